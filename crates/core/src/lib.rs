@@ -1,1 +1,61 @@
-//! x
+//! Quantities, units and conversions for short-term detector tubes.
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::indexing_slicing,
+        clippy::panic,
+        clippy::float_cmp,
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "a test may stop at the first thing that is not as it says"
+    )
+)]
+
+mod absolute_humidity;
+mod altitude;
+mod concentration;
+pub mod decimal;
+mod duration;
+mod humidity_quantity;
+mod mass_concentration;
+mod mass_fraction;
+mod molar_mass;
+mod molar_volume;
+mod nearest;
+mod pressure;
+pub mod print;
+mod quantity;
+mod ratio;
+mod relative_humidity;
+mod spelling;
+mod temperature;
+mod temperature_difference;
+mod unit;
+mod unit_table;
+mod volume;
+mod volume_fraction;
+mod words;
+mod written;
+
+pub use absolute_humidity::AbsoluteHumidity;
+pub use altitude::Altitude;
+pub use concentration::Concentration;
+pub use decimal::{Decimal, DecimalError, DecimalErrorKind};
+pub use duration::Duration;
+pub use humidity_quantity::Humidity;
+pub use mass_concentration::MassConcentration;
+pub use mass_fraction::MassFraction;
+pub use molar_mass::MolarMass;
+pub use molar_volume::MolarVolume;
+pub use pressure::Pressure;
+pub use quantity::{Quantity, QuantityError};
+pub use ratio::Ratio;
+pub use relative_humidity::RelativeHumidity;
+pub use temperature::Temperature;
+pub use temperature_difference::TemperatureDifference;
+pub use unit::{Dimension, Unit, UnknownUnit, UnknownUnitReason, unit, unit_of, units};
+pub use volume::Volume;
+pub use volume_fraction::VolumeFraction;
+pub use written::{Written, WrittenError, WrittenErrorKind, WrittenRange};

@@ -1,0 +1,538 @@
+//! Numbers as their author wrote them: the value and the digits.
+
+use std::fmt;
+use std::ops::Range;
+use std::str::FromStr;
+
+/// A bare number with the digits as written.
+///
+/// Accepted: an optional sign (`+`, `-` or the minus sign U+2212), digits with an optional decimal point, an optional
+/// exponent. Refused, because each of them is more often a slip than a number: a decimal comma, thousands separators,
+/// leading zeros (`025` may be 25, or 0.25 that has lost its point), not-a-number and infinity.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::Decimal;
+///
+/// let x: Decimal = "2.50".parse()?;
+/// assert_eq!(x.text(), "2.50");
+/// assert_eq!(x.significant_digits(), 3);
+/// assert!((x.half_step() - 0.005).abs() < 1e-12);
+/// assert_eq!("0,5".parse::<Decimal>().unwrap_err().suggestion().as_deref(), Some("0.5"));
+/// # Ok::<(), stainbook_core::DecimalError>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decimal {
+    value: f64,
+    text: Box<str>,
+}
+
+impl Decimal {
+    /// Reads a number.
+    ///
+    /// # Errors
+    ///
+    /// [`DecimalError`], which says what to write instead where that can be known.
+    pub fn parse(text: &str) -> Result<Self, DecimalError> {
+        Ok(Self {
+            value: value_of(text)?,
+            text: text.into(),
+        })
+    }
+
+    /// The value.
+    pub const fn value(&self) -> f64 {
+        self.value
+    }
+
+    /// The text, exactly as typed.
+    pub const fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Half a unit of the last written digit: 0.05 for `2.5`, 0.5 for `120`, 5 for `2.50e3`.
+    pub fn half_step(&self) -> f64 {
+        Digits::of(&self.text).half_step()
+    }
+
+    /// How many digits are significant: 3 for `2.50`, 2 for `0.025`, 3 for `120`.
+    pub fn significant_digits(&self) -> usize {
+        Digits::of(&self.text).significant
+    }
+
+    /// How many digits stand after the point; negative where an exponent puts the last digit before it.
+    pub fn decimals(&self) -> i32 {
+        Digits::of(&self.text).decimals
+    }
+}
+
+impl FromStr for Decimal {
+    type Err = DecimalError;
+
+    fn from_str(text: &str) -> Result<Self, DecimalError> {
+        Self::parse(text)
+    }
+}
+
+impl fmt::Display for Decimal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)
+    }
+}
+
+/// The value of a bare number, without keeping its text: nothing is allocated.
+///
+/// # Errors
+///
+/// The same as [`Decimal::parse`].
+///
+/// # Example
+///
+/// ```
+/// assert_eq!(stainbook_core::decimal::value_of("-2.5e1"), Ok(-25.0));
+/// ```
+pub fn value_of(text: &str) -> Result<f64, DecimalError> {
+    let scanned = scan(text)?;
+    let rest = text.get(scanned.end..).unwrap_or_default();
+    if rest.trim().is_empty() {
+        Ok(scanned.value)
+    } else {
+        let start = text.len() - rest.trim_start().len();
+        Err(DecimalError {
+            kind: DecimalErrorKind::Trailing,
+            text: text.to_owned(),
+            span: start..text.trim_end().len(),
+        })
+    }
+}
+
+/// A text that is no number, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DecimalError {
+    kind: DecimalErrorKind,
+    text: String,
+    span: Range<usize>,
+}
+
+/// Why a text is no number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum DecimalErrorKind {
+    /// No digit stands where the number should.
+    NoNumber,
+    /// A comma where the decimal point belongs.
+    DecimalComma,
+    /// Digits in groups (`1 000`, `1'000`, `1,000,000`).
+    ThousandsSeparator,
+    /// One comma before exactly three digits: a decimal comma to some, a thousands separator to others.
+    CommaOrThousands,
+    /// A zero before the first digit, as in `025`.
+    LeadingZero,
+    /// Not a number, infinite, or too large.
+    NotFinite,
+    /// Something stands after the number.
+    Trailing,
+}
+
+impl DecimalError {
+    /// Why it is no number.
+    pub const fn kind(&self) -> DecimalErrorKind {
+        self.kind
+    }
+
+    /// The text as it was given.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The bytes of the text that are wrong.
+    pub fn span(&self) -> Range<usize> {
+        self.span.clone()
+    }
+
+    /// The part of the text that is wrong.
+    pub fn offending(&self) -> &str {
+        self.text.get(self.span.clone()).unwrap_or_default()
+    }
+
+    /// The whole text as it should be written, where only one thing can be meant.
+    pub fn suggestion(&self) -> Option<String> {
+        let offending = self.offending();
+        let better = match self.kind {
+            DecimalErrorKind::DecimalComma => offending.replace(',', "."),
+            DecimalErrorKind::ThousandsSeparator => {
+                let mut whole: String = offending
+                    .chars()
+                    .filter(|c| !is_group_separator(*c))
+                    .collect();
+                if offending.contains('.') && offending.contains(',') {
+                    // `1.234,5` or `1,234.5`: the separator that comes last is the decimal one.
+                    let last = offending.rfind([',', '.']);
+                    whole = offending
+                        .char_indices()
+                        .filter_map(|(at, c)| match c {
+                            ',' | '.' => (Some(at) == last).then_some('.'),
+                            c if is_group_separator(c) => None,
+                            c => Some(c),
+                        })
+                        .collect();
+                }
+                whole
+            }
+            _ => return None,
+        };
+        let before = self.text.get(..self.span.start)?;
+        let after = self.text.get(self.span.end..)?;
+        let text = format!("{before}{better}{after}");
+        // Never suggest what would be refused in its turn.
+        scan(&text).is_ok().then_some(text)
+    }
+
+    pub(crate) fn in_text(mut self, text: &str) -> Self {
+        text.clone_into(&mut self.text);
+        self
+    }
+}
+
+impl fmt::Display for DecimalError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let offending = self.offending();
+        match self.kind {
+            DecimalErrorKind::NoNumber if self.text.trim().is_empty() => {
+                f.write_str("a number is missing")
+            }
+            DecimalErrorKind::NoNumber => write!(f, "`{}` does not start with a number", self.text),
+            DecimalErrorKind::DecimalComma => {
+                write!(
+                    f,
+                    "`{offending}` has a decimal comma, write `{}`",
+                    offending.replace(',', ".")
+                )
+            }
+            DecimalErrorKind::ThousandsSeparator => {
+                write!(
+                    f,
+                    "`{offending}` has its digits in groups, write them without a separator"
+                )
+            }
+            DecimalErrorKind::CommaOrThousands => write!(
+                f,
+                "`{offending}` can be read in two ways, write `{}` or `{}`",
+                offending.replace(',', "."),
+                offending.replace(',', "")
+            ),
+            DecimalErrorKind::LeadingZero => write!(
+                f,
+                "`{offending}` starts with a zero, as if a decimal point were lost, write the number without it or with \
+                 its point"
+            ),
+            DecimalErrorKind::NotFinite => write!(f, "`{offending}` is not a finite number"),
+            DecimalErrorKind::Trailing => write!(
+                f,
+                "`{offending}` stands after the number, where nothing should"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for DecimalError {}
+
+fn is_group_separator(c: char) -> bool {
+    c == ',' || c == '\'' || c == '’' || c == '_' || c.is_whitespace()
+}
+
+/// Where a number stands in a text, and its value.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Scanned {
+    pub(crate) value: f64,
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+}
+
+/// The number at the start of a text, after any spaces. What follows it is left to the caller.
+pub(crate) fn scan(text: &str) -> Result<Scanned, DecimalError> {
+    let start = text.len() - text.trim_start().len();
+    let body = text.get(start..).unwrap_or_default();
+    let (sign, digits_at) = match body.chars().next() {
+        Some('-') => (-1.0, 1),
+        Some('−') => (-1.0, '−'.len_utf8()),
+        Some('+') => (1.0, 1),
+        _ => (1.0, 0),
+    };
+    let unsigned = body.get(digits_at..).unwrap_or_default();
+    let bytes = unsigned.as_bytes();
+
+    let whole = count_digits(bytes);
+    let mut length = whole;
+    let mut fraction = 0;
+    if bytes.get(length) == Some(&b'.') {
+        fraction = count_digits(bytes.get(length + 1..).unwrap_or_default());
+        if 0 < whole || 0 < fraction {
+            length += 1 + fraction;
+        }
+    }
+    let error = |kind, end: usize| DecimalError {
+        kind,
+        text: text.to_owned(),
+        span: start..start + digits_at + end,
+    };
+    if whole == 0 && fraction == 0 {
+        return Err(no_number(text, start, unsigned, digits_at));
+    }
+    let mantissa_end = length;
+    if let Some(b'e' | b'E') = bytes.get(length) {
+        let signed = usize::from(matches!(bytes.get(length + 1), Some(b'+' | b'-')));
+        let exponent = count_digits(bytes.get(length + 1 + signed..).unwrap_or_default());
+        if 0 < exponent {
+            length += 1 + signed + exponent;
+        }
+    }
+    if let Some((kind, end)) = separated(unsigned, mantissa_end, whole, fraction) {
+        return Err(error(kind, end));
+    }
+    if 1 < whole && bytes.first() == Some(&b'0') {
+        return Err(error(DecimalErrorKind::LeadingZero, length));
+    }
+    let number = unsigned.get(..length).unwrap_or_default();
+    // The grammar above is a part of what the standard parser reads, so only the range can go wrong.
+    let value = sign * number.parse::<f64>().unwrap_or(f64::NAN);
+    if !value.is_finite() {
+        return Err(error(DecimalErrorKind::NotFinite, length));
+    }
+    Ok(Scanned {
+        value: value + 0.0,
+        start,
+        end: start + digits_at + length,
+    })
+}
+
+fn count_digits(bytes: &[u8]) -> usize {
+    bytes.iter().take_while(|b| b.is_ascii_digit()).count()
+}
+
+/// Separators right after the first run of digits, and where the whole of the separated number ends.
+fn separated(
+    unsigned: &str,
+    at: usize,
+    whole: usize,
+    fraction: usize,
+) -> Option<(DecimalErrorKind, usize)> {
+    let rest = unsigned.get(at..)?;
+    let first = rest.chars().next()?;
+    if !is_group_separator(first) && !(first == '.' && 0 < fraction) {
+        return None;
+    }
+    // Runs of digits, each after one separator.
+    let mut end = at;
+    let mut groups = Vec::new();
+    let mut tail = rest;
+    let mut separators = Vec::new();
+    while let Some(separator) = tail
+        .chars()
+        .next()
+        .filter(|c| is_group_separator(*c) || *c == '.')
+    {
+        let after = tail.get(separator.len_utf8()..).unwrap_or_default();
+        let digits = count_digits(after.as_bytes());
+        if digits == 0 {
+            break;
+        }
+        groups.push(digits);
+        separators.push(separator);
+        end += separator.len_utf8() + digits;
+        tail = after.get(digits..).unwrap_or_default();
+    }
+    if groups.is_empty() {
+        return None;
+    }
+    let threes = groups.iter().all(|digits| *digits == 3);
+    let kind = match (first, groups.len()) {
+        (',', 1) if fraction == 0 && threes && whole <= 3 && !unsigned.starts_with('0') => {
+            DecimalErrorKind::CommaOrThousands
+        }
+        (',', 1) if fraction == 0 => DecimalErrorKind::DecimalComma,
+        // Two numbers with a space between are a range or a list unless the second is a group of three.
+        (space, _) if space.is_whitespace() && !threes => return None,
+        _ => DecimalErrorKind::ThousandsSeparator,
+    };
+    Some((kind, end))
+}
+
+#[cold]
+fn no_number(text: &str, start: usize, unsigned: &str, digits_at: usize) -> DecimalError {
+    let word: String = unsigned
+        .chars()
+        .take_while(|c| c.is_alphabetic() || *c == '.' || *c == '∞')
+        .collect();
+    let plain = word.trim_start_matches('.').to_ascii_lowercase();
+    let special = matches!(plain.as_str(), "nan" | "inf" | "infinity" | "∞");
+    if special {
+        let end = start + digits_at + word.len();
+        return DecimalError {
+            kind: DecimalErrorKind::NotFinite,
+            text: text.to_owned(),
+            span: start..end,
+        };
+    }
+    // `,5`: a decimal comma without the digit before it.
+    if unsigned.starts_with(',') {
+        let digits = count_digits(unsigned.get(1..).unwrap_or_default().as_bytes());
+        if 0 < digits {
+            let end = start + digits_at + 1 + digits;
+            return DecimalError {
+                kind: DecimalErrorKind::DecimalComma,
+                text: text.to_owned(),
+                span: start..end,
+            };
+        }
+    }
+    DecimalError {
+        kind: DecimalErrorKind::NoNumber,
+        text: text.to_owned(),
+        span: start..text.trim_end().len().max(start),
+    }
+}
+
+/// What the digits of an accepted number say about how finely it was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Digits {
+    pub(crate) significant: usize,
+    pub(crate) decimals: i32,
+}
+
+impl Digits {
+    pub(crate) fn of(number: &str) -> Self {
+        let number = number.trim();
+        let (mantissa, exponent) = match number.find(['e', 'E']) {
+            Some(at) => (
+                number.get(..at).unwrap_or_default(),
+                // An exponent too long for an `i32` belongs to a zero or an underflow; its digits say nothing more.
+                number
+                    .get(at + 1..)
+                    .and_then(|e| e.parse::<i32>().ok())
+                    .unwrap_or(0),
+            ),
+            None => (number, 0),
+        };
+        let fraction = mantissa
+            .find('.')
+            .map_or(0, |point| mantissa.len() - point - 1);
+        let all = mantissa.bytes().filter(u8::is_ascii_digit).count();
+        let zeros = mantissa
+            .bytes()
+            .filter(|b| *b != b'.')
+            .skip_while(|b| !b.is_ascii_digit())
+            .take_while(|b| *b == b'0')
+            .count();
+        let decimals = i32::try_from(fraction)
+            .unwrap_or(i32::MAX)
+            .saturating_sub(exponent);
+        // A number of zeros only (`0`, `0.00`) still has the one digit that was read as zero.
+        Self {
+            significant: all.saturating_sub(zeros).max(1),
+            decimals,
+        }
+    }
+
+    pub(crate) fn half_step(self) -> f64 {
+        let decimals = self.decimals;
+        if 0 <= decimals {
+            0.5 / power_of_ten(decimals)
+        } else {
+            0.5 * power_of_ten(-decimals)
+        }
+    }
+}
+
+/// Ten to a power that is not negative, correctly rounded up to the 22nd, where it is exact.
+pub(crate) fn power_of_ten(exponent: i32) -> f64 {
+    10.0_f64.powi(exponent)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers() {
+        for (text, value, significant, decimals) in [
+            ("25", 25.0, 2, 0),
+            (" 25 ", 25.0, 2, 0),
+            ("2.50", 2.5, 3, 2),
+            ("0.025", 0.025, 2, 3),
+            ("-5", -5.0, 1, 0),
+            ("−5.0", -5.0, 2, 1),
+            ("+1e3", 1000.0, 1, -3),
+            ("2.50e3", 2500.0, 3, -1),
+            ("1E-2", 0.01, 1, 2),
+            (".5", 0.5, 1, 1),
+            ("760.", 760.0, 3, 0),
+            ("0", 0.0, 1, 0),
+            ("0.00", 0.0, 1, 2),
+            ("-0", 0.0, 1, 0),
+            ("120", 120.0, 3, 0),
+        ] {
+            let x = Decimal::parse(text).unwrap();
+            assert!((x.value() - value).abs() <= 0.0, "{text}");
+            assert!(x.value().is_sign_positive() || x.value() < 0.0, "{text}");
+            assert_eq!(
+                (x.significant_digits(), x.decimals()),
+                (significant, decimals),
+                "{text}"
+            );
+            assert_eq!(x.text(), text);
+        }
+    }
+
+    #[test]
+    fn refusals_say_why_and_what_to_write() {
+        use DecimalErrorKind as K;
+        for (text, kind, span, suggestion) in [
+            ("", K::NoNumber, 0..0, None),
+            ("ppm", K::NoNumber, 0..3, None),
+            ("-", K::NoNumber, 0..1, None),
+            (".", K::NoNumber, 0..1, None),
+            ("0,5", K::DecimalComma, 0..3, Some("0.5")),
+            ("-0,125", K::DecimalComma, 0..6, Some("-0.125")),
+            (" 12,5", K::DecimalComma, 1..5, Some(" 12.5")),
+            (",5", K::DecimalComma, 0..2, Some(".5")),
+            ("1,000", K::CommaOrThousands, 0..5, None),
+            ("1,000,000", K::ThousandsSeparator, 0..9, Some("1000000")),
+            ("1.000.000", K::ThousandsSeparator, 0..9, None),
+            ("1,234.5", K::ThousandsSeparator, 0..7, Some("1234.5")),
+            ("1.234,5", K::ThousandsSeparator, 0..7, Some("1234.5")),
+            ("1 000", K::ThousandsSeparator, 0..5, Some("1000")),
+            ("1'000", K::ThousandsSeparator, 0..5, Some("1000")),
+            ("1_000", K::ThousandsSeparator, 0..5, Some("1000")),
+            ("025", K::LeadingZero, 0..3, None),
+            ("00.5", K::LeadingZero, 0..4, None),
+            ("NaN", K::NotFinite, 0..3, None),
+            (".inf", K::NotFinite, 0..4, None),
+            ("-Infinity", K::NotFinite, 0..9, None),
+            ("1e999", K::NotFinite, 0..5, None),
+            ("5 x", K::Trailing, 2..3, None),
+            ("0x10", K::Trailing, 1..4, None),
+            ("1e", K::Trailing, 1..2, None),
+        ] {
+            let error = Decimal::parse(text).unwrap_err();
+            assert_eq!(error.kind(), kind, "{text}: {error}");
+            assert_eq!(error.span(), span, "{text}");
+            assert_eq!(error.suggestion().as_deref(), suggestion, "{text}");
+        }
+    }
+
+    #[test]
+    fn half_steps() {
+        for (text, half) in [
+            ("25", 0.5),
+            ("2.5", 0.05),
+            ("2.50e3", 5.0),
+            ("0.001", 0.0005),
+            ("1e3", 500.0),
+        ] {
+            let step = Decimal::parse(text).unwrap().half_step();
+            assert!((step / half - 1.0).abs() < 1e-15, "{text} {step}");
+        }
+    }
+}

@@ -1,0 +1,265 @@
+//! What all quantities have in common: they are made from a number and a unit, and refuse what cannot be.
+
+use std::fmt::{self, Debug};
+
+use crate::unit::{Dimension, Unit};
+
+/// A quantity that can be written as a number and a unit.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Pressure, Quantity, unit_of};
+///
+/// let mmhg = unit_of(Pressure::DIMENSION, "mmHg")?;
+/// let p = Pressure::from_unit(760.0, mmhg)?;
+/// assert!((p.kilopascals() - 101.325).abs() < 1e-4);
+/// assert!(Pressure::from_unit(-1.0, mmhg).is_err());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub trait Quantity: Copy + Debug + PartialEq + PartialOrd + Send + Sync + 'static {
+    /// Which rows of the unit table it may be written in.
+    const DIMENSION: Dimension;
+
+    /// The quantity's name in messages: `temperature`, `volume fraction`.
+    const NAME: &'static str;
+
+    /// The quantity of `value` times `unit`.
+    ///
+    /// # Errors
+    ///
+    /// [`QuantityError`]: the unit is not one of this dimension, or there is no such quantity (not a number, below
+    /// absolute zero, a negative concentration, more than the whole).
+    fn from_unit(value: f64, unit: &'static Unit) -> Result<Self, QuantityError>;
+
+    /// The number that this quantity is in `unit`; not a number if the unit is of another dimension.
+    fn in_unit(self, unit: &'static Unit) -> f64;
+}
+
+/// A quantity that cannot be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum QuantityError {
+    /// Not a number, or too large to be one.
+    NotFinite {
+        /// The quantity's name.
+        quantity: &'static str,
+    },
+    /// At or below absolute zero.
+    BelowAbsoluteZero {
+        /// The number given.
+        value: f64,
+        /// The unit it was given in.
+        unit: &'static str,
+    },
+    /// Below zero, where the quantity has no negative values.
+    Negative {
+        /// The quantity's name.
+        quantity: &'static str,
+        /// The number given.
+        value: f64,
+        /// The unit it was given in.
+        unit: &'static str,
+    },
+    /// Zero, where the quantity must be above it.
+    Zero {
+        /// The quantity's name.
+        quantity: &'static str,
+        /// The unit it was given in.
+        unit: &'static str,
+    },
+    /// More than the whole.
+    AboveWhole {
+        /// The quantity's name.
+        quantity: &'static str,
+        /// The number given.
+        value: f64,
+        /// The unit it was given in.
+        unit: &'static str,
+        /// The whole, in that unit.
+        whole: f64,
+    },
+    /// The unit belongs to another dimension.
+    WrongUnit {
+        /// The quantity's name.
+        quantity: &'static str,
+        /// The unit given.
+        unit: &'static Unit,
+    },
+}
+
+impl fmt::Display for QuantityError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::NotFinite { quantity } => write!(f, "a {quantity} must be a finite number"),
+            Self::BelowAbsoluteZero { value, unit } => {
+                write!(
+                    f,
+                    "`{value} {unit}` is not above absolute zero (-273.15 °C)"
+                )
+            }
+            Self::Negative {
+                quantity,
+                value,
+                unit,
+            } => {
+                write!(
+                    f,
+                    "`{value} {unit}` is below zero, which a {quantity} cannot be"
+                )
+            }
+            Self::Zero { quantity, unit } => write!(
+                f,
+                "`0 {unit}` is given, but a {quantity} must be above zero"
+            ),
+            Self::AboveWhole {
+                quantity,
+                value,
+                unit,
+                whole,
+            } => {
+                write!(
+                    f,
+                    "`{value} {unit}` is more than the whole, a {quantity} is at most `{whole} {unit}`"
+                )
+            }
+            Self::WrongUnit { quantity, unit } => {
+                write!(
+                    f,
+                    "`{unit}` is a unit of {}, not of {quantity}",
+                    unit.dimension()
+                )
+            }
+        }
+    }
+}
+
+impl std::error::Error for QuantityError {}
+
+/// What values a quantity may take, in its base unit.
+#[derive(Clone, Copy)]
+pub(crate) enum Allowed {
+    AnyFinite,
+    ZeroOrMore,
+    AboveZero,
+    AboveAbsoluteZero,
+    UpTo(f64),
+}
+
+/// Checks a value in the base unit; `given` and `unit` are what the message says.
+#[inline]
+pub(crate) fn checked(
+    base: f64,
+    allowed: Allowed,
+    quantity: &'static str,
+    given: f64,
+    unit: &'static str,
+    whole_in_unit: impl FnOnce(f64) -> f64,
+) -> Result<f64, QuantityError> {
+    if !base.is_finite() {
+        return Err(QuantityError::NotFinite { quantity });
+    }
+    match allowed {
+        Allowed::AnyFinite => {}
+        Allowed::AboveAbsoluteZero => {
+            if base <= -273.15 {
+                return Err(QuantityError::BelowAbsoluteZero { value: given, unit });
+            }
+        }
+        Allowed::ZeroOrMore | Allowed::AboveZero | Allowed::UpTo(_) => {
+            if base < 0.0 {
+                return Err(QuantityError::Negative {
+                    quantity,
+                    value: given,
+                    unit,
+                });
+            }
+            if let Allowed::UpTo(whole) = allowed
+                && base > whole
+            {
+                return Err(QuantityError::AboveWhole {
+                    quantity,
+                    value: given,
+                    unit,
+                    whole: whole_in_unit(whole),
+                });
+            }
+            if let Allowed::AboveZero = allowed
+                && base <= 0.0
+            {
+                return Err(QuantityError::Zero { quantity, unit });
+            }
+        }
+    }
+    // Adding positive zero turns a negative zero into a positive one, so that `-0` is never stored or printed.
+    Ok(base + 0.0)
+}
+
+/// The part that every quantity of one dimension shares: the field, the trait, and a constructor and a getter for each
+/// unit that is used in code.
+macro_rules! quantity {
+    (
+        $(#[$doc:meta])*
+        $name:ident, $dimension:ident, $words:literal, $allowed:expr;
+        $( $from:ident / $get:ident in $unit:literal ; )*
+    ) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+        pub struct $name {
+            base: f64,
+        }
+
+        impl $name {
+            const ALLOWED: crate::quantity::Allowed = $allowed;
+
+            $(
+                #[doc = concat!("The ", $words, " of so many ", $unit, ".")]
+                ///
+                /// # Errors
+                ///
+                #[doc = concat!("[`QuantityError`](crate::QuantityError): there is no such ", $words, ".")]
+                #[inline]
+                pub fn $from(value: f64) -> Result<Self, crate::QuantityError> {
+                    const UNIT: crate::unit_table::Row =
+                        crate::unit_table::row_of(crate::Dimension::$dimension, $unit);
+                    <Self as crate::Quantity>::from_unit(value, UNIT.unit())
+                }
+
+                #[doc = concat!("The number of ", $unit, ".")]
+                #[inline]
+                pub fn $get(self) -> f64 {
+                    const UNIT: crate::unit_table::Row =
+                        crate::unit_table::row_of(crate::Dimension::$dimension, $unit);
+                    UNIT.unit().from_base(self.base)
+                }
+            )*
+        }
+
+        impl crate::Quantity for $name {
+            const DIMENSION: crate::Dimension = crate::Dimension::$dimension;
+            const NAME: &'static str = $words;
+
+            #[inline]
+            fn from_unit(value: f64, unit: &'static crate::Unit) -> Result<Self, crate::QuantityError> {
+                if unit.dimension() != Self::DIMENSION {
+                    return Err(crate::QuantityError::WrongUnit { quantity: $words, unit });
+                }
+                let base = crate::quantity::checked(
+                    unit.to_base(value),
+                    Self::ALLOWED,
+                    $words,
+                    value,
+                    unit.canonical(),
+                    |whole| unit.from_base(whole),
+                )?;
+                Ok(Self { base })
+            }
+
+            #[inline]
+            fn in_unit(self, unit: &'static crate::Unit) -> f64 {
+                if unit.dimension() == Self::DIMENSION { unit.from_base(self.base) } else { f64::NAN }
+            }
+        }
+    };
+}
+pub(crate) use quantity;

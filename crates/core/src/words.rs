@@ -1,0 +1,19 @@
+//! Lists in running text.
+
+/// `` `ppm`, `ppb` or `% by volume` ``
+pub(crate) fn or(items: &[&str]) -> String {
+    let mut text = String::new();
+    for (index, item) in items.iter().enumerate() {
+        if index > 0 {
+            text.push_str(if index + 1 == items.len() {
+                " or "
+            } else {
+                ", "
+            });
+        }
+        text.push('`');
+        text.push_str(item);
+        text.push('`');
+    }
+    text
+}
