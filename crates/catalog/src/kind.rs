@@ -1,0 +1,79 @@
+//! The kinds of file in a catalog, told apart by their suffix.
+
+/// A kind of file in a catalog.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum EntryKind {
+    /// `catalog.yaml`, at the root.
+    Catalog,
+    /// `*.source.yaml`.
+    Source,
+    /// `*.substance.yaml`.
+    Substance,
+    /// `*.group.yaml`.
+    Group,
+    /// `*.pump-kind.yaml`.
+    PumpKind,
+    /// `*.pump.yaml`.
+    Pump,
+    /// `*.tube.yaml`.
+    Tube,
+    /// `*.survey.yaml`.
+    Survey,
+}
+
+impl EntryKind {
+    /// All kinds, in the order in which they build on each other.
+    pub const ALL: [Self; 8] = [
+        Self::Catalog,
+        Self::Source,
+        Self::Substance,
+        Self::Group,
+        Self::PumpKind,
+        Self::Pump,
+        Self::Tube,
+        Self::Survey,
+    ];
+
+    /// The kind's name, which is also the middle part of the file name: `tube` in `x.tube.yaml`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Catalog => "catalog",
+            Self::Source => "source",
+            Self::Substance => "substance",
+            Self::Group => "group",
+            Self::PumpKind => "pump-kind",
+            Self::Pump => "pump",
+            Self::Tube => "tube",
+            Self::Survey => "survey",
+        }
+    }
+
+    /// The key that holds the entry's own short name.
+    pub fn id_key(self) -> &'static str {
+        match self {
+            Self::PumpKind => "pump_kind",
+            other => other.name(),
+        }
+    }
+
+    /// The kind and the stem of a file name, or `None` for a file that is no part of a catalog.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::EntryKind;
+    /// assert_eq!(EntryKind::of_file("tubes/quay-co.tube.yaml"), Some((EntryKind::Tube, "quay-co")));
+    /// assert_eq!(EntryKind::of_file("catalog.yaml"), Some((EntryKind::Catalog, "catalog")));
+    /// assert_eq!(EntryKind::of_file("notes.yaml"), None);
+    /// ```
+    pub fn of_file(path: &str) -> Option<(Self, &str)> {
+        let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
+        let stem = name.strip_suffix(".yaml").or_else(|| name.strip_suffix(".yml"))?;
+        if stem == "catalog" {
+            return Some((Self::Catalog, stem));
+        }
+        let (stem, suffix) = stem.rsplit_once('.')?;
+        let kind = Self::ALL.into_iter().skip(1).find(|kind| kind.name() == suffix)?;
+        Some((kind, stem))
+    }
+}

@@ -1,0 +1,26 @@
+//! The written form: what an author wrote, digits kept, nothing judged.
+//!
+//! One struct per kind of file; every scalar is an `Option` and every list may be empty, so that a file with
+//! one bad line is still read as far as it goes. Which fields are required is said by the schema
+//! (`x-required` below becomes `required` there), and whether the whole makes sense is for the rules.
+//!
+//! The doc comments are the descriptions that a hygienist sees in an editor.
+
+pub mod catalog;
+pub mod field;
+pub mod pump;
+pub(crate) mod shape;
+pub mod source;
+pub mod substance;
+pub mod survey;
+pub mod tube;
+
+pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
+pub use field::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
+pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
+pub use source::{Obtained, SourceEntry};
+pub use substance::{
+    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, SubstanceEntry, VapourPressure,
+};
+pub use survey::{Conditions, Observation, PreTubeUsed, Present, Reading, Seen, SurveyEntry};
+pub use tube::{Leaflet, Measures, Signed, TubeEntry};

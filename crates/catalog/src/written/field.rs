@@ -1,0 +1,539 @@
+//! The scalars of the written form: a quantity with its unit, a bare number, a day, a range of lots.
+//!
+//! Each keeps the author's text. Each is read through a newtype whose name starts with `$stainbook::`, by which
+//! our own reader hands over the text of the scalar as written, whatever a YAML reader makes of it.
+
+use std::fmt;
+
+use jiff::civil::Date;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::de::{self, Deserialize, Deserializer, Visitor};
+use serde::ser::{Serialize, Serializer};
+use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
+
+use crate::field_problem::FieldProblem;
+
+/// The newtype name for a field that is text.
+pub const TEXT_FIELD: &str = "$stainbook::quantity";
+/// The newtype name for a field that is a bare number.
+pub const NUMBER_FIELD: &str = "$stainbook::number";
+
+/// A scalar of the written form that is parsed from its text.
+pub trait Field: Sized {
+    /// The newtype name under which it is read.
+    const NEWTYPE: &'static str;
+    /// What is expected, for messages of other readers.
+    const EXPECTS: &'static str;
+
+    /// Parses the text as written.
+    ///
+    /// # Errors
+    ///
+    /// Says what is wrong, where in the text, and what to write instead.
+    fn parse_field(text: &str) -> Result<Self, FieldProblem>;
+
+    /// The text as written.
+    fn written_text(&self) -> &str;
+}
+
+struct FieldVisitor<T>(std::marker::PhantomData<T>);
+
+impl<'de, T: Field> Visitor<'de> for FieldVisitor<T> {
+    type Value = T;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(T::EXPECTS)
+    }
+
+    fn visit_newtype_struct<D: Deserializer<'de>>(self, deserializer: D) -> Result<T, D::Error> {
+        deserializer.deserialize_any(self)
+    }
+
+    fn visit_str<E: de::Error>(self, text: &str) -> Result<T, E> {
+        T::parse_field(text).map_err(E::custom)
+    }
+
+    fn visit_f64<E: de::Error>(self, number: f64) -> Result<T, E> {
+        self.visit_str(&number.to_string())
+    }
+
+    fn visit_i64<E: de::Error>(self, number: i64) -> Result<T, E> {
+        self.visit_str(&number.to_string())
+    }
+
+    fn visit_u64<E: de::Error>(self, number: u64) -> Result<T, E> {
+        self.visit_str(&number.to_string())
+    }
+}
+
+macro_rules! field_serde {
+    ([$($generics:tt)*] $type:ty) => {
+        impl<'de, $($generics)*> Deserialize<'de> for $type {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                deserializer.deserialize_newtype_struct(
+                    <Self as Field>::NEWTYPE,
+                    FieldVisitor(std::marker::PhantomData),
+                )
+            }
+        }
+    };
+}
+
+macro_rules! text_serialize {
+    ([$($generics:tt)*] $type:ty) => {
+        impl<$($generics)*> Serialize for $type {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.written_text())
+            }
+        }
+        field_serde!([$($generics)*] $type);
+    };
+}
+
+/// A quantity as it was written, with its unit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stated<Q>(Written<Q>);
+
+impl<Q: Quantity> Stated<Q> {
+    /// Wraps a written quantity.
+    pub fn new(written: Written<Q>) -> Self {
+        Self(written)
+    }
+}
+
+impl<Q> std::ops::Deref for Stated<Q> {
+    type Target = Written<Q>;
+
+    fn deref(&self) -> &Written<Q> {
+        &self.0
+    }
+}
+
+impl<Q: Quantity> Field for Stated<Q> {
+    const NEWTYPE: &'static str = TEXT_FIELD;
+    const EXPECTS: &'static str = "a number with its unit";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        Written::parse(text).map(Self).map_err(|error| FieldProblem::from_written(&error, text))
+    }
+
+    fn written_text(&self) -> &str {
+        self.0.text()
+    }
+}
+
+text_serialize!([Q: Quantity] Stated<Q>);
+
+impl<Q: Quantity> JsonSchema for Stated<Q> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        Q::NAME.into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "string", "format": Q::NAME})
+    }
+}
+
+/// A range of a quantity as it was written: `0 to 40 °C`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StatedRange<Q>(WrittenRange<Q>);
+
+impl<Q> std::ops::Deref for StatedRange<Q> {
+    type Target = WrittenRange<Q>;
+
+    fn deref(&self) -> &WrittenRange<Q> {
+        &self.0
+    }
+}
+
+impl<Q: Quantity> Field for StatedRange<Q> {
+    const NEWTYPE: &'static str = TEXT_FIELD;
+    const EXPECTS: &'static str = "a range with its unit, such as `0 to 40 °C`";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        WrittenRange::parse(text).map(Self).map_err(|error| FieldProblem::from_written(&error, text))
+    }
+
+    fn written_text(&self) -> &str {
+        self.0.text()
+    }
+}
+
+text_serialize!([Q: Quantity] StatedRange<Q>);
+
+impl<Q: Quantity> JsonSchema for StatedRange<Q> {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        format!("range of {}", Q::NAME).into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "string", "format": format!("range of {}", Q::NAME)})
+    }
+}
+
+/// A bare number with the digits that were written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Num(Decimal);
+
+impl Num {
+    /// Wraps a number.
+    pub fn new(decimal: Decimal) -> Self {
+        Self(decimal)
+    }
+}
+
+impl std::ops::Deref for Num {
+    type Target = Decimal;
+
+    fn deref(&self) -> &Decimal {
+        &self.0
+    }
+}
+
+impl Field for Num {
+    const NEWTYPE: &'static str = NUMBER_FIELD;
+    const EXPECTS: &'static str = "a number";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        Decimal::parse(text).map(Self).map_err(|error| FieldProblem::from_decimal(&error, text))
+    }
+
+    fn written_text(&self) -> &str {
+        self.0.text()
+    }
+}
+
+impl Serialize for Num {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(self.0.value())
+    }
+}
+
+field_serde!([] Num);
+
+impl JsonSchema for Num {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "number".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "number"})
+    }
+}
+
+/// A whole number from 0 up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Count {
+    value: u32,
+    text: String,
+}
+
+impl Count {
+    /// The number.
+    pub fn value(&self) -> u32 {
+        self.value
+    }
+}
+
+impl Field for Count {
+    const NEWTYPE: &'static str = NUMBER_FIELD;
+    const EXPECTS: &'static str = "a whole number";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        text.trim()
+            .parse()
+            .map(|value| Self { value, text: text.to_owned() })
+            .map_err(|_| FieldProblem::whole_number(text))
+    }
+
+    fn written_text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl Serialize for Count {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_u32(self.value)
+    }
+}
+
+field_serde!([] Count);
+
+impl JsonSchema for Count {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "count".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "integer", "minimum": 0})
+    }
+}
+
+/// A day, or a month or year that stands for its last day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Day {
+    first: Date,
+    last: Date,
+    text: String,
+}
+
+impl Day {
+    /// The day from which a date as written may count: the first of a month.
+    pub fn first(&self) -> Date {
+        self.first
+    }
+
+    /// The day that the written date means where it is a bound: the last of a month.
+    pub fn last(&self) -> Date {
+        self.last
+    }
+
+    /// The text as written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl Field for Day {
+    const NEWTYPE: &'static str = TEXT_FIELD;
+    const EXPECTS: &'static str = "a date such as `2026-03-02`, or a month such as `2026-03`";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        let problem = || FieldProblem::date(text);
+        let digits = |part: &str, long: usize| {
+            (part.len() == long && part.bytes().all(|b| b.is_ascii_digit()))
+                .then(|| part.parse::<i16>().ok())
+                .flatten()
+                .ok_or_else(problem)
+        };
+        let mut parts = text.split('-');
+        let year = digits(parts.next().unwrap_or(""), 4)?;
+        let month = parts.next().map(|part| digits(part, 2)).transpose()?;
+        let day = parts.next().map(|part| digits(part, 2)).transpose()?;
+        if parts.next().is_some() {
+            return Err(problem());
+        }
+        let date = |month: i16, day: i16| {
+            let month = i8::try_from(month).map_err(|_| problem())?;
+            let day = i8::try_from(day).map_err(|_| problem())?;
+            Date::new(year, month, day).map_err(|_| problem())
+        };
+        let (first, last) = match (month, day) {
+            (Some(month), Some(day)) => (date(month, day)?, date(month, day)?),
+            (Some(month), None) => (date(month, 1)?, date(month, 1)?.last_of_month()),
+            (None, _) => (date(1, 1)?, date(12, 31)?),
+        };
+        Ok(Self { first, last, text: text.to_owned() })
+    }
+
+    fn written_text(&self) -> &str {
+        &self.text
+    }
+}
+
+text_serialize!([] Day);
+
+impl JsonSchema for Day {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "day".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "string", "pattern": "^\\d{4}(-\\d{2}(-\\d{2})?)?$"})
+    }
+}
+
+/// A date and time with its zone: `2026-03-02T07:40+00:00`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Moment {
+    instant: jiff::Timestamp,
+    date: Date,
+    text: String,
+}
+
+impl Moment {
+    /// The instant, for putting readings in order.
+    pub fn instant(&self) -> jiff::Timestamp {
+        self.instant
+    }
+
+    /// The calendar day at the place, for judging an expiry.
+    pub fn date(&self) -> Date {
+        self.date
+    }
+
+    /// The text as written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl Field for Moment {
+    const NEWTYPE: &'static str = TEXT_FIELD;
+    const EXPECTS: &'static str = "a date and time with its zone, such as `2026-03-02T07:40+00:00`";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        let instant = text.parse::<jiff::Timestamp>().map_err(|_| FieldProblem::moment(text))?;
+        let date = text
+            .get(..10)
+            .and_then(|day| day.parse::<Date>().ok())
+            .ok_or_else(|| FieldProblem::moment(text))?;
+        Ok(Self { instant, date, text: text.to_owned() })
+    }
+
+    fn written_text(&self) -> &str {
+        &self.text
+    }
+}
+
+text_serialize!([] Moment);
+
+impl JsonSchema for Moment {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "moment".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "string"})
+    }
+}
+
+/// Which lots a leaflet belongs to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Lots {
+    spans: Vec<LotSpan>,
+    text: String,
+}
+
+/// One run of lots; an open end has no bound.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LotSpan {
+    /// The first lot.
+    pub first: Option<String>,
+    /// The last lot.
+    pub last: Option<String>,
+}
+
+impl Lots {
+    /// The runs of lots, in the order in which they were written.
+    pub fn spans(&self) -> &[LotSpan] {
+        &self.spans
+    }
+
+    /// True if the lot is one of these. Lots are compared piece by piece, numbers as numbers: `24-9` comes before `24-100`.
+    pub fn contains(&self, lot: &str) -> bool {
+        self.spans.iter().any(|span| {
+            span.first.as_deref().is_none_or(|first| lot_order(first, lot).is_le())
+                && span.last.as_deref().is_none_or(|last| lot_order(lot, last).is_le())
+        })
+    }
+
+    /// The text as written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+/// Compares two lots piece by piece: digits as numbers, everything else as text without regard to case.
+pub fn lot_order(a: &str, b: &str) -> std::cmp::Ordering {
+    lot_pieces(a).cmp(&lot_pieces(b))
+}
+
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+enum LotPiece {
+    Number(u64),
+    Text(String),
+}
+
+fn lot_pieces(lot: &str) -> Vec<LotPiece> {
+    let mut pieces = Vec::new();
+    let mut rest = lot.trim();
+    while let Some(start) = rest.chars().next() {
+        let numeric = start.is_ascii_digit();
+        let end = rest.find(|c: char| c.is_ascii_digit() != numeric).unwrap_or(rest.len());
+        let (piece, tail) = rest.split_at(end);
+        pieces.push(match piece.parse() {
+            Ok(number) if numeric => LotPiece::Number(number),
+            _ => LotPiece::Text(piece.to_lowercase()),
+        });
+        rest = tail;
+    }
+    pieces
+}
+
+impl Field for Lots {
+    const NEWTYPE: &'static str = TEXT_FIELD;
+    const EXPECTS: &'static str = "lots such as `from 24-100`, `24-100 to 24-220`, `up to 24-099` or `24-117, 24-119`";
+
+    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+        let lot = |part: &str| {
+            let part = part.trim();
+            let one_word = !part.is_empty() && !part.contains(char::is_whitespace);
+            one_word.then(|| part.to_owned()).ok_or_else(|| FieldProblem::lots(text))
+        };
+        let spans = text
+            .split(',')
+            .map(|part| {
+                let part = part.trim();
+                let (first, last) = if let Some(first) = part.strip_prefix("from ") {
+                    match first.split_once(" to ") {
+                        Some((first, last)) => (Some(lot(first)?), Some(lot(last)?)),
+                        None => (Some(lot(first)?), None),
+                    }
+                } else if let Some(last) = part.strip_prefix("up to ") {
+                    (None, Some(lot(last)?))
+                } else if let Some((first, last)) = part.split_once(" to ") {
+                    (Some(lot(first)?), Some(lot(last)?))
+                } else {
+                    (Some(lot(part)?), Some(lot(part)?))
+                };
+                Ok(LotSpan { first, last })
+            })
+            .collect::<Result<_, FieldProblem>>()?;
+        Ok(Self { spans, text: text.to_owned() })
+    }
+
+    fn written_text(&self) -> &str {
+        &self.text
+    }
+}
+
+text_serialize!([] Lots);
+
+impl JsonSchema for Lots {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "lots".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "string"})
+    }
+}

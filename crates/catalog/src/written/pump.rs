@@ -1,0 +1,121 @@
+//! `*.pump-kind.yaml` and `*.pump.yaml`: what draws the air, and its checks.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::{Duration, Ratio, Volume};
+
+use super::field::{Day, Stated};
+use super::tube::Accept;
+
+/// A kind of pump. Tubes are calibrated with one kind and must not be used with another.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct PumpKindEntry {
+    /// The kind's own short name, the same as the file's: small letters, digits and hyphens.
+    #[schemars(extend("x-required" = true), example = &"harbour-piston")]
+    pub pump_kind: Option<String>,
+    /// The name as it is printed.
+    #[schemars(extend("x-required" = true), example = &"Harbour piston pump")]
+    pub name: Option<String>,
+    /// The volume of one full stroke.
+    #[schemars(extend("x-required" = true), example = &"100 mL")]
+    pub stroke: Option<Stated<Volume>>,
+    /// True if half a stroke can be drawn.
+    #[schemars(extend("x-required" = true), example = true)]
+    pub half_strokes: Option<bool>,
+    /// How far a stroke may be from its nominal volume before the pump has to be mended.
+    #[schemars(extend("x-required" = true), example = &"5 %")]
+    pub volume_tolerance: Option<Stated<Ratio>>,
+    /// How often the volume has to be checked.
+    #[schemars(example = &"1 year")]
+    pub volume_check_every: Option<Stated<Duration>>,
+    /// How to test for leaks before use, in words.
+    #[schemars(example = &"unbroken tube in place, piston drawn and locked, released after 60 s: it returns fully")]
+    pub leak_test: Option<String>,
+    /// What to mind.
+    #[schemars(example = &"the piston needs a drop of oil every spring")]
+    pub remark: Option<String>,
+    /// Findings that are right to be there, each with the reason.
+    #[schemars(example = serde_json::json!([{"rule": "pump-tolerance-wide", "because": "as the instructions state"}]))]
+    pub accept: Vec<Accept>,
+}
+
+/// One pump, with the record of its checks.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct PumpEntry {
+    /// The pump's own short name, the same as the file's: small letters, digits and hyphens.
+    #[schemars(extend("x-required" = true), example = &"pump-03")]
+    pub pump: Option<String>,
+    /// Which kind it is.
+    #[schemars(extend("x-required" = true), example = &"harbour-piston")]
+    pub kind: Option<String>,
+    /// The serial number or inventory mark on it.
+    #[schemars(example = &"H-0312")]
+    pub serial: Option<String>,
+    /// Since when it has been in use.
+    #[schemars(example = &"2023-05-02")]
+    pub in_use_since: Option<Day>,
+    /// Checks of the stroke volume, oldest first.
+    #[schemars(example = serde_json::json!([{"date": "2026-01-14", "volume": "98.6 mL", "by": "KL"}]))]
+    pub volume_checks: Vec<VolumeCheck>,
+    /// Leak tests outside the surveys, oldest first.
+    #[schemars(example = serde_json::json!([{"date": "2026-01-14", "result": "held", "by": "KL"}]))]
+    pub leak_tests: Vec<LeakTestRecord>,
+    /// If it is no longer used: since when.
+    #[schemars(example = &"2026-06-30")]
+    pub withdrawn: Option<Day>,
+    /// What to mind.
+    #[schemars(example = &"new seal in January 2026")]
+    pub remark: Option<String>,
+    /// Findings that are right to be there, each with the reason.
+    #[schemars(example = serde_json::json!([{"rule": "pump-volume-out-of-tolerance", "because": "found so and mended the same day"}]))]
+    pub accept: Vec<Accept>,
+}
+
+/// One measurement of the stroke volume.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct VolumeCheck {
+    /// The day of the check.
+    #[schemars(extend("x-required" = true), example = &"2026-01-14")]
+    pub date: Option<Day>,
+    /// The volume of one full stroke that was found.
+    #[schemars(extend("x-required" = true), example = &"98.6 mL")]
+    pub volume: Option<Stated<Volume>>,
+    /// The standard uncertainty of the check itself, if known.
+    #[schemars(example = &"0.5 mL")]
+    pub uncertainty: Option<Stated<Volume>>,
+    /// Who checked it, by initials.
+    #[schemars(example = &"KL")]
+    pub by: Option<String>,
+}
+
+/// One leak test.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct LeakTestRecord {
+    /// The day of the test.
+    #[schemars(extend("x-required" = true), example = &"2026-01-14")]
+    pub date: Option<Day>,
+    /// What was seen.
+    #[schemars(extend("x-required" = true), example = &"held")]
+    pub result: Option<LeakTest>,
+    /// Who tested it, by initials.
+    #[schemars(example = &"KL")]
+    pub by: Option<String>,
+}
+
+/// What a leak test showed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum LeakTest {
+    /// The pump held for the time that its instructions ask.
+    #[serde(rename = "held")]
+    Held,
+    /// It did not hold.
+    #[serde(rename = "leaked")]
+    Leaked,
+    /// Nobody tested it.
+    #[serde(rename = "not done")]
+    NotDone,
+}

@@ -1,0 +1,166 @@
+//! `*.substance.yaml` and `*.group.yaml`: what is measured, with its limits.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::{Concentration, Duration, MolarMass, Pressure, Temperature, VolumeFraction};
+
+use super::field::{Day, Stated};
+use super::tube::Accept;
+
+/// A gas or vapour: identity, physical facts and limit values, each with its source.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct SubstanceEntry {
+    /// The substance's own short name, the same as the file's: small letters, digits and hyphens.
+    #[schemars(extend("x-required" = true), example = &"carbon-monoxide")]
+    pub substance: Option<String>,
+    /// The name as it is printed.
+    #[schemars(extend("x-required" = true), example = &"carbon monoxide")]
+    pub name: Option<String>,
+    /// Other names under which people look for it.
+    #[schemars(example = serde_json::json!(["CO", "flue gas"]))]
+    pub also_called: Vec<String>,
+    /// The CAS registry number. Its last digit is a check digit.
+    #[schemars(example = &"630-08-0")]
+    pub cas: Option<String>,
+    /// The molecular formula. The molar mass is computed from it.
+    #[schemars(extend("x-required" = true), example = &"CO")]
+    pub formula: Option<String>,
+    /// The molar mass as a source prints it, in g/mol; it is compared with the formula and never used by itself.
+    #[schemars(example = &"28.01 g/mol")]
+    pub molar_mass: Option<Stated<MolarMass>>,
+    /// The source of name, CAS number and formula.
+    #[schemars(extend("x-required" = true), example = &"niosh-pocket-guide")]
+    pub identified_by: Option<String>,
+    /// The family it is listed under.
+    #[schemars(example = &"inorganic gases")]
+    pub family: Option<String>,
+    /// The normal boiling point, at 101.325 kPa.
+    #[schemars(example = serde_json::json!({"temperature": "-191.5 °C", "source": "open-property-tables"}))]
+    pub boils_at: Option<BoilingPoint>,
+    /// Saturation pressures, each at its temperature.
+    #[schemars(example = serde_json::json!([{"temperature": "20 °C", "pressure": "1.558 kPa", "source": "open-property-tables"}]))]
+    pub vapour_pressure: Vec<VapourPressure>,
+    /// Lower and upper explosive limit in air.
+    #[schemars(example = serde_json::json!([{"lower": "12.5 %", "upper": "74 %", "source": "niosh-pocket-guide"}]))]
+    pub explosive_limits: Vec<ExplosiveLimits>,
+    /// Limit values. Only limits of one authority are compared with each other.
+    #[schemars(example = serde_json::json!([{"period": "8 h", "at_most": "50 ppm", "also_printed": "55 mg/m³", "source": "us-osha-z1"}]))]
+    pub limits: Vec<Limit>,
+    /// What to mind with this substance.
+    #[schemars(example = &"dimerises at high partial pressure; of no matter at ppm level")]
+    pub remark: Option<String>,
+    /// Findings that are right to be there, each with the reason.
+    #[schemars(example = serde_json::json!([{"rule": "limit-pair-disagrees", "because": "printed so in the source"}]))]
+    pub accept: Vec<Accept>,
+}
+
+/// The temperature at which the vapour pressure reaches one atmosphere.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct BoilingPoint {
+    /// The boiling point, in °C, °F or K.
+    #[schemars(extend("x-required" = true), example = &"78.2 °C")]
+    pub temperature: Option<Stated<Temperature>>,
+    /// Where the value comes from.
+    #[schemars(extend("x-required" = true), example = &"open-property-tables")]
+    pub source: Option<String>,
+}
+
+/// A saturation pressure at a temperature.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct VapourPressure {
+    /// The temperature it holds for.
+    #[schemars(extend("x-required" = true), example = &"20 °C")]
+    pub temperature: Option<Stated<Temperature>>,
+    /// The saturation pressure, in kPa, hPa, mbar or mmHg.
+    #[schemars(extend("x-required" = true), example = &"5.8 kPa")]
+    pub pressure: Option<Stated<Pressure>>,
+    /// Where the value comes from.
+    #[schemars(extend("x-required" = true), example = &"open-property-tables")]
+    pub source: Option<String>,
+}
+
+/// Between these two a mixture with air can explode.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct ExplosiveLimits {
+    /// The lower explosive limit, in % by volume.
+    #[schemars(example = &"12.5 %")]
+    pub lower: Option<Stated<VolumeFraction>>,
+    /// The upper explosive limit, in % by volume.
+    #[schemars(example = &"74 %")]
+    pub upper: Option<Stated<VolumeFraction>>,
+    /// Where the values come from.
+    #[schemars(extend("x-required" = true), example = &"niosh-pocket-guide")]
+    pub source: Option<String>,
+}
+
+/// A limit value of one authority.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Limit {
+    /// What the limit limits.
+    #[schemars(extend("x-required" = true), example = &"8-hour average")]
+    pub kind: Option<LimitKind>,
+    /// The period it is averaged over, where it is not the usual one (8 h for an average, 15 min for a short-term limit).
+    #[schemars(example = &"10 h")]
+    pub averaged_over: Option<Stated<Duration>>,
+    /// The value, in the unit that the source treats as binding (ppm or mg/m³).
+    #[schemars(extend("x-required" = true), example = &"50 ppm")]
+    pub at_most: Option<Stated<Concentration>>,
+    /// The same value in the other unit, if the source prints both.
+    #[schemars(example = &"55 mg/m³")]
+    pub also_printed: Option<Stated<Concentration>>,
+    /// The source, which names authority, edition and reference conditions.
+    #[schemars(extend("x-required" = true), example = &"us-osha-z1")]
+    pub source: Option<String>,
+    /// True if the source adds that the substance is taken up through the skin.
+    #[schemars(example = true)]
+    pub skin: Option<bool>,
+    /// From when it is in force.
+    #[schemars(example = &"2021-08-21")]
+    pub since: Option<Day>,
+    /// What the source adds.
+    #[schemars(example = &"as the sum of all isomers")]
+    pub remark: Option<String>,
+}
+
+/// What a limit limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+pub enum LimitKind {
+    /// The time-weighted average of a shift.
+    #[serde(rename = "8-hour average")]
+    EightHours,
+    /// The average over a short period, usually 15 minutes.
+    #[serde(rename = "short-term")]
+    ShortTerm,
+    /// Never to be exceeded.
+    #[serde(rename = "ceiling")]
+    Ceiling,
+    /// Immediately dangerous to life or health.
+    #[serde(rename = "danger to life or health")]
+    Danger,
+}
+
+/// A group of substances to which a tube answers together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct GroupEntry {
+    /// The group's own short name, the same as the file's: small letters, digits and hyphens.
+    #[schemars(extend("x-required" = true), example = &"amines")]
+    pub group: Option<String>,
+    /// The name as it is printed.
+    #[schemars(extend("x-required" = true), example = &"amines")]
+    pub name: Option<String>,
+    /// Substances that belong to it, as far as the catalog knows them.
+    #[schemars(example = serde_json::json!(["methylamine", "dimethylamine"]))]
+    pub members: Vec<String>,
+    /// The substances as which a total may be expressed.
+    #[schemars(extend("x-required" = true), example = serde_json::json!(["methylamine"]))]
+    pub expressed_as: Vec<String>,
+    /// What to mind.
+    #[schemars(example = &"a total says nothing of the single amines' limits")]
+    pub remark: Option<String>,
+}

@@ -1,0 +1,179 @@
+//! `*.survey.yaml`: readings as they were taken.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::{Altitude, Concentration, Humidity, Pressure, Temperature};
+
+use super::field::{Day, Moment, Num, Stated};
+use super::pump::LeakTest;
+
+/// A round of measurements: conditions once, then reading by reading.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct SurveyEntry {
+    /// The survey's own short name, the same as the file's: small letters, digits and hyphens.
+    #[schemars(extend("x-required" = true), example = &"quay-2026-03-02")]
+    pub survey: Option<String>,
+    /// What was surveyed and why.
+    #[schemars(extend("x-required" = true), example = &"Brine wash after the pump was changed")]
+    pub title: Option<String>,
+    /// Who drew the air and read the tubes, by initials.
+    #[schemars(extend("x-required" = true), example = &"KL")]
+    pub by: Option<String>,
+    /// The conditions that hold for every reading that does not state its own.
+    #[schemars(example = serde_json::json!({"air_temperature": "6 °C", "humidity": "88 %RH", "pressure": "1009 hPa"}))]
+    pub conditions: Conditions,
+    /// The readings, in the order in which they were taken.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([{"id": "r01", "at": "2026-03-02T07:40+00:00", "tube": "brinewash-chlorine-a", "strokes": 3, "reading": {"at": "5 ppm"}}]))]
+    pub readings: Vec<Reading>,
+    /// What to mind.
+    #[schemars(example = &"doors open, light wind from the quay")]
+    pub remark: Option<String>,
+}
+
+/// The air at the place of the reading.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Conditions {
+    /// The temperature of the air that is drawn.
+    #[schemars(example = &"6 °C")]
+    pub air_temperature: Option<Stated<Temperature>>,
+    /// The temperature of the tube, if it is not that of the air (a tube from a warm pocket, or straight from the refrigerator).
+    #[schemars(example = &"15 °C")]
+    pub tube_temperature: Option<Stated<Temperature>>,
+    /// The humidity at the air temperature: relative (`88 %RH`) or absolute (`6.4 g/m³`).
+    #[schemars(example = &"88 %RH")]
+    pub humidity: Option<Stated<Humidity>>,
+    /// The station pressure: what a barometer reads at the place itself. The pressure of a weather report is not this.
+    #[schemars(example = &"1009 hPa")]
+    pub pressure: Option<Stated<Pressure>>,
+    /// The altitude of the place; it stands in for the pressure, or goes with `sea_level_pressure`.
+    #[schemars(example = &"1600 m")]
+    pub altitude: Option<Stated<Altitude>>,
+    /// The pressure of a weather report, which is reduced to sea level; needs `altitude` with it.
+    #[schemars(example = &"1021 hPa")]
+    pub sea_level_pressure: Option<Stated<Pressure>>,
+}
+
+/// One tube, drawn and read.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Reading {
+    /// A name for this reading that is used once in the survey.
+    #[schemars(extend("x-required" = true), example = &"r07")]
+    pub id: Option<String>,
+    /// When the tube was read: date, time and zone, in quotation marks.
+    #[schemars(extend("x-required" = true), example = &"2026-03-02T07:40+00:00")]
+    pub at: Option<Moment>,
+    /// Where.
+    #[schemars(example = &"brine wash, at the valve")]
+    pub place: Option<String>,
+    /// The tube: the name of a sheet, or the name without its revision, when `leaflet` or `lot` says which.
+    #[schemars(extend("x-required" = true), example = &"brinewash-chlorine-a")]
+    pub tube: Option<String>,
+    /// The revision of the leaflet in the box.
+    #[schemars(example = &"2")]
+    pub leaflet: Option<String>,
+    /// The lot printed on the box.
+    #[schemars(example = &"24-117")]
+    pub lot: Option<String>,
+    /// The expiry printed on the box; a month means its last day.
+    #[schemars(example = &"2027-01")]
+    pub expires: Option<Day>,
+    /// The lot and expiry of the pre-tube, if the sheet needs one.
+    #[schemars(example = serde_json::json!({"lot": "P-31", "expires": "2026-12"}))]
+    pub pre_tube: Option<PreTubeUsed>,
+    /// The pump.
+    #[schemars(example = &"pump-03")]
+    pub pump: Option<String>,
+    /// The leak test with an unbroken tube before this series.
+    #[schemars(example = &"held")]
+    pub leak_test: Option<LeakTest>,
+    /// True once a tube that was stored cold had come to the temperature of the place.
+    #[schemars(example = true)]
+    pub brought_to_ambient: Option<bool>,
+    /// How many strokes were drawn; 0.5 is half a stroke.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub strokes: Option<Num>,
+    /// Which of the tube's scales was read, if it has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
+    /// The gas measured, if it is not the one the scale is printed for.
+    #[schemars(example = &"bromine")]
+    pub substance: Option<String>,
+    /// What was read.
+    #[schemars(extend("x-required" = true), example = serde_json::json!({"at": "5 ppm"}))]
+    pub reading: Option<Seen>,
+    /// Other gases known or suspected to be in this air.
+    #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "level": "0.5 ppm"}]))]
+    pub present: Vec<Present>,
+    /// Conditions that differ from the survey's.
+    #[schemars(example = serde_json::json!({"air_temperature": "-4 °C"}))]
+    pub conditions: Conditions,
+    /// What to mind.
+    #[schemars(example = &"front hard to see")]
+    pub remark: Option<String>,
+}
+
+/// The pre-tube that was used.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct PreTubeUsed {
+    /// Its lot.
+    #[schemars(example = &"P-31")]
+    pub lot: Option<String>,
+    /// Its expiry; a month means its last day.
+    #[schemars(example = &"2026-12")]
+    pub expires: Option<Day>,
+}
+
+/// What was read: a value, the two sides of an uneven front, or what was seen instead of a value.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+#[schemars(extend("minProperties" = 1))]
+pub struct Seen {
+    /// Where the stain ends, in the unit of the scale.
+    #[schemars(example = &"5 ppm")]
+    pub at: Option<Stated<Concentration>>,
+    /// An uneven front: where its short side ends.
+    #[schemars(example = &"4 ppm")]
+    pub short: Option<Stated<Concentration>>,
+    /// An uneven front: where its long side ends.
+    #[schemars(example = &"5 ppm")]
+    pub long: Option<Stated<Concentration>>,
+    /// The standard uncertainty of the reading, if the reader can state one; else it follows from the marks.
+    #[schemars(example = &"0.3 ppm")]
+    pub uncertainty: Option<Stated<Concentration>>,
+    /// What was seen where there is no value to read.
+    #[schemars(example = &"no stain")]
+    pub seen: Option<Observation>,
+}
+
+/// What was seen where there is no value to read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Observation {
+    /// The filling kept its colour.
+    #[serde(rename = "no stain")]
+    NoStain,
+    /// There is a stain, but it ends before the first mark.
+    #[serde(rename = "below first mark")]
+    BelowFirstMark,
+    /// The stain ends behind the last mark, or the whole filling is stained.
+    #[serde(rename = "beyond last mark")]
+    BeyondLastMark,
+}
+
+/// Another gas in the air.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Present {
+    /// Which gas.
+    #[schemars(extend("x-required" = true), example = &"chlorine-dioxide")]
+    pub substance: Option<String>,
+    /// How much of it, if that is known.
+    #[schemars(example = &"0.5 ppm")]
+    pub level: Option<Stated<Concentration>>,
+    /// The standard uncertainty of that level, if it is known.
+    #[schemars(example = &"0.1 ppm")]
+    pub uncertainty: Option<Stated<Concentration>>,
+}

@@ -1,0 +1,132 @@
+//! Repeatability, accuracy and other gases.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::{Concentration, Ratio};
+
+use crate::written::field::{Num, Stated};
+
+/// How far the reading may be off, and what else stains the tube.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Doubt {
+    /// How much repeated readings of the same air differ, by band of the scale, lowest band first.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
+    pub repeatability: Vec<RepeatabilityBand>,
+    /// How far a reading may be from the true value, printed scale and lots included, by band of the scale, lowest band first. It is not the repeatability. Without it every result names the default that was used.
+    #[schemars(example = serde_json::json!([{"up_to": "13 ppm", "within": "25 %", "confidence": "95 %"}]))]
+    pub accuracy: Vec<AccuracyBand>,
+    /// Other gases, and what they do to the stain.
+    #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "alone": "stains", "together": "reads high", "response": 0.6}]))]
+    pub other_gases: Vec<OtherGas>,
+}
+
+/// The relative standard deviation of repeated readings, up to a concentration.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct RepeatabilityBand {
+    /// The reading on the scale up to which it holds.
+    #[schemars(extend("x-required" = true), example = &"3 ppm")]
+    pub up_to: Option<Stated<Concentration>>,
+    /// The relative standard deviation.
+    #[schemars(extend("x-required" = true), example = &"12 %")]
+    pub rsd: Option<Stated<Ratio>>,
+}
+
+/// How far a reading may be from the true value, up to a concentration.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct AccuracyBand {
+    /// The reading on the scale up to which it holds.
+    #[schemars(extend("x-required" = true), example = &"13 ppm")]
+    pub up_to: Option<Stated<Concentration>>,
+    /// The largest relative deviation, either way.
+    #[schemars(extend("x-required" = true), example = &"25 %")]
+    pub within: Option<Stated<Ratio>>,
+    /// How many of all readings keep to it. Without it: 95 %.
+    #[schemars(example = &"95 %")]
+    pub confidence: Option<Stated<Ratio>>,
+}
+
+/// What another gas does to the tube.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+#[schemars(extend("minProperties" = 1))]
+pub struct OtherGas {
+    /// The other gas, by its short name.
+    #[schemars(example = &"chlorine-dioxide")]
+    pub substance: Option<String>,
+    /// Or a group, by its short name.
+    #[schemars(example = &"amines")]
+    pub group: Option<String>,
+    /// What it does without the gas that is measured.
+    #[schemars(extend("x-required" = true), example = &"stains")]
+    pub alone: Option<OnItsOwn>,
+    /// What it does together with the gas that is measured.
+    #[schemars(extend("x-required" = true), example = &"reads high")]
+    pub together: Option<Together>,
+    /// The relative response: how much one part of this gas adds to the reading; negative if it takes away.
+    #[schemars(example = 0.6)]
+    pub response: Option<Num>,
+    /// The relative standard uncertainty of the response. Without it the result names a default.
+    #[schemars(example = &"20 %")]
+    pub response_uncertainty: Option<Stated<Ratio>>,
+    /// The concentration of this gas from which it matters.
+    #[schemars(example = &"1 ppm")]
+    pub matters_from: Option<Stated<Concentration>>,
+    /// Or: from how many times the concentration of the gas that is measured it matters.
+    #[schemars(example = 2)]
+    pub matters_from_times: Option<Num>,
+    /// Up to which concentration it was tested.
+    #[schemars(example = &"20 ppm")]
+    pub tested_to: Option<Stated<Concentration>>,
+    /// The colour it gives, if another.
+    #[schemars(example = &"pale green")]
+    pub colour: Option<String>,
+    /// What to mind.
+    #[schemars(example = &"only above 30 °C")]
+    pub remark: Option<String>,
+}
+
+/// What another gas does on its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum OnItsOwn {
+    /// It stains the tube as the gas that is measured does.
+    #[serde(rename = "stains")]
+    Stains,
+    /// It stains the tube faintly.
+    #[serde(rename = "stains faintly")]
+    StainsFaintly,
+    /// It gives another colour.
+    #[serde(rename = "other colour")]
+    OtherColour,
+    /// It leaves no stain.
+    #[serde(rename = "no stain")]
+    NoStain,
+    /// The leaflet does not say.
+    #[serde(rename = "not stated")]
+    NotStated,
+}
+
+/// What another gas does together with the gas that is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Together {
+    /// The reading is too high.
+    #[serde(rename = "reads high")]
+    ReadsHigh,
+    /// The reading is too low.
+    #[serde(rename = "reads low")]
+    ReadsLow,
+    /// The reading is not changed.
+    #[serde(rename = "no effect")]
+    NoEffect,
+    /// The stain changes its colour.
+    #[serde(rename = "other colour")]
+    OtherColour,
+    /// The stain is washed out and may be missed.
+    #[serde(rename = "washes the stain out")]
+    WashesOut,
+    /// The leaflet does not say which way.
+    #[serde(rename = "not stated")]
+    NotStated,
+}

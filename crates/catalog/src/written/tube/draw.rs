@@ -1,0 +1,143 @@
+//! Before use, and drawing the air.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::{Duration, Humidity, Temperature, Volume};
+
+use crate::written::field::{Num, Stated, StatedRange};
+
+/// What has to be right before the tube is opened.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct BeforeUse {
+    /// The kinds of pump the tube is calibrated with. Others are not used with it.
+    #[schemars(extend("x-required" = true), example = serde_json::json!(["harbour-piston"]))]
+    pub pump_kinds: Vec<String>,
+    /// How the box is stored and how long it keeps.
+    #[schemars(example = serde_json::json!({"below": "25 °C", "dark": true, "shelf_life": "2 years"}))]
+    pub storage: Option<Storage>,
+    /// The conditions in which the tube works.
+    #[schemars(extend("x-required" = true), example = serde_json::json!({"temperature": "0 to 40 °C", "humidity": "10 to 85 %RH"}))]
+    pub usable: Option<Usable>,
+    /// A second tube or layer before this one.
+    #[schemars(example = serde_json::json!({"form": "separate tube", "name": "Drying pre-tube D", "does": "holds back water", "has_own_expiry": true}))]
+    pub pre_tube: Option<PreTube>,
+    /// What else to do before drawing, in the leaflet's order.
+    #[schemars(example = serde_json::json!(["break both ends", "arrow toward the pump"]))]
+    pub steps: Vec<String>,
+}
+
+/// How the box is stored and how long it keeps.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Storage {
+    /// The highest storage temperature.
+    #[schemars(example = &"25 °C")]
+    pub below: Option<Stated<Temperature>>,
+    /// The lowest storage temperature.
+    #[schemars(example = &"2 °C")]
+    pub above: Option<Stated<Temperature>>,
+    /// True if it has to be kept in the dark.
+    #[schemars(example = true)]
+    pub dark: Option<bool>,
+    /// How long it keeps from manufacture.
+    #[schemars(example = &"2 years")]
+    pub shelf_life: Option<Stated<Duration>>,
+    /// True if a cold box has to come to the temperature of the place before a tube is opened.
+    #[schemars(example = true)]
+    pub bring_to_ambient: Option<bool>,
+}
+
+/// The conditions in which the tube works at all; corrections have ranges of their own.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Usable {
+    /// From the lowest to the highest temperature.
+    #[schemars(extend("x-required" = true), example = &"0 to 40 °C")]
+    pub temperature: Option<StatedRange<Temperature>>,
+    /// From the lowest to the highest humidity, relative (`10 to 85 %RH`) or absolute (`1 to 20 g/m³`).
+    #[schemars(example = &"10 to 85 %RH")]
+    pub humidity: Option<StatedRange<Humidity>>,
+}
+
+/// A tube or layer that oxidises, dries or removes something before the air reaches the reagent.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct PreTube {
+    /// Whether it is a tube of its own or a layer inside.
+    #[schemars(extend("x-required" = true), example = &"separate tube")]
+    pub form: Option<PreTubeForm>,
+    /// Its name.
+    #[schemars(example = &"Drying pre-tube D")]
+    pub name: Option<String>,
+    /// What it does to the air.
+    #[schemars(extend("x-required" = true), example = &"holds back water")]
+    pub does: Option<String>,
+    /// True if it has an expiry of its own that a survey must state.
+    #[schemars(example = true)]
+    pub has_own_expiry: Option<bool>,
+}
+
+/// Whether a pre-tube is a tube of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum PreTubeForm {
+    /// A tube of its own, joined before the measuring tube.
+    #[serde(rename = "separate tube")]
+    SeparateTube,
+    /// A layer in the measuring tube.
+    #[serde(rename = "layer inside")]
+    LayerInside,
+}
+
+/// How the air is drawn.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Draw {
+    /// The volume of one full stroke.
+    #[schemars(extend("x-required" = true), example = &"100 mL")]
+    pub stroke: Option<Stated<Volume>>,
+    /// How to see that a stroke is finished, in words.
+    #[schemars(example = &"the piston's window turns white")]
+    pub stroke_ends: Option<String>,
+    /// The stroke counts that the leaflet allows, a row each, as printed.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
+    pub ranges: Vec<Range>,
+}
+
+/// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Range {
+    /// How many strokes; 0.5 is half a stroke.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub strokes: Option<Num>,
+    /// What the reading on the scale is multiplied by.
+    #[schemars(extend("x-required" = true), example = 1)]
+    pub multiply_by: Option<Num>,
+    /// The lowest concentration of this range, in the unit of the scale.
+    #[schemars(extend("x-required" = true), example = 0.7)]
+    pub from: Option<Num>,
+    /// The highest concentration of this range, in the unit of the scale.
+    #[schemars(extend("x-required" = true), example = 13)]
+    pub to: Option<Num>,
+    /// How long one stroke takes, in seconds.
+    #[schemars(extend("x-required" = true), example = 40)]
+    pub seconds_per_stroke: Option<Num>,
+    /// Whether the range is the whole scale times the multiplier, or extends the scale at one end, so that the printed bands adjoin.
+    #[schemars(extend("x-required" = true), example = &"whole scale")]
+    pub uses: Option<Uses>,
+    /// Which scale, if the tube has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
+}
+
+/// How a printed range relates to the scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Uses {
+    /// From the first mark to the last, times the multiplier.
+    #[serde(rename = "whole scale")]
+    WholeScale,
+    /// A part of the scale, which carries the neighbouring range further down or up.
+    #[serde(rename = "extension")]
+    Extension,
+}

@@ -1,0 +1,158 @@
+//! The scale and the stain.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::Concentration;
+
+use super::correct::{Between, Target};
+use crate::written::field::{Num, Stated};
+
+/// How the stain is read.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Read {
+    /// The scale on the glass; two if the glass has two.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
+    pub scales: Vec<Scale>,
+    /// What the stain looks like.
+    #[schemars(example = serde_json::json!({"from": "white", "to": "orange", "front": "slightly oblique"}))]
+    pub stain: Option<Stain>,
+    /// What happens in the tube, in words or as an equation.
+    #[schemars(example = &"chlorine oxidises the dye")]
+    pub reaction: Option<String>,
+    /// The lowest concentration that leaves a visible stain.
+    #[schemars(example = serde_json::json!({"concentration": "0.1 ppm", "strokes": 8}))]
+    pub lowest_visible: Option<LowestVisible>,
+    /// How long after the last stroke to read, in words.
+    #[schemars(example = &"at once")]
+    pub when: Option<String>,
+    /// Other gases that the same tube measures, by a factor on the same scale.
+    #[schemars(example = serde_json::json!([{"substance": "bromine", "multiply": "reading", "by": 1.6, "strokes": 3, "from": 1.2, "to": 20}]))]
+    pub also_measures: Vec<AlsoMeasures>,
+}
+
+/// A printed scale.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Scale {
+    /// A name for it, if the glass has two.
+    #[schemars(example = &"fine")]
+    pub name: Option<String>,
+    /// The unit printed beside it.
+    #[schemars(extend("x-required" = true), example = &"ppm")]
+    pub unit: Option<String>,
+    /// The printed marks, from the inlet on.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([0.7, 1.5, 3.0, 5.0, 9.0, 13.0]))]
+    pub marks: Vec<Num>,
+    /// The number of strokes that the scale is printed for.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub printed_for_strokes: Option<Num>,
+    /// For a scale in mg/m³: whether it states the mass in the air as drawn or at the calibration conditions.
+    #[schemars(example = &"at calibration conditions")]
+    pub mass_stated: Option<MassStated>,
+    /// Whether a volume fraction is stated in dry air or in the air as it is. Without it: the air as it is.
+    #[schemars(example = &"air as it is")]
+    pub stated_in: Option<StatedIn>,
+}
+
+/// Which air a mass concentration on the scale refers to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum MassStated {
+    /// Mass in a cubic metre of the air that was drawn: no pressure factor.
+    #[serde(rename = "in the air as drawn")]
+    AsDrawn,
+    /// Mass in a cubic metre at the calibration conditions: the pressure factor applies.
+    #[serde(rename = "at calibration conditions")]
+    AtCalibration,
+}
+
+/// Which air a volume fraction refers to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum StatedIn {
+    /// The air without its water vapour.
+    #[serde(rename = "dry air")]
+    DryAir,
+    /// The air with its water vapour.
+    #[serde(rename = "air as it is")]
+    AirAsItIs,
+}
+
+/// The look of the stain.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Stain {
+    /// The colour before.
+    #[schemars(extend("x-required" = true), example = &"white")]
+    pub from: Option<String>,
+    /// The colour after.
+    #[schemars(extend("x-required" = true), example = &"orange")]
+    pub to: Option<String>,
+    /// How sharp its front is.
+    #[schemars(example = &"slightly oblique")]
+    pub front: Option<Front>,
+}
+
+/// How sharp the front of the stain is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Front {
+    /// A clear line.
+    #[serde(rename = "sharp")]
+    Sharp,
+    /// A little longer on one side.
+    #[serde(rename = "slightly oblique")]
+    SlightlyOblique,
+    /// Clearly longer on one side: both sides are read.
+    #[serde(rename = "oblique")]
+    Oblique,
+    /// The colour fades out.
+    #[serde(rename = "diffuse")]
+    Diffuse,
+}
+
+/// The lowest concentration that leaves a visible stain.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct LowestVisible {
+    /// That concentration.
+    #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
+    pub concentration: Option<Stated<Concentration>>,
+    /// The number of strokes it holds for.
+    #[schemars(extend("x-required" = true), example = 8)]
+    pub strokes: Option<Num>,
+}
+
+/// Another gas measured with the same tube. Give one factor with `by`, or a table of factors by reading with `rows`.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct AlsoMeasures {
+    /// The other gas.
+    #[schemars(extend("x-required" = true), example = &"bromine")]
+    pub substance: Option<String>,
+    /// What the factor multiplies: the scale reading, or the concentration after the stroke multiplier.
+    #[schemars(extend("x-required" = true), example = &"reading")]
+    pub multiply: Option<Target>,
+    /// The factor.
+    #[schemars(example = 1.6)]
+    pub by: Option<Num>,
+    /// Factors by reading: each row a scale reading, in the unit of the scale, and the factor there.
+    #[schemars(example = serde_json::json!([[0.7, 1.5], [13, 1.7]]))]
+    pub rows: Vec<Vec<Num>>,
+    /// How to go between two rows.
+    #[schemars(example = &"linear")]
+    pub between: Option<Between>,
+    /// The number of strokes its range is printed for.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub strokes: Option<Num>,
+    /// The lowest concentration of the other gas, in the unit of the scale.
+    #[schemars(extend("x-required" = true), example = 1.2)]
+    pub from: Option<Num>,
+    /// The highest concentration of the other gas, in the unit of the scale.
+    #[schemars(extend("x-required" = true), example = 20)]
+    pub to: Option<Num>,
+    /// The relative standard uncertainty of the factor, if the leaflet states one.
+    #[schemars(example = &"10 %")]
+    pub uncertainty: Option<Stated<stainbook_core::Ratio>>,
+    /// Which scale, if the tube has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
+}

@@ -1,0 +1,108 @@
+//! Redundancy that the paper offers, and findings that are accepted.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use stainbook_core::{Concentration, Humidity, Pressure, Temperature};
+
+use crate::written::field::{Count, Day, Num, Stated};
+
+/// An example worked out on the leaflet or by hand. What it does not state is as at calibration.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Worked {
+    /// The reading on the scale.
+    #[schemars(extend("x-required" = true), example = &"5 ppm")]
+    pub reading: Option<Stated<Concentration>>,
+    /// The number of strokes.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub strokes: Option<Num>,
+    /// The temperature, if it is not that of the calibration.
+    #[schemars(example = &"0 °C")]
+    pub temperature: Option<Stated<Temperature>>,
+    /// The humidity, if it is not that of the calibration.
+    #[schemars(example = &"80 %RH")]
+    pub humidity: Option<Stated<Humidity>>,
+    /// The station pressure, if it is not that of the calibration.
+    #[schemars(example = &"830 hPa")]
+    pub pressure: Option<Stated<Pressure>>,
+    /// The gas, if it is another one that the tube measures.
+    #[schemars(example = &"bromine")]
+    pub substance: Option<String>,
+    /// Which scale, if the tube has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
+    /// The result, with the digits that the leaflet prints.
+    #[schemars(extend("x-required" = true), example = &"6.25 ppm")]
+    pub gives: Option<Stated<Concentration>>,
+}
+
+/// A control figure: rows counted and numbers added up from the paper.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Control {
+    /// Which numbers.
+    #[schemars(extend("x-required" = true), example = &"marks")]
+    pub of: Option<ControlOf>,
+    /// Which scale, if the tube has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
+    /// Which column of a table, counted from 1 at the left of the paper.
+    #[schemars(example = 2)]
+    pub column: Option<Count>,
+    /// How many rows (marks, ranges) the paper has.
+    #[schemars(extend("x-required" = true), example = 6)]
+    pub rows: Option<Count>,
+    /// The sum of the numbers, added up from the paper.
+    #[schemars(extend("x-required" = true), example = 32.2)]
+    pub sum: Option<Num>,
+}
+
+/// Which numbers a control figure is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum ControlOf {
+    /// The marks of a scale.
+    #[serde(rename = "marks")]
+    Marks,
+    /// The stroke counts of the ranges.
+    #[serde(rename = "strokes")]
+    Strokes,
+    /// The multipliers of the ranges.
+    #[serde(rename = "multipliers")]
+    Multipliers,
+    /// The lower ends of the ranges.
+    #[serde(rename = "lower ends")]
+    LowerEnds,
+    /// The upper ends of the ranges.
+    #[serde(rename = "upper ends")]
+    UpperEnds,
+    /// The seconds per stroke of the ranges.
+    #[serde(rename = "seconds")]
+    Seconds,
+    /// A column of the temperature correction.
+    #[serde(rename = "temperature table")]
+    TemperatureTable,
+    /// A column of the humidity correction.
+    #[serde(rename = "humidity table")]
+    HumidityTable,
+    /// A column of the pressure correction.
+    #[serde(rename = "pressure table")]
+    PressureTable,
+}
+
+/// A finding that is right to be there.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Accept {
+    /// The rule's name, as it stands in brackets in the finding.
+    #[schemars(extend("x-required" = true), example = &"multiplier-off-the-line")]
+    pub rule: Option<String>,
+    /// Only where the finding points to this field or inside it; the whole file without it. Written with slashes, as in the finding's `pointer`.
+    #[schemars(example = &"/draw/ranges/2")]
+    pub at: Option<String>,
+    /// Why the finding is right to be there.
+    #[schemars(extend("x-required" = true), example = &"printed so on the leaflet")]
+    pub because: Option<String>,
+    /// The last day on which the exception holds; a month means its last day.
+    #[schemars(example = &"2027-12")]
+    pub until: Option<Day>,
+}
