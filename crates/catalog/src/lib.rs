@@ -15,7 +15,9 @@
     )
 )]
 
+pub mod blamed;
 pub mod document;
 pub mod finding;
 pub mod place;
 pub mod rules;
+pub mod typed;
