@@ -2,7 +2,11 @@
 //!
 //! Every generator writes, or with `--check` compares and fails if what is committed differs.
 
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "a tool for contributors speaks on the terminal")]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a tool for contributors speaks on the terminal"
+)]
 
 mod generate;
 mod output;
