@@ -16,8 +16,10 @@
 )]
 
 pub mod blamed;
+pub mod did_you_mean;
 pub mod document;
 pub mod finding;
 pub mod place;
 pub mod rules;
+pub mod schema_check;
 pub mod typed;
