@@ -142,8 +142,10 @@ fn cause(kind: &ErrorKind) -> Cause {
         | ErrorKind::ExpectedBlockSequenceEntry
         | ErrorKind::InvalidBlockScalarIndent
         | ErrorKind::InvalidQuotedScalarIndent
-        | ErrorKind::InvalidFlowScalarIndent
-        | ErrorKind::BlockSequenceEntryNotAllowed => Cause::Indentation,
+        | ErrorKind::InvalidFlowScalarIndent => Cause::Indentation,
+        ErrorKind::BlockSequenceEntryNotAllowed | ErrorKind::BlockEntryInFlowCollection => {
+            Cause::DashInLine
+        }
         ErrorKind::MappingValueNotAllowed
         | ErrorKind::InvalidColonPlacement
         | ErrorKind::MappingKeyNotAllowed => Cause::StrayColon,

@@ -301,3 +301,6 @@ fn slice_text<'a>(text: &'a str, tree: &Tree, id: NodeId) -> &'a str {
     };
     text.get(range).unwrap_or_default()
 }
+
+#[cfg(test)]
+mod tests;
