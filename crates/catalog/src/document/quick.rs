@@ -204,26 +204,26 @@ impl Quick<'_, '_, '_> {
             && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))
     }
 
+    /// Whether a list or mapping in brackets begins here.
+    fn at_bracket(&self) -> bool {
+        matches!(self.byte(self.at), Some(b'[' | b'{'))
+    }
+
     /// A node whose first letter is next, in the column `column`.
     fn node(&mut self, column: usize) -> Step {
         if self.at_dash() {
             return self.list(column);
         }
-        match self.byte(self.at) {
-            Some(b'[' | b'{') => {
-                self.brackets()?;
-                self.end_of_value()
-            }
-            _ => {
-                let token = self.token(false)?;
-                if self.at_colon() {
-                    self.fields(column, token)
-                } else {
-                    self.give(&token)?;
-                    self.end_of_value()
-                }
-            }
+        if self.at_bracket() {
+            self.brackets()?;
+            return self.end_of_value();
         }
+        let token = self.token(false)?;
+        if self.at_colon() {
+            return self.fields(column, token);
+        }
+        self.give(&token)?;
+        self.end_of_value()
     }
 
     fn end_of_value(&mut self) -> Step {
@@ -258,12 +258,11 @@ impl Quick<'_, '_, '_> {
             } else if self.at_dash() {
                 return Err(Stop::Unsure);
             } else {
-                match self.byte(self.at) {
-                    Some(b'[' | b'{') => self.brackets()?,
-                    _ => {
-                        let token = self.token(false)?;
-                        self.give(&token)?;
-                    }
+                if self.at_bracket() {
+                    self.brackets()?;
+                } else {
+                    let token = self.token(false)?;
+                    self.give(&token)?;
                 }
                 self.end_of_value()?;
             }
@@ -291,10 +290,15 @@ impl Quick<'_, '_, '_> {
             self.at += 1;
             let dash = self.at;
             if self.ends_line()? {
+                let blank = self
+                    .bytes
+                    .get(dash..self.at)
+                    .is_some_and(|rest| !rest.contains(&b'#'));
                 self.next_line()?;
                 match self.indent {
                     Some(indent) if indent > column => self.node(indent)?,
-                    _ => self.absent(dash)?,
+                    _ if blank => self.absent(dash)?,
+                    _ => return Err(Stop::Unsure),
                 }
             } else {
                 self.node(self.at - self.line)?;
@@ -325,9 +329,9 @@ impl Quick<'_, '_, '_> {
                 break;
             }
             if mapping {
-                self.flow_field()?
+                self.flow_field()?;
             } else {
-                self.flow_value()?
+                self.flow_value()?;
             }
             self.skip_flow()?;
             match self.byte(self.at) {
@@ -342,13 +346,11 @@ impl Quick<'_, '_, '_> {
     }
 
     fn flow_value(&mut self) -> Step {
-        match self.byte(self.at) {
-            Some(b'[' | b'{') => self.brackets(),
-            _ => {
-                let token = self.token(true)?;
-                self.give(&token)
-            }
+        if self.at_bracket() {
+            return self.brackets();
         }
+        let token = self.token(true)?;
+        self.give(&token)
     }
 
     fn flow_field(&mut self) -> Step {
@@ -468,8 +470,7 @@ impl Quick<'_, '_, '_> {
     fn bare(&mut self, flow: bool) -> Result<Token, Stop> {
         let start = self.at;
         let mut at = start;
-        loop {
-            let Some(byte) = self.byte(at) else { break };
+        while let Some(byte) = self.byte(at) {
             match class(byte) {
                 0 => at += 1,
                 ENDS_LINE => break,
