@@ -7,7 +7,6 @@ mod amendments;
 mod catalog;
 mod entry;
 mod explosive_limits;
-mod formula;
 mod limits;
 mod names;
 mod order;
@@ -23,8 +22,8 @@ mod yaml;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::ExitCode;
 
+use crate::output::root;
 use amendments::Amendments;
 use report::Report;
 use tables::Tables;
@@ -77,13 +76,22 @@ fn generate(reference: &Path) -> Result<Files, ImportError> {
     let mut files = Files::new();
     files.insert("catalog.yaml".to_owned(), catalog::catalog());
     for source in &tables.sources {
-        files.insert(format!("sources/{}.source.yaml", source.source), source::source(source));
+        files.insert(
+            format!("sources/{}.source.yaml", source.source),
+            source::source(source),
+        );
     }
     for row in &tables.substances {
         let (id, text) = substance::substance(row, &tables, &amendments, &mut report)?;
-        if files.insert(format!("substances/{id}.substance.yaml"), text).is_some() {
+        if files
+            .insert(format!("substances/{id}.substance.yaml"), text)
+            .is_some()
+        {
             let problem = format!("the id `{id}` is taken by another substance");
-            return Err(ImportError::Row { cas: row.cas.clone(), problem });
+            return Err(ImportError::Row {
+                cas: row.cas.clone(),
+                problem,
+            });
         }
     }
     files.insert("IMPORT.md".to_owned(), report.text(&tables, &amendments));
@@ -103,7 +111,10 @@ fn present(reference: &Path) -> Result<Files, ImportError> {
         if !path.exists() {
             continue;
         }
-        let failed = |error| ImportError::File { path: path.clone(), error };
+        let failed = |error| ImportError::File {
+            path: path.clone(),
+            error,
+        };
         for entry in fs::read_dir(&path).map_err(failed)? {
             let entry = entry.map_err(failed)?;
             let name = format!("{directory}/{}", entry.file_name().to_string_lossy());
@@ -114,16 +125,21 @@ fn present(reference: &Path) -> Result<Files, ImportError> {
 }
 
 fn read(path: &Path) -> Result<String, ImportError> {
-    fs::read_to_string(path).map_err(|error| ImportError::File { path: path.to_owned(), error })
+    fs::read_to_string(path).map_err(|error| ImportError::File {
+        path: path.to_owned(),
+        error,
+    })
 }
 
 /// What differs between the files made and the files present, one line each.
 fn drift(made: &Files, present: &Files) -> Vec<String> {
-    let missing_or_changed = made.iter().filter_map(|(name, text)| match present.get(name) {
-        None => Some(format!("{name} is missing")),
-        Some(old) if old != text => Some(format!("{name} differs from what the tables give")),
-        Some(_) => None,
-    });
+    let missing_or_changed = made
+        .iter()
+        .filter_map(|(name, text)| match present.get(name) {
+            None => Some(format!("{name} is missing")),
+            Some(old) if old != text => Some(format!("{name} differs from what the tables give")),
+            Some(_) => None,
+        });
     let extra = present.keys().filter(|name| !made.contains_key(*name));
     missing_or_changed
         .chain(extra.map(|name| format!("{name} is not made from the tables")))
@@ -131,55 +147,50 @@ fn drift(made: &Files, present: &Files) -> Vec<String> {
 }
 
 /// Writes every file that differs and removes those that the tables no longer give.
-pub(crate) fn write(root: &Path) -> ExitCode {
-    let reference = root.join("catalog/reference");
-    let result = generate(&reference).and_then(|made| {
-        let old = present(&reference)?;
-        for (name, text) in made.iter().filter(|(name, text)| old.get(*name) != Some(text)) {
-            let path = reference.join(name);
-            let failed = |error| ImportError::File { path: path.clone(), error };
-            if let Some(directory) = path.parent() {
-                fs::create_dir_all(directory).map_err(failed)?;
-            }
-            fs::write(&path, text).map_err(failed)?;
+pub(crate) fn write() -> Result<String, String> {
+    let reference = reference();
+    let made = generate(&reference).map_err(|error| error.to_string())?;
+    let old = present(&reference).map_err(|error| error.to_string())?;
+    for (name, text) in made
+        .iter()
+        .filter(|(name, text)| old.get(*name) != Some(text))
+    {
+        let path = reference.join(name);
+        if let Some(directory) = path.parent() {
+            fs::create_dir_all(directory).map_err(|error| format!("{name}: {error}"))?;
         }
-        for name in old.keys().filter(|name| !made.contains_key(*name)) {
-            let path = reference.join(name);
-            fs::remove_file(&path).map_err(|error| ImportError::File { path, error })?;
-        }
-        Ok(drift(&made, &old))
-    });
-    match result {
-        Ok(changes) => {
-            for change in &changes {
-                println!("was: {change}");
-            }
-            println!("{} files written or removed", changes.len());
-            ExitCode::SUCCESS
-        }
-        Err(error) => failed(&error),
+        fs::write(&path, text).map_err(|error| format!("{name}: {error}"))?;
+    }
+    for name in old.keys().filter(|name| !made.contains_key(*name)) {
+        fs::remove_file(reference.join(name)).map_err(|error| format!("{name}: {error}"))?;
+    }
+    Ok(format!(
+        "{} files, {} of them changed",
+        made.len(),
+        drift(&made, &old).len()
+    ))
+}
+
+/// Says which committed files differ from what would be written.
+pub(crate) fn compare() -> Result<String, String> {
+    let reference = reference();
+    let made = generate(&reference).map_err(|error| error.to_string())?;
+    let drift = drift(
+        &made,
+        &present(&reference).map_err(|error| error.to_string())?,
+    );
+    if drift.is_empty() {
+        Ok(format!("{} files, all as the tables give them", made.len()))
+    } else {
+        Err(format!(
+            "amend catalog/reference/tables and run `cargo xtask import`:\n  {}",
+            drift.join("\n  ")
+        ))
     }
 }
 
-/// Compares and changes nothing; fails if anything differs.
-pub(crate) fn check(root: &Path) -> ExitCode {
-    let reference = root.join("catalog/reference");
-    match generate(&reference).and_then(|made| Ok(drift(&made, &present(&reference)?))) {
-        Ok(changes) if changes.is_empty() => ExitCode::SUCCESS,
-        Ok(changes) => {
-            for change in &changes {
-                eprintln!("{change}");
-            }
-            eprintln!("amend catalog/reference/tables and run `cargo xtask import`");
-            ExitCode::FAILURE
-        }
-        Err(error) => failed(&error),
-    }
-}
-
-fn failed(error: &ImportError) -> ExitCode {
-    eprintln!("{error}");
-    ExitCode::from(2)
+fn reference() -> PathBuf {
+    root().join("catalog/reference")
 }
 
 #[cfg(test)]

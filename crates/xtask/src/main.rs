@@ -1,37 +1,54 @@
-//! `cargo xtask`: makes the files that are committed but not written by hand.
+//! Generates what is committed: `cargo xtask import`, then `cargo xtask generate`.
+//!
+//! Every generator writes, or with `--check` compares and fails if what is committed differs.
+
 #![allow(
     clippy::print_stdout,
     clippy::print_stderr,
-    reason = "a command for developers talks to the terminal"
+    reason = "a tool for contributors speaks on the terminal"
 )]
 #![cfg_attr(
     test,
     allow(
         clippy::unwrap_used,
-        clippy::expect_used,
         clippy::indexing_slicing,
         clippy::panic,
-        clippy::float_cmp,
         reason = "a test may stop at the first surprise"
     )
 )]
 
+mod generate;
 mod import;
+mod output;
 
-use std::path::Path;
 use std::process::ExitCode;
+
+const USAGE: &str = "\
+usage: cargo xtask import [--check]     the entries of catalog/reference, from its tables
+       cargo xtask generate [--check]   schemas and the lists of embedded files and names
+";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
-    // The workspace root, two levels above this crate.
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
-    match words.as_slice() {
-        ["import"] => import::write(&root),
-        ["import", "--check"] => import::check(&root),
+    let done = match words.as_slice() {
+        ["import"] => import::write(),
+        ["import", "--check"] => import::compare(),
+        ["generate"] => generate::all().and_then(|files| output::write(&files)),
+        ["generate", "--check"] => generate::all().and_then(|files| output::compare(&files)),
         _ => {
-            eprintln!("usage: cargo xtask import [--check]");
-            ExitCode::from(2)
+            eprint!("{USAGE}");
+            return ExitCode::from(2);
+        }
+    };
+    match done {
+        Ok(said) => {
+            println!("{said}");
+            ExitCode::SUCCESS
+        }
+        Err(why) => {
+            eprintln!("{why}");
+            ExitCode::FAILURE
         }
     }
 }

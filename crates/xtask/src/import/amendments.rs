@@ -4,7 +4,14 @@ use super::ImportError;
 use super::tables::{AmendmentRow, SubstanceRow, Tables};
 
 /// The fields of an amendment that are not cells of `substances.csv`.
-const OWN_FIELDS: [&str; 6] = ["name", "formula", "add-name", "drop-name", "remark", "accept"];
+const OWN_FIELDS: [&str; 6] = [
+    "name",
+    "formula",
+    "add-name",
+    "drop-name",
+    "remark",
+    "accept",
+];
 
 /// The amendments, known to fit the tables.
 pub(crate) struct Amendments {
@@ -16,7 +23,10 @@ impl Amendments {
     /// name to be dropped is there: an amendment that no longer does anything is a slip.
     pub(crate) fn new(tables: &Tables) -> Result<Self, ImportError> {
         for row in &tables.amendments {
-            let wrong = |problem: String| ImportError::Amendment { cas: row.cas.clone(), problem };
+            let wrong = |problem: String| ImportError::Amendment {
+                cas: row.cas.clone(),
+                problem,
+            };
             let substance = tables
                 .substances
                 .iter()
@@ -30,12 +40,20 @@ impl Amendments {
                 return Err(wrong(format!("there is no field `{}`", row.field)));
             }
             let named = substance.name == row.value
-                || substance.synonyms.split('|').any(|synonym| synonym == row.value);
+                || substance
+                    .synonyms
+                    .split('|')
+                    .any(|synonym| synonym == row.value);
             if row.field == "drop-name" && !named {
-                return Err(wrong(format!("the name `{}` to drop is not there", row.value)));
+                return Err(wrong(format!(
+                    "the name `{}` to drop is not there",
+                    row.value
+                )));
             }
         }
-        Ok(Self { rows: tables.amendments.clone() })
+        Ok(Self {
+            rows: tables.amendments.clone(),
+        })
     }
 
     /// How many there are.
@@ -44,8 +62,14 @@ impl Amendments {
     }
 
     /// All values of a field for a substance.
-    pub(crate) fn of<'a>(&'a self, cas: &'a str, field: &'a str) -> impl Iterator<Item = &'a AmendmentRow> {
-        self.rows.iter().filter(move |row| row.cas == cas && row.field == field)
+    pub(crate) fn of<'a>(
+        &'a self,
+        cas: &'a str,
+        field: &'a str,
+    ) -> impl Iterator<Item = &'a AmendmentRow> {
+        self.rows
+            .iter()
+            .filter(move |row| row.cas == cas && row.field == field)
     }
 
     /// The last value of a field for a substance.
@@ -56,7 +80,11 @@ impl Amendments {
     /// The row with its cells replaced as amended.
     pub(crate) fn apply(&self, row: &SubstanceRow) -> SubstanceRow {
         let mut amended = row.clone();
-        for amendment in self.rows.iter().filter(|amendment| amendment.cas == row.cas) {
+        for amendment in self
+            .rows
+            .iter()
+            .filter(|amendment| amendment.cas == row.cas)
+        {
             if let Some(cell) = cell(&mut amended, &amendment.field) {
                 cell.clone_from(&amendment.value);
             }

@@ -15,7 +15,10 @@ const ABOUT: &str = "Gases and vapours with their identity, physical facts and l
 pub(crate) fn catalog() -> String {
     let entries = [
         ("catalog", Node::text("stainbook-reference")),
-        ("title", Node::text("Reference substances, limits and their sources")),
+        (
+            "title",
+            Node::text("Reference substances, limits and their sources"),
+        ),
         ("revision", Node::text(REVISION)),
         ("format", Node::Bare("1")),
         ("about", Node::text(ABOUT)),

@@ -2,8 +2,9 @@
 
 use super::limits::Limit;
 use super::order::{self, Ordered};
-use super::pair::{self, Stated};
+use super::pair;
 use super::tables::Tables;
+use stainbook_core::{Conditions, MolarMass, MolarVolume, Written};
 
 /// An exception.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,11 +32,17 @@ pub(crate) struct Judged {
 const FAR_PERCENT: f64 = 10.0;
 
 /// Compares the limits of an entry among themselves.
-pub(crate) fn judge(limits: &[Limit], molar_mass: f64, tables: &Tables) -> Judged {
+pub(crate) fn judge(limits: &[Limit], molar_mass: MolarMass, tables: &Tables) -> Judged {
     let mut judged = Judged::default();
     for (index, limit) in limits.iter().enumerate() {
-        let Some(mass) = &limit.also_printed else { continue };
-        let Some(comparison) = pair::compare(&limit.number, mass, molar_mass, stated(limit)) else { continue };
+        let Some(mass) = &limit.also_printed else {
+            continue;
+        };
+        let Some(comparison) = stated(limit, tables)
+            .and_then(|stated| pair::compare(&limit.number, mass, molar_mass, stated))
+        else {
+            continue;
+        };
         judged.pairs += 1;
         let said = format!(
             "{} {}: {} {} beside {mass} mg/m³, computed {:.4} mg/m³, {:+.1} %",
@@ -47,7 +54,8 @@ pub(crate) fn judge(limits: &[Limit], molar_mass: f64, tables: &Tables) -> Judge
             comparison.deviation_percent,
         );
         // A mark in the table weighs unless the printed digits themselves allow the value.
-        if comparison.disagrees() || (limit.marked_unexplained && !comparison.within_printed_digits) {
+        if comparison.disagrees() || (limit.marked_unexplained && !comparison.within_printed_digits)
+        {
             judged.accept.push(Accept {
                 rule: "limit-pair-disagrees".to_owned(),
                 at: Some(format!("/limits/{index}")),
@@ -71,29 +79,40 @@ pub(crate) fn judge(limits: &[Limit], molar_mass: f64, tables: &Tables) -> Judge
         judged.accept.push(Accept {
             rule: "limits-out-of-order".to_owned(),
             at: Some(format!("/limits/{}", high.index)),
-            because: format!("printed so in the source; {} is above {}", low.text, high.text),
+            because: format!(
+                "printed so in the source; {} is above {}",
+                low.text, high.text
+            ),
         });
         judged.out_of_order.push(said);
     }
     judged
 }
 
-fn stated(limit: &Limit) -> Stated {
-    if limit.source.starts_with("fr-") || limit.source.starts_with("eu-") {
-        Stated::EUROPE
-    } else {
-        Stated::UNITED_STATES
-    }
+/// The temperature and pressure at which the limit's source states mass.
+fn stated(limit: &Limit, tables: &Tables) -> Option<Conditions> {
+    let source = tables
+        .sources
+        .iter()
+        .find(|source| source.source == limit.source)?;
+    Some(Conditions {
+        temperature: Written::parse(&source.temperature).ok()?.value(),
+        pressure: Written::parse(&source.pressure).ok()?.value(),
+    })
 }
 
-fn ordered(index: usize, limit: &Limit, molar_mass: f64, tables: &Tables) -> Option<Ordered> {
+fn ordered(index: usize, limit: &Limit, molar_mass: MolarMass, tables: &Tables) -> Option<Ordered> {
     let number = limit.number.parse::<f64>().ok()?;
     let ppm = if limit.unit == "ppm" {
         number
     } else {
-        number * stated(limit).molar_volume() / molar_mass
+        let molar_volume = MolarVolume::of_ideal_gas(stated(limit, tables)?);
+        number * molar_volume.l_per_mol() / molar_mass.g_per_mol()
     };
-    let source = tables.sources.iter().find(|source| source.source == limit.source)?;
+    let source = tables
+        .sources
+        .iter()
+        .find(|source| source.source == limit.source)?;
     Some(Ordered {
         index,
         authority: source.authority.clone(),

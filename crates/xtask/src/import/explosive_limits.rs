@@ -24,9 +24,10 @@ pub(crate) fn explosive_limits(row: &SubstanceRow) -> Found {
         }
     }
     push(&mut found.rows, niosh, "niosh-pocket-guide");
-    for (label, source) in
-        [("IEC 60079-20-1 (2010)", "iec-60079-20-1"), ("NFPA 497 (2008)", "nfpa-497")]
-    {
+    for (label, source) in [
+        ("IEC 60079-20-1 (2010)", "iec-60079-20-1"),
+        ("NFPA 497 (2008)", "nfpa-497"),
+    ] {
         let mut limits = Vec::new();
         for (key, cell) in [("lower", &row.lel_pct_other), ("upper", &row.uel_pct_other)] {
             let value = cell
@@ -44,8 +45,10 @@ fn push(rows: &mut Vec<Node>, limits: Vec<(&'static str, String)>, source: &'sta
     if limits.is_empty() {
         return;
     }
-    let mut row: Vec<(&'static str, Node)> =
-        limits.into_iter().map(|(key, number)| (key, Node::Text(format!("{number} %")))).collect();
+    let mut row: Vec<(&'static str, Node)> = limits
+        .into_iter()
+        .map(|(key, number)| (key, Node::Text(format!("{number} %"))))
+        .collect();
     row.push(("source", Node::text(source)));
     rows.push(Node::Row(row));
 }

@@ -41,15 +41,32 @@ pub(crate) struct Found {
 /// Puts the limits together: United States law, United States recommendation, danger, Europe.
 pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> Found {
     let mut found = Found::default();
-    if let Some(printed) = found.read("us_osha_pel_printed", &row.us_osha_pel_printed, Column::Limits) {
+    if let Some(printed) = found.read(
+        "us_osha_pel_printed",
+        &row.us_osha_pel_printed,
+        Column::Limits,
+    ) {
         osha(&mut found, &printed, row, tables);
     }
-    if let Some(printed) = found.read("us_niosh_rel_printed", &row.us_niosh_rel_printed, Column::Limits) {
+    if let Some(printed) = found.read(
+        "us_niosh_rel_printed",
+        &row.us_niosh_rel_printed,
+        Column::Limits,
+    ) {
         niosh(&mut found, &printed, row, tables);
     }
-    if let Some(printed) = found.read("us_niosh_idlh_printed", &row.us_niosh_idlh_printed, Column::Danger) {
+    if let Some(printed) = found.read(
+        "us_niosh_idlh_printed",
+        &row.us_niosh_idlh_printed,
+        Column::Danger,
+    ) {
         found.not_determined = printed.not_determined;
-        found.limits.extend(printed.limits.iter().map(|limit| as_printed(limit, "niosh-idlh")));
+        found.limits.extend(
+            printed
+                .limits
+                .iter()
+                .map(|limit| as_printed(limit, "niosh-idlh")),
+        );
     }
     france(&mut found, row, tables);
     european_union(&mut found, row, tables);
@@ -86,11 +103,18 @@ fn as_printed(limit: &PrintedLimit, source: &'static str) -> Limit {
 }
 
 fn same(a: &str, b: &str) -> bool {
-    a.parse::<f64>().ok().zip(b.parse::<f64>().ok()).is_some_and(|(a, b)| (a - b).abs() <= 1e-9 * a.abs())
+    a.parse::<f64>()
+        .ok()
+        .zip(b.parse::<f64>().ok())
+        .is_some_and(|(a, b)| (a - b).abs() <= 1e-9 * a.abs())
 }
 
 fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tables) {
-    let rows: Vec<_> = tables.osha_rows.iter().filter(|osha| osha.is_about(&row.cas)).collect();
+    let rows: Vec<_> = tables
+        .osha_rows
+        .iter()
+        .filter(|osha| osha.is_about(&row.cas))
+        .collect();
     let mut matched = vec![false; rows.len()];
     for limit in &printed.limits {
         let mut made = as_printed(limit, "us-osha-pel");
@@ -101,8 +125,13 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
         }
         for (osha, matched) in rows.iter().zip(&mut matched) {
             let in_ppm = limit.unit == "ppm";
-            let kind = if osha.limit_type == "ceiling" { Kind::Ceiling } else { Kind::EightHours };
-            if osha.table == "Z-1" && in_ppm && kind == limit.kind && same(&osha.ppm, &limit.number) {
+            let kind = if osha.limit_type == "ceiling" {
+                Kind::Ceiling
+            } else {
+                Kind::EightHours
+            };
+            if osha.table == "Z-1" && in_ppm && kind == limit.kind && same(&osha.ppm, &limit.number)
+            {
                 made.source = "us-osha-z1";
                 made.also_printed = Some(osha.mg_m3.clone());
                 made.marked_unexplained = osha.explained_by_rounding == "no";
@@ -124,7 +153,8 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
                 // The table's own words for the peak come before those of the reprint.
                 if !osha.z2_peak_ppm.is_empty() {
                     let (peak, lasts) = (&osha.z2_peak_ppm, &osha.z2_peak_duration);
-                    made.remarks = vec![format!("above the ceiling, a peak of {peak} ppm ({lasts})")];
+                    made.remarks =
+                        vec![format!("above the ceiling, a peak of {peak} ppm ({lasts})")];
                 }
             }
         }
@@ -132,12 +162,19 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
     }
     let unmatched = rows.iter().zip(&matched).filter(|(_, matched)| !**matched);
     found.unmatched.extend(unmatched.map(|(osha, _)| {
-        format!("OSHA {}: {} {} ppm; the entry's cell says `{}`", osha.table, osha.limit_type, osha.ppm, row.us_osha_pel_printed)
+        format!(
+            "OSHA {}: {} {} ppm; the entry's cell says `{}`",
+            osha.table, osha.limit_type, osha.ppm, row.us_osha_pel_printed
+        )
     }));
 }
 
 fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tables) {
-    let pairs: Vec<_> = tables.niosh_pairs.iter().filter(|pair| pair.cas == row.cas).collect();
+    let pairs: Vec<_> = tables
+        .niosh_pairs
+        .iter()
+        .filter(|pair| pair.cas == row.cas)
+        .collect();
     let mut matched = vec![false; pairs.len()];
     for limit in &printed.limits {
         let mut made = as_printed(limit, "niosh-pocket-guide");
@@ -163,11 +200,16 @@ fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tabl
         found.limits.push(made);
     }
     if printed.carcinogen && printed.limits.is_empty() {
-        found.remarks.push(format!("{CARCINOGEN} and recommends no number."));
+        found
+            .remarks
+            .push(format!("{CARCINOGEN} and recommends no number."));
     }
     let unmatched = pairs.iter().zip(&matched).filter(|(_, matched)| !**matched);
     found.unmatched.extend(unmatched.map(|(pair, _)| {
-        format!("NIOSH pair: {} {} ppm; the entry's cell says `{}`", pair.limit_type, pair.ppm, row.us_niosh_rel_printed)
+        format!(
+            "NIOSH pair: {} {} ppm; the entry's cell says `{}`",
+            pair.limit_type, pair.ppm, row.us_niosh_rel_printed
+        )
     }));
 }
 
@@ -184,8 +226,13 @@ fn period(printed: &str) -> Option<Kind> {
 
 fn european(kind: Kind, number: &str, source: &'static str) -> Limit {
     let number = number.to_owned();
-    let limit =
-        PrintedLimit { kind, number, unit: "ppm", averaged_over: None, remarks: Vec::new() };
+    let limit = PrintedLimit {
+        kind,
+        number,
+        unit: "ppm",
+        averaged_over: None,
+        remarks: Vec::new(),
+    };
     as_printed(&limit, source)
 }
 
@@ -199,11 +246,15 @@ fn france(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
     for part in row.fr_limits.split("; ").filter(|part| !part.is_empty()) {
         let words: Vec<&str> = part.split(' ').collect();
         let [printed, number, "ppm"] = words.as_slice() else {
-            found.unread.push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
+            found
+                .unread
+                .push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
             continue;
         };
         let Some(kind) = period(printed) else {
-            found.unread.push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
+            found
+                .unread
+                .push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
             continue;
         };
         let mut made = european(kind, number, "fr-code-du-travail");
@@ -217,7 +268,10 @@ fn france(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
     }
     let unmatched = pairs.iter().zip(&matched).filter(|(_, matched)| !**matched);
     found.unmatched.extend(unmatched.map(|(pair, _)| {
-        format!("French pair: {} {} ppm; the entry's cell says `{}`", pair.reference_period, pair.ppm, row.fr_limits)
+        format!(
+            "French pair: {} {} ppm; the entry's cell says `{}`",
+            pair.reference_period, pair.ppm, row.fr_limits
+        )
     }));
 }
 
@@ -232,7 +286,11 @@ fn european_union(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
             made.also_printed = Some(pair.mg_m3.clone());
             found.limits.push(made);
         } else {
-            found.unread.push(("reference_period", pair.reference_period.clone(), pair.ppm.clone()));
+            found.unread.push((
+                "reference_period",
+                pair.reference_period.clone(),
+                pair.ppm.clone(),
+            ));
         }
     }
 }

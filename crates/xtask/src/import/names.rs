@@ -1,16 +1,30 @@
 //! Names: the id, the name in running text, and the synonyms under which people look.
 
 use super::amendments::Amendments;
-use super::formula;
 use super::tables::SubstanceRow;
+use stainbook_core::Formula;
 
 /// Families in which a formula names one substance; elsewhere isomers share it.
-const NAMED_BY_FORMULA: [&str; 4] =
-    ["hydrides", "halogens and inorganic halides", "inorganic gases", "acids and acid gases"];
+const NAMED_BY_FORMULA: [&str; 5] = [
+    "ammonia and amines",
+    "hydrides",
+    "halogens and inorganic halides",
+    "inorganic gases",
+    "acids and acid gases",
+];
 
 /// Parts of replacement names that a program generates and nobody types.
-const GENERATED: [&str; 9] =
-    ["$", "fluoranyl", "chloranyl", "bromanyl", "iodanyl", "azanyl", "sulfanyl", "oxidanyl", "&"];
+const GENERATED: [&str; 9] = [
+    "$",
+    "fluoranyl",
+    "chloranyl",
+    "bromanyl",
+    "iodanyl",
+    "azanyl",
+    "sulfanyl",
+    "oxidanyl",
+    "&",
+];
 
 /// Parts that turn a name into that of a solution.
 const SOLUTION: [&str; 3] = ["aqueous", "solution", "%"];
@@ -31,19 +45,30 @@ pub(crate) fn names(row: &SubstanceRow, formula: &str, amendments: &Amendments) 
     let mut dropped = Vec::new();
     let listed = std::iter::once(row.name.as_str()).chain(row.synonyms.split('|'));
     for synonym in listed.filter(|synonym| !synonym.is_empty()) {
-        if amendments.of(&row.cas, "drop-name").any(|amendment| amendment.value == synonym) {
+        if amendments
+            .of(&row.cas, "drop-name")
+            .any(|amendment| amendment.value == synonym)
+        {
             continue;
         }
         let folded = synonym.to_lowercase();
-        if GENERATED.iter().chain(&SOLUTION).any(|part| folded.contains(part)) {
+        if GENERATED
+            .iter()
+            .chain(&SOLUTION)
+            .any(|part| folded.contains(part))
+        {
             dropped.push(synonym.to_owned());
             continue;
         }
         // What is measured in air is free of water anyway.
         also_called.push(lower(synonym.trim_end_matches(" (anhydrous)")));
     }
-    also_called.extend(amendments.of(&row.cas, "add-name").map(|amendment| amendment.value.clone()));
-    if NAMED_BY_FORMULA.contains(&row.group.as_str()) && formula::is_inorganic(formula) {
+    also_called.extend(
+        amendments
+            .of(&row.cas, "add-name")
+            .map(|amendment| amendment.value.clone()),
+    );
+    if NAMED_BY_FORMULA.contains(&row.group.as_str()) && is_inorganic(formula) {
         also_called.push(formula.to_owned());
     }
     let british: Vec<String> = std::iter::once(&name)
@@ -59,7 +84,21 @@ pub(crate) fn names(row: &SubstanceRow, formula: &str, amendments: &Amendments) 
         seen.push(folded);
         new
     });
-    Names { id: id(&name), name, also_called, dropped }
+    Names {
+        id: id(&name),
+        name,
+        also_called,
+        dropped,
+    }
+}
+
+/// True if the formula names one substance to a chemist: nothing with carbon and hydrogen but hydrogen cyanide.
+fn is_inorganic(formula: &str) -> bool {
+    let Ok(atoms) = Formula::parse(formula) else {
+        return false;
+    };
+    let has = |symbol| atoms.atoms().any(|(element, _)| element.symbol == symbol);
+    formula == "HCN" || !(has("C") && has("H"))
 }
 
 /// Two spellings that differ in case only are one name.
@@ -85,7 +124,9 @@ fn lower(name: &str) -> String {
     let mut out = String::new();
     let mut rest = name;
     while let Some(first) = rest.chars().next() {
-        let end = rest.find(|c: char| c.is_alphabetic() != first.is_alphabetic()).unwrap_or(rest.len());
+        let end = rest
+            .find(|c: char| c.is_alphabetic() != first.is_alphabetic())
+            .unwrap_or(rest.len());
         let (piece, tail) = rest.split_at(end);
         let mut letters = piece.chars();
         let capital = letters.next().is_some_and(char::is_uppercase);
@@ -112,7 +153,10 @@ mod tests {
             ("2,4-TDI", "2,4-TDI"),
             ("EtOH", "EtOH"),
             ("m-Xylene", "m-xylene"),
-            ("1,1,2-Trichloro-1,2,2-trifluoroethane", "1,1,2-trichloro-1,2,2-trifluoroethane"),
+            (
+                "1,1,2-Trichloro-1,2,2-trifluoroethane",
+                "1,1,2-trichloro-1,2,2-trifluoroethane",
+            ),
             ("β-Methyl acrolein", "β-methyl acrolein"),
         ] {
             assert_eq!(lower(printed), running);

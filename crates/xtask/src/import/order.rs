@@ -45,7 +45,10 @@ mod tests {
             limit(2, "b", Kind::ShortTerm, 1.0),
             limit(3, "a", Kind::Danger, 10.0),
         ];
-        let found: Vec<_> = contradictions(&limits).iter().map(|(low, high)| (low.index, high.index)).collect();
+        let found: Vec<_> = contradictions(&limits)
+            .iter()
+            .map(|(low, high)| (low.index, high.index))
+            .collect();
         assert_eq!(found, [(0, 1)]);
     }
 }

@@ -64,19 +64,30 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
         if let Some(number) = number(&piece) {
             let word = pieces.pop_front().unwrap_or_default();
             let unit = unit(&word).ok_or_else(|| format!("{piece} {word}"))?;
-            let aside = pieces.front().map(|next| next.to_lowercase()).unwrap_or_default();
+            let aside = pieces
+                .front()
+                .map(|next| next.to_lowercase())
+                .unwrap_or_default();
             let printed_as = if piece.starts_with('<') {
                 vec![format!("printed as {piece} {unit}")]
             } else {
                 Vec::new()
             };
             if let Some(kind) = kind.take() {
-                printed.limits.push(PrintedLimit { kind, number, unit, averaged_over: None, remarks: printed_as });
+                printed.limits.push(PrintedLimit {
+                    kind,
+                    number,
+                    unit,
+                    averaged_over: None,
+                    remarks: printed_as,
+                });
             } else if aside.contains("maximum peak") {
                 pieces.pop_front();
                 let aside = aside.trim_matches(['[', ']', '(', ')']).to_owned();
                 let ceiling = printed.limits.last_mut().ok_or(piece)?;
-                ceiling.remarks.push(format!("above the ceiling, a peak of {number} {unit} ({aside})"));
+                ceiling.remarks.push(format!(
+                    "above the ceiling, a peak of {number} {unit} ({aside})"
+                ));
             } else if aside == "[15-minute excursion]" {
                 pieces.pop_front();
                 let remarks = vec!["printed as an excursion limit".to_owned()];
@@ -142,11 +153,15 @@ pub(crate) enum Column {
 /// What stands in brackets after a value.
 fn beside(limit: &mut PrintedLimit, text: &str) -> Option<()> {
     match text {
-        "10%LEL" => limit.remarks.push("set at 10 % of the lower explosive limit".to_owned()),
+        "10%LEL" => limit
+            .remarks
+            .push("set at 10 % of the lower explosive limit".to_owned()),
         "as Hg" => limit.remarks.push("as Hg".to_owned()),
         "10-min/day" => {
             limit.averaged_over = Some("10 min".to_owned());
-            limit.remarks.push("for at most 10 minutes a day".to_owned());
+            limit
+                .remarks
+                .push("for at most 10 minutes a day".to_owned());
         }
         _ => {
             let (count, unit) = text.split_once('-')?;
@@ -214,8 +229,18 @@ mod tests {
                     .iter()
                     .map(|limit| {
                         let over = limit.averaged_over.as_deref().unwrap_or("");
-                        let parts = [limit.kind.word(), &limit.number, limit.unit, over, &limit.remarks.join(", ")];
-                        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+                        let parts = [
+                            limit.kind.word(),
+                            &limit.number,
+                            limit.unit,
+                            over,
+                            &limit.remarks.join(", "),
+                        ];
+                        parts
+                            .into_iter()
+                            .filter(|part| !part.is_empty())
+                            .collect::<Vec<_>>()
+                            .join(" ")
                     })
                     .collect();
                 out.extend(printed.skin.then(|| "skin".to_owned()));
@@ -230,16 +255,40 @@ mod tests {
     #[test]
     fn limits_are_read_as_printed() {
         for (text, expected) in [
-            ("TWA 10 ppm ST 15 ppm", "8-hour average 10 ppm; short-term 15 ppm"),
-            ("TWA 5000 ppm ST 30,000 ppm", "8-hour average 5000 ppm; short-term 30000 ppm"),
+            (
+                "TWA 10 ppm ST 15 ppm",
+                "8-hour average 10 ppm; short-term 15 ppm",
+            ),
+            (
+                "TWA 5000 ppm ST 30,000 ppm",
+                "8-hour average 5000 ppm; short-term 30000 ppm",
+            ),
             ("none See Appendix G", ""),
             ("C 5 ppm [skin]", "ceiling 5 ppm; skin"),
-            ("Ca C 0.06 ppm [2-hr] See Appendix A", "ceiling 0.06 ppm 2 h; Ca"),
-            ("Ca TWA <0.1 ppm C 5 ppm [10-min/day] See Appendix A", "8-hour average 0.1 ppm printed as <0.1 ppm; ceiling 5 ppm 10 min for at most 10 minutes a day; Ca"),
-            ("[1910.1047] TWA 1 ppm 5 ppm [15-minute Excursion]", "8-hour average 1 ppm; short-term 5 ppm printed as an excursion limit; 1910.1047"),
-            ("C 20 ppm 50 ppm [10-minute maximum peak] See Appendix G", "ceiling 20 ppm above the ceiling, a peak of 50 ppm (10-minute maximum peak)"),
-            ("C 350 ppm [15-minute] See Appendix C (Chloroethanes)", "ceiling 350 ppm 15 min"),
-            ("TWA 25 ppm (TWA over the time exposed)", "? (TWA over the time exposed)"),
+            (
+                "Ca C 0.06 ppm [2-hr] See Appendix A",
+                "ceiling 0.06 ppm 2 h; Ca",
+            ),
+            (
+                "Ca TWA <0.1 ppm C 5 ppm [10-min/day] See Appendix A",
+                "8-hour average 0.1 ppm printed as <0.1 ppm; ceiling 5 ppm 10 min for at most 10 minutes a day; Ca",
+            ),
+            (
+                "[1910.1047] TWA 1 ppm 5 ppm [15-minute Excursion]",
+                "8-hour average 1 ppm; short-term 5 ppm printed as an excursion limit; 1910.1047",
+            ),
+            (
+                "C 20 ppm 50 ppm [10-minute maximum peak] See Appendix G",
+                "ceiling 20 ppm above the ceiling, a peak of 50 ppm (10-minute maximum peak)",
+            ),
+            (
+                "C 350 ppm [15-minute] See Appendix C (Chloroethanes)",
+                "ceiling 350 ppm 15 min",
+            ),
+            (
+                "TWA 25 ppm (TWA over the time exposed)",
+                "? (TWA over the time exposed)",
+            ),
             ("Ca Minimize workplace exposure", "? Minimize"),
             ("TWA 100 ppmC 200 ppm", "? 100 ppmC"),
             ("TWA", "? 8-hour average without a value"),
@@ -254,10 +303,19 @@ mod tests {
         for (text, expected) in [
             ("50 ppm", "danger to life or health 50 ppm"),
             ("40,000 ppm", "danger to life or health 40000 ppm"),
-            ("1400 ppm [10%LEL]", "danger to life or health 1400 ppm set at 10 % of the lower explosive limit"),
+            (
+                "1400 ppm [10%LEL]",
+                "danger to life or health 1400 ppm set at 10 % of the lower explosive limit",
+            ),
             ("Ca [100 ppm]", "danger to life or health 100 ppm; Ca"),
-            ("Ca [2000 ppm] [10%LEL]", "danger to life or health 2000 ppm set at 10 % of the lower explosive limit; Ca"),
-            ("10 mg/m3 (as Hg)", "danger to life or health 10 mg/m³ as Hg"),
+            (
+                "Ca [2000 ppm] [10%LEL]",
+                "danger to life or health 2000 ppm set at 10 % of the lower explosive limit; Ca",
+            ),
+            (
+                "10 mg/m3 (as Hg)",
+                "danger to life or health 10 mg/m³ as Hg",
+            ),
             ("N.D.", "N.D."),
             ("Ca [N.D.]", "Ca; N.D."),
         ] {

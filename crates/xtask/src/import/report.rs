@@ -7,8 +7,9 @@ use super::amendments::Amendments;
 use super::entry::Judged;
 use super::explosive_limits;
 use super::limits;
-use super::names::{Names, fold};
+use super::names::Names;
 use super::tables::{SubstanceRow, Tables};
+use stainbook_catalog::search::folded;
 
 /// What is gathered while the entries are made.
 #[derive(Debug, Default)]
@@ -30,7 +31,7 @@ pub(crate) struct Report {
     molar_masses: Vec<String>,
     generated_names: Vec<String>,
     appendices: BTreeMap<String, usize>,
-    /// Every name in any spelling of case, with the substances that answer to it.
+    /// Every name as it is searched for, with the substances that answer to it.
     answers: BTreeMap<String, Vec<String>>,
 }
 
@@ -45,7 +46,12 @@ impl Report {
         explosive: &explosive_limits::Found,
     ) {
         let id = names.id.as_str();
-        let with_id = |items: &[String]| items.iter().map(|item| format!("{id}: {item}")).collect::<Vec<_>>();
+        let with_id = |items: &[String]| {
+            items
+                .iter()
+                .map(|item| format!("{id}: {item}"))
+                .collect::<Vec<_>>()
+        };
         self.ids.push(id.to_owned());
         if found.limits.is_empty() {
             self.without_limits.push(id.to_owned());
@@ -56,10 +62,13 @@ impl Report {
         }
         self.pairs += judged.pairs;
         self.disagreeing.extend(with_id(&judged.disagreeing));
-        self.far_but_explained.extend(with_id(&judged.far_but_explained));
+        self.far_but_explained
+            .extend(with_id(&judged.far_but_explained));
         self.out_of_order.extend(with_id(&judged.out_of_order));
         for (column, cell, piece) in &found.unread {
-            self.unread.push(format!("{id}, `{column}`: `{cell}` (not understood from `{piece}`)"));
+            self.unread.push(format!(
+                "{id}, `{column}`: `{cell}` (not understood from `{piece}`)"
+            ));
         }
         self.unmatched.extend(with_id(&found.unmatched));
         if !found.remarks.is_empty() {
@@ -74,8 +83,11 @@ impl Report {
             *self.appendices.entry(appendix.clone()).or_insert(0) += 1;
         }
         let own = [names.name.as_str(), id, row.cas.as_str()];
-        for name in own.into_iter().chain(names.also_called.iter().map(String::as_str)) {
-            let answers = self.answers.entry(fold(name)).or_default();
+        for name in own
+            .into_iter()
+            .chain(names.also_called.iter().map(String::as_str))
+        {
+            let answers = self.answers.entry(folded(name)).or_default();
             if !answers.iter().any(|answer| answer == id) {
                 answers.push(id.to_owned());
             }
@@ -87,16 +99,11 @@ impl Report {
         self.vapour_pressures.push(format!("{id}: `{cell}`"));
     }
 
-    /// Compares a printed molar mass with the computed one, to half a step of its printed digits.
+    /// Notes a printed molar mass that the formula does not give.
     pub(crate) fn molar_mass(&mut self, id: &str, printed: &str, computed: f64) {
-        let places = printed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-        let half_step = (0..places).fold(0.5, |step, _| step / 10.0);
-        if let Ok(value) = printed.parse::<f64>()
-            && (value - computed).abs() > half_step + 1e-9
-        {
-            let apart = value - computed;
-            self.molar_masses.push(format!("{id}: printed {printed}, computed {computed}, {apart:+.3} g/mol"));
-        }
+        self.molar_masses.push(format!(
+            "{id}: printed {printed}, computed {computed:.3} g/mol"
+        ));
     }
 
     /// Names that lead to more than one substance.
@@ -130,8 +137,16 @@ impl Report {
             count(&mut out, &format!("limits from {source}"), *n);
         }
         count(&mut out, "limits with ppm and mg/m³ printed", self.pairs);
-        let eh40 = tables.substances.iter().filter(|row| !row.uk_eh40.is_empty()).count();
-        count(&mut out, "limits of United Kingdom EH40 (no text was reachable)", eh40);
+        let eh40 = tables
+            .substances
+            .iter()
+            .filter(|row| !row.uk_eh40.is_empty())
+            .count();
+        count(
+            &mut out,
+            "limits of United Kingdom EH40 (no text was reachable)",
+            eh40,
+        );
 
         let mut section = |title: &str, why: &str, items: &[String]| {
             let _ = write!(out, "\n## {title}\n\n{why}\n\n");
@@ -192,7 +207,11 @@ impl Report {
             "Left out.",
             &self.vapour_pressures,
         );
-        section("Substances without any limit", "As far as the tables go.", &self.without_limits);
+        section(
+            "Substances without any limit",
+            "As far as the tables go.",
+            &self.without_limits,
+        );
         section(
             "Names that lead to more than one substance",
             "Each should be dropped from all but one by an amendment.",
@@ -203,8 +222,11 @@ impl Report {
             "Names made by a program, and names of solutions.",
             &self.generated_names,
         );
-        let appendices: Vec<String> =
-            self.appendices.iter().map(|(appendix, n)| format!("{appendix}: {n} times")).collect();
+        let appendices: Vec<String> = self
+            .appendices
+            .iter()
+            .map(|(appendix, n)| format!("{appendix}: {n} times"))
+            .collect();
         section(
             "References that are not carried on",
             "The Pocket Guide's appendices: A on carcinogens, C on supplementary limits, D on substances without a recommendation, F and G on OSHA's exceptions and vacated values.",

@@ -27,8 +27,10 @@ pub(crate) fn source(row: &SourceRow) -> String {
     push("authority", &row.authority);
     push("jurisdiction", &row.jurisdiction);
     if !row.temperature.is_empty() {
-        let conditions =
-            vec![("temperature", Node::text(&row.temperature)), ("pressure", Node::text(&row.pressure))];
+        let conditions = vec![
+            ("temperature", Node::text(&row.temperature)),
+            ("pressure", Node::text(&row.pressure)),
+        ];
         entries.push(("mass_stated_at", Node::Row(conditions)));
     }
     let mut push = |key, value: &str| {

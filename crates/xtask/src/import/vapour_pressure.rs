@@ -32,7 +32,8 @@ mod tests {
 
     #[test]
     fn only_a_plain_value_is_read() {
-        let expected = |temperature: &str, pressure: &str| Some((temperature.to_owned(), pressure.to_owned()));
+        let expected =
+            |temperature: &str, pressure: &str| Some((temperature.to_owned(), pressure.to_owned()));
         for (cell, value) in [
             ("11 mmHg", expected("68 °F", "11 mmHg")),
             ("(77°F): 0.3 mmHg", expected("77 °F", "0.3 mmHg")),

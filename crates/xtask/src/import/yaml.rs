@@ -106,7 +106,9 @@ fn scalar(text: &str, place: Place) -> String {
 
 /// True if the text needs no quotes.
 fn plain(text: &str, place: Place) -> bool {
-    let Some(first) = text.chars().next() else { return false };
+    let Some(first) = text.chars().next() else {
+        return false;
+    };
     let signed_number = first == '-' && text[1..].starts_with(|c: char| c.is_ascii_digit());
     let trimmed = text.trim() == text && !text.contains('\n');
     let opens = !"-?:,[]{}#&*!|>'\"%@`".contains(first) || signed_number;
@@ -117,11 +119,14 @@ fn plain(text: &str, place: Place) -> bool {
 
 /// True if some YAML reader makes a truth value, nothing, a number, a time or a date of it: nitric oxide is `NO`.
 fn taken_for_something_else(text: &str) -> bool {
-    const WORDS: [&str; 11] =
-        ["y", "n", "yes", "no", "on", "off", "true", "false", "null", "~", "="];
+    const WORDS: [&str; 11] = [
+        "y", "n", "yes", "no", "on", "off", "true", "false", "null", "~", "=",
+    ];
     let lower = text.to_lowercase();
     let numeric = text.contains(|c: char| c.is_ascii_digit())
-        && text.chars().all(|c| c.is_ascii_digit() || "+-_.:eExXoabcdfABCDFtTzZ ".contains(c))
+        && text
+            .chars()
+            .all(|c| c.is_ascii_digit() || "+-_.:eExXoabcdfABCDFtTzZ ".contains(c))
         && text.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c));
     let named_number = [".nan", ".inf", "+.inf", "-.inf"].contains(&lower.as_str());
     WORDS.contains(&lower.as_str()) || numeric || named_number
@@ -160,10 +165,28 @@ mod tests {
     fn a_document_reads_back_as_it_was_meant() {
         let text = document(&[
             ("name", Node::text("nitric oxide")),
-            ("also", Node::List(vec![Node::text("NO"), Node::text("a, b")])),
-            ("rows", Node::List(vec![Node::Row(vec![("a", Node::text("x, y")), ("b", Node::Bare("true"))])])),
-            ("deep", Node::List(vec![Node::Map(vec![("k", Node::text("v")), ("l", Node::text("w"))])])),
-            ("inner", Node::Map(vec![("p", Node::text("1")), ("q", Node::text("2"))])),
+            (
+                "also",
+                Node::List(vec![Node::text("NO"), Node::text("a, b")]),
+            ),
+            (
+                "rows",
+                Node::List(vec![Node::Row(vec![
+                    ("a", Node::text("x, y")),
+                    ("b", Node::Bare("true")),
+                ])]),
+            ),
+            (
+                "deep",
+                Node::List(vec![Node::Map(vec![
+                    ("k", Node::text("v")),
+                    ("l", Node::text("w")),
+                ])]),
+            ),
+            (
+                "inner",
+                Node::Map(vec![("p", Node::text("1")), ("q", Node::text("2"))]),
+            ),
         ]);
         let back: serde_json::Value = serde_yaml::from_str(&text).unwrap();
         let meant = serde_json::json!({

@@ -1,0 +1,247 @@
+//! A lab's book: the entries of one catalog, with those of the catalogs it builds on, found by name.
+
+use std::collections::BTreeMap;
+
+use crate::EntryKind;
+use crate::embedded::{REFERENCE_NAME, Reference};
+use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
+use crate::finding::Finding;
+use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
+use crate::place::{FileId, Path};
+use crate::search::{self, NoSuchSubstance};
+use crate::written::{
+    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+    TubeEntry,
+};
+
+/// The entries of one catalog, with those of the catalogs it builds on.
+#[derive(Debug, Default)]
+pub struct Book {
+    entries: Vec<Entry>,
+    /// Positions in `entries`, own ones before background ones, each in the order in which they were read.
+    by_id: BTreeMap<(EntryKind, String), Vec<usize>>,
+    reference: Option<&'static Reference>,
+}
+
+macro_rules! look_up {
+    ($($(#[$doc:meta])* $one:ident $all:ident $kind:ident -> $entry:ty;)*) => {
+        $(
+            $(#[$doc])*
+            pub fn $one(&self, id: &str) -> Option<&$entry> {
+                match self.find(EntryKind::$kind, id).map(|entry| &entry.written) {
+                    Some(WrittenEntry::$kind(entry)) => Some(entry),
+                    _ => self.reference.and_then(|reference| match reference.find(EntryKind::$kind, id) {
+                        Some(WrittenEntry::$kind(entry)) => Some(entry),
+                        _ => None,
+                    }),
+                }
+            }
+
+            /// The catalog's own entries of this kind, each with its file, in the order in which they were read.
+            pub fn $all(&self) -> impl Iterator<Item = (&Entry, &$entry)> {
+                self.own().filter_map(|entry| match &entry.written {
+                    WrittenEntry::$kind(written) => Some((entry, written)),
+                    _ => None,
+                })
+            }
+        )*
+    };
+}
+
+impl Book {
+    /// Reads files one after the other and puts them into a book. See [`assemble`](Self::assemble) for what it builds on.
+    pub fn read<'a>(files: impl IntoIterator<Item = SourceFile<'a>>) -> (Self, Vec<Finding>) {
+        let mut findings = Vec::new();
+        let mut entries = Vec::new();
+        for (index, source) in files.into_iter().enumerate() {
+            let file = FileId(u32::try_from(index).unwrap_or(u32::MAX));
+            let (entry, said) = read_entry(file, &source);
+            entries.extend(entry);
+            findings.extend(said);
+        }
+        (Self::assemble(entries), findings)
+    }
+
+    /// Puts entries that have been read into a book. It builds on the embedded reference catalog if its `catalog.yaml`
+    /// says so, or if there is none.
+    pub fn assemble(entries: Vec<Entry>) -> Self {
+        let mut book = Self {
+            entries,
+            ..Self::default()
+        };
+        let uses_reference = book
+            .catalog()
+            .is_none_or(|(_, catalog)| catalog.builds_on.iter().any(|name| name == REFERENCE_NAME));
+        if uses_reference {
+            book.reference = Some(Reference::embedded());
+        }
+        let own = book
+            .entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| !entry.background);
+        let background = book
+            .entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| entry.background);
+        let mut by_id: BTreeMap<(EntryKind, String), Vec<usize>> = BTreeMap::new();
+        for (index, entry) in own.chain(background) {
+            by_id
+                .entry((entry.kind, entry.id().to_owned()))
+                .or_default()
+                .push(index);
+        }
+        book.by_id = by_id;
+        book
+    }
+
+    /// The embedded demo: an invented harbour plant.
+    pub fn demo() -> (Self, Vec<Finding>) {
+        Self::read(crate::embedded::demo_files())
+    }
+
+    /// Every entry, background ones included, in the order in which they were read.
+    pub fn entries(&self) -> &[Entry] {
+        &self.entries
+    }
+
+    /// The catalog's own entries.
+    pub fn own(&self) -> impl Iterator<Item = &Entry> {
+        self.entries.iter().filter(|entry| !entry.background)
+    }
+
+    /// The entry read from a file.
+    pub fn entry(&self, file: FileId) -> Option<&Entry> {
+        // Files whose name told no kind have a number and no entry, so the number need not be the position.
+        self.entries.iter().find(|entry| entry.file == file)
+    }
+
+    /// The embedded reference catalog, if this one builds on it.
+    pub fn reference(&self) -> Option<&'static Reference> {
+        self.reference
+    }
+
+    /// The catalog's root file.
+    pub fn catalog(&self) -> Option<(&Entry, &CatalogEntry)> {
+        self.own().find_map(|entry| match &entry.written {
+            WrittenEntry::Catalog(catalog) => Some((entry, catalog)),
+            _ => None,
+        })
+    }
+
+    /// The entry of this kind and short name: the catalog's own before those of the catalogs it builds on. The embedded
+    /// reference is not among these entries; the functions by kind look there too.
+    pub fn find(&self, kind: EntryKind, id: &str) -> Option<&Entry> {
+        self.all_named(kind, id).next()
+    }
+
+    /// All entries of this kind and short name.
+    pub fn all_named(&self, kind: EntryKind, id: &str) -> impl Iterator<Item = &Entry> {
+        self.by_id
+            .get(&(kind, id.to_owned()))
+            .into_iter()
+            .flatten()
+            .filter_map(|index| self.entries.get(*index))
+    }
+
+    /// Whether there is an entry of this kind and short name, here or in the reference.
+    pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
+        self.find(kind, id).is_some()
+            || self
+                .reference
+                .is_some_and(|reference| reference.knows(kind, id))
+    }
+
+    /// The short names of all entries of a kind, the reference's included, in alphabetical order.
+    pub fn ids(&self, kind: EntryKind) -> Vec<&str> {
+        let mut ids: Vec<&str> = self
+            .by_id
+            .keys()
+            .filter(|(of, _)| *of == kind)
+            .map(|(_, id)| id.as_str())
+            .collect();
+        if let Some(reference) = self.reference {
+            for id in reference.ids(kind) {
+                ids.push(id);
+            }
+        }
+        ids.sort_unstable();
+        ids.dedup();
+        ids
+    }
+
+    look_up! {
+        /// The substance of this short name.
+        substance substances Substance -> SubstanceEntry;
+        /// The group of this short name.
+        group groups Group -> GroupEntry;
+        /// The source of this short name.
+        source sources Source -> SourceEntry;
+        /// The kind of pump of this short name.
+        pump_kind pump_kinds PumpKind -> PumpKindEntry;
+        /// The pump of this short name.
+        pump pumps Pump -> PumpEntry;
+        /// The sheet of this short name.
+        tube tubes Tube -> TubeEntry;
+        /// The survey of this short name.
+        survey surveys Survey -> SurveyEntry;
+    }
+
+    /// The substance that a person means by a CAS number, a short name, a name or a synonym.
+    ///
+    /// # Errors
+    ///
+    /// If there is none, with the names that come nearest.
+    pub fn find_substance(&self, wanted: &str) -> Result<&SubstanceEntry, NoSuchSubstance> {
+        search::substance(self, wanted)
+    }
+
+    /// A substance with its molar mass and limits.
+    ///
+    /// # Errors
+    ///
+    /// If there is none of this short name, or its entry cannot be computed with.
+    pub fn substance_model(&self, id: &str) -> Result<Substance, Unusable> {
+        let entry = self
+            .substance(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no substance `{id}`")))?;
+        Substance::from_written(entry, self)
+    }
+
+    /// A sheet that can be computed with.
+    ///
+    /// # Errors
+    ///
+    /// If there is none of this short name, or it says too little; the rules say more about such a sheet.
+    pub fn tube_model(&self, id: &str) -> Result<Tube, Unusable> {
+        let entry = self
+            .tube(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no sheet `{id}`")))?;
+        Tube::from_written(entry, self)
+    }
+
+    /// A pump with its kind.
+    ///
+    /// # Errors
+    ///
+    /// If there is none of this short name, or its kind is not known.
+    pub fn pump_model(&self, id: &str) -> Result<Pump, Unusable> {
+        let entry = self
+            .pump(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no pump `{id}`")))?;
+        Pump::from_written(entry, self)
+    }
+
+    /// A kind of pump.
+    ///
+    /// # Errors
+    ///
+    /// If there is none of this short name, or it says too little.
+    pub fn pump_kind_model(&self, id: &str) -> Result<PumpKind, Unusable> {
+        let entry = self
+            .pump_kind(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no pump kind `{id}`")))?;
+        PumpKind::from_written(entry)
+    }
+}

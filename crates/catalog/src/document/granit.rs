@@ -1,0 +1,180 @@
+//! The source of YAML events: the only module that knows `granit-parser`.
+//!
+//! Another source would have to give the same calls to a [`Builder`] and the same causes of
+//! failure.
+
+use std::borrow::Cow;
+
+use granit_parser::{ErrorKind, Event, Parser, ScalarStyle, Span, StructureStyle, options};
+
+use super::builder::{Builder, Flow, Halt};
+use super::syntax::Cause;
+use super::tree::{Kind, Style};
+
+/// The text cannot be read on from here.
+#[derive(Clone, Debug)]
+pub(super) struct Broken {
+    pub(super) cause: Cause,
+    /// Where the parser noticed it.
+    pub(super) at: usize,
+}
+
+/// Feeds the events of `text` to the builder; offsets are counted from `base`.
+pub(super) fn feed(
+    text: &str,
+    base: usize,
+    comments: bool,
+    builder: &mut Builder<'_>,
+) -> Result<(), Broken> {
+    let depth = builder.depth_limit().saturating_add(2);
+    let options = options! {
+        emit_comments: comments,
+        max_buffered_comment_events: usize::MAX,
+        emit_unresolved_aliases: true,
+        flow_nesting_limit: depth,
+        block_nesting_limit: depth,
+    };
+    let mut parser = Parser::new_from_str_with_options(text, options);
+    while let Some(next) = parser.next_event() {
+        let (event, span) = match next {
+            Ok(event) => event,
+            Err(error) => {
+                let at = error.marker().byte_offset().unwrap_or(text.len());
+                return Err(Broken {
+                    cause: cause(error.kind()),
+                    at: base + at.min(text.len()),
+                });
+            }
+        };
+        let start = base + span.start.byte_offset().unwrap_or(0);
+        let end = base + span.end.byte_offset().unwrap_or(0);
+        let range = start..end.max(start);
+        let go_on = match event {
+            Event::Scalar(value, style, anchor, tag) => {
+                extras(builder, anchor, tag.is_some(), &span, base, start);
+                let style = match style {
+                    ScalarStyle::Plain => Style::Plain,
+                    ScalarStyle::SingleQuoted => Style::Single,
+                    ScalarStyle::DoubleQuoted => Style::Double,
+                    ScalarStyle::Literal => Style::Literal,
+                    ScalarStyle::Folded => Style::Folded,
+                };
+                // An absent value comes as `~` without a place in the text.
+                let absent = style == Style::Plain && range.is_empty();
+                builder.scalar(if absent { Cow::Borrowed("") } else { value }, style, range)
+            }
+            Event::SequenceStart(flow, anchor, tag) => {
+                extras(builder, anchor, tag.is_some(), &span, base, start);
+                builder.open(Kind::Sequence, is_flow(flow), start)
+            }
+            Event::MappingStart(flow, anchor, tag) => {
+                extras(builder, anchor, tag.is_some(), &span, base, start);
+                builder.open(Kind::Mapping, is_flow(flow), start)
+            }
+            Event::SequenceEnd | Event::MappingEnd => {
+                builder.close(range.end);
+                Ok(())
+            }
+            Event::Alias(_) | Event::UnresolvedAlias(_) => builder.alias(range),
+            Event::Comment(..) => {
+                builder.comment(range);
+                Ok(())
+            }
+            Event::DocumentStart(..) => builder.document(start),
+            _ => Ok(()),
+        };
+        if let Err(Halt) = go_on {
+            return Ok(());
+        }
+    }
+    Ok(())
+}
+
+fn is_flow(style: StructureStyle) -> Flow {
+    match style {
+        StructureStyle::Flow => Flow::Brackets,
+        StructureStyle::Block => Flow::Lines,
+    }
+}
+
+/// Reports a tag or an anchor on the node that comes next.
+fn extras(
+    builder: &mut Builder<'_>,
+    anchor: usize,
+    tagged: bool,
+    span: &Span,
+    base: usize,
+    start: usize,
+) {
+    if tagged {
+        let range = span
+            .tag_span()
+            .and_then(|tag| tag.byte_range())
+            .map_or(start..start, |range| base + range.start..base + range.end);
+        builder.tag(range);
+    }
+    if anchor != 0 {
+        builder.anchor(start);
+    }
+}
+
+fn cause(kind: &ErrorKind) -> Cause {
+    match kind {
+        ErrorKind::UnclosedQuotedScalar => Cause::UnclosedQuote,
+        ErrorKind::UnclosedFlowCollection { open } => Cause::UnclosedBracket(*open),
+        ErrorKind::UnexpectedEofFlowSequence => Cause::UnclosedBracket('['),
+        ErrorKind::UnexpectedEofFlowMapping | ErrorKind::UnexpectedEofImplicitFlowMapping => {
+            Cause::UnclosedBracket('{')
+        }
+        ErrorKind::MismatchedFlowCollectionEnd { open, close } => {
+            Cause::MismatchedBracket(*open, *close)
+        }
+        ErrorKind::MisplacedFlowCollectionEnd => Cause::StrayBracket,
+        ErrorKind::ExpectedFlowMappingSeparator => Cause::CommaMissing('{'),
+        ErrorKind::ExpectedFlowSequenceSeparator => Cause::CommaMissing('['),
+        ErrorKind::TabNotAllowed
+        | ErrorKind::TabInBlockIndentation
+        | ErrorKind::TabInIndentation
+        | ErrorKind::TabAtBlockScalarStart
+        | ErrorKind::TabInPlainScalar => Cause::Tab,
+        ErrorKind::InvalidIndentation
+        | ErrorKind::ExpectedBlockMappingKey
+        | ErrorKind::ExpectedBlockSequenceEntry
+        | ErrorKind::InvalidBlockScalarIndent
+        | ErrorKind::InvalidQuotedScalarIndent
+        | ErrorKind::InvalidFlowScalarIndent
+        | ErrorKind::BlockSequenceEntryNotAllowed => Cause::Indentation,
+        ErrorKind::MappingValueNotAllowed
+        | ErrorKind::InvalidColonPlacement
+        | ErrorKind::MappingKeyNotAllowed => Cause::StrayColon,
+        ErrorKind::SimpleKeyExpected | ErrorKind::InvalidSimpleKey => Cause::ColonMissing,
+        ErrorKind::InvalidTrailingSingleQuotedScalar
+        | ErrorKind::InvalidTrailingDoubleQuotedScalar => Cause::TextAfterQuote,
+        ErrorKind::UnknownQuotedScalarEscape
+        | ErrorKind::InvalidQuotedScalarHexEscape
+        | ErrorKind::InvalidUnicodeEscape
+        | ErrorKind::InvalidLowSurrogate
+        | ErrorKind::InvalidLowSurrogateHexEscape
+        | ErrorKind::MissingLowSurrogate
+        | ErrorKind::UnpairedLowSurrogate => Cause::Escape,
+        ErrorKind::UnexpectedCharacter { character } => Cause::Reserved(*character),
+        ErrorKind::CommentNotSeparated => Cause::CommentGlued,
+        ErrorKind::CommentInterceptedScalar => Cause::CommentInText,
+        ErrorKind::RecursionLimitExceeded => Cause::TooDeep,
+        ErrorKind::DirectiveDisallowed
+        | ErrorKind::MissingDirectiveName
+        | ErrorKind::InvalidDirectiveName
+        | ErrorKind::InvalidDirectiveTerminator
+        | ErrorKind::DuplicateVersionDirective
+        | ErrorKind::UnsupportedYamlMajorVersion
+        | ErrorKind::MissingYamlVersion
+        | ErrorKind::MissingYamlVersionSeparator
+        | ErrorKind::ExpectedDocumentStart => Cause::Directive,
+        ErrorKind::UndeclaredTagHandle
+        | ErrorKind::MissingTagUri
+        | ErrorKind::InvalidTagTerminator
+        | ErrorKind::InvalidGlobalTagCharacter
+        | ErrorKind::MissingAnchorOrAliasName => Cause::TagOrAnchor,
+        _ => Cause::Other,
+    }
+}

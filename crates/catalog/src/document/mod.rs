@@ -1,0 +1,303 @@
+//! A file as read: its text, the tree of its fields and values, and where everything stands.
+//!
+//! Reading never fails and never panics: it gives what it understood, and findings for what it
+//! did not. Values mean what the core schema of YAML 1.2 says, so `NO` stays nitric oxide.
+//! Tags, anchors, aliases and repeated keys are refused; the rest of the file is still read.
+
+mod builder;
+mod decode;
+mod granit;
+mod locate;
+mod node;
+mod odd;
+mod syntax;
+mod traps;
+mod tree;
+
+use std::ops::Range;
+use std::sync::OnceLock;
+
+pub use locate::LineColumn;
+pub use node::{Entries, Items, Node};
+pub use tree::{Class, Kind, NodeId, Style};
+
+use crate::finding::Finding;
+use crate::place::{FileId, Place};
+use crate::rules;
+use builder::{Builder, Resume};
+use tree::Tree;
+
+/// How much of a file is read at most.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limits {
+    /// Size in bytes; 8 MiB by default, some thousand times a long sheet.
+    pub bytes: usize,
+    /// Lists and mappings inside one another; 32 by default, about four times what a sheet needs.
+    pub depth: usize,
+    /// Keys, values, lists and mappings together; 400,000 by default.
+    pub nodes: usize,
+    /// Syntax errors that are reported before the rest of a file is given up; 20 by default.
+    pub syntax_errors: usize,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            bytes: 8 << 20,
+            depth: 32,
+            nodes: 400_000,
+            syntax_errors: 20,
+        }
+    }
+}
+
+/// Whether the places of comments are kept.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Comments {
+    /// Not kept: reading costs a little less.
+    #[default]
+    Dropped,
+    /// Kept, for tools that write the file again.
+    Kept,
+}
+
+/// A file as read.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_catalog::document::{Document, Limits};
+/// use stainbook_catalog::place::FileId;
+///
+/// let text = b"tube: brinewash-a\ndraw: {stroke: 100 mL}\n";
+/// let (document, findings) = Document::read(FileId(0), "a.tube.yaml", text, &Limits::default());
+/// assert!(findings.is_empty());
+/// let stroke = document.root().and_then(|root| root.get("draw")?.get("stroke"));
+/// assert_eq!(stroke.and_then(|node| node.text()), Some("100 mL"));
+/// ```
+#[derive(Debug)]
+pub struct Document {
+    /// The name under which the file was given.
+    pub name: String,
+    file: FileId,
+    text: String,
+    tree: Tree,
+    comments: Vec<Range<u32>>,
+    blamed: Vec<NodeId>,
+    broken: bool,
+    lines: OnceLock<Vec<u32>>,
+}
+
+impl Document {
+    /// Reads a file, without keeping the places of its comments.
+    pub fn read(file: FileId, name: &str, bytes: &[u8], limits: &Limits) -> (Self, Vec<Finding>) {
+        Self::read_with(file, name, bytes, limits, Comments::Dropped)
+    }
+
+    /// Reads a file.
+    pub fn read_with(
+        file: FileId,
+        name: &str,
+        bytes: &[u8],
+        limits: &Limits,
+        comments: Comments,
+    ) -> (Self, Vec<Finding>) {
+        let mut findings = Vec::new();
+        let size = bytes.len();
+        let limit = limits.bytes.min(u32::MAX as usize / 4);
+        let (text, base) =
+            if size > limit {
+                findings.push(
+                Finding::new(&rules::DOCUMENT_TOO_LARGE, Place::bytes(file, 0..0))
+                    .message(format!("the file has {size} bytes; at most {limit} are read"))
+                    .help("split a survey into several files; no other entry comes near this size"),
+            );
+                (String::new(), 0)
+            } else {
+                decode::decode(file, bytes, &mut findings)
+            };
+        let too_large = size > limit;
+        let mut document = Self {
+            name: name.to_owned(),
+            file,
+            text,
+            tree: Tree::default(),
+            comments: Vec::new(),
+            blamed: Vec::new(),
+            broken: too_large,
+            lines: OnceLock::new(),
+        };
+        if !too_large {
+            document.build(base, limits, comments, &mut findings);
+        }
+        (document, findings)
+    }
+
+    fn build(
+        &mut self,
+        base: usize,
+        limits: &Limits,
+        comments: Comments,
+        findings: &mut Vec<Finding>,
+    ) {
+        let text = std::mem::take(&mut self.text);
+        let mut builder = Builder::new(&text, limits);
+        let mut from = base;
+        let mut errors = 0;
+        while let Some(rest) = text.get(from..) {
+            let broken = granit::feed(rest, from, comments == Comments::Kept, &mut builder).err();
+            self.broken |= broken.is_some() || builder.halted;
+            if builder.halted {
+                break;
+            }
+            let resume = match &broken {
+                None if !builder.resumed() => break,
+                None => Resume::Possible,
+                Some(broken) => {
+                    errors += 1;
+                    findings.push(syntax::explain(&syntax::Scene {
+                        file: self.file,
+                        text: &text,
+                        at: broken.at,
+                        cause: broken.cause,
+                        bracket: builder.open_bracket(),
+                    }));
+                    builder.interrupt()
+                }
+            };
+            if resume == Resume::No || errors >= limits.syntax_errors {
+                break;
+            }
+            match next_field(&text, builder.reached.max(from)) {
+                Some(next) => from = next,
+                None => break,
+            }
+        }
+        builder.finish();
+        let Builder {
+            mut tree,
+            odd,
+            comments,
+            ..
+        } = builder;
+        tree.shrink();
+        self.tree = tree;
+        self.comments = comments;
+        self.text = text;
+        odd::report(self, &odd, findings);
+        if self.tree.len() == 0 && !self.broken {
+            let place = Place::bytes(self.file, 0..0);
+            findings.push(
+                Finding::new(&rules::EMPTY_DOCUMENT, place)
+                    .message("the file holds nothing but blanks and comments")
+                    .help("write an entry with `stainbook new`, or delete the file"),
+            );
+        }
+        self.blamed.sort_unstable();
+        self.blamed.dedup();
+        if !findings.is_empty() {
+            findings.sort_by_key(|finding| {
+                let range = self.locate(finding.place());
+                (range.start, range.end)
+            });
+        }
+    }
+
+    /// Which of the files given to the run it is.
+    pub fn file(&self) -> FileId {
+        self.file
+    }
+
+    /// The text, as far as it could be decoded.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The topmost node; nothing in an empty or unreadable file.
+    pub fn root(&self) -> Option<Node<'_>> {
+        (self.tree.len() > 0).then_some(Node::new(self, NodeId(0)))
+    }
+
+    /// The node with this id.
+    pub fn node(&self, id: NodeId) -> Option<Node<'_>> {
+        (id.row() < self.tree.len()).then_some(Node::new(self, id))
+    }
+
+    /// How many nodes there are: keys, values, lists and mappings.
+    pub fn node_count(&self) -> usize {
+        self.tree.len()
+    }
+
+    /// Whether part of the text could not be read, so that what seems absent may be there.
+    pub fn is_broken(&self) -> bool {
+        self.broken
+    }
+
+    /// Nodes that reading already found fault with, in the order of the text.
+    pub fn blamed(&self) -> &[NodeId] {
+        &self.blamed
+    }
+
+    /// The bytes of each comment, `#` included, if they were kept.
+    pub fn comments(&self) -> impl Iterator<Item = Range<usize>> + '_ {
+        self.comments
+            .iter()
+            .map(|range| range.start as usize..range.end as usize)
+    }
+
+    /// Bytes of memory that text and tree take.
+    pub fn memory(&self) -> usize {
+        self.text.capacity() + self.tree.memory() + self.comments.capacity() * 8
+    }
+}
+
+/// The text in double quotes, as YAML wants it.
+pub fn double_quoted(text: &str) -> String {
+    syntax::double_quoted(text)
+}
+
+/// Whether a text can stand bare, in brackets too, and means itself to every YAML reader.
+pub fn is_plain_text(text: &str) -> bool {
+    const LEADING: &[char] = &[
+        '-', '?', ':', '#', '&', '*', '!', '|', '>', '\'', '"', '%', '@', '`', ' ', '=', '<',
+    ];
+    !text.is_empty()
+        && !text.starts_with(LEADING)
+        && !text.ends_with([' ', ':'])
+        && !text.contains([',', '[', ']', '{', '}'])
+        && !text.contains(char::is_control)
+        && !text.contains(": ")
+        && !text.contains(" #")
+        && traps::plain(text) == (Class::Text, None)
+}
+
+/// The next line after the place that begins in the first column with `name:`.
+fn next_field(text: &str, after: usize) -> Option<usize> {
+    let mut from = after;
+    loop {
+        let newline = text.get(from..)?.find('\n')?;
+        from += newline + 1;
+        let rest = text.get(from..)?;
+        let name = rest
+            .bytes()
+            .take_while(|b| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-'))
+            .count();
+        let begins = rest.as_bytes().first().is_some_and(u8::is_ascii_alphabetic);
+        let after = rest.as_bytes().get(name..)?;
+        if begins && matches!(after, [b':', b' ' | b'\n' | b'\r', ..] | [b':']) {
+            return Some(from);
+        }
+    }
+}
+
+/// The text of a scalar that is a slice of the document.
+fn slice_text<'a>(text: &'a str, tree: &Tree, id: NodeId) -> &'a str {
+    let range = tree.range(id);
+    let range = match tree.kind(id) {
+        Kind::Scalar(Style::Single | Style::Double) => {
+            range.start + 1..range.end.saturating_sub(1).max(range.start + 1)
+        }
+        _ => range,
+    };
+    text.get(range).unwrap_or_default()
+}

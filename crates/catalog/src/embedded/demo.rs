@@ -1,0 +1,3 @@
+use super::EmbeddedFile;
+
+pub(super) static FILES: &[EmbeddedFile] = &[];

@@ -1,0 +1,196 @@
+//! One file of a catalog, as far as it could be read.
+
+use std::borrow::Cow;
+use std::sync::OnceLock;
+
+use serde::de::DeserializeOwned;
+
+use crate::EntryKind;
+use crate::blamed::Blamed;
+use crate::document::{Document, Limits};
+use crate::finding::{Finding, Level};
+use crate::place::{FileId, Place};
+use crate::rules;
+use crate::schema::{Draft, schema};
+use crate::schema_check::SheetSchema;
+use crate::typed::read_typed;
+use crate::written::{
+    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+    TubeEntry,
+};
+
+/// A file to be read: its path below the catalog, with `/` between folders, and its bytes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SourceFile<'a> {
+    /// The path as it is shown in findings.
+    pub path: String,
+    /// The content.
+    pub bytes: Cow<'a, [u8]>,
+}
+
+impl<'a> SourceFile<'a> {
+    /// A file with its content.
+    pub fn new(path: impl Into<String>, content: impl Into<Cow<'a, str>>) -> Self {
+        let bytes = match content.into() {
+            Cow::Borrowed(text) => Cow::Borrowed(text.as_bytes()),
+            Cow::Owned(text) => Cow::Owned(text.into_bytes()),
+        };
+        Self {
+            path: path.into(),
+            bytes,
+        }
+    }
+
+    /// A file with its bytes, which may be no text at all.
+    pub fn from_bytes(path: impl Into<String>, bytes: Vec<u8>) -> Self {
+        Self {
+            path: path.into(),
+            bytes: Cow::Owned(bytes),
+        }
+    }
+}
+
+/// The written form of one file.
+#[allow(
+    clippy::large_enum_variant,
+    reason = "there is one for each file, and most files are sheets"
+)]
+#[derive(Clone, Debug, PartialEq)]
+pub enum WrittenEntry {
+    /// `catalog.yaml`.
+    Catalog(CatalogEntry),
+    /// `*.source.yaml`.
+    Source(SourceEntry),
+    /// `*.substance.yaml`.
+    Substance(SubstanceEntry),
+    /// `*.group.yaml`.
+    Group(GroupEntry),
+    /// `*.pump-kind.yaml`.
+    PumpKind(PumpKindEntry),
+    /// `*.pump.yaml`.
+    Pump(PumpEntry),
+    /// `*.tube.yaml`.
+    Tube(TubeEntry),
+    /// `*.survey.yaml`.
+    Survey(SurveyEntry),
+}
+
+impl WrittenEntry {
+    /// The entry's own short name, as it is written in it.
+    pub fn id(&self) -> Option<&str> {
+        match self {
+            Self::Catalog(entry) => entry.catalog.as_deref(),
+            Self::Source(entry) => entry.source.as_deref(),
+            Self::Substance(entry) => entry.substance.as_deref(),
+            Self::Group(entry) => entry.group.as_deref(),
+            Self::PumpKind(entry) => entry.pump_kind.as_deref(),
+            Self::Pump(entry) => entry.pump.as_deref(),
+            Self::Tube(entry) => entry.tube.as_deref(),
+            Self::Survey(entry) => entry.survey.as_deref(),
+        }
+    }
+}
+
+/// One file of a catalog, as far as it could be read.
+#[derive(Debug)]
+pub struct Entry {
+    /// Its number in the book.
+    pub file: FileId,
+    /// Its path as shown in findings.
+    pub path: String,
+    /// Its kind.
+    pub kind: EntryKind,
+    /// Its file name without the suffixes, which has to be its short name.
+    pub stem: String,
+    /// Text and tree.
+    pub document: Document,
+    /// What it says, as far as it was understood.
+    pub written: WrittenEntry,
+    /// True if it belongs to a catalog that this one builds on: it is looked up, but not reported on.
+    pub background: bool,
+    /// True if reading it gave no error.
+    pub sound: bool,
+}
+
+impl Entry {
+    /// The short name: the one written in the file, else the file's.
+    pub fn id(&self) -> &str {
+        self.written.id().unwrap_or(&self.stem)
+    }
+}
+
+/// Reads one file through text, schema and written form. Nothing stops at a problem; the findings say what was not
+/// understood. A file whose name tells no kind gives `None` and one finding.
+pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<Finding>) {
+    let Some((kind, stem)) = EntryKind::of_file(&source.path) else {
+        let finding = Finding::new(&rules::UNKNOWN_FILE_KIND, Place::bytes(file, 0..0))
+            .message("the name of the file does not say what it holds".to_owned())
+            .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml` or `.survey.yaml`");
+        return (None, vec![finding]);
+    };
+    let (document, mut findings) =
+        Document::read(file, &source.path, &source.bytes, &Limits::default());
+    let mut blamed = Blamed::by_reading(&document);
+    if let Some(schema) = schema_of(kind) {
+        schema.validate(&document, &mut blamed, &mut findings);
+    }
+    let written = match kind {
+        EntryKind::Catalog => WrittenEntry::Catalog(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Source => WrittenEntry::Source(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Substance => {
+            WrittenEntry::Substance(typed(&document, &mut blamed, &mut findings))
+        }
+        EntryKind::Group => WrittenEntry::Group(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::PumpKind => WrittenEntry::PumpKind(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut blamed, &mut findings)),
+    };
+    let sound = findings
+        .iter()
+        .all(|finding| finding.level() < Level::Error);
+    let entry = Entry {
+        file,
+        path: source.path.clone(),
+        kind,
+        stem: stem.to_owned(),
+        document,
+        written,
+        background: false,
+        sound,
+    };
+    (Some(entry), findings)
+}
+
+/// The written form, or an empty one if nothing of it could be read.
+fn typed<T: DeserializeOwned + Default>(
+    document: &Document,
+    blamed: &mut Blamed,
+    findings: &mut Vec<Finding>,
+) -> T {
+    read_typed(document, blamed, findings).unwrap_or_default()
+}
+
+/// The compiled schema of a kind, made at first use.
+fn schema_of(kind: EntryKind) -> Option<&'static SheetSchema> {
+    static COMPILED: [OnceLock<Option<SheetSchema>>; EntryKind::ALL.len()] =
+        [const { OnceLock::new() }; EntryKind::ALL.len()];
+    let index = EntryKind::ALL.iter().position(|other| *other == kind)?;
+    // The schemas are ours and compile in a test, so that there is always one here.
+    COMPILED
+        .get(index)?
+        .get_or_init(|| SheetSchema::new(schema(kind, Draft::Draft2020)).ok())
+        .as_ref()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_schema_compiles() {
+        for kind in EntryKind::ALL {
+            assert!(schema_of(kind).is_some(), "{}", kind.name());
+        }
+    }
+}

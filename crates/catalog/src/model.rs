@@ -1,0 +1,46 @@
+//! The checked model: what a sheet says once its text has been understood and its references followed.
+//!
+//! The written form may hold anything an author typed. What is here can be computed with: quantities are quantities,
+//! tables are complete and in rising order, a substance is a substance with its molar mass. Everything is made from a
+//! [`Book`](crate::Book) and handed out for reading only.
+
+mod correction;
+mod pump;
+mod substance;
+mod tube;
+
+pub use correction::{
+    Correction, CorrectionTable, FactorTable, Polynomial, axis_dimension, factor_columns,
+    table_columns,
+};
+pub use pump::{Pump, PumpKind};
+pub use substance::{Limit, Substance};
+pub use tube::{
+    Accuracy, AlsoMeasured, Band, Calibration, Interference, LowestVisible, Measured, OtherFactor,
+    Range, Scale, Tube, USUAL_ORDER, series_of,
+};
+
+use crate::place::Path;
+
+/// Why an entry cannot be computed with: the field, and what is the matter with it.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{message} (at `{path}`)")]
+pub struct Unusable {
+    /// The field.
+    pub path: Path,
+    /// What is the matter with it.
+    pub message: String,
+}
+
+impl Unusable {
+    pub(crate) fn new(path: Path, message: impl Into<String>) -> Self {
+        Self {
+            path,
+            message: message.into(),
+        }
+    }
+
+    pub(crate) fn missing(path: Path) -> Self {
+        Self::new(path, "missing or not understood")
+    }
+}

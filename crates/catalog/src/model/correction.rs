@@ -1,0 +1,345 @@
+//! Corrections with their tables complete and in rising order.
+
+use stainbook_core::{
+    Dimension, Humidity, Pressure, Quantity, Temperature, Unit, Written, unit_of,
+};
+
+use super::Unusable;
+use crate::place::Path;
+use crate::written::tube::{Axis, Between, Correction as WrittenCorrection, Method, Target};
+
+/// A correction as it can be computed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Correction {
+    /// The leaflet says that none is needed.
+    NoneNeeded,
+    /// The leaflet says nothing.
+    NotStated,
+    /// Calibration pressure over station pressure.
+    Proportional,
+    /// One factor for each condition.
+    Factors(FactorTable),
+    /// Corrected values against reading and condition.
+    Table(CorrectionTable),
+    /// A formula.
+    Polynomial(Polynomial),
+}
+
+/// One factor for each condition.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct FactorTable {
+    /// What the factor multiplies.
+    pub target: Target,
+    /// The unit of the condition.
+    pub unit: &'static Unit,
+    /// Condition and factor, conditions rising.
+    pub points: Vec<(f64, f64)>,
+    /// How to go between two points.
+    pub between: Between,
+    /// Half the last printed digit of the factors.
+    pub factor_half_step: f64,
+    /// How closely the points could be read off a graph, as a part of the factor.
+    pub read_off_within: Option<f64>,
+}
+
+/// Corrected values against reading and condition.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct CorrectionTable {
+    /// What the table replaces.
+    pub target: Target,
+    /// The unit of the condition.
+    pub unit: &'static Unit,
+    /// The conditions, rising.
+    pub columns: Vec<f64>,
+    /// The readings, rising, in the unit of the scale.
+    pub readings: Vec<f64>,
+    /// For each reading the value under each column, in the unit of the scale.
+    pub values: Vec<Vec<f64>>,
+    /// How to go between two rows or columns.
+    pub between: Between,
+}
+
+/// A factor by a formula.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Polynomial {
+    /// What the factor multiplies.
+    pub target: Target,
+    /// The unit of the condition.
+    pub unit: &'static Unit,
+    /// c₀, c₁, c₂ …
+    pub coefficients: Vec<f64>,
+}
+
+impl Polynomial {
+    /// The factor at a condition in [`unit`](Self::unit).
+    pub fn factor(&self, x: f64) -> f64 {
+        self.coefficients
+            .iter()
+            .rev()
+            .fold(0.0, |sum, c| sum * x + c)
+    }
+}
+
+/// The dimension of the conditions along an axis.
+pub fn axis_dimension(axis: Axis) -> Dimension {
+    match axis {
+        Axis::Temperature => Temperature::DIMENSION,
+        Axis::Humidity => Humidity::DIMENSION,
+        Axis::Pressure => Pressure::DIMENSION,
+    }
+}
+
+impl Correction {
+    pub(crate) fn from_written(
+        written: &WrittenCorrection,
+        axis: Axis,
+        scale_unit: &'static Unit,
+        path: &Path,
+    ) -> Result<Self, Unusable> {
+        let at = |key: &'static str| path.clone().key(key);
+        let method = written
+            .method
+            .ok_or_else(|| Unusable::missing(at("method")))?;
+        match method {
+            Method::NoneNeeded => Ok(Self::NoneNeeded),
+            Method::NotStated => Ok(Self::NotStated),
+            Method::Proportional if axis == Axis::Pressure => Ok(Self::Proportional),
+            Method::Proportional => Err(Unusable::new(
+                at("method"),
+                "`proportional` is for pressure",
+            )),
+            Method::FactorTable | Method::CurvePoints => {
+                factor_table(written, axis, path).map(Self::Factors)
+            }
+            Method::Table => table(written, axis, scale_unit, path).map(Self::Table),
+            Method::Polynomial => {
+                let of = written
+                    .of
+                    .as_deref()
+                    .ok_or_else(|| Unusable::missing(at("of")))?;
+                let unit = unit_of(axis_dimension(axis), of)
+                    .map_err(|error| Unusable::new(at("of"), error.to_string()))?;
+                if written.coefficients.is_empty() {
+                    return Err(Unusable::missing(at("coefficients")));
+                }
+                Ok(Self::Polynomial(Polynomial {
+                    target: written
+                        .multiply
+                        .ok_or_else(|| Unusable::missing(at("multiply")))?,
+                    unit,
+                    coefficients: written.coefficients.iter().map(|c| c.value()).collect(),
+                }))
+            }
+        }
+    }
+
+    /// The span of conditions that the correction covers, in its own unit; `None` if it is not bounded.
+    pub fn span(&self) -> Option<(f64, f64, &'static Unit)> {
+        match self {
+            Self::Factors(table) => {
+                Some((table.points.first()?.0, table.points.last()?.0, table.unit))
+            }
+            Self::Table(table) => {
+                Some((*table.columns.first()?, *table.columns.last()?, table.unit))
+            }
+            Self::NoneNeeded | Self::NotStated | Self::Proportional | Self::Polynomial(_) => None,
+        }
+    }
+}
+
+/// Which of the two columns of a factor table holds the factor, and the unit of the other.
+///
+/// # Errors
+///
+/// If there are not two columns, none is called `factor`, or the other is no unit of the axis.
+pub fn factor_columns(
+    columns: &[String],
+    axis: Axis,
+) -> Result<(usize, usize, &'static Unit), String> {
+    let [first, second] = columns else {
+        return Err(
+            "a factor table has two columns: the condition's unit, and `factor`".to_owned(),
+        );
+    };
+    let (condition, factor, unit_text) = match (first.as_str(), second.as_str()) {
+        (unit, "factor") => (0, 1, unit),
+        ("factor", unit) => (1, 0, unit),
+        _ => return Err("one of the two columns has to be called `factor`".to_owned()),
+    };
+    let unit = unit_of(axis_dimension(axis), unit_text).map_err(|error| error.to_string())?;
+    Ok((condition, factor, unit))
+}
+
+fn factor_table(
+    written: &WrittenCorrection,
+    axis: Axis,
+    path: &Path,
+) -> Result<FactorTable, Unusable> {
+    let at = |key: &'static str| path.clone().key(key);
+    let (condition, factor, unit) = factor_columns(&written.columns, axis)
+        .map_err(|message| Unusable::new(at("columns"), message))?;
+    let mut half_step = 0.0_f64;
+    let mut points = written
+        .rows
+        .iter()
+        .enumerate()
+        .map(
+            |(index, row)| match (row.len(), row.get(condition), row.get(factor)) {
+                (2, Some(condition), Some(factor)) => {
+                    half_step = half_step.max(factor.half_step());
+                    Ok((condition.value(), factor.value()))
+                }
+                _ => Err(Unusable::new(
+                    at("rows").index(index),
+                    "a row has a condition and a factor",
+                )),
+            },
+        )
+        .collect::<Result<Vec<_>, _>>()?;
+    if points.is_empty() {
+        return Err(Unusable::missing(at("rows")));
+    }
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    if points
+        .windows(2)
+        .any(|pair| matches!(pair, [a, b] if a.0 >= b.0))
+    {
+        return Err(Unusable::new(at("rows"), "the same condition twice"));
+    }
+    if points.iter().any(|(_, factor)| *factor <= 0.0) {
+        return Err(Unusable::new(at("rows"), "a factor that is not above zero"));
+    }
+    Ok(FactorTable {
+        target: written
+            .multiply
+            .ok_or_else(|| Unusable::missing(at("multiply")))?,
+        unit,
+        points,
+        between: written.between.unwrap_or_default(),
+        factor_half_step: half_step,
+        read_off_within: written
+            .read_off_within
+            .as_ref()
+            .map(|within| within.value().fraction()),
+    })
+}
+
+/// The conditions that head the columns of a two-dimensional table, with the unit of the first.
+///
+/// # Errors
+///
+/// The index of the column that cannot be read, and why.
+pub fn table_columns(
+    columns: &[String],
+    axis: Axis,
+) -> Result<(Vec<f64>, &'static Unit), (usize, String)> {
+    fn read<Q: Quantity>(columns: &[String]) -> Result<(Vec<f64>, &'static Unit), (usize, String)> {
+        let mut unit = None;
+        let values = columns
+            .iter()
+            .enumerate()
+            .map(|(index, text)| {
+                let written =
+                    Written::<Q>::parse(text).map_err(|error| (index, error.to_string()))?;
+                let unit = *unit.get_or_insert(written.unit());
+                if unit.dimension() == written.unit().dimension() {
+                    Ok(written.value().in_unit(unit))
+                } else {
+                    Err((
+                        index,
+                        "the columns have units of different kinds".to_owned(),
+                    ))
+                }
+            })
+            .collect::<Result<Vec<_>, _>>()?;
+        unit.map(|unit| (values, unit))
+            .ok_or_else(|| (0, "a table needs columns".to_owned()))
+    }
+    match axis {
+        Axis::Temperature => read::<Temperature>(columns),
+        Axis::Humidity => read::<Humidity>(columns),
+        Axis::Pressure => read::<Pressure>(columns),
+    }
+}
+
+fn table(
+    written: &WrittenCorrection,
+    axis: Axis,
+    scale_unit: &'static Unit,
+    path: &Path,
+) -> Result<CorrectionTable, Unusable> {
+    let at = |key: &'static str| path.clone().key(key);
+    let (columns, unit) = table_columns(&written.columns, axis)
+        .map_err(|(index, message)| Unusable::new(at("columns").index(index), message))?;
+    let mut order: Vec<usize> = (0..columns.len()).collect();
+    order.sort_by(|a, b| {
+        columns
+            .get(*a)
+            .unwrap_or(&0.0)
+            .total_cmp(columns.get(*b).unwrap_or(&0.0))
+    });
+    let in_order = |row: &[f64]| -> Vec<f64> {
+        order
+            .iter()
+            .filter_map(|index| row.get(*index).copied())
+            .collect()
+    };
+    let mut lines = written
+        .lines
+        .iter()
+        .enumerate()
+        .map(|(index, line)| {
+            let at_line = at("lines").index(index);
+            let reading = line
+                .reading
+                .as_ref()
+                .ok_or_else(|| Unusable::missing(at_line.clone().key("reading")))?;
+            if reading.unit().dimension() != scale_unit.dimension() {
+                return Err(Unusable::new(
+                    at_line.key("reading"),
+                    "not in a unit of the scale's kind",
+                ));
+            }
+            let becomes: Vec<f64> = line.becomes.iter().map(|value| value.value()).collect();
+            if becomes.len() != columns.len() {
+                return Err(Unusable::new(
+                    at_line.key("becomes"),
+                    "not one value for each column",
+                ));
+            }
+            let to_scale = |value: f64| scale_unit.from_base(reading.unit().to_base(value));
+            let becomes: Vec<f64> = becomes.into_iter().map(to_scale).collect();
+            Ok((to_scale(reading.number()), in_order(&becomes)))
+        })
+        .collect::<Result<Vec<_>, _>>()?;
+    if lines.is_empty() {
+        return Err(Unusable::missing(at("lines")));
+    }
+    lines.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let columns = in_order(&columns);
+    let rising = |values: &[f64]| {
+        values
+            .windows(2)
+            .all(|pair| matches!(pair, [a, b] if a < b))
+    };
+    let readings: Vec<f64> = lines.iter().map(|(reading, _)| *reading).collect();
+    if !rising(&columns) {
+        return Err(Unusable::new(at("columns"), "the same condition twice"));
+    }
+    if !rising(&readings) {
+        return Err(Unusable::new(at("lines"), "the same reading twice"));
+    }
+    Ok(CorrectionTable {
+        target: written
+            .replace
+            .ok_or_else(|| Unusable::missing(at("replace")))?,
+        unit,
+        columns,
+        readings,
+        values: lines.into_iter().map(|(_, values)| values).collect(),
+        between: written.between.unwrap_or_default(),
+    })
+}

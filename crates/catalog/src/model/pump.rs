@@ -1,0 +1,94 @@
+//! Pumps and their kinds.
+
+use jiff::civil::Date;
+use stainbook_core::{Duration, Volume};
+
+use super::Unusable;
+use crate::Book;
+use crate::place::Path;
+use crate::written::{PumpEntry, PumpKindEntry, VolumeCheck};
+
+/// A kind of pump.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct PumpKind {
+    /// Its short name.
+    pub id: String,
+    /// Its name as printed.
+    pub name: String,
+    /// The nominal volume of a full stroke.
+    pub stroke: Volume,
+    /// Whether half a stroke can be drawn.
+    pub half_strokes: bool,
+    /// The largest relative deviation of a stroke that is tolerated.
+    pub volume_tolerance: f64,
+    /// How often the volume has to be checked.
+    pub volume_check_every: Option<Duration>,
+}
+
+/// One pump with its kind and the record of its checks.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Pump {
+    /// Its short name.
+    pub id: String,
+    /// Its kind.
+    pub kind: PumpKind,
+    /// Since when it is no longer used.
+    pub withdrawn: Option<Date>,
+    /// The checks of its volume as recorded.
+    pub volume_checks: Vec<VolumeCheck>,
+}
+
+impl PumpKind {
+    pub(crate) fn from_written(entry: &PumpKindEntry) -> Result<Self, Unusable> {
+        let missing = |key| Unusable::missing(Path::root().key(key));
+        Ok(Self {
+            id: entry
+                .pump_kind
+                .clone()
+                .ok_or_else(|| missing("pump_kind"))?,
+            name: entry.name.clone().ok_or_else(|| missing("name"))?,
+            stroke: entry
+                .stroke
+                .as_ref()
+                .ok_or_else(|| missing("stroke"))?
+                .value(),
+            half_strokes: entry.half_strokes.unwrap_or(false),
+            volume_tolerance: entry
+                .volume_tolerance
+                .as_ref()
+                .ok_or_else(|| missing("volume_tolerance"))?
+                .value()
+                .fraction(),
+            volume_check_every: entry.volume_check_every.as_ref().map(|every| every.value()),
+        })
+    }
+}
+
+impl Pump {
+    pub(crate) fn from_written(entry: &PumpEntry, book: &Book) -> Result<Self, Unusable> {
+        let path = Path::root().key("kind");
+        let kind_id = entry
+            .kind
+            .as_deref()
+            .ok_or_else(|| Unusable::missing(path.clone()))?;
+        let kind = book
+            .pump_kind(kind_id)
+            .ok_or_else(|| Unusable::new(path, format!("no pump kind `{kind_id}`")))?;
+        Ok(Self {
+            id: entry.pump.clone().unwrap_or_default(),
+            kind: PumpKind::from_written(kind)?,
+            withdrawn: entry.withdrawn.as_ref().map(crate::written::Day::first),
+            volume_checks: entry.volume_checks.clone(),
+        })
+    }
+
+    /// The latest volume check on or before a day.
+    pub fn last_volume_check(&self, on: Date) -> Option<&VolumeCheck> {
+        self.volume_checks
+            .iter()
+            .filter(|check| check.date.as_ref().is_some_and(|date| date.last() <= on))
+            .max_by_key(|check| check.date.as_ref().map(crate::written::Day::last))
+    }
+}

@@ -1,0 +1,113 @@
+//! A substance with its molar mass and limits.
+
+use stainbook_core::{CasNumber, Concentration, Conditions, Duration, Formula, MolarMass, Written};
+
+use super::Unusable;
+use crate::Book;
+use crate::place::Path;
+use crate::written::{LimitKind, SourceEntry, SubstanceEntry};
+
+/// A substance with its molar mass, computed from the formula, and its limits.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Substance {
+    /// Its short name.
+    pub id: String,
+    /// Its name as printed.
+    pub name: String,
+    /// Its CAS number, if it has one.
+    pub cas: Option<CasNumber>,
+    /// Its formula.
+    pub formula: Formula,
+    /// Its molar mass, computed from the formula.
+    pub molar_mass: MolarMass,
+    /// Its limits, in the order of the entry.
+    pub limits: Vec<Limit>,
+}
+
+/// A limit value with its authority and the conditions at which that authority states mass concentrations.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Limit {
+    /// What it limits.
+    pub kind: LimitKind,
+    /// The averaging period, if it is not the usual one.
+    pub averaged_over: Option<Written<Duration>>,
+    /// The value in the unit that binds.
+    pub at_most: Written<Concentration>,
+    /// The short name of the source.
+    pub source: String,
+    /// Whose limit it is.
+    pub authority: String,
+    /// The edition.
+    pub edition: String,
+    /// Where the authority states mg/m³.
+    pub mass_stated_at: Option<Conditions>,
+}
+
+impl Substance {
+    pub(crate) fn from_written(entry: &SubstanceEntry, book: &Book) -> Result<Self, Unusable> {
+        let root = Path::root;
+        let formula_text = entry
+            .formula
+            .as_deref()
+            .ok_or_else(|| Unusable::missing(root().key("formula")))?;
+        let formula = Formula::parse(formula_text)
+            .map_err(|error| Unusable::new(root().key("formula"), error.to_string()))?;
+        let limits = entry
+            .limits
+            .iter()
+            .enumerate()
+            .filter_map(|(index, limit)| {
+                let path = root().key("limits").index(index);
+                Some((path, limit.kind?, limit.at_most.as_ref()?, limit))
+            })
+            .map(|(path, kind, at_most, limit)| {
+                let source_id = limit
+                    .source
+                    .clone()
+                    .ok_or_else(|| Unusable::missing(path.clone().key("source")))?;
+                let source = book.source(&source_id).ok_or_else(|| {
+                    Unusable::new(path.key("source"), format!("no source `{source_id}`"))
+                })?;
+                Ok(Limit {
+                    kind,
+                    averaged_over: limit
+                        .averaged_over
+                        .as_ref()
+                        .map(|period| (**period).clone()),
+                    at_most: (**at_most).clone(),
+                    authority: source
+                        .authority
+                        .clone()
+                        .or_else(|| source.publisher.clone())
+                        .unwrap_or_else(|| source_id.clone()),
+                    edition: source.edition.clone().unwrap_or_default(),
+                    mass_stated_at: stated_at(source),
+                    source: source_id,
+                })
+            })
+            .collect::<Result<_, Unusable>>()?;
+        Ok(Self {
+            id: entry.substance.clone().unwrap_or_default(),
+            name: entry
+                .name
+                .clone()
+                .or_else(|| entry.substance.clone())
+                .unwrap_or_default(),
+            cas: entry.cas.as_deref().and_then(|cas| cas.parse().ok()),
+            molar_mass: formula.molar_mass(),
+            formula,
+            limits,
+        })
+    }
+}
+
+/// The temperature and pressure at which a source states mass concentrations.
+pub(crate) fn stated_at(source: &SourceEntry) -> Option<Conditions> {
+    let at = source.mass_stated_at.as_ref()?;
+    Some(Conditions::new(
+        at.temperature.as_ref()?.value(),
+        at.pressure.as_ref()?.value(),
+    ))
+}

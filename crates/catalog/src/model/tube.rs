@@ -1,0 +1,629 @@
+//! A tube as it can be computed with.
+
+use stainbook_core::{
+    Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
+};
+
+use super::{Correction, Substance, Unusable};
+use crate::Book;
+use crate::place::Path;
+use crate::written::tube::{
+    Axis, Between, CorrectionStep, MassStated, OnItsOwn, StatedIn, Target, Together, Uses,
+};
+use crate::written::{Lots, TubeEntry};
+
+/// One revision of one leaflet, ready to be computed with.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Tube {
+    /// The sheet's short name.
+    pub id: String,
+    /// The name as printed.
+    pub name: String,
+    /// The name that all revisions share.
+    pub series: String,
+    /// The revision of the leaflet.
+    pub revision: String,
+    /// The lots that the leaflet belongs to.
+    pub lots: Option<Lots>,
+    /// What it measures.
+    pub measured: Measured,
+    /// Kinds of pump it may be used with, by short name.
+    pub pump_kinds: Vec<String>,
+    /// The lowest and highest temperature at which it works.
+    pub usable_temperature: (Temperature, Temperature),
+    /// The lowest and highest humidity at which it works.
+    pub usable_humidity: Option<(Humidity, Humidity)>,
+    /// The volume of a full stroke.
+    pub stroke: Volume,
+    /// The allowed stroke counts.
+    pub ranges: Vec<Range>,
+    /// The scales.
+    pub scales: Vec<Scale>,
+    /// The lowest concentration that leaves a visible stain.
+    pub lowest_visible: Option<LowestVisible>,
+    /// Other gases that it measures.
+    pub also_measures: Vec<AlsoMeasured>,
+    /// Where the scale is right as printed.
+    pub calibration: Calibration,
+    /// The correction for temperature.
+    pub temperature: Correction,
+    /// The correction for humidity.
+    pub humidity: Correction,
+    /// The correction for pressure.
+    pub pressure: Correction,
+    /// The order of the steps.
+    pub order: Vec<CorrectionStep>,
+    /// Repeatability by band of the scale, rising.
+    pub repeatability: Vec<Band>,
+    /// Accuracy by band of the scale, rising; empty if the leaflet is silent.
+    pub accuracy: Vec<Accuracy>,
+    /// What other gases do.
+    pub other_gases: Vec<Interference>,
+}
+
+/// What a tube measures.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Measured {
+    /// One substance.
+    Substance(Substance),
+    /// A group, with its name, and the substance as which its total is stated.
+    Group {
+        /// The group's name.
+        name: String,
+        /// The substance as which the total is stated.
+        expressed_as: Substance,
+    },
+}
+
+impl Measured {
+    /// The substance that a mass concentration is stated as.
+    pub fn substance(&self) -> &Substance {
+        match self {
+            Self::Substance(substance)
+            | Self::Group {
+                expressed_as: substance,
+                ..
+            } => substance,
+        }
+    }
+}
+
+/// A stroke count with its multiplier.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Range {
+    /// How many strokes.
+    pub strokes: f64,
+    /// What the reading is multiplied by.
+    pub multiplier: f64,
+    /// Half the last printed digit of the multiplier.
+    pub multiplier_half_step: f64,
+    /// The lowest concentration, in the unit of the scale.
+    pub from: f64,
+    /// The highest concentration, in the unit of the scale.
+    pub to: f64,
+    /// The time for one stroke, in seconds.
+    pub seconds_per_stroke: f64,
+    /// Whether it is the whole scale or extends it.
+    pub uses: Uses,
+    /// The index of its scale.
+    pub scale: usize,
+    /// The index of its row on the sheet.
+    pub row: usize,
+}
+
+/// A printed scale.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Scale {
+    /// Its name, if there are two.
+    pub name: Option<String>,
+    /// Its unit.
+    pub unit: &'static Unit,
+    /// Its marks, rising.
+    pub marks: Vec<f64>,
+    /// The stroke count it is printed for.
+    pub printed_for_strokes: f64,
+    /// Which air a mass concentration refers to.
+    pub mass_stated: Option<MassStated>,
+    /// Which air a volume fraction refers to.
+    pub stated_in: StatedIn,
+}
+
+impl Scale {
+    /// A value on this scale as a quantity.
+    ///
+    /// # Errors
+    ///
+    /// If there can be no such concentration.
+    pub fn concentration(
+        &self,
+        value: f64,
+    ) -> Result<Concentration, stainbook_core::QuantityError> {
+        Concentration::from_unit(value, self.unit)
+    }
+}
+
+/// The lowest concentration that leaves a visible stain.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct LowestVisible {
+    /// That concentration.
+    pub concentration: Concentration,
+    /// The stroke count it holds for.
+    pub strokes: f64,
+}
+
+/// Another gas that the tube measures.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct AlsoMeasured {
+    /// That gas.
+    pub substance: Substance,
+    /// What the factor multiplies.
+    pub target: Target,
+    /// The factor.
+    pub factor: OtherFactor,
+    /// The stroke count that its range is printed for.
+    pub strokes: f64,
+    /// The lowest concentration, in the unit of the scale.
+    pub from: f64,
+    /// The highest concentration, in the unit of the scale.
+    pub to: f64,
+    /// The relative standard uncertainty of the factor, if stated.
+    pub uncertainty: Option<f64>,
+    /// The index of its scale.
+    pub scale: usize,
+    /// The index of its row on the sheet.
+    pub row: usize,
+}
+
+/// The factor for another gas.
+#[derive(Clone, Debug, PartialEq)]
+pub enum OtherFactor {
+    /// One for the whole scale.
+    Single(f64),
+    /// By scale reading, rising.
+    ByReading(Vec<(f64, f64)>, Between),
+}
+
+/// Where the scale is right as printed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Calibration {
+    /// The temperature.
+    pub temperature: Temperature,
+    /// The pressure.
+    pub pressure: Pressure,
+    /// The humidity, if the leaflet says.
+    pub humidity: Option<Humidity>,
+}
+
+/// Repeatability in a band of the scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Band {
+    /// The reading up to which it holds.
+    pub up_to: Concentration,
+    /// The relative standard deviation.
+    pub rsd: f64,
+}
+
+/// Accuracy in a band of the scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Accuracy {
+    /// The reading up to which it holds.
+    pub up_to: Concentration,
+    /// The largest relative deviation.
+    pub within: f64,
+    /// How many of all readings keep to it.
+    pub confidence: f64,
+}
+
+/// What another gas does.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Interference {
+    /// The short name of the substance or group.
+    pub gas: String,
+    /// Whether it is a group.
+    pub is_group: bool,
+    /// On its own.
+    pub alone: OnItsOwn,
+    /// With the gas measured.
+    pub together: Together,
+    /// How much one part of it adds to the reading.
+    pub response: Option<f64>,
+    /// The relative standard uncertainty of the response.
+    pub response_uncertainty: Option<f64>,
+    /// From which concentration it matters.
+    pub matters_from: Option<Concentration>,
+    /// From how many times the gas measured it matters.
+    pub matters_from_times: Option<f64>,
+    /// The index of its row on the sheet.
+    pub row: usize,
+}
+
+/// The order of the steps where the leaflet states none.
+pub const USUAL_ORDER: [CorrectionStep; 5] = [
+    CorrectionStep::Strokes,
+    CorrectionStep::Temperature,
+    CorrectionStep::Humidity,
+    CorrectionStep::Pressure,
+    CorrectionStep::OtherGas,
+];
+
+/// How many readings keep to a stated accuracy where the leaflet does not say.
+const USUAL_CONFIDENCE: f64 = 0.95;
+
+impl Tube {
+    pub(crate) fn from_written(entry: &TubeEntry, book: &Book) -> Result<Self, Unusable> {
+        let root = Path::root;
+        let missing = |path: Path| move || Unusable::missing(path);
+        let id = entry.tube.clone().ok_or_else(missing(root().key("tube")))?;
+        let leaflet = entry
+            .leaflet
+            .as_ref()
+            .ok_or_else(missing(root().key("leaflet")))?;
+        let before = entry
+            .before_use
+            .as_ref()
+            .ok_or_else(missing(root().key("before_use")))?;
+        let draw = entry
+            .draw
+            .as_ref()
+            .ok_or_else(missing(root().key("draw")))?;
+        let read = entry
+            .read
+            .as_ref()
+            .ok_or_else(missing(root().key("read")))?;
+        let correct = entry
+            .correct
+            .as_ref()
+            .ok_or_else(missing(root().key("correct")))?;
+        let doubt = entry
+            .doubt
+            .as_ref()
+            .ok_or_else(missing(root().key("doubt")))?;
+        let usable_path = root().key("before_use").key("usable");
+        let usable = before
+            .usable
+            .as_ref()
+            .ok_or_else(missing(usable_path.clone()))?;
+        let usable_temperature = usable
+            .temperature
+            .as_ref()
+            .ok_or_else(missing(usable_path.key("temperature")))?;
+
+        let scales = scales(read)?;
+        let first_unit = scales
+            .first()
+            .map(|scale| scale.unit)
+            .ok_or_else(missing(root().key("read").key("scales")))?;
+        let correction = |written: &Option<_>, axis, key: &'static str| {
+            let path = root().key("correct").key(key);
+            let written: &crate::written::tube::Correction = written
+                .as_ref()
+                .ok_or_else(|| Unusable::missing(path.clone()))?;
+            Correction::from_written(written, axis, first_unit, &path)
+        };
+        let calibrated_path = root().key("correct").key("calibrated_at");
+        let calibrated = correct
+            .calibrated_at
+            .as_ref()
+            .ok_or_else(missing(calibrated_path.clone()))?;
+
+        Ok(Self {
+            name: entry.name.clone().unwrap_or_else(|| id.clone()),
+            series: series_of(entry),
+            revision: leaflet
+                .revision
+                .clone()
+                .ok_or_else(missing(root().key("leaflet").key("revision")))?,
+            lots: leaflet.lots.clone(),
+            measured: measured(entry, book)?,
+            pump_kinds: before.pump_kinds.clone(),
+            usable_temperature: (
+                usable_temperature.low().value(),
+                usable_temperature.high().value(),
+            ),
+            usable_humidity: usable
+                .humidity
+                .as_ref()
+                .map(|range| (range.low().value(), range.high().value())),
+            stroke: draw
+                .stroke
+                .as_ref()
+                .ok_or_else(missing(root().key("draw").key("stroke")))?
+                .value(),
+            ranges: ranges(draw, &scales)?,
+            lowest_visible: read.lowest_visible.as_ref().and_then(|lowest| {
+                Some(LowestVisible {
+                    concentration: lowest.concentration.as_ref()?.value(),
+                    strokes: lowest.strokes.as_ref()?.value(),
+                })
+            }),
+            also_measures: also_measures(read, &scales, book)?,
+            calibration: Calibration {
+                temperature: calibrated
+                    .temperature
+                    .as_ref()
+                    .ok_or_else(missing(calibrated_path.clone().key("temperature")))?
+                    .value(),
+                pressure: calibrated
+                    .pressure
+                    .as_ref()
+                    .ok_or_else(missing(calibrated_path.key("pressure")))?
+                    .value(),
+                humidity: calibrated
+                    .humidity
+                    .as_ref()
+                    .map(|humidity| humidity.value()),
+            },
+            temperature: correction(&correct.temperature, Axis::Temperature, "temperature")?,
+            humidity: correction(&correct.humidity, Axis::Humidity, "humidity")?,
+            pressure: correction(&correct.pressure, Axis::Pressure, "pressure")?,
+            order: if correct.order.is_empty() {
+                USUAL_ORDER.to_vec()
+            } else {
+                correct.order.clone()
+            },
+            repeatability: doubt
+                .repeatability
+                .iter()
+                .filter_map(|band| {
+                    Some(Band {
+                        up_to: band.up_to.as_ref()?.value(),
+                        rsd: band.rsd.as_ref()?.value().fraction(),
+                    })
+                })
+                .collect(),
+            accuracy: doubt
+                .accuracy
+                .iter()
+                .filter_map(|band| {
+                    Some(Accuracy {
+                        up_to: band.up_to.as_ref()?.value(),
+                        within: band.within.as_ref()?.value().fraction(),
+                        confidence: band
+                            .confidence
+                            .as_ref()
+                            .map_or(USUAL_CONFIDENCE, |c| c.value().fraction()),
+                    })
+                })
+                .collect(),
+            other_gases: doubt
+                .other_gases
+                .iter()
+                .enumerate()
+                .filter_map(|(row, other)| {
+                    Some(Interference {
+                        gas: other.substance.clone().or_else(|| other.group.clone())?,
+                        is_group: other.substance.is_none(),
+                        alone: other.alone.unwrap_or(OnItsOwn::NotStated),
+                        together: other.together.unwrap_or(Together::NotStated),
+                        response: other.response.as_ref().map(|response| response.value()),
+                        response_uncertainty: other
+                            .response_uncertainty
+                            .as_ref()
+                            .map(|u| u.value().fraction()),
+                        matters_from: other.matters_from.as_ref().map(|from| from.value()),
+                        matters_from_times: other
+                            .matters_from_times
+                            .as_ref()
+                            .map(|times| times.value()),
+                        row,
+                    })
+                })
+                .collect(),
+            scales,
+            id,
+        })
+    }
+
+    /// The sampling time of a range: strokes times the time for one; half a stroke takes half the time.
+    pub fn sampling_seconds(range: &Range) -> f64 {
+        range.strokes * range.seconds_per_stroke
+    }
+}
+
+/// The name that all revisions of a leaflet share.
+pub fn series_of(entry: &TubeEntry) -> String {
+    if let Some(series) = &entry.series {
+        return series.clone();
+    }
+    let id = entry.tube.as_deref().unwrap_or_default();
+    match id.rsplit_once("-r") {
+        Some((series, revision))
+            if !revision.is_empty() && revision.bytes().all(|b| b.is_ascii_digit()) =>
+        {
+            series.to_owned()
+        }
+        _ => id.to_owned(),
+    }
+}
+
+fn measured(entry: &TubeEntry, book: &Book) -> Result<Measured, Unusable> {
+    let path = Path::root().key("measures");
+    let measures = entry
+        .measures
+        .as_ref()
+        .ok_or_else(|| Unusable::missing(path.clone()))?;
+    match (&measures.substance, &measures.group, &measures.expressed_as) {
+        (Some(substance), None, None) => {
+            substance_of(book, substance, &path.key("substance")).map(Measured::Substance)
+        }
+        (None, Some(group), Some(as_substance)) => {
+            let entry = book.group(group).ok_or_else(|| {
+                Unusable::new(path.clone().key("group"), format!("no group `{group}`"))
+            })?;
+            Ok(Measured::Group {
+                name: entry.name.clone().unwrap_or_else(|| group.clone()),
+                expressed_as: substance_of(book, as_substance, &path.key("expressed_as"))?,
+            })
+        }
+        _ => Err(Unusable::new(
+            path,
+            "either `substance`, or `group` with `expressed_as`",
+        )),
+    }
+}
+
+fn substance_of(book: &Book, id: &str, path: &Path) -> Result<Substance, Unusable> {
+    let entry = book
+        .substance(id)
+        .ok_or_else(|| Unusable::new(path.clone(), format!("no substance `{id}`")))?;
+    Substance::from_written(entry, book)
+}
+
+fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
+    let at = Path::root().key("read").key("scales");
+    read.scales
+        .iter()
+        .enumerate()
+        .map(|(index, scale)| {
+            let path = at.clone().index(index);
+            let unit_text = scale
+                .unit
+                .as_deref()
+                .ok_or_else(|| Unusable::missing(path.clone().key("unit")))?;
+            let unit = unit_of(Concentration::DIMENSION, unit_text)
+                .map_err(|error| Unusable::new(path.clone().key("unit"), error.to_string()))?;
+            let marks: Vec<f64> = scale.marks.iter().map(|mark| mark.value()).collect();
+            if marks.len() < 2
+                || !marks
+                    .windows(2)
+                    .all(|pair| matches!(pair, [a, b] if 0.0 < *a && a < b))
+            {
+                return Err(Unusable::new(
+                    path.key("marks"),
+                    "at least two marks, rising from above zero",
+                ));
+            }
+            Ok(Scale {
+                name: scale.name.clone(),
+                unit,
+                marks,
+                printed_for_strokes: scale
+                    .printed_for_strokes
+                    .as_ref()
+                    .ok_or_else(|| Unusable::missing(path.key("printed_for_strokes")))?
+                    .value(),
+                mass_stated: scale.mass_stated,
+                stated_in: scale.stated_in.unwrap_or(StatedIn::AirAsItIs),
+            })
+        })
+        .collect()
+}
+
+/// The index of the scale that a row names; the only one if it names none.
+fn scale_index(name: Option<&str>, scales: &[Scale], path: &Path) -> Result<usize, Unusable> {
+    match name {
+        None if scales.len() == 1 => Ok(0),
+        None => Err(Unusable::new(
+            path.clone(),
+            "the tube has two scales: say which",
+        )),
+        Some(name) => scales
+            .iter()
+            .position(|scale| scale.name.as_deref() == Some(name))
+            .ok_or_else(|| Unusable::new(path.clone().key("scale"), format!("no scale `{name}`"))),
+    }
+}
+
+fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Range>, Unusable> {
+    let at = Path::root().key("draw").key("ranges");
+    if draw.ranges.is_empty() {
+        return Err(Unusable::missing(at));
+    }
+    draw.ranges
+        .iter()
+        .enumerate()
+        .map(|(row, range)| {
+            let path = at.clone().index(row);
+            let number = |field: &Option<crate::written::Num>, key: &'static str| {
+                field
+                    .as_ref()
+                    .map(|n| n.value())
+                    .ok_or_else(|| Unusable::missing(path.clone().key(key)))
+            };
+            Ok(Range {
+                strokes: number(&range.strokes, "strokes")?,
+                multiplier: number(&range.multiply_by, "multiply_by")?,
+                multiplier_half_step: range.multiply_by.as_ref().map_or(0.0, |n| n.half_step()),
+                from: number(&range.from, "from")?,
+                to: number(&range.to, "to")?,
+                seconds_per_stroke: number(&range.seconds_per_stroke, "seconds_per_stroke")?,
+                uses: range
+                    .uses
+                    .ok_or_else(|| Unusable::missing(path.clone().key("uses")))?,
+                scale: scale_index(range.scale.as_deref(), scales, &path)?,
+                row,
+            })
+        })
+        .collect()
+}
+
+fn also_measures(
+    read: &crate::written::tube::Read,
+    scales: &[Scale],
+    book: &Book,
+) -> Result<Vec<AlsoMeasured>, Unusable> {
+    let at = Path::root().key("read").key("also_measures");
+    read.also_measures
+        .iter()
+        .enumerate()
+        .map(|(row, other)| {
+            let path = at.clone().index(row);
+            let number = |field: &Option<crate::written::Num>, key: &'static str| {
+                field
+                    .as_ref()
+                    .map(|n| n.value())
+                    .ok_or_else(|| Unusable::missing(path.clone().key(key)))
+            };
+            let gas = other
+                .substance
+                .as_deref()
+                .ok_or_else(|| Unusable::missing(path.clone().key("substance")))?;
+            let factor = match (&other.by, other.rows.as_slice()) {
+                (Some(by), []) => OtherFactor::Single(by.value()),
+                (None, [_, ..]) => {
+                    let mut points = other
+                        .rows
+                        .iter()
+                        .map(|row| match row.as_slice() {
+                            [reading, factor] => Ok((reading.value(), factor.value())),
+                            _ => Err(Unusable::new(
+                                path.clone().key("rows"),
+                                "a row has a reading and a factor",
+                            )),
+                        })
+                        .collect::<Result<Vec<_>, _>>()?;
+                    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+                    OtherFactor::ByReading(points, other.between.unwrap_or_default())
+                }
+                _ => {
+                    return Err(Unusable::new(
+                        path,
+                        "either one factor with `by`, or `rows`",
+                    ));
+                }
+            };
+            Ok(AlsoMeasured {
+                substance: substance_of(book, gas, &path.clone().key("substance"))?,
+                target: other
+                    .multiply
+                    .ok_or_else(|| Unusable::missing(path.clone().key("multiply")))?,
+                factor,
+                strokes: number(&other.strokes, "strokes")?,
+                from: number(&other.from, "from")?,
+                to: number(&other.to, "to")?,
+                uncertainty: other.uncertainty.as_ref().map(|u| u.value().fraction()),
+                scale: scale_index(other.scale.as_deref(), scales, &path)?,
+                row,
+            })
+        })
+        .collect()
+}
