@@ -53,7 +53,7 @@ pub(crate) struct Printed {
     pub(crate) appendices: Vec<String>,
 }
 
-/// Reads a cell. `in_danger` reads bare numbers as levels dangerous to life or health, the way that column prints them.
+/// Reads a cell. In the column of dangerous levels a bare number is one.
 ///
 /// The error is the first piece that is not understood: then nothing of the cell is taken over.
 pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
