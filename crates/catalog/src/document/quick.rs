@@ -226,13 +226,13 @@ impl Quick<'_, '_, '_> {
         if self.at_colon() {
             return self.fields(column, token);
         }
-        self.value(token, within)
+        self.value(&token, within)
     }
 
     /// A scalar and, if it is bare, the lines further in that go on with it.
-    fn value(&mut self, first: Token, within: Option<usize>) -> Step {
+    fn value(&mut self, first: &Token, within: Option<usize>) -> Step {
         let Some(column) = within else {
-            self.give(&first)?;
+            self.give(first)?;
             return self.end_of_value();
         };
         let mut end = first.end;
@@ -240,7 +240,7 @@ impl Quick<'_, '_, '_> {
         loop {
             let line = self.line;
             self.end_of_value()?;
-            if !self.indent.is_some_and(|indent| indent > column) {
+            if self.indent.is_none_or(|indent| indent <= column) {
                 break;
             }
             // A comment or an empty line before: unusual.
@@ -266,7 +266,7 @@ impl Quick<'_, '_, '_> {
             end = more.end;
         }
         match folded {
-            None => self.give(&first),
+            None => self.give(first),
             Some(text) => {
                 self.builder
                     .scalar(Cow::Owned(text), Style::Plain, first.start..end)?;
@@ -425,7 +425,7 @@ impl Quick<'_, '_, '_> {
                 self.block(Some(column))?;
             } else {
                 let token = self.token(false)?;
-                self.value(token, Some(column))?;
+                self.value(&token, Some(column))?;
             }
             match self.indent {
                 Some(indent) if indent > column => return Err(Stop::Unsure),
