@@ -25,8 +25,9 @@
 
 use std::fmt;
 
+use crate::dimension::Dimension;
 use crate::quantity::QuantityError;
-use crate::unit::{Dimension, Unit};
+use crate::unit::Unit;
 use crate::{Conditions, MassConcentration, MolarMass, MolarVolume, VolumeFraction};
 
 /// How far a value may come back from a conversion there and back, relative to itself: four units in the last place of

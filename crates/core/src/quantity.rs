@@ -2,7 +2,8 @@
 
 use std::fmt::{self, Debug};
 
-use crate::unit::{Dimension, Unit};
+use crate::dimension::Dimension;
+use crate::unit::Unit;
 
 /// A quantity that can be written as a number and a unit.
 ///

@@ -1,6 +1,7 @@
 //! Finding a unit by its spelling: a hash table made at compile time, then the typographic variants, then the nearest.
 
-use crate::unit::{Dimension, Unit};
+use crate::dimension::Dimension;
+use crate::unit::Unit;
 use crate::unit_table::UNITS;
 
 /// Slots of the table: a power of two, more than twice the number of spellings, so that chains stay short.

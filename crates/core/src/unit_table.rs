@@ -3,7 +3,8 @@
 //! The canonical spelling comes first in each row. Base units: ppm, mg/kg, mg/m³, g/mol, L/mol, °C, K, kPa, %RH, g/m³,
 //! m, mL, s, and 1 for a ratio. A new unit is one row here.
 
-use crate::unit::{Dimension, Unit};
+use crate::dimension::Dimension;
+use crate::unit::Unit;
 
 const SI: &str =
     "SI Brochure, 9th edition (2019): SI units, prefixes and non-SI units accepted with them";

@@ -58,7 +58,7 @@ pub(crate) fn check(report: &mut Report) {
         let (ppm, printed) = (row.number("ppm"), row.decimal("mg_m3"));
         let id = format!(
             "{} {} {} ppm",
-            row.text("name_en"),
+            name(&row),
             row.text("reference_period"),
             row.text("ppm")
         );
@@ -101,7 +101,7 @@ fn told_apart(report: &mut Report, masses: &std::collections::BTreeMap<String, M
             masses[row.text("cas")],
             Conditions::at_25_celsius(),
         );
-        let id = format!("{} {} ppm", row.text("name_en"), row.text("ppm"));
+        let id = format!("{} {} ppm", name(&row), row.text("ppm"));
         let nearer = (computed - printed.value()).abs() < (wrong - printed.value()).abs();
         report.check(
             "European pairs nearer to 20 °C than to 25 °C",
@@ -109,5 +109,13 @@ fn told_apart(report: &mut Report, masses: &std::collections::BTreeMap<String, M
             nearer,
             || format!("{computed} {wrong}"),
         );
+    }
+}
+
+/// The English name, or the CAS number where the source gives none.
+fn name(row: &data::Row) -> &str {
+    match row.text("name_en") {
+        "" => row.text("cas"),
+        name => name,
     }
 }
