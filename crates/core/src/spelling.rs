@@ -189,12 +189,11 @@ pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'stat
         return None;
     }
     let folded = spelling.to_lowercase();
-    let allowed = if folded.chars().count() <= 2 {
-        0
-    } else if folded.chars().count() <= 4 {
-        1
-    } else {
-        2
+    let length = folded.chars().count();
+    let allowed = match length {
+        0..=2 => 0,
+        3..=4 => 1,
+        _ => 2,
     };
     let mut best: Option<(usize, &'static str)> = None;
     for unit in UNITS
@@ -202,6 +201,10 @@ pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'stat
         .filter(|unit| dimensions.contains(&unit.dimension))
     {
         for &candidate in unit.spellings {
+            // The lengths alone rule out most, before anything is allocated.
+            if allowed < candidate.chars().count().abs_diff(length) {
+                continue;
+            }
             let distance = crate::nearest::distance(&folded, &candidate.to_lowercase());
             if distance <= allowed && best.is_none_or(|(least, _)| distance < least) {
                 best = Some((distance, candidate));
