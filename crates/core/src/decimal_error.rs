@@ -95,7 +95,9 @@ impl fmt::Display for DecimalError {
             DecimalErrorKind::NoNumber if self.text.trim().is_empty() => {
                 f.write_str("a number is missing")
             }
-            DecimalErrorKind::NoNumber => write!(f, "`{}` does not start with a number", self.text),
+            DecimalErrorKind::NoNumber => {
+                write!(f, "`{}` does not start with a number", self.text.trim())
+            }
             DecimalErrorKind::DecimalComma => {
                 write!(
                     f,

@@ -4,7 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use crate::MolarMass;
-use crate::atomic_weights::Element;
+use crate::atomic_weights::{Element, Weight};
 use crate::formula_error::FormulaError;
 use crate::formula_parser::{Atoms, Parser};
 
@@ -71,11 +71,14 @@ impl Formula {
         self.sum(|weight| weight.uncertainty)
     }
 
-    fn sum(&self, of: impl Fn(crate::atomic_weights::Weight) -> f64) -> f64 {
-        self.atoms
-            .iter()
-            .filter_map(|(element, count)| Some(of(element.weight?) * f64::from(*count)))
-            .sum()
+    /// The weights are printed decimals: added up in their last place, in whole numbers, so that `CO` is 28.01 and not
+    /// 28.009999999999998.
+    fn sum(&self, of: impl Fn(Weight) -> f64) -> f64 {
+        const LAST_PLACE: f64 = 1e9;
+        let weighed = self.atoms.iter().filter_map(|(element, count)| {
+            Some((of(element.weight?) * LAST_PLACE).round() * f64::from(*count))
+        });
+        weighed.sum::<f64>() / LAST_PLACE
     }
 }
 
@@ -167,6 +170,11 @@ mod tests {
                 "{text}"
             );
             assert!(0.0 < formula.molar_mass_bound());
+            assert_eq!(
+                formula.molar_mass().g_per_mol(),
+                mass.parse().unwrap(),
+                "{text}"
+            );
         }
     }
 
@@ -190,6 +198,7 @@ mod tests {
             ("13CO2", K::Isotope, "13C"),
             ("2NaCl", K::LeadingCount, "2"),
             ("2H2O", K::Isotope, "2H"),
+            ("2 H2O", K::LeadingCount, "2 "),
             ("¹³CO2", K::Isotope, "¹³C"),
             ("NH4+", K::Charge, "+"),
             ("SO4^2-", K::Charge, "^2-"),

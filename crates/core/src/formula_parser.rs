@@ -259,8 +259,12 @@ impl<'a> Parser<'a> {
                 .and_then(element_of)
                 .or_else(|| rest.get(..symbol.min(1)).and_then(element_of));
             // A nucleus has at least as many nucleons as protons, and at most about three times as many.
-            let isotope = element
-                .is_some_and(|e| (u32::from(e.number)..=3 * u32::from(e.number)).contains(&count));
+            let written = self.text.get(start..self.at).unwrap_or_default();
+            let tight = !written.ends_with(char::is_whitespace);
+            let isotope = tight
+                && element.is_some_and(|e| {
+                    (u32::from(e.number)..=3 * u32::from(e.number)).contains(&count)
+                });
             return Err(if isotope {
                 self.error(FormulaErrorKind::Isotope, start..self.at + symbol)
             } else {

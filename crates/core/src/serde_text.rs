@@ -1,6 +1,6 @@
 //! Through serde, what was written is text: `20 °C`, `0 to 40 °C`, `630-08-0`, `NH3`.
 //!
-//! A bare number ([`Decimal`](crate::Decimal)) is a number, and read from text too. From a number its text is the shortest
+//! A bare number ([`Decimal`]) is a number, and read from text too. From a number its text is the shortest
 //! that gives it back: the author's digits (`2.50`) are only kept by a reader that hands over the text.
 
 use std::fmt;

@@ -43,6 +43,18 @@ impl Unit {
         self.canonical
     }
 
+    /// The spelling to print behind a number: `1 day`, but `2 days` and `1.0 days`.
+    pub fn canonical_after(&self, number: &str) -> &'static str {
+        match self.canonical.strip_suffix('s') {
+            Some(singular)
+                if 1 < singular.len() && number == "1" && self.dimension == Dimension::Duration =>
+            {
+                singular
+            }
+            _ => self.canonical,
+        }
+    }
+
     /// Every accepted spelling, the canonical one first.
     ///
     /// Spellings that differ from these only in typography (superscripts, µ for μ, no-break spaces, `⋅` for `·`) are

@@ -28,10 +28,11 @@ pub enum UnknownUnitReason {
         /// The unit it is.
         unit: &'static Unit,
     },
-    /// `ppt` is parts per trillion to some and parts per thousand to others.
-    PartsPerT,
-    /// A normal cubic metre hides conditions in the unit.
-    NormalVolume,
+    /// The spelling is known, and known to mislead.
+    Misleading {
+        /// What it leaves open, and what to write instead.
+        because: &'static str,
+    },
     /// A letter of another alphabet that looks like a Latin one.
     LookAlike {
         /// The letter as typed.
@@ -64,9 +65,7 @@ impl UnknownUnit {
         match self.reason {
             UnknownUnitReason::NotInTable { nearest } => nearest,
             UnknownUnitReason::LookAlike { meant, .. } => meant,
-            UnknownUnitReason::OtherDimension { .. }
-            | UnknownUnitReason::PartsPerT
-            | UnknownUnitReason::NormalVolume => None,
+            UnknownUnitReason::OtherDimension { .. } | UnknownUnitReason::Misleading { .. } => None,
         }
     }
 }
@@ -85,7 +84,8 @@ impl fmt::Display for UnknownUnit {
                 if let Some(wanted) = self.wanted {
                     write!(
                         f,
-                        ", a {wanted} is written in {}",
+                        ", {} is written in {}",
+                        crate::words::a(wanted.name()),
                         crate::words::or(wanted.usual_units())
                     )?;
                 }
@@ -96,22 +96,14 @@ impl fmt::Display for UnknownUnit {
                 if let Some(wanted) = self.wanted {
                     write!(
                         f,
-                        ", but a {wanted} is wanted here, written in {}",
+                        ", but {} is wanted here, written in {}",
+                        crate::words::a(wanted.name()),
                         crate::words::or(wanted.usual_units())
                     )?;
                 }
                 Ok(())
             }
-            UnknownUnitReason::PartsPerT => write!(
-                f,
-                "`{spelling}` means parts per trillion to some and parts per thousand to others, \
-                 write `pmol/mol` or `mmol/mol`"
-            ),
-            UnknownUnitReason::NormalVolume => write!(
-                f,
-                "`{spelling}` is per normal cubic metre (0 °C and 101.325 kPa), write `mg/m³` and state those conditions \
-                 beside it"
-            ),
+            UnknownUnitReason::Misleading { because } => write!(f, "`{spelling}` {because}"),
             UnknownUnitReason::LookAlike {
                 letter,
                 alphabet,
@@ -136,13 +128,8 @@ impl std::error::Error for UnknownUnit {}
 pub(crate) fn unknown(spelling: &str, wanted: Option<Dimension>) -> UnknownUnit {
     let reason = if let Some(unit) = spelling::find(&Dimension::WITH_UNITS, spelling) {
         UnknownUnitReason::OtherDimension { unit }
-    } else if spelling.eq_ignore_ascii_case("ppt") {
-        UnknownUnitReason::PartsPerT
-    } else if ["Nm3", "Nm³", "Nm^3", "m3N", "m³N", "m3(N)"]
-        .iter()
-        .any(|normal| spelling.contains(normal))
-    {
-        UnknownUnitReason::NormalVolume
+    } else if let Some(because) = misleading(spelling, wanted) {
+        UnknownUnitReason::Misleading { because }
     } else if let Some((letter, alphabet)) = spelling::look_alike(spelling) {
         let latin = spelling::latinised(spelling);
         let members = wanted.map_or(&Dimension::WITH_UNITS[..], Dimension::members);
@@ -162,5 +149,36 @@ pub(crate) fn unknown(spelling: &str, wanted: Option<Dimension>) -> UnknownUnit 
         spelling: spelling.to_owned(),
         wanted,
         reason,
+    }
+}
+
+/// Spellings that people write and that must neither be guessed at nor be put right to something near them.
+fn misleading(spelling: &str, wanted: Option<Dimension>) -> Option<&'static str> {
+    let lower = spelling.to_lowercase();
+    let has = |parts: &[&str]| parts.iter().any(|part| lower.contains(part));
+    let is = |whole: &[&str]| whole.contains(&lower.as_str());
+    if lower == "ppt" {
+        Some(
+            "means parts per trillion to some and parts per thousand to others, write `pmol/mol` or `mmol/mol`",
+        )
+    } else if has(&["nm3", "nm³", "nm^3", "m3n", "m³n", "m3(n)"]) {
+        Some(
+            "is per normal cubic metre (0 °C and 101.325 kPa), write `mg/m³` and state those conditions beside it",
+        )
+    } else if has(&["lel", "uel", "ueg", "lie"]) && has(&["%"]) {
+        Some(
+            "is a share of an explosion limit, which is another for each gas, write the concentration in `% by volume`",
+        )
+    } else if is(&[
+        "psig", "psi g", "psi(g)", "barg", "bar g", "bar(g)", "mbarg", "kpag", "kpa(g)",
+    ]) {
+        Some("is a pressure above that of the air, write the absolute pressure")
+    } else if is(&["deg", "degree", "degrees", "°", "º"])
+        && wanted
+            .is_none_or(|d| matches!(d, Dimension::Temperature | Dimension::TemperatureDifference))
+    {
+        Some("does not say which scale, write `°C` or `°F`")
+    } else {
+        None
     }
 }

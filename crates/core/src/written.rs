@@ -93,8 +93,9 @@ impl<Q: Quantity> Written<Q> {
         let mut text = print::to_decimals(number, decimals);
         let number_at = 0..text.len();
         if !unit.canonical().is_empty() {
+            let unit = unit.canonical_after(&text);
             text.push(' ');
-            text.push_str(unit.canonical());
+            text.push_str(unit);
         }
         Ok(Self {
             value,
@@ -151,8 +152,9 @@ impl<Q: Quantity> Written<Q> {
     pub fn canonical(&self) -> String {
         let mut text = canonical_number(self.number_text());
         if !self.unit.canonical().is_empty() {
+            let unit = self.unit.canonical_after(&text);
             text.push(' ');
-            text.push_str(self.unit.canonical());
+            text.push_str(unit);
         }
         text
     }
@@ -197,6 +199,21 @@ fn find_unit(
     if spelling.is_empty() {
         let kind = WrittenErrorKind::NoUnit { dimension };
         return Err(WrittenError::new(kind, text, number_end..number_end, None));
+    }
+    // `25-30 ppm`, `25±2 ppm`, `1:30 min`, `1 min 30 s`: what follows the number holds another one.
+    let another = spelling.starts_with(['-', '–', '—', '−', '±', ':', '/', '.'])
+        || spelling
+            .split_whitespace()
+            .skip(1)
+            .any(|word| word.starts_with(|c: char| c.is_ascii_digit()));
+    if another && spelling.contains(|c: char| c.is_ascii_digit()) {
+        let kind = WrittenErrorKind::SeveralNumbers { dimension };
+        return Err(WrittenError::new(
+            kind,
+            text,
+            start..start + spelling.len(),
+            None,
+        ));
     }
     let error = unknown(spelling, Some(dimension));
     let suggestion = error.suggestion().map(|unit| {

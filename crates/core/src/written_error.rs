@@ -34,6 +34,11 @@ pub enum WrittenErrorKind {
         /// What is wanted.
         dimension: Dimension,
     },
+    /// More than one number stands there: a range, a tolerance, a fraction, minutes and seconds.
+    SeveralNumbers {
+        /// What is wanted.
+        dimension: Dimension,
+    },
     /// The unit is unknown, or belongs to another dimension, or has two meanings.
     Unit(UnknownUnit),
     /// There is no such quantity.
@@ -142,16 +147,25 @@ impl fmt::Display for WrittenError {
             {
                 write!(
                     f,
-                    "{error}, a {dimension} is a number with its unit, such as `{}`",
+                    "{error}, {} is a number with its unit, such as `{}`",
+                    words::a(dimension.name()),
                     example(*dimension)
                 )
             }
             WrittenErrorKind::Number(error, _) => error.fmt(f),
             WrittenErrorKind::NoUnit { dimension } => write!(
                 f,
-                "`{}` has no unit, a {dimension} is written in {}",
+                "`{}` has no unit, {} is written in {}",
                 self.inner.text.trim(),
+                words::a(dimension.name()),
                 words::or(dimension.usual_units())
+            ),
+            WrittenErrorKind::SeveralNumbers { dimension } => write!(
+                f,
+                "`{}` is more than one number, {} is one number with its unit, such as `{}`",
+                self.inner.text.trim(),
+                words::a(dimension.name()),
+                example(*dimension)
             ),
             WrittenErrorKind::Unit(error) => error.fmt(f),
             WrittenErrorKind::Impossible(error) => error.fmt(f),
@@ -171,7 +185,9 @@ impl std::error::Error for WrittenError {
             WrittenErrorKind::Number(error, _) => Some(error),
             WrittenErrorKind::Unit(error) => Some(error),
             WrittenErrorKind::Impossible(error) => Some(error),
-            WrittenErrorKind::NoUnit { .. } | WrittenErrorKind::NoRange { .. } => None,
+            WrittenErrorKind::NoUnit { .. }
+            | WrittenErrorKind::SeveralNumbers { .. }
+            | WrittenErrorKind::NoRange { .. } => None,
         }
     }
 }

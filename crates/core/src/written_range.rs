@@ -138,6 +138,14 @@ fn divider(text: &str) -> Option<(usize, usize)> {
             return Some((start, at));
         }
     }
+    // Two or three dots.
+    if let Some(start) = text.find("..") {
+        let rest = text.get(start..).unwrap_or_default();
+        return Some((
+            start,
+            start + rest.len() - rest.trim_start_matches('.').len(),
+        ));
+    }
     // A dash without spaces about it cannot be a minus sign: that is another letter.
     let (start, dash) = text
         .char_indices()

@@ -109,6 +109,9 @@ fn what_people_type() {
     assert_eq!(canonical::<Humidity>("12 mg/L"), "12 mg/L");
     assert_eq!(canonical::<Temperature>("0 F"), "0 °F");
     assert_eq!(canonical::<Duration>("24 month"), "24 months");
+    assert_eq!(canonical::<Duration>("1 years"), "1 year");
+    assert_eq!(canonical::<Duration>("1 s"), "1 s");
+    assert_eq!(canonical::<Duration>("1.0 year"), "1.0 years");
     assert_eq!(canonical::<Ratio>("10%"), "10 %");
     assert_eq!(canonical::<Ratio>("1.25"), "1.25");
     assert_eq!(canonical::<VolumeFraction>(".5 ppm"), "0.5 ppm");
@@ -272,6 +275,47 @@ fn refusals_say_what_is_wrong_where_and_what_to_write() {
         refused::<Pressure>("101.3 Kpa").suggestion().as_deref(),
         Some("101.3 kPa")
     );
+    assert_eq!(
+        refused::<Altitude>("1600").to_string(),
+        "`1600` has no unit, an altitude is written in `m` or `ft`"
+    );
+    for text in ["25-30 ppm", "25±2 ppm", "1/2 ppm", "25..30 ppm"] {
+        let error = refused::<Concentration>(text);
+        assert!(
+            matches!(error.kind(), WrittenErrorKind::SeveralNumbers { .. }),
+            "{text}: {error}"
+        );
+    }
+    for text in ["1:30 min", "1 min 30 s"] {
+        let error = refused::<Duration>(text);
+        assert!(
+            matches!(error.kind(), WrittenErrorKind::SeveralNumbers { .. }),
+            "{text}: {error}"
+        );
+    }
+    // What must never be put right to something near it.
+    assert!(
+        refused::<Concentration>("5 % LEL")
+            .to_string()
+            .contains("explosion limit")
+    );
+    assert!(
+        refused::<Pressure>("14.7 psig")
+            .to_string()
+            .contains("absolute pressure")
+    );
+    assert!(
+        refused::<Temperature>("20 deg")
+            .to_string()
+            .contains("which scale")
+    );
+    for error in [
+        refused::<Concentration>("5 % LEL"),
+        refused::<Pressure>("14.7 psig"),
+        refused::<Concentration>("5 ppm/h"),
+    ] {
+        assert_eq!(error.suggestion(), None, "{error}");
+    }
     let normal = refused::<MassConcentration>("5 mg/Nm3");
     assert_eq!(normal.suggestion(), None);
     assert_eq!(
@@ -293,6 +337,8 @@ fn ranges() {
         ("-5C to 40C", "-5 to 40 °C"),
         ("-5–40 °C", "-5 to 40 °C"),
         ("−5 … 40 °C", "-5 to 40 °C"),
+        ("0..40 °C", "0 to 40 °C"),
+        ("-5 ... 40 °C", "-5 to 40 °C"),
         ("0 °C to 104 °F", "0 °C to 104 °F"),
     ] {
         assert_eq!(
