@@ -182,7 +182,7 @@ pub(crate) fn latinised(spelling: &str) -> String {
         .collect()
 }
 
-/// The accepted spelling that is nearest, if it is near enough to be what was meant.
+/// The unit that is spelled most nearly so, if it is near enough to be what was meant.
 pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'static str> {
     // A long run of text is a sentence, not a mistyped unit, and would only cost time.
     if spelling.is_empty() || 24 < spelling.len() {
@@ -219,7 +219,7 @@ pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'stat
             }
             let distance = crate::nearest::distance(&folded, &candidate_folded);
             if distance <= allowed && best.is_none_or(|(least, _)| distance < least) {
-                best = Some((distance, candidate));
+                best = Some((distance, unit.canonical));
             }
         }
     }
@@ -304,7 +304,7 @@ mod tests {
     fn near_misses() {
         for (typed, meant) in [
             ("pmm", "ppm"),
-            ("mgm3", "mg/m3"),
+            ("mgm3", "mg/m³"),
             ("pPm", "ppm"),
             ("hpa", "hPa"),
         ] {

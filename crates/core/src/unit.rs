@@ -5,7 +5,7 @@
 //!
 //! assert_eq!(unit("mg/m3")?.canonical(), "mg/m³");
 //! assert_eq!(unit_of(Dimension::Pressure, "mm[Hg]")?.canonical(), "mmHg");
-//! assert_eq!(unit("mgm3").unwrap_err().suggestion(), Some("mg/m3"));
+//! assert_eq!(unit("mgm3").unwrap_err().suggestion(), Some("mg/m³"));
 //! # Ok::<(), stainbook_core::UnknownUnit>(())
 //! ```
 
@@ -116,7 +116,7 @@ impl fmt::Display for Unit {
 ///
 /// # Errors
 ///
-/// [`UnknownUnit`] with the nearest accepted spelling.
+/// [`UnknownUnit`] with the nearest unit, if there is one.
 pub fn unit(spelling: &str) -> Result<&'static Unit, UnknownUnit> {
     let spelling = spelling.trim();
     spelling::find(&Dimension::WITH_UNITS, spelling).ok_or_else(|| unknown(spelling, None))

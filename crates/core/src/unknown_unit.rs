@@ -18,9 +18,9 @@ pub struct UnknownUnit {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum UnknownUnitReason {
-    /// No unit is spelled so; the nearest accepted spelling, if one is near.
+    /// No unit is spelled so; the nearest unit, if one is near.
     NotInTable {
-        /// The nearest accepted spelling.
+        /// The nearest unit, as it is printed.
         nearest: Option<&'static str>,
     },
     /// The spelling is a unit, but of another dimension.
