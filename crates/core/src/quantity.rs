@@ -222,6 +222,13 @@ macro_rules! quantity {
                 Self { base }
             }
 
+            #[doc = concat!("The unit that a ", $words, " is kept and printed in: ", $base, ".")]
+            #[inline]
+            pub fn base_unit() -> &'static crate::Unit {
+                const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
+                UNIT.unit()
+            }
+
             $(
                 #[doc = concat!("The ", $words, " of so many ", $unit, ".")]
                 ///
@@ -274,8 +281,7 @@ macro_rules! quantity {
         #[doc = concat!("In ", $base, ", to ten significant digits.")]
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
-                f.write_str(&crate::print::tidy(UNIT.unit().from_base(self.base)))?;
+                f.write_str(&crate::print::tidy(Self::base_unit().from_base(self.base)))?;
                 if !$base.is_empty() {
                     f.write_str(concat!(" ", $base))?;
                 }
