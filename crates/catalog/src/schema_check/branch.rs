@@ -195,5 +195,5 @@ fn alternatives(
 fn fits(part: Part<'_>, node: Node<'_>) -> bool {
     part.shapes()
         .iter()
-        .any(|shape| super::words::has_shape(node, shape))
+        .any(|shape| super::shape::has_shape(node, shape))
 }

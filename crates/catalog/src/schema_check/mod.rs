@@ -7,6 +7,7 @@
 mod branch;
 mod representation;
 mod schema;
+mod shape;
 mod words;
 
 use std::collections::BTreeSet;
@@ -17,6 +18,7 @@ use serde_json::Value;
 use crate::blamed::Blamed;
 use crate::document::{Document, NodeId};
 use crate::finding::Finding;
+use crate::rules;
 use representation::{Instance, Sheet};
 
 /// A schema that cannot be used, which is a fault of this software.
@@ -150,6 +152,10 @@ impl SheetSchema {
                     blamed.insert_lacking(parent);
                 }
             }
+            // That a bare word is two things to two readers matters no more where neither fits.
+            findings.retain(|other| {
+                other.rule() != rules::YAML_1_1_WORD.name || other.place() != finding.place()
+            });
             findings.push(finding);
         }
     }
