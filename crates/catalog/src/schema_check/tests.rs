@@ -181,6 +181,12 @@ fn findings_for_each_kind_of_flaw() {
             ],
         ),
         (
+            "tube: a\ncorrect: {temperature: {ethod: none needed}}\n",
+            &[
+                "unknown-key 2:25 ethod | `ethod` is not a field of `temperature` | did you mean `method`?",
+            ],
+        ),
+        (
             "tube: a\ncorrect: {temperature: {rows: []}}\n",
             &[
                 "missing-key 2:11 temperature | `method` is missing in `temperature` | write `method: ` and one of `none needed`, `factor table`",

@@ -21,6 +21,18 @@ pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Opt
     let part = Part::around(&schema.schema, &flaw.keyword);
     Some(match &flaw.what {
         Unfit::Unknown(written) => unknown(schema, document, flaw, node, written),
+        Unfit::Misspelt(field) => {
+            let holder = flaw
+                .holder
+                .map_or_else(|| "the file".to_owned(), |id| name(document, id));
+            let written = node.text().unwrap_or_default();
+            Finding::new(&rules::UNKNOWN_KEY, document.place_of(node.id()))
+                .message(format!("`{written}` is not a field of {holder}"))
+                .label(format!("did you mean `{field}`?"))
+                .help(format!("did you mean `{field}`?"))
+                .fact("field", Fact::text(written))
+                .fix(Place::bytes(document.file(), node.range()), field.clone())
+        }
         Unfit::Missing(field) => missing(document, node, part, field),
         Unfit::NoChoice(field, values) => Finding::new(&rules::MISSING_KEY, head(document, node))
             .message(format!(
