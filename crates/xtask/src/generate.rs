@@ -27,16 +27,22 @@ fn schemas() -> Result<Vec<Generated>, String> {
         .into_iter()
         .flat_map(|kind| Draft::ALL.map(|draft| (kind, draft)))
         .map(|(kind, draft)| {
-            let text = serde_json::to_string_pretty(&schema(kind, draft)).map_err(|error| error.to_string())?;
+            let text = serde_json::to_string_pretty(&schema(kind, draft))
+                .map_err(|error| error.to_string())?;
             let path = format!("schemas/{}.{}", kind.name(), draft.suffix());
-            Ok(Generated { path, text: text + "\n" })
+            Ok(Generated {
+                path,
+                text: text + "\n",
+            })
         })
         .collect()
 }
 
 fn demo_files() -> Result<Vec<String>, String> {
     let mut files = yaml_files("catalog/demo")?;
-    files.extend(files_below("catalog/demo", &|name| name.ends_with(".survey.csv"))?);
+    files.extend(files_below("catalog/demo", &|name| {
+        name.ends_with(".survey.csv")
+    })?);
     files.sort();
     Ok(files)
 }
@@ -50,7 +56,8 @@ fn files_below(folder: &str, wanted: &dyn Fn(&str) -> bool) -> Result<Vec<String
     let mut found = Vec::new();
     let mut folders = vec![folder.to_owned()];
     while let Some(folder) = folders.pop() {
-        let listing = fs::read_dir(root().join(&folder)).map_err(|error| format!("{folder}: {error}"))?;
+        let listing =
+            fs::read_dir(root().join(&folder)).map_err(|error| format!("{folder}: {error}"))?;
         for item in listing {
             let item = item.map_err(|error| format!("{folder}: {error}"))?;
             let path = format!("{folder}/{}", item.file_name().to_string_lossy());
@@ -67,7 +74,9 @@ fn files_below(folder: &str, wanted: &dyn Fn(&str) -> bool) -> Result<Vec<String
 
 /// The Rust file that lists embedded files, and for the reference the names of its substances.
 fn embedded(name: &str, files: &[String], names: Option<&BTreeMap<String, String>>) -> Generated {
-    let mut text = String::from("// Made by `cargo xtask generate`.\n\nuse super::EmbeddedFile;\n\npub(super) static FILES: &[EmbeddedFile] = &[\n");
+    let mut text = String::from(
+        "// Made by `cargo xtask generate`.\n\nuse super::EmbeddedFile;\n\npub(super) static FILES: &[EmbeddedFile] = &[\n",
+    );
     for file in files {
         let below = file.splitn(3, '/').nth(2).unwrap_or(file);
         let _ = writeln!(
@@ -84,7 +93,10 @@ fn embedded(name: &str, files: &[String], names: Option<&BTreeMap<String, String
         }
         text.push_str("];\n");
     }
-    Generated { path: format!("crates/catalog/src/embedded/{name}.rs"), text }
+    Generated {
+        path: format!("crates/catalog/src/embedded/{name}.rs"),
+        text,
+    }
 }
 
 /// CAS numbers and folded names of all substances. A name that two of them share means neither.
@@ -92,7 +104,8 @@ fn names(files: &[String]) -> Result<BTreeMap<String, String>, String> {
     let sources = files
         .iter()
         .map(|file| {
-            let text = fs::read_to_string(root().join(Path::new(file))).map_err(|error| format!("{file}: {error}"))?;
+            let text = fs::read_to_string(root().join(Path::new(file)))
+                .map_err(|error| format!("{file}: {error}"))?;
             Ok(SourceFile::new(file.as_str(), text))
         })
         .collect::<Result<Vec<_>, String>>()?;

@@ -38,12 +38,17 @@ pub(crate) fn write(files: &[Generated]) -> Result<String, String> {
 pub(crate) fn compare(files: &[Generated]) -> Result<String, String> {
     let stale: Vec<&str> = files
         .iter()
-        .filter(|file| fs::read_to_string(root().join(&file.path)).ok().as_deref() != Some(file.text.as_str()))
+        .filter(|file| {
+            fs::read_to_string(root().join(&file.path)).ok().as_deref() != Some(file.text.as_str())
+        })
         .map(|file| file.path.as_str())
         .collect();
     if stale.is_empty() {
         Ok(format!("{} files, all as generated", files.len()))
     } else {
-        Err(format!("these files are not as generated; run the same command without `--check`:\n  {}", stale.join("\n  ")))
+        Err(format!(
+            "these files are not as generated; run the same command without `--check`:\n  {}",
+            stale.join("\n  ")
+        ))
     }
 }

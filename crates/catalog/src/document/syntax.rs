@@ -20,6 +20,7 @@ pub(super) enum Cause {
     Tab,
     Indentation,
     StrayColon,
+    DashInLine,
     ColonMissing,
     TextAfterQuote,
     Escape,
@@ -259,7 +260,19 @@ fn colon_in_text(scene: &Scene<'_>) -> Option<Finding> {
 
 /// The text in double quotes, as YAML wants it.
 pub(super) fn double_quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+    let mut quoted = String::with_capacity(text.len() + 2);
+    quoted.push('"');
+    for character in text.chars() {
+        match character {
+            '"' => quoted.push_str("\\\""),
+            '\\' => quoted.push_str("\\\\"),
+            '\n' => quoted.push_str("\\n"),
+            '\t' => quoted.push_str("\\t"),
+            other => quoted.push(other),
+        }
+    }
+    quoted.push('"');
+    quoted
 }
 
 fn by_cause(scene: &Scene<'_>) -> Finding {
@@ -311,6 +324,10 @@ fn by_cause(scene: &Scene<'_>) -> Finding {
                 None => finding,
             }
         }
+        Cause::DashInLine => syntax(scene, character)
+            .message("a list entry begins with `-` on a line of its own")
+            .label("not possible here")
+            .help("put each entry on a line below, or the whole list in brackets; a text that begins with `-` belongs in quotes"),
         Cause::ColonMissing => syntax(scene, here.content_range())
             .message("this line has no colon, so it is neither a field nor a list entry")
             .label("a field is written `name: value`")
