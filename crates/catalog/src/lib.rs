@@ -38,19 +38,22 @@
     )
 )]
 
+pub mod blamed;
 mod book;
+pub mod did_you_mean;
 pub mod digest;
 pub mod document;
 pub mod embedded;
 mod entry;
-pub mod field_problem;
 pub mod finding;
 mod kind;
 pub mod model;
 pub mod place;
 pub mod rules;
 pub mod schema;
+pub mod schema_check;
 pub mod search;
+pub mod typed;
 pub mod written;
 
 pub use book::Book;

@@ -145,10 +145,7 @@ impl Document {
         let mut from = base;
         let mut errors = 0;
         while let Some(rest) = text.get(from..) {
-            let broken = match granit::feed(rest, from, comments == Comments::Kept, &mut builder) {
-                Ok(()) => None,
-                Err(broken) => Some(broken),
-            };
+            let broken = granit::feed(rest, from, comments == Comments::Kept, &mut builder).err();
             self.broken |= broken.is_some() || builder.halted;
             if builder.halted {
                 break;
@@ -252,6 +249,26 @@ impl Document {
     pub fn memory(&self) -> usize {
         self.text.capacity() + self.tree.memory() + self.comments.capacity() * 8
     }
+}
+
+/// The text in double quotes, as YAML wants it.
+pub fn double_quoted(text: &str) -> String {
+    syntax::double_quoted(text)
+}
+
+/// Whether a text can stand bare, in brackets too, and means itself to every YAML reader.
+pub fn is_plain_text(text: &str) -> bool {
+    const LEADING: &[char] = &[
+        '-', '?', ':', '#', '&', '*', '!', '|', '>', '\'', '"', '%', '@', '`', ' ', '=', '<',
+    ];
+    !text.is_empty()
+        && !text.starts_with(LEADING)
+        && !text.ends_with([' ', ':'])
+        && !text.contains([',', '[', ']', '{', '}'])
+        && !text.contains(char::is_control)
+        && !text.contains(": ")
+        && !text.contains(" #")
+        && traps::plain(text) == (Class::Text, None)
 }
 
 /// The next line after the place that begins in the first column with `name:`.
