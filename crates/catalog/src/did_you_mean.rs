@@ -35,6 +35,13 @@ pub fn nearest<'a>(
     best.map(|(_, candidate)| candidate)
 }
 
+/// How many letters have to be changed, put in, left out or swapped with their neighbour to make
+/// one text of the other.
+pub fn distance(one: &str, other: &str) -> usize {
+    let letters = |text: &str| text.chars().take(64).collect::<Vec<_>>();
+    slips(&letters(one), &letters(other))
+}
+
 fn bare(text: &str) -> Vec<char> {
     text.chars()
         .filter(|c| !matches!(c, '-' | '_' | ' '))

@@ -12,6 +12,10 @@
         reason = "a test may stop at the first thing that is not as it says"
     )
 )]
+#![allow(
+    clippy::manual_range_contains,
+    reason = "bounds are written from left to right, as they lie on a number line"
+)]
 
 mod absolute_humidity;
 mod altitude;
@@ -44,6 +48,7 @@ mod temperature;
 mod temperature_difference;
 mod unit;
 mod unit_table;
+pub mod uom_interop;
 mod volume;
 mod volume_fraction;
 mod words;
