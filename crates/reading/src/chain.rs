@@ -223,6 +223,7 @@ impl<'t> Chain<'t> {
                 Action::Proportional => {
                     done.factor = self.calibration_kilopascals / air.kilopascals;
                     done.condition = air.kilopascals;
+                    done.argument = Target::Concentration;
                     if !done.factor.is_finite() || done.factor <= 0.0 {
                         return Err(failed(Failure::FactorNotPositive(done.factor)));
                     }

@@ -6,7 +6,38 @@ use stainbook_core::{Concentration, convert};
 
 use crate::defaults::GUARD;
 use crate::normal;
-use crate::result::{Against, LimitUsed, Status, Verdict};
+use crate::result::{Against, LimitUsed, Remark, Status, Verdict};
+
+/// Flags of what may have made the tube read too low, by an amount that nobody knows: such a result is not called below a
+/// limit. The probability stays, for what it is worth without them.
+const MAY_READ_LOW: [&str; 14] = [
+    "indicative-reads-low",
+    "indicative-stain-may-be-missed",
+    "indicative-other-colour",
+    "indicative-direction-unknown",
+    "other-gas-not-on-sheet",
+    "other-gas-above-tested",
+    "other-gas-level-not-comparable",
+    "leak-test-failed",
+    "lot-expired",
+    "pre-tube-expired",
+    "pre-tube-missing",
+    "pump-not-allowed",
+    "sheet-withdrawn",
+    "sheet-has-errors",
+];
+
+/// The same for too high, and above a limit.
+const MAY_READ_HIGH: [&str; 8] = [
+    "indicative-reads-high",
+    "indicative-other-colour",
+    "indicative-direction-unknown",
+    "other-gas-not-on-sheet",
+    "other-gas-above-tested",
+    "other-gas-level-not-comparable",
+    "sheet-withdrawn",
+    "sheet-has-errors",
+];
 
 /// What is compared.
 #[derive(Clone, Copy, Debug)]
@@ -23,6 +54,8 @@ pub(crate) struct Judged<'r> {
     pub(crate) measured: &'r Measured,
     /// Whether the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
+    /// What is doubtful about the measurement.
+    pub(crate) flags: &'r [Remark],
 }
 
 /// Compares with every limit of the gas, in the order of its entry.
@@ -105,9 +138,25 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
         }
         Status::Refused => return against,
     };
+    let doubtful = match verdict {
+        Verdict::Below => doubt(judged.flags, &MAY_READ_LOW),
+        Verdict::Above => doubt(judged.flags, &MAY_READ_HIGH),
+        Verdict::CannotTell => None,
+    };
+    let (verdict, reason) = match doubtful {
+        Some(flag) => {
+            let side = if verdict == Verdict::Below { "below" } else { "above" };
+            (Verdict::CannotTell, Some(format!("the figure is {side} the limit, but not to be relied on: {}", flag.text)))
+        }
+        None => (verdict, reason),
+    };
     against.verdict = Some(verdict);
     against.reason = reason;
     against
+}
+
+fn doubt<'f>(flags: &'f [Remark], doubtful: &[&str]) -> Option<&'f Remark> {
+    flags.iter().find(|flag| doubtful.contains(&flag.code.as_str()))
 }
 
 /// The probability that the true value is above a limit (JCGM 106:2012, 7.2), for a normal distribution about the result.

@@ -279,6 +279,7 @@ impl Work<'_> {
             substance: self.substance,
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),
+            flags: &result.flags,
         });
         let off = match start.status {
             Status::LessThan => Some(OffScale::Below),

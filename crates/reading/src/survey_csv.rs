@@ -14,6 +14,7 @@ use stainbook_catalog::written::{
 use stainbook_core::{Decimal, Quantity};
 
 use crate::evaluate::{Evaluator, Options};
+use crate::line_ends::LineEnds;
 use crate::result::{Evaluation, ReadingResult, Refusal};
 
 /// What marks the decimals in a table.
@@ -115,7 +116,7 @@ impl RefusedRow {
 
 /// The rows of a table, one after the other; nothing is kept of those that went by.
 pub struct Rows<R> {
-    reader: csv::Reader<R>,
+    reader: csv::Reader<LineEnds<R>>,
     columns: Vec<Column>,
     mark: DecimalMark,
     record: csv::ByteRecord,
@@ -139,8 +140,7 @@ impl<R: Read> Rows<R> {
             .has_headers(false)
             .flexible(true)
             .delimiter(delimiter)
-            .trim(csv::Trim::All)
-            .from_reader(source);
+            .from_reader(LineEnds::new(source));
         let mut record = csv::ByteRecord::new();
         let problem = |column, message: String, help: &str| HeaderProblem { column, message, help: help.to_owned() };
         let there = reader.read_byte_record(&mut record).map_err(|error| problem(1, error.to_string(), "save the table as CSV in UTF-8"))?;
@@ -151,7 +151,7 @@ impl<R: Read> Rows<R> {
         for (index, cell) in record.iter().enumerate() {
             let text = std::str::from_utf8(cell)
                 .map_err(|_| problem(index + 1, "the column's name is not UTF-8".to_owned(), "save the table as CSV in UTF-8"))?;
-            let column = column(text.trim_start_matches('\u{feff}'), index + 1)?;
+            let column = column(text.trim_start_matches('\u{feff}').trim(), index + 1)?;
             if columns.iter().any(|other| other.name == column.name) {
                 return Err(problem(index + 1, format!("the column `{}` is there twice", column.name), "keep one of them"));
             }
@@ -182,9 +182,11 @@ impl<R: Read> Rows<R> {
                     }));
                 }
             }
-            let line = self.record.position().map_or(line, csv::Position::line);
+            // The reader skips empty lines before a row without saying so; what comes after it is sure.
+            let inside: usize = self.record.iter().map(|cell| cell.iter().filter(|b| **b == b'\n').count()).sum();
+            let line = self.reader.position().line().saturating_sub(1 + u64::try_from(inside).unwrap_or(0));
             // A spreadsheet leaves empty rows behind.
-            if self.record.iter().any(|cell| !cell.is_empty()) {
+            if self.record.iter().any(|cell| !cell.trim_ascii().is_empty()) {
                 return Some(self.row(line));
             }
         }
@@ -201,7 +203,7 @@ impl<R: Read> Rows<R> {
             );
         }
         for (index, (column, cell)) in self.columns.iter().zip(self.record.iter()).enumerate() {
-            match std::str::from_utf8(cell) {
+            match std::str::from_utf8(cell).map(str::trim) {
                 Ok("") => {}
                 Ok(text) => row.cell(index + 1, column, text, self.mark),
                 Err(_) => row.problem(index + 1, column.name, "the cell is not UTF-8".to_owned(), "save the table as CSV in UTF-8"),
