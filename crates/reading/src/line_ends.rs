@@ -13,7 +13,12 @@ pub(crate) struct LineEnds<R> {
 
 impl<R: Read> LineEnds<R> {
     pub(crate) fn new(inner: R) -> Self {
-        Self { inner, after_return: false, ended: false, last: b'\n' }
+        Self {
+            inner,
+            after_return: false,
+            ended: false,
+            last: b'\n',
+        }
     }
 }
 
@@ -65,7 +70,9 @@ mod tests {
 
     impl Read for Drops<'_> {
         fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
-            let Some((first, rest)) = self.0.split_first() else { return Ok(0) };
+            let Some((first, rest)) = self.0.split_first() else {
+                return Ok(0);
+            };
             self.0 = rest;
             buffer[0] = *first;
             Ok(1)
@@ -74,12 +81,26 @@ mod tests {
 
     #[test]
     fn all_kinds_of_line_ends() {
-        for (text, expected) in [("", ""), ("a", "a\n"), ("a\r\nb\r\n", "a\nb\n"), ("a\rb", "a\nb\n"), ("\r\n\r\na\n", "\n\na\n")] {
+        for (text, expected) in [
+            ("", ""),
+            ("a", "a\n"),
+            ("a\r\nb\r\n", "a\nb\n"),
+            ("a\rb", "a\nb\n"),
+            ("\r\n\r\na\n", "\n\na\n"),
+        ] {
             let mut whole = String::new();
-            LineEnds::new(text.as_bytes()).read_to_string(&mut whole).unwrap();
+            LineEnds::new(text.as_bytes())
+                .read_to_string(&mut whole)
+                .unwrap();
             let mut drops = String::new();
-            LineEnds::new(Drops(text.as_bytes())).read_to_string(&mut drops).unwrap();
-            assert_eq!((whole.as_str(), drops.as_str()), (expected, expected), "{text:?}");
+            LineEnds::new(Drops(text.as_bytes()))
+                .read_to_string(&mut drops)
+                .unwrap();
+            assert_eq!(
+                (whole.as_str(), drops.as_str()),
+                (expected, expected),
+                "{text:?}"
+            );
         }
     }
 }

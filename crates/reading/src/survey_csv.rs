@@ -29,10 +29,35 @@ pub enum DecimalMark {
 
 /// The columns that are understood, in the order in which a new table should have them.
 pub const COLUMNS: [&str; 29] = [
-    "id", "at", "place", "tube", "leaflet", "lot", "expires", "pre_tube_lot", "pre_tube_expires", "pump", "leak_test",
-    "brought_to_ambient", "strokes", "scale", "substance", "reading", "short", "long", "uncertainty", "seen",
-    "air_temperature", "tube_temperature", "humidity", "pressure", "altitude", "sea_level_pressure", "present",
-    "present_level", "present_uncertainty",
+    "id",
+    "at",
+    "place",
+    "tube",
+    "leaflet",
+    "lot",
+    "expires",
+    "pre_tube_lot",
+    "pre_tube_expires",
+    "pump",
+    "leak_test",
+    "brought_to_ambient",
+    "strokes",
+    "scale",
+    "substance",
+    "reading",
+    "short",
+    "long",
+    "uncertainty",
+    "seen",
+    "air_temperature",
+    "tube_temperature",
+    "humidity",
+    "pressure",
+    "altitude",
+    "sea_level_pressure",
+    "present",
+    "present_level",
+    "present_uncertainty",
 ];
 
 /// Columns beyond [`COLUMNS`] that no result depends on.
@@ -107,10 +132,27 @@ pub struct RefusedRow {
 impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
-        let id = self.id.clone().unwrap_or_else(|| format!("line {}", self.line));
-        let text = self.problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
-        let instead = self.problems.iter().map(|problem| problem.help.as_str()).filter(|help| !help.is_empty()).collect::<Vec<_>>().join("; ");
-        ReadingResult { refusal: Some(Refusal::new("row-unreadable", text, instead)), ..ReadingResult::empty(id) }
+        let id = self
+            .id
+            .clone()
+            .unwrap_or_else(|| format!("line {}", self.line));
+        let text = self
+            .problems
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join("; ");
+        let instead = self
+            .problems
+            .iter()
+            .map(|problem| problem.help.as_str())
+            .filter(|help| !help.is_empty())
+            .collect::<Vec<_>>()
+            .join("; ");
+        ReadingResult {
+            refusal: Some(Refusal::new("row-unreadable", text, instead)),
+            ..ReadingResult::empty(id)
+        }
     }
 }
 
@@ -142,30 +184,65 @@ impl<R: Read> Rows<R> {
             .delimiter(delimiter)
             .from_reader(LineEnds::new(source));
         let mut record = csv::ByteRecord::new();
-        let problem = |column, message: String, help: &str| HeaderProblem { column, message, help: help.to_owned() };
-        let there = reader.read_byte_record(&mut record).map_err(|error| problem(1, error.to_string(), "save the table as CSV in UTF-8"))?;
+        let problem = |column, message: String, help: &str| HeaderProblem {
+            column,
+            message,
+            help: help.to_owned(),
+        };
+        let there = reader
+            .read_byte_record(&mut record)
+            .map_err(|error| problem(1, error.to_string(), "save the table as CSV in UTF-8"))?;
         if !there {
-            return Err(problem(1, "the table is empty".to_owned(), "the first line names the columns, as in `id,at,tube,strokes,reading [ppm]`"));
+            return Err(problem(
+                1,
+                "the table is empty".to_owned(),
+                "the first line names the columns, as in `id,at,tube,strokes,reading [ppm]`",
+            ));
         }
         let mut columns: Vec<Column> = Vec::new();
         for (index, cell) in record.iter().enumerate() {
-            let text = std::str::from_utf8(cell)
-                .map_err(|_| problem(index + 1, "the column's name is not UTF-8".to_owned(), "save the table as CSV in UTF-8"))?;
+            let text = std::str::from_utf8(cell).map_err(|_| {
+                problem(
+                    index + 1,
+                    "the column's name is not UTF-8".to_owned(),
+                    "save the table as CSV in UTF-8",
+                )
+            })?;
             let column = column(text.trim_start_matches('\u{feff}').trim(), index + 1)?;
             if columns.iter().any(|other| other.name == column.name) {
-                return Err(problem(index + 1, format!("the column `{}` is there twice", column.name), "keep one of them"));
+                return Err(problem(
+                    index + 1,
+                    format!("the column `{}` is there twice", column.name),
+                    "keep one of them",
+                ));
             }
             columns.push(column);
         }
         for needed in ["id", "tube", "strokes"] {
             if !columns.iter().any(|column| column.name == needed) {
-                return Err(problem(columns.len(), format!("there is no column `{needed}`"), "add it: without it no reading can be evaluated"));
+                return Err(problem(
+                    columns.len(),
+                    format!("there is no column `{needed}`"),
+                    "add it: without it no reading can be evaluated",
+                ));
             }
         }
-        if !columns.iter().any(|column| matches!(column.name, "reading" | "short" | "seen")) {
-            return Err(problem(columns.len(), "there is no column for what was read".to_owned(), "add `reading [ppm]`, or `short [ppm]` and `long [ppm]`, or `seen`"));
+        if !columns
+            .iter()
+            .any(|column| matches!(column.name, "reading" | "short" | "seen"))
+        {
+            return Err(problem(
+                columns.len(),
+                "there is no column for what was read".to_owned(),
+                "add `reading [ppm]`, or `short [ppm]` and `long [ppm]`, or `seen`",
+            ));
         }
-        Ok(Self { reader, columns, mark, record })
+        Ok(Self {
+            reader,
+            columns,
+            mark,
+            record,
+        })
     }
 
     fn read(&mut self) -> Option<Result<CsvReading, RefusedRow>> {
@@ -178,13 +255,27 @@ impl<R: Read> Rows<R> {
                     return Some(Err(RefusedRow {
                         line,
                         id: None,
-                        problems: vec![CellProblem { line, column: 1, name: String::new(), message: error.to_string(), help: "save the table as CSV in UTF-8".to_owned() }],
+                        problems: vec![CellProblem {
+                            line,
+                            column: 1,
+                            name: String::new(),
+                            message: error.to_string(),
+                            help: "save the table as CSV in UTF-8".to_owned(),
+                        }],
                     }));
                 }
             }
             // The reader skips empty lines before a row without saying so; what comes after it is sure.
-            let inside: usize = self.record.iter().map(|cell| cell.iter().filter(|b| **b == b'\n').count()).sum();
-            let line = self.reader.position().line().saturating_sub(1 + u64::try_from(inside).unwrap_or(0));
+            let inside: usize = self
+                .record
+                .iter()
+                .map(|cell| cell.split(|b| *b == b'\n').count() - 1)
+                .sum();
+            let line = self
+                .reader
+                .position()
+                .line()
+                .saturating_sub(1 + u64::try_from(inside).unwrap_or(0));
             // A spreadsheet leaves empty rows behind.
             if self.record.iter().any(|cell| !cell.trim_ascii().is_empty()) {
                 return Some(self.row(line));
@@ -193,20 +284,36 @@ impl<R: Read> Rows<R> {
     }
 
     fn row(&self, line: u64) -> Result<CsvReading, RefusedRow> {
-        let mut row = Row { line, ..Row::default() };
+        let mut row = Row {
+            line,
+            ..Row::default()
+        };
         if self.record.len() > self.columns.len() {
             row.problem(
                 self.columns.len() + 1,
                 "",
-                format!("the row has {} cells, the header {}", self.record.len(), self.columns.len()),
-                if self.mark == DecimalMark::Point { "put a cell that holds a comma in quotation marks" } else { "divide the cells by semicolons" },
+                format!(
+                    "the row has {} cells, the header {}",
+                    self.record.len(),
+                    self.columns.len()
+                ),
+                if self.mark == DecimalMark::Point {
+                    "put a cell that holds a comma in quotation marks"
+                } else {
+                    "divide the cells by semicolons"
+                },
             );
         }
         for (index, (column, cell)) in self.columns.iter().zip(self.record.iter()).enumerate() {
             match std::str::from_utf8(cell).map(str::trim) {
                 Ok("") => {}
                 Ok(text) => row.cell(index + 1, column, text, self.mark),
-                Err(_) => row.problem(index + 1, column.name, "the cell is not UTF-8".to_owned(), "save the table as CSV in UTF-8"),
+                Err(_) => row.problem(
+                    index + 1,
+                    column.name,
+                    "the cell is not UTF-8".to_owned(),
+                    "save the table as CSV in UTF-8",
+                ),
             }
         }
         row.finish()
@@ -225,7 +332,10 @@ impl<R: Read> Iterator for Rows<R> {
 pub fn delimiter_of(text: &str) -> u8 {
     let first = text.lines().next().unwrap_or_default();
     let count = |delimiter: u8| first.bytes().filter(|b| *b == delimiter).count();
-    [b',', b';', b'\t'].into_iter().max_by_key(|delimiter| (count(*delimiter), *delimiter == b',')).unwrap_or(b',')
+    [b',', b';', b'\t']
+        .into_iter()
+        .max_by_key(|delimiter| (count(*delimiter), *delimiter == b','))
+        .unwrap_or(b',')
 }
 
 /// A table as a survey, with the rows that could not be read.
@@ -244,7 +354,10 @@ pub fn delimiter_of(text: &str) -> u8 {
 /// assert_eq!(survey.readings.len(), 1);
 /// assert_eq!(refused[0].problems[0].line, 3);
 /// ```
-pub fn read(text: &str, mark: DecimalMark) -> Result<(SurveyEntry, Vec<RefusedRow>), HeaderProblem> {
+pub fn read(
+    text: &str,
+    mark: DecimalMark,
+) -> Result<(SurveyEntry, Vec<RefusedRow>), HeaderProblem> {
     let mut survey = SurveyEntry::default();
     let mut refused = Vec::new();
     let mut by: Vec<String> = Vec::new();
@@ -267,7 +380,12 @@ pub fn read(text: &str, mark: DecimalMark) -> Result<(SurveyEntry, Vec<RefusedRo
 /// # Errors
 ///
 /// [`HeaderProblem`]: the columns cannot be told.
-pub fn evaluate_csv(book: &Book, text: &str, mark: DecimalMark, options: &Options<'_>) -> Result<Evaluation, HeaderProblem> {
+pub fn evaluate_csv(
+    book: &Book,
+    text: &str,
+    mark: DecimalMark,
+    options: &Options<'_>,
+) -> Result<Evaluation, HeaderProblem> {
     let rows = Rows::new(text.as_bytes(), delimiter_of(text), mark)?;
     let mut evaluator = Evaluator::new(book, *options);
     let shared = stainbook_catalog::written::Conditions::default();
@@ -275,7 +393,10 @@ pub fn evaluate_csv(book: &Book, text: &str, mark: DecimalMark, options: &Option
         .enumerate()
         .map(|(index, row)| match row {
             Ok(row) => evaluator.reading(index, &row.reading, &shared, row.by.as_deref()),
-            Err(refused) => ReadingResult { catalog_revision: evaluator.catalog_revision(), ..refused.result() },
+            Err(refused) => ReadingResult {
+                catalog_revision: evaluator.catalog_revision(),
+                ..refused.result()
+            },
         })
         .collect();
     Ok(evaluator.frame(results))
@@ -283,11 +404,18 @@ pub fn evaluate_csv(book: &Book, text: &str, mark: DecimalMark, options: &Option
 
 /// A header `name [unit]`.
 fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
-    let problem = |message: String, help: String| HeaderProblem { column: number, message, help };
+    let problem = |message: String, help: String| HeaderProblem {
+        column: number,
+        message,
+        help,
+    };
     let (name, unit) = match text.split_once('[') {
         Some((name, rest)) => {
             let unit = rest.trim_end().strip_suffix(']').ok_or_else(|| {
-                problem(format!("`{text}` has no closing bracket"), "write the unit in brackets, as in `reading [ppm]`".to_owned())
+                problem(
+                    format!("`{text}` has no closing bracket"),
+                    "write the unit in brackets, as in `reading [ppm]`".to_owned(),
+                )
             })?;
             (name, Some(unit.trim().to_owned()))
         }
@@ -296,7 +424,10 @@ fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
     let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
     let known = || COLUMNS.into_iter().chain(REMARK_COLUMNS);
     let Some(name) = known().find(|known| *known == folded) else {
-        let near = known().map(|known| (did_you_mean::distance(&folded, known), known)).min().filter(|(distance, known)| *distance * 3 <= known.len().max(3));
+        let near = known()
+            .map(|known| (did_you_mean::distance(&folded, known), known))
+            .min()
+            .filter(|(distance, known)| *distance * 3 <= known.len().max(3));
         return Err(problem(
             format!("no column is called `{}`", text.trim()),
             match near {
@@ -308,10 +439,16 @@ fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
     if let Some(unit) = &unit {
         let usual = WITH_UNIT.iter().find(|(with, _)| *with == name);
         let Some((_, usual)) = usual else {
-            return Err(problem(format!("the column `{name}` has no unit"), format!("write `{name}`")));
+            return Err(problem(
+                format!("the column `{name}` has no unit"),
+                format!("write `{name}`"),
+            ));
         };
         if let Err(message) = try_unit(name, unit) {
-            return Err(problem(message, format!("write for example `{name} [{usual}]`")));
+            return Err(problem(
+                message,
+                format!("write for example `{name} [{usual}]`"),
+            ));
         }
     }
     Ok(Column { name, unit })
@@ -320,7 +457,11 @@ fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
 /// Whether a unit fits a column.
 fn try_unit(name: &str, unit: &str) -> Result<(), String> {
     use stainbook_core as core;
-    let fits = |dimension| core::unit_of(dimension, unit).map(|_| ()).map_err(|error| error.to_string());
+    let fits = |dimension| {
+        core::unit_of(dimension, unit)
+            .map(|_| ())
+            .map_err(|error| error.to_string())
+    };
     match name {
         "air_temperature" | "tube_temperature" => fits(core::Temperature::DIMENSION),
         "humidity" => fits(core::Humidity::DIMENSION),
@@ -344,7 +485,13 @@ struct Row {
 
 impl Row {
     fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
-        self.problems.push(CellProblem { line: self.line, column, name: name.to_owned(), message, help: help.to_owned() });
+        self.problems.push(CellProblem {
+            line: self.line,
+            column,
+            name: name.to_owned(),
+            message,
+            help: help.to_owned(),
+        });
     }
 
     fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
@@ -377,14 +524,39 @@ impl Row {
             "leaflet" => reading.leaflet = owned(),
             "lot" => reading.lot = owned(),
             "expires" => field!(reading.expires),
-            "pre_tube_lot" => reading.pre_tube.get_or_insert_with(PreTubeUsed::default).lot = owned(),
-            "pre_tube_expires" => field!(reading.pre_tube.get_or_insert_with(PreTubeUsed::default).expires),
+            "pre_tube_lot" => {
+                reading
+                    .pre_tube
+                    .get_or_insert_with(PreTubeUsed::default)
+                    .lot = owned()
+            }
+            "pre_tube_expires" => field!(
+                reading
+                    .pre_tube
+                    .get_or_insert_with(PreTubeUsed::default)
+                    .expires
+            ),
             "pump" => reading.pump = owned(),
-            "leak_test" => match one_of(text, &[("held", LeakTest::Held), ("leaked", LeakTest::Leaked), ("not done", LeakTest::NotDone)]) {
+            "leak_test" => match one_of(
+                text,
+                &[
+                    ("held", LeakTest::Held),
+                    ("leaked", LeakTest::Leaked),
+                    ("not done", LeakTest::NotDone),
+                ],
+            ) {
                 Ok(value) => reading.leak_test = Some(value),
                 Err(problem) => problems.push(problem),
             },
-            "brought_to_ambient" => match one_of(text, &[("true", true), ("yes", true), ("false", false), ("no", false)]) {
+            "brought_to_ambient" => match one_of(
+                text,
+                &[
+                    ("true", true),
+                    ("yes", true),
+                    ("false", false),
+                    ("no", false),
+                ],
+            ) {
                 Ok(value) => reading.brought_to_ambient = Some(value),
                 Err(problem) => problems.push(problem),
             },
@@ -431,55 +603,97 @@ impl Row {
         for (message, help) in problems {
             self.problem(number, column.name, message, &help);
         }
-        if matches!(column.name, "present_level" | "present_uncertainty") && mark == DecimalMark::Comma {
-            let converted = |cells: &mut Vec<String>| cells.iter_mut().for_each(|cell| *cell = with_point(cell, mark));
-            converted(if column.name == "present_level" { &mut self.levels } else { &mut self.uncertainties });
+        if matches!(column.name, "present_level" | "present_uncertainty")
+            && mark == DecimalMark::Comma
+        {
+            let converted = |cells: &mut Vec<String>| {
+                cells
+                    .iter_mut()
+                    .for_each(|cell| *cell = with_point(cell, mark))
+            };
+            converted(if column.name == "present_level" {
+                &mut self.levels
+            } else {
+                &mut self.uncertainties
+            });
         }
     }
 
     fn finish(mut self) -> Result<CsvReading, RefusedRow> {
         let names = std::mem::take(&mut self.present);
-        let (levels, uncertainties) = (std::mem::take(&mut self.levels), std::mem::take(&mut self.uncertainties));
+        let (levels, uncertainties) = (
+            std::mem::take(&mut self.levels),
+            std::mem::take(&mut self.uncertainties),
+        );
         let [level_column, uncertainty_column] = self.level_columns.clone();
-        for (cells, (number, _), name) in
-            [(&levels, &level_column, "present_level"), (&uncertainties, &uncertainty_column, "present_uncertainty")]
-        {
+        for (cells, (number, _), name) in [
+            (&levels, &level_column, "present_level"),
+            (&uncertainties, &uncertainty_column, "present_uncertainty"),
+        ] {
             if cells.len() > names.len() {
                 self.problem(*number, name, format!("{} levels for {} gases", cells.len(), names.len()), "give the gases in `present`, divided by semicolons, and their levels in the same order");
             }
         }
         for (index, gas) in names.into_iter().enumerate() {
-            let mut present = Present { substance: Some(gas), ..Present::default() };
+            let mut present = Present {
+                substance: Some(gas),
+                ..Present::default()
+            };
             let one = |cells: &[String], unit: &Option<String>, name| {
                 let text = cells.get(index).filter(|text| !text.is_empty())?;
                 Some(stated(text, unit.as_deref(), name, DecimalMark::Point))
             };
             match one(&levels, &level_column.1, "present_level").transpose() {
                 Ok(level) => present.level = level,
-                Err((message, help)) => self.problem(level_column.0, "present_level", message, &help),
+                Err((message, help)) => {
+                    self.problem(level_column.0, "present_level", message, &help)
+                }
             }
             match one(&uncertainties, &uncertainty_column.1, "present_uncertainty").transpose() {
                 Ok(uncertainty) => present.uncertainty = uncertainty,
-                Err((message, help)) => self.problem(uncertainty_column.0, "present_uncertainty", message, &help),
+                Err((message, help)) => {
+                    self.problem(uncertainty_column.0, "present_uncertainty", message, &help)
+                }
             }
             self.reading.present.push(present);
         }
         if self.problems.is_empty() {
-            return Ok(CsvReading { line: self.line, reading: self.reading, by: self.by });
+            return Ok(CsvReading {
+                line: self.line,
+                reading: self.reading,
+                by: self.by,
+            });
         }
-        Err(RefusedRow { line: self.line, id: self.reading.id, problems: self.problems })
+        Err(RefusedRow {
+            line: self.line,
+            id: self.reading.id,
+            problems: self.problems,
+        })
     }
 }
 
 /// A cell with the header's unit, or with its own.
-fn stated<Q: Quantity>(text: &str, unit: Option<&str>, name: &str, mark: DecimalMark) -> Result<Stated<Q>, (String, String)> {
+fn stated<Q: Quantity>(
+    text: &str,
+    unit: Option<&str>,
+    name: &str,
+    mark: DecimalMark,
+) -> Result<Stated<Q>, (String, String)> {
     let text = with_point(text, mark);
     let bare = Decimal::parse(&text).is_ok();
     let whole = match unit {
         Some(unit) if bare => format!("{text} {unit}"),
         None if bare => {
-            let usual = WITH_UNIT.iter().find(|(with, _)| *with == name).map_or("ppm", |(_, unit)| unit);
-            return Err((format!("`{text}` has no unit"), format!("write the unit in the column's header, `{name} [{usual}]`, or in the cell, `{text} {usual}`")));
+            let usual = WITH_UNIT
+                .iter()
+                .find(|(with, _)| *with == name)
+                .map_or("ppm", |(_, unit)| unit);
+            return Err((
+                format!("`{text}` has no unit"),
+                format!(
+                    "write the unit in the column's header, `{name} [{usual}]`, or in the cell, `{text} {usual}`"
+                ),
+            ));
         }
         _ => text,
     };
@@ -512,6 +726,13 @@ fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, (String, String
     if let Some((_, value)) = known.iter().find(|(word, _)| *word == folded) {
         return Ok(*value);
     }
-    let words = known.iter().map(|(word, _)| format!("`{word}`")).collect::<Vec<_>>().join(", ");
-    Err((format!("`{text}` is not understood"), format!("write one of {words}")))
+    let words = known
+        .iter()
+        .map(|(word, _)| format!("`{word}`"))
+        .collect::<Vec<_>>()
+        .join(", ");
+    Err((
+        format!("`{text}` is not understood"),
+        format!("write one of {words}"),
+    ))
 }

@@ -1,5 +1,10 @@
 //! What holds for any sheet and any reading.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a test may fail loudly")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test may fail loudly"
+)]
 
 mod support;
 
@@ -17,16 +22,25 @@ fn rows() -> impl Strategy<Value = Vec<(f64, f64)>> {
             .into_iter()
             .map(|(step, factor)| {
                 at += step;
-                ((at * 10.0_f64).round() / 10.0, (factor * 100.0).round() / 100.0)
+                (
+                    (at * 10.0_f64).round() / 10.0,
+                    (factor * 100.0).round() / 100.0,
+                )
             })
             .collect()
     })
 }
 
 fn with_rows(rows: &[(f64, f64)], between: &str) -> Book {
-    let printed: Vec<String> = rows.iter().map(|(at, factor)| format!("[{at}, {factor}]")).collect();
+    let printed: Vec<String> = rows
+        .iter()
+        .map(|(at, factor)| format!("[{at}, {factor}]"))
+        .collect();
     book_of(
-        &[("rows: [[0, 1.30], [10, 1.10], [20, 1.00], [40, 0.80]]", &format!("rows: [{}]\n    between: {between}", printed.join(", ")))],
+        &[(
+            "rows: [[0, 1.30], [10, 1.10], [20, 1.00], [40, 0.80]]",
+            &format!("rows: [{}]\n    between: {between}", printed.join(", ")),
+        )],
         &[],
     )
 }
@@ -34,7 +48,9 @@ fn with_rows(rows: &[(f64, f64)], between: &str) -> Book {
 fn at(book: &Book, celsius: f64) -> Option<f64> {
     let result = one(
         book,
-        &format!("{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, conditions: {{humidity: 50 %RH, pressure: 101.3 kPa, air_temperature: {celsius} °C}}"),
+        &format!(
+            "{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, conditions: {{humidity: 50 %RH, pressure: 101.3 kPa, air_temperature: {celsius} °C}}"
+        ),
     );
     result.concentration.map(|amount| amount.value)
 }
@@ -88,7 +104,13 @@ proptest! {
 
 /// Scraps of which a reading is put together, good and bad.
 fn scrap(name: &'static str, values: &'static [&'static str]) -> impl Strategy<Value = String> {
-    prop::sample::select(values).prop_map(move |value| if value.is_empty() { String::new() } else { format!("{name}: {value}, ") })
+    prop::sample::select(values).prop_map(move |value| {
+        if value.is_empty() {
+            String::new()
+        } else {
+            format!("{name}: {value}, ")
+        }
+    })
 }
 
 proptest! {
@@ -148,5 +170,8 @@ fn an_empty_reading_is_refused() {
     let book = book();
     let mut evaluator = Evaluator::new(&book, Options::default());
     let result = evaluator.reading(4, &Reading::default(), &Conditions::default(), None);
-    assert_eq!((result.id.as_str(), support::refusal(&result)), ("#5", "tube-missing"));
+    assert_eq!(
+        (result.id.as_str(), support::refusal(&result)),
+        ("#5", "tube-missing")
+    );
 }

@@ -48,7 +48,10 @@ doubt:
 /// The first revision of the same leaflet.
 pub(crate) const OLD_SHEET: &[(&str, &str)] = &[
     ("slip-chlorine-r2", "slip-chlorine-r1"),
-    ("revision: '2', date: 2024-03, lots: from 24-100", "revision: '1', date: 2022-03, lots: up to 24-099"),
+    (
+        "revision: '2', date: 2024-03, lots: from 24-100",
+        "revision: '1', date: 2022-03, lots: up to 24-099",
+    ),
 ];
 
 /// The pump that the sheet allows.
@@ -73,7 +76,8 @@ pub(crate) const GOOD: &str = "id: r1, at: \"2026-03-02T07:40+00:00\", tube: sli
                         pump: pump-1, leak_test: held";
 
 /// The usual conditions: all factors are 1.
-pub(crate) const AT_20: &str = "conditions: {air_temperature: 20 °C, humidity: 50 %RH, pressure: 101.3 kPa}";
+pub(crate) const AT_20: &str =
+    "conditions: {air_temperature: 20 °C, humidity: 50 %RH, pressure: 101.3 kPa}";
 
 /// A text with changes, each of which has to be there to be made.
 pub(crate) fn changed(text: &str, changes: &[(&str, &str)]) -> String {
@@ -88,18 +92,33 @@ pub(crate) fn changed(text: &str, changes: &[(&str, &str)]) -> String {
 /// A catalog of one sheet with changes, its pump, and what else is given.
 pub(crate) fn book_of(changes: &[(&str, &str)], more: &[(&str, &str)]) -> Book {
     let sheet = changed(SHEET, changes);
-    let id = sheet.lines().next().unwrap().trim_start_matches("tube: ").to_owned();
+    let id = sheet
+        .lines()
+        .next()
+        .unwrap()
+        .trim_start_matches("tube: ")
+        .to_owned();
     let sheet_path = format!("{id}.tube.yaml");
     let mut files = vec![
-        ("catalog.yaml", "catalog: slip\ntitle: Slipway\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n"),
+        (
+            "catalog.yaml",
+            "catalog: slip\ntitle: Slipway\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n",
+        ),
         (sheet_path.as_str(), sheet.as_str()),
         ("quay.pump-kind.yaml", KIND),
         ("pump-1.pump.yaml", PUMP),
     ];
     files.retain(|(path, _)| !more.iter().any(|(other, _)| other == path));
     files.extend(more);
-    let (book, findings) = Book::read(files.into_iter().map(|(path, text)| SourceFile::new(path, text.to_owned())));
-    let said: Vec<String> = findings.iter().map(|f| format!("{} {:?}: {}", f.rule(), f.place(), f.message_text())).collect();
+    let (book, findings) = Book::read(
+        files
+            .into_iter()
+            .map(|(path, text)| SourceFile::new(path, text.to_owned())),
+    );
+    let said: Vec<String> = findings
+        .iter()
+        .map(|f| format!("{} {:?}: {}", f.rule(), f.place(), f.message_text()))
+        .collect();
     assert!(said.is_empty(), "{said:#?}");
     book
 }
@@ -113,12 +132,18 @@ pub(crate) fn book() -> Book {
 pub(crate) fn any(book: &Book, reading: &str) -> ReadingResult {
     let text = format!("survey: s\ntitle: A round\nby: KL\nreadings:\n  - {{{reading}}}\n");
     let (survey_book, _) = Book::read([SourceFile::new("s.survey.yaml", text)]);
-    evaluate(book, survey_book.survey("s").unwrap(), &Options::default()).results.remove(0)
+    evaluate(book, survey_book.survey("s").unwrap(), &Options::default())
+        .results
+        .remove(0)
 }
 
 /// Evaluates readings, each written as the inside of a flow mapping.
 pub(crate) fn all(book: &Book, readings: &[String]) -> Vec<ReadingResult> {
-    let rows: String = readings.iter().map(|reading| format!("  - {{{reading}}}\n")).collect();
+    let rows: Vec<String> = readings
+        .iter()
+        .map(|reading| format!("  - {{{reading}}}\n"))
+        .collect();
+    let rows = rows.concat();
     let text = format!("survey: s\ntitle: A round\nby: KL\nreadings:\n{rows}");
     let (survey_book, findings) = Book::read([SourceFile::new("s.survey.yaml", text)]);
     // What is missing is a finding of the survey's own, and a flag or refusal here.
@@ -144,7 +169,11 @@ pub(crate) fn one(book: &Book, reading: &str) -> ReadingResult {
 
 /// The value of a result.
 pub(crate) fn value(result: &ReadingResult) -> f64 {
-    result.concentration.as_ref().unwrap_or_else(|| panic!("{:?}", result.refusal)).value
+    result
+        .concentration
+        .as_ref()
+        .unwrap_or_else(|| panic!("{:?}", result.refusal))
+        .value
 }
 
 /// Whether two numbers are the same but for rounding on the way.
@@ -161,5 +190,8 @@ pub(crate) fn flags(result: &ReadingResult) -> Vec<&str> {
 
 /// The code of a result's refusal, or `none`.
 pub(crate) fn refusal(result: &ReadingResult) -> &str {
-    result.refusal.as_ref().map_or("none", |refusal| refusal.code.as_str())
+    result
+        .refusal
+        .as_ref()
+        .map_or("none", |refusal| refusal.code.as_str())
 }
