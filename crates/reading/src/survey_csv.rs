@@ -6,16 +6,19 @@
 use std::io::Read;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::did_you_mean;
-use stainbook_catalog::typed::{FromText, Problem};
-use stainbook_catalog::written::{
-    LeakTest, Observation, PreTubeUsed, Present, Reading, Stated, SurveyEntry,
-};
-use stainbook_core::{Decimal, Quantity};
+use stainbook_catalog::written::{Reading, SurveyEntry};
 
 use crate::evaluate::{Evaluator, Options};
 use crate::line_ends::LineEnds;
 use crate::result::{Evaluation, ReadingResult, Refusal};
+
+mod header;
+mod row;
+
+pub use header::{COLUMNS, REMARK_COLUMNS};
+
+use header::{Column, column};
+use row::Row;
 
 /// What marks the decimals in a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -26,58 +29,6 @@ pub enum DecimalMark {
     /// `2,5`, as a spreadsheet set to many European languages writes it. A point is understood as well.
     Comma,
 }
-
-/// The columns that are understood, in the order in which a new table should have them.
-pub const COLUMNS: [&str; 29] = [
-    "id",
-    "at",
-    "place",
-    "tube",
-    "leaflet",
-    "lot",
-    "expires",
-    "pre_tube_lot",
-    "pre_tube_expires",
-    "pump",
-    "leak_test",
-    "brought_to_ambient",
-    "strokes",
-    "scale",
-    "substance",
-    "reading",
-    "short",
-    "long",
-    "uncertainty",
-    "seen",
-    "air_temperature",
-    "tube_temperature",
-    "humidity",
-    "pressure",
-    "altitude",
-    "sea_level_pressure",
-    "present",
-    "present_level",
-    "present_uncertainty",
-];
-
-/// Columns beyond [`COLUMNS`] that no result depends on.
-pub const REMARK_COLUMNS: [&str; 2] = ["by", "remark"];
-
-/// The columns whose cells are quantities, with the unit that a header usually names.
-const WITH_UNIT: [(&str, &str); 12] = [
-    ("reading", "ppm"),
-    ("short", "ppm"),
-    ("long", "ppm"),
-    ("uncertainty", "ppm"),
-    ("present_level", "ppm"),
-    ("present_uncertainty", "ppm"),
-    ("air_temperature", "°C"),
-    ("tube_temperature", "°C"),
-    ("humidity", "%RH"),
-    ("pressure", "hPa"),
-    ("altitude", "m"),
-    ("sea_level_pressure", "hPa"),
-];
 
 /// The table as a whole cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -162,12 +113,6 @@ pub struct Rows<R> {
     columns: Vec<Column>,
     mark: DecimalMark,
     record: csv::ByteRecord,
-}
-
-#[derive(Clone, Debug)]
-struct Column {
-    name: &'static str,
-    unit: Option<String>,
 }
 
 impl<R: Read> Rows<R> {
@@ -284,10 +229,7 @@ impl<R: Read> Rows<R> {
     }
 
     fn row(&self, line: u64) -> Result<CsvReading, RefusedRow> {
-        let mut row = Row {
-            line,
-            ..Row::default()
-        };
+        let mut row = Row::at(line);
         if self.record.len() > self.columns.len() {
             row.problem(
                 self.columns.len() + 1,
@@ -400,339 +342,4 @@ pub fn evaluate_csv(
         })
         .collect();
     Ok(evaluator.frame(results))
-}
-
-/// A header `name [unit]`.
-fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
-    let problem = |message: String, help: String| HeaderProblem {
-        column: number,
-        message,
-        help,
-    };
-    let (name, unit) = match text.split_once('[') {
-        Some((name, rest)) => {
-            let unit = rest.trim_end().strip_suffix(']').ok_or_else(|| {
-                problem(
-                    format!("`{text}` has no closing bracket"),
-                    "write the unit in brackets, as in `reading [ppm]`".to_owned(),
-                )
-            })?;
-            (name, Some(unit.trim().to_owned()))
-        }
-        None => (text, None),
-    };
-    let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
-    let known = || COLUMNS.into_iter().chain(REMARK_COLUMNS);
-    let Some(name) = known().find(|known| *known == folded) else {
-        let near = known()
-            .map(|known| (did_you_mean::distance(&folded, known), known))
-            .min()
-            .filter(|(distance, known)| *distance * 3 <= known.len().max(3));
-        return Err(problem(
-            format!("no column is called `{}`", text.trim()),
-            match near {
-                Some((_, near)) => format!("did you mean `{near}`?"),
-                None => format!("the columns are {}", known().collect::<Vec<_>>().join(", ")),
-            },
-        ));
-    };
-    if let Some(unit) = &unit {
-        let usual = WITH_UNIT.iter().find(|(with, _)| *with == name);
-        let Some((_, usual)) = usual else {
-            return Err(problem(
-                format!("the column `{name}` has no unit"),
-                format!("write `{name}`"),
-            ));
-        };
-        if let Err(message) = try_unit(name, unit) {
-            return Err(problem(
-                message,
-                format!("write for example `{name} [{usual}]`"),
-            ));
-        }
-    }
-    Ok(Column { name, unit })
-}
-
-/// Whether a unit fits a column.
-fn try_unit(name: &str, unit: &str) -> Result<(), String> {
-    use stainbook_core as core;
-    let fits = |dimension| {
-        core::unit_of(dimension, unit)
-            .map(|_| ())
-            .map_err(|error| error.to_string())
-    };
-    match name {
-        "air_temperature" | "tube_temperature" => fits(core::Temperature::DIMENSION),
-        "humidity" => fits(core::Humidity::DIMENSION),
-        "pressure" | "sea_level_pressure" => fits(core::Pressure::DIMENSION),
-        "altitude" => fits(core::Altitude::DIMENSION),
-        _ => fits(core::Concentration::DIMENSION),
-    }
-}
-
-#[derive(Default)]
-struct Row {
-    line: u64,
-    reading: Reading,
-    by: Option<String>,
-    present: Vec<String>,
-    levels: Vec<String>,
-    uncertainties: Vec<String>,
-    level_columns: [(usize, Option<String>); 2],
-    problems: Vec<CellProblem>,
-}
-
-impl Row {
-    fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
-        self.problems.push(CellProblem {
-            line: self.line,
-            column,
-            name: name.to_owned(),
-            message,
-            help: help.to_owned(),
-        });
-    }
-
-    fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
-        let unit = column.unit.as_deref();
-        let owned = || Some(text.to_owned());
-        let mut problems = Vec::new();
-        // Each quantity is read with the header's unit, or its own.
-        macro_rules! quantity {
-            ($slot:expr) => {
-                match stated(text, unit, column.name, mark) {
-                    Ok(value) => $slot = Some(value),
-                    Err(problem) => problems.push(problem),
-                }
-            };
-        }
-        macro_rules! field {
-            ($slot:expr) => {
-                match FromText::read(text) {
-                    Ok(value) => $slot = Some(value),
-                    Err(problem) => problems.push(message_and_help(&problem)),
-                }
-            };
-        }
-        let reading = &mut self.reading;
-        match column.name {
-            "id" => reading.id = owned(),
-            "at" => field!(reading.at),
-            "place" => reading.place = owned(),
-            "tube" => reading.tube = owned(),
-            "leaflet" => reading.leaflet = owned(),
-            "lot" => reading.lot = owned(),
-            "expires" => field!(reading.expires),
-            "pre_tube_lot" => {
-                reading
-                    .pre_tube
-                    .get_or_insert_with(PreTubeUsed::default)
-                    .lot = owned()
-            }
-            "pre_tube_expires" => field!(
-                reading
-                    .pre_tube
-                    .get_or_insert_with(PreTubeUsed::default)
-                    .expires
-            ),
-            "pump" => reading.pump = owned(),
-            "leak_test" => match one_of(
-                text,
-                &[
-                    ("held", LeakTest::Held),
-                    ("leaked", LeakTest::Leaked),
-                    ("not done", LeakTest::NotDone),
-                ],
-            ) {
-                Ok(value) => reading.leak_test = Some(value),
-                Err(problem) => problems.push(problem),
-            },
-            "brought_to_ambient" => match one_of(
-                text,
-                &[
-                    ("true", true),
-                    ("yes", true),
-                    ("false", false),
-                    ("no", false),
-                ],
-            ) {
-                Ok(value) => reading.brought_to_ambient = Some(value),
-                Err(problem) => problems.push(problem),
-            },
-            "strokes" => match FromText::read(&with_point(text, mark)) {
-                Ok(value) => reading.strokes = Some(value),
-                Err(problem) => problems.push(message_and_help(&problem)),
-            },
-            "scale" => reading.scale = owned(),
-            "substance" => reading.substance = owned(),
-            "reading" => quantity!(reading.reading.get_or_insert_default().at),
-            "short" => quantity!(reading.reading.get_or_insert_default().short),
-            "long" => quantity!(reading.reading.get_or_insert_default().long),
-            "uncertainty" => quantity!(reading.reading.get_or_insert_default().uncertainty),
-            "seen" => {
-                let known = [
-                    ("no stain", Observation::NoStain),
-                    ("below first mark", Observation::BelowFirstMark),
-                    ("beyond last mark", Observation::BeyondLastMark),
-                ];
-                match one_of(text, &known) {
-                    Ok(value) => reading.reading.get_or_insert_default().seen = Some(value),
-                    Err(problem) => problems.push(problem),
-                }
-            }
-            "air_temperature" => quantity!(reading.conditions.air_temperature),
-            "tube_temperature" => quantity!(reading.conditions.tube_temperature),
-            "humidity" => quantity!(reading.conditions.humidity),
-            "pressure" => quantity!(reading.conditions.pressure),
-            "altitude" => quantity!(reading.conditions.altitude),
-            "sea_level_pressure" => quantity!(reading.conditions.sea_level_pressure),
-            "present" => self.present = list(text),
-            "present_level" => {
-                self.levels = list(text);
-                self.level_columns[0] = (number, column.unit.clone());
-            }
-            "present_uncertainty" => {
-                self.uncertainties = list(text);
-                self.level_columns[1] = (number, column.unit.clone());
-            }
-            "by" => self.by = owned(),
-            "remark" => reading.remark = owned(),
-            _ => {}
-        }
-        for (message, help) in problems {
-            self.problem(number, column.name, message, &help);
-        }
-        if matches!(column.name, "present_level" | "present_uncertainty")
-            && mark == DecimalMark::Comma
-        {
-            let converted = |cells: &mut Vec<String>| {
-                cells
-                    .iter_mut()
-                    .for_each(|cell| *cell = with_point(cell, mark))
-            };
-            converted(if column.name == "present_level" {
-                &mut self.levels
-            } else {
-                &mut self.uncertainties
-            });
-        }
-    }
-
-    fn finish(mut self) -> Result<CsvReading, RefusedRow> {
-        let names = std::mem::take(&mut self.present);
-        let (levels, uncertainties) = (
-            std::mem::take(&mut self.levels),
-            std::mem::take(&mut self.uncertainties),
-        );
-        let [level_column, uncertainty_column] = self.level_columns.clone();
-        for (cells, (number, _), name) in [
-            (&levels, &level_column, "present_level"),
-            (&uncertainties, &uncertainty_column, "present_uncertainty"),
-        ] {
-            if cells.len() > names.len() {
-                self.problem(*number, name, format!("{} levels for {} gases", cells.len(), names.len()), "give the gases in `present`, divided by semicolons, and their levels in the same order");
-            }
-        }
-        for (index, gas) in names.into_iter().enumerate() {
-            let mut present = Present {
-                substance: Some(gas),
-                ..Present::default()
-            };
-            let one = |cells: &[String], unit: &Option<String>, name| {
-                let text = cells.get(index).filter(|text| !text.is_empty())?;
-                Some(stated(text, unit.as_deref(), name, DecimalMark::Point))
-            };
-            match one(&levels, &level_column.1, "present_level").transpose() {
-                Ok(level) => present.level = level,
-                Err((message, help)) => {
-                    self.problem(level_column.0, "present_level", message, &help)
-                }
-            }
-            match one(&uncertainties, &uncertainty_column.1, "present_uncertainty").transpose() {
-                Ok(uncertainty) => present.uncertainty = uncertainty,
-                Err((message, help)) => {
-                    self.problem(uncertainty_column.0, "present_uncertainty", message, &help)
-                }
-            }
-            self.reading.present.push(present);
-        }
-        if self.problems.is_empty() {
-            return Ok(CsvReading {
-                line: self.line,
-                reading: self.reading,
-                by: self.by,
-            });
-        }
-        Err(RefusedRow {
-            line: self.line,
-            id: self.reading.id,
-            problems: self.problems,
-        })
-    }
-}
-
-/// A cell with the header's unit, or with its own.
-fn stated<Q: Quantity>(
-    text: &str,
-    unit: Option<&str>,
-    name: &str,
-    mark: DecimalMark,
-) -> Result<Stated<Q>, (String, String)> {
-    let text = with_point(text, mark);
-    let bare = Decimal::parse(&text).is_ok();
-    let whole = match unit {
-        Some(unit) if bare => format!("{text} {unit}"),
-        None if bare => {
-            let usual = WITH_UNIT
-                .iter()
-                .find(|(with, _)| *with == name)
-                .map_or("ppm", |(_, unit)| unit);
-            return Err((
-                format!("`{text}` has no unit"),
-                format!(
-                    "write the unit in the column's header, `{name} [{usual}]`, or in the cell, `{text} {usual}`"
-                ),
-            ));
-        }
-        _ => text,
-    };
-    Stated::read(&whole).map_err(|problem| message_and_help(&problem))
-}
-
-/// What is wrong and what to do, which a problem prints with a semicolon between them.
-fn message_and_help(problem: &Problem) -> (String, String) {
-    let text = problem.to_string();
-    let (message, help) = text.split_once("; ").unwrap_or((&text, ""));
-    (message.to_owned(), help.to_owned())
-}
-
-/// `2,5` as `2.5`, if the table's numbers have a comma.
-fn with_point(text: &str, mark: DecimalMark) -> String {
-    let number = text.split_whitespace().next().unwrap_or_default();
-    if mark == DecimalMark::Comma && number.matches(',').count() == 1 && !number.contains('.') {
-        return text.replacen(',', ".", 1);
-    }
-    text.to_owned()
-}
-
-/// Cells of a list are divided by semicolons.
-fn list(text: &str) -> Vec<String> {
-    text.split(';').map(|part| part.trim().to_owned()).collect()
-}
-
-fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, (String, String)> {
-    let folded = text.to_lowercase();
-    if let Some((_, value)) = known.iter().find(|(word, _)| *word == folded) {
-        return Ok(*value);
-    }
-    let words = known
-        .iter()
-        .map(|(word, _)| format!("`{word}`"))
-        .collect::<Vec<_>>()
-        .join(", ");
-    Err((
-        format!("`{text}` is not understood"),
-        format!("write one of {words}"),
-    ))
 }

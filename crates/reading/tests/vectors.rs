@@ -106,7 +106,7 @@ fn all_vectors() {
                 wrong.push(format!(
                     "{name} {}: {what} ({})",
                     expected.id, expected.worked
-                ))
+                ));
             };
             assert_eq!(result.id, expected.id, "{name}");
             let refused = result.refusal.as_ref().map(|refusal| refusal.code.clone());
