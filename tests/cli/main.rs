@@ -1,0 +1,2 @@
+//! The command, run as a user runs it.
+fn main(){}
