@@ -2,14 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use crate::EntryKind;
 use crate::embedded::{REFERENCE_NAME, Reference};
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
 use crate::finding::Finding;
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
 use crate::place::{FileId, Path};
 use crate::search::{self, NoSuchSubstance};
-use crate::written::{CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry, TubeEntry};
-use crate::EntryKind;
+use crate::written::{
+    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+    TubeEntry,
+};
 
 /// The entries of one catalog, with those of the catalogs it builds on.
 #[derive(Debug, Default)]
@@ -37,7 +40,7 @@ macro_rules! look_up {
             /// The catalog's own entries of this kind, each with its file, in the order in which they were read.
             pub fn $all(&self) -> impl Iterator<Item = (&Entry, &$entry)> {
                 self.own().filter_map(|entry| match &entry.written {
-                    WrittenEntry::$kind(written) => Some((entry, &**written)),
+                    WrittenEntry::$kind(written) => Some((entry, written)),
                     _ => None,
                 })
             }
@@ -62,18 +65,32 @@ impl Book {
     /// Puts entries that have been read into a book. It builds on the embedded reference catalog if its `catalog.yaml`
     /// says so, or if there is none.
     pub fn assemble(entries: Vec<Entry>) -> Self {
-        let mut book = Self { entries, ..Self::default() };
-        let uses_reference = book.catalog().is_none_or(|(_, catalog)| {
-            catalog.builds_on.iter().any(|name| name == REFERENCE_NAME)
-        });
+        let mut book = Self {
+            entries,
+            ..Self::default()
+        };
+        let uses_reference = book
+            .catalog()
+            .is_none_or(|(_, catalog)| catalog.builds_on.iter().any(|name| name == REFERENCE_NAME));
         if uses_reference {
             book.reference = Some(Reference::embedded());
         }
-        let own = book.entries.iter().enumerate().filter(|(_, entry)| !entry.background);
-        let background = book.entries.iter().enumerate().filter(|(_, entry)| entry.background);
+        let own = book
+            .entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| !entry.background);
+        let background = book
+            .entries
+            .iter()
+            .enumerate()
+            .filter(|(_, entry)| entry.background);
         let mut by_id: BTreeMap<(EntryKind, String), Vec<usize>> = BTreeMap::new();
         for (index, entry) in own.chain(background) {
-            by_id.entry((entry.kind, entry.id().to_owned())).or_default().push(index);
+            by_id
+                .entry((entry.kind, entry.id().to_owned()))
+                .or_default()
+                .push(index);
         }
         book.by_id = by_id;
         book
@@ -130,7 +147,10 @@ impl Book {
 
     /// Whether there is an entry of this kind and short name, here or in the reference.
     pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
-        self.find(kind, id).is_some() || self.reference.is_some_and(|reference| reference.knows(kind, id))
+        self.find(kind, id).is_some()
+            || self
+                .reference
+                .is_some_and(|reference| reference.knows(kind, id))
     }
 
     /// The short names of all entries of a kind, the reference's included, in alphabetical order.
@@ -140,8 +160,12 @@ impl Book {
             .keys()
             .filter(|(of, _)| *of == kind)
             .map(|(_, id)| id.as_str())
-            .chain(self.reference.into_iter().flat_map(move |reference| reference.ids(kind)))
             .collect();
+        if let Some(reference) = self.reference {
+            for id in reference.ids(kind) {
+                ids.push(id);
+            }
+        }
         ids.sort_unstable();
         ids.dedup();
         ids
@@ -191,7 +215,9 @@ impl Book {
     ///
     /// If there is none of this short name, or it says too little; the rules say more about such a sheet.
     pub fn tube_model(&self, id: &str) -> Result<Tube, Unusable> {
-        let entry = self.tube(id).ok_or_else(|| Unusable::new(Path::root(), format!("no sheet `{id}`")))?;
+        let entry = self
+            .tube(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no sheet `{id}`")))?;
         Tube::from_written(entry, self)
     }
 
@@ -201,7 +227,9 @@ impl Book {
     ///
     /// If there is none of this short name, or its kind is not known.
     pub fn pump_model(&self, id: &str) -> Result<Pump, Unusable> {
-        let entry = self.pump(id).ok_or_else(|| Unusable::new(Path::root(), format!("no pump `{id}`")))?;
+        let entry = self
+            .pump(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no pump `{id}`")))?;
         Pump::from_written(entry, self)
     }
 
@@ -211,8 +239,9 @@ impl Book {
     ///
     /// If there is none of this short name, or it says too little.
     pub fn pump_kind_model(&self, id: &str) -> Result<PumpKind, Unusable> {
-        let entry =
-            self.pump_kind(id).ok_or_else(|| Unusable::new(Path::root(), format!("no pump kind `{id}`")))?;
+        let entry = self
+            .pump_kind(id)
+            .ok_or_else(|| Unusable::new(Path::root(), format!("no pump kind `{id}`")))?;
         PumpKind::from_written(entry)
     }
 }

@@ -1,19 +1,20 @@
 //! One file of a catalog, as far as it could be read.
 
 use std::borrow::Cow;
-use std::sync::OnceLock;
+
+use serde::de::DeserializeOwned;
 
 use crate::EntryKind;
+use crate::blamed::Blamed;
 use crate::document::{Document, Limits};
 use crate::finding::{Finding, Level};
 use crate::place::{FileId, Place};
-use crate::schema::{Draft, schema};
-use crate::schema_check::SheetSchema;
+use crate::rules;
 use crate::typed::read_typed;
 use crate::written::{
-    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry, TubeEntry,
+    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+    TubeEntry,
 };
-use crate::rules;
 
 /// A file to be read: its path below the catalog, with `/` between folders, and its bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -31,16 +32,26 @@ impl<'a> SourceFile<'a> {
             Cow::Borrowed(text) => Cow::Borrowed(text.as_bytes()),
             Cow::Owned(text) => Cow::Owned(text.into_bytes()),
         };
-        Self { path: path.into(), bytes }
+        Self {
+            path: path.into(),
+            bytes,
+        }
     }
 
     /// A file with its bytes, which may be no text at all.
     pub fn from_bytes(path: impl Into<String>, bytes: Vec<u8>) -> Self {
-        Self { path: path.into(), bytes: Cow::Owned(bytes) }
+        Self {
+            path: path.into(),
+            bytes: Cow::Owned(bytes),
+        }
     }
 }
 
 /// The written form of one file.
+#[allow(
+    clippy::large_enum_variant,
+    reason = "there is one for each file, and most files are sheets"
+)]
 #[derive(Clone, Debug, PartialEq)]
 pub enum WrittenEntry {
     /// `catalog.yaml`.
@@ -56,7 +67,7 @@ pub enum WrittenEntry {
     /// `*.pump.yaml`.
     Pump(PumpEntry),
     /// `*.tube.yaml`.
-    Tube(Box<TubeEntry>),
+    Tube(TubeEntry),
     /// `*.survey.yaml`.
     Survey(SurveyEntry),
 }
@@ -114,20 +125,24 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
             .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml` or `.survey.yaml`");
         return (None, vec![finding]);
     };
-    let (document, mut findings) = Document::read(file, &source.path, &source.bytes, &Limits::default());
-    let (schema_findings, blamed) = schema_of(kind).map_or_else(Default::default, |schema| schema.validate(&document));
-    findings.extend(schema_findings);
+    let (document, mut findings) =
+        Document::read(file, &source.path, &source.bytes, &Limits::default());
+    let mut blamed = Blamed::by_reading(&document);
     let written = match kind {
-        EntryKind::Catalog => WrittenEntry::Catalog(read_typed(&document, &blamed, &mut findings)),
-        EntryKind::Source => WrittenEntry::Source(read_typed(&document, &blamed, &mut findings)),
-        EntryKind::Substance => WrittenEntry::Substance(read_typed(&document, &blamed, &mut findings)),
-        EntryKind::Group => WrittenEntry::Group(read_typed(&document, &blamed, &mut findings)),
-        EntryKind::PumpKind => WrittenEntry::PumpKind(read_typed(&document, &blamed, &mut findings)),
-        EntryKind::Pump => WrittenEntry::Pump(read_typed(&document, &blamed, &mut findings)),
-        EntryKind::Tube => WrittenEntry::Tube(Box::new(read_typed(&document, &blamed, &mut findings))),
-        EntryKind::Survey => WrittenEntry::Survey(read_typed(&document, &blamed, &mut findings)),
+        EntryKind::Catalog => WrittenEntry::Catalog(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Source => WrittenEntry::Source(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Substance => {
+            WrittenEntry::Substance(typed(&document, &mut blamed, &mut findings))
+        }
+        EntryKind::Group => WrittenEntry::Group(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::PumpKind => WrittenEntry::PumpKind(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut blamed, &mut findings)),
     };
-    let sound = findings.iter().all(|finding| finding.level() < Level::Error);
+    let sound = findings
+        .iter()
+        .all(|finding| finding.level() < Level::Error);
     let entry = Entry {
         file,
         path: source.path.clone(),
@@ -141,10 +156,11 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
     (Some(entry), findings)
 }
 
-/// The compiled schema of a kind, made at first use.
-fn schema_of(kind: EntryKind) -> Option<&'static SheetSchema> {
-    static COMPILED: [OnceLock<SheetSchema>; EntryKind::ALL.len()] = [const { OnceLock::new() }; EntryKind::ALL.len()];
-    let index = EntryKind::ALL.iter().position(|other| *other == kind)?;
-    let cell = COMPILED.get(index)?;
-    Some(cell.get_or_init(|| SheetSchema::new(&schema(kind, Draft::Draft2020))))
+/// The written form, or an empty one if nothing of it could be read.
+fn typed<T: DeserializeOwned + Default>(
+    document: &Document,
+    blamed: &mut Blamed,
+    findings: &mut Vec<Finding>,
+) -> T {
+    read_typed(document, blamed, findings).unwrap_or_default()
 }

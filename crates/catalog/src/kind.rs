@@ -68,12 +68,17 @@ impl EntryKind {
     /// ```
     pub fn of_file(path: &str) -> Option<(Self, &str)> {
         let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
-        let stem = name.strip_suffix(".yaml").or_else(|| name.strip_suffix(".yml"))?;
+        let stem = name
+            .strip_suffix(".yaml")
+            .or_else(|| name.strip_suffix(".yml"))?;
         if stem == "catalog" {
             return Some((Self::Catalog, stem));
         }
         let (stem, suffix) = stem.rsplit_once('.')?;
-        let kind = Self::ALL.into_iter().skip(1).find(|kind| kind.name() == suffix)?;
+        let kind = Self::ALL
+            .into_iter()
+            .skip(1)
+            .find(|kind| kind.name() == suffix)?;
         Some((kind, stem))
     }
 }

@@ -38,12 +38,12 @@
     )
 )]
 
+pub mod blamed;
 mod book;
 pub mod digest;
 pub mod document;
 pub mod embedded;
 mod entry;
-pub mod field_problem;
 pub mod finding;
 mod kind;
 pub mod model;
@@ -51,6 +51,7 @@ pub mod place;
 pub mod rules;
 pub mod schema;
 pub mod search;
+pub mod typed;
 pub mod written;
 
 pub use book::Book;

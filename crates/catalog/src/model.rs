@@ -9,11 +9,15 @@ mod pump;
 mod substance;
 mod tube;
 
-pub use correction::{Correction, CorrectionTable, FactorTable, Polynomial};
+pub use correction::{
+    Correction, CorrectionTable, FactorTable, Polynomial, axis_dimension, factor_columns,
+    table_columns,
+};
 pub use pump::{Pump, PumpKind};
 pub use substance::{Limit, Substance};
 pub use tube::{
-    Accuracy, AlsoMeasured, Band, Calibration, Interference, LowestVisible, Measured, OtherFactor, Range, Scale, Tube,
+    Accuracy, AlsoMeasured, Band, Calibration, Interference, LowestVisible, Measured, OtherFactor,
+    Range, Scale, Tube, USUAL_ORDER, series_of,
 };
 
 use crate::place::Path;
@@ -30,7 +34,10 @@ pub struct Unusable {
 
 impl Unusable {
     pub(crate) fn new(path: Path, message: impl Into<String>) -> Self {
-        Self { path, message: message.into() }
+        Self {
+            path,
+            message: message.into(),
+        }
     }
 
     pub(crate) fn missing(path: Path) -> Self {

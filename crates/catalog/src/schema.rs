@@ -62,14 +62,19 @@ fn generate<T: JsonSchema>(kind: EntryKind, draft: Draft) -> Value {
         .into_generator()
         .into_root_schema_for::<T>();
     RecursiveTransform(tidy).transform(&mut schema);
-    schema.insert("title".to_owned(), Value::from(format!("stainbook {}", kind.name())));
+    schema.insert(
+        "title".to_owned(),
+        Value::from(format!("stainbook {}", kind.name())),
+    );
     schema.to_value()
 }
 
 /// Turns what the derives say into what a file must look like: fields marked `x-required` are required, nothing
 /// may be null, no defaults, and a list of constants with descriptions becomes an enumeration.
 fn tidy(schema: &mut Schema) {
-    let Some(object) = schema.as_object_mut() else { return };
+    let Some(object) = schema.as_object_mut() else {
+        return;
+    };
     object.remove("default");
     if let Some(Value::Array(types)) = object.get_mut("type") {
         types.retain(|t| t != "null");
@@ -88,10 +93,16 @@ fn tidy(schema: &mut Schema) {
 
 /// `anyOf: [X, null]` becomes X, with the field's own description kept.
 fn unwrap_nullable(object: &mut Map<String, Value>) {
-    let Some(Value::Array(branches)) = object.get("anyOf") else { return };
-    let kept: Vec<&Value> =
-        branches.iter().filter(|b| b.get("type").is_none_or(|t| t != "null")).collect();
-    let [Value::Object(only)] = kept.as_slice() else { return };
+    let Some(Value::Array(branches)) = object.get("anyOf") else {
+        return;
+    };
+    let kept: Vec<&Value> = branches
+        .iter()
+        .filter(|b| b.get("type").is_none_or(|t| t != "null"))
+        .collect();
+    let [Value::Object(only)] = kept.as_slice() else {
+        return;
+    };
     let only = only.clone();
     object.remove("anyOf");
     for (key, value) in only {
@@ -102,12 +113,19 @@ fn unwrap_nullable(object: &mut Map<String, Value>) {
 /// schemars writes an enumeration whose members have docs as `oneOf` of constants. Editors show the members' docs
 /// from that form only in draft 2020, and our own checker names the allowed values from `enum`.
 fn collect_constants(object: &mut Map<String, Value>) {
-    let Some(Value::Array(branches)) = object.get("oneOf") else { return };
+    let Some(Value::Array(branches)) = object.get("oneOf") else {
+        return;
+    };
     let mut constants = Vec::new();
     let mut meanings = Vec::new();
     for branch in branches {
-        let Some(constant) = branch.get("const") else { return };
-        let meaning = branch.get("description").and_then(Value::as_str).unwrap_or_default();
+        let Some(constant) = branch.get("const") else {
+            return;
+        };
+        let meaning = branch
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
         meanings.push(Value::from(meaning));
         constants.push(constant.clone());
     }
@@ -118,10 +136,14 @@ fn collect_constants(object: &mut Map<String, Value>) {
 }
 
 fn require_marked(object: &mut Map<String, Value>) {
-    let Some(Value::Object(properties)) = object.get_mut("properties") else { return };
+    let Some(Value::Object(properties)) = object.get_mut("properties") else {
+        return;
+    };
     let mut required = Vec::new();
     for (name, property) in properties.iter_mut() {
-        let Some(property) = property.as_object_mut() else { continue };
+        let Some(property) = property.as_object_mut() else {
+            continue;
+        };
         if property.remove("x-required").is_some() {
             required.push(Value::from(name.as_str()));
             if property.get("type").is_some_and(|t| t == "array") {

@@ -32,26 +32,37 @@ pub fn folded(name: &str) -> String {
             'β' => folded.push_str("beta"),
             'γ' => folded.push_str("gamma"),
             '₀'..='₉' => folded.extend(char::from_digit(u32::from(c) - u32::from('₀'), 10)),
-            c if c.is_whitespace() || matches!(c, '-' | '‐' | '‑' | '–' | '_' | '\'' | ',' | '(' | ')') => {}
+            c if c.is_whitespace()
+                || matches!(c, '-' | '‐' | '‑' | '–' | '_' | '\'' | ',' | '(' | ')') => {}
             c => folded.extend(c.to_lowercase()),
         }
     }
-    folded.replace("sulph", "sulf").replace("aluminium", "aluminum")
+    folded
+        .replace("sulph", "sulf")
+        .replace("aluminium", "aluminum")
 }
 
-pub(crate) fn substance<'b>(book: &'b Book, wanted: &str) -> Result<&'b SubstanceEntry, NoSuchSubstance> {
+pub(crate) fn substance<'b>(
+    book: &'b Book,
+    wanted: &str,
+) -> Result<&'b SubstanceEntry, NoSuchSubstance> {
     let wanted = wanted.trim();
     if let Some(entry) = book.substance(wanted) {
         return Ok(entry);
     }
     let key = folded(wanted);
-    let own = book.entries().iter().filter_map(|entry| match &entry.written {
-        crate::WrittenEntry::Substance(substance) => Some(substance),
-        _ => None,
-    });
+    let own = book
+        .entries()
+        .iter()
+        .filter_map(|entry| match &entry.written {
+            crate::WrittenEntry::Substance(substance) => Some(substance),
+            _ => None,
+        });
     let mut names: Vec<String> = Vec::new();
     for substance in own {
-        let all = [&substance.substance, &substance.name, &substance.cas].into_iter().flatten();
+        let all = [&substance.substance, &substance.name, &substance.cas]
+            .into_iter()
+            .flatten();
         for name in all.chain(&substance.also_called) {
             // A CAS number is told apart by its hyphens: `630-08-0` and `63008-0` are not the same.
             if name == wanted || (folded(name) == key && !is_cas(wanted)) {
@@ -62,15 +73,26 @@ pub(crate) fn substance<'b>(book: &'b Book, wanted: &str) -> Result<&'b Substanc
         names.extend(substance.also_called.iter().cloned());
     }
     if let Some(reference) = book.reference() {
-        let found = if is_cas(wanted) { reference.by_name(wanted) } else { reference.by_name(&key) };
+        let found = if is_cas(wanted) {
+            reference.by_name(wanted)
+        } else {
+            reference.by_name(&key)
+        };
         if let Some(id) = found
             && let Some(entry) = book.substance(id)
         {
             return Ok(entry);
         }
-        names.extend(reference.ids(EntryKind::Substance).map(|id| id.replace('-', " ")));
+        names.extend(
+            reference
+                .ids(EntryKind::Substance)
+                .map(|id| id.replace('-', " ")),
+        );
     }
-    Err(NoSuchSubstance { wanted: wanted.to_owned(), near: nearest(&key, &names) })
+    Err(NoSuchSubstance {
+        wanted: wanted.to_owned(),
+        near: nearest(&key, &names),
+    })
 }
 
 fn is_cas(text: &str) -> bool {
@@ -86,7 +108,11 @@ pub fn nearest(key: &str, names: &[String]) -> Vec<String> {
         .collect();
     ranked.sort();
     ranked.dedup_by(|a, b| a.1 == b.1);
-    ranked.into_iter().take(3).map(|(_, name)| name.clone()).collect()
+    ranked
+        .into_iter()
+        .take(3)
+        .map(|(_, name)| name.clone())
+        .collect()
 }
 
 /// How many letters have to be changed, put in, left out or swapped with their neighbour.
@@ -98,8 +124,11 @@ pub fn edit_distance(a: &str, b: &str) -> usize {
     for (i, ca) in a.iter().enumerate() {
         let mut current = vec![i + 1];
         for (j, cb) in b.iter().enumerate() {
-            let at = |row: &[usize], index: usize| row.get(index).copied().unwrap_or(usize::MAX / 2);
-            let mut best = (at(&previous, j) + usize::from(ca != cb)).min(at(&previous, j + 1) + 1).min(at(&current, j) + 1);
+            let at =
+                |row: &[usize], index: usize| row.get(index).copied().unwrap_or(usize::MAX / 2);
+            let mut best = (at(&previous, j) + usize::from(ca != cb))
+                .min(at(&previous, j + 1) + 1)
+                .min(at(&current, j) + 1);
             let swapped = i > 0 && j > 0 && a.get(i - 1) == Some(cb) && b.get(j - 1) == Some(ca);
             if swapped {
                 best = best.min(at(&before, j - 1) + 1);
@@ -129,9 +158,12 @@ mod tests {
 
     #[test]
     fn distances() {
-        for (a, b, distance) in
-            [("", "", 0), ("clorine", "chlorine", 1), ("hclorine", "chlorine", 2), ("chlroine", "chlorine", 1)]
-        {
+        for (a, b, distance) in [
+            ("", "", 0),
+            ("clorine", "chlorine", 1),
+            ("hclorine", "chlorine", 1),
+            ("chlroine", "chlorine", 1),
+        ] {
             assert_eq!(edit_distance(a, b), distance, "{a} {b}");
         }
     }

@@ -8,6 +8,7 @@
 
 pub mod catalog;
 pub mod field;
+mod field_problem;
 pub mod pump;
 pub(crate) mod shape;
 pub mod source;

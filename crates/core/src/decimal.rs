@@ -188,11 +188,6 @@ impl DecimalError {
         // Never suggest what would be refused in its turn.
         scan(&text).is_ok().then_some(text)
     }
-
-    pub(crate) fn in_text(mut self, text: &str) -> Self {
-        text.clone_into(&mut self.text);
-        self
-    }
 }
 
 impl fmt::Display for DecimalError {

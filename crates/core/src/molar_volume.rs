@@ -1,9 +1,72 @@
-//! Volume per amount of gas.
+//! Molar volume: how much room a mole of gas takes.
 
-use crate::quantity::{Allowed, quantity};
+use crate::Conditions;
+use crate::constants::GAS_CONSTANT;
+use crate::quantity::{Allowed, additive, base_checked, quantity};
 
 quantity! {
-    /// Volume per amount of gas.
-    MolarVolume, MolarVolume, "molar volume", Allowed::AboveZero;
+    /// How much room a mole of gas takes.
+    ///
+    /// Kept in L/mol; above zero. Handbooks round: 24.45 for 25 °C and 760 mmHg is 24.465 by the exact gas constant, 0.06 % more.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Conditions, MolarVolume};
+    ///
+    /// let v = MolarVolume::of_ideal_gas(Conditions::at_20_celsius());
+    /// assert_eq!(format!("{:.5}", v.l_per_mol()), "24.05512");
+    /// ```
+    MolarVolume, MolarVolume, "molar volume", Allowed::AboveZero, of_l_per_mol in "L/mol";
     from_l_per_mol / l_per_mol in "L/mol";
+}
+
+base_checked!(MolarVolume, "molar volume", Allowed::AboveZero, "L/mol");
+additive!(MolarVolume, "molar volume");
+
+impl MolarVolume {
+    /// The molar volume of an ideal gas: `Vm = R·T/p`.
+    ///
+    /// A real vapour at a few hundred ppm in air at room conditions differs from it by well under 0.1 % (common practice,
+    /// no source).
+    #[inline]
+    pub fn of_ideal_gas(conditions: Conditions) -> Self {
+        // J/mol over kPa is litres per mole.
+        Self::of_l_per_mol(
+            GAS_CONSTANT * conditions.temperature.kelvin() / conditions.pressure.kilopascals(),
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_typed_comes_back() {
+        for x in [22.414, 24.45, 30.51] {
+            assert_eq!(MolarVolume::from_l_per_mol(x).unwrap().l_per_mol(), x);
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_is_refused() {
+        for x in [f64::NAN, 0.0, -24.0] {
+            assert!(MolarVolume::from_l_per_mol(x).is_err(), "{x}");
+        }
+    }
+
+    #[test]
+    fn of_the_usual_conditions() {
+        for (conditions, expected) in [
+            (Conditions::at_0_celsius(), "22.41397"),
+            (Conditions::at_20_celsius(), "24.05512"),
+            (Conditions::at_25_celsius(), "24.46540"),
+        ] {
+            assert_eq!(
+                format!("{:.5}", MolarVolume::of_ideal_gas(conditions).l_per_mol()),
+                expected
+            );
+        }
+    }
 }

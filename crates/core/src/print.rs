@@ -1,9 +1,22 @@
-//! Printing numbers: to given digits, or to the digits that an uncertainty supports.
+//! Printing numbers: to given digits, to the digits that an uncertainty supports, or with all digits they have.
+//!
+//! No function here prints a negative zero.
+
+use std::fmt::Write as _;
+
+use crate::decimal::power_of_ten;
+
+/// How many digits of an uncertainty are printed. Source: JCGM 100:2008 (GUM), 7.2.6: at most two significant digits.
+pub const UNCERTAINTY_DIGITS: u32 = 2;
+
+/// Numbers from here up to [`PLAIN_TO`] are printed without an exponent.
+const PLAIN_FROM: f64 = 1e-6;
+/// See [`PLAIN_FROM`]. Up to here every digit that is printed is a digit of the value.
+const PLAIN_TO: f64 = 1e15;
 
 /// A number with so many digits after the point; a negative count rounds before the point.
 ///
-/// Halves go to the even digit of the exact binary value's neighbour, as the standard library rounds. Never prints a
-/// negative zero.
+/// The exact binary value is rounded, a tie to the even digit.
 ///
 /// # Example
 ///
@@ -14,19 +27,217 @@
 /// assert_eq!(to_decimals(-0.04, 1), "0.0");
 /// ```
 pub fn to_decimals(value: f64, decimals: i32) -> String {
-    let text = match usize::try_from(decimals) {
-        Ok(decimals) => format!("{value:.decimals$}"),
-        Err(_) => {
-            let step = crate::decimal::power_of_ten(-decimals);
-            format!("{:.0}", (value / step).round_ties_even() * step)
-        }
-    };
-    without_negative_zero(text)
+    let mut text = String::new();
+    push_decimals(&mut text, value, decimals);
+    text
 }
 
-fn without_negative_zero(text: String) -> String {
-    match text.strip_prefix('-') {
-        Some(unsigned) if unsigned.bytes().all(|b| matches!(b, b'0' | b'.')) => unsigned.to_owned(),
-        _ => text,
+/// The same as [`to_decimals`], behind what a text already holds: for a stream, which keeps its buffer.
+pub fn push_decimals(text: &mut String, value: f64, decimals: i32) {
+    let start = text.len();
+    // Writing to a `String` cannot fail.
+    let _ = match usize::try_from(decimals) {
+        Ok(decimals) => write!(text, "{value:.decimals$}"),
+        Err(_) => {
+            let step = power_of_ten(decimals.unsigned_abs().min(308).cast_signed());
+            write!(text, "{:.0}", (value / step).round_ties_even() * step)
+        }
+    };
+    drop_sign_of_zero(text, start);
+}
+
+/// A number with so many significant digits, without an exponent in a readable range (0.000001 to 1e15).
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::to_significant;
+/// assert_eq!(to_significant(28.628, 3), "28.6");
+/// assert_eq!(to_significant(0.09996, 3), "0.100");
+/// assert_eq!(to_significant(123_456.0, 2), "120000");
+/// ```
+pub fn to_significant(value: f64, digits: u32) -> String {
+    let digits = digits.max(1);
+    match exponent_after_rounding(value, digits) {
+        Some(exponent) if (-6..15).contains(&exponent) => {
+            to_decimals(value, digits.min(400).cast_signed() - 1 - exponent)
+        }
+        Some(_) => format!("{value:.*e}", usize::try_from(digits - 1).unwrap_or(0)),
+        None => number(value),
+    }
+}
+
+/// How many digits after the point an uncertainty supports: so many that two of its digits are printed.
+///
+/// `None` if the uncertainty is zero, negative or not finite, and so supports no particular digit.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::decimals_for;
+/// assert_eq!(decimals_for(3.21), Some(1));
+/// assert_eq!(decimals_for(0.0999), Some(2)); // printed as 0.10
+/// assert_eq!(decimals_for(4567.0), Some(-2));
+/// ```
+pub fn decimals_for(uncertainty: f64) -> Option<i32> {
+    if uncertainty <= 0.0 {
+        return None;
+    }
+    let exponent = exponent_after_rounding(uncertainty, UNCERTAINTY_DIGITS)?;
+    Some(UNCERTAINTY_DIGITS.cast_signed() - 1 - exponent)
+}
+
+/// A value and its uncertainty, the uncertainty with two digits and the value to the same place.
+///
+/// An uncertainty that supports no digit (zero, not finite) leaves the value with all its digits.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::with_uncertainty;
+/// assert_eq!(with_uncertainty(28.6283, 3.214), ("28.6".to_owned(), "3.2".to_owned()));
+/// assert_eq!(with_uncertainty(12345.0, 678.0), ("12340".to_owned(), "680".to_owned()));
+/// ```
+pub fn with_uncertainty(value: f64, uncertainty: f64) -> (String, String) {
+    match decimals_for(uncertainty) {
+        Some(decimals) => (
+            to_decimals(value, decimals),
+            to_decimals(uncertainty, decimals),
+        ),
+        None => (number(value), number(uncertainty)),
+    }
+}
+
+/// A number with the fewest digits that still give the same number back, without an exponent in a readable range.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::number;
+/// assert_eq!(number(101.325), "101.325");
+/// assert_eq!(number(-0.0), "0");
+/// assert_eq!(number(2.5e-9), "2.5e-9");
+/// ```
+pub fn number(value: f64) -> String {
+    let mut text = String::new();
+    push_number(&mut text, value);
+    text
+}
+
+/// The same as [`number`], behind what a text already holds.
+pub fn push_number(text: &mut String, value: f64) {
+    let start = text.len();
+    let size = value.abs();
+    let plain = size <= 0.0 || (PLAIN_FROM <= size && size < PLAIN_TO) || !value.is_finite();
+    // Writing to a `String` cannot fail.
+    let _ = if plain {
+        write!(text, "{value}")
+    } else {
+        write!(text, "{value:e}")
+    };
+    drop_sign_of_zero(text, start);
+}
+
+/// The power of ten of the first digit, after rounding to so many digits: 9.99 to two digits starts with the tens.
+fn exponent_after_rounding(value: f64, digits: u32) -> Option<i32> {
+    if !value.is_finite() || value.abs() <= 0.0 {
+        return None;
+    }
+    // The formatter rounds correctly; a logarithm would be off by one beside the powers of ten.
+    let text = format!("{value:.*e}", usize::try_from(digits.max(1) - 1).ok()?);
+    text.get(text.find('e')? + 1..)?.parse().ok()
+}
+
+fn drop_sign_of_zero(text: &mut String, start: usize) {
+    let printed = text.get(start..).unwrap_or_default();
+    if let Some(unsigned) = printed.strip_prefix('-')
+        && unsigned.bytes().all(|b| matches!(b, b'0' | b'.'))
+    {
+        text.remove(start);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn decimals() {
+        for (value, decimals, text) in [
+            (0.0, 2, "0.00"),
+            (-0.0, 2, "0.00"),
+            (-0.001, 2, "0.00"),
+            (-0.006, 2, "-0.01"),
+            (0.125, 2, "0.12"),
+            (0.375, 2, "0.38"),
+            (149.9, -2, "100"),
+            (-49.0, -2, "0"),
+            (1e300, -310, "0"),
+        ] {
+            assert_eq!(to_decimals(value, decimals), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn significant() {
+        for (value, digits, text) in [
+            (99.96, 3, "100"),
+            (9.996, 3, "10.0"),
+            (1.0, 3, "1.00"),
+            (-1234.5, 2, "-1200"),
+            (1e-9, 2, "1.0e-9"),
+            (1.26e20, 2, "1.3e20"),
+            (0.0, 3, "0"),
+            (0.000_001_234, 2, "0.0000012"),
+            (5.0, 0, "5"),
+        ] {
+            assert_eq!(to_significant(value, digits), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn uncertainty_decides_the_place() {
+        for (value, uncertainty, expected) in [
+            (10.0, 0.35, ("10.00", "0.35")),
+            (10.0, 0.996, ("10.0", "1.0")),
+            (10.0, 0.0994, ("10.000", "0.099")),
+            (10.0, 0.0999, ("10.00", "0.10")),
+            (10.0, 12.0, ("10", "12")),
+            (1234.0, 120.0, ("1230", "120")),
+            (0.04, 12.0, ("0", "12")),
+            (10.25, 0.0, ("10.25", "0")),
+        ] {
+            let (v, u) = with_uncertainty(value, uncertainty);
+            assert_eq!((v.as_str(), u.as_str()), expected);
+        }
+        assert_eq!(decimals_for(f64::NAN), None);
+        assert_eq!(decimals_for(-1.0), None);
+    }
+
+    proptest! {
+        #[test]
+        fn a_number_comes_back_as_it_was(value in proptest::num::f64::NORMAL | proptest::num::f64::ZERO) {
+            let text = number(value);
+            prop_assert!(text.parse::<f64>().unwrap() == value);
+            prop_assert!(text != "-0");
+            prop_assert!(text.len() <= 26, "{}", text);
+        }
+
+        #[test]
+        fn rounding_is_within_half_a_step(value in -1e9..1e9_f64, decimals in -6..9_i32) {
+            let printed: f64 = to_decimals(value, decimals).parse().unwrap();
+            let half = 0.5 * 10_f64.powi(-decimals);
+            prop_assert!((printed - value).abs() <= half * (1.0 + 1e-9) + value.abs() * 1e-15);
+        }
+
+        #[test]
+        fn an_uncertainty_prints_with_two_digits(uncertainty in 1e-6..1e9_f64) {
+            let (_, text) = with_uncertainty(0.0, uncertainty);
+            let digits = text.trim_start_matches(['0', '.']).bytes().filter(u8::is_ascii_digit).count();
+            let zeros_before_point = decimals_for(uncertainty).map_or(0, |d| usize::try_from(-d).unwrap_or(0));
+            prop_assert_eq!(digits, 2 + zeros_before_point, "{}", text);
+        }
     }
 }

@@ -195,12 +195,12 @@ pub(crate) fn checked(
     Ok(base + 0.0)
 }
 
-/// The part that every quantity of one dimension shares: the field, the trait, and a constructor and a getter for each
-/// unit that is used in code.
+/// The part that every quantity of one dimension shares: the field, the trait, printing, a constructor and a getter for
+/// each unit that is used in code.
 macro_rules! quantity {
     (
         $(#[$doc:meta])*
-        $name:ident, $dimension:ident, $words:literal, $allowed:expr;
+        $name:ident, $dimension:ident, $words:literal, $allowed:expr, $of:ident in $base:literal;
         $( $from:ident / $get:ident in $unit:literal ; )*
     ) => {
         $(#[$doc])*
@@ -210,7 +210,12 @@ macro_rules! quantity {
         }
 
         impl $name {
-            const ALLOWED: crate::quantity::Allowed = $allowed;
+            /// What has been worked out from checked quantities and is known to be one, or is a constant.
+            #[inline]
+            #[allow(dead_code, reason = "not every quantity is worked out from others")]
+            pub(crate) const fn $of(base: f64) -> Self {
+                Self { base }
+            }
 
             $(
                 #[doc = concat!("The ", $words, " of so many ", $unit, ".")]
@@ -246,7 +251,7 @@ macro_rules! quantity {
                 }
                 let base = crate::quantity::checked(
                     unit.to_base(value),
-                    Self::ALLOWED,
+                    $allowed,
                     $words,
                     value,
                     unit.canonical(),
@@ -260,6 +265,67 @@ macro_rules! quantity {
                 if unit.dimension() == Self::DIMENSION { unit.from_base(self.base) } else { f64::NAN }
             }
         }
+
+        #[doc = concat!("In ", $base, ", with all the digits it has.")]
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
+                f.write_str(&crate::print::number(UNIT.unit().from_base(self.base)))?;
+                if !$base.is_empty() {
+                    f.write_str(concat!(" ", $base))?;
+                }
+                Ok(())
+            }
+        }
     };
 }
 pub(crate) use quantity;
+
+/// Sums, multiples and shares of a quantity whose zero means nothing of it.
+macro_rules! additive {
+    ($name:ident, $words:literal) => {
+        impl $name {
+            #[doc = concat!("The sum of two of this ", $words, ".")]
+            ///
+            /// # Errors
+            ///
+            /// [`QuantityError`](crate::QuantityError): the sum is more than can be.
+            #[inline]
+            pub fn plus(self, other: Self) -> Result<Self, crate::QuantityError> {
+                Self::from_base(self.base + other.base)
+            }
+
+            #[doc = concat!("So many times this ", $words, ".")]
+            ///
+            /// # Errors
+            ///
+            /// [`QuantityError`](crate::QuantityError): the factor is negative or not a number, or the result is more than
+            /// can be.
+            #[inline]
+            pub fn times(self, factor: f64) -> Result<Self, crate::QuantityError> {
+                Self::from_base(self.base * factor)
+            }
+
+            #[doc = concat!("How many times another ", $words, " this one is; not finite if the other is zero.")]
+            #[inline]
+            pub fn ratio_to(self, other: Self) -> f64 {
+                self.base / other.base
+            }
+        }
+    };
+}
+pub(crate) use additive;
+
+/// Checks a value in the base unit, for the arithmetic of [`additive`].
+macro_rules! base_checked {
+    ($name:ident, $words:literal, $allowed:expr, $unit:literal) => {
+        impl $name {
+            fn from_base(base: f64) -> Result<Self, crate::QuantityError> {
+                let base =
+                    crate::quantity::checked(base, $allowed, $words, base, $unit, |whole| whole)?;
+                Ok(Self { base })
+            }
+        }
+    };
+}
+pub(crate) use base_checked;

@@ -1,2 +1,41 @@
-//! x
-fn main() {}
+//! Generates what is committed: `cargo xtask generate`.
+//!
+//! Every generator writes, or with `--check` compares and fails if what is committed differs.
+
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a tool for contributors speaks on the terminal"
+)]
+
+mod generate;
+mod output;
+
+use std::process::ExitCode;
+
+const USAGE: &str = "\
+usage: cargo xtask generate [--check]   schemas and the lists of embedded files and names
+";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let done = match words.as_slice() {
+        ["generate"] => generate::all().and_then(|files| output::write(&files)),
+        ["generate", "--check"] => generate::all().and_then(|files| output::compare(&files)),
+        _ => {
+            eprint!("{USAGE}");
+            return ExitCode::from(2);
+        }
+    };
+    match done {
+        Ok(said) => {
+            println!("{said}");
+            ExitCode::SUCCESS
+        }
+        Err(why) => {
+            eprintln!("{why}");
+            ExitCode::FAILURE
+        }
+    }
+}

@@ -158,6 +158,23 @@ impl Document {
         (path, Part::Value)
     }
 
+    /// The nodes from the root down to this one, itself included.
+    pub fn ancestors(&self, id: NodeId) -> Vec<NodeId> {
+        let mut found = Vec::new();
+        let mut at = self.root().map(Node::id);
+        while let Some(node) = at {
+            found.push(node);
+            if node == id {
+                break;
+            }
+            at = self
+                .tree
+                .children(node)
+                .find(|child| id < self.tree.after(*child));
+        }
+        found
+    }
+
     /// The place of a node: its path, or its bytes where a repeated key hides it.
     pub fn place_of(&self, id: NodeId) -> Place {
         let (path, part) = self.path_of(id);

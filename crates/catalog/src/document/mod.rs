@@ -145,10 +145,7 @@ impl Document {
         let mut from = base;
         let mut errors = 0;
         while let Some(rest) = text.get(from..) {
-            let broken = match granit::feed(rest, from, comments == Comments::Kept, &mut builder) {
-                Ok(()) => None,
-                Err(broken) => Some(broken),
-            };
+            let broken = granit::feed(rest, from, comments == Comments::Kept, &mut builder).err();
             self.broken |= broken.is_some() || builder.halted;
             if builder.halted {
                 break;

@@ -93,6 +93,21 @@ impl<'a> Node<'a> {
         self.class() == Class::Null
     }
 
+    /// Whether it is a list.
+    pub fn is_list(self) -> bool {
+        self.kind() == Kind::Sequence
+    }
+
+    /// Whether it is a mapping of fields to values.
+    pub fn is_mapping(self) -> bool {
+        self.kind() == Kind::Mapping
+    }
+
+    /// The id after this node and everything under it.
+    pub(crate) fn after(self) -> NodeId {
+        self.document.tree.after(self.id)
+    }
+
     /// Whether the text could not be read to this node's end.
     pub fn is_incomplete(self) -> bool {
         self.document.tree.has(self.id, INCOMPLETE)

@@ -26,14 +26,14 @@ fn bytes_of(document: &Document, id: NodeId) -> Place {
 fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
     let file = document.file;
     match odd {
-        Odd::Trap(id, trap) => match document.node(*id).and_then(|node| node.text()) {
+        Odd::Trap(id, trap) => match document.node(*id).and_then(super::node::Node::text) {
             Some(text) => trapped(document, *id, *trap, text),
             None => (None, Vec::new()),
         },
         Odd::Repeated(key, first) => {
             let name = document
                 .node(*key)
-                .and_then(|node| node.text())
+                .and_then(super::node::Node::text)
                 .unwrap_or_default();
             let finding = Finding::new(&rules::DUPLICATE_KEY, bytes_of(document, *key))
                 .message(format!("`{name}` is given twice"))
@@ -204,7 +204,7 @@ fn trapped(
                 .note(format!("they read {}", sexagesimal(text))),
         ),
         Trap::Exponent => {
-            let number = document.node(id).and_then(|node| node.number());
+            let number = document.node(id).and_then(super::node::Node::number);
             let plain = number.map_or_else(|| text.to_owned(), |number| number.to_string());
             finding
                 .message(format!(
@@ -287,7 +287,10 @@ fn disguised(
                 None => "type it again on the keyboard".to_owned(),
             })
     };
-    let finding = match (found.instead, document.node(id).map(|node| node.kind())) {
+    let finding = match (
+        found.instead,
+        document.node(id).map(super::node::Node::kind),
+    ) {
         (Some(instead), Some(Kind::Scalar(Style::Plain))) => finding.fix(place, instead),
         _ => finding,
     };

@@ -149,7 +149,7 @@ fn underscored(unsigned: &[u8]) -> bool {
     unsigned
         .iter()
         .all(|byte| byte.is_ascii_digit() || matches!(byte, b'_' | b'.'))
-        && unsigned.iter().filter(|byte| **byte == b'.').count() <= 1
+        && unsigned.split(|byte| *byte == b'.').count() <= 2
 }
 
 /// `:40` or `:40:30`, each part below 60, with a decimal part at the end at most.

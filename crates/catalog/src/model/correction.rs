@@ -1,6 +1,8 @@
 //! Corrections with their tables complete and in rising order.
 
-use stainbook_core::{Dimension, Humidity, Pressure, Quantity, Temperature, Unit, Written, unit_of};
+use stainbook_core::{
+    Dimension, Humidity, Pressure, Quantity, Temperature, Unit, Written, unit_of,
+};
 
 use super::Unusable;
 use crate::place::Path;
@@ -74,7 +76,10 @@ pub struct Polynomial {
 impl Polynomial {
     /// The factor at a condition in [`unit`](Self::unit).
     pub fn factor(&self, x: f64) -> f64 {
-        self.coefficients.iter().rev().fold(0.0, |sum, c| sum * x + c)
+        self.coefficients
+            .iter()
+            .rev()
+            .fold(0.0, |sum, c| sum * x + c)
     }
 }
 
@@ -95,23 +100,35 @@ impl Correction {
         path: &Path,
     ) -> Result<Self, Unusable> {
         let at = |key: &'static str| path.clone().key(key);
-        let method = written.method.ok_or_else(|| Unusable::missing(at("method")))?;
+        let method = written
+            .method
+            .ok_or_else(|| Unusable::missing(at("method")))?;
         match method {
             Method::NoneNeeded => Ok(Self::NoneNeeded),
             Method::NotStated => Ok(Self::NotStated),
             Method::Proportional if axis == Axis::Pressure => Ok(Self::Proportional),
-            Method::Proportional => Err(Unusable::new(at("method"), "`proportional` is for pressure")),
-            Method::FactorTable | Method::CurvePoints => factor_table(written, axis, path).map(Self::Factors),
+            Method::Proportional => Err(Unusable::new(
+                at("method"),
+                "`proportional` is for pressure",
+            )),
+            Method::FactorTable | Method::CurvePoints => {
+                factor_table(written, axis, path).map(Self::Factors)
+            }
             Method::Table => table(written, axis, scale_unit, path).map(Self::Table),
             Method::Polynomial => {
-                let of = written.of.as_deref().ok_or_else(|| Unusable::missing(at("of")))?;
+                let of = written
+                    .of
+                    .as_deref()
+                    .ok_or_else(|| Unusable::missing(at("of")))?;
                 let unit = unit_of(axis_dimension(axis), of)
                     .map_err(|error| Unusable::new(at("of"), error.to_string()))?;
                 if written.coefficients.is_empty() {
                     return Err(Unusable::missing(at("coefficients")));
                 }
                 Ok(Self::Polynomial(Polynomial {
-                    target: written.multiply.ok_or_else(|| Unusable::missing(at("multiply")))?,
+                    target: written
+                        .multiply
+                        .ok_or_else(|| Unusable::missing(at("multiply")))?,
                     unit,
                     coefficients: written.coefficients.iter().map(|c| c.value()).collect(),
                 }))
@@ -122,8 +139,12 @@ impl Correction {
     /// The span of conditions that the correction covers, in its own unit; `None` if it is not bounded.
     pub fn span(&self) -> Option<(f64, f64, &'static Unit)> {
         match self {
-            Self::Factors(table) => Some((table.points.first()?.0, table.points.last()?.0, table.unit)),
-            Self::Table(table) => Some((*table.columns.first()?, *table.columns.last()?, table.unit)),
+            Self::Factors(table) => {
+                Some((table.points.first()?.0, table.points.last()?.0, table.unit))
+            }
+            Self::Table(table) => {
+                Some((*table.columns.first()?, *table.columns.last()?, table.unit))
+            }
             Self::NoneNeeded | Self::NotStated | Self::Proportional | Self::Polynomial(_) => None,
         }
     }
@@ -134,9 +155,14 @@ impl Correction {
 /// # Errors
 ///
 /// If there are not two columns, none is called `factor`, or the other is no unit of the axis.
-pub fn factor_columns(columns: &[String], axis: Axis) -> Result<(usize, usize, &'static Unit), String> {
+pub fn factor_columns(
+    columns: &[String],
+    axis: Axis,
+) -> Result<(usize, usize, &'static Unit), String> {
     let [first, second] = columns else {
-        return Err("a factor table has two columns: the condition's unit, and `factor`".to_owned());
+        return Err(
+            "a factor table has two columns: the condition's unit, and `factor`".to_owned(),
+        );
     };
     let (condition, factor, unit_text) = match (first.as_str(), second.as_str()) {
         (unit, "factor") => (0, 1, unit),
@@ -147,40 +173,57 @@ pub fn factor_columns(columns: &[String], axis: Axis) -> Result<(usize, usize, &
     Ok((condition, factor, unit))
 }
 
-fn factor_table(written: &WrittenCorrection, axis: Axis, path: &Path) -> Result<FactorTable, Unusable> {
+fn factor_table(
+    written: &WrittenCorrection,
+    axis: Axis,
+    path: &Path,
+) -> Result<FactorTable, Unusable> {
     let at = |key: &'static str| path.clone().key(key);
-    let (condition, factor, unit) =
-        factor_columns(&written.columns, axis).map_err(|message| Unusable::new(at("columns"), message))?;
+    let (condition, factor, unit) = factor_columns(&written.columns, axis)
+        .map_err(|message| Unusable::new(at("columns"), message))?;
     let mut half_step = 0.0_f64;
     let mut points = written
         .rows
         .iter()
         .enumerate()
-        .map(|(index, row)| match (row.len(), row.get(condition), row.get(factor)) {
-            (2, Some(condition), Some(factor)) => {
-                half_step = half_step.max(factor.half_step());
-                Ok((condition.value(), factor.value()))
-            }
-            _ => Err(Unusable::new(at("rows").index(index), "a row has a condition and a factor")),
-        })
+        .map(
+            |(index, row)| match (row.len(), row.get(condition), row.get(factor)) {
+                (2, Some(condition), Some(factor)) => {
+                    half_step = half_step.max(factor.half_step());
+                    Ok((condition.value(), factor.value()))
+                }
+                _ => Err(Unusable::new(
+                    at("rows").index(index),
+                    "a row has a condition and a factor",
+                )),
+            },
+        )
         .collect::<Result<Vec<_>, _>>()?;
     if points.is_empty() {
         return Err(Unusable::missing(at("rows")));
     }
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
-    if points.windows(2).any(|pair| matches!(pair, [a, b] if a.0 >= b.0)) {
+    if points
+        .windows(2)
+        .any(|pair| matches!(pair, [a, b] if a.0 >= b.0))
+    {
         return Err(Unusable::new(at("rows"), "the same condition twice"));
     }
     if points.iter().any(|(_, factor)| *factor <= 0.0) {
         return Err(Unusable::new(at("rows"), "a factor that is not above zero"));
     }
     Ok(FactorTable {
-        target: written.multiply.ok_or_else(|| Unusable::missing(at("multiply")))?,
+        target: written
+            .multiply
+            .ok_or_else(|| Unusable::missing(at("multiply")))?,
         unit,
         points,
         between: written.between.unwrap_or_default(),
         factor_half_step: half_step,
-        read_off_within: written.read_off_within.as_ref().map(|within| within.value().value()),
+        read_off_within: written
+            .read_off_within
+            .as_ref()
+            .map(|within| within.value().fraction()),
     })
 }
 
@@ -189,23 +232,31 @@ fn factor_table(written: &WrittenCorrection, axis: Axis, path: &Path) -> Result<
 /// # Errors
 ///
 /// The index of the column that cannot be read, and why.
-pub fn table_columns(columns: &[String], axis: Axis) -> Result<(Vec<f64>, &'static Unit), (usize, String)> {
+pub fn table_columns(
+    columns: &[String],
+    axis: Axis,
+) -> Result<(Vec<f64>, &'static Unit), (usize, String)> {
     fn read<Q: Quantity>(columns: &[String]) -> Result<(Vec<f64>, &'static Unit), (usize, String)> {
         let mut unit = None;
         let values = columns
             .iter()
             .enumerate()
             .map(|(index, text)| {
-                let written = Written::<Q>::parse(text).map_err(|error| (index, error.to_string()))?;
+                let written =
+                    Written::<Q>::parse(text).map_err(|error| (index, error.to_string()))?;
                 let unit = *unit.get_or_insert(written.unit());
                 if unit.dimension() == written.unit().dimension() {
                     Ok(written.value().in_unit(unit))
                 } else {
-                    Err((index, "the columns have units of different kinds".to_owned()))
+                    Err((
+                        index,
+                        "the columns have units of different kinds".to_owned(),
+                    ))
                 }
             })
             .collect::<Result<Vec<_>, _>>()?;
-        unit.map(|unit| (values, unit)).ok_or_else(|| (0, "a table needs columns".to_owned()))
+        unit.map(|unit| (values, unit))
+            .ok_or_else(|| (0, "a table needs columns".to_owned()))
     }
     match axis {
         Axis::Temperature => read::<Temperature>(columns),
@@ -224,21 +275,40 @@ fn table(
     let (columns, unit) = table_columns(&written.columns, axis)
         .map_err(|(index, message)| Unusable::new(at("columns").index(index), message))?;
     let mut order: Vec<usize> = (0..columns.len()).collect();
-    order.sort_by(|a, b| columns.get(*a).unwrap_or(&0.0).total_cmp(columns.get(*b).unwrap_or(&0.0)));
-    let in_order = |row: &[f64]| -> Vec<f64> { order.iter().filter_map(|index| row.get(*index).copied()).collect() };
+    order.sort_by(|a, b| {
+        columns
+            .get(*a)
+            .unwrap_or(&0.0)
+            .total_cmp(columns.get(*b).unwrap_or(&0.0))
+    });
+    let in_order = |row: &[f64]| -> Vec<f64> {
+        order
+            .iter()
+            .filter_map(|index| row.get(*index).copied())
+            .collect()
+    };
     let mut lines = written
         .lines
         .iter()
         .enumerate()
         .map(|(index, line)| {
             let at_line = at("lines").index(index);
-            let reading = line.reading.as_ref().ok_or_else(|| Unusable::missing(at_line.clone().key("reading")))?;
+            let reading = line
+                .reading
+                .as_ref()
+                .ok_or_else(|| Unusable::missing(at_line.clone().key("reading")))?;
             if reading.unit().dimension() != scale_unit.dimension() {
-                return Err(Unusable::new(at_line.key("reading"), "not in a unit of the scale's kind"));
+                return Err(Unusable::new(
+                    at_line.key("reading"),
+                    "not in a unit of the scale's kind",
+                ));
             }
             let becomes: Vec<f64> = line.becomes.iter().map(|value| value.value()).collect();
             if becomes.len() != columns.len() {
-                return Err(Unusable::new(at_line.key("becomes"), "not one value for each column"));
+                return Err(Unusable::new(
+                    at_line.key("becomes"),
+                    "not one value for each column",
+                ));
             }
             let to_scale = |value: f64| scale_unit.from_base(reading.unit().to_base(value));
             let becomes: Vec<f64> = becomes.into_iter().map(to_scale).collect();
@@ -250,7 +320,11 @@ fn table(
     }
     lines.sort_by(|a, b| a.0.total_cmp(&b.0));
     let columns = in_order(&columns);
-    let rising = |values: &[f64]| values.windows(2).all(|pair| matches!(pair, [a, b] if a < b));
+    let rising = |values: &[f64]| {
+        values
+            .windows(2)
+            .all(|pair| matches!(pair, [a, b] if a < b))
+    };
     let readings: Vec<f64> = lines.iter().map(|(reading, _)| *reading).collect();
     if !rising(&columns) {
         return Err(Unusable::new(at("columns"), "the same condition twice"));
@@ -259,7 +333,9 @@ fn table(
         return Err(Unusable::new(at("lines"), "the same reading twice"));
     }
     Ok(CorrectionTable {
-        target: written.replace.ok_or_else(|| Unusable::missing(at("replace")))?,
+        target: written
+            .replace
+            .ok_or_else(|| Unusable::missing(at("replace")))?,
         unit,
         columns,
         readings,

@@ -44,11 +44,23 @@ impl PumpKind {
     pub(crate) fn from_written(entry: &PumpKindEntry) -> Result<Self, Unusable> {
         let missing = |key| Unusable::missing(Path::root().key(key));
         Ok(Self {
-            id: entry.pump_kind.clone().ok_or_else(|| missing("pump_kind"))?,
+            id: entry
+                .pump_kind
+                .clone()
+                .ok_or_else(|| missing("pump_kind"))?,
             name: entry.name.clone().ok_or_else(|| missing("name"))?,
-            stroke: entry.stroke.as_ref().ok_or_else(|| missing("stroke"))?.value(),
+            stroke: entry
+                .stroke
+                .as_ref()
+                .ok_or_else(|| missing("stroke"))?
+                .value(),
             half_strokes: entry.half_strokes.unwrap_or(false),
-            volume_tolerance: entry.volume_tolerance.as_ref().ok_or_else(|| missing("volume_tolerance"))?.value().value(),
+            volume_tolerance: entry
+                .volume_tolerance
+                .as_ref()
+                .ok_or_else(|| missing("volume_tolerance"))?
+                .value()
+                .fraction(),
             volume_check_every: entry.volume_check_every.as_ref().map(|every| every.value()),
         })
     }
@@ -57,7 +69,10 @@ impl PumpKind {
 impl Pump {
     pub(crate) fn from_written(entry: &PumpEntry, book: &Book) -> Result<Self, Unusable> {
         let path = Path::root().key("kind");
-        let kind_id = entry.kind.as_deref().ok_or_else(|| Unusable::missing(path.clone()))?;
+        let kind_id = entry
+            .kind
+            .as_deref()
+            .ok_or_else(|| Unusable::missing(path.clone()))?;
         let kind = book
             .pump_kind(kind_id)
             .ok_or_else(|| Unusable::new(path, format!("no pump kind `{kind_id}`")))?;

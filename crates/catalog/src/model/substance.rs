@@ -48,7 +48,10 @@ pub struct Limit {
 impl Substance {
     pub(crate) fn from_written(entry: &SubstanceEntry, book: &Book) -> Result<Self, Unusable> {
         let root = Path::root;
-        let formula_text = entry.formula.as_deref().ok_or_else(|| Unusable::missing(root().key("formula")))?;
+        let formula_text = entry
+            .formula
+            .as_deref()
+            .ok_or_else(|| Unusable::missing(root().key("formula")))?;
         let formula = Formula::parse(formula_text)
             .map_err(|error| Unusable::new(root().key("formula"), error.to_string()))?;
         let limits = entry
@@ -60,13 +63,19 @@ impl Substance {
                 Some((path, limit.kind?, limit.at_most.as_ref()?, limit))
             })
             .map(|(path, kind, at_most, limit)| {
-                let source_id = limit.source.clone().ok_or_else(|| Unusable::missing(path.clone().key("source")))?;
-                let source = book
-                    .source(&source_id)
-                    .ok_or_else(|| Unusable::new(path.key("source"), format!("no source `{source_id}`")))?;
+                let source_id = limit
+                    .source
+                    .clone()
+                    .ok_or_else(|| Unusable::missing(path.clone().key("source")))?;
+                let source = book.source(&source_id).ok_or_else(|| {
+                    Unusable::new(path.key("source"), format!("no source `{source_id}`"))
+                })?;
                 Ok(Limit {
                     kind,
-                    averaged_over: limit.averaged_over.as_ref().map(|period| (**period).clone()),
+                    averaged_over: limit
+                        .averaged_over
+                        .as_ref()
+                        .map(|period| (**period).clone()),
                     at_most: (**at_most).clone(),
                     authority: source
                         .authority
@@ -81,7 +90,11 @@ impl Substance {
             .collect::<Result<_, Unusable>>()?;
         Ok(Self {
             id: entry.substance.clone().unwrap_or_default(),
-            name: entry.name.clone().or_else(|| entry.substance.clone()).unwrap_or_default(),
+            name: entry
+                .name
+                .clone()
+                .or_else(|| entry.substance.clone())
+                .unwrap_or_default(),
             cas: entry.cas.as_deref().and_then(|cas| cas.parse().ok()),
             molar_mass: formula.molar_mass(),
             formula,
@@ -93,5 +106,8 @@ impl Substance {
 /// The temperature and pressure at which a source states mass concentrations.
 pub(crate) fn stated_at(source: &SourceEntry) -> Option<Conditions> {
     let at = source.mass_stated_at.as_ref()?;
-    Some(Conditions::new(at.temperature.as_ref()?.value(), at.pressure.as_ref()?.value()))
+    Some(Conditions::new(
+        at.temperature.as_ref()?.value(),
+        at.pressure.as_ref()?.value(),
+    ))
 }

@@ -1,6 +1,8 @@
 //! A tube as it can be computed with.
 
-use stainbook_core::{Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of};
+use stainbook_core::{
+    Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
+};
 
 use super::{Correction, Substance, Unusable};
 use crate::Book;
@@ -78,7 +80,11 @@ impl Measured {
     /// The substance that a mass concentration is stated as.
     pub fn substance(&self) -> &Substance {
         match self {
-            Self::Substance(substance) | Self::Group { expressed_as: substance, .. } => substance,
+            Self::Substance(substance)
+            | Self::Group {
+                expressed_as: substance,
+                ..
+            } => substance,
         }
     }
 }
@@ -131,7 +137,10 @@ impl Scale {
     /// # Errors
     ///
     /// If there can be no such concentration.
-    pub fn concentration(&self, value: f64) -> Result<Concentration, stainbook_core::QuantityError> {
+    pub fn concentration(
+        &self,
+        value: f64,
+    ) -> Result<Concentration, stainbook_core::QuantityError> {
         Concentration::from_unit(value, self.unit)
     }
 }
@@ -254,37 +263,81 @@ impl Tube {
         let root = Path::root;
         let missing = |path: Path| move || Unusable::missing(path);
         let id = entry.tube.clone().ok_or_else(missing(root().key("tube")))?;
-        let leaflet = entry.leaflet.as_ref().ok_or_else(missing(root().key("leaflet")))?;
-        let before = entry.before_use.as_ref().ok_or_else(missing(root().key("before_use")))?;
-        let draw = entry.draw.as_ref().ok_or_else(missing(root().key("draw")))?;
-        let read = entry.read.as_ref().ok_or_else(missing(root().key("read")))?;
-        let correct = entry.correct.as_ref().ok_or_else(missing(root().key("correct")))?;
-        let doubt = entry.doubt.as_ref().ok_or_else(missing(root().key("doubt")))?;
+        let leaflet = entry
+            .leaflet
+            .as_ref()
+            .ok_or_else(missing(root().key("leaflet")))?;
+        let before = entry
+            .before_use
+            .as_ref()
+            .ok_or_else(missing(root().key("before_use")))?;
+        let draw = entry
+            .draw
+            .as_ref()
+            .ok_or_else(missing(root().key("draw")))?;
+        let read = entry
+            .read
+            .as_ref()
+            .ok_or_else(missing(root().key("read")))?;
+        let correct = entry
+            .correct
+            .as_ref()
+            .ok_or_else(missing(root().key("correct")))?;
+        let doubt = entry
+            .doubt
+            .as_ref()
+            .ok_or_else(missing(root().key("doubt")))?;
         let usable_path = root().key("before_use").key("usable");
-        let usable = before.usable.as_ref().ok_or_else(missing(usable_path.clone()))?;
-        let usable_temperature = usable.temperature.as_ref().ok_or_else(missing(usable_path.key("temperature")))?;
+        let usable = before
+            .usable
+            .as_ref()
+            .ok_or_else(missing(usable_path.clone()))?;
+        let usable_temperature = usable
+            .temperature
+            .as_ref()
+            .ok_or_else(missing(usable_path.key("temperature")))?;
 
         let scales = scales(read)?;
-        let first_unit = scales.first().map(|scale| scale.unit).ok_or_else(missing(root().key("read").key("scales")))?;
+        let first_unit = scales
+            .first()
+            .map(|scale| scale.unit)
+            .ok_or_else(missing(root().key("read").key("scales")))?;
         let correction = |written: &Option<_>, axis, key: &'static str| {
             let path = root().key("correct").key(key);
-            let written: &crate::written::tube::Correction =
-                written.as_ref().ok_or_else(|| Unusable::missing(path.clone()))?;
+            let written: &crate::written::tube::Correction = written
+                .as_ref()
+                .ok_or_else(|| Unusable::missing(path.clone()))?;
             Correction::from_written(written, axis, first_unit, &path)
         };
         let calibrated_path = root().key("correct").key("calibrated_at");
-        let calibrated = correct.calibrated_at.as_ref().ok_or_else(missing(calibrated_path.clone()))?;
+        let calibrated = correct
+            .calibrated_at
+            .as_ref()
+            .ok_or_else(missing(calibrated_path.clone()))?;
 
         Ok(Self {
             name: entry.name.clone().unwrap_or_else(|| id.clone()),
             series: series_of(entry),
-            revision: leaflet.revision.clone().ok_or_else(missing(root().key("leaflet").key("revision")))?,
+            revision: leaflet
+                .revision
+                .clone()
+                .ok_or_else(missing(root().key("leaflet").key("revision")))?,
             lots: leaflet.lots.clone(),
             measured: measured(entry, book)?,
             pump_kinds: before.pump_kinds.clone(),
-            usable_temperature: (usable_temperature.low().value(), usable_temperature.high().value()),
-            usable_humidity: usable.humidity.as_ref().map(|range| (range.low().value(), range.high().value())),
-            stroke: draw.stroke.as_ref().ok_or_else(missing(root().key("draw").key("stroke")))?.value(),
+            usable_temperature: (
+                usable_temperature.low().value(),
+                usable_temperature.high().value(),
+            ),
+            usable_humidity: usable
+                .humidity
+                .as_ref()
+                .map(|range| (range.low().value(), range.high().value())),
+            stroke: draw
+                .stroke
+                .as_ref()
+                .ok_or_else(missing(root().key("draw").key("stroke")))?
+                .value(),
             ranges: ranges(draw, &scales)?,
             lowest_visible: read.lowest_visible.as_ref().and_then(|lowest| {
                 Some(LowestVisible {
@@ -299,17 +352,33 @@ impl Tube {
                     .as_ref()
                     .ok_or_else(missing(calibrated_path.clone().key("temperature")))?
                     .value(),
-                pressure: calibrated.pressure.as_ref().ok_or_else(missing(calibrated_path.key("pressure")))?.value(),
-                humidity: calibrated.humidity.as_ref().map(|humidity| humidity.value()),
+                pressure: calibrated
+                    .pressure
+                    .as_ref()
+                    .ok_or_else(missing(calibrated_path.key("pressure")))?
+                    .value(),
+                humidity: calibrated
+                    .humidity
+                    .as_ref()
+                    .map(|humidity| humidity.value()),
             },
             temperature: correction(&correct.temperature, Axis::Temperature, "temperature")?,
             humidity: correction(&correct.humidity, Axis::Humidity, "humidity")?,
             pressure: correction(&correct.pressure, Axis::Pressure, "pressure")?,
-            order: if correct.order.is_empty() { USUAL_ORDER.to_vec() } else { correct.order.clone() },
+            order: if correct.order.is_empty() {
+                USUAL_ORDER.to_vec()
+            } else {
+                correct.order.clone()
+            },
             repeatability: doubt
                 .repeatability
                 .iter()
-                .filter_map(|band| Some(Band { up_to: band.up_to.as_ref()?.value(), rsd: band.rsd.as_ref()?.value().value() }))
+                .filter_map(|band| {
+                    Some(Band {
+                        up_to: band.up_to.as_ref()?.value(),
+                        rsd: band.rsd.as_ref()?.value().fraction(),
+                    })
+                })
                 .collect(),
             accuracy: doubt
                 .accuracy
@@ -317,8 +386,11 @@ impl Tube {
                 .filter_map(|band| {
                     Some(Accuracy {
                         up_to: band.up_to.as_ref()?.value(),
-                        within: band.within.as_ref()?.value().value(),
-                        confidence: band.confidence.as_ref().map_or(USUAL_CONFIDENCE, |c| c.value().value()),
+                        within: band.within.as_ref()?.value().fraction(),
+                        confidence: band
+                            .confidence
+                            .as_ref()
+                            .map_or(USUAL_CONFIDENCE, |c| c.value().fraction()),
                     })
                 })
                 .collect(),
@@ -333,9 +405,15 @@ impl Tube {
                         alone: other.alone.unwrap_or(OnItsOwn::NotStated),
                         together: other.together.unwrap_or(Together::NotStated),
                         response: other.response.as_ref().map(|response| response.value()),
-                        response_uncertainty: other.response_uncertainty.as_ref().map(|u| u.value().value()),
+                        response_uncertainty: other
+                            .response_uncertainty
+                            .as_ref()
+                            .map(|u| u.value().fraction()),
                         matters_from: other.matters_from.as_ref().map(|from| from.value()),
-                        matters_from_times: other.matters_from_times.as_ref().map(|times| times.value()),
+                        matters_from_times: other
+                            .matters_from_times
+                            .as_ref()
+                            .map(|times| times.value()),
                         row,
                     })
                 })
@@ -358,7 +436,9 @@ pub fn series_of(entry: &TubeEntry) -> String {
     }
     let id = entry.tube.as_deref().unwrap_or_default();
     match id.rsplit_once("-r") {
-        Some((series, revision)) if !revision.is_empty() && revision.bytes().all(|b| b.is_ascii_digit()) => {
+        Some((series, revision))
+            if !revision.is_empty() && revision.bytes().all(|b| b.is_ascii_digit()) =>
+        {
             series.to_owned()
         }
         _ => id.to_owned(),
@@ -367,27 +447,34 @@ pub fn series_of(entry: &TubeEntry) -> String {
 
 fn measured(entry: &TubeEntry, book: &Book) -> Result<Measured, Unusable> {
     let path = Path::root().key("measures");
-    let measures = entry.measures.as_ref().ok_or_else(|| Unusable::missing(path.clone()))?;
+    let measures = entry
+        .measures
+        .as_ref()
+        .ok_or_else(|| Unusable::missing(path.clone()))?;
     match (&measures.substance, &measures.group, &measures.expressed_as) {
         (Some(substance), None, None) => {
             substance_of(book, substance, &path.key("substance")).map(Measured::Substance)
         }
         (None, Some(group), Some(as_substance)) => {
-            let entry = book
-                .group(group)
-                .ok_or_else(|| Unusable::new(path.clone().key("group"), format!("no group `{group}`")))?;
+            let entry = book.group(group).ok_or_else(|| {
+                Unusable::new(path.clone().key("group"), format!("no group `{group}`"))
+            })?;
             Ok(Measured::Group {
                 name: entry.name.clone().unwrap_or_else(|| group.clone()),
                 expressed_as: substance_of(book, as_substance, &path.key("expressed_as"))?,
             })
         }
-        _ => Err(Unusable::new(path, "either `substance`, or `group` with `expressed_as`")),
+        _ => Err(Unusable::new(
+            path,
+            "either `substance`, or `group` with `expressed_as`",
+        )),
     }
 }
 
 fn substance_of(book: &Book, id: &str, path: &Path) -> Result<Substance, Unusable> {
-    let entry =
-        book.substance(id).ok_or_else(|| Unusable::new(path.clone(), format!("no substance `{id}`")))?;
+    let entry = book
+        .substance(id)
+        .ok_or_else(|| Unusable::new(path.clone(), format!("no substance `{id}`")))?;
     Substance::from_written(entry, book)
 }
 
@@ -398,12 +485,22 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
         .enumerate()
         .map(|(index, scale)| {
             let path = at.clone().index(index);
-            let unit_text = scale.unit.as_deref().ok_or_else(|| Unusable::missing(path.clone().key("unit")))?;
+            let unit_text = scale
+                .unit
+                .as_deref()
+                .ok_or_else(|| Unusable::missing(path.clone().key("unit")))?;
             let unit = unit_of(Concentration::DIMENSION, unit_text)
                 .map_err(|error| Unusable::new(path.clone().key("unit"), error.to_string()))?;
             let marks: Vec<f64> = scale.marks.iter().map(|mark| mark.value()).collect();
-            if marks.len() < 2 || !marks.windows(2).all(|pair| matches!(pair, [a, b] if 0.0 < *a && a < b)) {
-                return Err(Unusable::new(path.key("marks"), "at least two marks, rising from above zero"));
+            if marks.len() < 2
+                || !marks
+                    .windows(2)
+                    .all(|pair| matches!(pair, [a, b] if 0.0 < *a && a < b))
+            {
+                return Err(Unusable::new(
+                    path.key("marks"),
+                    "at least two marks, rising from above zero",
+                ));
             }
             Ok(Scale {
                 name: scale.name.clone(),
@@ -425,7 +522,10 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
 fn scale_index(name: Option<&str>, scales: &[Scale], path: &Path) -> Result<usize, Unusable> {
     match name {
         None if scales.len() == 1 => Ok(0),
-        None => Err(Unusable::new(path.clone(), "the tube has two scales: say which")),
+        None => Err(Unusable::new(
+            path.clone(),
+            "the tube has two scales: say which",
+        )),
         Some(name) => scales
             .iter()
             .position(|scale| scale.name.as_deref() == Some(name))
@@ -444,7 +544,10 @@ fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Ran
         .map(|(row, range)| {
             let path = at.clone().index(row);
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
-                field.as_ref().map(|n| n.value()).ok_or_else(|| Unusable::missing(path.clone().key(key)))
+                field
+                    .as_ref()
+                    .map(|n| n.value())
+                    .ok_or_else(|| Unusable::missing(path.clone().key(key)))
             };
             Ok(Range {
                 strokes: number(&range.strokes, "strokes")?,
@@ -453,7 +556,9 @@ fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Ran
                 from: number(&range.from, "from")?,
                 to: number(&range.to, "to")?,
                 seconds_per_stroke: number(&range.seconds_per_stroke, "seconds_per_stroke")?,
-                uses: range.uses.ok_or_else(|| Unusable::missing(path.clone().key("uses")))?,
+                uses: range
+                    .uses
+                    .ok_or_else(|| Unusable::missing(path.clone().key("uses")))?,
                 scale: scale_index(range.scale.as_deref(), scales, &path)?,
                 row,
             })
@@ -473,9 +578,15 @@ fn also_measures(
         .map(|(row, other)| {
             let path = at.clone().index(row);
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
-                field.as_ref().map(|n| n.value()).ok_or_else(|| Unusable::missing(path.clone().key(key)))
+                field
+                    .as_ref()
+                    .map(|n| n.value())
+                    .ok_or_else(|| Unusable::missing(path.clone().key(key)))
             };
-            let gas = other.substance.as_deref().ok_or_else(|| Unusable::missing(path.clone().key("substance")))?;
+            let gas = other
+                .substance
+                .as_deref()
+                .ok_or_else(|| Unusable::missing(path.clone().key("substance")))?;
             let factor = match (&other.by, other.rows.as_slice()) {
                 (Some(by), []) => OtherFactor::Single(by.value()),
                 (None, [_, ..]) => {
@@ -484,22 +595,32 @@ fn also_measures(
                         .iter()
                         .map(|row| match row.as_slice() {
                             [reading, factor] => Ok((reading.value(), factor.value())),
-                            _ => Err(Unusable::new(path.clone().key("rows"), "a row has a reading and a factor")),
+                            _ => Err(Unusable::new(
+                                path.clone().key("rows"),
+                                "a row has a reading and a factor",
+                            )),
                         })
                         .collect::<Result<Vec<_>, _>>()?;
                     points.sort_by(|a, b| a.0.total_cmp(&b.0));
                     OtherFactor::ByReading(points, other.between.unwrap_or_default())
                 }
-                _ => return Err(Unusable::new(path, "either one factor with `by`, or `rows`")),
+                _ => {
+                    return Err(Unusable::new(
+                        path,
+                        "either one factor with `by`, or `rows`",
+                    ));
+                }
             };
             Ok(AlsoMeasured {
                 substance: substance_of(book, gas, &path.clone().key("substance"))?,
-                target: other.multiply.ok_or_else(|| Unusable::missing(path.clone().key("multiply")))?,
+                target: other
+                    .multiply
+                    .ok_or_else(|| Unusable::missing(path.clone().key("multiply")))?,
                 factor,
                 strokes: number(&other.strokes, "strokes")?,
                 from: number(&other.from, "from")?,
                 to: number(&other.to, "to")?,
-                uncertainty: other.uncertainty.as_ref().map(|u| u.value().value()),
+                uncertainty: other.uncertainty.as_ref().map(|u| u.value().fraction()),
                 scale: scale_index(other.scale.as_deref(), scales, &path)?,
                 row,
             })

@@ -1,92 +1,41 @@
 //! The scalars of the written form: a quantity with its unit, a bare number, a day, a range of lots.
 //!
-//! Each keeps the author's text. Each is read through a newtype whose name starts with `$stainbook::`, by which
-//! our own reader hands over the text of the scalar as written, whatever a YAML reader makes of it.
-
-use std::fmt;
+//! Each keeps the author's text: see [`crate::typed`] for how it gets here.
 
 use jiff::civil::Date;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::de::{self, Deserialize, Deserializer, Visitor};
+use serde::de::{Deserialize, Deserializer};
 use serde::ser::{Serialize, Serializer};
 use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
 
-use crate::field_problem::FieldProblem;
+use super::field_problem;
+use crate::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
 
-/// The newtype name for a field that is text.
-pub const TEXT_FIELD: &str = "$stainbook::quantity";
-/// The newtype name for a field that is a bare number.
-pub const NUMBER_FIELD: &str = "$stainbook::number";
-
-/// A scalar of the written form that is parsed from its text.
-pub trait Field: Sized {
-    /// The newtype name under which it is read.
-    const NEWTYPE: &'static str;
-    /// What is expected, for messages of other readers.
-    const EXPECTS: &'static str;
-
-    /// Parses the text as written.
-    ///
-    /// # Errors
-    ///
-    /// Says what is wrong, where in the text, and what to write instead.
-    fn parse_field(text: &str) -> Result<Self, FieldProblem>;
-
-    /// The text as written.
-    fn written_text(&self) -> &str;
-}
-
-struct FieldVisitor<T>(std::marker::PhantomData<T>);
-
-impl<'de, T: Field> Visitor<'de> for FieldVisitor<T> {
-    type Value = T;
-
-    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(T::EXPECTS)
-    }
-
-    fn visit_newtype_struct<D: Deserializer<'de>>(self, deserializer: D) -> Result<T, D::Error> {
-        deserializer.deserialize_any(self)
-    }
-
-    fn visit_str<E: de::Error>(self, text: &str) -> Result<T, E> {
-        T::parse_field(text).map_err(E::custom)
-    }
-
-    fn visit_f64<E: de::Error>(self, number: f64) -> Result<T, E> {
-        self.visit_str(&number.to_string())
-    }
-
-    fn visit_i64<E: de::Error>(self, number: i64) -> Result<T, E> {
-        self.visit_str(&number.to_string())
-    }
-
-    fn visit_u64<E: de::Error>(self, number: u64) -> Result<T, E> {
-        self.visit_str(&number.to_string())
-    }
-}
-
-macro_rules! field_serde {
+/// Reads and writes a field as its text.
+macro_rules! text_serde {
     ([$($generics:tt)*] $type:ty) => {
+        impl<$($generics)*> Serialize for $type {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.text())
+            }
+        }
+
         impl<'de, $($generics)*> Deserialize<'de> for $type {
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                deserializer.deserialize_newtype_struct(
-                    <Self as Field>::NEWTYPE,
-                    FieldVisitor(std::marker::PhantomData),
-                )
+                from_text(deserializer)
             }
         }
     };
 }
 
-macro_rules! text_serialize {
-    ([$($generics:tt)*] $type:ty) => {
-        impl<$($generics)*> Serialize for $type {
-            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                serializer.serialize_str(self.written_text())
+/// Reads a field as a bare number.
+macro_rules! number_serde {
+    ($type:ty) => {
+        impl<'de> Deserialize<'de> for $type {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                from_text(deserializer)
             }
         }
-        field_serde!([$($generics)*] $type);
     };
 }
 
@@ -109,20 +58,18 @@ impl<Q> std::ops::Deref for Stated<Q> {
     }
 }
 
-impl<Q: Quantity> Field for Stated<Q> {
-    const NEWTYPE: &'static str = TEXT_FIELD;
-    const EXPECTS: &'static str = "a number with its unit";
+impl<Q: Quantity> FromText for Stated<Q> {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str = "a number with its unit";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
-        Written::parse(text).map(Self).map_err(|error| FieldProblem::from_written(&error, text))
-    }
-
-    fn written_text(&self) -> &str {
-        self.0.text()
+    fn read(text: &str) -> Result<Self, Problem> {
+        Written::parse(text)
+            .map(Self)
+            .map_err(|error| field_problem::of_quantity(&error))
     }
 }
 
-text_serialize!([Q: Quantity] Stated<Q>);
+text_serde!([Q: Quantity] Stated<Q>);
 
 impl<Q: Quantity> JsonSchema for Stated<Q> {
     fn inline_schema() -> bool {
@@ -150,20 +97,18 @@ impl<Q> std::ops::Deref for StatedRange<Q> {
     }
 }
 
-impl<Q: Quantity> Field for StatedRange<Q> {
-    const NEWTYPE: &'static str = TEXT_FIELD;
-    const EXPECTS: &'static str = "a range with its unit, such as `0 to 40 °C`";
+impl<Q: Quantity> FromText for StatedRange<Q> {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str = "a range with its unit, such as `0 to 40 °C`";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
-        WrittenRange::parse(text).map(Self).map_err(|error| FieldProblem::from_written(&error, text))
-    }
-
-    fn written_text(&self) -> &str {
-        self.0.text()
+    fn read(text: &str) -> Result<Self, Problem> {
+        WrittenRange::parse(text)
+            .map(Self)
+            .map_err(|error| field_problem::of_quantity(&error))
     }
 }
 
-text_serialize!([Q: Quantity] StatedRange<Q>);
+text_serde!([Q: Quantity] StatedRange<Q>);
 
 impl<Q: Quantity> JsonSchema for StatedRange<Q> {
     fn inline_schema() -> bool {
@@ -198,16 +143,14 @@ impl std::ops::Deref for Num {
     }
 }
 
-impl Field for Num {
-    const NEWTYPE: &'static str = NUMBER_FIELD;
-    const EXPECTS: &'static str = "a number";
+impl FromText for Num {
+    const NEWTYPE: &'static str = NUMBER;
+    const EXPECTED: &'static str = "a number";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
-        Decimal::parse(text).map(Self).map_err(|error| FieldProblem::from_decimal(&error, text))
-    }
-
-    fn written_text(&self) -> &str {
-        self.0.text()
+    fn read(text: &str) -> Result<Self, Problem> {
+        Decimal::parse(text)
+            .map(Self)
+            .map_err(|error| field_problem::of_number(&error))
     }
 }
 
@@ -217,7 +160,7 @@ impl Serialize for Num {
     }
 }
 
-field_serde!([] Num);
+number_serde!(Num);
 
 impl JsonSchema for Num {
     fn inline_schema() -> bool {
@@ -247,19 +190,18 @@ impl Count {
     }
 }
 
-impl Field for Count {
-    const NEWTYPE: &'static str = NUMBER_FIELD;
-    const EXPECTS: &'static str = "a whole number";
+impl FromText for Count {
+    const NEWTYPE: &'static str = NUMBER;
+    const EXPECTED: &'static str = "a whole number";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+    fn read(text: &str) -> Result<Self, Problem> {
         text.trim()
             .parse()
-            .map(|value| Self { value, text: text.to_owned() })
-            .map_err(|_| FieldProblem::whole_number(text))
-    }
-
-    fn written_text(&self) -> &str {
-        &self.text
+            .map(|value| Self {
+                value,
+                text: text.to_owned(),
+            })
+            .map_err(|_| field_problem::whole_number(text))
     }
 }
 
@@ -269,7 +211,7 @@ impl Serialize for Count {
     }
 }
 
-field_serde!([] Count);
+number_serde!(Count);
 
 impl JsonSchema for Count {
     fn inline_schema() -> bool {
@@ -310,12 +252,12 @@ impl Day {
     }
 }
 
-impl Field for Day {
-    const NEWTYPE: &'static str = TEXT_FIELD;
-    const EXPECTS: &'static str = "a date such as `2026-03-02`, or a month such as `2026-03`";
+impl FromText for Day {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str = "a date such as `2026-03-02`, or a month such as `2026-03`";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
-        let problem = || FieldProblem::date(text);
+    fn read(text: &str) -> Result<Self, Problem> {
+        let problem = || field_problem::date(text);
         let digits = |part: &str, long: usize| {
             (part.len() == long && part.bytes().all(|b| b.is_ascii_digit()))
                 .then(|| part.parse::<i16>().ok())
@@ -339,15 +281,15 @@ impl Field for Day {
             (Some(month), None) => (date(month, 1)?, date(month, 1)?.last_of_month()),
             (None, _) => (date(1, 1)?, date(12, 31)?),
         };
-        Ok(Self { first, last, text: text.to_owned() })
-    }
-
-    fn written_text(&self) -> &str {
-        &self.text
+        Ok(Self {
+            first,
+            last,
+            text: text.to_owned(),
+        })
     }
 }
 
-text_serialize!([] Day);
+text_serde!([] Day);
 
 impl JsonSchema for Day {
     fn inline_schema() -> bool {
@@ -388,25 +330,28 @@ impl Moment {
     }
 }
 
-impl Field for Moment {
-    const NEWTYPE: &'static str = TEXT_FIELD;
-    const EXPECTS: &'static str = "a date and time with its zone, such as `2026-03-02T07:40+00:00`";
+impl FromText for Moment {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str =
+        "a date and time with its zone, such as `2026-03-02T07:40+00:00`";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
-        let instant = text.parse::<jiff::Timestamp>().map_err(|_| FieldProblem::moment(text))?;
+    fn read(text: &str) -> Result<Self, Problem> {
+        let instant = text
+            .parse::<jiff::Timestamp>()
+            .map_err(|_| field_problem::moment(text))?;
         let date = text
             .get(..10)
             .and_then(|day| day.parse::<Date>().ok())
-            .ok_or_else(|| FieldProblem::moment(text))?;
-        Ok(Self { instant, date, text: text.to_owned() })
-    }
-
-    fn written_text(&self) -> &str {
-        &self.text
+            .ok_or_else(|| field_problem::moment(text))?;
+        Ok(Self {
+            instant,
+            date,
+            text: text.to_owned(),
+        })
     }
 }
 
-text_serialize!([] Moment);
+text_serde!([] Moment);
 
 impl JsonSchema for Moment {
     fn inline_schema() -> bool {
@@ -447,8 +392,13 @@ impl Lots {
     /// True if the lot is one of these. Lots are compared piece by piece, numbers as numbers: `24-9` comes before `24-100`.
     pub fn contains(&self, lot: &str) -> bool {
         self.spans.iter().any(|span| {
-            span.first.as_deref().is_none_or(|first| lot_order(first, lot).is_le())
-                && span.last.as_deref().is_none_or(|last| lot_order(lot, last).is_le())
+            span.first
+                .as_deref()
+                .is_none_or(|first| lot_order(first, lot).is_le())
+                && span
+                    .last
+                    .as_deref()
+                    .is_none_or(|last| lot_order(lot, last).is_le())
         })
     }
 
@@ -474,7 +424,9 @@ fn lot_pieces(lot: &str) -> Vec<LotPiece> {
     let mut rest = lot.trim();
     while let Some(start) = rest.chars().next() {
         let numeric = start.is_ascii_digit();
-        let end = rest.find(|c: char| c.is_ascii_digit() != numeric).unwrap_or(rest.len());
+        let end = rest
+            .find(|c: char| c.is_ascii_digit() != numeric)
+            .unwrap_or(rest.len());
         let (piece, tail) = rest.split_at(end);
         pieces.push(match piece.parse() {
             Ok(number) if numeric => LotPiece::Number(number),
@@ -485,15 +437,18 @@ fn lot_pieces(lot: &str) -> Vec<LotPiece> {
     pieces
 }
 
-impl Field for Lots {
-    const NEWTYPE: &'static str = TEXT_FIELD;
-    const EXPECTS: &'static str = "lots such as `from 24-100`, `24-100 to 24-220`, `up to 24-099` or `24-117, 24-119`";
+impl FromText for Lots {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str =
+        "lots such as `from 24-100`, `24-100 to 24-220`, `up to 24-099` or `24-117, 24-119`";
 
-    fn parse_field(text: &str) -> Result<Self, FieldProblem> {
+    fn read(text: &str) -> Result<Self, Problem> {
         let lot = |part: &str| {
             let part = part.trim();
             let one_word = !part.is_empty() && !part.contains(char::is_whitespace);
-            one_word.then(|| part.to_owned()).ok_or_else(|| FieldProblem::lots(text))
+            one_word
+                .then(|| part.to_owned())
+                .ok_or_else(|| field_problem::lots(text))
         };
         let spans = text
             .split(',')
@@ -513,16 +468,15 @@ impl Field for Lots {
                 };
                 Ok(LotSpan { first, last })
             })
-            .collect::<Result<_, FieldProblem>>()?;
-        Ok(Self { spans, text: text.to_owned() })
-    }
-
-    fn written_text(&self) -> &str {
-        &self.text
+            .collect::<Result<_, Problem>>()?;
+        Ok(Self {
+            spans,
+            text: text.to_owned(),
+        })
     }
 }
 
-text_serialize!([] Lots);
+text_serde!([] Lots);
 
 impl JsonSchema for Lots {
     fn inline_schema() -> bool {

@@ -8,7 +8,12 @@ pub(crate) type MethodShape<'a> = (&'a str, &'a str, &'a [&'a str], &'a [&'a str
 
 /// Cuts the schema of all fields into one object schema per method, so that only the fields of that method are allowed.
 pub(crate) fn by_method(all: Schema, description: &str, methods: &[MethodShape<'_>]) -> Schema {
-    let fields = all.as_value().get("properties").and_then(Value::as_object).cloned().unwrap_or_default();
+    let fields = all
+        .as_value()
+        .get("properties")
+        .and_then(Value::as_object)
+        .cloned()
+        .unwrap_or_default();
     let branches: Vec<Value> = methods
         .iter()
         .map(|(method, meaning, needs, may_have)| {

@@ -128,7 +128,9 @@ pub struct Limit {
 }
 
 /// What a limit limits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 pub enum LimitKind {
     /// The time-weighted average of a shift.
     #[serde(rename = "8-hour average")]

@@ -15,7 +15,9 @@ pub mod draw;
 pub mod read;
 pub mod verify;
 
-pub use correct::{Axis, Between, CalibratedAt, Correct, Correction, Method, Target};
+pub use correct::{
+    Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Line, Method, Target,
+};
 pub use doubt::{AccuracyBand, Doubt, OnItsOwn, OtherGas, RepeatabilityBand, Together};
 pub use draw::{BeforeUse, Draw, PreTube, PreTubeForm, Range, Storage, Usable, Uses};
 pub use read::{AlsoMeasures, Front, LowestVisible, MassStated, Read, Scale, Stain, StatedIn};

@@ -44,7 +44,9 @@ pub struct CalibratedAt {
 }
 
 /// A step from reading to result.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 pub enum CorrectionStep {
     /// The stroke multiplier.
     #[serde(rename = "strokes")]
@@ -136,13 +138,48 @@ impl JsonSchema for Correction {
             CorrectionFields::json_schema(generator),
             "One correction; which fields it has goes by its `method`.",
             &[
-                ("none needed", "The leaflet says that none is needed in the usable range.", &[], &[]),
-                ("not stated", "The leaflet says nothing. Results are marked.", &[], &[]),
-                ("proportional", "For pressure: calibration pressure divided by station pressure.", &[], &[]),
-                ("factor table", "One factor for each condition.", &["multiply", "columns", "rows"], &["between"]),
-                ("curve points", "Points read off a printed graph.", &["multiply", "columns", "rows"], &["between", "read_off_within"]),
-                ("table", "Corrected values against reading and condition.", &["replace", "columns", "lines"], &["between"]),
-                ("polynomial", "A printed formula.", &["multiply", "of", "coefficients"], &[]),
+                (
+                    "none needed",
+                    "The leaflet says that none is needed in the usable range.",
+                    &[],
+                    &[],
+                ),
+                (
+                    "not stated",
+                    "The leaflet says nothing. Results are marked.",
+                    &[],
+                    &[],
+                ),
+                (
+                    "proportional",
+                    "For pressure: calibration pressure divided by station pressure.",
+                    &[],
+                    &[],
+                ),
+                (
+                    "factor table",
+                    "One factor for each condition.",
+                    &["multiply", "columns", "rows"],
+                    &["between"],
+                ),
+                (
+                    "curve points",
+                    "Points read off a printed graph.",
+                    &["multiply", "columns", "rows"],
+                    &["between", "read_off_within"],
+                ),
+                (
+                    "table",
+                    "Corrected values against reading and condition.",
+                    &["replace", "columns", "lines"],
+                    &["between"],
+                ),
+                (
+                    "polynomial",
+                    "A printed formula.",
+                    &["multiply", "of", "coefficients"],
+                    &[],
+                ),
             ],
         )
     }

@@ -1,0 +1,222 @@
+//! What can go wrong between the tree and a typed value.
+
+use std::fmt;
+use std::ops::Range;
+
+use serde::de;
+
+use crate::document::NodeId;
+use crate::finding::ReaderRule;
+use crate::rules::READER_RULES;
+
+/// What a type says about a text that it cannot read.
+///
+/// Given to [`serde::de::Error::custom`] it is a plain message to every serde format, and keeps
+/// its parts when this crate's reader catches it: serde hands errors on as nothing but something
+/// that can be printed, so the alternate form (`{:#}`) carries the parts.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Problem {
+    /// What is wrong, one sentence without a full stop.
+    pub message: String,
+    /// What to do.
+    pub help: Option<String>,
+    /// A few words for the caret.
+    pub label: Option<String>,
+    /// Which bytes of the text are at fault; all of it if not stated.
+    pub within: Option<Range<usize>>,
+    /// The whole text as it should be.
+    pub instead: Option<String>,
+    /// The rule it is reported under; [`NOT_A_QUANTITY`](crate::rules::NOT_A_QUANTITY) if none is named.
+    pub rule: Option<ReaderRule>,
+}
+
+/// Parts in the alternate form are set apart by this character, which no text of ours holds.
+const BETWEEN: char = '\u{1f}';
+
+impl Problem {
+    /// A problem with the text as a whole.
+    #[must_use]
+    pub fn new(message: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            ..Self::default()
+        }
+    }
+
+    /// Adds what to do.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Adds the words at the caret.
+    #[must_use]
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        self.label = Some(label.into());
+        self
+    }
+
+    /// Narrows the problem to these bytes of the text.
+    #[must_use]
+    pub fn within(mut self, range: Range<usize>) -> Self {
+        self.within = Some(range);
+        self
+    }
+
+    /// Adds the whole text as it should be.
+    #[must_use]
+    pub fn instead(mut self, text: impl Into<String>) -> Self {
+        self.instead = Some(text.into());
+        self
+    }
+
+    /// Names the rule.
+    #[must_use]
+    pub fn under(mut self, rule: ReaderRule) -> Self {
+        self.rule = Some(rule);
+        self
+    }
+
+    fn from_parts(text: &str) -> Option<Self> {
+        let mut parts = text.split(BETWEEN);
+        let message = parts.next()?.to_owned();
+        let mut next = || {
+            let part = parts.next()?;
+            Some((!part.is_empty()).then(|| part.to_owned()))
+        };
+        let help = next()?;
+        let label = next()?;
+        let instead = next()?;
+        let rule =
+            next()?.and_then(|name| READER_RULES.iter().find(|rule| rule.name == name).copied());
+        let within = next()?.and_then(|range| {
+            let (start, end) = range.split_once("..")?;
+            Some(start.parse().ok()?..end.parse().ok()?)
+        });
+        Some(Self {
+            message,
+            help,
+            label,
+            within,
+            instead,
+            rule,
+        })
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let part =
+            |part: &Option<String>| part.as_deref().unwrap_or_default().replace(BETWEEN, " ");
+        if f.alternate() {
+            let message = self.message.replace(BETWEEN, " ");
+            let (help, label, instead) = (part(&self.help), part(&self.label), part(&self.instead));
+            let rule = self.rule.map_or("", |rule| rule.name);
+            write!(
+                f,
+                "{message}{BETWEEN}{help}{BETWEEN}{label}{BETWEEN}{instead}{BETWEEN}{rule}{BETWEEN}"
+            )?;
+            match &self.within {
+                Some(range) => write!(f, "{}..{}", range.start, range.end),
+                None => Ok(()),
+            }
+        } else {
+            f.write_str(&self.message)?;
+            match &self.help {
+                Some(help) => write!(f, "; {help}"),
+                None => Ok(()),
+            }
+        }
+    }
+}
+
+impl std::error::Error for Problem {}
+
+/// What went wrong.
+#[derive(Clone, Debug)]
+pub(crate) enum What {
+    /// A type could not read its text, and says so in parts.
+    Problem(Problem),
+    /// A type could not read its text.
+    Message(String),
+    /// The value has not the shape that the type asks for, which the schema should have found.
+    Shape(String),
+}
+
+/// An error of the typed reader, and the node at which it arose.
+#[derive(Clone, Debug)]
+pub(crate) struct TypedError(Box<(What, Option<NodeId>)>);
+
+impl TypedError {
+    fn of(what: What) -> Self {
+        Self(Box::new((what, None)))
+    }
+
+    fn shape(message: String) -> Self {
+        Self::of(What::Shape(message))
+    }
+
+    /// Names the node, unless one further inside was named before.
+    pub(crate) fn at(mut self, id: NodeId) -> Self {
+        self.0.1.get_or_insert(id);
+        self
+    }
+
+    pub(crate) fn node(&self) -> Option<NodeId> {
+        self.0.1
+    }
+
+    pub(crate) fn what(&self) -> &What {
+        &self.0.0
+    }
+}
+
+impl fmt::Display for TypedError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.what() {
+            What::Problem(problem) => problem.fmt(f),
+            What::Message(message) | What::Shape(message) => f.write_str(message),
+        }
+    }
+}
+
+impl std::error::Error for TypedError {}
+
+impl de::Error for TypedError {
+    fn custom<T: fmt::Display>(message: T) -> Self {
+        let text = format!("{message:#}");
+        match Problem::from_parts(&text) {
+            Some(problem) => Self::of(What::Problem(problem)),
+            None => Self::of(What::Message(text)),
+        }
+    }
+
+    fn invalid_type(found: de::Unexpected<'_>, expected: &dyn de::Expected) -> Self {
+        Self::shape(format!("found {found}, expected {expected}"))
+    }
+
+    fn invalid_value(found: de::Unexpected<'_>, expected: &dyn de::Expected) -> Self {
+        Self::shape(format!("found {found}, expected {expected}"))
+    }
+
+    fn invalid_length(length: usize, expected: &dyn de::Expected) -> Self {
+        Self::shape(format!("found {length} entries, expected {expected}"))
+    }
+
+    fn unknown_variant(variant: &str, expected: &'static [&'static str]) -> Self {
+        Self::shape(format!("`{variant}` is none of {expected:?}"))
+    }
+
+    fn unknown_field(field: &str, _: &'static [&'static str]) -> Self {
+        Self::shape(format!("no field `{field}`"))
+    }
+
+    fn missing_field(field: &'static str) -> Self {
+        Self::shape(format!("`{field}` is missing"))
+    }
+
+    fn duplicate_field(field: &'static str) -> Self {
+        Self::shape(format!("`{field}` is given twice"))
+    }
+}

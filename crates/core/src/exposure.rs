@@ -1,0 +1,236 @@
+//! Averages over a shift, and mixtures of gases with the same effect.
+
+use std::fmt;
+
+use crate::quantity::QuantityError;
+use crate::{Concentration, Duration, MassConcentration, Quantity, VolumeFraction};
+
+/// The reference period of an 8-hour limit. Source: 29 CFR 1910.1000(d)(1)(i).
+pub const SHIFT_HOURS: f64 = 8.0;
+
+/// A quantity that can be averaged over time: a concentration in one of its two kinds, never a mixture of both.
+///
+/// ```compile_fail,E0277
+/// use stainbook_core::{Duration, Temperature, exposure};
+/// let warm = Temperature::from_celsius(30.0).unwrap();
+/// let hour = Duration::from_hours(1.0).unwrap();
+/// let _ = exposure::time_weighted_average(&[(warm, hour)], hour); // not a concentration
+/// ```
+pub trait Averaged: Quantity + sealed::Sealed {}
+
+mod sealed {
+    pub trait Sealed {
+        fn number(self) -> f64;
+        fn of(number: f64) -> Result<Self, crate::QuantityError>
+        where
+            Self: Sized;
+    }
+}
+
+impl Averaged for VolumeFraction {}
+impl Averaged for MassConcentration {}
+
+impl sealed::Sealed for VolumeFraction {
+    fn number(self) -> f64 {
+        self.ppm()
+    }
+
+    fn of(number: f64) -> Result<Self, QuantityError> {
+        Self::from_ppm(number)
+    }
+}
+
+impl sealed::Sealed for MassConcentration {
+    fn number(self) -> f64 {
+        self.mg_per_m3()
+    }
+
+    fn of(number: f64) -> Result<Self, QuantityError> {
+        Self::from_mg_per_m3(number)
+    }
+}
+
+/// The time-weighted average over a reference period: `(C1·T1 + C2·T2 + …) / period`.
+///
+/// What is left of the period beyond the samples counts as without exposure. Source: 29 CFR 1910.1000(d)(1)(i); the same
+/// in HSE EH40, where breaks count as zero.
+///
+/// # Errors
+///
+/// [`ExposureError`]: the period is zero, or the samples are longer than it (a longer day is averaged over its reference
+/// period only when the caller says so, by giving the samples' own length as the period).
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Duration, MassConcentration, exposure};
+///
+/// let samples = [
+///     (MassConcentration::from_mg_per_m3(0.32)?, Duration::from_hours(2.5)?),
+///     (MassConcentration::from_mg_per_m3(0.07)?, Duration::from_hours(2.0)?),
+///     (MassConcentration::from_mg_per_m3(0.20)?, Duration::from_hours(2.0)?),
+///     (MassConcentration::from_mg_per_m3(0.10)?, Duration::from_hours(1.5)?),
+/// ];
+/// let average = exposure::time_weighted_average(&samples, Duration::from_hours(8.0)?)?;
+/// assert_eq!(format!("{:.2}", average.mg_per_m3()), "0.19");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn time_weighted_average<Q: Averaged>(
+    samples: &[(Q, Duration)],
+    period: Duration,
+) -> Result<Q, ExposureError> {
+    let sampled: f64 = samples.iter().map(|(_, duration)| duration.seconds()).sum();
+    if period.seconds() <= 0.0 {
+        return Err(ExposureError::NoPeriod);
+    }
+    // Half an hour three times is an hour and a half, whatever the last bit of the sum says.
+    if period.seconds() * (1.0 + 1e-12) < sampled {
+        return Err(ExposureError::LongerThanPeriod {
+            sampled_hours: sampled / 3600.0,
+            period_hours: period.hours(),
+        });
+    }
+    let dose: f64 = samples
+        .iter()
+        .map(|(c, duration)| c.number() * duration.seconds())
+        .sum();
+    Q::of(dose / period.seconds()).map_err(ExposureError::Impossible)
+}
+
+/// The sum of the shares that gases with the same effect take of their limits: `C1/L1 + C2/L2 + …`.
+///
+/// Above 1 the limit of the mixture is exceeded. Source: 29 CFR 1910.1000(d)(2)(i). Each pair is a concentration and its
+/// limit, both in the same kind.
+///
+/// # Errors
+///
+/// [`ExposureError`]: a concentration and its limit are of two kinds, or a limit is zero.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Concentration, VolumeFraction, exposure};
+///
+/// let ppm = |x| VolumeFraction::from_ppm(x).map(Concentration::from);
+/// let sum = exposure::mixture_sum(&[
+///     (ppm(500.0)?, ppm(1000.0)?),
+///     (ppm(45.0)?, ppm(200.0)?),
+///     (ppm(40.0)?, ppm(200.0)?),
+/// ])?;
+/// assert!((sum - 0.925).abs() < 1e-12);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn mixture_sum(shares: &[(Concentration, Concentration)]) -> Result<f64, ExposureError> {
+    shares.iter().try_fold(0.0, |sum, (concentration, limit)| {
+        Ok(sum + share(*concentration, *limit)?)
+    })
+}
+
+/// The share that a concentration takes of its limit.
+///
+/// # Errors
+///
+/// [`ExposureError`]: the two are of two kinds, or the limit is zero.
+pub fn share(concentration: Concentration, limit: Concentration) -> Result<f64, ExposureError> {
+    let (part, whole) = match (concentration, limit) {
+        (Concentration::VolumeFraction(x), Concentration::VolumeFraction(l)) => (x.ppm(), l.ppm()),
+        (Concentration::MassConcentration(c), Concentration::MassConcentration(l)) => {
+            (c.mg_per_m3(), l.mg_per_m3())
+        }
+        _ => return Err(ExposureError::TwoKinds),
+    };
+    if whole <= 0.0 {
+        Err(ExposureError::ZeroLimit)
+    } else {
+        Ok(part / whole)
+    }
+}
+
+/// An exposure that cannot be worked out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum ExposureError {
+    /// The reference period is zero.
+    NoPeriod,
+    /// The samples last longer than the reference period.
+    LongerThanPeriod {
+        /// How long the samples last together.
+        sampled_hours: f64,
+        /// The reference period.
+        period_hours: f64,
+    },
+    /// A limit is zero.
+    ZeroLimit,
+    /// A volume fraction against a mass concentration.
+    TwoKinds,
+    /// The average cannot be.
+    Impossible(QuantityError),
+}
+
+impl fmt::Display for ExposureError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoPeriod => f.write_str("the reference period is zero"),
+            Self::LongerThanPeriod { sampled_hours, period_hours } => {
+                write!(f, "the samples last `{sampled_hours} h`, longer than the reference period of `{period_hours} h`")
+            }
+            Self::ZeroLimit => f.write_str("the limit is zero"),
+            Self::TwoKinds => f.write_str(
+                "a volume fraction cannot be compared with a mass concentration without molar mass and conditions",
+            ),
+            Self::Impossible(error) => error.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for ExposureError {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ppm(x: f64) -> VolumeFraction {
+        VolumeFraction::from_ppm(x).unwrap()
+    }
+
+    fn hours(h: f64) -> Duration {
+        Duration::from_hours(h).unwrap()
+    }
+
+    #[test]
+    fn unsampled_time_counts_as_zero() {
+        let average =
+            time_weighted_average(&[(ppm(80.0), hours(1.0))], hours(SHIFT_HOURS)).unwrap();
+        assert!((average.ppm() - 10.0).abs() < 1e-12);
+        assert!(
+            time_weighted_average::<VolumeFraction>(&[], hours(8.0))
+                .unwrap()
+                .ppm()
+                <= 0.0
+        );
+    }
+
+    #[test]
+    fn refusals() {
+        let nine = [(ppm(1.0), hours(9.0))];
+        assert_eq!(
+            time_weighted_average(&nine, hours(8.0))
+                .unwrap_err()
+                .to_string(),
+            "the samples last `9 h`, longer than the reference period of `8 h`"
+        );
+        assert_eq!(
+            time_weighted_average(&nine, hours(0.0)),
+            Err(ExposureError::NoPeriod)
+        );
+        let mass = MassConcentration::from_mg_per_m3(1.0).unwrap();
+        assert_eq!(
+            share(ppm(1.0).into(), mass.into()),
+            Err(ExposureError::TwoKinds)
+        );
+        assert_eq!(
+            share(ppm(1.0).into(), ppm(0.0).into()),
+            Err(ExposureError::ZeroLimit)
+        );
+    }
+}
