@@ -1,6 +1,7 @@
 //! One file of a catalog, as far as it could be read.
 
 use std::borrow::Cow;
+use std::sync::OnceLock;
 
 use serde::de::DeserializeOwned;
 
@@ -10,6 +11,8 @@ use crate::document::{Document, Limits};
 use crate::finding::{Finding, Level};
 use crate::place::{FileId, Place};
 use crate::rules;
+use crate::schema::{Draft, schema};
+use crate::schema_check::SheetSchema;
 use crate::typed::read_typed;
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
@@ -128,6 +131,9 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
     let (document, mut findings) =
         Document::read(file, &source.path, &source.bytes, &Limits::default());
     let mut blamed = Blamed::by_reading(&document);
+    if let Some(schema) = schema_of(kind) {
+        schema.validate(&document, &mut blamed, &mut findings);
+    }
     let written = match kind {
         EntryKind::Catalog => WrittenEntry::Catalog(typed(&document, &mut blamed, &mut findings)),
         EntryKind::Source => WrittenEntry::Source(typed(&document, &mut blamed, &mut findings)),
@@ -163,4 +169,28 @@ fn typed<T: DeserializeOwned + Default>(
     findings: &mut Vec<Finding>,
 ) -> T {
     read_typed(document, blamed, findings).unwrap_or_default()
+}
+
+/// The compiled schema of a kind, made at first use.
+fn schema_of(kind: EntryKind) -> Option<&'static SheetSchema> {
+    static COMPILED: [OnceLock<Option<SheetSchema>>; EntryKind::ALL.len()] =
+        [const { OnceLock::new() }; EntryKind::ALL.len()];
+    let index = EntryKind::ALL.iter().position(|other| *other == kind)?;
+    // The schemas are ours and compile in a test, so that there is always one here.
+    COMPILED
+        .get(index)?
+        .get_or_init(|| SheetSchema::new(schema(kind, Draft::Draft2020)).ok())
+        .as_ref()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_schema_compiles() {
+        for kind in EntryKind::ALL {
+            assert!(schema_of(kind).is_some(), "{}", kind.name());
+        }
+    }
 }

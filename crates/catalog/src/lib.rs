@@ -40,6 +40,7 @@
 
 pub mod blamed;
 mod book;
+pub mod did_you_mean;
 pub mod digest;
 pub mod document;
 pub mod embedded;
@@ -50,6 +51,7 @@ pub mod model;
 pub mod place;
 pub mod rules;
 pub mod schema;
+pub mod schema_check;
 pub mod search;
 pub mod typed;
 pub mod written;

@@ -4,6 +4,7 @@ use std::fmt;
 
 use crate::Book;
 use crate::EntryKind;
+use crate::did_you_mean::distance;
 use crate::written::SubstanceEntry;
 
 /// No substance goes by that name; the names that come nearest.
@@ -103,7 +104,7 @@ fn is_cas(text: &str) -> bool {
 pub fn nearest(key: &str, names: &[String]) -> Vec<String> {
     let mut ranked: Vec<(usize, &String)> = names
         .iter()
-        .map(|name| (edit_distance(key, &folded(name)), name))
+        .map(|name| (distance(key, &folded(name)), name))
         .filter(|(distance, name)| *distance * 3 <= folded(name).chars().count().max(3))
         .collect();
     ranked.sort();
@@ -113,31 +114,6 @@ pub fn nearest(key: &str, names: &[String]) -> Vec<String> {
         .take(3)
         .map(|(_, name)| name.clone())
         .collect()
-}
-
-/// How many letters have to be changed, put in, left out or swapped with their neighbour.
-pub fn edit_distance(a: &str, b: &str) -> usize {
-    let a: Vec<char> = a.chars().collect();
-    let b: Vec<char> = b.chars().collect();
-    let mut before: Vec<usize> = Vec::new();
-    let mut previous: Vec<usize> = (0..=b.len()).collect();
-    for (i, ca) in a.iter().enumerate() {
-        let mut current = vec![i + 1];
-        for (j, cb) in b.iter().enumerate() {
-            let at =
-                |row: &[usize], index: usize| row.get(index).copied().unwrap_or(usize::MAX / 2);
-            let mut best = (at(&previous, j) + usize::from(ca != cb))
-                .min(at(&previous, j + 1) + 1)
-                .min(at(&current, j) + 1);
-            let swapped = i > 0 && j > 0 && a.get(i - 1) == Some(cb) && b.get(j - 1) == Some(ca);
-            if swapped {
-                best = best.min(at(&before, j - 1) + 1);
-            }
-            current.push(best);
-        }
-        before = std::mem::replace(&mut previous, current);
-    }
-    previous.last().copied().unwrap_or(0)
 }
 
 #[cfg(test)]
@@ -153,18 +129,6 @@ mod tests {
             ("SO₂", "so2"),
         ] {
             assert_eq!(folded(a), folded(b));
-        }
-    }
-
-    #[test]
-    fn distances() {
-        for (a, b, distance) in [
-            ("", "", 0),
-            ("clorine", "chlorine", 1),
-            ("hclorine", "chlorine", 1),
-            ("chlroine", "chlorine", 1),
-        ] {
-            assert_eq!(edit_distance(a, b), distance, "{a} {b}");
         }
     }
 }

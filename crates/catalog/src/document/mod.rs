@@ -251,6 +251,26 @@ impl Document {
     }
 }
 
+/// The text in double quotes, as YAML wants it.
+pub fn double_quoted(text: &str) -> String {
+    syntax::double_quoted(text)
+}
+
+/// Whether a text can stand bare, in brackets too, and means itself to every YAML reader.
+pub fn is_plain_text(text: &str) -> bool {
+    const LEADING: &[char] = &[
+        '-', '?', ':', '#', '&', '*', '!', '|', '>', '\'', '"', '%', '@', '`', ' ', '=', '<',
+    ];
+    !text.is_empty()
+        && !text.starts_with(LEADING)
+        && !text.ends_with([' ', ':'])
+        && !text.contains([',', '[', ']', '{', '}'])
+        && !text.contains(char::is_control)
+        && !text.contains(": ")
+        && !text.contains(" #")
+        && traps::plain(text) == (Class::Text, None)
+}
+
 /// The next line after the place that begins in the first column with `name:`.
 fn next_field(text: &str, after: usize) -> Option<usize> {
     let mut from = after;

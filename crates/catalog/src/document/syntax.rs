@@ -259,7 +259,19 @@ fn colon_in_text(scene: &Scene<'_>) -> Option<Finding> {
 
 /// The text in double quotes, as YAML wants it.
 pub(super) fn double_quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+    let mut quoted = String::with_capacity(text.len() + 2);
+    quoted.push('"');
+    for character in text.chars() {
+        match character {
+            '"' => quoted.push_str("\\\""),
+            '\\' => quoted.push_str("\\\\"),
+            '\n' => quoted.push_str("\\n"),
+            '\t' => quoted.push_str("\\t"),
+            other => quoted.push(other),
+        }
+    }
+    quoted.push('"');
+    quoted
 }
 
 fn by_cause(scene: &Scene<'_>) -> Finding {

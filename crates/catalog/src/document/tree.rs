@@ -12,6 +12,10 @@ use std::ops::Range;
 pub struct NodeId(pub(crate) u32);
 
 impl NodeId {
+    pub(crate) fn number(self) -> u32 {
+        self.0
+    }
+
     pub(crate) fn row(self) -> usize {
         self.0 as usize
     }

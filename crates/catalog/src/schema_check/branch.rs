@@ -1,0 +1,199 @@
+//! Of several alternatives, only what is wrong with the one that was meant.
+
+use jsonschema::ValidationError;
+use jsonschema::error::ValidationErrorKind as Kind;
+use serde_json::Value;
+
+use super::schema::{Part, flow};
+use super::{Flaw, Unfit};
+use crate::document::{Document, Node};
+use crate::place::Path;
+
+/// Turns an error and the errors inside it into flaws.
+pub(super) fn flatten(
+    schema: &Value,
+    document: &Document,
+    error: &ValidationError<'_>,
+    flaws: &mut Vec<Flaw>,
+) {
+    let path = Path::from_pointer(error.instance_path().as_str());
+    let Some(node) = document.find(&path) else {
+        return;
+    };
+    let keyword = error.schema_path().as_str();
+    let mut flaw = |what| {
+        flaws.push(Flaw {
+            what,
+            node: node.id(),
+            holder: None,
+            keyword: keyword.to_owned(),
+        });
+    };
+    match error.kind() {
+        Kind::OneOfNotValid { context }
+        | Kind::AnyOf { context }
+        | Kind::OneOfMultipleValid { context } => {
+            alternatives(schema, document, node, keyword, context, flaws);
+        }
+        Kind::AdditionalProperties { unexpected } | Kind::UnevaluatedProperties { unexpected } => {
+            for name in unexpected {
+                let Some((key, _)) = node.entry(name) else {
+                    continue;
+                };
+                flaws.push(Flaw {
+                    what: Unfit::Unknown(name.clone()),
+                    node: key.id(),
+                    holder: Some(node.id()),
+                    keyword: keyword.to_owned(),
+                });
+            }
+        }
+        Kind::Required { property } => {
+            flaw(Unfit::Missing(
+                property.as_str().unwrap_or_default().to_owned(),
+            ));
+        }
+        Kind::Type { .. } | Kind::FalseSchema => flaw(Unfit::Shape),
+        Kind::Enum { .. } | Kind::Constant { .. } => {
+            let values = Part::around(schema, keyword)
+                .map(Part::values)
+                .unwrap_or_default();
+            flaw(if node.text().is_none() {
+                Unfit::Shape
+            } else {
+                Unfit::Value(values.into_iter().map(str::to_owned).collect())
+            });
+        }
+        Kind::Minimum { limit } => flaw(Unfit::Bound("at least", flow(limit))),
+        Kind::Maximum { limit } => flaw(Unfit::Bound("at most", flow(limit))),
+        Kind::ExclusiveMinimum { limit } => flaw(Unfit::Bound("more than", flow(limit))),
+        Kind::ExclusiveMaximum { limit } => flaw(Unfit::Bound("less than", flow(limit))),
+        Kind::MultipleOf { multiple_of } => {
+            flaw(Unfit::Bound("a multiple of", multiple_of.to_string()));
+        }
+        Kind::MinItems { limit } | Kind::MinLength { limit } | Kind::MinProperties { limit } => {
+            flaw(Unfit::Length("at least", limit.to_string(), false));
+        }
+        Kind::MaxItems { limit } | Kind::MaxLength { limit } | Kind::MaxProperties { limit } => {
+            flaw(Unfit::Length("at most", limit.to_string(), true));
+        }
+        Kind::AdditionalItems { limit } => {
+            flaw(Unfit::Length("at most", limit.to_string(), true));
+        }
+        Kind::Pattern { .. } | Kind::Format { .. } => flaw(Unfit::Form),
+        Kind::UniqueItems => flaw(Unfit::Repeated),
+        _ => flaw(Unfit::Other),
+    }
+}
+
+/// How well an alternative fits what was written.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+enum Fit {
+    Marked,
+    Shaped,
+    Not,
+}
+
+fn alternatives(
+    schema: &Value,
+    document: &Document,
+    node: Node<'_>,
+    keyword: &str,
+    context: &[Vec<ValidationError<'static>>],
+    flaws: &mut Vec<Flaw>,
+) {
+    let parts: Vec<Part<'_>> = Part::around(schema, keyword)
+        .map(Part::alternatives)
+        .unwrap_or_default();
+    let mut flaw = |what, node: Node<'_>| {
+        flaws.push(Flaw {
+            what,
+            node: node.id(),
+            holder: None,
+            keyword: keyword.to_owned(),
+        });
+    };
+    // A choice of values rather than of groups of fields.
+    let listed: Vec<&str> = parts.iter().flat_map(|part| part.values()).collect();
+    let groups = parts.iter().any(|part| part.shapes().contains(&"object"));
+    if !listed.is_empty() && !groups {
+        flaw(
+            if node.text().is_none() {
+                Unfit::Shape
+            } else {
+                Unfit::Value(listed.into_iter().map(str::to_owned).collect())
+            },
+            node,
+        );
+        return;
+    }
+    if groups && !node.is_mapping() && !parts.iter().any(|part| fits(*part, node)) {
+        flaw(Unfit::Shape, node);
+        return;
+    }
+    // The alternatives as far as they are known by a field of one value.
+    let marks: Vec<_> = parts.iter().map(|part| part.marks()).collect();
+    let deciding = marks
+        .first()
+        .into_iter()
+        .flatten()
+        .map(|(name, _)| *name)
+        .find(|name| {
+            marks
+                .iter()
+                .all(|marks| marks.iter().any(|(other, _)| other == name))
+        });
+    if let (Some(field), true) = (deciding, node.is_mapping()) {
+        let values: Vec<String> = marks
+            .iter()
+            .flatten()
+            .filter(|(name, _)| *name == field)
+            .flat_map(|(_, values)| values.iter().map(|value| (*value).to_owned()))
+            .collect();
+        match node.get(field) {
+            None => return flaw(Unfit::NoChoice(field.to_owned(), values), node),
+            Some(value) if value.text().is_none() => return flaw(Unfit::Shape, value),
+            Some(value)
+                if !values
+                    .iter()
+                    .any(|known| Some(known.as_str()) == value.text()) =>
+            {
+                return flaw(Unfit::Choice(values), value);
+            }
+            Some(_) => {}
+        }
+    }
+    let best = parts
+        .iter()
+        .zip(&marks)
+        .zip(context)
+        .min_by_key(|((part, marks), errors)| {
+            let marked = !marks.is_empty()
+                && marks.iter().all(|(name, values)| {
+                    node.get(name)
+                        .and_then(Node::text)
+                        .is_some_and(|text| values.contains(&text))
+                });
+            let fit = match (marked, fits(**part, node)) {
+                (true, _) => Fit::Marked,
+                (false, true) => Fit::Shaped,
+                (false, false) => Fit::Not,
+            };
+            (fit, errors.len())
+        });
+    match best {
+        Some((_, errors)) if !errors.is_empty() => {
+            for error in errors {
+                flatten(schema, document, error, flaws);
+            }
+        }
+        _ => flaw(Unfit::Other, node),
+    }
+}
+
+/// Whether a node has one of the shapes of a part.
+fn fits(part: Part<'_>, node: Node<'_>) -> bool {
+    part.shapes()
+        .iter()
+        .any(|shape| super::words::has_shape(node, shape))
+}
