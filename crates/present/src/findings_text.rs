@@ -45,7 +45,7 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
         Level::Note => Title::NOTE,
     };
     let at = sources.locate(finding.place());
-    let mut group = level.primary_title(finding.message_text()).id(finding.rule()).elements(Vec::<Snippet<'_, _>>::new());
+    let mut group = Group::with_title(level.primary_title(finding.message_text()).id(finding.rule()));
     let (here, elsewhere): (Vec<_>, Vec<_>) =
         finding.related_places().iter().partition(|(place, _)| place.file == finding.place().file);
     group = if at.text.trim().is_empty() {
