@@ -20,6 +20,9 @@ pub const LOWEST_METRES: f64 = -5000.0;
 /// The highest altitude for which there is an answer: the top of the lowest layer. Source: ISO 2533:1975.
 pub const HIGHEST_METRES: f64 = 11_000.0;
 
+/// The ends of the layer come back from their own pressures with a rounding of a few nanometres.
+const ROUNDING_METRES: f64 = 1e-6;
+
 /// The exponent of the barometric formula, 5.25588.
 const EXPONENT: f64 =
     STANDARD_GRAVITY * ATMOSPHERE_MOLAR_MASS / (ATMOSPHERE_GAS_CONSTANT * ATMOSPHERE_LAPSE);
@@ -78,9 +81,7 @@ pub fn standard_temperature(altitude: Altitude) -> Result<Temperature, Atmospher
 pub fn standard_altitude(pressure: Pressure) -> Result<Altitude, AtmosphereError> {
     let ratio = (pressure.kilopascals() / STANDARD_ATMOSPHERE_KPA).powf(1.0 / EXPONENT);
     let h = ATMOSPHERE_SEA_LEVEL_KELVIN / ATMOSPHERE_LAPSE * (1.0 - ratio);
-    // The ends of the layer come back from their own pressures with a rounding of a few nanometres.
-    const ROUNDING: f64 = 1e-6;
-    if LOWEST_METRES - ROUNDING <= h && h <= HIGHEST_METRES + ROUNDING {
+    if LOWEST_METRES - ROUNDING_METRES <= h && h <= HIGHEST_METRES + ROUNDING_METRES {
         Ok(Altitude::of_metres(h.clamp(LOWEST_METRES, HIGHEST_METRES)))
     } else {
         Err(AtmosphereError::PressureOutside { pressure })

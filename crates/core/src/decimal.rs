@@ -315,14 +315,15 @@ fn separated(
 ) -> Option<(DecimalErrorKind, usize)> {
     let rest = unsigned.get(at..)?;
     let first = rest.chars().next()?;
-    if !is_group_separator(first) && !(first == '.' && 0 < fraction) {
+    // A second point: `1.000.000`.
+    let point_again = first == '.' && 0 < fraction;
+    if !(is_group_separator(first) || point_again) {
         return None;
     }
     // Runs of digits, each after one separator.
     let mut end = at;
     let mut groups = Vec::new();
     let mut tail = rest;
-    let mut separators = Vec::new();
     while let Some(separator) = tail
         .chars()
         .next()
@@ -334,7 +335,6 @@ fn separated(
             break;
         }
         groups.push(digits);
-        separators.push(separator);
         end += separator.len_utf8() + digits;
         tail = after.get(digits..).unwrap_or_default();
     }

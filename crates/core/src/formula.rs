@@ -37,7 +37,7 @@ const DEEPEST: usize = 16;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Formula {
     /// In Hill order, each element once, each count above zero.
-    atoms: Vec<(&'static Element, u32)>,
+    atoms: Atoms,
 }
 
 impl Formula {
@@ -235,12 +235,15 @@ impl fmt::Display for FormulaError {
 
 impl std::error::Error for FormulaError {}
 
+/// Elements with their counts.
+type Atoms = Vec<(&'static Element, u32)>;
+
 /// Reads from left to right with a stack of open brackets; nothing recurses.
 struct Parser<'a> {
     text: &'a str,
     at: usize,
     /// The groups that are open, the outermost first: where each began, and its atoms so far.
-    open: Vec<(usize, char, Vec<(&'static Element, u32)>)>,
+    open: Vec<(usize, char, Atoms)>,
 }
 
 impl<'a> Parser<'a> {
@@ -280,7 +283,7 @@ impl<'a> Parser<'a> {
     }
 
     /// One part of a hydrate, up to the dot or the end.
-    fn part(&mut self) -> Result<Vec<(&'static Element, u32)>, FormulaError> {
+    fn part(&mut self) -> Result<Atoms, FormulaError> {
         let mut atoms = Vec::new();
         while let Some(letter) = self.peek() {
             let start = self.at;
@@ -315,8 +318,9 @@ impl<'a> Parser<'a> {
                     self.add(&mut atoms, &[(element, 1)], times, start)?;
                 }
                 // A bond, if an atom or a group follows; a minus sign if not.
-                '-' | '=' | '≡' | '#' | '–' if !atoms.is_empty() && self.bond_follows(letter) => {
-                    self.at += letter.len_utf8()
+                '-' | '=' | '≡' | '#' | '–' if !atoms.is_empty() && self.bond_follows(letter) =>
+                {
+                    self.at += letter.len_utf8();
                 }
                 '+' | '-' | '−' | '⁺' | '⁻' | '^' => return Err(self.charge(start)),
                 '⁰'..='⁹' | '¹' | '²' | '³' => return Err(self.superscript(start)),
@@ -541,25 +545,22 @@ impl<'a> Parser<'a> {
 
     fn add(
         &self,
-        into: &mut Vec<(&'static Element, u32)>,
+        into: &mut Atoms,
         atoms: &[(&'static Element, u32)],
         times: u32,
         start: usize,
     ) -> Result<(), FormulaError> {
         for (element, count) in atoms {
             let more = count.saturating_mul(times);
-            let sum = match into
+            let known = into
                 .iter_mut()
-                .find(|(known, _)| known.number == element.number)
-            {
-                Some((_, known)) => {
-                    *known = known.saturating_add(more);
-                    *known
-                }
-                None => {
-                    into.push((element, more));
-                    more
-                }
+                .find(|(known, _)| known.number == element.number);
+            let sum = if let Some((_, known)) = known {
+                *known = known.saturating_add(more);
+                *known
+            } else {
+                into.push((element, more));
+                more
             };
             if MOST_ATOMS < sum {
                 return Err(self.error(FormulaErrorKind::Count, start..self.at));

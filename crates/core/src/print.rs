@@ -36,12 +36,11 @@ pub fn to_decimals(value: f64, decimals: i32) -> String {
 pub fn push_decimals(text: &mut String, value: f64, decimals: i32) {
     let start = text.len();
     // Writing to a `String` cannot fail.
-    let _ = match usize::try_from(decimals) {
-        Ok(decimals) => write!(text, "{value:.decimals$}"),
-        Err(_) => {
-            let step = power_of_ten(decimals.unsigned_abs().min(308).cast_signed());
-            write!(text, "{:.0}", (value / step).round_ties_even() * step)
-        }
+    let _ = if let Ok(decimals) = usize::try_from(decimals) {
+        write!(text, "{value:.decimals$}")
+    } else {
+        let step = power_of_ten(decimals.unsigned_abs().min(308).cast_signed());
+        write!(text, "{:.0}", (value / step).round_ties_even() * step)
     };
     drop_sign_of_zero(text, start);
 }

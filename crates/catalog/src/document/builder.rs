@@ -3,9 +3,9 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use super::Limits;
 use super::traps::{self, Trap};
 use super::tree::{Class, FLOW, INCOMPLETE, Kind, NodeId, REPEATED, Style, Tree};
+use super::{Comments, Limits};
 
 /// A limit was hit; what follows is not read.
 #[derive(Debug)]
@@ -63,6 +63,9 @@ pub(super) struct Builder<'a> {
     /// The root mapping is open already and a fresh stream goes on filling it.
     resumed: bool,
     pub(super) halted: bool,
+    /// Where the newest scalar or bracket ends.
+    end: u32,
+    keeps_comments: bool,
     /// Where the newest node starts: how far the text was understood.
     pub(super) reached: usize,
 }
@@ -73,7 +76,7 @@ fn offset(at: usize) -> u32 {
 }
 
 impl<'a> Builder<'a> {
-    pub(super) fn new(text: &'a str, limits: &'a Limits) -> Self {
+    pub(super) fn new(text: &'a str, limits: &'a Limits, comments: Comments) -> Self {
         Self {
             text,
             limits,
@@ -85,8 +88,14 @@ impl<'a> Builder<'a> {
             documents: 0,
             resumed: false,
             halted: false,
+            end: 0,
+            keeps_comments: comments == Comments::Kept,
             reached: 0,
         }
+    }
+
+    pub(super) fn keeps_comments(&self) -> bool {
+        self.keeps_comments
     }
 
     pub(super) fn depth_limit(&self) -> usize {
@@ -96,6 +105,17 @@ impl<'a> Builder<'a> {
     /// Whether the root waits for more fields from a fresh stream.
     pub(super) fn resumed(&self) -> bool {
         self.resumed
+    }
+
+    /// Where the key ends whose value comes next.
+    pub(super) fn key_end(&self) -> Option<usize> {
+        let open = self
+            .open
+            .last()
+            .filter(|open| open.mapping && open.children % 2 == 1)?;
+        let row = self.tree.len().checked_sub(1)?;
+        let key = NodeId(offset(row));
+        (key > open.id).then(|| self.tree.range(key).end)
     }
 
     /// Where the innermost bracket was opened that is still open.
@@ -140,6 +160,7 @@ impl<'a> Builder<'a> {
     pub(super) fn alias(&mut self, range: Range<usize>) -> Result<(), Halt> {
         self.room(range.start)?;
         let range = offset(range.start)..offset(range.end);
+        self.end = self.end.max(range.end);
         let id = self
             .tree
             .push_scalar(Style::Plain, Class::Text, range, None);
@@ -188,6 +209,7 @@ impl<'a> Builder<'a> {
             Some(value.into_owned().into_boxed_str())
         };
         let id = self.tree.push_scalar(style, class, from..to, own);
+        self.end = self.end.max(to);
         if let Some(trap) = trap {
             self.odd.push(Odd::Trap(id, trap));
         }
@@ -252,6 +274,7 @@ impl<'a> Builder<'a> {
             return Err(Halt);
         }
         let bits = if flow == Flow::Brackets { FLOW } else { 0 };
+        self.end = self.end.max(offset(start));
         let id = self.tree.push_container(kind, bits, offset(start));
         self.child(id, None);
         self.open.push(Open {
@@ -268,7 +291,9 @@ impl<'a> Builder<'a> {
 
     pub(super) fn close(&mut self, end: usize) {
         let Some(open) = self.open.pop() else { return };
-        let end = (open.flow == Flow::Brackets).then(|| offset(end));
+        if open.flow == Flow::Brackets {
+            self.end = self.end.max(offset(end));
+        }
         if let Some((first, second)) = open.tight
             && (open.spaced || (open.children == 2 && self.slice(first) == "0"))
         {
@@ -285,7 +310,7 @@ impl<'a> Builder<'a> {
         } else {
             open.children
         };
-        self.tree.close(open.id, end, children);
+        self.tree.close(open.id, self.end, children);
         if open.mapping {
             self.repeated_keys(open.id, children);
         }
@@ -397,12 +422,7 @@ impl<'a> Builder<'a> {
         }
         let Some(open) = self.open.last() else { return };
         self.tree.set(open.id, INCOMPLETE);
-        let end = self
-            .tree
-            .len()
-            .checked_sub(1)
-            .map(|row| self.tree.range(NodeId(offset(row))).end);
-        self.close(end.unwrap_or(0));
+        self.close(0);
     }
 
     /// Ends everything that is still open.

@@ -20,15 +20,10 @@ pub(super) struct Broken {
 }
 
 /// Feeds the events of `text` to the builder; offsets are counted from `base`.
-pub(super) fn feed(
-    text: &str,
-    base: usize,
-    comments: bool,
-    builder: &mut Builder<'_>,
-) -> Result<(), Broken> {
+pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result<(), Broken> {
     let depth = builder.depth_limit().saturating_add(2);
     let options = options! {
-        emit_comments: comments,
+        emit_comments: builder.keeps_comments(),
         max_buffered_comment_events: usize::MAX,
         emit_unresolved_aliases: true,
         flow_nesting_limit: depth,
@@ -59,13 +54,26 @@ pub(super) fn feed(
                     ScalarStyle::Literal => Style::Literal,
                     ScalarStyle::Folded => Style::Folded,
                 };
-                // An absent value comes as `~` without a place in the text.
-                let absent = style == Style::Plain && range.is_empty();
-                builder.scalar(if absent { Cow::Borrowed("") } else { value }, style, range)
+                if style == Style::Plain && range.is_empty() {
+                    // An absent value comes as `~`, after any blanks.
+                    let before = text.get(..start - base).unwrap_or_default();
+                    let at = base + before.trim_end_matches(' ').len();
+                    builder.scalar(Cow::Borrowed(""), style, at..at)
+                } else {
+                    builder.scalar(value, style, range)
+                }
             }
             Event::SequenceStart(flow, anchor, tag) => {
                 extras(builder, anchor, tag.is_some(), &span, base, start);
-                builder.open(Kind::Sequence, is_flow(flow), start)
+                let flow = is_flow(flow);
+                let start = match flow {
+                    Flow::Lines => builder
+                        .key_end()
+                        .and_then(|key| first_dash(text, key - base)),
+                    Flow::Brackets => None,
+                }
+                .map_or(start, |dash| base + dash);
+                builder.open(Kind::Sequence, flow, start)
             }
             Event::MappingStart(flow, anchor, tag) => {
                 extras(builder, anchor, tag.is_some(), &span, base, start);
@@ -88,6 +96,22 @@ pub(super) fn feed(
         }
     }
     Ok(())
+}
+
+/// The dash that begins the list under a key: a list that is not indented further than its key is
+/// said to start after it.
+fn first_dash(text: &str, key_end: usize) -> Option<usize> {
+    let mut at = key_end;
+    loop {
+        at += text.get(at..)?.find('\n')? + 1;
+        let line = text.get(at..)?.split('\n').next()?;
+        let content = line.trim_start_matches(' ');
+        match content.as_bytes().first() {
+            None | Some(b'#' | b'\r') => {}
+            Some(b'-') => return Some(at + line.len() - content.len()),
+            Some(_) => return None,
+        }
+    }
 }
 
 fn is_flow(style: StructureStyle) -> Flow {
@@ -142,8 +166,10 @@ fn cause(kind: &ErrorKind) -> Cause {
         | ErrorKind::ExpectedBlockSequenceEntry
         | ErrorKind::InvalidBlockScalarIndent
         | ErrorKind::InvalidQuotedScalarIndent
-        | ErrorKind::InvalidFlowScalarIndent
-        | ErrorKind::BlockSequenceEntryNotAllowed => Cause::Indentation,
+        | ErrorKind::InvalidFlowScalarIndent => Cause::Indentation,
+        ErrorKind::BlockSequenceEntryNotAllowed | ErrorKind::BlockEntryInFlowCollection => {
+            Cause::DashInLine
+        }
         ErrorKind::MappingValueNotAllowed
         | ErrorKind::InvalidColonPlacement
         | ErrorKind::MappingKeyNotAllowed => Cause::StrayColon,

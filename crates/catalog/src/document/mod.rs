@@ -10,6 +10,7 @@ mod granit;
 mod locate;
 mod node;
 mod odd;
+mod quick;
 mod syntax;
 mod traps;
 mod tree;
@@ -141,38 +142,13 @@ impl Document {
         findings: &mut Vec<Finding>,
     ) {
         let text = std::mem::take(&mut self.text);
-        let mut builder = Builder::new(&text, limits);
-        let mut from = base;
-        let mut errors = 0;
-        while let Some(rest) = text.get(from..) {
-            let broken = granit::feed(rest, from, comments == Comments::Kept, &mut builder).err();
-            self.broken |= broken.is_some() || builder.halted;
-            if builder.halted {
-                break;
-            }
-            let resume = match &broken {
-                None if !builder.resumed() => break,
-                None => Resume::Possible,
-                Some(broken) => {
-                    errors += 1;
-                    findings.push(syntax::explain(&syntax::Scene {
-                        file: self.file,
-                        text: &text,
-                        at: broken.at,
-                        cause: broken.cause,
-                        bracket: builder.open_bracket(),
-                    }));
-                    builder.interrupt()
-                }
-            };
-            if resume == Resume::No || errors >= limits.syntax_errors {
-                break;
-            }
-            match next_field(&text, builder.reached.max(from)) {
-                Some(next) => from = next,
-                None => break,
-            }
+        let mut builder = Builder::new(&text, limits, comments);
+        let quick = quick::feed(&text, base, &mut builder);
+        if let Err(quick::Stop::Unsure) = quick {
+            builder = Builder::new(&text, limits, comments);
+            self.build_slowly(&text, base, limits, &mut builder, findings);
         }
+        self.broken |= builder.halted;
         builder.finish();
         let Builder {
             mut tree,
@@ -184,7 +160,54 @@ impl Document {
         self.tree = tree;
         self.comments = comments;
         self.text = text;
-        odd::report(self, &odd, findings);
+        self.conclude(&odd, findings);
+    }
+
+    /// Reads with the general source of events, going on after errors.
+    fn build_slowly(
+        &mut self,
+        text: &str,
+        base: usize,
+        limits: &Limits,
+        builder: &mut Builder<'_>,
+        findings: &mut Vec<Finding>,
+    ) {
+        let mut from = base;
+        let mut errors = 0;
+        while let Some(rest) = text.get(from..) {
+            let broken = granit::feed(rest, from, builder).err();
+            self.broken |= broken.is_some() || builder.halted;
+            if builder.halted {
+                break;
+            }
+            let resume = match &broken {
+                None if !builder.resumed() => break,
+                None => Resume::Possible,
+                Some(broken) => {
+                    errors += 1;
+                    findings.push(syntax::explain(&syntax::Scene {
+                        file: self.file,
+                        text,
+                        at: broken.at,
+                        cause: broken.cause,
+                        bracket: builder.open_bracket(),
+                    }));
+                    builder.interrupt()
+                }
+            };
+            if resume == Resume::No || errors >= limits.syntax_errors {
+                break;
+            }
+            match next_field(text, builder.reached.max(from)) {
+                Some(next) => from = next,
+                None => break,
+            }
+        }
+    }
+
+    /// Puts into words what was noticed, in the order of the text.
+    fn conclude(&mut self, odd: &[builder::Odd], findings: &mut Vec<Finding>) {
+        odd::report(self, odd, findings);
         if self.tree.len() == 0 && !self.broken {
             let place = Place::bytes(self.file, 0..0);
             findings.push(
@@ -301,3 +324,6 @@ fn slice_text<'a>(text: &'a str, tree: &Tree, id: NodeId) -> &'a str {
     };
     text.get(range).unwrap_or_default()
 }
+
+#[cfg(test)]
+mod tests;

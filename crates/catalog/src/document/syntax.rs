@@ -20,6 +20,7 @@ pub(super) enum Cause {
     Tab,
     Indentation,
     StrayColon,
+    DashInLine,
     ColonMissing,
     TextAfterQuote,
     Escape,
@@ -323,6 +324,10 @@ fn by_cause(scene: &Scene<'_>) -> Finding {
                 None => finding,
             }
         }
+        Cause::DashInLine => syntax(scene, character)
+            .message("a list entry begins with `-` on a line of its own")
+            .label("not possible here")
+            .help("put each entry on a line below, or the whole list in brackets; a text that begins with `-` belongs in quotes"),
         Cause::ColonMissing => syntax(scene, here.content_range())
             .message("this line has no colon, so it is neither a field nor a list entry")
             .label("a field is written `name: value`")

@@ -174,11 +174,16 @@ impl Tree {
         id
     }
 
-    /// Closes a list or mapping that ends at `end` (or with its last child if `None`).
-    pub(crate) fn close(&mut self, id: NodeId, end: Option<u32>, children: u32) {
+    /// Closes a list or mapping.
+    pub(crate) fn close(&mut self, id: NodeId, end: u32, children: u32) {
         let next = self.next_id().0;
-        let end = end.unwrap_or_else(|| self.rows.last().map_or(0, |row| row.end));
+        // A key that is absent can be said to stand before its mapping.
+        let first = self
+            .rows
+            .get(id.row() + 1)
+            .map_or(u32::MAX, |row| row.start);
         if let Some(row) = self.rows.get_mut(id.row()) {
+            row.start = row.start.min(first);
             row.end = end.max(row.start);
             row.link = next;
             row.bits |= children.min(MOST_CHILDREN) << COUNT_SHIFT;

@@ -369,9 +369,11 @@ fn choice(part: Part<'_>) -> String {
 fn value(document: &Document, node: Node<'_>, values: &[String]) -> Finding {
     let text = node.text().unwrap_or_default();
     let finding = of_value(&rules::NOT_ALLOWED_VALUE, document, node);
-    let finding = match node.is_null() {
-        true => finding.message(format!("{} is empty", name(document, node.id()))),
-        false => finding.message(format!("{} cannot be `{text}`", name(document, node.id()))),
+    let named = name(document, node.id());
+    let finding = if node.is_null() {
+        finding.message(format!("{named} is empty"))
+    } else {
+        finding.message(format!("{named} cannot be `{text}`"))
     };
     let allowed = match values {
         [only] => format!("it has to be `{only}`"),

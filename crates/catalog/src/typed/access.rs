@@ -130,7 +130,7 @@ impl<'a> IntoDeserializer<'a, TypedError> for Reader<'a, '_> {
 
 /// The entries of a list.
 struct List<'a, 'p> {
-    list: NodeId,
+    id: NodeId,
     items: Items<'a>,
     next: usize,
     pass: &'p Pass<'a>,
@@ -138,7 +138,7 @@ struct List<'a, 'p> {
 
 impl<'a, 'p> List<'a, 'p> {
     fn new(reader: Reader<'a, 'p>) -> Self {
-        let list = reader.node.id();
+        let id = reader.node.id();
         let mut items = reader.node.items();
         let mut next = 0;
         if reader.pass.lists == Lists::Probed {
@@ -146,7 +146,7 @@ impl<'a, 'p> List<'a, 'p> {
                 .pass
                 .known_good
                 .borrow()
-                .get(&list)
+                .get(&id)
                 .copied()
                 .unwrap_or(0);
             if let Some(last) = next.checked_sub(1) {
@@ -154,7 +154,7 @@ impl<'a, 'p> List<'a, 'p> {
             }
         }
         Self {
-            list,
+            id,
             items,
             next,
             pass: reader.pass,
@@ -183,10 +183,7 @@ impl<'a> SeqAccess<'a> for List<'a, '_> {
                 Ok(Some(value))
             }
             Err(error) => {
-                self.pass
-                    .known_good
-                    .borrow_mut()
-                    .insert(self.list, self.next);
+                self.pass.known_good.borrow_mut().insert(self.id, self.next);
                 Err(error)
             }
         }
@@ -195,7 +192,7 @@ impl<'a> SeqAccess<'a> for List<'a, '_> {
     fn size_hint(&self) -> Option<usize> {
         self.pass
             .document
-            .node(self.list)
+            .node(self.id)
             .map(|list| list.len().saturating_sub(self.next))
     }
 }

@@ -119,7 +119,7 @@ fn finding(document: &Document, id: NodeId, error: &TypedError) -> Finding {
     let mut place = document.place_of(id);
     let written = document
         .node(id)
-        .and_then(|node| node.text())
+        .and_then(crate::document::Node::text)
         .unwrap_or_default();
     let finding = match error.what() {
         What::Problem(problem) => {

@@ -201,11 +201,11 @@ fn what_the_schema_should_have_found_is_our_fault() {
 #[test]
 fn a_long_list_of_bad_entries_does_not_take_for_ever() {
     let mut text = String::from("tube: a\nmarks:\n");
-    for _ in 0..5_000 {
+    for _ in 0..2_000 {
         text.push_str("- x\n- 1\n");
     }
     let (sheet, findings) = read(&text);
-    assert_eq!(findings.len(), 5_000);
+    assert_eq!(findings.len(), 2_000);
     assert_eq!(sheet.unwrap().marks, None);
 }
 

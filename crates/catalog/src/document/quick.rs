@@ -1,0 +1,516 @@
+//! A second source of YAML events for files as they are usually written, several times quicker
+//! than the general one.
+//!
+//! It knows fields and list entries on lines of their own, brackets, bare text on one line, and
+//! quoted text without escapes. At anything else it is unsure and gives up, and the file is read
+//! by the general source from the start; so it never has to report an error, and whatever it
+//! accepts has to be read exactly as the general source reads it (a property test compares the
+//! trees).
+
+use std::borrow::Cow;
+
+use super::builder::{Builder, Flow, Halt};
+use super::tree::{Kind, Style};
+
+/// Why reading ended early.
+pub(super) enum Stop {
+    /// Something unusual: the general source has to read the file.
+    Unsure,
+    /// A limit was hit; the builder knows.
+    Halt,
+}
+
+impl From<Halt> for Stop {
+    fn from(_: Halt) -> Self {
+        Self::Halt
+    }
+}
+
+type Step = Result<(), Stop>;
+
+/// Keys longer than this are left to the general source, which limits them.
+const LONGEST_KEY: usize = 256;
+
+/// Feeds the events of `text` from `base` on to the builder.
+pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result<(), Stop> {
+    let mut source = Quick {
+        text,
+        bytes: text.as_bytes(),
+        at: base,
+        line: base,
+        indent: None,
+        comments: builder.keeps_comments(),
+        builder,
+    };
+    source.next_line()?;
+    let Some(indent) = source.indent else {
+        return Ok(());
+    };
+    source.builder.document(source.at)?;
+    source.node(indent)?;
+    if source.indent.is_some() {
+        Err(Stop::Unsure)
+    } else {
+        Ok(())
+    }
+}
+
+struct Quick<'t, 'b, 'l> {
+    text: &'t str,
+    bytes: &'t [u8],
+    at: usize,
+    /// Where the line begins.
+    line: usize,
+    /// Indentation of the line whose first letter is next; nothing at the end of the text.
+    indent: Option<usize>,
+    comments: bool,
+    builder: &'b mut Builder<'l>,
+}
+
+/// A scalar that was scanned and not yet given on.
+struct Token {
+    start: usize,
+    end: usize,
+    style: Style,
+}
+
+const ENDS_LINE: u8 = 1;
+const ENDS_FLOW: u8 = 2;
+const LOOK: u8 = 4;
+const UNSURE: u8 = 8;
+
+/// What each byte means inside bare text.
+static CLASSES: [u8; 256] = {
+    let mut classes = [0_u8; 256];
+    let mut byte = 0;
+    while byte < 256 {
+        #[allow(clippy::cast_possible_truncation, reason = "the loop ends at 256")]
+        let class = match byte as u8 {
+            b'\n' | b'\r' => ENDS_LINE,
+            b',' | b'[' | b']' | b'{' | b'}' => ENDS_FLOW,
+            b':' | b'#' => LOOK,
+            // Tabs, other controls, and the first bytes of characters that YAML does not print or
+            // that mark the order of bytes.
+            0..=31 | 127 | 0xc2 | 0xef => UNSURE,
+            _ => 0,
+        };
+        #[allow(clippy::indexing_slicing, reason = "the loop ends at 256")]
+        {
+            classes[byte] = class;
+        }
+        byte += 1;
+    }
+    classes
+};
+
+fn class(byte: u8) -> u8 {
+    CLASSES.get(usize::from(byte)).copied().unwrap_or(UNSURE)
+}
+
+fn is_flow(byte: u8) -> bool {
+    class(byte) == ENDS_FLOW
+}
+
+impl Quick<'_, '_, '_> {
+    fn byte(&self, at: usize) -> Option<u8> {
+        self.bytes.get(at).copied()
+    }
+
+    fn skip_spaces(&mut self) {
+        while self.byte(self.at) == Some(b' ') {
+            self.at += 1;
+        }
+    }
+
+    /// Whether the line has nothing more but a comment, which is skipped.
+    fn ends_line(&mut self) -> Result<bool, Stop> {
+        let before = self.at;
+        self.skip_spaces();
+        match self.byte(self.at) {
+            None | Some(b'\n') => Ok(true),
+            Some(b'\r') if self.byte(self.at + 1) == Some(b'\n') => Ok(true),
+            Some(b'#') if self.at > before || self.at == self.line => {
+                self.skip_comment()?;
+                Ok(true)
+            }
+            Some(b'\t' | b'\r') => Err(Stop::Unsure),
+            Some(_) => Ok(false),
+        }
+    }
+
+    fn skip_comment(&mut self) -> Step {
+        let start = self.at;
+        let rest = self.bytes.get(start..).unwrap_or_default();
+        let length = rest
+            .iter()
+            .position(|byte| *byte == b'\n')
+            .unwrap_or(rest.len());
+        let mut comment = rest.get(..length).unwrap_or_default();
+        if let [before @ .., b'\r'] = comment {
+            comment = before;
+        }
+        if comment.contains(&b'\r') {
+            return Err(Stop::Unsure);
+        }
+        self.at += comment.len();
+        if self.comments {
+            self.builder.comment(start..self.at);
+        }
+        Ok(())
+    }
+
+    /// Goes from the end of a line, or the start of the text, to the first letter that follows.
+    fn next_line(&mut self) -> Step {
+        loop {
+            if !self.ends_line()? {
+                // Only at the start of the text, or by a line that goes on.
+                if self.at - self.line != self.leading_spaces() {
+                    return Err(Stop::Unsure);
+                }
+                return self.starts_line();
+            }
+            match self.byte(self.at) {
+                None => {
+                    self.indent = None;
+                    return Ok(());
+                }
+                Some(b'\r') => self.at += 2,
+                Some(_) => self.at += 1,
+            }
+            self.line = self.at;
+        }
+    }
+
+    fn leading_spaces(&self) -> usize {
+        let line = self.bytes.get(self.line..self.at).unwrap_or_default();
+        line.iter().take_while(|byte| **byte == b' ').count()
+    }
+
+    fn starts_line(&mut self) -> Step {
+        let indent = self.at - self.line;
+        if indent == 0 {
+            let rest = self.bytes.get(self.at..).unwrap_or_default();
+            if rest.starts_with(b"---") || rest.starts_with(b"...") || rest.starts_with(b"%") {
+                return Err(Stop::Unsure);
+            }
+        }
+        self.indent = Some(indent);
+        Ok(())
+    }
+
+    /// Whether a list entry begins here.
+    fn at_dash(&self) -> bool {
+        self.byte(self.at) == Some(b'-')
+            && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))
+    }
+
+    /// Whether a list or mapping in brackets begins here.
+    fn at_bracket(&self) -> bool {
+        matches!(self.byte(self.at), Some(b'[' | b'{'))
+    }
+
+    /// A node whose first letter is next, in the column `column`.
+    fn node(&mut self, column: usize) -> Step {
+        if self.at_dash() {
+            return self.list(column);
+        }
+        if self.at_bracket() {
+            self.brackets()?;
+            return self.end_of_value();
+        }
+        let token = self.token(false)?;
+        if self.at_colon() {
+            return self.fields(column, token);
+        }
+        self.give(&token)?;
+        self.end_of_value()
+    }
+
+    fn end_of_value(&mut self) -> Step {
+        if !self.ends_line()? {
+            return Err(Stop::Unsure);
+        }
+        self.next_line()
+    }
+
+    /// Whether a colon that ends a key is next.
+    fn at_colon(&self) -> bool {
+        self.byte(self.at) == Some(b':')
+            && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))
+    }
+
+    fn fields(&mut self, column: usize, first: Token) -> Step {
+        self.builder.open(Kind::Mapping, Flow::Lines, first.start)?;
+        let mut key = first;
+        loop {
+            if key.end - key.start > LONGEST_KEY {
+                return Err(Stop::Unsure);
+            }
+            self.give(&key)?;
+            self.at += 1;
+            if self.ends_line()? {
+                self.next_line()?;
+                match self.indent {
+                    Some(indent) if indent > column => self.node(indent)?,
+                    Some(indent) if indent == column && self.at_dash() => self.list(column)?,
+                    _ => self.absent(key.end)?,
+                }
+            } else if self.at_dash() {
+                return Err(Stop::Unsure);
+            } else {
+                if self.at_bracket() {
+                    self.brackets()?;
+                } else {
+                    let token = self.token(false)?;
+                    self.give(&token)?;
+                }
+                self.end_of_value()?;
+            }
+            match self.indent {
+                Some(indent) if indent > column => return Err(Stop::Unsure),
+                Some(indent) if indent == column => {
+                    if self.at_dash() {
+                        return Err(Stop::Unsure);
+                    }
+                    key = self.token(false)?;
+                    if !self.at_colon() {
+                        return Err(Stop::Unsure);
+                    }
+                }
+                _ => break,
+            }
+        }
+        self.builder.close(self.at);
+        Ok(())
+    }
+
+    fn list(&mut self, column: usize) -> Step {
+        self.builder.open(Kind::Sequence, Flow::Lines, self.at)?;
+        loop {
+            self.at += 1;
+            let dash = self.at;
+            if self.ends_line()? {
+                let blank = self
+                    .bytes
+                    .get(dash..self.at)
+                    .is_some_and(|rest| !rest.contains(&b'#'));
+                self.next_line()?;
+                match self.indent {
+                    Some(indent) if indent > column => self.node(indent)?,
+                    _ if blank => self.absent(dash)?,
+                    _ => return Err(Stop::Unsure),
+                }
+            } else {
+                self.node(self.at - self.line)?;
+            }
+            match self.indent {
+                Some(indent) if indent > column => return Err(Stop::Unsure),
+                Some(indent) if indent == column && self.at_dash() => {}
+                _ => break,
+            }
+        }
+        self.builder.close(self.at);
+        Ok(())
+    }
+
+    /// A list or mapping in brackets.
+    fn brackets(&mut self) -> Step {
+        let mapping = self.byte(self.at) == Some(b'{');
+        let (kind, closing) = if mapping {
+            (Kind::Mapping, b'}')
+        } else {
+            (Kind::Sequence, b']')
+        };
+        self.builder.open(kind, Flow::Brackets, self.at)?;
+        self.at += 1;
+        loop {
+            self.skip_flow()?;
+            if self.byte(self.at) == Some(closing) {
+                break;
+            }
+            if mapping {
+                self.flow_field()?;
+            } else {
+                self.flow_value()?;
+            }
+            self.skip_flow()?;
+            match self.byte(self.at) {
+                Some(b',') => self.at += 1,
+                Some(byte) if byte == closing => break,
+                _ => return Err(Stop::Unsure),
+            }
+        }
+        self.at += 1;
+        self.builder.close(self.at);
+        Ok(())
+    }
+
+    fn flow_value(&mut self) -> Step {
+        if self.at_bracket() {
+            return self.brackets();
+        }
+        let token = self.token(true)?;
+        self.give(&token)
+    }
+
+    fn flow_field(&mut self) -> Step {
+        let key = self.token(true)?;
+        if key.end - key.start > LONGEST_KEY {
+            return Err(Stop::Unsure);
+        }
+        self.give(&key)?;
+        if self.byte(self.at) != Some(b':') {
+            // A name alone has an absent value.
+            self.skip_flow()?;
+            return match self.byte(self.at) {
+                Some(b',' | b'}') => self.absent(key.end),
+                _ => Err(Stop::Unsure),
+            };
+        }
+        if !matches!(
+            self.byte(self.at + 1),
+            Some(b' ' | b'\n' | b'\r' | b',' | b'}')
+        ) {
+            return Err(Stop::Unsure);
+        }
+        self.at += 1;
+        self.skip_flow()?;
+        match self.byte(self.at) {
+            Some(b',' | b'}') => self.absent(key.end),
+            _ => self.flow_value(),
+        }
+    }
+
+    /// Blanks, comments and new lines inside brackets.
+    fn skip_flow(&mut self) -> Step {
+        loop {
+            if !self.ends_line()? {
+                return Ok(());
+            }
+            match self.byte(self.at) {
+                None => return Err(Stop::Unsure),
+                Some(b'\r') => self.at += 2,
+                Some(_) => self.at += 1,
+            }
+            self.line = self.at;
+            if !matches!(self.byte(self.at), Some(b' ' | b'\n' | b'\r')) {
+                return Err(Stop::Unsure);
+            }
+        }
+    }
+
+    fn absent(&mut self, at: usize) -> Step {
+        self.builder
+            .scalar(Cow::Borrowed(""), Style::Plain, at..at)?;
+        Ok(())
+    }
+
+    fn give(&mut self, token: &Token) -> Step {
+        let inner = match token.style {
+            Style::Plain => token.start..token.end,
+            _ => token.start + 1..token.end - 1,
+        };
+        let text = self.text.get(inner).ok_or(Stop::Unsure)?;
+        self.builder
+            .scalar(Cow::Borrowed(text), token.style, token.start..token.end)?;
+        Ok(())
+    }
+
+    /// A scalar on one line; whatever follows it is next.
+    fn token(&mut self, flow: bool) -> Result<Token, Stop> {
+        let start = self.at;
+        match self.byte(start) {
+            Some(quote @ (b'"' | b'\'')) => self.quoted(quote),
+            Some(b'-') => match self.byte(start + 1) {
+                Some(next) if next.is_ascii_alphanumeric() || next == b'.' => self.bare(flow),
+                _ => Err(Stop::Unsure),
+            },
+            None
+            | Some(
+                b'?' | b':' | b',' | b'[' | b']' | b'{' | b'}' | b'#' | b'&' | b'*' | b'!' | b'|'
+                | b'>' | b'%' | b'@' | b'`' | b'\n' | b'\r',
+            ) => Err(Stop::Unsure),
+            Some(_) => self.bare(flow),
+        }
+    }
+
+    fn quoted(&mut self, quote: u8) -> Result<Token, Stop> {
+        let start = self.at;
+        let rest = self.bytes.get(start + 1..).unwrap_or_default();
+        let length = rest
+            .iter()
+            .position(|byte| {
+                *byte == quote || *byte == b'\\' || class(*byte) & (ENDS_LINE | UNSURE) != 0
+            })
+            .ok_or(Stop::Unsure)?;
+        let end = start + 1 + length;
+        if self.byte(end) != Some(quote) || self.byte(end + 1) == Some(quote) {
+            return Err(Stop::Unsure);
+        }
+        self.at = end + 1;
+        // Text that touches the closing quote is an error, which is not reported from here.
+        if !matches!(
+            self.byte(self.at),
+            None | Some(b' ' | b'\n' | b'\r' | b':' | b',' | b']' | b'}')
+        ) {
+            return Err(Stop::Unsure);
+        }
+        let style = if quote == b'"' {
+            Style::Double
+        } else {
+            Style::Single
+        };
+        Ok(Token {
+            start,
+            end: end + 1,
+            style,
+        })
+    }
+
+    fn bare(&mut self, flow: bool) -> Result<Token, Stop> {
+        let start = self.at;
+        let mut at = start;
+        while let Some(byte) = self.byte(at) {
+            match class(byte) {
+                0 => at += 1,
+                ENDS_LINE => break,
+                ENDS_FLOW => {
+                    if flow {
+                        break;
+                    }
+                    at += 1;
+                }
+                LOOK => {
+                    let next = self.byte(at + 1);
+                    if byte == b':' {
+                        if matches!(next, None | Some(b' ' | b'\n' | b'\r'))
+                            || (flow && next.is_some_and(is_flow))
+                        {
+                            break;
+                        }
+                    } else if at > start && self.byte(at - 1) == Some(b' ') {
+                        break;
+                    }
+                    at += 1;
+                }
+                // Of the two-byte characters that begin so, those from U+00A0 on are printed.
+                _ if byte == 0xc2 && self.byte(at + 1).is_some_and(|next| next >= 0xa0) => at += 2,
+                _ => return Err(Stop::Unsure),
+            }
+        }
+        self.at = at;
+        let mut end = at;
+        while end > start && self.byte(end - 1) == Some(b' ') {
+            end -= 1;
+        }
+        if end < at && self.byte(at) == Some(b':') {
+            // A blank before the colon: unusual.
+            return Err(Stop::Unsure);
+        }
+        Ok(Token {
+            start,
+            end,
+            style: Style::Plain,
+        })
+    }
+}
