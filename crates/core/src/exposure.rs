@@ -146,6 +146,77 @@ pub fn share(concentration: Concentration, limit: Concentration) -> Result<f64, 
     }
 }
 
+/// A limit that allows short excursions: an average over the shift, a ceiling that may be passed for a while, and a peak that
+/// may never be passed.
+///
+/// Source: 29 CFR 1910.1000(b)(2) and (b)(3), for the substances of Table Z-2.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Duration, VolumeFraction, exposure::{Excursion, ExcursionLimit}};
+///
+/// let limit = ExcursionLimit {
+///     average: VolumeFraction::from_ppm(10.0)?,
+///     ceiling: VolumeFraction::from_ppm(25.0)?,
+///     peak: VolumeFraction::from_ppm(50.0)?,
+///     longest_above_ceiling: Duration::from_minutes(10.0)?,
+/// };
+/// let shift = [(VolumeFraction::from_ppm(40.0)?, Duration::from_minutes(12.0)?)];
+/// assert_eq!(limit.passed_by(&shift, Duration::from_hours(8.0)?)?, [Excursion::TooLongAboveCeiling]);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ExcursionLimit<Q> {
+    /// The limit of the time-weighted average.
+    pub average: Q,
+    /// What may be passed only for [`longest_above_ceiling`](Self::longest_above_ceiling).
+    pub ceiling: Q,
+    /// What may never be passed.
+    pub peak: Q,
+    /// How long the ceiling may be passed, all times of the period together.
+    pub longest_above_ceiling: Duration,
+}
+
+/// In which way an [`ExcursionLimit`] is passed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Excursion {
+    /// The average over the period is above its limit.
+    Average,
+    /// The ceiling was passed for longer than allowed.
+    TooLongAboveCeiling,
+    /// The peak was passed.
+    AbovePeak,
+}
+
+impl<Q: Averaged> ExcursionLimit<Q> {
+    /// In which ways the samples of a period pass the limit; none if they keep it.
+    ///
+    /// # Errors
+    ///
+    /// [`ExposureError`], as for [`time_weighted_average`].
+    pub fn passed_by(
+        &self,
+        samples: &[(Q, Duration)],
+        period: Duration,
+    ) -> Result<Vec<Excursion>, ExposureError> {
+        let average = time_weighted_average(samples, period)?;
+        let above = samples.iter().filter(|(level, _)| self.ceiling < *level);
+        let above_ceiling: f64 = above.map(|(_, duration)| duration.seconds()).sum();
+        let mut passed = Vec::new();
+        if self.average < average {
+            passed.push(Excursion::Average);
+        }
+        if self.longest_above_ceiling.seconds() < above_ceiling {
+            passed.push(Excursion::TooLongAboveCeiling);
+        }
+        if samples.iter().any(|(level, _)| self.peak < *level) {
+            passed.push(Excursion::AbovePeak);
+        }
+        Ok(passed)
+    }
+}
+
 /// An exposure that cannot be worked out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]

@@ -48,6 +48,7 @@ mod temperature;
 mod temperature_difference;
 mod unit;
 mod unit_table;
+pub mod uom_interop;
 mod volume;
 mod volume_fraction;
 mod words;

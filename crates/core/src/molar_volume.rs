@@ -19,6 +19,7 @@ quantity! {
     /// ```
     MolarVolume, MolarVolume, "molar volume", Allowed::AboveZero, of_l_per_mol in "L/mol";
     from_l_per_mol / l_per_mol in "L/mol";
+    from_m3_per_mol / m3_per_mol in "m³/mol";
 }
 
 base_checked!(MolarVolume, "molar volume", Allowed::AboveZero, "L/mol");

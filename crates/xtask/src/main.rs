@@ -1,4 +1,4 @@
-//! Generates what is committed: `cargo xtask generate`.
+//! Generates what is committed: `cargo xtask import`, then `cargo xtask generate`.
 //!
 //! Every generator writes, or with `--check` compares and fails if what is committed differs.
 
@@ -7,20 +7,33 @@
     clippy::print_stderr,
     reason = "a tool for contributors speaks on the terminal"
 )]
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::indexing_slicing,
+        clippy::panic,
+        reason = "a test may stop at the first surprise"
+    )
+)]
 
 mod generate;
+mod import;
 mod output;
 
 use std::process::ExitCode;
 
 const USAGE: &str = "\
-usage: cargo xtask generate [--check]   schemas and the lists of embedded files and names
+usage: cargo xtask import [--check]     the entries of catalog/reference, from its tables
+       cargo xtask generate [--check]   schemas and the lists of embedded files and names
 ";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let done = match words.as_slice() {
+        ["import"] => import::write(),
+        ["import", "--check"] => import::compare(),
         ["generate"] => generate::all().and_then(|files| output::write(&files)),
         ["generate", "--check"] => generate::all().and_then(|files| output::compare(&files)),
         _ => {

@@ -60,7 +60,18 @@ pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result
                     let at = base + before.trim_end_matches(' ').len();
                     builder.scalar(Cow::Borrowed(""), style, at..at)
                 } else {
-                    builder.scalar(value, style, range)
+                    // The end of text on lines of its own is said to lie before the next field.
+                    let shown = match style {
+                        Style::Literal | Style::Folded => text.get(start - base..range.end - base),
+                        _ => None,
+                    };
+                    let shown = shown.map_or("", |shown| shown.trim_end_matches([' ', '\n', '\r']));
+                    let end = if shown.is_empty() {
+                        range.end
+                    } else {
+                        start + shown.len()
+                    };
+                    builder.scalar(value, style, start..end)
                 }
             }
             Event::SequenceStart(flow, anchor, tag) => {

@@ -47,7 +47,7 @@ pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result
         return Ok(());
     };
     source.builder.document(source.at)?;
-    source.node(indent)?;
+    source.node(indent, None)?;
     if source.indent.is_some() {
         Err(Stop::Unsure)
     } else {
@@ -209,8 +209,9 @@ impl Quick<'_, '_, '_> {
         matches!(self.byte(self.at), Some(b'[' | b'{'))
     }
 
-    /// A node whose first letter is next, in the column `column`.
-    fn node(&mut self, column: usize) -> Step {
+    /// A node whose first letter is next, in the column `column`, under a field or list entry that
+    /// begins in the column `within`.
+    fn node(&mut self, column: usize, within: Option<usize>) -> Step {
         if self.at_dash() {
             return self.list(column);
         }
@@ -218,12 +219,172 @@ impl Quick<'_, '_, '_> {
             self.brackets()?;
             return self.end_of_value();
         }
+        if self.at_block() {
+            return self.block(within);
+        }
         let token = self.token(false)?;
         if self.at_colon() {
             return self.fields(column, token);
         }
-        self.give(&token)?;
-        self.end_of_value()
+        self.value(&token, within)
+    }
+
+    /// A scalar and, if it is bare, the lines further in that go on with it.
+    fn value(&mut self, first: &Token, within: Option<usize>) -> Step {
+        let Some(column) = within else {
+            self.give(first)?;
+            return self.end_of_value();
+        };
+        let mut end = first.end;
+        let mut folded: Option<String> = None;
+        loop {
+            let line = self.line;
+            self.end_of_value()?;
+            if self.indent.is_none_or(|indent| indent <= column) {
+                break;
+            }
+            // A comment or an empty line before: unusual.
+            let between = self.bytes.get(end..self.line).unwrap_or_default();
+            let next = self.byte(self.at).unwrap_or_default();
+            let goes_on = first.style == Style::Plain
+                && between
+                    .iter()
+                    .all(|byte| matches!(byte, b' ' | b'\r' | b'\n'))
+                && between.iter().position(|byte| *byte == b'\n') == Some(between.len() - 1)
+                && line < self.line
+                && (next.is_ascii_alphanumeric() || next == b'(');
+            if !goes_on {
+                return Err(Stop::Unsure);
+            }
+            let more = self.bare(false)?;
+            let text = match &mut folded {
+                Some(text) => text,
+                None => folded.insert(self.slice(first.start..first.end)?.to_owned()),
+            };
+            text.push(' ');
+            text.push_str(self.text.get(more.start..more.end).ok_or(Stop::Unsure)?);
+            end = more.end;
+        }
+        match folded {
+            None => self.give(first),
+            Some(text) => {
+                self.builder
+                    .scalar(Cow::Owned(text), Style::Plain, first.start..end)?;
+                Ok(())
+            }
+        }
+    }
+
+    /// Whether text on lines of its own, after `|` or `>`, begins here.
+    fn at_block(&self) -> bool {
+        matches!(self.byte(self.at), Some(b'|' | b'>'))
+    }
+
+    /// Text on lines of its own, further in than the column `within`.
+    fn block(&mut self, within: Option<usize>) -> Step {
+        let Some(column) = within else {
+            return Err(Stop::Unsure);
+        };
+        let literal = self.byte(self.at) == Some(b'|');
+        self.at += 1;
+        let strip = self.byte(self.at) == Some(b'-');
+        if strip {
+            self.at += 1;
+        }
+        let header = self.rest_of_line()?;
+        if !header.is_empty() {
+            return Err(Stop::Unsure);
+        }
+        let mut text = String::new();
+        let mut indent = None;
+        let (mut start, mut end, mut empty) = (0, 0, 0_usize);
+        while self.at < self.bytes.len() {
+            let line = self.at;
+            let content = self.rest_of_line()?;
+            let spaces = content.len() - content.trim_start_matches(' ').len();
+            let blank = spaces == content.len();
+            let wanted = match indent {
+                Some(wanted) => wanted,
+                None if blank || spaces <= column => return Err(Stop::Unsure),
+                None => *indent.insert(spaces),
+            };
+            if blank {
+                if spaces > wanted {
+                    return Err(Stop::Unsure);
+                }
+                empty += 1;
+                continue;
+            }
+            if spaces < wanted {
+                if spaces > column {
+                    return Err(Stop::Unsure);
+                }
+                // This line is the next field's.
+                self.at = line;
+                self.line = line;
+                break;
+            }
+            let content = content.get(wanted..).ok_or(Stop::Unsure)?;
+            if start == 0 {
+                start = line + wanted;
+            } else if literal {
+                text.extend(std::iter::repeat_n('\n', empty + 1));
+            } else if content.starts_with(' ') {
+                return Err(Stop::Unsure);
+            } else if empty == 0 {
+                text.push(' ');
+            } else {
+                text.extend(std::iter::repeat_n('\n', empty));
+            }
+            text.push_str(content);
+            empty = 0;
+            end = line + wanted + content.trim_end_matches(' ').len();
+        }
+        if start == 0 {
+            return Err(Stop::Unsure);
+        }
+        if !strip {
+            text.push('\n');
+        }
+        let style = if literal {
+            Style::Literal
+        } else {
+            Style::Folded
+        };
+        self.builder.scalar(Cow::Owned(text), style, start..end)?;
+        self.next_line()
+    }
+
+    /// The rest of the line without its end; the next line is next.
+    fn rest_of_line(&mut self) -> Result<&str, Stop> {
+        let start = self.at;
+        let rest = self.bytes.get(start..).unwrap_or_default();
+        let length = rest
+            .iter()
+            .position(|byte| *byte == b'\n')
+            .unwrap_or(rest.len());
+        let mut line = rest.get(..length).unwrap_or_default();
+        self.at = (start + length + 1).min(self.bytes.len());
+        self.line = self.at;
+        if let [before @ .., b'\r'] = line {
+            line = before;
+        }
+        let mut bytes = line
+            .iter()
+            .enumerate()
+            .filter(|(_, byte)| class(**byte) & (UNSURE | ENDS_LINE) != 0);
+        // Of the two-byte characters that begin so, those from U+00A0 on are printed.
+        let printed = |(at, byte): (usize, &u8)| {
+            *byte == 0xc2 && line.get(at + 1).is_some_and(|next| *next >= 0xa0)
+        };
+        if !bytes.all(printed) {
+            return Err(Stop::Unsure);
+        }
+        self.text.get(start..start + line.len()).ok_or(Stop::Unsure)
+    }
+
+    fn slice(&self, range: std::ops::Range<usize>) -> Result<&str, Stop> {
+        self.text.get(range).ok_or(Stop::Unsure)
     }
 
     fn end_of_value(&mut self) -> Step {
@@ -251,20 +412,20 @@ impl Quick<'_, '_, '_> {
             if self.ends_line()? {
                 self.next_line()?;
                 match self.indent {
-                    Some(indent) if indent > column => self.node(indent)?,
+                    Some(indent) if indent > column => self.node(indent, Some(column))?,
                     Some(indent) if indent == column && self.at_dash() => self.list(column)?,
                     _ => self.absent(key.end)?,
                 }
             } else if self.at_dash() {
                 return Err(Stop::Unsure);
-            } else {
-                if self.at_bracket() {
-                    self.brackets()?;
-                } else {
-                    let token = self.token(false)?;
-                    self.give(&token)?;
-                }
+            } else if self.at_bracket() {
+                self.brackets()?;
                 self.end_of_value()?;
+            } else if self.at_block() {
+                self.block(Some(column))?;
+            } else {
+                let token = self.token(false)?;
+                self.value(&token, Some(column))?;
             }
             match self.indent {
                 Some(indent) if indent > column => return Err(Stop::Unsure),
@@ -296,12 +457,12 @@ impl Quick<'_, '_, '_> {
                     .is_some_and(|rest| !rest.contains(&b'#'));
                 self.next_line()?;
                 match self.indent {
-                    Some(indent) if indent > column => self.node(indent)?,
+                    Some(indent) if indent > column => self.node(indent, Some(column))?,
                     _ if blank => self.absent(dash)?,
                     _ => return Err(Stop::Unsure),
                 }
             } else {
-                self.node(self.at - self.line)?;
+                self.node(self.at - self.line, Some(column))?;
             }
             match self.indent {
                 Some(indent) if indent > column => return Err(Stop::Unsure),

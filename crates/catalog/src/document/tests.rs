@@ -302,10 +302,48 @@ fn the_tree_holds_what_another_reader_reads() {
 fn yamlish() -> impl Strategy<Value = String> {
     let piece = prop::sample::select(vec![
         "a: ", "b:", "c d: ", "- ", "\n", "\n  ", "\n    ", "\r\n", "\t", "[", "]", "{", "}", ", ",
-        ",", ": ", "\"", "'", "# x", "|\n", ">-\n", "1", "0,5", "NO", "1:30", "°", "\u{feff}", "µ",
-        "&a ", "*a", "!t ", "---\n", "...\n", "? ", "%", "@", "\\", "\u{0}", "хx", "\u{85}", "~",
+        ",", ": ", "\"", "'", "# x", "|\n", ">-\n", "|\n  x", ">\n  ", "x", "1", "0,5", "NO",
+        "1:30", "°", "\u{feff}", "µ", "&a ", "*a", "!t ", "---\n", "...\n", "? ", "%", "@", "\\",
+        "\u{0}", "хx", "\u{85}", "~",
     ]);
     prop::collection::vec(piece, 0..40).prop_map(|pieces| pieces.concat())
+}
+
+/// Lines as a sheet has them, put together at random: more often right than what is above.
+fn lines() -> impl Strategy<Value = String> {
+    let indent = prop::sample::select(vec!["", "", "  ", "  ", "    "]);
+    let begin = prop::sample::select(vec![
+        "a: ", "b:", "c d: ", "'e': ", "- ", "- - ", "- f: ", "",
+    ]);
+    let value = prop::sample::select(vec![
+        "",
+        "1",
+        "20 °C",
+        "two words",
+        "'q'",
+        "\"q # \"",
+        "[1, 2]",
+        "{g: 1, h: [x, {i: }]}",
+        "|",
+        ">-",
+        "|-",
+        ">",
+        "x:y",
+        "a#b",
+        "-5",
+        "(z",
+        "[]",
+        "[1,\n   2]",
+        "~",
+        "it's",
+        "[a b , c]",
+        "{j}",
+    ]);
+    let end = prop::sample::select(vec![
+        "\n", "\n", "\n", "\r\n", " # x\n", "\n\n", " \n", "\n# y\n",
+    ]);
+    let line = (indent, begin, value, end).prop_map(|(a, b, c, d)| [a, b, c, d].concat());
+    prop::collection::vec(line, 0..8).prop_map(|lines| lines.concat())
 }
 
 /// Everything about a tree, as the one source or the other gives it.
@@ -360,6 +398,8 @@ fn usual_files_are_read_by_the_quick_source() {
         "# remark\na: \"b c\" # remark\r\n\r\nd: 'e'\r\n",
         "- {a: 1, b: [1, 2],\n   c: 20 °C} # remark\n-\n- x\n",
         "a: http://x.y\nb: -5 °C\nc: 5 µg/m³\nd: {e: , f}\n",
+        "a: >-\n  one two\n  three # four\n\n\n  five\n\nb:\n- |\n    six\n      seven\n\n    eight\n- >\n  x",
+        "a: one two\n  three\n  four\nb:\n- five\n  six\n- seven: eight\n   nine\n",
         "{a: 1}",
         "text",
         "",
@@ -416,6 +456,12 @@ proptest! {
 
     #[test]
     fn any_text_like_yaml_is_read_without_a_panic(text in yamlish()) {
+        sound(text.as_bytes())?;
+        sources_agree(&text)?;
+    }
+
+    #[test]
+    fn any_lines_are_read_alike_by_both_sources(text in lines()) {
         sound(text.as_bytes())?;
         sources_agree(&text)?;
     }

@@ -15,19 +15,23 @@ use crate::rules::READER_RULES;
 /// its parts when this crate's reader catches it: serde hands errors on as nothing but something
 /// that can be printed, so the alternate form (`{:#}`) carries the parts.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Problem {
+pub struct Problem(Box<Parts>);
+
+/// The parts of a problem, boxed because most texts have none.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Parts {
     /// What is wrong, one sentence without a full stop.
-    pub message: String,
+    pub(crate) message: String,
     /// What to do.
-    pub help: Option<String>,
+    pub(crate) help: Option<String>,
     /// A few words for the caret.
-    pub label: Option<String>,
+    pub(crate) label: Option<String>,
     /// Which bytes of the text are at fault; all of it if not stated.
-    pub within: Option<Range<usize>>,
+    pub(crate) within: Option<Range<usize>>,
     /// The whole text as it should be.
-    pub instead: Option<String>,
-    /// The rule it is reported under; [`NOT_A_QUANTITY`](crate::rules::NOT_A_QUANTITY) if none is named.
-    pub rule: Option<ReaderRule>,
+    pub(crate) instead: Option<String>,
+    /// The rule it is reported under; `not-a-quantity` if none is named.
+    pub(crate) rule: Option<ReaderRule>,
 }
 
 /// Parts in the alternate form are set apart by this character, which no text of ours holds.
@@ -37,45 +41,49 @@ impl Problem {
     /// A problem with the text as a whole.
     #[must_use]
     pub fn new(message: impl Into<String>) -> Self {
-        Self {
+        Self(Box::new(Parts {
             message: message.into(),
-            ..Self::default()
-        }
+            ..Parts::default()
+        }))
     }
 
     /// Adds what to do.
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
-        self.help = Some(help.into());
+        self.0.help = Some(help.into());
         self
     }
 
     /// Adds the words at the caret.
     #[must_use]
     pub fn label(mut self, label: impl Into<String>) -> Self {
-        self.label = Some(label.into());
+        self.0.label = Some(label.into());
         self
     }
 
     /// Narrows the problem to these bytes of the text.
     #[must_use]
     pub fn within(mut self, range: Range<usize>) -> Self {
-        self.within = Some(range);
+        self.0.within = Some(range);
         self
     }
 
     /// Adds the whole text as it should be.
     #[must_use]
     pub fn instead(mut self, text: impl Into<String>) -> Self {
-        self.instead = Some(text.into());
+        self.0.instead = Some(text.into());
         self
     }
 
     /// Names the rule.
     #[must_use]
     pub fn under(mut self, rule: ReaderRule) -> Self {
-        self.rule = Some(rule);
+        self.0.rule = Some(rule);
         self
+    }
+
+    pub(crate) fn parts(&self) -> &Parts {
+        &self.0
     }
 
     fn from_parts(text: &str) -> Option<Self> {
@@ -94,14 +102,14 @@ impl Problem {
             let (start, end) = range.split_once("..")?;
             Some(start.parse().ok()?..end.parse().ok()?)
         });
-        Some(Self {
+        Some(Self(Box::new(Parts {
             message,
             help,
             label,
             within,
             instead,
             rule,
-        })
+        })))
     }
 }
 
@@ -110,20 +118,24 @@ impl fmt::Display for Problem {
         let part =
             |part: &Option<String>| part.as_deref().unwrap_or_default().replace(BETWEEN, " ");
         if f.alternate() {
-            let message = self.message.replace(BETWEEN, " ");
-            let (help, label, instead) = (part(&self.help), part(&self.label), part(&self.instead));
-            let rule = self.rule.map_or("", |rule| rule.name);
+            let message = self.0.message.replace(BETWEEN, " ");
+            let (help, label, instead) = (
+                part(&self.0.help),
+                part(&self.0.label),
+                part(&self.0.instead),
+            );
+            let rule = self.0.rule.map_or("", |rule| rule.name);
             write!(
                 f,
                 "{message}{BETWEEN}{help}{BETWEEN}{label}{BETWEEN}{instead}{BETWEEN}{rule}{BETWEEN}"
             )?;
-            match &self.within {
+            match &self.0.within {
                 Some(range) => write!(f, "{}..{}", range.start, range.end),
                 None => Ok(()),
             }
         } else {
-            f.write_str(&self.message)?;
-            match &self.help {
+            f.write_str(&self.0.message)?;
+            match &self.0.help {
                 Some(help) => write!(f, "; {help}"),
                 None => Ok(()),
             }

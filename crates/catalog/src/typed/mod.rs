@@ -123,6 +123,7 @@ fn finding(document: &Document, id: NodeId, error: &TypedError) -> Finding {
         .unwrap_or_default();
     let finding = match error.what() {
         What::Problem(problem) => {
+            let problem = problem.parts();
             if let (
                 Spot::At {
                     part: Part::Value,

@@ -1,0 +1,296 @@
+//! The limits of a substance, put together from what the tables print.
+
+use super::printed_limit::{self, Column, Kind, Printed, PrintedLimit};
+use super::tables::{SubstanceRow, Tables};
+
+/// The sentence that stands for `Ca`.
+const CARCINOGEN: &str = "NIOSH treats it as a potential occupational carcinogen (Ca)";
+
+/// A limit of an entry.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Limit {
+    pub(crate) kind: Kind,
+    pub(crate) averaged_over: Option<String>,
+    pub(crate) number: String,
+    pub(crate) unit: &'static str,
+    /// mg/m³ beside ppm, as printed.
+    pub(crate) also_printed: Option<String>,
+    /// True if the table marks the pair as not explained by rounding.
+    pub(crate) marked_unexplained: bool,
+    pub(crate) source: &'static str,
+    pub(crate) skin: bool,
+    pub(crate) remarks: Vec<String>,
+}
+
+/// The limits of a substance, and what could not be carried.
+#[derive(Debug, Default)]
+pub(crate) struct Found {
+    pub(crate) limits: Vec<Limit>,
+    /// Sentences for the entry's remark.
+    pub(crate) remarks: Vec<String>,
+    /// Cells that are not understood: column, cell, first piece.
+    pub(crate) unread: Vec<(&'static str, String, String)>,
+    /// Rows of the pair tables that no limit of the entry answers to.
+    pub(crate) unmatched: Vec<String>,
+    /// Columns whose level is `N.D.`
+    pub(crate) not_determined: bool,
+    /// References to appendices.
+    pub(crate) appendices: Vec<String>,
+}
+
+/// Puts the limits together: United States law, United States recommendation, danger, Europe.
+pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> Found {
+    let mut found = Found::default();
+    if let Some(printed) = found.read(
+        "us_osha_pel_printed",
+        &row.us_osha_pel_printed,
+        Column::Limits,
+    ) {
+        osha(&mut found, &printed, row, tables);
+    }
+    if let Some(printed) = found.read(
+        "us_niosh_rel_printed",
+        &row.us_niosh_rel_printed,
+        Column::Limits,
+    ) {
+        niosh(&mut found, &printed, row, tables);
+    }
+    if let Some(printed) = found.read(
+        "us_niosh_idlh_printed",
+        &row.us_niosh_idlh_printed,
+        Column::Danger,
+    ) {
+        found.not_determined = printed.not_determined;
+        found.limits.extend(
+            printed
+                .limits
+                .iter()
+                .map(|limit| as_printed(limit, "niosh-idlh")),
+        );
+    }
+    france(&mut found, row, tables);
+    european_union(&mut found, row, tables);
+    found
+}
+
+impl Found {
+    fn read(&mut self, column: &'static str, cell: &str, kind: Column) -> Option<Printed> {
+        match printed_limit::read(cell, kind) {
+            Ok(printed) => {
+                self.appendices.extend(printed.appendices.iter().cloned());
+                Some(printed)
+            }
+            Err(piece) => {
+                self.unread.push((column, cell.to_owned(), piece));
+                None
+            }
+        }
+    }
+}
+
+fn as_printed(limit: &PrintedLimit, source: &'static str) -> Limit {
+    Limit {
+        kind: limit.kind,
+        averaged_over: limit.averaged_over.clone(),
+        number: limit.number.clone(),
+        unit: limit.unit,
+        also_printed: None,
+        marked_unexplained: false,
+        source,
+        skin: false,
+        remarks: limit.remarks.clone(),
+    }
+}
+
+fn same(a: &str, b: &str) -> bool {
+    a.parse::<f64>()
+        .ok()
+        .zip(b.parse::<f64>().ok())
+        .is_some_and(|(a, b)| (a - b).abs() <= 1e-9 * a.abs())
+}
+
+fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tables) {
+    let rows: Vec<_> = tables
+        .osha_rows
+        .iter()
+        .filter(|osha| osha.is_about(&row.cas))
+        .collect();
+    let mut matched = vec![false; rows.len()];
+    for limit in &printed.limits {
+        let mut made = as_printed(limit, "us-osha-pel");
+        made.skin = printed.skin;
+        if let Some(section) = &printed.section {
+            made.source = "us-osha-subpart-z";
+            made.remarks.insert(0, format!("29 CFR {section}"));
+        }
+        for (osha, matched) in rows.iter().zip(&mut matched) {
+            let in_ppm = limit.unit == "ppm";
+            let kind = if osha.limit_type == "ceiling" {
+                Kind::Ceiling
+            } else {
+                Kind::EightHours
+            };
+            if osha.table == "Z-1" && in_ppm && kind == limit.kind && same(&osha.ppm, &limit.number)
+            {
+                made.source = "us-osha-z1";
+                made.also_printed = Some(osha.mg_m3.clone());
+                made.marked_unexplained = osha.explained_by_rounding == "no";
+                if osha.note.starts_with("limit expressed as Se") {
+                    made.remarks.push("the mass is that of Se alone".to_owned());
+                }
+                *matched = true;
+            }
+            if osha.table != "Z-2" || !in_ppm {
+                continue;
+            }
+            if limit.kind == Kind::EightHours && same(&osha.ppm, &limit.number) {
+                made.source = "us-osha-z2";
+                *matched = true;
+            }
+            if limit.kind == Kind::Ceiling && same(&osha.z2_ceiling_ppm, &limit.number) {
+                made.source = "us-osha-z2";
+                *matched = true;
+                // The table's own words for the peak come before those of the reprint.
+                if !osha.z2_peak_ppm.is_empty() {
+                    let (peak, lasts) = (&osha.z2_peak_ppm, &osha.z2_peak_duration);
+                    made.remarks =
+                        vec![format!("above the ceiling, a peak of {peak} ppm ({lasts})")];
+                }
+            }
+        }
+        found.limits.push(made);
+    }
+    let unmatched = rows.iter().zip(&matched).filter(|(_, matched)| !**matched);
+    found.unmatched.extend(unmatched.map(|(osha, _)| {
+        format!(
+            "OSHA {}: {} {} ppm; the entry's cell says `{}`",
+            osha.table, osha.limit_type, osha.ppm, row.us_osha_pel_printed
+        )
+    }));
+}
+
+fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tables) {
+    let pairs: Vec<_> = tables
+        .niosh_pairs
+        .iter()
+        .filter(|pair| pair.cas == row.cas)
+        .collect();
+    let mut matched = vec![false; pairs.len()];
+    for limit in &printed.limits {
+        let mut made = as_printed(limit, "niosh-pocket-guide");
+        made.skin = printed.skin;
+        if limit.kind == Kind::EightHours {
+            // The guide's recommended averages are for up to 10 hours.
+            made.averaged_over.get_or_insert_with(|| "10 h".to_owned());
+        }
+        if printed.carcinogen {
+            made.remarks.push(CARCINOGEN.to_owned());
+        }
+        let kind = match limit.kind {
+            Kind::EightHours => "TWA10",
+            Kind::ShortTerm => "STEL",
+            _ => "ceiling",
+        };
+        for (pair, matched) in pairs.iter().zip(&mut matched) {
+            if pair.limit_type == kind && limit.unit == "ppm" && same(&pair.ppm, &limit.number) {
+                made.also_printed = Some(pair.mg_m3.clone());
+                *matched = true;
+            }
+        }
+        found.limits.push(made);
+    }
+    if printed.carcinogen && printed.limits.is_empty() {
+        found
+            .remarks
+            .push(format!("{CARCINOGEN} and recommends no number."));
+    }
+    let unmatched = pairs.iter().zip(&matched).filter(|(_, matched)| !**matched);
+    found.unmatched.extend(unmatched.map(|(pair, _)| {
+        format!(
+            "NIOSH pair: {} {} ppm; the entry's cell says `{}`",
+            pair.limit_type, pair.ppm, row.us_niosh_rel_printed
+        )
+    }));
+}
+
+/// The two European texts share a table and are told apart by its source column.
+const FRENCH: &str = "French Labour Code";
+
+fn period(printed: &str) -> Option<Kind> {
+    match printed {
+        "8h" => Some(Kind::EightHours),
+        "15min" => Some(Kind::ShortTerm),
+        _ => None,
+    }
+}
+
+fn european(kind: Kind, number: &str, source: &'static str) -> Limit {
+    let number = number.to_owned();
+    let limit = PrintedLimit {
+        kind,
+        number,
+        unit: "ppm",
+        averaged_over: None,
+        remarks: Vec::new(),
+    };
+    as_printed(&limit, source)
+}
+
+fn france(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+    let pairs: Vec<_> = tables
+        .european_pairs
+        .iter()
+        .filter(|pair| pair.cas == row.cas && pair.source.starts_with(FRENCH))
+        .collect();
+    let mut matched = vec![false; pairs.len()];
+    for part in row.fr_limits.split("; ").filter(|part| !part.is_empty()) {
+        let words: Vec<&str> = part.split(' ').collect();
+        let [printed, number, "ppm"] = words.as_slice() else {
+            found
+                .unread
+                .push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
+            continue;
+        };
+        let Some(kind) = period(printed) else {
+            found
+                .unread
+                .push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
+            continue;
+        };
+        let mut made = european(kind, number, "fr-code-du-travail");
+        for (pair, matched) in pairs.iter().zip(&mut matched) {
+            if pair.reference_period == *printed && same(&pair.ppm, number) {
+                made.also_printed = Some(pair.mg_m3.clone());
+                *matched = true;
+            }
+        }
+        found.limits.push(made);
+    }
+    let unmatched = pairs.iter().zip(&matched).filter(|(_, matched)| !**matched);
+    found.unmatched.extend(unmatched.map(|(pair, _)| {
+        format!(
+            "French pair: {} {} ppm; the entry's cell says `{}`",
+            pair.reference_period, pair.ppm, row.fr_limits
+        )
+    }));
+}
+
+fn european_union(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+    let pairs = tables
+        .european_pairs
+        .iter()
+        .filter(|pair| pair.cas == row.cas && !pair.source.starts_with(FRENCH));
+    for pair in pairs {
+        if let Some(kind) = period(&pair.reference_period) {
+            let mut made = european(kind, &pair.ppm, "eu-2019-1831");
+            made.also_printed = Some(pair.mg_m3.clone());
+            found.limits.push(made);
+        } else {
+            found.unread.push((
+                "reference_period",
+                pair.reference_period.clone(),
+                pair.ppm.clone(),
+            ));
+        }
+    }
+}

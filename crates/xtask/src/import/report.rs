@@ -1,0 +1,237 @@
+//! `IMPORT.md`: what was taken over, what was left out and why, and where the sources contradict themselves.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use super::amendments::Amendments;
+use super::entry::Judged;
+use super::explosive_limits;
+use super::limits;
+use super::names::Names;
+use super::tables::{SubstanceRow, Tables};
+use stainbook_catalog::search::folded;
+
+/// What is gathered while the entries are made.
+#[derive(Debug, Default)]
+pub(crate) struct Report {
+    ids: Vec<String>,
+    without_limits: Vec<String>,
+    by_kind: BTreeMap<&'static str, usize>,
+    by_source: BTreeMap<&'static str, usize>,
+    pairs: usize,
+    disagreeing: Vec<String>,
+    far_but_explained: Vec<String>,
+    out_of_order: Vec<String>,
+    unread: Vec<String>,
+    unmatched: Vec<String>,
+    carcinogen_without_number: Vec<String>,
+    not_determined: Vec<String>,
+    qualified: Vec<String>,
+    vapour_pressures: Vec<String>,
+    molar_masses: Vec<String>,
+    generated_names: Vec<String>,
+    appendices: BTreeMap<String, usize>,
+    /// Every name as it is searched for, with the substances that answer to it.
+    answers: BTreeMap<String, Vec<String>>,
+}
+
+impl Report {
+    /// Notes what became of a substance.
+    pub(crate) fn substance(
+        &mut self,
+        row: &SubstanceRow,
+        names: &Names,
+        found: &limits::Found,
+        judged: &Judged,
+        explosive: &explosive_limits::Found,
+    ) {
+        let id = names.id.as_str();
+        let with_id = |items: &[String]| {
+            items
+                .iter()
+                .map(|item| format!("{id}: {item}"))
+                .collect::<Vec<_>>()
+        };
+        self.ids.push(id.to_owned());
+        if found.limits.is_empty() {
+            self.without_limits.push(id.to_owned());
+        }
+        for limit in &found.limits {
+            *self.by_kind.entry(limit.kind.word()).or_insert(0) += 1;
+            *self.by_source.entry(limit.source).or_insert(0) += 1;
+        }
+        self.pairs += judged.pairs;
+        self.disagreeing.extend(with_id(&judged.disagreeing));
+        self.far_but_explained
+            .extend(with_id(&judged.far_but_explained));
+        self.out_of_order.extend(with_id(&judged.out_of_order));
+        for (column, cell, piece) in &found.unread {
+            self.unread.push(format!(
+                "{id}, `{column}`: `{cell}` (not understood from `{piece}`)"
+            ));
+        }
+        self.unmatched.extend(with_id(&found.unmatched));
+        if !found.remarks.is_empty() {
+            self.carcinogen_without_number.push(id.to_owned());
+        }
+        if found.not_determined {
+            self.not_determined.push(id.to_owned());
+        }
+        self.qualified.extend(with_id(&explosive.qualified));
+        self.generated_names.extend(with_id(&names.dropped));
+        for appendix in &found.appendices {
+            *self.appendices.entry(appendix.clone()).or_insert(0) += 1;
+        }
+        let own = [names.name.as_str(), id, row.cas.as_str()];
+        for name in own
+            .into_iter()
+            .chain(names.also_called.iter().map(String::as_str))
+        {
+            let answers = self.answers.entry(folded(name)).or_default();
+            if !answers.iter().any(|answer| answer == id) {
+                answers.push(id.to_owned());
+            }
+        }
+    }
+
+    /// Notes a vapour pressure that is no plain value.
+    pub(crate) fn vapour_pressure(&mut self, id: &str, cell: &str) {
+        self.vapour_pressures.push(format!("{id}: `{cell}`"));
+    }
+
+    /// Notes a printed molar mass that the formula does not give.
+    pub(crate) fn molar_mass(&mut self, id: &str, printed: &str, computed: f64) {
+        self.molar_masses.push(format!(
+            "{id}: printed {printed}, computed {computed:.3} g/mol"
+        ));
+    }
+
+    /// Names that lead to more than one substance.
+    pub(crate) fn ambiguous(&self) -> Vec<String> {
+        self.answers
+            .iter()
+            .filter(|(_, ids)| ids.len() > 1)
+            .map(|(name, ids)| format!("`{name}`: {}", ids.join(", ")))
+            .collect()
+    }
+
+    /// The text of the report.
+    pub(crate) fn text(&self, tables: &Tables, amendments: &Amendments) -> String {
+        let mut out = String::from(
+            "# What the import took over\n\n\
+             Made by `cargo xtask import` from catalog/reference/tables; amend there, not here.\n\n",
+        );
+        let limits: usize = self.by_source.values().sum();
+        let count = |out: &mut String, what: &str, n: usize| {
+            let _ = writeln!(out, "| {what} | {n} |");
+        };
+        out.push_str("| what | how many |\n| --- | ---: |\n");
+        count(&mut out, "substances", self.ids.len());
+        count(&mut out, "sources", tables.sources.len());
+        count(&mut out, "amendments by hand", amendments.rows().len());
+        count(&mut out, "limits", limits);
+        for (kind, n) in &self.by_kind {
+            count(&mut out, &format!("limits: {kind}"), *n);
+        }
+        for (source, n) in &self.by_source {
+            count(&mut out, &format!("limits from {source}"), *n);
+        }
+        count(&mut out, "limits with ppm and mg/m³ printed", self.pairs);
+        let eh40 = tables
+            .substances
+            .iter()
+            .filter(|row| !row.uk_eh40.is_empty())
+            .count();
+        count(
+            &mut out,
+            "limits of United Kingdom EH40 (no text was reachable)",
+            eh40,
+        );
+
+        let mut section = |title: &str, why: &str, items: &[String]| {
+            let _ = write!(out, "\n## {title}\n\n{why}\n\n");
+            if items.is_empty() {
+                out.push_str("None.\n");
+            }
+            for item in items {
+                let _ = writeln!(out, "- {item}");
+            }
+        };
+        section(
+            "Pairs that neither digits nor rounding explain",
+            "Kept as printed and excepted in the entry. Computed with the ideal molar volume at the source's own conditions; half a step of the printed digits of both values does not cover the difference, and neither rounding to 1 to 4 significant digits nor to a step of 5 or 2.5 gives it.",
+            &self.disagreeing,
+        );
+        section(
+            "Pairs more than 10 % apart, or marked in the table, that printed digits or rounding explain",
+            "No exception is needed.",
+            &self.far_but_explained,
+        );
+        section(
+            "Limits out of order",
+            "Within one authority: 8-hour average, short-term, ceiling, danger. Kept as printed and excepted.",
+            &self.out_of_order,
+        );
+        section(
+            "Rows of the pair tables that no limit answers to",
+            "Two copies of one publication disagree, or a row is missing.",
+            &self.unmatched,
+        );
+        section(
+            "Cells that were not understood",
+            "Nothing of the cell was taken over.",
+            &self.unread,
+        );
+        section(
+            "Printed molar masses that the formula does not give",
+            "To half a step of the printed digits, against the CIAAW 2021 weights. Kept as printed.",
+            &self.molar_masses,
+        );
+        section(
+            "Recommended without a number",
+            "NIOSH treats these as potential occupational carcinogens and recommends no value; the entry's remark says so.",
+            &self.carcinogen_without_number,
+        );
+        section(
+            "Dangerous level not determined",
+            "Printed as N.D.; no limit of that kind.",
+            &self.not_determined,
+        );
+        section(
+            "Explosive limits for conditions of their own",
+            "The written form has no field for the condition; the value stands in the entry's remark.",
+            &self.qualified,
+        );
+        section(
+            "Vapour pressures that are no plain value",
+            "Left out.",
+            &self.vapour_pressures,
+        );
+        section(
+            "Substances without any limit",
+            "As far as the tables go.",
+            &self.without_limits,
+        );
+        section(
+            "Names that lead to more than one substance",
+            "Each should be dropped from all but one by an amendment.",
+            &self.ambiguous(),
+        );
+        section(
+            "Synonyms left out by rule",
+            "Names made by a program, and names of solutions.",
+            &self.generated_names,
+        );
+        let appendices: Vec<String> = self
+            .appendices
+            .iter()
+            .map(|(appendix, n)| format!("{appendix}: {n} times"))
+            .collect();
+        section(
+            "References that are not carried on",
+            "The Pocket Guide's appendices: A on carcinogens, C on supplementary limits, D on substances without a recommendation, F and G on OSHA's exceptions and vacated values.",
+            &appendices,
+        );
+        out
+    }
+}

@@ -1,0 +1,226 @@
+//! A substance entry.
+
+use super::ImportError;
+use super::amendments::Amendments;
+use super::entry::{self, Accept};
+use super::limits::{self, Limit};
+use super::names;
+use super::pair;
+use super::report::Report;
+use super::source::head;
+use super::tables::{SubstanceRow, Tables};
+use super::yaml::{self, Node};
+use super::{explosive_limits, vapour_pressure};
+use stainbook_core::{CasNumber, Formula};
+
+/// Rows of the table that stand in the NIOSH Pocket Guide say so here.
+const NOT_IN_THE_GUIDE: &str = "not in the NIOSH Pocket Guide";
+
+/// The id and the text of a substance entry.
+pub(crate) fn substance(
+    row: &SubstanceRow,
+    tables: &Tables,
+    amendments: &Amendments,
+    report: &mut Report,
+) -> Result<(String, String), ImportError> {
+    let row = &amendments.apply(row);
+    let wrong = |problem: String| ImportError::Row {
+        cas: row.cas.clone(),
+        problem,
+    };
+    row.cas
+        .parse::<CasNumber>()
+        .map_err(|error| wrong(error.to_string()))?;
+    let formula = amendments
+        .one(&row.cas, "formula")
+        .unwrap_or(&row.formula_hill);
+    let read = |text: &str| Formula::parse(text).map_err(|error| wrong(error.to_string()));
+    let atoms = read(formula)?;
+    if atoms != read(&row.formula_hill)? {
+        return Err(wrong(format!(
+            "`{formula}` and `{}` are two formulas",
+            row.formula_hill
+        )));
+    }
+    let molar_mass = atoms.molar_mass();
+    if !prints_as(molar_mass.g_per_mol(), &row.molar_mass_g_mol) {
+        let computed = molar_mass.g_per_mol();
+        return Err(wrong(format!(
+            "`{formula}` gives {computed} g/mol, not `{}`",
+            row.molar_mass_g_mol
+        )));
+    }
+    let names = names::names(row, formula, amendments);
+    let found = limits::limits(row, tables);
+    let judged = entry::judge(&found.limits, molar_mass, tables);
+    let explosive = explosive_limits::explosive_limits(row);
+    let in_the_guide = !row.how_limits.starts_with(NOT_IN_THE_GUIDE);
+
+    let mut entries = vec![
+        ("substance", Node::text(&names.id)),
+        ("name", Node::text(&names.name)),
+    ];
+    push_list(
+        &mut entries,
+        "also_called",
+        names.also_called.iter().map(Node::text).collect(),
+    );
+    entries.push(("cas", Node::text(&row.cas)));
+    entries.push(("formula", Node::text(formula)));
+    if !row.npg_mw_printed.is_empty() {
+        entries.push((
+            "molar_mass",
+            Node::Text(format!("{} g/mol", row.npg_mw_printed)),
+        ));
+        if !prints_as(molar_mass.g_per_mol(), &row.npg_mw_printed) {
+            report.molar_mass(&names.id, &row.npg_mw_printed, molar_mass.g_per_mol());
+        }
+    }
+    let identified_by = if in_the_guide {
+        "niosh-pocket-guide"
+    } else {
+        "open-property-tables"
+    };
+    entries.push(("identified_by", Node::text(identified_by)));
+    entries.push(("family", Node::text(&row.group)));
+    if !row.tb_c.is_empty() {
+        let boils_at = vec![
+            ("temperature", Node::Text(format!("{} °C", row.tb_c))),
+            ("source", Node::text("open-property-tables")),
+        ];
+        entries.push(("boils_at", Node::Row(boils_at)));
+    }
+    push_list(
+        &mut entries,
+        "vapour_pressure",
+        saturation(row, &names.id, report),
+    );
+    push_list(&mut entries, "explosive_limits", explosive.rows.clone());
+    push_list(
+        &mut entries,
+        "limits",
+        found.limits.iter().map(limit).collect(),
+    );
+
+    let mut remarks: Vec<String> = Vec::new();
+    if !row.note.is_empty() {
+        remarks.push(sentence(&row.note));
+    }
+    remarks.extend(found.remarks.iter().cloned());
+    if !explosive.qualified.is_empty() {
+        let cells = explosive.qualified.join(", ");
+        remarks.push(format!(
+            "The NIOSH Pocket Guide prints explosive limits for conditions of their own: {cells}."
+        ));
+    }
+    if !in_the_guide && found.limits.is_empty() {
+        remarks.push("No limit value is known to this catalog.".to_owned());
+    }
+    remarks.extend(
+        amendments
+            .of(&row.cas, "remark")
+            .map(|amendment| sentence(&amendment.value)),
+    );
+    if !remarks.is_empty() {
+        entries.push(("remark", Node::Text(remarks.join(" "))));
+    }
+    let mut accepted = judged.accept.clone();
+    for amendment in amendments.of(&row.cas, "accept") {
+        let (rule, at) = match amendment.value.split_once(' ') {
+            Some((rule, at)) => (rule, Some(at.to_owned())),
+            None => (amendment.value.as_str(), None),
+        };
+        accepted.push(Accept {
+            rule: rule.to_owned(),
+            at,
+            because: amendment.because.clone(),
+        });
+    }
+    push_list(
+        &mut entries,
+        "accept",
+        accepted.iter().map(accept).collect(),
+    );
+    report.substance(row, &names, &found, &judged, &explosive);
+    Ok((
+        names.id,
+        head("../../../", "substance") + &yaml::document(&entries),
+    ))
+}
+
+/// True if the value is within half a step of the printed digits.
+fn prints_as(value: f64, printed: &str) -> bool {
+    let half_step = pair::half_step(printed) + 1e-9;
+    printed
+        .parse::<f64>()
+        .is_ok_and(|printed| (printed - value).abs() <= half_step)
+}
+
+fn push_list(entries: &mut Vec<(&'static str, Node)>, key: &'static str, items: Vec<Node>) {
+    if !items.is_empty() {
+        entries.push((key, Node::List(items)));
+    }
+}
+
+fn saturation(row: &SubstanceRow, id: &str, report: &mut Report) -> Vec<Node> {
+    let mut rows = Vec::new();
+    for (temperature, cell) in [("20 °C", &row.pvap_20c_kpa), ("25 °C", &row.pvap_25c_kpa)] {
+        if !cell.is_empty() {
+            rows.push(vapour_pressure::row(
+                temperature,
+                format!("{cell} kPa"),
+                "open-property-tables",
+            ));
+        }
+    }
+    match vapour_pressure::printed(&row.npg_vp_printed) {
+        Some((temperature, pressure)) => {
+            rows.push(vapour_pressure::row(
+                &temperature,
+                pressure,
+                "niosh-pocket-guide",
+            ));
+        }
+        None if row.npg_vp_printed.is_empty() => {}
+        None => report.vapour_pressure(id, &row.npg_vp_printed),
+    }
+    rows
+}
+
+fn limit(limit: &Limit) -> Node {
+    let mut entries = vec![("kind", Node::text(limit.kind.word()))];
+    if let Some(period) = &limit.averaged_over {
+        entries.push(("averaged_over", Node::text(period)));
+    }
+    entries.push((
+        "at_most",
+        Node::Text(format!("{} {}", limit.number, limit.unit)),
+    ));
+    if let Some(mass) = &limit.also_printed {
+        entries.push(("also_printed", Node::Text(format!("{mass} mg/m³"))));
+    }
+    entries.push(("source", Node::text(limit.source)));
+    if limit.skin {
+        entries.push(("skin", Node::Bare("true")));
+    }
+    if !limit.remarks.is_empty() {
+        entries.push(("remark", Node::Text(limit.remarks.join("; "))));
+    }
+    Node::Map(entries)
+}
+
+fn accept(accept: &Accept) -> Node {
+    let mut entries = vec![("rule", Node::text(&accept.rule))];
+    entries.extend(accept.at.as_ref().map(|at| ("at", Node::text(at))));
+    entries.push(("because", Node::text(&accept.because)));
+    Node::Map(entries)
+}
+
+/// The note as a sentence.
+fn sentence(note: &str) -> String {
+    let mut letters = note.trim_end_matches('.').chars();
+    match letters.next() {
+        Some(first) => first.to_uppercase().chain(letters).chain(['.']).collect(),
+        None => String::new(),
+    }
+}

@@ -1,0 +1,137 @@
+//! The source tables, row by row as they are carried in the repository.
+
+use std::path::Path;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+use super::ImportError;
+
+/// All source tables.
+pub(crate) struct Tables {
+    pub(crate) substances: Vec<SubstanceRow>,
+    pub(crate) niosh_pairs: Vec<NioshPair>,
+    pub(crate) osha_rows: Vec<OshaRow>,
+    pub(crate) european_pairs: Vec<EuropeanPair>,
+    pub(crate) sources: Vec<SourceRow>,
+    pub(crate) amendments: Vec<AmendmentRow>,
+}
+
+/// One row of `substances.csv`. The columns that nothing is made of are not read.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct SubstanceRow {
+    pub(crate) group: String,
+    pub(crate) cas: String,
+    pub(crate) name: String,
+    pub(crate) synonyms: String,
+    pub(crate) formula_hill: String,
+    pub(crate) molar_mass_g_mol: String,
+    pub(crate) tb_c: String,
+    pub(crate) pvap_20c_kpa: String,
+    pub(crate) pvap_25c_kpa: String,
+    pub(crate) npg_vp_printed: String,
+    pub(crate) lel_pct_npg: String,
+    pub(crate) uel_pct_npg: String,
+    pub(crate) lel_pct_other: String,
+    pub(crate) uel_pct_other: String,
+    pub(crate) npg_mw_printed: String,
+    pub(crate) us_osha_pel_printed: String,
+    pub(crate) us_niosh_rel_printed: String,
+    pub(crate) us_niosh_idlh_printed: String,
+    pub(crate) fr_limits: String,
+    pub(crate) uk_eh40: String,
+    pub(crate) note: String,
+    pub(crate) how_limits: String,
+}
+
+/// One row of `niosh_rel_pairs.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct NioshPair {
+    pub(crate) cas: String,
+    pub(crate) limit_type: String,
+    pub(crate) ppm: String,
+    pub(crate) mg_m3: String,
+}
+
+/// One row of `osha_z1.csv`, which holds rows of Table Z-1 and of Table Z-2.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct OshaRow {
+    pub(crate) table: String,
+    pub(crate) cas: String,
+    pub(crate) limit_type: String,
+    pub(crate) ppm: String,
+    pub(crate) mg_m3: String,
+    pub(crate) z2_ceiling_ppm: String,
+    pub(crate) z2_peak_ppm: String,
+    pub(crate) z2_peak_duration: String,
+    pub(crate) explained_by_rounding: String,
+    pub(crate) note: String,
+}
+
+/// One row of `oel_pairs_20C.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct EuropeanPair {
+    pub(crate) cas: String,
+    pub(crate) reference_period: String,
+    pub(crate) ppm: String,
+    pub(crate) mg_m3: String,
+    pub(crate) source: String,
+}
+
+/// One row of `sources.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct SourceRow {
+    pub(crate) source: String,
+    pub(crate) title: String,
+    pub(crate) publisher: String,
+    pub(crate) edition: String,
+    pub(crate) date: String,
+    pub(crate) authority: String,
+    pub(crate) jurisdiction: String,
+    pub(crate) temperature: String,
+    pub(crate) pressure: String,
+    pub(crate) licence: String,
+    pub(crate) obtained: String,
+    pub(crate) remark: String,
+}
+
+/// One row of `amendments.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct AmendmentRow {
+    pub(crate) cas: String,
+    pub(crate) field: String,
+    pub(crate) value: String,
+    pub(crate) because: String,
+}
+
+impl Tables {
+    /// Reads all tables.
+    pub(crate) fn read(directory: &Path) -> Result<Self, ImportError> {
+        Ok(Self {
+            substances: rows(directory, "substances.csv")?,
+            niosh_pairs: rows(directory, "niosh_rel_pairs.csv")?,
+            osha_rows: rows(directory, "osha_z1.csv")?,
+            european_pairs: rows(directory, "oel_pairs_20C.csv")?,
+            sources: rows(directory, "sources.csv")?,
+            amendments: rows(directory, "amendments.csv")?,
+        })
+    }
+}
+
+impl OshaRow {
+    /// True if the row is about the substance; a few rows carry two numbers.
+    pub(crate) fn is_about(&self, cas: &str) -> bool {
+        self.cas.split(" / ").any(|number| number == cas)
+    }
+}
+
+fn rows<T: DeserializeOwned>(directory: &Path, table: &'static str) -> Result<Vec<T>, ImportError> {
+    let failed = |error| ImportError::Table { table, error };
+    csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_path(directory.join(table))
+        .map_err(failed)?
+        .deserialize()
+        .collect::<Result<_, _>>()
+        .map_err(failed)
+}

@@ -1,0 +1,43 @@
+//! Published values against what the core computes.
+//!
+//! The data lies in `tests/published`, each value with its source. A value agrees when the computed one lies within half a unit
+//! of its last printed digit, widened only by what the digits of the source's own inputs leave open. What disagrees is listed by
+//! name and with its reason in `known_disagreements.csv`, and must disagree: a listed value that is suddenly reproduced fails, as
+//! does an entry that no check has asked for.
+//!
+//! The test has its own `main` so that the count is printed whenever it runs.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::print_stdout,
+    reason = "a test may stop at the first broken row, and this one prints its count"
+)]
+
+mod altitude;
+mod cas_numbers;
+mod data;
+mod examples;
+mod factors;
+mod limits;
+mod report;
+mod rounding;
+mod units;
+mod water;
+mod weights;
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let mut report = report::Report::new();
+    factors::check(&mut report);
+    limits::check(&mut report);
+    examples::check(&mut report);
+    altitude::check(&mut report);
+    water::check(&mut report);
+    units::check(&mut report);
+    weights::check(&mut report);
+    cas_numbers::check(&mut report);
+    report.finish()
+}
