@@ -84,8 +84,26 @@ pub fn render(
     catalog: Option<&str>,
 ) -> serde_json::Result<String> {
     let findings = findings.iter().map(|finding| item(finding, sources)).collect();
-    let mut text =
-        serde_json::to_string_pretty(&Report { schema_version: SCHEMA_VERSION, catalog, files, findings })?;
+    written(&Report { schema_version: SCHEMA_VERSION, catalog, files, findings })
+}
+
+/// The same for files of several catalogs, each with its own sources, in one report.
+///
+/// # Errors
+///
+/// As [`render`].
+pub fn render_groups(
+    groups: &[(&[Finding], Sources<'_>)],
+    files: usize,
+    catalogs: &str,
+) -> serde_json::Result<String> {
+    let findings =
+        groups.iter().flat_map(|(findings, sources)| findings.iter().map(|finding| item(finding, sources))).collect();
+    written(&Report { schema_version: SCHEMA_VERSION, catalog: Some(catalogs), files, findings })
+}
+
+fn written(report: &Report<'_>) -> serde_json::Result<String> {
+    let mut text = serde_json::to_string_pretty(report)?;
     text.push('\n');
     Ok(text)
 }

@@ -13,15 +13,20 @@ const WIDTH: usize = 96;
 /// Each finding with its source line, a blank line between them; the last line counts them.
 pub fn render(findings: &[Finding], sources: &Sources<'_>, files: usize, colour: Colour) -> String {
     let mut out = each(findings, sources, colour);
-    let counts = Counts::of(findings);
+    out.push_str(&summary(Counts::of(findings), files, colour));
+    out
+}
+
+/// The line that counts them, in the colour of the worst.
+pub fn summary(counts: Counts, files: usize, colour: Colour) -> String {
     let summary = counts.summary(files);
-    out.push_str(&match (counts.errors, counts.warnings) {
+    let mut line = match (counts.errors, counts.warnings) {
         (0, 0) => colour.green(&summary),
         (0, _) => colour.amber(&summary),
         _ => colour.red(&summary),
-    });
-    out.push('\n');
-    out
+    };
+    line.push('\n');
+    line
 }
 
 /// The same without the line that counts.

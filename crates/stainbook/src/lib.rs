@@ -51,6 +51,7 @@
 )]
 
 pub mod conversion;
+pub mod template;
 
 pub use stainbook_catalog as catalog;
 pub use stainbook_check as check;
