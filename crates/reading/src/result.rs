@@ -359,6 +359,13 @@ pub struct Remark {
     pub text: String,
 }
 
+impl Remark {
+    /// A remark.
+    pub fn new(code: impl Into<String>, text: impl Into<String>) -> Self {
+        Self { code: code.into(), text: text.into() }
+    }
+}
+
 /// Why there is no result, and what to do instead.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Refusal {
@@ -368,6 +375,13 @@ pub struct Refusal {
     pub text: String,
     /// What to do instead.
     pub instead: String,
+}
+
+impl Refusal {
+    /// A refusal.
+    pub fn new(code: impl Into<String>, text: impl Into<String>, instead: impl Into<String>) -> Self {
+        Self { code: code.into(), text: text.into(), instead: instead.into() }
+    }
 }
 
 /// How to get a value where there is only a bound.
