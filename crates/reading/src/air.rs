@@ -215,11 +215,6 @@ pub(crate) fn celsius(temperature: Temperature) -> String {
     format!("{} °C", print::number(round(temperature.celsius(), 2)))
 }
 
-/// A pressure as it is printed in flags.
-pub(crate) fn kilopascals(pressure: Pressure) -> String {
-    format!("{} kPa", print::number(round(pressure.kilopascals(), 2)))
-}
-
 /// A number without the digits that nobody measured.
 pub(crate) fn round(value: f64, decimals: i32) -> f64 {
     let step = 10_f64.powi(decimals);

@@ -58,8 +58,8 @@ pub const COVERAGE_FACTOR: f64 = 2.0;
 pub const COVERAGE: f64 = 0.95;
 
 /// A relative standard uncertainty above this is flagged: first-order propagation and a normal distribution are then
-/// rough, the lower end of the interval most of all. Our own bound: at 30 % the interval begins at 40 % of the value.
-pub const LARGE_RELATIVE_UNCERTAINTY: f64 = 0.30;
+/// rough, the lower end of the interval most of all. Our own bound: at 40 % the interval begins at a fifth of the value.
+pub const LARGE_RELATIVE_UNCERTAINTY: f64 = 0.40;
 
 /// Below this probability of being above a limit the verdict is `below`, above its complement `above`.
 /// Source: JCGM 106:2012, 8.2, leaves the level to the user; 5 % is common practice.

@@ -59,6 +59,8 @@ pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
+pub mod survey_csv;
+pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};
 pub use result::{Evaluation, ReadingResult, Status};

@@ -556,7 +556,7 @@ impl Work<'_> {
         if start.status == Status::Measured && relative > defaults::LARGE_RELATIVE_UNCERTAINTY {
             result.flags.push(Remark::new(
                 "uncertainty-large",
-                "the standard uncertainty is above 30 % of the result: the interval and the probabilities are rough, the lower end most of all",
+                "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all",
             ));
         }
     }
