@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
 use rayon::prelude::*;
-use stainbook::catalog::embedded::REFERENCE_NAME;
+use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
 use stainbook::catalog::place::FileId;
 use stainbook::catalog::{Entry, WrittenEntry, read_entry};
 use stainbook::{Book, EntryKind, Finding, SourceFile};
@@ -105,18 +105,24 @@ pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
     Loaded { book, findings: read.findings, paths: read.paths, unreadable: read.unreadable, words }
 }
 
-/// The demo, which builds on the reference data; with files of the caller's own, only the reference data.
+/// The demo, which builds on the reference data; files of the caller's own have the reference data only.
 fn load_embedded(extra: Vec<Input>) -> Loaded {
     if extra.is_empty() {
-        let paths = stainbook::catalog::embedded::demo_files().map(|file| file.path).collect();
-        let (book, findings) = Book::demo();
-        let revision = revision_of(&book);
-        let words = format!("the embedded demo catalog{revision}, all of it invented");
-        return Loaded { book, findings, paths, unreadable: Vec::new(), words };
+        return load_demo_with(extra);
     }
     let read = read_all(&extra, 0);
     let words = format!("no catalog but the embedded {REFERENCE_NAME}");
     let book = Book::assemble(read.entries);
+    Loaded { book, findings: read.findings, paths: read.paths, unreadable: read.unreadable, words }
+}
+
+/// The demo with files of the caller's own: a survey that names the demo's tubes.
+pub(crate) fn load_demo_with(extra: Vec<Input>) -> Loaded {
+    let demo = demo_files().map(|file| Input::Bytes(file.path, file.bytes.into_owned()));
+    let inputs: Vec<Input> = demo.chain(extra).collect();
+    let read = read_all(&inputs, 0);
+    let book = Book::assemble(read.entries);
+    let words = format!("the embedded demo catalog{}, all of it invented", revision_of(&book));
     Loaded { book, findings: read.findings, paths: read.paths, unreadable: read.unreadable, words }
 }
 

@@ -14,15 +14,12 @@ pub struct Caution {
 /// All of them, in the order in which they are printed.
 pub const CAUTIONS: [Caution; 4] = [
     Caution {
-        code: "never-clears-an-atmosphere",
-        text: "Detector tubes alone never clear a confined space, nor an oxygen-deficient or explosive atmosphere.",
+        code: "no-clearance",
+        text: "Detector tubes alone never clear a confined space, nor an atmosphere that is short of oxygen or can explode.",
     },
-    Caution { code: "local-code-prevails", text: "Limits and procedures of the local code prevail over what is printed here." },
-    Caution { code: "competent-person-decides", text: "A competent person decides, not this text." },
-    Caution {
-        code: "broken-glass-and-reagent",
-        text: "Opened tubes are broken glass with reactive chemicals inside.",
-    },
+    Caution { code: "local-code", text: "The limits and procedures of the local code prevail over what is compared here." },
+    Caution { code: "competent-person", text: "A competent person decides; these figures do not." },
+    Caution { code: "used-tubes", text: "Used tubes are broken glass with reactive chemicals inside." },
 ];
 
 /// The cautions as one paragraph.

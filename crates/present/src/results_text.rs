@@ -6,7 +6,7 @@ use stainbook_reading::result::{Against, CorrectionApplied, Uncertainty, Verdict
 
 use crate::counts::counted;
 use crate::lines::{columns, push_hanging};
-use crate::{Colour, cautions};
+use crate::Colour;
 
 /// Lines are wrapped here.
 pub const WIDTH: usize = 96;
@@ -31,7 +31,8 @@ pub fn render(evaluation: &Evaluation, detail: Detail, colour: Colour) -> String
     }
     out.push('\n');
     push_hanging(&mut out, "", &summary(evaluation), WIDTH);
-    out.push_str(&cautions::paragraph(WIDTH));
+    let cautions: Vec<&str> = evaluation.cautions.iter().map(|caution| caution.text.as_str()).collect();
+    push_hanging(&mut out, "Mind: ", &cautions.join(" "), WIDTH);
     out
 }
 
