@@ -7,7 +7,7 @@ quantity! {
     ///
     /// Kept in kPa; above zero. The pressure of a weather report is reduced to sea level: see
     /// [`atmosphere::station_pressure`](crate::atmosphere::station_pressure). A mercury column is the conventional one,
-    /// 1 mmHg = 133.322387415 Pa; 760 of them are 101.325 kPa but for 0.2 Pa in a million.
+    /// 1 mmHg = 133.322387415 Pa; 760 of them are 101.325 kPa to 0.2 parts in a million.
     ///
     /// # Example
     ///
