@@ -1,7 +1,7 @@
 //! Finding a catalog's files, and reading them in parallel into a book.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::Read;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
@@ -145,7 +145,7 @@ pub(crate) fn identity(path: &Path) -> String {
 }
 
 #[derive(Default)]
-struct Read {
+struct Content {
     entries: Vec<Entry>,
     findings: Vec<Finding>,
     paths: Vec<String>,
@@ -153,7 +153,7 @@ struct Read {
 }
 
 /// Reads files in parallel; what comes out is in the order of the files.
-fn read_all(inputs: &[Input], first: usize) -> Read {
+fn read_all(inputs: &[Input], first: usize) -> Content {
     let outcomes: Vec<_> = inputs
         .par_iter()
         .enumerate()
@@ -170,7 +170,7 @@ fn read_all(inputs: &[Input], first: usize) -> Read {
             }
         })
         .collect();
-    let mut read = Read { paths: inputs.iter().map(Input::path).collect(), ..Read::default() };
+    let mut read = Content { paths: inputs.iter().map(Input::path).collect(), ..Content::default() };
     for outcome in outcomes {
         match outcome {
             Ok((entry, findings)) => {
@@ -184,7 +184,7 @@ fn read_all(inputs: &[Input], first: usize) -> Read {
 }
 
 /// The catalogs that this one builds on, by folders relative to it, and those that they build on.
-fn add_background(read: &mut Read, root: &Path) {
+fn add_background(read: &mut Content, root: &Path) {
     let mut seen: BTreeSet<String> = [identity(root)].into();
     let mut waiting: Vec<PathBuf> = bases(&read.entries, root);
     while let Some(folder) = waiting.pop() {

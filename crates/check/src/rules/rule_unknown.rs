@@ -2,7 +2,7 @@
 
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::Path;
-use stainbook_catalog::search::edit_distance;
+use stainbook_catalog::search::nearest;
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
 use crate::exceptions::accepted;
@@ -48,11 +48,6 @@ fn one(name: Option<&str>, path: Path, sink: &mut Sink<'_>) {
 
 /// The rules' names that come nearest, nearest first.
 fn near(name: &str) -> Vec<String> {
-    let mut ranked: Vec<(usize, &str)> = registry()
-        .iter()
-        .map(|rule| (edit_distance(name, rule.name), rule.name))
-        .filter(|(distance, _)| *distance * 3 <= name.chars().count().max(3))
-        .collect();
-    ranked.sort_unstable();
-    ranked.into_iter().take(2).map(|(_, name)| name.to_owned()).collect()
+    let names: Vec<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
+    nearest(name, &names)
 }

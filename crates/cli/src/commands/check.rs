@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
+use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::TimeZone;
 use stainbook::catalog::place::FileId;
 use stainbook::check::{Deny, Options, check_with};
 use stainbook::present::counts::counted;
@@ -36,7 +38,7 @@ pub(crate) struct CheckPaths {
     /// A folder with a `catalog.yaml`, which the files are checked as part of
     #[arg(long, value_name = "FOLDER")]
     catalog: Option<PathBuf>,
-    /// The day by which dates are judged; without it, today
+    /// The day by which dates are judged; without it, today (UTC)
     #[arg(long, value_name = "DATE")]
     as_of: Option<String>,
     /// What makes the exit code 1 besides errors
@@ -230,12 +232,12 @@ fn end(counts: Counts, deny: Deny, unreadable: bool) -> End {
     }
 }
 
-/// The day that is named, else today at this computer.
+/// The day that is named, else today at Greenwich, so that two laboratories that check at one time agree.
 pub(crate) fn as_of(text: Option<&str>) -> Result<Date, Failure> {
     match text {
         Some(text) => text.parse().map_err(|_| {
             Failure::usage(format!("--as-of: `{text}` is not a date"), "write year, month and day as in `2026-03-02`")
         }),
-        None => Ok(jiff::Zoned::now().date()),
+        None => Ok(Timestamp::now().to_zoned_datetime(TimeZone::UTC).date()),
     }
 }

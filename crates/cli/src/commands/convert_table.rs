@@ -1,12 +1,12 @@
 //! `stainbook convert --csv`: a column of a table of any size, row by row.
 
 use std::fs::File;
-use std::io::{self, BufRead, BufReader, Read, Write};
+use std::io::{self, BufRead, BufReader, Read};
 use std::path::Path;
 
 use csv::ByteRecord;
 use stainbook::conversion::{Plan, Terms};
-use stainbook::core::{Unit, decimal, print};
+use stainbook::core::{DecimalError, DecimalErrorKind, Unit, decimal, print};
 
 use crate::commands::convert::convert_refused;
 use crate::end::End;
@@ -164,15 +164,15 @@ fn convert_cell(cell: &[u8], plan: &Plan, decimal_comma: bool, text: &mut String
 }
 
 #[cold]
-fn unreadable_cell(cell: &str, error: &decimal::DecimalError, plan: &Plan) -> Bad {
+fn unreadable_cell(cell: &str, error: &DecimalError, plan: &Plan) -> Bad {
     let words = error.to_string();
     let (message, help) = match words.split_once(", ") {
         Some((message, help)) => (message.to_owned(), help.to_owned()),
         None => (words, format!("write a number in {}, or leave the cell empty", plan.from())),
     };
     let help = match error.kind() {
-        decimal::DecimalErrorKind::DecimalComma => format!("{help}, or say --decimal-comma for the whole table"),
-        decimal::DecimalErrorKind::Trailing if cell.ends_with(plan.from().canonical()) => {
+        DecimalErrorKind::DecimalComma => format!("{help}, or say --decimal-comma for the whole table"),
+        DecimalErrorKind::Trailing if cell.ends_with(plan.from().canonical()) => {
             format!("the unit stands in the head of the column: write `{}`", cell.trim_end_matches(plan.from().canonical()).trim())
         }
         _ => help,
