@@ -20,8 +20,10 @@ pub(crate) struct Loaded {
     pub(crate) book: Book,
     /// What reading the files found; nothing about background entries.
     pub(crate) findings: Vec<Finding>,
-    /// Every file that was read, by number.
+    /// Every file, by number, whether or not it could be read.
     pub(crate) paths: Vec<String>,
+    /// The numbers of those that could be read.
+    pub(crate) read: BTreeSet<FileId>,
     /// Files that could not be read.
     pub(crate) unreadable: Vec<Failure>,
     /// The catalog, in words.
@@ -102,7 +104,7 @@ pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
     add_background(&mut read, root);
     let book = Book::assemble(read.entries);
     let words = words_for(&book, root);
-    Loaded { book, findings: read.findings, paths: read.paths, unreadable: read.unreadable, words }
+    Loaded { book, findings: read.findings, paths: read.paths, read: read.read, unreadable: read.unreadable, words }
 }
 
 /// The demo, which builds on the reference data; files of the caller's own have the reference data only.
@@ -113,7 +115,7 @@ fn load_embedded(extra: Vec<Input>) -> Loaded {
     let read = read_all(&extra, 0);
     let words = format!("no catalog but the embedded {REFERENCE_NAME}");
     let book = Book::assemble(read.entries);
-    Loaded { book, findings: read.findings, paths: read.paths, unreadable: read.unreadable, words }
+    Loaded { book, findings: read.findings, paths: read.paths, read: read.read, unreadable: read.unreadable, words }
 }
 
 /// The demo with files of the caller's own: a survey that names the demo's tubes.
@@ -123,7 +125,7 @@ pub(crate) fn load_demo_with(extra: Vec<Input>) -> Loaded {
     let read = read_all(&inputs, 0);
     let book = Book::assemble(read.entries);
     let words = format!("the embedded demo catalog{}, all of it invented", revision_of(&book));
-    Loaded { book, findings: read.findings, paths: read.paths, unreadable: read.unreadable, words }
+    Loaded { book, findings: read.findings, paths: read.paths, read: read.read, unreadable: read.unreadable, words }
 }
 
 fn words_for(book: &Book, root: &Path) -> String {
@@ -149,6 +151,7 @@ struct Content {
     entries: Vec<Entry>,
     findings: Vec<Finding>,
     paths: Vec<String>,
+    read: BTreeSet<FileId>,
     unreadable: Vec<Failure>,
 }
 
@@ -171,9 +174,10 @@ fn read_all(inputs: &[Input], first: usize) -> Content {
         })
         .collect();
     let mut read = Content { paths: inputs.iter().map(Input::path).collect(), ..Content::default() };
-    for outcome in outcomes {
+    for (index, outcome) in outcomes.into_iter().enumerate() {
         match outcome {
             Ok((entry, findings)) => {
+                read.read.insert(FileId(u32::try_from(first + index).unwrap_or(u32::MAX)));
                 read.entries.extend(entry);
                 read.findings.extend(findings);
             }

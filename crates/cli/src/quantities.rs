@@ -21,11 +21,7 @@ pub(crate) fn concentration_unit(what: &str, text: &str) -> Result<&'static Unit
     unit_of(Dimension::Concentration, text.trim()).map_err(|error| {
         let (message, help) = split(&error.to_string());
         let code = unit_code(&error);
-        let help = if code == "unit-of-another-kind" && help.is_empty() {
-            "write ppm, ppb, % by volume, mg/m³, µg/m³ or g/m³".to_owned()
-        } else {
-            help
-        };
+        let help = if help.is_empty() { "write ppm, ppb, % by volume, mg/m³, µg/m³ or g/m³".to_owned() } else { help };
         Failure::new(code, format!("{what}: {message}"), help)
     })
 }
@@ -40,10 +36,11 @@ fn failure(what: &str, error: &WrittenError) -> Failure {
         _ => "not-a-quantity",
     };
     let (message, mut help) = split(&error.to_string());
-    if help.is_empty()
-        && let Some(suggestion) = error.suggestion()
-    {
-        help = format!("write `{suggestion}`");
+    if help.is_empty() {
+        help = match error.suggestion() {
+            Some(suggestion) => format!("write `{suggestion}`"),
+            None => "look at the number and its unit again".to_owned(),
+        };
     }
     Failure::new(code, format!("{what}: {message}"), help)
 }
@@ -55,11 +52,13 @@ fn unit_code(error: &UnknownUnit) -> &'static str {
     }
 }
 
-/// The core puts what to do behind the first comma; here it has a line of its own.
+/// The core puts what to do behind a comma; here it has a line of its own. What only goes on explaining stays where it is.
 fn split(words: &str) -> (String, String) {
-    match words.split_once(", ") {
-        Some((message, help)) => (message.to_owned(), help.to_owned()),
-        None => (words.to_owned(), String::new()),
+    const BEGIN: [&str; 4] = [", write ", ", did you mean ", ", a ", ", an "];
+    let at = BEGIN.iter().filter_map(|begin| words.find(begin)).min();
+    match at.and_then(|at| Some((words.get(..at)?, words.get(at + 2..)?))) {
+        Some((message, help)) if !help.is_empty() => (message.to_owned(), help.to_owned()),
+        _ => (words.to_owned(), String::new()),
     }
 }
 

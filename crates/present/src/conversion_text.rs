@@ -32,7 +32,10 @@ pub fn render(conversion: &Conversion, colour: Colour) -> String {
     if let (Some(water), Some(basis)) = (&conversion.water, conversion.basis) {
         line("water vapour", &format!("{} of the air; the volume fraction is of {basis} air", water.text));
     }
-    line("in full", &format!("{} {}", print::number(result.value), result.unit));
+    let in_full = format!("{} {}", print::number(result.value), result.unit);
+    if in_full != result.text {
+        line("in full", &in_full);
+    }
     line("catalog", &conversion.catalog);
     for assumption in &conversion.assumptions {
         line("assumed", &assumption.text);

@@ -278,7 +278,7 @@ fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         let name = scale.name.as_ref().map_or_else(|| "scale".to_owned(), |name| format!("scale {name}"));
         let marks: Vec<&str> = scale.marks.iter().map(|mark| mark.text()).collect();
         let unit = scale.unit.as_deref().unwrap_or("?");
-        page.line(&name, &format!("{} {unit}", marks.join("  ")));
+        page.line(&name, &format!("{} {unit}", marks.join(", ")));
         let mut about = format!("printed for {} strokes", digits(scale.printed_for_strokes.as_ref()));
         if let Some(stated) = scale.mass_stated {
             about.push_str(&format!(", mass {}", word(stated)));

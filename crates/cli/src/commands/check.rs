@@ -158,7 +158,7 @@ impl CheckPaths {
                 .filter(|(_, path)| asked.contains(&identity(Path::new(path))))
                 .filter_map(|(index, _)| u32::try_from(index).ok().map(FileId))
                 .collect();
-            files += is_asked.len();
+            files += is_asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
             let mut findings = check_with(&loaded.book, read, options).findings;
             findings.retain(|finding| is_asked.contains(&finding.place().file));

@@ -62,7 +62,10 @@ pub(crate) fn run(table: &Table<'_>, to: &'static Unit, terms: &Terms) -> Result
     for assumption in plan.assumptions() {
         output::message(&format!("note: {}", assumption.text));
     }
-    output::message(&format!("note: catalog {}", plan.catalog()));
+    if let Some(at) = plan.conditions() {
+        output::message(&format!("note: {to} at {} and {}", at.temperature.text, at.pressure.text));
+    }
+    output::message(&format!("catalog: {}", plan.catalog()));
     row.push_field(new_name(&row, index, to).as_bytes());
     let mut outcome = Outcome { column: index + 1, name: table.column, bad: 0 };
     let mut text = String::new();

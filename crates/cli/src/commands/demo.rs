@@ -20,7 +20,7 @@ use crate::output;
 #[derive(Debug, Args)]
 #[command(after_help = "Example:\n  stainbook demo")]
 pub(crate) struct Demo {
-    /// Show every reading of every survey, not only the first survey
+    /// Show every reading of every survey in full
     #[arg(long)]
     all: bool,
 }
@@ -45,7 +45,11 @@ impl Demo {
         let shown = if self.all { evaluations.len() } else { 1 };
         for (path, evaluation) in evaluations.iter().take(shown) {
             out.push_str(&format!("\n$ stainbook evaluate {path}\n"));
-            out.push_str(&results_text::render(evaluation, Detail::Compact, colour));
+            out.push_str(&if self.all {
+                results_text::render(evaluation, Detail::Compact, colour)
+            } else {
+                results_text::example(evaluation, colour)
+            });
         }
         for (path, evaluation) in evaluations.iter().skip(shown) {
             out.push_str(&format!("\n$ stainbook evaluate {path}    # in full with `stainbook demo --all`\n"));
