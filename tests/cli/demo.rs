@@ -6,7 +6,13 @@ use crate::runner::Folder;
 fn the_first_command_of_the_readme() {
     let folder = Folder::new("demo");
     let said = folder.run(&["demo"]).exits(0);
-    for words in ["$ stainbook check", "$ stainbook evaluate", "± ", "never clear a confined space", "What to try next"] {
+    for words in [
+        "$ stainbook check",
+        "$ stainbook evaluate",
+        "± ",
+        "never clear a confined space",
+        "What to try next",
+    ] {
         assert!(said.stdout.contains(words), "not shown: {words}");
     }
     // The demo catalog is free of errors and warnings; what is wrong in its surveys are flags.
@@ -27,7 +33,16 @@ fn what_it_proposes_works() {
         .unwrap()
         .lines()
         .filter_map(|line| line.trim().strip_prefix("stainbook "))
-        .map(|line| line.split("   ").next().unwrap().split("  ").next().unwrap().split_whitespace().collect())
+        .map(|line| {
+            line.split("   ")
+                .next()
+                .unwrap()
+                .split("  ")
+                .next()
+                .unwrap()
+                .split_whitespace()
+                .collect()
+        })
         .collect();
     assert_eq!(proposed.len(), 4);
     for arguments in proposed {

@@ -87,7 +87,11 @@ impl Outcome {
     /// Checks that standard error says this.
     #[track_caller]
     pub(crate) fn says(self, words: &str) -> Self {
-        assert!(self.stderr.contains(words), "not said: {words}\n{}", self.stderr);
+        assert!(
+            self.stderr.contains(words),
+            "not said: {words}\n{}",
+            self.stderr
+        );
         self
     }
 }
@@ -95,13 +99,21 @@ impl Outcome {
 /// The keys of an object, in alphabetical order.
 #[track_caller]
 pub(crate) fn keys(value: &Value) -> Vec<&str> {
-    let mut keys: Vec<&str> = value.as_object().expect("an object").keys().map(String::as_str).collect();
+    let mut keys: Vec<&str> = value
+        .as_object()
+        .expect("an object")
+        .keys()
+        .map(String::as_str)
+        .collect();
     keys.sort_unstable();
     keys
 }
 
 /// The path of a file in the repository.
 pub(crate) fn repository(path: &str) -> String {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .ancestors()
+        .nth(2)
+        .unwrap();
     root.join(path).to_string_lossy().into_owned()
 }

@@ -51,8 +51,13 @@ impl Input {
 /// A path as it is shown: with `/` between folders on every system, so that outputs can be compared.
 pub(crate) fn shown(path: &Path) -> String {
     let text = path.to_string_lossy();
-    let text = if std::path::MAIN_SEPARATOR == '\\' { text.replace('\\', "/") } else { text.into_owned() };
-    text.strip_prefix("./").map_or(text.clone(), ToOwned::to_owned)
+    let text = if std::path::MAIN_SEPARATOR == '\\' {
+        text.replace('\\', "/")
+    } else {
+        text.into_owned()
+    };
+    text.strip_prefix("./")
+        .map_or(text.clone(), ToOwned::to_owned)
 }
 
 /// The files of a catalog below its folder, in alphabetical order. Catalogs in folders of their own below it are not part
@@ -70,12 +75,22 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> (Vec<PathBuf>, Vec<P
         .follow_links(true)
         .sort_by_file_name(Ord::cmp)
         .filter_entry(move |entry| {
-            !stay_in_catalog || entry.depth() == 0 || !entry.path().is_dir() || root_file(entry.path()).is_none()
+            !stay_in_catalog
+                || entry.depth() == 0
+                || !entry.path().is_dir()
+                || root_file(entry.path()).is_none()
         })
         .build();
-    let files = walker.filter_map(Result::ok).filter(|entry| entry.path().is_file()).map(ignore::DirEntry::into_path);
-    let (entries, others): (Vec<_>, Vec<_>) = files.partition(|path| EntryKind::of_file(&shown(path)).is_some());
-    let others = others.into_iter().filter(|path| path.extension().is_some_and(|e| e == "yaml" || e == "yml")).collect();
+    let files = walker
+        .filter_map(Result::ok)
+        .filter(|entry| entry.path().is_file())
+        .map(ignore::DirEntry::into_path);
+    let (entries, others): (Vec<_>, Vec<_>) =
+        files.partition(|path| EntryKind::of_file(&shown(path)).is_some());
+    let others = others
+        .into_iter()
+        .filter(|path| path.extension().is_some_and(|e| e == "yaml" || e == "yml"))
+        .collect();
     (entries, others)
 }
 
@@ -85,15 +100,25 @@ pub(crate) fn standard_input() -> Result<Vec<u8>, Failure> {
     std::io::stdin()
         .lock()
         .read_to_end(&mut bytes)
-        .map_err(|error| Failure::new("unreadable", format!("cannot read standard input: {error}"), ""))?;
+        .map_err(|error| {
+            Failure::new(
+                "unreadable",
+                format!("cannot read standard input: {error}"),
+                "",
+            )
+        })?;
     Ok(bytes)
 }
 
 /// Reads a catalog, with files that need not lie in it, and the catalogs that it builds on.
 pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
-    let Choice::Folder(root) = choice else { return load_embedded(extra) };
-    let mut inputs: BTreeMap<String, Input> =
-        entry_paths(root).into_iter().map(|path| (identity(&path), Input::File(path))).collect();
+    let Choice::Folder(root) = choice else {
+        return load_embedded(extra);
+    };
+    let mut inputs: BTreeMap<String, Input> = entry_paths(root)
+        .into_iter()
+        .map(|path| (identity(&path), Input::File(path)))
+        .collect();
     for input in extra {
         // A file that is in the catalog anyway is shown under the name by which it was asked for; what comes from
         // standard input stands in for the file of that name.
@@ -104,7 +129,14 @@ pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
     add_background(&mut read, root);
     let book = Book::assemble(read.entries);
     let words = words_for(&book, root);
-    Loaded { book, findings: read.findings, paths: read.paths, read: read.read, unreadable: read.unreadable, words }
+    Loaded {
+        book,
+        findings: read.findings,
+        paths: read.paths,
+        read: read.read,
+        unreadable: read.unreadable,
+        words,
+    }
 }
 
 /// The demo, which builds on the reference data; files of the caller's own have the reference data only.
@@ -115,7 +147,14 @@ fn load_embedded(extra: Vec<Input>) -> Loaded {
     let read = read_all(&extra, 0);
     let words = format!("no catalog but the embedded {REFERENCE_NAME}");
     let book = Book::assemble(read.entries);
-    Loaded { book, findings: read.findings, paths: read.paths, read: read.read, unreadable: read.unreadable, words }
+    Loaded {
+        book,
+        findings: read.findings,
+        paths: read.paths,
+        read: read.read,
+        unreadable: read.unreadable,
+        words,
+    }
 }
 
 /// The demo with files of the caller's own: a survey that names the demo's tubes.
@@ -124,12 +163,25 @@ pub(crate) fn load_demo_with(extra: Vec<Input>) -> Loaded {
     let inputs: Vec<Input> = demo.chain(extra).collect();
     let read = read_all(&inputs, 0);
     let book = Book::assemble(read.entries);
-    let words = format!("the embedded demo catalog{}, all of it invented", revision_of(&book));
-    Loaded { book, findings: read.findings, paths: read.paths, read: read.read, unreadable: read.unreadable, words }
+    let words = format!(
+        "the embedded demo catalog{}, all of it invented",
+        revision_of(&book)
+    );
+    Loaded {
+        book,
+        findings: read.findings,
+        paths: read.paths,
+        read: read.read,
+        unreadable: read.unreadable,
+        words,
+    }
 }
 
 fn words_for(book: &Book, root: &Path) -> String {
-    let name = book.catalog().and_then(|(_, catalog)| catalog.catalog.as_deref()).unwrap_or("a catalog without a name");
+    let name = book
+        .catalog()
+        .and_then(|(_, catalog)| catalog.catalog.as_deref())
+        .unwrap_or("a catalog without a name");
     format!("{name}{}, {}", revision_of(book), shown(root))
 }
 
@@ -164,20 +216,28 @@ fn read_all(inputs: &[Input], first: usize) -> Content {
             let file = FileId(u32::try_from(first + index).unwrap_or(u32::MAX));
             match input {
                 Input::File(path) => match std::fs::read(path) {
-                    Ok(bytes) => Ok(read_entry(file, &SourceFile::from_bytes(shown(path), bytes))),
+                    Ok(bytes) => Ok(read_entry(
+                        file,
+                        &SourceFile::from_bytes(shown(path), bytes),
+                    )),
                     Err(error) => Err(Failure::unreadable(path, &error)),
                 },
-                Input::Bytes(path, bytes) => {
-                    Ok(read_entry(file, &SourceFile::from_bytes(path.clone(), bytes.clone())))
-                }
+                Input::Bytes(path, bytes) => Ok(read_entry(
+                    file,
+                    &SourceFile::from_bytes(path.clone(), bytes.clone()),
+                )),
             }
         })
         .collect();
-    let mut read = Content { paths: inputs.iter().map(Input::path).collect(), ..Content::default() };
+    let mut read = Content {
+        paths: inputs.iter().map(Input::path).collect(),
+        ..Content::default()
+    };
     for (index, outcome) in outcomes.into_iter().enumerate() {
         match outcome {
             Ok((entry, findings)) => {
-                read.read.insert(FileId(u32::try_from(first + index).unwrap_or(u32::MAX)));
+                read.read
+                    .insert(FileId(u32::try_from(first + index).unwrap_or(u32::MAX)));
                 read.entries.extend(entry);
                 read.findings.extend(findings);
             }

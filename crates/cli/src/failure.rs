@@ -23,8 +23,17 @@ pub(crate) struct Failure {
 }
 
 impl Failure {
-    pub(crate) fn new(code: &'static str, message: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { code, message: message.into(), help: help.into(), end: End::NotCarriedOut }
+    pub(crate) fn new(
+        code: &'static str,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        Self {
+            code,
+            message: message.into(),
+            help: help.into(),
+            end: End::NotCarriedOut,
+        }
     }
 
     pub(crate) fn usage(message: impl Into<String>, help: impl Into<String>) -> Self {
@@ -54,7 +63,11 @@ impl Failure {
     /// Says it: as JSON on standard output where the command speaks JSON, else in words on standard error.
     pub(crate) fn report(&self, json: bool) {
         if json {
-            output::data(&conversion_json::error(self.code, &self.message, &self.help));
+            output::data(&conversion_json::error(
+                self.code,
+                &self.message,
+                &self.help,
+            ));
             return;
         }
         output::message(&format!("error: {}", self.message));
@@ -78,7 +91,9 @@ fn cannot(do_what: &str, path: &Path, error: &io::Error) -> String {
 fn hint(error: &io::Error) -> &'static str {
     match error.kind() {
         io::ErrorKind::NotFound => "look at the name and the folder it is looked for in",
-        io::ErrorKind::PermissionDenied => "ask whoever owns the file, or copy it to where you may read it",
+        io::ErrorKind::PermissionDenied => {
+            "ask whoever owns the file, or copy it to where you may read it"
+        }
         _ => "",
     }
 }

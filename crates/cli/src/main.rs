@@ -36,9 +36,14 @@ use failure::Failure;
 fn main() -> ExitCode {
     // The default hook speaks to programmers; who stands with a tube in the hand needs to know what to do.
     std::panic::set_hook(Box::new(|panic| {
-        let at = panic.location().map(|at| format!(" ({}:{})", at.file(), at.line())).unwrap_or_default();
+        let at = panic
+            .location()
+            .map(|at| format!(" ({}:{})", at.file(), at.line()))
+            .unwrap_or_default();
         output::message(&format!("error: stainbook itself is at fault{at}"));
-        output::message("  help: please report this with the command and the files it was given; no result was lost silently");
+        output::message(
+            "  help: please report this with the command and the files it was given; no result was lost silently",
+        );
     }));
     match catch_unwind(AssertUnwindSafe(run)) {
         Ok(end) => end.into(),
@@ -66,14 +71,20 @@ fn usage(error: &clap::Error) -> End {
         output::data_styled(&error.render());
         return End::Well;
     }
-    let asks_json = std::env::args_os().zip(std::env::args_os().skip(1)).any(|(a, b)| a == "--format" && b == "json")
+    let asks_json = std::env::args_os()
+        .zip(std::env::args_os().skip(1))
+        .any(|(a, b)| a == "--format" && b == "json")
         || std::env::args_os().any(|a| a == "--format=json");
     if asks_json {
         let text = error.render().to_string();
         let text = text.trim_start_matches("error: ");
         let (message, help) = text.split_once("\n\n").unwrap_or((text, ""));
         let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
-        Failure::usage(message.split_whitespace().collect::<Vec<_>>().join(" "), help).report(true);
+        Failure::usage(
+            message.split_whitespace().collect::<Vec<_>>().join(" "),
+            help,
+        )
+        .report(true);
     } else {
         output::message_styled(&error.render());
     }

@@ -1,7 +1,8 @@
 //! Quantities as they are typed on the command line, and what is said of them when they cannot be read.
 
 use stainbook::core::{
-    Decimal, Dimension, Quantity, Unit, UnknownUnit, UnknownUnitReason, Written, WrittenError, WrittenErrorKind, unit_of,
+    Decimal, Dimension, Quantity, Unit, UnknownUnit, UnknownUnitReason, Written, WrittenError,
+    WrittenErrorKind, unit_of,
 };
 
 use crate::failure::Failure;
@@ -12,7 +13,10 @@ pub(crate) fn quantity<Q: Quantity>(what: &str, text: &str) -> Result<Written<Q>
 }
 
 /// The same for an option that may be absent.
-pub(crate) fn optional<Q: Quantity>(what: &str, text: Option<&str>) -> Result<Option<Written<Q>>, Failure> {
+pub(crate) fn optional<Q: Quantity>(
+    what: &str,
+    text: Option<&str>,
+) -> Result<Option<Written<Q>>, Failure> {
     text.map(|text| quantity(what, text)).transpose()
 }
 
@@ -21,7 +25,11 @@ pub(crate) fn concentration_unit(what: &str, text: &str) -> Result<&'static Unit
     unit_of(Dimension::Concentration, text.trim()).map_err(|error| {
         let (message, help) = split(&error.to_string());
         let code = unit_code(&error);
-        let help = if help.is_empty() { "write ppm, ppb, % by volume, mg/m³, µg/m³ or g/m³".to_owned() } else { help };
+        let help = if help.is_empty() {
+            "write ppm, ppb, % by volume, mg/m³, µg/m³ or g/m³".to_owned()
+        } else {
+            help
+        };
         Failure::new(code, format!("{what}: {message}"), help)
     })
 }

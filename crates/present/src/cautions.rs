@@ -17,9 +17,18 @@ pub const CAUTIONS: [Caution; 4] = [
         code: "no-clearance",
         text: "Detector tubes alone never clear a confined space, nor an atmosphere that is short of oxygen or can explode.",
     },
-    Caution { code: "local-code", text: "The limits and procedures of the local code prevail over what is compared here." },
-    Caution { code: "competent-person", text: "A competent person decides; these figures do not." },
-    Caution { code: "used-tubes", text: "Used tubes are broken glass with reactive chemicals inside." },
+    Caution {
+        code: "local-code",
+        text: "The limits and procedures of the local code prevail over what is compared here.",
+    },
+    Caution {
+        code: "competent-person",
+        text: "A competent person decides; these figures do not.",
+    },
+    Caution {
+        code: "used-tubes",
+        text: "Used tubes are broken glass with reactive chemicals inside.",
+    },
 ];
 
 /// The cautions as one paragraph.

@@ -72,7 +72,10 @@ pub fn render(conversion: &Conversion) -> serde_json::Result<String> {
         assumptions: conversion
             .assumptions
             .iter()
-            .map(|assumption| Assumption { code: assumption.code, text: &assumption.text })
+            .map(|assumption| Assumption {
+                code: assumption.code,
+                text: &assumption.text,
+            })
             .collect(),
         catalog: &conversion.catalog,
     };
@@ -93,5 +96,9 @@ pub fn error(code: &str, message: &str, help: &str) -> String {
 }
 
 fn item(amount: &Amount) -> Item<'_> {
-    Item { value: amount.value, unit: amount.unit, text: &amount.text }
+    Item {
+        value: amount.value,
+        unit: amount.unit,
+        text: &amount.text,
+    }
 }

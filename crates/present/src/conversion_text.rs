@@ -11,14 +11,22 @@ const WIDTH: usize = 80;
 /// The answer on the first line, everything it rests on below it.
 pub fn render(conversion: &Conversion, colour: Colour) -> String {
     let Conversion { result, from, .. } = conversion;
-    let of = conversion.substance.as_ref().map(|substance| format!(" {}", substance.name)).unwrap_or_default();
+    let of = conversion
+        .substance
+        .as_ref()
+        .map(|substance| format!(" {}", substance.name))
+        .unwrap_or_default();
     let mut head = format!("{}{of} = {}", from.text, result.text);
     if let Some(at) = &conversion.conditions {
-        head.push_str(&format!(" at {} and {}", at.temperature.text, at.pressure.text));
+        head.push_str(&format!(
+            " at {} and {}",
+            at.temperature.text, at.pressure.text
+        ));
     }
     let mut out = colour.bold(&head);
     out.push('\n');
-    let mut line = |name: &str, text: &str| push_hanging(&mut out, &format!("  {name:<14}"), text, WIDTH);
+    let mut line =
+        |name: &str, text: &str| push_hanging(&mut out, &format!("  {name:<14}"), text, WIDTH);
     if let Some(molar_mass) = &conversion.molar_mass {
         let origin = match &conversion.substance {
             Some(substance) => format!(", from the formula {}", substance.formula),
@@ -30,13 +38,21 @@ pub fn render(conversion: &Conversion, colour: Colour) -> String {
         line("molar volume", &format!("{}, R·T/p", volume.text));
     }
     if let (Some(water), Some(basis)) = (&conversion.water, conversion.basis) {
-        line("water vapour", &format!("{} of the air; the volume fraction is of {basis} air", water.text));
+        line(
+            "water vapour",
+            &format!(
+                "{} of the air; the volume fraction is of {basis} air",
+                water.text
+            ),
+        );
     }
     let in_full = format!("{} {}", print::number(result.value), result.unit);
     if in_full != result.text {
         line("in full", &in_full);
     }
-    line("catalog", &conversion.catalog);
+    if !conversion.catalog.is_empty() {
+        line("catalog", &conversion.catalog);
+    }
     for assumption in &conversion.assumptions {
         line("assumed", &assumption.text);
     }

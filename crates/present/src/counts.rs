@@ -32,12 +32,20 @@ impl Counts {
 
     /// `2 errors, 1 warning in 34 files`; `no findings in 34 files` if there are none.
     pub fn summary(&self, files: usize) -> String {
-        let parts: Vec<String> = [(self.errors, "error"), (self.warnings, "warning"), (self.notes, "note")]
-            .into_iter()
-            .filter(|(count, _)| 0 < *count)
-            .map(|(count, word)| counted(count, word))
-            .collect();
-        let found = if parts.is_empty() { "no findings".to_owned() } else { parts.join(", ") };
+        let parts: Vec<String> = [
+            (self.errors, "error"),
+            (self.warnings, "warning"),
+            (self.notes, "note"),
+        ]
+        .into_iter()
+        .filter(|(count, _)| 0 < *count)
+        .map(|(count, word)| counted(count, word))
+        .collect();
+        let found = if parts.is_empty() {
+            "no findings".to_owned()
+        } else {
+            parts.join(", ")
+        };
         format!("{found} in {}", counted(files, "file"))
     }
 }
@@ -54,7 +62,12 @@ mod tests {
 
     #[test]
     fn summaries() {
-        let counts = |errors, warnings, notes| Counts { errors, warnings, notes, ours: 0 };
+        let counts = |errors, warnings, notes| Counts {
+            errors,
+            warnings,
+            notes,
+            ours: 0,
+        };
         for (counts, files, expected) in [
             (counts(2, 1, 0), 34, "2 errors, 1 warning in 34 files"),
             (counts(0, 0, 0), 1, "no findings in 1 file"),

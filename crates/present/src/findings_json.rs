@@ -83,8 +83,16 @@ pub fn render(
     files: usize,
     catalog: Option<&str>,
 ) -> serde_json::Result<String> {
-    let findings = findings.iter().map(|finding| item(finding, sources)).collect();
-    written(&Report { schema_version: SCHEMA_VERSION, catalog, files, findings })
+    let findings = findings
+        .iter()
+        .map(|finding| item(finding, sources))
+        .collect();
+    written(&Report {
+        schema_version: SCHEMA_VERSION,
+        catalog,
+        files,
+        findings,
+    })
 }
 
 /// The same for files of several catalogs, each with its own sources, in one report.
@@ -97,9 +105,16 @@ pub fn render_groups(
     files: usize,
     catalogs: &str,
 ) -> serde_json::Result<String> {
-    let findings =
-        groups.iter().flat_map(|(findings, sources)| findings.iter().map(|finding| item(finding, sources))).collect();
-    written(&Report { schema_version: SCHEMA_VERSION, catalog: Some(catalogs), files, findings })
+    let findings = groups
+        .iter()
+        .flat_map(|(findings, sources)| findings.iter().map(|finding| item(finding, sources)))
+        .collect();
+    written(&Report {
+        schema_version: SCHEMA_VERSION,
+        catalog: Some(catalogs),
+        files,
+        findings,
+    })
 }
 
 fn written(report: &Report<'_>) -> serde_json::Result<String> {
@@ -110,9 +125,19 @@ fn written(report: &Report<'_>) -> serde_json::Result<String> {
 
 fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
     let fact = |(name, fact): &'a (&'static str, stainbook_catalog::finding::Fact)| {
-        (*name, FactItem { value: fact.value, unit: &fact.unit, text: &fact.text })
+        (
+            *name,
+            FactItem {
+                value: fact.value,
+                unit: &fact.unit,
+                text: &fact.text,
+            },
+        )
     };
-    let related = |(place, text): &'a (Place, String)| Related { at: at(place, sources), text };
+    let related = |(place, text): &'a (Place, String)| Related {
+        at: at(place, sources),
+        text,
+    };
     Item {
         rule: finding.rule(),
         level: finding.level().name(),
@@ -126,7 +151,10 @@ fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
         edits: finding
             .edits()
             .iter()
-            .map(|edit| EditItem { at: at(&edit.place, sources), replacement: &edit.replacement })
+            .map(|edit| EditItem {
+                at: at(&edit.place, sources),
+                replacement: &edit.replacement,
+            })
             .collect(),
         our_fault: finding.fault() == Fault::Ours,
     }

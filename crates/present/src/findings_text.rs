@@ -50,9 +50,15 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
         Level::Note => Title::NOTE,
     };
     let at = sources.locate(finding.place());
-    let mut group = Group::with_title(level.primary_title(finding.message_text()).id(finding.rule()));
-    let (here, elsewhere): (Vec<_>, Vec<_>) =
-        finding.related_places().iter().partition(|(place, _)| place.file == finding.place().file);
+    let mut group = Group::with_title(
+        level
+            .primary_title(finding.message_text())
+            .id(finding.rule()),
+    );
+    let (here, elsewhere): (Vec<_>, Vec<_>) = finding
+        .related_places()
+        .iter()
+        .partition(|(place, _)| place.file == finding.place().file);
     group = if at.text.trim().is_empty() {
         group.element(Origin::path(at.path.to_owned()))
     } else {
@@ -79,7 +85,8 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
 }
 
 /// What is said with a finding that is not the author's fault.
-pub const OUR_FAULT: &str = "this is a fault of stainbook and not of the file; please report it with the file";
+pub const OUR_FAULT: &str =
+    "this is a fault of stainbook and not of the file; please report it with the file";
 
 fn wrapped(text: &str) -> String {
     wrap(text, WIDTH).join("\n")
@@ -92,35 +99,61 @@ fn snippet<'a>(
     companions: &[&'a (Place, String)],
     sources: &Sources<'a>,
 ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-    let companions: Vec<(Located<'a>, &'a str)> =
-        companions.iter().map(|(place, words)| (sources.locate(place), words.as_str())).collect();
-    let first = companions.iter().map(|(other, _)| other.bytes.start).fold(at.bytes.start, usize::min);
-    let last = companions.iter().map(|(other, _)| other.bytes.end).fold(at.bytes.end, usize::max);
+    let companions: Vec<(Located<'a>, &'a str)> = companions
+        .iter()
+        .map(|(place, words)| (sources.locate(place), words.as_str()))
+        .collect();
+    let first = companions
+        .iter()
+        .map(|(other, _)| other.bytes.start)
+        .fold(at.bytes.start, usize::min);
+    let last = companions
+        .iter()
+        .map(|(other, _)| other.bytes.end)
+        .fold(at.bytes.end, usize::max);
     let (excerpt, from, line) = excerpt(at, first, last);
     let mut primary = AnnotationKind::Primary.span(shifted(&at.bytes, from));
     if let Some(label) = label {
         primary = primary.label(label);
     }
-    let mut snippet = Snippet::source(excerpt).path(at.path.to_owned()).line_start(line).annotation(primary);
+    let mut snippet = Snippet::source(excerpt)
+        .path(at.path.to_owned())
+        .line_start(line)
+        .annotation(primary);
     for (other, words) in companions {
-        snippet = snippet.annotation(AnnotationKind::Context.span(shifted(&other.bytes, from)).label(words));
+        snippet = snippet.annotation(
+            AnnotationKind::Context
+                .span(shifted(&other.bytes, from))
+                .label(words),
+        );
     }
     snippet
 }
 
-fn context_snippet<'a>(at: &Located<'a>, words: &'a str) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+fn context_snippet<'a>(
+    at: &Located<'a>,
+    words: &'a str,
+) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
     let (excerpt, from, line) = excerpt(at, at.bytes.start, at.bytes.end);
     Snippet::source(excerpt)
         .path(at.path.to_owned())
         .line_start(line)
-        .annotation(AnnotationKind::Context.span(shifted(&at.bytes, from)).label(words))
+        .annotation(
+            AnnotationKind::Context
+                .span(shifted(&at.bytes, from))
+                .label(words),
+        )
 }
 
 /// Whole lines of the text around bytes, where they begin, and the number of the first.
 fn excerpt<'a>(at: &Located<'a>, first: usize, last: usize) -> (&'a str, usize, usize) {
     let before = at.text.get(..first).unwrap_or_default();
     let from = before.rfind('\n').map_or(0, |newline| newline + 1);
-    let to = at.text.get(last..).and_then(|rest| rest.find('\n')).map_or(at.text.len(), |newline| last + newline);
+    let to = at
+        .text
+        .get(last..)
+        .and_then(|rest| rest.find('\n'))
+        .map_or(at.text.len(), |newline| last + newline);
     let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
     (at.text.get(from..to).unwrap_or_default(), from, line)
 }

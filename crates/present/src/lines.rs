@@ -49,10 +49,13 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
     while let Some(word) = words.next() {
         let mut piece = word.to_owned();
         // `101.3 kPa` cut in two is read as two things.
-        let number = word.trim_start_matches(['(', '`', '−', '-', '±', '"']).starts_with(|c: char| c.is_ascii_digit())
+        let number = word
+            .trim_start_matches(['(', '`', '−', '-', '±', '"'])
+            .starts_with(|c: char| c.is_ascii_digit())
             && word.ends_with(|c: char| c.is_ascii_digit());
         if number
-            && let Some(unit) = words.next_if(|next| next.starts_with(|c: char| c.is_alphabetic() || "°%µ".contains(c)))
+            && let Some(unit) = words
+                .next_if(|next| next.starts_with(|c: char| c.is_alphabetic() || "°%µ".contains(c)))
         {
             piece.push(' ');
             piece.push_str(unit);
@@ -97,9 +100,13 @@ pub fn columns(rows: &[Vec<String>]) -> Vec<String> {
     let column = |index: usize| rows.iter().filter_map(move |row| row.get(index));
     let shape: Vec<(usize, bool)> = (0..count)
         .map(|index| {
-            let width = column(index).map(|cell| cell.chars().count()).max().unwrap_or(0);
+            let width = column(index)
+                .map(|cell| cell.chars().count())
+                .max()
+                .unwrap_or(0);
             let below_head = column(index).skip(1).filter(|cell| !cell.is_empty());
-            let numbers = below_head.clone().count() > 0 && below_head.clone().all(|cell| starts_as_number(cell));
+            let numbers = below_head.clone().count() > 0
+                && below_head.clone().all(|cell| starts_as_number(cell));
             (width, numbers)
         })
         .collect();
@@ -125,7 +132,9 @@ pub fn columns(rows: &[Vec<String>]) -> Vec<String> {
 }
 
 fn starts_as_number(cell: &str) -> bool {
-    cell.trim_start_matches(['-', '−', '×']).trim_start().starts_with(|c: char| c.is_ascii_digit())
+    cell.trim_start_matches(['-', '−', '×'])
+        .trim_start()
+        .starts_with(|c: char| c.is_ascii_digit())
 }
 
 #[cfg(test)]
@@ -134,7 +143,10 @@ mod tests {
 
     #[test]
     fn words_are_kept_whole_and_numbers_with_their_unit() {
-        assert_eq!(wrap("the pressure is 101.3 kPa at the quay", 22), ["the pressure is", "101.3 kPa at the quay"]);
+        assert_eq!(
+            wrap("the pressure is 101.3 kPa at the quay", 22),
+            ["the pressure is", "101.3 kPa at the quay"]
+        );
         assert_eq!(wrap("incomprehensibilities", 5), ["incomprehensibilities"]);
         assert!(wrap("  ", 10).is_empty());
     }
@@ -149,7 +161,13 @@ mod tests {
     #[test]
     fn numbers_stand_right() {
         let rows = [["strokes", "from"], ["1", "13"], ["10", "0.7"]];
-        let rows: Vec<Vec<String>> = rows.iter().map(|r| r.iter().map(|c| (*c).to_owned()).collect()).collect();
-        assert_eq!(columns(&rows), ["strokes  from", "      1    13", "     10   0.7"]);
+        let rows: Vec<Vec<String>> = rows
+            .iter()
+            .map(|r| r.iter().map(|c| (*c).to_owned()).collect())
+            .collect();
+        assert_eq!(
+            columns(&rows),
+            ["strokes  from", "      1    13", "     10   0.7"]
+        );
     }
 }

@@ -48,12 +48,21 @@ impl<'a> Sources<'a> {
 
     /// Adds a file that was read.
     pub fn add(&mut self, file: FileId, path: &'a str, document: &'a Document) {
-        self.by_file.insert(file, Source { path, document: Some(document) });
+        self.by_file.insert(
+            file,
+            Source {
+                path,
+                document: Some(document),
+            },
+        );
     }
 
     /// Adds a file that could not be read as an entry: findings name it without showing a line of it.
     pub fn add_unread(&mut self, file: FileId, path: &'a str) {
-        self.by_file.entry(file).or_insert(Source { path, document: None });
+        self.by_file.entry(file).or_insert(Source {
+            path,
+            document: None,
+        });
     }
 
     /// Where a place is. A file that is not among the sources is shown without a name, at its start.
@@ -62,8 +71,18 @@ impl<'a> Sources<'a> {
         let source = self.by_file.get(&place.file);
         let path = source.map_or("", |source| source.path);
         let Some(document) = source.and_then(|source| source.document) else {
-            let pointer = place.path().map(stainbook_catalog::place::Path::pointer).unwrap_or_default();
-            return Located { path, bytes: 0..0, start, end: start, pointer, text: "" };
+            let pointer = place
+                .path()
+                .map(stainbook_catalog::place::Path::pointer)
+                .unwrap_or_default();
+            return Located {
+                path,
+                bytes: 0..0,
+                start,
+                end: start,
+                pointer,
+                text: "",
+            };
         };
         let bytes = document.locate(place);
         Located {

@@ -45,7 +45,9 @@ pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
     for result in &evaluation.results {
         writer.write_record(row(result))?;
     }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
@@ -62,21 +64,37 @@ fn row(result: &ReadingResult) -> [String; 28] {
         .filter_map(|against| {
             let verdict = against.verdict?.name().replace('_', " ");
             let limit = &against.limit;
-            Some(format!("{} {} {}: {verdict}", limit.authority, limit.kind, limit.text))
+            Some(format!(
+                "{} {} {}: {verdict}",
+                limit.authority, limit.kind, limit.text
+            ))
         })
         .collect();
     let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
-    let gases: Vec<String> =
-        result.other_gases.iter().map(|gas| format!("{}: {}", gas.substance, gas.effect.replace('_', " "))).collect();
+    let gases: Vec<String> = result
+        .other_gases
+        .iter()
+        .map(|gas| format!("{}: {}", gas.substance, gas.effect.replace('_', " ")))
+        .collect();
     [
         result.id.clone(),
         text(&result.at),
         text(&result.place),
         substance.map(|s| s.name.clone()).unwrap_or_default(),
         substance.and_then(|s| s.cas.clone()).unwrap_or_default(),
-        substance.and_then(|s| s.stands_for_group.clone()).unwrap_or_default(),
-        result.sheet.as_ref().map(|sheet| sheet.id.clone()).unwrap_or_default(),
-        result.sheet.as_ref().map(|sheet| sheet.revision.clone()).unwrap_or_default(),
+        substance
+            .and_then(|s| s.stands_for_group.clone())
+            .unwrap_or_default(),
+        result
+            .sheet
+            .as_ref()
+            .map(|sheet| sheet.id.clone())
+            .unwrap_or_default(),
+        result
+            .sheet
+            .as_ref()
+            .map(|sheet| sheet.revision.clone())
+            .unwrap_or_default(),
         result.status.name().to_owned(),
         number(concentration.map(|c| c.value)),
         concentration.map(|c| c.unit.clone()).unwrap_or_default(),
@@ -91,9 +109,21 @@ fn row(result: &ReadingResult) -> [String; 28] {
         number(also.map(|a| a.conditions.pressure.value)),
         limits.join("; "),
         flags.join(" "),
-        result.refusal.as_ref().map(|refusal| refusal.text.clone()).unwrap_or_default(),
-        result.refusal.as_ref().map(|refusal| refusal.instead.clone()).unwrap_or_default(),
-        result.repeat_with.as_ref().map(|repeat| repeat.text.clone()).unwrap_or_default(),
+        result
+            .refusal
+            .as_ref()
+            .map(|refusal| refusal.text.clone())
+            .unwrap_or_default(),
+        result
+            .refusal
+            .as_ref()
+            .map(|refusal| refusal.instead.clone())
+            .unwrap_or_default(),
+        result
+            .repeat_with
+            .as_ref()
+            .map(|repeat| repeat.text.clone())
+            .unwrap_or_default(),
         gases.join("; "),
         text(&result.catalog_revision),
         text(&result.sheet_digest),

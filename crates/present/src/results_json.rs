@@ -18,7 +18,10 @@ struct Report<'a> {
 ///
 /// If a figure cannot be written as JSON; there is none known.
 pub fn render(evaluation: &Evaluation) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string_pretty(&Report { schema_version: SCHEMA_VERSION, evaluation })?;
+    let mut text = serde_json::to_string_pretty(&Report {
+        schema_version: SCHEMA_VERSION,
+        evaluation,
+    })?;
     text.push('\n');
     Ok(text)
 }

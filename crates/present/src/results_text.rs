@@ -54,7 +54,10 @@ pub fn example(evaluation: &Evaluation, colour: Colour) -> String {
         let verdict = if worst(result).is_some() { 3 } else { 0 };
         verdict + result.corrections.len() + result.other_gases.len() + result.flags.len()
     };
-    let with_value = evaluation.results.iter().filter(|result| result.status == Status::Measured);
+    let with_value = evaluation
+        .results
+        .iter()
+        .filter(|result| result.status == Status::Measured);
     // The first of equals, so that the answer is the same each time.
     if let Some(result) = with_value.rev().max_by_key(to_show) {
         out.push('\n');
@@ -66,7 +69,11 @@ pub fn example(evaluation: &Evaluation, colour: Colour) -> String {
 }
 
 fn head(out: &mut String, evaluation: &Evaluation, colour: Colour) {
-    let title = evaluation.title.as_deref().or(evaluation.survey.as_deref()).unwrap_or("Readings of a table");
+    let title = evaluation
+        .title
+        .as_deref()
+        .or(evaluation.survey.as_deref())
+        .unwrap_or("Readings of a table");
     out.push_str(&colour.bold(title));
     out.push('\n');
     let mut parts = Vec::new();
@@ -77,7 +84,11 @@ fn head(out: &mut String, evaluation: &Evaluation, colour: Colour) {
         parts.push(format!("drawn and read by {by}"));
     }
     if let Some(catalog) = &evaluation.catalog {
-        let revision = evaluation.catalog_revision.as_ref().map(|r| format!(" of {r}")).unwrap_or_default();
+        let revision = evaluation
+            .catalog_revision
+            .as_ref()
+            .map(|r| format!(" of {r}"))
+            .unwrap_or_default();
         parts.push(format!("evaluated with catalog {catalog}{revision}"));
     }
     push_hanging(out, "", &parts.join(", "), WIDTH);
@@ -102,8 +113,16 @@ fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
 
 fn glance_row(result: &ReadingResult) -> Vec<String> {
     let place: String = shortened(result.place.as_deref().unwrap_or_default(), 30);
-    let gas = result.substance.as_ref().map(|substance| shortened(&substance.name, 18)).unwrap_or_default();
-    let limits = if result.status == Status::Refused { String::new() } else { verdicts(result) };
+    let gas = result
+        .substance
+        .as_ref()
+        .map(|substance| shortened(&substance.name, 18))
+        .unwrap_or_default();
+    let limits = if result.status == Status::Refused {
+        String::new()
+    } else {
+        verdicts(result)
+    };
     let flags = match result.flags.len() {
         0 => String::new(),
         n => counted(n, "flag"),
@@ -122,9 +141,19 @@ fn shortened(text: &str, longest: usize) -> String {
 /// `ABOVE 2, below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
 /// alone would promise too much.
 fn verdicts(result: &ReadingResult) -> String {
-    let count = |verdict| result.against.iter().filter(|against| against.verdict == verdict).count();
+    let count = |verdict| {
+        result
+            .against
+            .iter()
+            .filter(|against| against.verdict == verdict)
+            .count()
+    };
     let mut parts = Vec::new();
-    for (verdict, words) in [(Verdict::Above, "ABOVE"), (Verdict::CannotTell, "cannot tell"), (Verdict::Below, "below")] {
+    for (verdict, words) in [
+        (Verdict::Above, "ABOVE"),
+        (Verdict::CannotTell, "cannot tell"),
+        (Verdict::Below, "below"),
+    ] {
         match count(Some(verdict)) {
             0 => {}
             n => parts.push(format!("{words} {n}")),
@@ -145,12 +174,22 @@ fn worst(result: &ReadingResult) -> Option<Verdict> {
         Verdict::CannotTell => 1,
         Verdict::Below => 0,
     };
-    result.against.iter().filter_map(|against| against.verdict).max_by_key(|verdict| rank(*verdict))
+    result
+        .against
+        .iter()
+        .filter_map(|against| against.verdict)
+        .max_by_key(|verdict| rank(*verdict))
 }
 
 /// `17 readings: 12 measured, 2 less than a bound, 1 more than a bound, 2 refused; 9 carry flags`.
 pub fn summary(evaluation: &Evaluation) -> String {
-    let count = |status: Status| evaluation.results.iter().filter(|result| result.status == status).count();
+    let count = |status: Status| {
+        evaluation
+            .results
+            .iter()
+            .filter(|result| result.status == status)
+            .count()
+    };
     let parts: Vec<String> = [
         (Status::Measured, "measured"),
         (Status::LessThan, "less than a bound"),
@@ -162,13 +201,21 @@ pub fn summary(evaluation: &Evaluation) -> String {
     .filter(|(count, _)| 0 < *count)
     .map(|(count, words)| format!("{count} {words}"))
     .collect();
-    let flagged = evaluation.results.iter().filter(|result| !result.flags.is_empty()).count();
+    let flagged = evaluation
+        .results
+        .iter()
+        .filter(|result| !result.flags.is_empty())
+        .count();
     let flags = match flagged {
         0 => String::new(),
         1 => "; 1 carries flags".to_owned(),
         n => format!("; {n} carry flags"),
     };
-    format!("{}: {}{flags}", counted(evaluation.results.len(), "reading"), parts.join(", "))
+    format!(
+        "{}: {}{flags}",
+        counted(evaluation.results.len(), "reading"),
+        parts.join(", ")
+    )
 }
 
 /// What is said of several readings: said once, with the readings that it is about.
@@ -181,9 +228,16 @@ impl Shared {
     fn of(evaluation: &Evaluation) -> Self {
         let mut shared = Self::default();
         for result in &evaluation.results {
-            let statements = result.statements.iter().map(|statement| statement.text.clone());
+            let statements = result
+                .statements
+                .iter()
+                .map(|statement| statement.text.clone());
             for text in statements.chain(not_compared_because(result)) {
-                shared.by_text.entry(text).or_default().push(result.id.clone());
+                shared
+                    .by_text
+                    .entry(text)
+                    .or_default()
+                    .push(result.id.clone());
             }
         }
         shared.by_text.retain(|_, ids| 1 < ids.len());
@@ -196,7 +250,11 @@ impl Shared {
 
     fn render(&self, out: &mut String, evaluation: &Evaluation) {
         for (text, ids) in &self.by_text {
-            let about = if ids.len() == evaluation.results.len() { "all".to_owned() } else { ids.join(", ") };
+            let about = if ids.len() == evaluation.results.len() {
+                "all".to_owned()
+            } else {
+                ids.join(", ")
+            };
             push_hanging(out, "Note: ", &format!("{text} ({about})"), WIDTH);
         }
     }
@@ -215,12 +273,21 @@ fn not_compared_because(result: &ReadingResult) -> Vec<String> {
 }
 
 fn one(out: &mut String, result: &ReadingResult, shared: &Shared, detail: Detail, colour: Colour) {
-    let place = result.place.as_ref().map(|place| format!("  {place}")).unwrap_or_default();
-    let at = result.at.as_ref().map(|at| format!("  {at}")).unwrap_or_default();
+    let place = result
+        .place
+        .as_ref()
+        .map(|place| format!("  {place}"))
+        .unwrap_or_default();
+    let at = result
+        .at
+        .as_ref()
+        .map(|at| format!("  {at}"))
+        .unwrap_or_default();
     out.push_str(&colour.bold(&format!("{}{place}", result.id)));
     out.push_str(&at);
     out.push('\n');
-    let mut line = |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
+    let mut line =
+        |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     line("result", &answer(result));
     if let Some(also) = &result.also_as {
         line("also as", &also_words(also, result));
@@ -235,26 +302,53 @@ fn one(out: &mut String, result: &ReadingResult, shared: &Shared, detail: Detail
         line("FLAG", &format!("{} [{}]", flag.text, flag.code));
     }
     if let Some(reading) = &result.reading {
-        line("reading", &format!("{} {} on the scale", reading.text, reading.unit));
+        line(
+            "reading",
+            &format!("{} {} on the scale", reading.text, reading.unit),
+        );
     }
-    for row in columns(&result.corrections.iter().map(correction_row).collect::<Vec<_>>()) {
+    for row in columns(
+        &result
+            .corrections
+            .iter()
+            .map(correction_row)
+            .collect::<Vec<_>>(),
+    ) {
         out.push_str("    ");
         out.push_str(&row);
         out.push('\n');
     }
-    let mut line = |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
+    let mut line =
+        |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     for gas in &result.other_gases {
-        let level = gas.level.as_ref().map(|level| format!(" {level}")).unwrap_or_default();
+        let level = gas
+            .level
+            .as_ref()
+            .map(|level| format!(" {level}"))
+            .unwrap_or_default();
         let share = match (gas.share_on_scale, &gas.unit) {
-            (Some(share), Some(unit)) => format!(", {} {unit} on the scale", short_number(share, 2)),
+            (Some(share), Some(unit)) => {
+                format!(", {} {unit} on the scale", short_number(share, 2))
+            }
             _ => String::new(),
         };
-        line("other gas", &format!("{}{level}: {}{share}", gas.substance, gas.effect.replace('_', " ")));
+        line(
+            "other gas",
+            &format!(
+                "{}{level}: {}{share}",
+                gas.substance,
+                gas.effect.replace('_', " ")
+            ),
+        );
     }
     if let Some(uncertainty) = &result.uncertainty {
         line("± comes from", &budget_words(uncertainty));
     }
-    for (name, verdict) in [("ABOVE", Verdict::Above), ("cannot tell", Verdict::CannotTell), ("below", Verdict::Below)] {
+    for (name, verdict) in [
+        ("ABOVE", Verdict::Above),
+        ("cannot tell", Verdict::CannotTell),
+        ("below", Verdict::Below),
+    ] {
         let limits = limits_with(result, Some(verdict), detail);
         if !limits.is_empty() {
             line(name, &limits);
@@ -264,12 +358,22 @@ fn one(out: &mut String, result: &ReadingResult, shared: &Shared, detail: Detail
     if !not_compared.is_empty() {
         line("not compared", &not_compared);
     }
-    let own = result.statements.iter().map(|statement| statement.text.clone()).chain(not_compared_because(result));
+    let own = result
+        .statements
+        .iter()
+        .map(|statement| statement.text.clone())
+        .chain(not_compared_because(result));
     for text in own.filter(|text| !shared.holds(text)) {
         line("note", &text);
     }
     if let Some(sheet) = &result.sheet {
-        line("sheet", &format!("{}, revision {} ({})", sheet.id, sheet.revision, sheet.chosen));
+        line(
+            "sheet",
+            &format!(
+                "{}, revision {} ({})",
+                sheet.id, sheet.revision, sheet.chosen
+            ),
+        );
     }
     if detail == Detail::Full {
         full(out, result);
@@ -285,15 +389,28 @@ fn answer(result: &ReadingResult) -> String {
         None => String::new(),
     };
     let Some(concentration) = &result.concentration else {
-        let why = result.refusal.as_ref().map_or("", |refusal| refusal.text.as_str());
+        let why = result
+            .refusal
+            .as_ref()
+            .map_or("", |refusal| refusal.text.as_str());
         return format!("{substance}NONE: {why}");
     };
     let mut text = format!("{substance}{}", value(result));
     if let Some(u) = &result.uncertainty {
         let [low, high] = u.interval;
         let decimals = print::decimals_for(u.expanded);
-        let end = |end: f64| decimals.map_or_else(|| print::number(end), |decimals| print::to_decimals(end, decimals));
-        text.push_str(&format!(" ({} coverage: {} to {})", percent(u.coverage), end(low), end(high)));
+        let end = |end: f64| {
+            decimals.map_or_else(
+                || print::number(end),
+                |decimals| print::to_decimals(end, decimals),
+            )
+        };
+        text.push_str(&format!(
+            " ({} coverage: {} to {})",
+            percent(u.coverage),
+            end(low),
+            end(high)
+        ));
     }
     if concentration.basis != "air as it is" {
         text.push_str(&format!(", {}", concentration.basis));
@@ -303,11 +420,14 @@ fn answer(result: &ReadingResult) -> String {
 
 /// `23 ± 12 ppm`, `less than 0.52 ppm`, `none`. Value and expanded uncertainty end at the same digit.
 fn value(result: &ReadingResult) -> String {
-    let Some(concentration) = &result.concentration else { return "none".to_owned() };
+    let Some(concentration) = &result.concentration else {
+        return "none".to_owned();
+    };
     let unit = &concentration.unit;
     match (result.status, &result.uncertainty) {
         (_, Some(uncertainty)) => {
-            let (value, expanded) = print::with_uncertainty(concentration.value, uncertainty.expanded);
+            let (value, expanded) =
+                print::with_uncertainty(concentration.value, uncertainty.expanded);
             format!("{value} ± {expanded} {unit}")
         }
         (Status::LessThan, None) => format!("less than {} {unit}", concentration.text),
@@ -319,7 +439,11 @@ fn value(result: &ReadingResult) -> String {
 fn also_words(also: &AlsoAs, result: &ReadingResult) -> String {
     let at = &also.conditions;
     // As many digits as the answer itself is worth.
-    let relative = result.uncertainty.as_ref().zip(result.concentration.as_ref()).map(|(u, c)| u.expanded / c.value);
+    let relative = result
+        .uncertainty
+        .as_ref()
+        .zip(result.concentration.as_ref())
+        .map(|(u, c)| u.expanded / c.value);
     let number = match relative {
         Some(relative) => print::with_uncertainty(also.value, also.value * relative).0,
         None => also.text.clone(),
@@ -361,10 +485,22 @@ fn short_number(value: f64, digits: u32) -> String {
 
 /// The sources that make up the uncertainty, largest first, as far as they matter.
 fn budget_words(uncertainty: &Uncertainty) -> String {
-    let mut lines: Vec<_> = uncertainty.budget.iter().filter(|line| 1.0 <= line.contribution).collect();
+    let mut lines: Vec<_> = uncertainty
+        .budget
+        .iter()
+        .filter(|line| 1.0 <= line.contribution)
+        .collect();
     lines.sort_by(|a, b| b.contribution.total_cmp(&a.contribution));
-    let parts: Vec<String> =
-        lines.iter().map(|line| format!("{} {} %", line.source, print::to_decimals(line.contribution, 0))).collect();
+    let parts: Vec<String> = lines
+        .iter()
+        .map(|line| {
+            format!(
+                "{} {} %",
+                line.source,
+                print::to_decimals(line.contribution, 0)
+            )
+        })
+        .collect();
     parts.join(", ")
 }
 
@@ -381,7 +517,11 @@ fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail)
 
 fn limit_words(against: &Against, detail: Detail) -> String {
     let limit = &against.limit;
-    let over = limit.averaged_over.as_ref().map(|over| format!(" over {over}")).unwrap_or_default();
+    let over = limit
+        .averaged_over
+        .as_ref()
+        .map(|over| format!(" over {over}"))
+        .unwrap_or_default();
     let mut text = format!("{} {}{over} {}", limit.authority, limit.kind, limit.text);
     if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
         text.push_str(&format!(" (P above {})", percent(probability)));
@@ -410,7 +550,11 @@ fn percent(part: f64) -> String {
 fn full(out: &mut String, result: &ReadingResult) {
     if let Some(uncertainty) = &result.uncertainty {
         for line in &uncertainty.budget {
-            let unit = if line.unit == "1" { String::new() } else { format!(" {}", line.unit) };
+            let unit = if line.unit == "1" {
+                String::new()
+            } else {
+                format!(" {}", line.unit)
+            };
             let figures = format!(
                 "{}{unit} ({}), {} % of the result, {} % of the variance; {}",
                 print::to_significant(line.value, 3),
@@ -428,7 +572,11 @@ fn full(out: &mut String, result: &ReadingResult) {
 }
 
 fn cautions(out: &mut String, evaluation: &Evaluation) {
-    let texts: Vec<&str> = evaluation.cautions.iter().map(|caution| caution.text.as_str()).collect();
+    let texts: Vec<&str> = evaluation
+        .cautions
+        .iter()
+        .map(|caution| caution.text.as_str())
+        .collect();
     push_hanging(out, "Mind: ", &texts.join(" "), WIDTH);
 }
 
@@ -438,22 +586,36 @@ mod tests {
 
     #[test]
     fn nearly_sure_is_not_sure() {
-        for (part, text) in
-            [(0.95, "95 %"), (0.999_99, ">99.9 %"), (1.0, ">99.9 %"), (0.0, "<0.1 %"), (1e-9, "<0.1 %"), (0.123_4, "12.3 %")]
-        {
+        for (part, text) in [
+            (0.95, "95 %"),
+            (0.999_99, ">99.9 %"),
+            (1.0, ">99.9 %"),
+            (0.0, "<0.1 %"),
+            (1e-9, "<0.1 %"),
+            (0.123_4, "12.3 %"),
+        ] {
             assert_eq!(percent(part), text);
         }
     }
 
     #[test]
     fn short_numbers() {
-        for (value, digits, text) in [(1.0, 4, "1"), (2.1, 4, "2.1"), (-8.0, 4, "-8"), (99.8, 5, "99.8"), (1200.0, 3, "1200")] {
+        for (value, digits, text) in [
+            (1.0, 4, "1"),
+            (2.1, 4, "2.1"),
+            (-8.0, 4, "-8"),
+            (99.8, 5, "99.8"),
+            (1200.0, 3, "1200"),
+        ] {
             assert_eq!(short_number(value, digits), text);
         }
     }
 
     #[test]
     fn long_names_end_in_dots() {
-        assert_eq!(shortened("brine wash at the dosing valve", 12), "brine wash…");
+        assert_eq!(
+            shortened("brine wash at the dosing valve", 12),
+            "brine wash…"
+        );
     }
 }

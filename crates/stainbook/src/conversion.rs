@@ -4,8 +4,9 @@
 //! ([`Plan::convert`]) or millions of bare ones ([`Plan::apply`]).
 
 use stainbook_core::{
-    Altitude, Basis, Concentration, Conditions, Dimension, Humidity, MolarMass, MolarVolume, Pressure, Quantity,
-    QuantityError, Temperature, Unit, VolumeFraction, Written, atmosphere, humidity, print,
+    Altitude, Basis, Concentration, Conditions, Dimension, Humidity, MolarMass, MolarVolume,
+    Pressure, Quantity, QuantityError, Temperature, Unit, VolumeFraction, Written, atmosphere,
+    humidity, print,
 };
 pub use stainbook_present::conversion::{
     Amount, Assumption, ConditionsUsed, Conversion, ConversionRefused, SubstanceUsed,
@@ -77,8 +78,16 @@ pub struct Plan {
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Step {
     Same,
-    ToMass { molar_mass: f64, molar_volume: f64, dry_part: f64 },
-    ToVolume { molar_mass: f64, molar_volume: f64, dry_part: f64 },
+    ToMass {
+        molar_mass: f64,
+        molar_volume: f64,
+        dry_part: f64,
+    },
+    ToVolume {
+        molar_mass: f64,
+        molar_volume: f64,
+        dry_part: f64,
+    },
 }
 
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -113,7 +122,11 @@ impl Plan {
     /// assert_eq!(plan.apply(35.0)?, 0.035);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    pub fn new(from: &'static Unit, to: &'static Unit, terms: &Terms) -> Result<Self, ConversionRefused> {
+    pub fn new(
+        from: &'static Unit,
+        to: &'static Unit,
+        terms: &Terms,
+    ) -> Result<Self, ConversionRefused> {
         for unit in [from, to] {
             if !Dimension::Concentration.accepts(unit) {
                 return Err(refused(
@@ -123,7 +136,10 @@ impl Plan {
                 ));
             }
         }
-        let mut story = Story { catalog: terms.catalog.clone(), ..Story::default() };
+        let mut story = Story {
+            catalog: terms.catalog.clone(),
+            ..Story::default()
+        };
         if let Some(Gas::Known { substance, .. }) = &terms.gas {
             story.substance = Some(substance.clone());
         }
@@ -134,12 +150,22 @@ impl Plan {
             crossing(from, terms, &mut story)?
         };
         let whole = match step {
-            Step::ToVolume { molar_mass, molar_volume, dry_part } => 1e6 * dry_part * molar_mass / molar_volume,
+            Step::ToVolume {
+                molar_mass,
+                molar_volume,
+                dry_part,
+            } => 1e6 * dry_part * molar_mass / molar_volume,
             Step::ToMass { .. } => 1e6,
             Step::Same if from.dimension() == Dimension::VolumeFraction => 1e6,
             Step::Same => f64::MAX,
         };
-        Ok(Self { from, to, step, whole, story })
+        Ok(Self {
+            from,
+            to,
+            step,
+            whole,
+            story,
+        })
     }
 
     /// The unit of what goes in.
@@ -179,8 +205,16 @@ impl Plan {
             let base = base + 0.0;
             let converted = match self.step {
                 Step::Same => base,
-                Step::ToMass { molar_mass, molar_volume, dry_part } => base * molar_mass / molar_volume * dry_part,
-                Step::ToVolume { molar_mass, molar_volume, dry_part } => base * molar_volume / molar_mass / dry_part,
+                Step::ToMass {
+                    molar_mass,
+                    molar_volume,
+                    dry_part,
+                } => base * molar_mass / molar_volume * dry_part,
+                Step::ToVolume {
+                    molar_mass,
+                    molar_volume,
+                    dry_part,
+                } => base * molar_volume / molar_mass / dry_part,
             };
             Ok(self.to.from_base(converted))
         } else {
@@ -207,21 +241,38 @@ impl Plan {
     /// # Errors
     ///
     /// [`ConversionRefused`]: there is no such value.
-    pub fn convert(&self, amount: &Written<Concentration>) -> Result<Conversion, ConversionRefused> {
+    pub fn convert(
+        &self,
+        amount: &Written<Concentration>,
+    ) -> Result<Conversion, ConversionRefused> {
         let value = self.apply(amount.number()).map_err(|error| {
-            refused("impossible-value", error.to_string(), "look at the number and its unit again")
+            refused(
+                "impossible-value",
+                error.to_string(),
+                "look at the number and its unit again",
+            )
         })?;
         let unit = self.to.canonical();
         // At least three digits: two would throw away what the molar mass is known to.
-        let digits = u32::try_from(amount.significant_digits()).unwrap_or(u32::MAX).clamp(3, 15);
+        let digits = u32::try_from(amount.significant_digits())
+            .unwrap_or(u32::MAX)
+            .clamp(3, 15);
         let number = match self.step {
             Step::Same => print::number(value),
             Step::ToMass { .. } | Step::ToVolume { .. } => print::to_significant(value, digits),
         };
         let story = self.story.clone();
         Ok(Conversion {
-            result: Amount { value, unit, text: format!("{number} {unit}") },
-            from: Amount { value: amount.number(), unit: amount.unit().canonical(), text: amount.canonical() },
+            result: Amount {
+                value,
+                unit,
+                text: format!("{number} {unit}"),
+            },
+            from: Amount {
+                value: amount.number(),
+                unit: amount.unit().canonical(),
+                text: amount.canonical(),
+            },
             conditions: story.conditions,
             molar_mass: story.molar_mass,
             molar_volume: story.molar_volume,
@@ -264,8 +315,16 @@ pub fn convert(
     Plan::new(amount.unit(), to, terms)?.convert(amount)
 }
 
-fn refused(code: &'static str, message: impl Into<String>, help: impl Into<String>) -> ConversionRefused {
-    ConversionRefused { code, message: message.into(), help: help.into() }
+fn refused(
+    code: &'static str,
+    message: impl Into<String>,
+    help: impl Into<String>,
+) -> ConversionRefused {
+    ConversionRefused {
+        code,
+        message: message.into(),
+        help: help.into(),
+    }
 }
 
 fn same_kind(dimension: Dimension) -> Assumption {
@@ -275,7 +334,10 @@ fn same_kind(dimension: Dimension) -> Assumption {
         }
         _ => "temperature and pressure stay the same; from mass to mass the gas does not matter",
     };
-    Assumption { code: "no-conditions-needed", text: text.to_owned() }
+    Assumption {
+        code: "no-conditions-needed",
+        text: text.to_owned(),
+    }
 }
 
 /// The step from volume fraction to mass concentration or back.
@@ -283,12 +345,20 @@ fn crossing(from: &Unit, terms: &Terms, story: &mut Story) -> Result<Step, Conve
     let molar_mass = match &terms.gas {
         Some(Gas::Known { molar_mass, .. }) => {
             let text = format!("{} g/mol", print::number(molar_mass.g_per_mol()));
-            story.molar_mass = Some(Amount { value: molar_mass.g_per_mol(), unit: "g/mol", text });
+            story.molar_mass = Some(Amount {
+                value: molar_mass.g_per_mol(),
+                unit: "g/mol",
+                text,
+            });
             *molar_mass
         }
         Some(Gas::OfMolarMass(written)) => {
             let value = written.value();
-            story.molar_mass = Some(Amount { value: value.g_per_mol(), unit: "g/mol", text: written.canonical() });
+            story.molar_mass = Some(Amount {
+                value: value.g_per_mol(),
+                unit: "g/mol",
+                text: written.canonical(),
+            });
             value
         }
         None => {
@@ -302,17 +372,33 @@ fn crossing(from: &Unit, terms: &Terms, story: &mut Story) -> Result<Step, Conve
     let conditions = conditions(terms, story)?;
     let molar_volume = MolarVolume::of_ideal_gas(conditions).l_per_mol();
     let text = format!("{} L/mol", print::to_significant(molar_volume, 5));
-    story.molar_volume = Some(Amount { value: molar_volume, unit: "L/mol", text });
+    story.molar_volume = Some(Amount {
+        value: molar_volume,
+        unit: "L/mol",
+        text,
+    });
     let dry_part = dry_part(terms, conditions, story)?;
     let molar_mass = molar_mass.g_per_mol();
     Ok(match from.dimension() {
-        Dimension::VolumeFraction => Step::ToMass { molar_mass, molar_volume, dry_part },
-        _ => Step::ToVolume { molar_mass, molar_volume, dry_part },
+        Dimension::VolumeFraction => Step::ToMass {
+            molar_mass,
+            molar_volume,
+            dry_part,
+        },
+        _ => Step::ToVolume {
+            molar_mass,
+            molar_volume,
+            dry_part,
+        },
     })
 }
 
 fn amount_of<Q: Quantity>(written: &Written<Q>) -> Amount {
-    Amount { value: written.number(), unit: written.unit().canonical(), text: written.canonical() }
+    Amount {
+        value: written.number(),
+        unit: written.unit().canonical(),
+        text: written.canonical(),
+    }
 }
 
 fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, ConversionRefused> {
@@ -333,12 +419,18 @@ fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, Conversion
                 reference.temperature.canonical(),
                 reference.pressure.canonical()
             );
-            story.assumptions.push(Assumption { code: "reference-conditions", text });
+            story.assumptions.push(Assumption {
+                code: "reference-conditions",
+                text,
+            });
             story.conditions = Some(ConditionsUsed {
                 temperature: amount_of(&reference.temperature),
                 pressure: amount_of(&reference.pressure),
             });
-            return Ok(Conditions::new(reference.temperature.value(), reference.pressure.value()));
+            return Ok(Conditions::new(
+                reference.temperature.value(),
+                reference.pressure.value(),
+            ));
         }
         (Some(_), None) => {
             return Err(refused(
@@ -358,13 +450,19 @@ fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, Conversion
     };
     let pressure = match pressure {
         PressureGiven::Station(pressure) => {
-            story.conditions =
-                Some(ConditionsUsed { temperature: amount_of(temperature), pressure: amount_of(pressure) });
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(temperature),
+                pressure: amount_of(pressure),
+            });
             pressure.value()
         }
         PressureGiven::Altitude(altitude) => {
             let pressure = atmosphere::standard_pressure(altitude.value()).map_err(|error| {
-                refused("altitude-outside", error.to_string(), "state the pressure at the place instead")
+                refused(
+                    "altitude-outside",
+                    error.to_string(),
+                    "state the pressure at the place instead",
+                )
             })?;
             let text = format!("{} kPa", print::to_significant(pressure.kilopascals(), 4));
             story.assumptions.push(Assumption {
@@ -376,7 +474,11 @@ fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, Conversion
             });
             story.conditions = Some(ConditionsUsed {
                 temperature: amount_of(temperature),
-                pressure: Amount { value: pressure.kilopascals(), unit: "kPa", text },
+                pressure: Amount {
+                    value: pressure.kilopascals(),
+                    unit: "kPa",
+                    text,
+                },
             });
             pressure
         }
@@ -385,10 +487,18 @@ fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, Conversion
 }
 
 /// The part of the air that is not water vapour; 1 where the volume fraction is of the air as it is.
-fn dry_part(terms: &Terms, conditions: Conditions, story: &mut Story) -> Result<f64, ConversionRefused> {
+fn dry_part(
+    terms: &Terms,
+    conditions: Conditions,
+    story: &mut Story,
+) -> Result<f64, ConversionRefused> {
     let Some(basis) = terms.basis else {
         story.basis = Some("humid");
-        let end = if terms.humidity.is_some() { ", so that its humidity makes no difference" } else { "" };
+        let end = if terms.humidity.is_some() {
+            ", so that its humidity makes no difference"
+        } else {
+            ""
+        };
         story.assumptions.push(Assumption {
             code: "humid-basis",
             text: format!("the volume fraction is of the air as it is, water vapour included{end}"),
@@ -407,17 +517,31 @@ fn dry_part(terms: &Terms, conditions: Conditions, story: &mut Story) -> Result<
             "state the humidity such as `60 %RH` or `9 g/m³`, or take the volume fraction of the air as it is",
         ));
     };
-    let impossible = |message: String| refused("impossible-humidity", message, "look at the humidity and the temperature again");
-    let relative =
-        stated.value().to_relative(conditions.temperature).map_err(|error| impossible(error.to_string()))?;
-    let water: VolumeFraction =
-        humidity::water_volume_fraction(relative, conditions).map_err(|error| impossible(error.to_string()))?;
+    let impossible = |message: String| {
+        refused(
+            "impossible-humidity",
+            message,
+            "look at the humidity and the temperature again",
+        )
+    };
+    let relative = stated
+        .value()
+        .to_relative(conditions.temperature)
+        .map_err(|error| impossible(error.to_string()))?;
+    let water: VolumeFraction = humidity::water_volume_fraction(relative, conditions)
+        .map_err(|error| impossible(error.to_string()))?;
     let text = format!("{} % by volume", print::to_significant(water.percent(), 3));
-    story.water = Some(Amount { value: water.percent(), unit: "% by volume", text });
+    story.water = Some(Amount {
+        value: water.percent(),
+        unit: "% by volume",
+        text,
+    });
     if water.mole_fraction() < 1.0 {
         Ok(1.0 - water.mole_fraction())
     } else {
-        Err(impossible("at this humidity the air is nothing but water vapour".to_owned()))
+        Err(impossible(
+            "at this humidity the air is nothing but water vapour".to_owned(),
+        ))
     }
 }
 
@@ -445,12 +569,23 @@ mod tests {
         let terms = terms("8 °C", "83.5 kPa");
         let plan = Plan::new(unit("ppm").unwrap(), unit("mg/m3").unwrap(), &terms).unwrap();
         let back = Plan::new(unit("mg/m3").unwrap(), unit("ppm").unwrap(), &terms).unwrap();
-        let conditions = Conditions::new("8 °C".parse::<Written<_>>().unwrap().value(), "83.5 kPa".parse::<Written<_>>().unwrap().value());
+        let conditions = Conditions::new(
+            "8 °C".parse::<Written<_>>().unwrap().value(),
+            "83.5 kPa".parse::<Written<_>>().unwrap().value(),
+        );
         let molar_mass = MolarMass::from_g_per_mol(28.010).unwrap();
         for ppm in [0.1, 1.0, 25.0, 1234.5, 999_999.0] {
-            let core = core_convert::mass_concentration(VolumeFraction::from_ppm(ppm).unwrap(), molar_mass, conditions);
+            let core = core_convert::mass_concentration(
+                VolumeFraction::from_ppm(ppm).unwrap(),
+                molar_mass,
+                conditions,
+            );
             let ours = plan.apply(ppm).unwrap();
-            assert!((ours - core.mg_per_m3()).abs() <= 0.0, "{ppm}: {ours} {}", core.mg_per_m3());
+            assert!(
+                (ours - core.mg_per_m3()).abs() <= 0.0,
+                "{ppm}: {ours} {}",
+                core.mg_per_m3()
+            );
             assert!((back.apply(ours).unwrap() / ppm - 1.0).abs() < 1e-15);
         }
     }
@@ -461,32 +596,83 @@ mod tests {
         let to = unit("mg/m3").unwrap();
         let full = terms("25 °C", "101.325 kPa");
         for (terms, expected) in [
-            (Terms { gas: None, ..full.clone() }, "missing-molar-mass"),
-            (Terms { temperature: None, pressure: None, ..full.clone() }, "missing-conditions"),
-            (Terms { pressure: None, ..full.clone() }, "missing-pressure"),
-            (Terms { temperature: None, ..full.clone() }, "missing-temperature"),
-            (Terms { basis: Some(Basis::Dry), ..full.clone() }, "missing-humidity"),
+            (
+                Terms {
+                    gas: None,
+                    ..full.clone()
+                },
+                "missing-molar-mass",
+            ),
+            (
+                Terms {
+                    temperature: None,
+                    pressure: None,
+                    ..full.clone()
+                },
+                "missing-conditions",
+            ),
+            (
+                Terms {
+                    pressure: None,
+                    ..full.clone()
+                },
+                "missing-pressure",
+            ),
+            (
+                Terms {
+                    temperature: None,
+                    ..full.clone()
+                },
+                "missing-temperature",
+            ),
+            (
+                Terms {
+                    basis: Some(Basis::Dry),
+                    ..full.clone()
+                },
+                "missing-humidity",
+            ),
         ] {
             assert_eq!(code(convert(&amount, to, &terms)), expected);
         }
-        assert_eq!(code(convert(&amount, unit("kPa").unwrap(), &full)), "unit-of-another-kind");
+        assert_eq!(
+            code(convert(&amount, unit("kPa").unwrap(), &full)),
+            "unit-of-another-kind"
+        );
         // 60 g/m³ of water do not stay vapour at 25 °C.
-        let wet = Terms { basis: Some(Basis::Dry), humidity: Some("60 g/m³".parse().unwrap()), ..full };
+        let wet = Terms {
+            basis: Some(Basis::Dry),
+            humidity: Some("60 g/m³".parse().unwrap()),
+            ..full
+        };
         assert_eq!(code(convert(&amount, to, &wet)), "impossible-humidity");
     }
 
     #[test]
     fn dry_air_holds_less_per_cubic_metre_of_humid_air() {
         let humid = terms("35 °C", "101.325 kPa");
-        let dry = Terms { basis: Some(Basis::Dry), humidity: Some("100 %RH".parse().unwrap()), ..humid.clone() };
+        let dry = Terms {
+            basis: Some(Basis::Dry),
+            humidity: Some("100 %RH".parse().unwrap()),
+            ..humid.clone()
+        };
         let amount = "100 ppm".parse().unwrap();
         let to = unit("mg/m3").unwrap();
         let of_humid = convert(&amount, to, &humid).unwrap().result.value;
         let of_dry = convert(&amount, to, &dry).unwrap();
         // 5.6 % water vapour in saturated air of 35 °C: the example of `humidity::water_volume_fraction`.
         assert!((of_dry.result.value / of_humid - (1.0 - 0.0556)).abs() < 1e-4);
-        let back = convert(&Written::of(
-            Concentration::from_unit(of_dry.result.value, to).unwrap(), to, 12).unwrap(), unit("ppm").unwrap(), &dry).unwrap();
+        let back = convert(
+            &Written::of(
+                Concentration::from_unit(of_dry.result.value, to).unwrap(),
+                to,
+                12,
+            )
+            .unwrap(),
+            unit("ppm").unwrap(),
+            &dry,
+        )
+        .unwrap();
         assert!((back.result.value - 100.0).abs() < 1e-9);
     }
 
@@ -496,7 +682,10 @@ mod tests {
         let plan = Plan::new(unit("g/m3").unwrap(), unit("ppm").unwrap(), &terms).unwrap();
         assert!(plan.apply(1144.0).unwrap() < 1e6);
         let error = plan.apply(1146.0).unwrap_err().to_string();
-        assert!(error.starts_with("`1146 g/m³` is more than the whole"), "{error}");
+        assert!(
+            error.starts_with("`1146 g/m³` is more than the whole"),
+            "{error}"
+        );
         assert!(plan.apply(f64::NAN).is_err() && plan.apply(-1.0).is_err());
     }
 }

@@ -61,3 +61,83 @@ pub use stainbook_reading as reading;
 
 pub use stainbook_catalog::finding::{Finding, Level};
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
+pub use stainbook_check::Report;
+pub use stainbook_reading::{Evaluation, ReadingResult};
+
+use jiff::civil::Date;
+
+/// Reads the files of a catalog and says what is wrong with them: what reading found and what the rules find.
+///
+/// `as_of` is the day by which dates are judged; without it they are compared with each other only.
+///
+/// # Example
+///
+/// ```
+/// use stainbook::{SourceFile, check_book};
+///
+/// let file = SourceFile::new("quay.pump-kind.yaml", "\
+/// pump_kind: quay
+/// name: Quay piston pump
+/// stroke: 0,1 L
+/// half_strokes: true
+/// volume_tolerance: 5 %
+/// ");
+/// let (book, report) = check_book([file], None);
+/// assert_eq!((report.files, report.errors), (1, 1));
+/// assert_eq!(report.findings[0].rule(), "decimal-comma");
+/// assert!(book.pump_kind("quay").is_some());
+/// ```
+pub fn check_book<'a>(
+    files: impl IntoIterator<Item = SourceFile<'a>>,
+    as_of: Option<Date>,
+) -> (Book, Report) {
+    let (book, read) = Book::read(files);
+    let report = stainbook_check::check_with(&book, read, &stainbook_check::Options { as_of });
+    (book, report)
+}
+
+/// Evaluates a survey of a book, by its short name, with its faulty sheets refused.
+///
+/// `report` is what [`check_book`] said of the book: a sheet with errors is not computed with.
+///
+/// # Errors
+///
+/// The short names of the surveys there are, if there is none of this name.
+///
+/// # Example
+///
+/// ```
+/// use stainbook::{catalog::embedded::demo_files, check_book, evaluate_survey};
+///
+/// let (book, report) = check_book(demo_files(), None);
+/// let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
+/// let evaluation = evaluate_survey(&book, &report, &name).map_err(|names| names.join(", "))?;
+/// assert!(!evaluation.results.is_empty());
+/// assert!(evaluate_survey(&book, &report, "no-such-survey").is_err());
+/// # Ok::<(), String>(())
+/// ```
+pub fn evaluate_survey(
+    book: &Book,
+    report: &Report,
+    name: &str,
+) -> Result<Evaluation, Vec<String>> {
+    let Some(survey) = book.survey(name) else {
+        return Err(book
+            .ids(EntryKind::Survey)
+            .into_iter()
+            .map(ToOwned::to_owned)
+            .collect());
+    };
+    let errors = |sheet: &str| {
+        let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
+        let of_sheet = |finding: &&Finding| {
+            finding.level() == Level::Error && Some(finding.place().file) == file
+        };
+        report.findings.iter().filter(of_sheet).count()
+    };
+    let options = stainbook_reading::Options {
+        sheet_errors: Some(&errors),
+        ..stainbook_reading::Options::default()
+    };
+    Ok(stainbook_reading::evaluate(book, survey, &options))
+}

@@ -29,9 +29,19 @@ const WIDTH: usize = 100;
 /// ```
 pub fn template(kind: EntryKind, id: &str, schema_path: &str) -> String {
     let root = schema(kind, Draft::Draft2020);
-    let mut writer = Writer { out: String::new(), definitions: root.get("$defs").cloned().unwrap_or_default() };
-    writer.out.push_str(&format!("# yaml-language-server: $schema={schema_path}\n"));
-    writer.comment(0, root.get("description").and_then(Value::as_str).unwrap_or_default());
+    let mut writer = Writer {
+        out: String::new(),
+        definitions: root.get("$defs").cloned().unwrap_or_default(),
+    };
+    writer
+        .out
+        .push_str(&format!("# yaml-language-server: $schema={schema_path}\n"));
+    writer.comment(
+        0,
+        root.get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default(),
+    );
     writer.comment(
         0,
         "Fill in what stands empty. Of what stands behind a `#`, take in what you know and leave the rest out. \
@@ -69,7 +79,10 @@ impl Writer {
     /// A schema with its reference followed; what stands beside the reference wins.
     fn resolved(&self, schema: &Value) -> Map<String, Value> {
         let mut fields = schema.as_object().cloned().unwrap_or_default();
-        let name = fields.get("$ref").and_then(Value::as_str).and_then(|reference| reference.rsplit('/').next());
+        let name = fields
+            .get("$ref")
+            .and_then(Value::as_str)
+            .and_then(|reference| reference.rsplit('/').next());
         if let Some(Value::Object(definition)) = name.and_then(|name| self.definitions.get(name)) {
             for (key, value) in definition {
                 fields.entry(key).or_insert_with(|| value.clone());
@@ -81,22 +94,47 @@ impl Writer {
     fn fields(&mut self, indent: usize, of: &Value, given: &[(String, String)]) {
         let of = self.resolved(of);
         let empty = Map::new();
-        let properties = of.get("properties").and_then(Value::as_object).unwrap_or(&empty);
-        let required: Vec<&str> =
-            of.get("required").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str).collect();
+        let properties = of
+            .get("properties")
+            .and_then(Value::as_object)
+            .unwrap_or(&empty);
+        let required: Vec<&str> = of
+            .get("required")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+            .filter_map(Value::as_str)
+            .collect();
         for (key, schema) in properties {
             if indent == 0 {
                 self.out.push('\n');
             }
-            let value = given.iter().find(|(name, _)| name == key).map(|(_, value)| value.as_str());
+            let value = given
+                .iter()
+                .find(|(name, _)| name == key)
+                .map(|(_, value)| value.as_str());
             self.field(indent, key, schema, required.contains(&key.as_str()), value);
         }
     }
 
-    fn field(&mut self, indent: usize, key: &str, schema: &Value, required: bool, given: Option<&str>) {
+    fn field(
+        &mut self,
+        indent: usize,
+        key: &str,
+        schema: &Value,
+        required: bool,
+        given: Option<&str>,
+    ) {
         let field = self.resolved(schema);
-        let example = field.get("examples").and_then(|examples| examples.get(0)).map(flow);
-        let mut about = field.get("description").and_then(Value::as_str).unwrap_or_default().to_owned();
+        let example = field
+            .get("examples")
+            .and_then(|examples| examples.get(0))
+            .map(flow);
+        let mut about = field
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default()
+            .to_owned();
         if let Some(allowed) = field.get("enum").and_then(Value::as_array) {
             let words: Vec<&str> = allowed.iter().filter_map(Value::as_str).collect();
             about.push_str(&format!(" One of: {}.", words.join(", ")));
@@ -109,7 +147,10 @@ impl Writer {
         }
         if !required {
             self.comment(indent, &format!("May be left out. {about}"));
-            self.out.push_str(&format!("{blanks}# {key}: {}\n", example.unwrap_or_default()));
+            self.out.push_str(&format!(
+                "{blanks}# {key}: {}\n",
+                example.unwrap_or_default()
+            ));
             return;
         }
         if let Some(methods) = field.get("oneOf").and_then(Value::as_array) {
@@ -117,11 +158,18 @@ impl Writer {
             for method in methods {
                 self.method(indent, key, method);
             }
-            self.out.push_str(&format!("{blanks}{key}:\n{blanks}  method:\n"));
+            self.out
+                .push_str(&format!("{blanks}{key}:\n{blanks}  method:\n"));
             return;
         }
-        let shape = field.get("type").and_then(Value::as_str).unwrap_or_default();
-        let items = field.get("items").map(|items| self.resolved(items)).unwrap_or_default();
+        let shape = field
+            .get("type")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        let items = field
+            .get("items")
+            .map(|items| self.resolved(items))
+            .unwrap_or_default();
         if shape == "object" {
             self.comment(indent, &about);
             self.out.push_str(&format!("{blanks}{key}:\n"));
@@ -131,7 +179,9 @@ impl Writer {
             self.out.push_str(&format!("{blanks}{key}:\n"));
             self.item(indent + 2, &Value::Object(items));
         } else {
-            let such_as = example.map(|example| format!(" Such as: {example}")).unwrap_or_default();
+            let such_as = example
+                .map(|example| format!(" Such as: {example}"))
+                .unwrap_or_default();
             self.comment(indent, &format!("{about}{such_as}"));
             let empty = if shape == "array" { " []" } else { "" };
             self.out.push_str(&format!("{blanks}{key}:{empty}\n"));
@@ -140,7 +190,10 @@ impl Writer {
 
     /// One entry of a list: its fields, the first that is not commented out behind a hyphen.
     fn item(&mut self, indent: usize, schema: &Value) {
-        let mut inner = Self { out: String::new(), definitions: self.definitions.clone() };
+        let mut inner = Self {
+            out: String::new(),
+            definitions: self.definitions.clone(),
+        };
         inner.fields(indent + 2, schema, &[]);
         let blanks = " ".repeat(indent);
         let mut begun = false;
@@ -157,20 +210,39 @@ impl Writer {
     }
 
     fn method(&mut self, indent: usize, key: &str, method: &Value) {
-        let fields = method.get("properties").and_then(Value::as_object).cloned().unwrap_or_default();
-        let needed: Vec<&Value> = method.get("required").and_then(Value::as_array).into_iter().flatten().collect();
+        let fields = method
+            .get("properties")
+            .and_then(Value::as_object)
+            .cloned()
+            .unwrap_or_default();
+        let needed: Vec<&Value> = method
+            .get("required")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+            .collect();
         let example: Map<String, Value> = fields
             .iter()
             .filter(|(name, _)| needed.iter().any(|needed| needed.as_str() == Some(name)))
             .filter_map(|(name, field)| {
                 let constant = field.get("const").cloned();
-                let first = field.get("examples").and_then(|examples| examples.get(0)).cloned();
+                let first = field
+                    .get("examples")
+                    .and_then(|examples| examples.get(0))
+                    .cloned();
                 Some((name.clone(), constant.or(first)?))
             })
             .collect();
-        let about = method.get("description").and_then(Value::as_str).unwrap_or_default();
+        let about = method
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
         self.comment(indent, about);
-        self.out.push_str(&format!("{}#   {key}: {}\n", " ".repeat(indent), flow(&Value::Object(example))));
+        self.out.push_str(&format!(
+            "{}#   {key}: {}\n",
+            " ".repeat(indent),
+            flow(&Value::Object(example))
+        ));
     }
 }
 
@@ -178,9 +250,15 @@ impl Writer {
 fn flow(value: &Value) -> String {
     match value {
         Value::String(text) => scalar(text),
-        Value::Array(items) => format!("[{}]", items.iter().map(flow).collect::<Vec<_>>().join(", ")),
+        Value::Array(items) => format!(
+            "[{}]",
+            items.iter().map(flow).collect::<Vec<_>>().join(", ")
+        ),
         Value::Object(fields) => {
-            let fields: Vec<String> = fields.iter().map(|(key, value)| format!("{key}: {}", flow(value))).collect();
+            let fields: Vec<String> = fields
+                .iter()
+                .map(|(key, value)| format!("{key}: {}", flow(value)))
+                .collect();
             format!("{{{}}}", fields.join(", "))
         }
         other => other.to_string(),
@@ -196,7 +274,11 @@ fn scalar(text: &str) -> String {
         && !text.ends_with(':')
         && text.parse::<f64>().is_err()
         && !text.contains('T');
-    if plain { text.to_owned() } else { format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\"")) }
+    if plain {
+        text.to_owned()
+    } else {
+        format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+    }
 }
 
 #[cfg(test)]
@@ -218,7 +300,8 @@ mod tests {
     fn an_unfilled_file_is_refused_only_for_what_stands_empty() {
         for kind in EntryKind::ALL {
             let text = template(kind, "quay", "s.json");
-            let (entry, findings) = read_entry(FileId(0), &SourceFile::new(file_name(kind), text.clone()));
+            let (entry, findings) =
+                read_entry(FileId(0), &SourceFile::new(file_name(kind), text.clone()));
             let entry = entry.unwrap();
             assert_eq!(entry.written.id(), Some("quay"), "{kind:?}");
             assert!(!findings.is_empty(), "{kind:?}");
@@ -227,7 +310,10 @@ mod tests {
                 let at = entry.document.locate(finding.place());
                 let line = entry.document.line_column(at.start).line;
                 let line = text.lines().nth(line - 1).unwrap();
-                assert!(line.trim_end().ends_with([':', ']']), "{kind:?}: `{line}` {finding:?}");
+                assert!(
+                    line.trim_end().ends_with([':', ']']),
+                    "{kind:?}: `{line}` {finding:?}"
+                );
             }
         }
     }
@@ -240,7 +326,8 @@ mod tests {
             for (key, field) in root["properties"].as_object().unwrap() {
                 text.push_str(&format!("{key}: {}\n", flow(&field["examples"][0])));
             }
-            let (_, findings) = read_entry(FileId(0), &SourceFile::new(file_name(kind), text.clone()));
+            let (_, findings) =
+                read_entry(FileId(0), &SourceFile::new(file_name(kind), text.clone()));
             assert!(findings.is_empty(), "{kind:?}: {findings:#?}\n{text}");
         }
     }

@@ -78,16 +78,26 @@ impl CheckPaths {
     }
 
     pub(crate) fn run(&self) -> Result<End, Failure> {
-        let options = Options { as_of: Some(as_of(self.as_of.as_deref())?) };
+        let options = Options {
+            as_of: Some(as_of(self.as_of.as_deref())?),
+        };
         let found = self.find(&options)?;
         let json = self.format == Format::Json;
         for failure in &found.failures {
             // Standard output holds one JSON document only; what could not be read is said beside it.
             failure.report(false);
         }
-        let all: Vec<&Finding> = found.groups.iter().flat_map(|(_, findings)| findings).collect();
+        let all: Vec<&Finding> = found
+            .groups
+            .iter()
+            .flat_map(|(_, findings)| findings)
+            .collect();
         let counts = Counts::of(all.iter().copied());
-        let words: Vec<&str> = found.groups.iter().map(|(loaded, _)| loaded.words.as_str()).collect();
+        let words: Vec<&str> = found
+            .groups
+            .iter()
+            .map(|(loaded, _)| loaded.words.as_str())
+            .collect();
         if !json {
             output::message(&format!("catalog: {}", words.join("; ")));
         }
@@ -121,7 +131,8 @@ impl CheckPaths {
             Format::Text => out.push_str(&findings_text::summary(counts, found.files, colour)),
             Format::Short => output::message(&counts.summary(found.files)),
             Format::Json => {
-                out = findings_json::render_groups(&located, found.files, &words.join("; ")).map_err(Failure::ours)?;
+                out = findings_json::render_groups(&located, found.files, &words.join("; "))
+                    .map_err(Failure::ours)?;
             }
         }
         Ok(out)
@@ -147,7 +158,10 @@ impl CheckPaths {
         let mut groups = Vec::new();
         let mut files = 0;
         for (root, inputs) in by_catalog {
-            let asked: BTreeSet<String> = inputs.iter().map(|input| identity(Path::new(&input.path()))).collect();
+            let asked: BTreeSet<String> = inputs
+                .iter()
+                .map(|input| identity(Path::new(&input.path())))
+                .collect();
             let choice = root.map_or(Choice::Embedded, Choice::Folder);
             let mut loaded = load(&choice, inputs);
             failures.append(&mut loaded.unreadable);
@@ -164,18 +178,29 @@ impl CheckPaths {
             findings.retain(|finding| is_asked.contains(&finding.place().file));
             groups.push((loaded, findings));
         }
-        Ok(Found { groups, files, failures })
+        Ok(Found {
+            groups,
+            files,
+            failures,
+        })
     }
 
     /// The files that were asked for, folders looked into.
     fn wanted(&self, failures: &mut Vec<Failure>) -> Result<Vec<Input>, Failure> {
         let here = [nearest(Path::new("")).unwrap_or_else(|| PathBuf::from("."))];
-        let paths = if self.paths.is_empty() { &here[..] } else { &self.paths[..] };
+        let paths = if self.paths.is_empty() {
+            &here[..]
+        } else {
+            &self.paths[..]
+        };
         let mut inputs = Vec::new();
         for path in paths {
             if path == Path::new("-") {
                 let name = self.stdin_filename.clone().ok_or_else(|| {
-                    Failure::usage("standard input needs a name, which tells its kind", "add `--stdin-filename quay-co-r1.tube.yaml`")
+                    Failure::usage(
+                        "standard input needs a name, which tells its kind",
+                        "add `--stdin-filename quay-co-r1.tube.yaml`",
+                    )
                 })?;
                 inputs.push(Input::Bytes(shown(&name), standard_input()?));
             } else if path.is_dir() {
@@ -205,9 +230,22 @@ fn left_out(others: &[PathBuf]) {
     }
     let names: Vec<String> = others.iter().take(3).map(|path| shown(path)).collect();
     let more = others.len().saturating_sub(names.len());
-    let more = if more == 0 { String::new() } else { format!(" and {more} more") };
-    let kinds: Vec<String> = EntryKind::ALL.into_iter().skip(1).map(|kind| format!(".{}.yaml", kind.name())).collect();
-    output::message(&format!("note: {} left out, their names do not end in {}: {}{more}", counted(others.len(), "file"), kinds.join(", "), names.join(", ")));
+    let more = if more == 0 {
+        String::new()
+    } else {
+        format!(" and {more} more")
+    };
+    let kinds: Vec<String> = EntryKind::ALL
+        .into_iter()
+        .skip(1)
+        .map(|kind| format!(".{}.yaml", kind.name()))
+        .collect();
+    output::message(&format!(
+        "note: {} left out, their names do not end in {}: {}{more}",
+        counted(others.len(), "file"),
+        kinds.join(", "),
+        names.join(", ")
+    ));
 }
 
 fn sources(loaded: &Loaded) -> Sources<'_> {
@@ -236,7 +274,10 @@ fn end(counts: Counts, deny: Deny, unreadable: bool) -> End {
 pub(crate) fn as_of(text: Option<&str>) -> Result<Date, Failure> {
     match text {
         Some(text) => text.parse().map_err(|_| {
-            Failure::usage(format!("--as-of: `{text}` is not a date"), "write year, month and day as in `2026-03-02`")
+            Failure::usage(
+                format!("--as-of: `{text}` is not a date"),
+                "write year, month and day as in `2026-03-02`",
+            )
         }),
         None => Ok(Timestamp::now().to_zoned_datetime(TimeZone::UTC).date()),
     }

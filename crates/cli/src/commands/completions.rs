@@ -10,7 +10,9 @@ use crate::output;
 
 /// Write a completion script for a shell
 #[derive(Debug, Args)]
-#[command(after_help = "Example:\n  stainbook completions bash > ~/.local/share/bash-completion/completions/stainbook")]
+#[command(
+    after_help = "Example:\n  stainbook completions bash > ~/.local/share/bash-completion/completions/stainbook"
+)]
 pub(crate) struct Completions {
     /// Which shell
     shell: Shell,
@@ -19,7 +21,12 @@ pub(crate) struct Completions {
 impl Completions {
     pub(crate) fn run(&self) -> Result<End, Failure> {
         let mut script = Vec::new();
-        clap_complete::generate(self.shell, &mut Arguments::command(), "stainbook", &mut script);
+        clap_complete::generate(
+            self.shell,
+            &mut Arguments::command(),
+            "stainbook",
+            &mut script,
+        );
         output::data(&String::from_utf8_lossy(&script));
         Ok(End::Well)
     }

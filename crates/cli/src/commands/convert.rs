@@ -43,7 +43,12 @@ pub(crate) struct Convert {
     #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true)]
     temperature: Option<String>,
     /// The pressure at the place itself
-    #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true, conflicts_with = "altitude")]
+    #[arg(
+        long,
+        value_name = "QUANTITY",
+        allow_hyphen_values = true,
+        conflicts_with = "altitude"
+    )]
     pressure: Option<String>,
     /// The altitude, where there is no barometer
     #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true)]
@@ -109,7 +114,11 @@ impl Convert {
         }
         let text = joined(&self.value);
         if is_bare_number(&text) {
-            return Err(Failure::new("unit-missing", format!("`{text}` has no unit"), format!("write `{text} ppm` or `{text} mg/m3`")));
+            return Err(Failure::new(
+                "unit-missing",
+                format!("`{text}` has no unit"),
+                format!("write `{text} ppm` or `{text} mg/m3`"),
+            ));
         }
         let amount = quantity::<Concentration>("the value", &text)?;
         let conversion = Plan::new(amount.unit(), to, &terms)
@@ -133,7 +142,8 @@ impl Convert {
             (None, None) => None,
         };
         let station = optional("--pressure", self.pressure.as_deref())?.map(PressureGiven::Station);
-        let altitude = optional("--altitude", self.altitude.as_deref())?.map(PressureGiven::Altitude);
+        let altitude =
+            optional("--altitude", self.altitude.as_deref())?.map(PressureGiven::Altitude);
         Ok(Terms {
             gas,
             temperature: optional("--temperature", self.temperature.as_deref())?,
@@ -152,12 +162,18 @@ impl Convert {
 /// The library says what is missing; here it is said by which option it is given.
 pub(crate) fn convert_refused(refused: &stainbook::conversion::ConversionRefused) -> Failure {
     let option = match refused.code {
-        "missing-conditions" => "--temperature \"25 °C\" --pressure \"101.325 kPa\"` or `--temperature \"20 °C\" --pressure \"101.325 kPa\"",
+        "missing-conditions" => {
+            "--temperature \"25 °C\" --pressure \"101.325 kPa\"` or `--temperature \"20 °C\" --pressure \"101.325 kPa\""
+        }
         "missing-pressure" => "--pressure \"101.325 kPa\"` or `--altitude \"1600 m\"",
         "missing-temperature" => "--temperature \"20 °C\"",
         "missing-molar-mass" => "--substance CO` or `--molar-mass \"28.010 g/mol\"",
         "missing-humidity" => "--humidity \"60 %RH\"",
         _ => return Failure::new(refused.code, &refused.message, &refused.help),
     };
-    Failure::new(refused.code, &refused.message, format!("add `{option}`: {}", refused.help))
+    Failure::new(
+        refused.code,
+        &refused.message,
+        format!("add `{option}`: {}", refused.help),
+    )
 }

@@ -32,14 +32,25 @@ impl Demo {
         let book = &checked.loaded.book;
         let counts = Counts::of(&checked.findings);
         let mut out = format!("$ stainbook check    # {}\n", checked.loaded.words);
-        out.push_str(&findings_text::render(&checked.findings, &Sources::of_book(book), checked.files, colour));
+        out.push_str(&findings_text::render(
+            &checked.findings,
+            &Sources::of_book(book),
+            checked.files,
+            colour,
+        ));
         let mut evaluations: Vec<(String, Evaluation)> = book
             .surveys()
-            .map(|(entry, survey)| (entry.path.clone(), evaluate(book, survey, &Options::default())))
+            .map(|(entry, survey)| {
+                (
+                    entry.path.clone(),
+                    evaluate(book, survey, &Options::default()),
+                )
+            })
             .collect();
         for table in demo_tables() {
-            let evaluation = survey_csv::evaluate_csv(book, table.text, DecimalMark::Point, &Options::default())
-                .map_err(Failure::ours)?;
+            let evaluation =
+                survey_csv::evaluate_csv(book, table.text, DecimalMark::Point, &Options::default())
+                    .map_err(Failure::ours)?;
             evaluations.push((table.path.to_owned(), evaluation));
         }
         let shown = if self.all { evaluations.len() } else { 1 };
@@ -52,13 +63,19 @@ impl Demo {
             });
         }
         for (path, evaluation) in evaluations.iter().skip(shown) {
-            out.push_str(&format!("\n$ stainbook evaluate {path}    # in full with `stainbook demo --all`\n"));
+            out.push_str(&format!(
+                "\n$ stainbook evaluate {path}    # in full with `stainbook demo --all`\n"
+            ));
             out.push_str(&format!("{}\n", results_text::summary(evaluation)));
         }
         out.push_str(&next(colour));
         output::data(&out);
         // Refused results are part of the show; errors in the demo catalog would be ours.
-        Ok(if counts.ours == 0 && counts.errors == 0 { End::Well } else { End::OurBug })
+        Ok(if counts.ours == 0 && counts.errors == 0 {
+            End::Well
+        } else {
+            End::OurBug
+        })
     }
 }
 

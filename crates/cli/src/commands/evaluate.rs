@@ -68,14 +68,23 @@ impl Evaluate {
 
     pub(crate) fn run(&self) -> Result<End, Failure> {
         let (name, bytes) = if self.survey == Path::new("-") {
-            let name = self.stdin_filename.clone().unwrap_or_else(|| PathBuf::from("standard-input.csv"));
+            let name = self
+                .stdin_filename
+                .clone()
+                .unwrap_or_else(|| PathBuf::from("standard-input.csv"));
             (name, standard_input()?)
         } else {
-            let bytes = std::fs::read(&self.survey).map_err(|error| Failure::unreadable(&self.survey, &error))?;
+            let bytes = std::fs::read(&self.survey)
+                .map_err(|error| Failure::unreadable(&self.survey, &error))?;
             (self.survey.clone(), bytes)
         };
-        let choice = choose(self.catalog.as_deref(), name.parent().unwrap_or(Path::new("")))?;
-        let is_table = name.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("csv"));
+        let choice = choose(
+            self.catalog.as_deref(),
+            name.parent().unwrap_or(Path::new("")),
+        )?;
+        let is_table = name
+            .extension()
+            .is_some_and(|extension| extension.eq_ignore_ascii_case("csv"));
         let kind = EntryKind::of_file(&shown(&name)).map(|(kind, _)| kind);
         if !is_table && kind != Some(EntryKind::Survey) {
             return Err(Failure::usage(
@@ -83,7 +92,11 @@ impl Evaluate {
                 "a survey's name ends in `.survey.yaml` or `.csv`",
             ));
         }
-        let extra = if is_table { Vec::new() } else { vec![Input::Bytes(shown(&name), bytes.clone())] };
+        let extra = if is_table {
+            Vec::new()
+        } else {
+            vec![Input::Bytes(shown(&name), bytes.clone())]
+        };
         let loaded = load_for(&choice, extra);
         for failure in &loaded.unreadable {
             failure.report(false);
@@ -101,7 +114,11 @@ impl Evaluate {
     }
 
     fn rendered(&self, evaluation: &Evaluation) -> Result<String, Failure> {
-        let detail = if self.full { Detail::Full } else { Detail::Compact };
+        let detail = if self.full {
+            Detail::Full
+        } else {
+            Detail::Compact
+        };
         match self.format {
             Format::Text => Ok(results_text::render(evaluation, detail, output::colour())),
             Format::Json => results_json::render(evaluation).map_err(Failure::ours),
@@ -112,21 +129,53 @@ impl Evaluate {
     fn options<'o>(&self, errors: &'o dyn Fn(&str) -> usize) -> Options<'o> {
         Options {
             sheet_errors: Some(errors),
-            faulty_sheets: if self.despite_findings { FaultySheets::FlagOnly } else { FaultySheets::Refuse },
+            faulty_sheets: if self.despite_findings {
+                FaultySheets::FlagOnly
+            } else {
+                FaultySheets::Refuse
+            },
         }
     }
 
     fn table(&self, name: &Path, bytes: &[u8], checked: &Checked) -> Result<Evaluation, Failure> {
         let text = std::str::from_utf8(bytes).map_err(|error| {
-            let line = bytes.get(..error.valid_up_to()).unwrap_or_default().iter().filter(|b| **b == b'\n').count() + 1;
-            Failure::new("not-utf-8", format!("`{}`, line {line}: the table is not saved as UTF-8", name.display()), "save it as UTF-8 (in a spreadsheet: CSV UTF-8)")
+            let line = bytes
+                .get(..error.valid_up_to())
+                .unwrap_or_default()
+                .iter()
+                .filter(|b| **b == b'\n')
+                .count()
+                + 1;
+            Failure::new(
+                "not-utf-8",
+                format!(
+                    "`{}`, line {line}: the table is not saved as UTF-8",
+                    name.display()
+                ),
+                "save it as UTF-8 (in a spreadsheet: CSV UTF-8)",
+            )
         })?;
-        let mark = if self.decimal_comma { DecimalMark::Comma } else { DecimalMark::Point };
+        let mark = if self.decimal_comma {
+            DecimalMark::Comma
+        } else {
+            DecimalMark::Point
+        };
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
-        survey_csv::evaluate_csv(&checked.loaded.book, text.trim_start_matches('\u{feff}'), mark, &self.options(&errors)).map_err(|problem| {
+        survey_csv::evaluate_csv(
+            &checked.loaded.book,
+            text.trim_start_matches('\u{feff}'),
+            mark,
+            &self.options(&errors),
+        )
+        .map_err(|problem| {
             Failure::new(
                 "table-unreadable",
-                format!("`{}`, line 1, column {}: {}", name.display(), problem.column, problem.message),
+                format!(
+                    "`{}`, line 1, column {}: {}",
+                    name.display(),
+                    problem.column,
+                    problem.message
+                ),
                 problem.help,
             )
         })
@@ -135,21 +184,36 @@ impl Evaluate {
     fn entry(&self, name: &Path, checked: &Checked) -> Result<Evaluation, Failure> {
         let wanted = identity(name);
         let book = &checked.loaded.book;
-        let found = book.surveys().find(|(entry, _)| identity(Path::new(&entry.path)) == wanted);
+        let found = book
+            .surveys()
+            .find(|(entry, _)| identity(Path::new(&entry.path)) == wanted);
         let Some((entry, survey)) = found else {
-            return Err(Failure::ours(format!("the survey `{}` was read and is not in the book", name.display())));
+            return Err(Failure::ours(format!(
+                "the survey `{}` was read and is not in the book",
+                name.display()
+            )));
         };
         let id = entry.id().to_owned();
         if 0 < checked.errors_of(EntryKind::Survey, &id) && !self.despite_findings {
             let sources = Sources::of_book(book);
-            let own: Vec<Finding> =
-                checked.findings.iter().filter(|finding| finding.place().file == entry.file).cloned().collect();
-            output::message(findings_text::render(&own, &sources, 1, stainbook::present::Colour::Plain).trim_end());
+            let own: Vec<Finding> = checked
+                .findings
+                .iter()
+                .filter(|finding| finding.place().file == entry.file)
+                .cloned()
+                .collect();
+            output::message(
+                findings_text::render(&own, &sources, 1, stainbook::present::Colour::Plain)
+                    .trim_end(),
+            );
             return Err(Failure {
                 end: End::Wrong,
                 ..Failure::new(
                     "survey-has-errors",
-                    format!("the survey `{}` has errors and is not evaluated", name.display()),
+                    format!(
+                        "the survey `{}` has errors and is not evaluated",
+                        name.display()
+                    ),
                     "correct them, or say --despite-findings to evaluate what could be read",
                 )
             });
@@ -181,24 +245,49 @@ impl Checked {
         let read = std::mem::take(&mut loaded.findings);
         let report = check_with(&loaded.book, read, &CheckOptions::default());
         let mut errors = BTreeMap::new();
-        for finding in report.findings.iter().filter(|finding| finding.level() == Level::Error) {
+        for finding in report
+            .findings
+            .iter()
+            .filter(|finding| finding.level() == Level::Error)
+        {
             if let Some(entry) = loaded.book.entry(finding.place().file) {
-                *errors.entry((entry.kind, entry.id().to_owned())).or_insert(0) += 1;
+                *errors
+                    .entry((entry.kind, entry.id().to_owned()))
+                    .or_insert(0) += 1;
             }
         }
-        Self { findings: report.findings, files: report.files, errors, loaded }
+        Self {
+            findings: report.findings,
+            files: report.files,
+            errors,
+            loaded,
+        }
     }
 
     fn errors_of(&self, kind: EntryKind, id: &str) -> usize {
-        let own = self.errors.get(&(kind, id.to_owned())).copied().unwrap_or(0);
-        if kind == EntryKind::Tube { own + errors_behind(&self.loaded.book, &self.errors, id) } else { own }
+        let own = self
+            .errors
+            .get(&(kind, id.to_owned()))
+            .copied()
+            .unwrap_or(0);
+        if kind == EntryKind::Tube {
+            own + errors_behind(&self.loaded.book, &self.errors, id)
+        } else {
+            own
+        }
     }
 }
 
 /// Errors in the entries that a sheet rests on: its substance.
 fn errors_behind(book: &Book, errors: &BTreeMap<(EntryKind, String), usize>, tube: &str) -> usize {
-    let Some(WrittenEntry::Tube(sheet)) = book.find(EntryKind::Tube, tube).map(|entry| &entry.written) else { return 0 };
-    let Some(measures) = &sheet.measures else { return 0 };
+    let Some(WrittenEntry::Tube(sheet)) =
+        book.find(EntryKind::Tube, tube).map(|entry| &entry.written)
+    else {
+        return 0;
+    };
+    let Some(measures) = &sheet.measures else {
+        return 0;
+    };
     [&measures.substance, &measures.expressed_as]
         .into_iter()
         .flatten()
@@ -207,7 +296,11 @@ fn errors_behind(book: &Book, errors: &BTreeMap<(EntryKind, String), usize>, tub
 }
 
 fn end(evaluation: &Evaluation, checked: &Checked) -> End {
-    if checked.findings.iter().any(|finding| finding.fault() == Fault::Ours) {
+    if checked
+        .findings
+        .iter()
+        .any(|finding| finding.fault() == Fault::Ours)
+    {
         End::OurBug
     } else if !checked.loaded.unreadable.is_empty() {
         End::NotCarriedOut

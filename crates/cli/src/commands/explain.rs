@@ -26,7 +26,11 @@ impl Explain {
             return Ok(End::Well);
         };
         // People copy the brackets, and the level in front of them.
-        let name = name.trim_matches(|c| matches!(c, '[' | ']' | '`' | ':')).rsplit('[').next().unwrap_or(name);
+        let name = name
+            .trim_matches(|c| matches!(c, '[' | ']' | '`' | ':'))
+            .rsplit('[')
+            .next()
+            .unwrap_or(name);
         let Some(rule) = find_rule(name) else {
             let names: Vec<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
             let near = nearest(name, &names);
@@ -35,10 +39,19 @@ impl Explain {
             } else {
                 format!("did you mean `{}`?", near.join("`, `"))
             };
-            return Err(Failure::new("unknown-rule", format!("there is no rule `{name}`"), help));
+            return Err(Failure::new(
+                "unknown-rule",
+                format!("there is no rule `{name}`"),
+                help,
+            ));
         };
         if rule.docs.trim().is_empty() {
-            output::data(&format!("# {} ({})\n\n{}\n", rule.name, rule.level.name(), rule.summary));
+            output::data(&format!(
+                "# {} ({})\n\n{}\n",
+                rule.name,
+                rule.level.name(),
+                rule.summary
+            ));
         } else {
             output::data(&format!("{}\n", rule.docs.trim_end()));
         }
@@ -50,7 +63,11 @@ impl Explain {
 fn list() -> String {
     let mut families: BTreeMap<_, Vec<Vec<String>>> = BTreeMap::new();
     for rule in registry() {
-        let row = vec![rule.name.to_owned(), rule.level.name().to_owned(), rule.summary.to_owned()];
+        let row = vec![
+            rule.name.to_owned(),
+            rule.level.name().to_owned(),
+            rule.summary.to_owned(),
+        ];
         families.entry(rule.family).or_default().push(row);
     }
     let mut out = String::new();

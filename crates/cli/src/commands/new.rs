@@ -19,7 +19,9 @@ use crate::output;
 ///
 /// What has to be given stands empty, and `stainbook check` says where something is still to be filled in.
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes")]
+#[command(
+    after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes"
+)]
 pub(crate) struct New {
     /// The kind of file
     #[arg(value_enum)]
@@ -75,27 +77,40 @@ impl New {
             EntryKind::Catalog => "catalog.yaml".to_owned(),
             kind => format!("{}.{}.yaml", self.id, kind.name()),
         };
-        std::fs::create_dir_all(&self.folder).map_err(|error| Failure::unwritable(&self.folder, &error))?;
+        std::fs::create_dir_all(&self.folder)
+            .map_err(|error| Failure::unwritable(&self.folder, &error))?;
         let path = self.folder.join(name);
-        let root = nearest(&self.folder).filter(|_| kind != EntryKind::Catalog).unwrap_or_else(|| self.folder.clone());
+        let root = nearest(&self.folder)
+            .filter(|_| kind != EntryKind::Catalog)
+            .unwrap_or_else(|| self.folder.clone());
         let schema_name = format!("{}.{}", kind.name(), Draft::Draft07.suffix());
         let schemas = way_up(&self.folder, &root);
         let text = template(kind, &self.id, &format!("{schemas}schemas/{schema_name}"));
-        let mut file = OpenOptions::new().write(true).create_new(true).open(&path).map_err(|error| {
-            let mut failure = Failure::unwritable(&path, &error);
-            if error.kind() == std::io::ErrorKind::AlreadyExists {
-                failure.code = "exists";
-                failure.help = "nothing is overwritten: choose another name, or move the file away first".to_owned();
-            }
-            failure
-        })?;
-        file.write_all(text.as_bytes()).map_err(|error| Failure::unwritable(&path, &error))?;
+        let mut file = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&path)
+            .map_err(|error| {
+                let mut failure = Failure::unwritable(&path, &error);
+                if error.kind() == std::io::ErrorKind::AlreadyExists {
+                    failure.code = "exists";
+                    failure.help =
+                        "nothing is overwritten: choose another name, or move the file away first"
+                            .to_owned();
+                }
+                failure
+            })?;
+        file.write_all(text.as_bytes())
+            .map_err(|error| Failure::unwritable(&path, &error))?;
         output::data(&format!("{}\n", shown(&path)));
         output::message("next: fill in what stands empty, then run");
         output::message(&format!("  stainbook check {}", shown(&path)));
         if !root.join("schemas").join(&schema_name).is_file() {
             output::message("for an editor that completes and explains the fields:");
-            output::message(&format!("  stainbook schema --all {}", shown(&root.join("schemas"))));
+            output::message(&format!(
+                "  stainbook schema --all {}",
+                shown(&root.join("schemas"))
+            ));
         }
         Ok(End::Well)
     }
@@ -104,7 +119,9 @@ impl New {
 /// Short names are file names, and are compared between systems that do and do not tell capital letters apart.
 fn check_name(id: &str) -> Result<(), Failure> {
     let good = !id.is_empty()
-        && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+        && id
+            .bytes()
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
         && !id.starts_with('-')
         && !id.ends_with('-')
         && !id.contains("--");
@@ -114,21 +131,37 @@ fn check_name(id: &str) -> Result<(), Failure> {
     let mut proposed: String = id
         .to_lowercase()
         .chars()
-        .map(|c| if c.is_ascii_lowercase() || c.is_ascii_digit() { c } else { '-' })
+        .map(|c| {
+            if c.is_ascii_lowercase() || c.is_ascii_digit() {
+                c
+            } else {
+                '-'
+            }
+        })
         .collect();
     while proposed.contains("--") {
         proposed = proposed.replace("--", "-");
     }
     let proposed = proposed.trim_matches('-');
-    let help = if proposed.is_empty() { "such as `quay-carbon-monoxide-r1`".to_owned() } else { format!("write `{proposed}`") };
-    Err(Failure::new("name-not-usable", format!("`{id}` is no short name: small letters, digits and single hyphens only"), help))
+    let help = if proposed.is_empty() {
+        "such as `quay-carbon-monoxide-r1`".to_owned()
+    } else {
+        format!("write `{proposed}`")
+    };
+    Err(Failure::new(
+        "name-not-usable",
+        format!("`{id}` is no short name: small letters, digits and single hyphens only"),
+        help,
+    ))
 }
 
 /// `../` for each folder between the new file and the catalog's root.
 fn way_up(folder: &Path, root: &Path) -> String {
     let absolute = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
     let (folder, root) = (absolute(folder), absolute(root));
-    let depth = folder.strip_prefix(&root).map_or(0, |below| below.components().count());
+    let depth = folder
+        .strip_prefix(&root)
+        .map_or(0, |below| below.components().count());
     "../".repeat(depth)
 }
 
@@ -139,7 +172,12 @@ mod tests {
     #[test]
     fn names() {
         assert!(check_name("quay-co-r1").is_ok());
-        for (name, help) in [("Quay CO r1", "write `quay-co-r1`"), ("a--b", "write `a-b`"), ("../x", "write `x`"), ("ö", "such as `quay-carbon-monoxide-r1`")] {
+        for (name, help) in [
+            ("Quay CO r1", "write `quay-co-r1`"),
+            ("a--b", "write `a-b`"),
+            ("../x", "write `x`"),
+            ("ö", "such as `quay-carbon-monoxide-r1`"),
+        ] {
             assert_eq!(check_name(name).unwrap_err().help, help, "{name}");
         }
     }

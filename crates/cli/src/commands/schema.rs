@@ -13,7 +13,9 @@ use crate::output;
 
 /// Print the JSON Schema of a kind of file, for editors and other tools
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  stainbook schema tube\n  stainbook schema tube --draft 07\n  stainbook schema --all schemas")]
+#[command(
+    after_help = "Examples:\n  stainbook schema tube\n  stainbook schema tube --draft 07\n  stainbook schema --all schemas"
+)]
 pub(crate) struct SchemaOf {
     /// The kind of file
     #[arg(value_enum, required_unless_present = "all")]
@@ -41,7 +43,12 @@ impl SchemaOf {
         if let Some(folder) = &self.all {
             return write_all(folder);
         }
-        let Some(kind) = self.kind else { return Err(Failure::usage("no kind of file is named", "such as `stainbook schema tube`")) };
+        let Some(kind) = self.kind else {
+            return Err(Failure::usage(
+                "no kind of file is named",
+                "such as `stainbook schema tube`",
+            ));
+        };
         let draft = match self.draft {
             DraftName::Draft2020 => Draft::Draft2020,
             DraftName::Draft07 => Draft::Draft07,
@@ -56,7 +63,8 @@ fn write_all(folder: &Path) -> Result<End, Failure> {
     for kind in EntryKind::ALL {
         for draft in Draft::ALL {
             let path = folder.join(format!("{}.{}", kind.name(), draft.suffix()));
-            std::fs::write(&path, text(kind, draft)?).map_err(|error| Failure::unwritable(&path, &error))?;
+            std::fs::write(&path, text(kind, draft)?)
+                .map_err(|error| Failure::unwritable(&path, &error))?;
             output::data(&format!("{}\n", path.display()));
         }
     }
