@@ -135,7 +135,7 @@ impl JsonSchema for Correction {
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         by_method(
-            CorrectionFields::json_schema(generator),
+            &CorrectionFields::json_schema(generator),
             "One correction; which fields it has goes by its `method`.",
             &[
                 (
