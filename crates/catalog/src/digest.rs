@@ -20,7 +20,13 @@ pub fn canonical_json(facts: &impl Serialize) -> serde_json::Result<String> {
 /// As [`canonical_json`].
 pub fn sha256(facts: &impl Serialize) -> serde_json::Result<String> {
     let digest = Sha256::digest(canonical_json(facts)?.as_bytes());
-    Ok(digest.iter().map(|byte| format!("{byte:02x}")).collect())
+    let mut text = String::with_capacity(64);
+    for byte in digest {
+        for half in [byte >> 4, byte & 0xf] {
+            text.extend(char::from_digit(u32::from(half), 16));
+        }
+    }
+    Ok(text)
 }
 
 /// Without nulls, empty lists and empty mappings; keys sorted.

@@ -13,6 +13,9 @@ mod reference;
 /// The name by which a catalog says that it builds on the embedded reference data.
 pub const REFERENCE_NAME: &str = "stainbook-reference";
 
+/// The end of the name of a survey that is a table.
+pub const TABLE_SUFFIX: &str = ".survey.csv";
+
 /// A file that is part of the program.
 #[derive(Clone, Copy, Debug)]
 pub struct EmbeddedFile {
@@ -31,7 +34,7 @@ pub fn demo_files() -> impl Iterator<Item = SourceFile<'static>> {
 pub fn demo_tables() -> impl Iterator<Item = &'static EmbeddedFile> {
     demo::FILES
         .iter()
-        .filter(|file| file.path.ends_with(".csv"))
+        .filter(|file| file.path.ends_with(TABLE_SUFFIX))
 }
 
 /// The files of the reference catalog.

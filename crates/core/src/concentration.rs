@@ -1,6 +1,7 @@
 //! What is in the air: a volume fraction or a mass concentration, never one for the other.
 
 use std::cmp::Ordering;
+use std::fmt;
 
 use crate::{Dimension, MassConcentration, Quantity, QuantityError, Unit, VolumeFraction};
 
@@ -53,6 +54,16 @@ impl Concentration {
     }
 }
 
+impl Concentration {
+    /// The unit that its kind is kept and printed in.
+    pub fn base_unit(self) -> &'static Unit {
+        match self {
+            Self::VolumeFraction(_) => VolumeFraction::base_unit(),
+            Self::MassConcentration(_) => MassConcentration::base_unit(),
+        }
+    }
+}
+
 impl Quantity for Concentration {
     const DIMENSION: Dimension = Dimension::Concentration;
     const NAME: &'static str = "concentration";
@@ -76,6 +87,16 @@ impl Quantity for Concentration {
         match self {
             Self::VolumeFraction(x) => x.in_unit(unit),
             Self::MassConcentration(c) => c.in_unit(unit),
+        }
+    }
+}
+
+/// In the unit that its kind is kept in.
+impl fmt::Display for Concentration {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::VolumeFraction(x) => x.fmt(f),
+            Self::MassConcentration(c) => c.fmt(f),
         }
     }
 }

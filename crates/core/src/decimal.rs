@@ -1,8 +1,9 @@
 //! Numbers as their author wrote them: the value and the digits.
 
 use std::fmt;
-use std::ops::Range;
 use std::str::FromStr;
+
+use crate::decimal_error::{DecimalError, DecimalErrorKind, digit_for};
 
 /// A bare number with the digits as written.
 ///
@@ -107,133 +108,7 @@ pub fn value_of(text: &str) -> Result<f64, DecimalError> {
     }
 }
 
-/// A text that is no number, and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DecimalError {
-    kind: DecimalErrorKind,
-    text: String,
-    span: Range<usize>,
-}
-
-/// Why a text is no number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum DecimalErrorKind {
-    /// No digit stands where the number should.
-    NoNumber,
-    /// A comma where the decimal point belongs.
-    DecimalComma,
-    /// Digits in groups (`1 000`, `1'000`, `1,000,000`).
-    ThousandsSeparator,
-    /// One comma before exactly three digits: a decimal comma to some, a thousands separator to others.
-    CommaOrThousands,
-    /// A zero before the first digit, as in `025`.
-    LeadingZero,
-    /// Not a number, infinite, or too large.
-    NotFinite,
-    /// Something stands after the number.
-    Trailing,
-}
-
-impl DecimalError {
-    /// Why it is no number.
-    pub const fn kind(&self) -> DecimalErrorKind {
-        self.kind
-    }
-
-    /// The text as it was given.
-    pub fn text(&self) -> &str {
-        &self.text
-    }
-
-    /// The bytes of the text that are wrong.
-    pub fn span(&self) -> Range<usize> {
-        self.span.clone()
-    }
-
-    /// The part of the text that is wrong.
-    pub fn offending(&self) -> &str {
-        self.text.get(self.span.clone()).unwrap_or_default()
-    }
-
-    /// The whole text as it should be written, where only one thing can be meant.
-    pub fn suggestion(&self) -> Option<String> {
-        let offending = self.offending();
-        let better = match self.kind {
-            DecimalErrorKind::DecimalComma => offending.replace(',', "."),
-            DecimalErrorKind::ThousandsSeparator => {
-                let mut whole: String = offending
-                    .chars()
-                    .filter(|c| !is_group_separator(*c))
-                    .collect();
-                if offending.contains('.') && offending.contains(',') {
-                    // `1.234,5` or `1,234.5`: the separator that comes last is the decimal one.
-                    let last = offending.rfind([',', '.']);
-                    whole = offending
-                        .char_indices()
-                        .filter_map(|(at, c)| match c {
-                            ',' | '.' => (Some(at) == last).then_some('.'),
-                            c if is_group_separator(c) => None,
-                            c => Some(c),
-                        })
-                        .collect();
-                }
-                whole
-            }
-            _ => return None,
-        };
-        let before = self.text.get(..self.span.start)?;
-        let after = self.text.get(self.span.end..)?;
-        let text = format!("{before}{better}{after}");
-        // Never suggest what would be refused in its turn.
-        scan(&text).is_ok().then_some(text)
-    }
-}
-
-impl fmt::Display for DecimalError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let offending = self.offending();
-        match self.kind {
-            DecimalErrorKind::NoNumber if self.text.trim().is_empty() => {
-                f.write_str("a number is missing")
-            }
-            DecimalErrorKind::NoNumber => write!(f, "`{}` does not start with a number", self.text),
-            DecimalErrorKind::DecimalComma => {
-                write!(
-                    f,
-                    "`{offending}` has a decimal comma, write `{}`",
-                    offending.replace(',', ".")
-                )
-            }
-            DecimalErrorKind::ThousandsSeparator => {
-                write!(
-                    f,
-                    "`{offending}` has its digits in groups, write them without a separator"
-                )
-            }
-            DecimalErrorKind::CommaOrThousands => write!(
-                f,
-                "`{offending}` can be read in two ways, write `{}` or `{}`",
-                offending.replace(',', "."),
-                offending.replace(',', "")
-            ),
-            DecimalErrorKind::LeadingZero => write!(
-                f,
-                "`{offending}` starts with a zero, as if a decimal point were lost, write the number without it or with \
-                 its point"
-            ),
-            DecimalErrorKind::NotFinite => write!(f, "`{offending}` is not a finite number"),
-            DecimalErrorKind::Trailing => write!(
-                f,
-                "`{offending}` stands after the number, where nothing should"
-            ),
-        }
-    }
-}
-
-impl std::error::Error for DecimalError {}
-
-fn is_group_separator(c: char) -> bool {
+pub(crate) fn is_group_separator(c: char) -> bool {
     c == ',' || c == '\'' || c == '’' || c == '_' || c.is_whitespace()
 }
 
@@ -370,6 +245,17 @@ fn no_number(text: &str, start: usize, unsigned: &str, digits_at: usize) -> Deci
             span: start..end,
         };
     }
+    // `O.5`, `l0`: a letter that looks like a digit, with a digit or the point right behind it.
+    let like_number = |c: char| c.is_ascii_digit() || c == '.' || digit_for(c).is_some();
+    let end = unsigned.find(|c| !like_number(c)).unwrap_or(unsigned.len());
+    let number = unsigned.get(..end).unwrap_or_default();
+    if number.chars().any(|c| c.is_ascii_digit()) {
+        return DecimalError {
+            kind: DecimalErrorKind::LetterForDigit,
+            text: text.to_owned(),
+            span: start..start + digits_at + end,
+        };
+    }
     // `,5`: a decimal comma without the digit before it.
     if unsigned.starts_with(',') {
         let digits = count_digits(unsigned.get(1..).unwrap_or_default().as_bytes());
@@ -491,6 +377,8 @@ mod tests {
             ("0,5", K::DecimalComma, 0..3, Some("0.5")),
             ("-0,125", K::DecimalComma, 0..6, Some("-0.125")),
             (" 12,5", K::DecimalComma, 1..5, Some(" 12.5")),
+            ("O.5", K::LetterForDigit, 0..3, Some("0.5")),
+            ("-l0", K::LetterForDigit, 0..3, Some("-10")),
             (",5", K::DecimalComma, 0..2, Some(".5")),
             ("1,000", K::CommaOrThousands, 0..5, None),
             ("1,000,000", K::ThousandsSeparator, 0..9, Some("1000000")),

@@ -72,6 +72,16 @@ impl Humidity {
     }
 }
 
+impl Humidity {
+    /// The unit that its kind is kept and printed in.
+    pub fn base_unit(self) -> &'static Unit {
+        match self {
+            Self::Relative(_) => RelativeHumidity::base_unit(),
+            Self::Absolute(_) => AbsoluteHumidity::base_unit(),
+        }
+    }
+}
+
 impl Quantity for Humidity {
     const DIMENSION: Dimension = Dimension::Humidity;
     const NAME: &'static str = "humidity";
@@ -95,6 +105,16 @@ impl Quantity for Humidity {
         match self {
             Self::Relative(h) => h.in_unit(unit),
             Self::Absolute(c) => c.in_unit(unit),
+        }
+    }
+}
+
+/// In the unit that its kind is kept in.
+impl fmt::Display for Humidity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Relative(h) => h.fmt(f),
+            Self::Absolute(a) => a.fmt(f),
         }
     }
 }

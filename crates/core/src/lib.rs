@@ -1,4 +1,53 @@
 //! Quantities, units and conversions for short-term detector tubes.
+//!
+//! ```
+//! use stainbook_core::{Conditions, Formula, Pressure, Temperature, VolumeFraction, Written, convert};
+//!
+//! // What the author wrote: any usual spelling, and the digits are kept.
+//! let reading: Written<VolumeFraction> = "25ppm".parse()?;
+//! assert_eq!(reading.canonical(), "25 ppm");
+//!
+//! // Molar mass from the formula, never typed in.
+//! let carbon_monoxide = "CO".parse::<Formula>()?.molar_mass();
+//!
+//! // No mass concentration without a temperature and a pressure.
+//! let here = Conditions {
+//!     temperature: "8 °C".parse::<Written<Temperature>>()?.value(),
+//!     pressure: "835 hPa".parse::<Written<Pressure>>()?.value(),
+//! };
+//! let c = convert::mass_concentration(reading.value(), carbon_monoxide, here);
+//! assert_eq!(format!("{:.1} mg/m³", c.mg_per_m3()), "25.0 mg/m³");
+//!
+//! // The same volume fraction at the conditions of a limit of the United States.
+//! let us = convert::mass_concentration(reading.value(), carbon_monoxide, Conditions::at_25_celsius());
+//! assert_eq!(format!("{:.1} mg/m³", us.mg_per_m3()), "28.6 mg/m³");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # The types
+//!
+//! - **Quantities**, each a type of its own that refuses what cannot be: [`VolumeFraction`], [`MassFraction`],
+//!   [`MassConcentration`], [`MolarMass`], [`MolarVolume`], [`Temperature`], [`TemperatureDifference`], [`Pressure`],
+//!   [`RelativeHumidity`], [`AbsoluteHumidity`], [`Altitude`], [`Volume`], [`Duration`], [`Ratio`]; and for fields that take
+//!   either of two, [`Concentration`] and [`Humidity`]. What they share is the trait [`Quantity`].
+//! - **What was written**: [`Written`] and [`WrittenRange`] keep text, digits and unit; [`Decimal`] is a bare number with its
+//!   digits. Their errors say what is wrong, where in the text, and what to write instead.
+//! - **Units**: [`unit()`] and [`unit_of`] find a [`Unit`] by any of its spellings; the table has the factor and its source.
+//! - **Conversion**: [`Conditions`], the functions in [`convert`], and [`Converter`] for many numbers;
+//!   [`DryVolumeFraction`] and [`HumidVolumeFraction`] for the two bases.
+//! - **Air**: [`atmosphere`], [`saturation`], [`humidity`].
+//! - **Substances**: [`Formula`], [`atomic_weights`], [`CasNumber`].
+//! - **Exposure**: averages and mixtures in [`exposure`]. **Printing**: [`mod@print`].
+//!
+//! # What it does not do
+//!
+//! - Nothing is converted between volume fraction and mass concentration without a molar mass *and* conditions, and there are
+//!   no default conditions.
+//! - Gases are ideal. A vapour near saturation and a gas at high pressure are not.
+//! - It knows no tubes, no limits and no substances; those are catalog data.
+//! - It reads no files, prints nothing, and knows no clock and no calendar: a month is a twelfth of a year.
+//! - It is no general library of units. The table has what is written on leaflets, in surveys and in tables of limits; for
+//!   anything else go through [`uom_interop`].
 #![cfg_attr(
     test,
     allow(
@@ -28,9 +77,13 @@ mod conditions;
 pub mod constants;
 pub mod convert;
 pub mod decimal;
+mod decimal_error;
+mod dimension;
 mod duration;
 pub mod exposure;
 mod formula;
+mod formula_error;
+mod formula_parser;
 pub mod humidity;
 mod mass_concentration;
 mod mass_fraction;
@@ -43,16 +96,20 @@ mod quantity;
 mod ratio;
 mod relative_humidity;
 pub mod saturation;
+mod serde_text;
 mod spelling;
 mod temperature;
 mod temperature_difference;
 mod unit;
 mod unit_table;
+mod unknown_unit;
 pub mod uom_interop;
 mod volume;
 mod volume_fraction;
 mod words;
 mod written;
+mod written_error;
+mod written_range;
 
 pub use absolute_humidity::AbsoluteHumidity;
 pub use altitude::Altitude;
@@ -62,10 +119,13 @@ pub use cas::{CasError, CasNumber};
 pub use concentration::Concentration;
 pub use conditions::Conditions;
 pub use convert::{ConvertError, Converter};
-pub use decimal::{Decimal, DecimalError, DecimalErrorKind};
+pub use decimal::Decimal;
+pub use decimal_error::{DecimalError, DecimalErrorKind};
+pub use dimension::Dimension;
 pub use duration::Duration;
 pub use exposure::ExposureError;
-pub use formula::{Formula, FormulaError, FormulaErrorKind};
+pub use formula::Formula;
+pub use formula_error::{FormulaError, FormulaErrorKind};
 pub use humidity::{Humidity, HumidityError};
 pub use mass_concentration::MassConcentration;
 pub use mass_fraction::MassFraction;
@@ -78,7 +138,10 @@ pub use relative_humidity::RelativeHumidity;
 pub use saturation::SaturationError;
 pub use temperature::Temperature;
 pub use temperature_difference::TemperatureDifference;
-pub use unit::{Dimension, Unit, UnknownUnit, UnknownUnitReason, unit, unit_of, units};
+pub use unit::{Unit, unit, unit_of, units};
+pub use unknown_unit::{UnknownUnit, UnknownUnitReason};
 pub use volume::Volume;
 pub use volume_fraction::VolumeFraction;
-pub use written::{Written, WrittenError, WrittenErrorKind, WrittenRange};
+pub use written::Written;
+pub use written_error::{WrittenError, WrittenErrorKind};
+pub use written_range::WrittenRange;

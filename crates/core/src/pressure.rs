@@ -1,13 +1,13 @@
 //! Absolute pressure.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// Absolute pressure, as a barometer at the place shows it.
     ///
     /// Kept in kPa; above zero. The pressure of a weather report is reduced to sea level: see
     /// [`atmosphere::station_pressure`](crate::atmosphere::station_pressure). A mercury column is the conventional one,
-    /// 1 mmHg = 133.322387415 Pa; 760 of them are 101.325 kPa but for 0.2 Pa in a million.
+    /// 1 mmHg = 133.322387415 Pa; 760 of them are 101.325 kPa to 0.2 parts in a million.
     ///
     /// # Example
     ///
@@ -26,7 +26,6 @@ quantity! {
     from_mmhg / mmhg in "mmHg";
 }
 
-base_checked!(Pressure, "pressure", Allowed::AboveZero, "kPa");
 additive!(Pressure, "pressure");
 
 #[cfg(test)]

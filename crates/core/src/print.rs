@@ -123,6 +123,20 @@ pub fn number(value: f64) -> String {
     text
 }
 
+/// A number for people to read: to ten significant digits, without the zeros at its end and without what binary arithmetic
+/// leaves behind (`19.85`, not `19.850000000000023`).
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::tidy;
+/// assert_eq!(tidy(293.0 - 273.15), "19.85");
+/// assert_eq!(tidy(101.325), "101.325");
+/// ```
+pub fn tidy(value: f64) -> String {
+    number(format!("{value:.9e}").parse().unwrap_or(value))
+}
+
 /// The same as [`number`], behind what a text already holds.
 pub fn push_number(text: &mut String, value: f64) {
     let start = text.len();

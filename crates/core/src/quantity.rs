@@ -2,7 +2,9 @@
 
 use std::fmt::{self, Debug};
 
-use crate::unit::{Dimension, Unit};
+use crate::dimension::Dimension;
+use crate::unit::Unit;
+use crate::words::a;
 
 /// A quantity that can be written as a number and a unit.
 ///
@@ -91,7 +93,7 @@ pub enum QuantityError {
 impl fmt::Display for QuantityError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
-            Self::NotFinite { quantity } => write!(f, "a {quantity} must be a finite number"),
+            Self::NotFinite { quantity } => write!(f, "{} must be a finite number", a(quantity)),
             Self::BelowAbsoluteZero { value, unit } => {
                 write!(
                     f,
@@ -105,12 +107,14 @@ impl fmt::Display for QuantityError {
             } => {
                 write!(
                     f,
-                    "`{value} {unit}` is below zero, which a {quantity} cannot be"
+                    "`{value} {unit}` is below zero, which {} cannot be",
+                    a(quantity)
                 )
             }
             Self::Zero { quantity, unit } => write!(
                 f,
-                "`0 {unit}` is given, but a {quantity} must be above zero"
+                "`0 {unit}` is given, but {} must be above zero",
+                a(quantity)
             ),
             Self::AboveWhole {
                 quantity,
@@ -120,7 +124,8 @@ impl fmt::Display for QuantityError {
             } => {
                 write!(
                     f,
-                    "`{value} {unit}` is more than the whole, a {quantity} is at most `{whole} {unit}`"
+                    "`{value} {unit}` is more than the whole, {} is at most `{whole} {unit}`",
+                    a(quantity)
                 )
             }
             Self::WrongUnit { quantity, unit } => {
@@ -217,6 +222,20 @@ macro_rules! quantity {
                 Self { base }
             }
 
+            /// A value that has been worked out in the base unit, checked.
+            #[allow(dead_code, reason = "not every quantity is worked out from others")]
+            fn from_base(base: f64) -> Result<Self, crate::QuantityError> {
+                let base = crate::quantity::checked(base, $allowed, $words, base, $base, |whole| whole)?;
+                Ok(Self { base })
+            }
+
+            #[doc = concat!("The unit that a ", $words, " is kept and printed in: ", $base, ".")]
+            #[inline]
+            pub fn base_unit() -> &'static crate::Unit {
+                const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
+                UNIT.unit()
+            }
+
             $(
                 #[doc = concat!("The ", $words, " of so many ", $unit, ".")]
                 ///
@@ -266,11 +285,10 @@ macro_rules! quantity {
             }
         }
 
-        #[doc = concat!("In ", $base, ", with all the digits it has.")]
+        #[doc = concat!("In ", $base, ", to ten significant digits.")]
         impl std::fmt::Display for $name {
             fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
-                f.write_str(&crate::print::number(UNIT.unit().from_base(self.base)))?;
+                f.write_str(&crate::print::tidy(Self::base_unit().from_base(self.base)))?;
                 if !$base.is_empty() {
                     f.write_str(concat!(" ", $base))?;
                 }
@@ -315,17 +333,3 @@ macro_rules! additive {
     };
 }
 pub(crate) use additive;
-
-/// Checks a value in the base unit, for the arithmetic of [`additive`].
-macro_rules! base_checked {
-    ($name:ident, $words:literal, $allowed:expr, $unit:literal) => {
-        impl $name {
-            fn from_base(base: f64) -> Result<Self, crate::QuantityError> {
-                let base =
-                    crate::quantity::checked(base, $allowed, $words, base, $unit, |whole| whole)?;
-                Ok(Self { base })
-            }
-        }
-    };
-}
-pub(crate) use base_checked;

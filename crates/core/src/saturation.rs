@@ -29,8 +29,8 @@ const N: [f64; 10] = [
 
 /// The pressure of water vapour that is in balance with liquid water, over pure water without air.
 ///
-/// From 0 °C up the saturation line of the industrial formulation 1997: IAPWS R7-97(2012), equation 30, good to 0.0025 %
-/// of the newer formulations in the range of work places. From −45 °C to 0 °C, where that has no answer, the Magnus form
+/// From 0 °C up the saturation line of the industrial formulation 1997: IAPWS R7-97(2012), equation 30, within
+/// 0.008 % of the scientific formulation IAPWS-95 and of CIPM-2007 from 0 to 50 °C. From −45 °C to 0 °C, where that has no answer, the Magnus form
 /// for supercooled water of WMO-No. 8, `6.112 hPa · exp(17.62 t/(243.12 °C + t))`, from memory. Humidity below freezing is
 /// reported over water, as weather services do, and not over ice.
 ///

@@ -1,6 +1,7 @@
 //! Finding a unit by its spelling: a hash table made at compile time, then the typographic variants, then the nearest.
 
-use crate::unit::{Dimension, Unit};
+use crate::dimension::Dimension;
+use crate::unit::Unit;
 use crate::unit_table::UNITS;
 
 /// Slots of the table: a power of two, more than twice the number of spellings, so that chains stay short.
@@ -181,33 +182,67 @@ pub(crate) fn latinised(spelling: &str) -> String {
         .collect()
 }
 
-/// The accepted spelling that is nearest, if it is near enough to be what was meant.
+/// The unit that is spelled most nearly so, if it is near enough to be what was meant.
 pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'static str> {
     // A long run of text is a sentence, not a mistyped unit, and would only cost time.
     if spelling.is_empty() || 24 < spelling.len() {
         return None;
     }
     let folded = spelling.to_lowercase();
-    let allowed = if folded.chars().count() <= 2 {
-        0
-    } else if folded.chars().count() <= 4 {
-        1
-    } else {
-        2
+    let length = folded.chars().count();
+    let allowed = match length {
+        0..=2 => 0,
+        3..=7 => 1,
+        _ => 2,
     };
-    let mut best: Option<(usize, &'static str)> = None;
-    for unit in UNITS
-        .iter()
-        .filter(|unit| dimensions.contains(&unit.dimension))
+    let candidates = || {
+        UNITS
+            .iter()
+            .filter(|unit| dimensions.contains(&unit.dimension))
+    };
+    if candidates()
+        .flat_map(|unit| unit.spellings)
+        .any(|candidate| is_factor(spelling, candidate))
     {
+        return None;
+    }
+    let mut best: Option<(usize, &'static str)> = None;
+    for unit in candidates() {
         for &candidate in unit.spellings {
-            let distance = crate::nearest::distance(&folded, &candidate.to_lowercase());
+            // The lengths alone rule out most, before anything is allocated.
+            if allowed < candidate.chars().count().abs_diff(length) {
+                continue;
+            }
+            let candidate_folded = candidate.to_lowercase();
+            if beyond(&folded, &candidate_folded) {
+                continue;
+            }
+            let distance = crate::nearest::distance(&folded, &candidate_folded);
             if distance <= allowed && best.is_none_or(|(least, _)| distance < least) {
-                best = Some((distance, candidate));
+                best = Some((distance, unit.canonical));
             }
         }
     }
     best.map(|(_, candidate)| candidate)
+}
+
+/// Whether the text is a unit with letters more before or behind (`psig`): what they mean is not for us to leave away.
+fn beyond(text: &str, candidate: &str) -> bool {
+    candidate.len() < text.len() && (text.starts_with(candidate) || text.ends_with(candidate))
+}
+
+/// Whether the text is a unit and something more, set apart from it (`ppm/h`, `g/m³ dry`): another quantity, not a slip.
+fn is_factor(text: &str, candidate: &str) -> bool {
+    let apart = |rest: &str, edge: Option<char>| {
+        !rest.is_empty() && edge.is_some_and(|c| !c.is_alphanumeric())
+    };
+    let behind = text
+        .strip_prefix(candidate)
+        .is_some_and(|rest| apart(rest, rest.chars().next()));
+    let before = text
+        .strip_suffix(candidate)
+        .is_some_and(|rest| apart(rest, rest.chars().next_back()));
+    !candidate.is_empty() && (behind || before)
 }
 
 #[cfg(test)]
@@ -269,7 +304,7 @@ mod tests {
     fn near_misses() {
         for (typed, meant) in [
             ("pmm", "ppm"),
-            ("mgm3", "mg/m3"),
+            ("mgm3", "mg/m³"),
             ("pPm", "ppm"),
             ("hpa", "hPa"),
         ] {
@@ -278,6 +313,9 @@ mod tests {
                 Ok(unit) => assert_eq!(unit.canonical(), meant, "{typed}"),
                 Err(error) => assert_eq!(error.suggestion(), Some(meant), "{typed}"),
             }
+        }
+        for guess in ["ppm/h", "e ppm", "mg/m3h", "psig", "% LEL", "deg"] {
+            assert_eq!(unit(guess).unwrap_err().suggestion(), None, "{guess}");
         }
         assert_eq!(unit("furlong").unwrap_err().suggestion(), None);
         assert_eq!(unit("ppt").unwrap_err().suggestion(), None);

@@ -71,6 +71,8 @@ impl Sub for Temperature {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
 
     #[test]
@@ -93,6 +95,20 @@ mod tests {
             assert_eq!(Temperature::from_kelvin(k).unwrap().kelvin(), k);
         }
         assert!(Temperature::from_kelvin(0.0).is_err());
+    }
+
+    proptest! {
+        #[test]
+        fn both_scales_come_back_to_the_last_bit(celsius in -273.0..1e4_f64, kelvin in 137.0..546.0_f64) {
+            prop_assert_eq!(Temperature::from_celsius(celsius).unwrap().celsius(), celsius);
+            prop_assert_eq!(Temperature::from_kelvin(kelvin).unwrap().kelvin(), kelvin);
+        }
+
+        #[test]
+        fn differences_add_up(a in -40.0..60.0_f64, b in -40.0..60.0_f64) {
+            let (a, b) = (Temperature::from_celsius(a).unwrap(), Temperature::from_celsius(b).unwrap());
+            prop_assert!((b.plus(a - b).unwrap().celsius() - a.celsius()).abs() <= 1e-13);
+        }
     }
 
     #[test]

@@ -3,7 +3,8 @@
 //! The canonical spelling comes first in each row. Base units: ppm, mg/kg, mg/m³, g/mol, L/mol, °C, K, kPa, %RH, g/m³,
 //! m, mL, s, and 1 for a ratio. A new unit is one row here.
 
-use crate::unit::{Dimension, Unit};
+use crate::dimension::Dimension;
+use crate::unit::Unit;
 
 const SI: &str =
     "SI Brochure, 9th edition (2019): SI units, prefixes and non-SI units accepted with them";
@@ -67,8 +68,8 @@ use Dimension as D;
 #[rustfmt::skip]
 pub(crate) static UNITS: [Unit; 80] = [
     // Volume fraction, base ppm.
-    row(D::VolumeFraction, &["ppm", "PPM", "Ppm", "ppmv", "ppm(v)", "ppm (v)", "ppmV", "ppm v/v", "ppm (v/v)", "vppm", "ppm by volume", "ppm vol", "vol ppm", "vol. ppm", "[ppm]", "[ppm]{v/v}"], "[ppm]", (1.0, 1.0), MOLE_RATIO),
-    row(D::VolumeFraction, &["ppb", "PPB", "Ppb", "ppbv", "ppbV", "ppb(v)", "ppb (v)", "ppb v/v", "ppb by volume", "[ppb]"], "[ppb]", (1.0, 1e3), MOLE_RATIO),
+    row(D::VolumeFraction, &["ppm", "PPM", "Ppm", "ppmv", "ppm(v)", "ppm (v)", "ppmV", "ppm v/v", "ppm (v/v)", "vppm", "ppm by volume", "ppm vol", "vol ppm", "vol. ppm", "p.p.m.", "parts per million", "parts per million by volume", "[ppm]", "[ppm]{v/v}"], "[ppm]", (1.0, 1.0), MOLE_RATIO),
+    row(D::VolumeFraction, &["ppb", "PPB", "Ppb", "ppbv", "ppbV", "ppb(v)", "ppb (v)", "ppb v/v", "ppb by volume", "p.p.b.", "parts per billion", "[ppb]"], "[ppb]", (1.0, 1e3), MOLE_RATIO),
     row(D::VolumeFraction, &["pphm", "PPHM", "pphmv"], "10*-8", (1.0, 1e2), MOLE_RATIO),
     row(D::VolumeFraction, &["% by volume", "%", "vol%", "vol %", "vol.%", "vol.-%", "vol-%", "Vol%", "Vol.-%", "Vol.%", "Vol %", "Vol-%", "%vol", "% vol", "% vol.", "%Vol", "% Vol", "% Vol.", "%v/v", "% v/v", "% (v/v)", "%(v/v)", "%v", "% V/V", "percent", "percent by volume", "volume percent", "volume %", "per cent", "per cent by volume", "%{vol}"], "%", (1e4, 1.0), MOLE_RATIO),
     row(D::VolumeFraction, &["µmol/mol", "umol/mol", "µmol mol-1", "umol mol-1", "µmol.mol-1", "umol.mol-1"], "umol/mol", (1.0, 1.0), SI),
@@ -129,7 +130,7 @@ pub(crate) static UNITS: [Unit; 80] = [
     row(D::Pressure, &["psi", "[psi]", "lbf/in2", "lbf/in²", "psia", "PSI"], "[psi]", (6.894_757_293_168_361, 1.0), SP_811),
     row(D::Pressure, &["kgf/cm²", "kgf/cm2", "kp/cm²", "kp/cm2"], "kgf/cm2", (98.0665, 1.0), SP_811),
     // Humidity: relative, base %RH; absolute, base g/m³.
-    row(D::RelativeHumidity, &["%RH", "% RH", "%", "%rh", "% rh", "%r.h.", "% r.h.", "% R.H.", "%R.H.", "RH%", "RH %", "% rF", "%rF", "%HR", "% HR", "% relative humidity", "percent RH", "percent", "%{RH}"], "%", (1.0, 1.0), UNITY),
+    row(D::RelativeHumidity, &["%RH", "% RH", "%", "%rh", "% rh", "%r.h.", "% r.h.", "% R.H.", "%R.H.", "RH%", "RH %", "% rF", "%rF", "%HR", "% HR", "% relative humidity", "percent RH", "% r.H.", "% r. H.", "%r.H.", "percent", "%{RH}"], "%", (1.0, 1.0), UNITY),
     row(D::AbsoluteHumidity, &["g/m³", "g/m3", "g/m^3", "g m-3", "g.m-3", "g m^-3", "g·m⁻³", "g m⁻³", "g per m3", "g per m³"], "g/m3", (1.0, 1.0), SI),
     row(D::AbsoluteHumidity, &["mg/L", "mg L-1", "mg.L-1", "mg/l", "mg l-1", "mg.l-1", "mg/dm³", "mg/dm3"], "mg/L", (1.0, 1.0), SI),
     row(D::AbsoluteHumidity, &["mg/m³", "mg/m3", "mg/m^3", "mg m-3", "mg.m-3", "mg m^-3", "mg·m⁻³", "mg m⁻³", "mg per m3", "mg per m³"], "mg/m3", (1.0, 1e3), SI),

@@ -2,7 +2,7 @@
 //!
 //! A quantity here becomes a `uom` quantity as it is; the way back is checked, since `uom` holds NaN, −300 °C and negative
 //! concentrations without complaint. `uom` has no volume fraction, mass fraction or humidity: it has one `Ratio` for all of
-//! them, so only our plain [`Ratio`](crate::Ratio) comes from it, while a volume fraction goes to it by
+//! them, so only our plain [`Ratio`] comes from it, while a volume fraction goes to it by
 //! [`VolumeFraction::mole_fraction`](crate::VolumeFraction::mole_fraction).
 //!
 //! # Example

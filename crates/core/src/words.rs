@@ -1,4 +1,4 @@
-//! Lists in running text.
+//! Lists and articles in running text.
 
 /// `` `ppm`, `ppb` or `% by volume` ``
 pub(crate) fn or(items: &[&str]) -> String {
@@ -16,4 +16,14 @@ pub(crate) fn or(items: &[&str]) -> String {
         text.push('`');
     }
     text
+}
+
+/// `a pressure`, `an altitude`: the names of quantities here all sound as they are spelled.
+pub(crate) fn a(noun: &str) -> String {
+    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {noun}")
 }

@@ -133,8 +133,8 @@ impl Report {
         let checked: usize = self.groups.iter().map(|group| group.checked).sum();
         let agree: usize = self.groups.iter().map(|group| group.agree).sum();
         println!(
-            "\npublished values: {checked} checked, {agree} agree to their printed digits, {} are known misprints or roundings \
-             of their source, each listed with its reason",
+            "\npublished values: {checked} checked, {agree} agree within their printed digits, {} are known misprints or \
+             roundings of their source, each listed with its reason",
             checked - agree
         );
         for fault in &self.faults {

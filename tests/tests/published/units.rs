@@ -22,7 +22,7 @@ pub(crate) fn check(report: &mut Report) {
             "volume" => linear(report, Dimension::Volume, &id, &row),
             "concentration" => linear(report, Dimension::VolumeFraction, &id, &row),
             "length" if row.text("one_of") == "ft" => {
-                linear(report, Dimension::Altitude, &id, &row)
+                linear(report, Dimension::Altitude, &id, &row);
             }
             // No length in inches or millimetres is written anywhere here; the inch stands in the pressures.
             "length" => inch_in_the_pressures(report, &id, &row),
@@ -71,18 +71,17 @@ fn inch_in_the_pressures(report: &mut Report, id: &str, row: &Row) {
 
 fn temperatures(report: &mut Report, id: &str, row: &Row) {
     let agrees = [-459.0_f64, -40.0, 0.0, 32.0, 98.6, 500.0].iter().all(|x| {
-        let (computed, formula) = match row.text("one_of") {
-            "t_F" => (
+        let (computed, formula) = if row.text("one_of") == "t_F" {
+            (
                 Temperature::from_fahrenheit(*x).unwrap().celsius(),
                 (x - 32.0) / 1.8,
-            ),
-            _ => {
-                let kelvin = x + 460.0;
-                (
-                    Temperature::from_kelvin(kelvin).unwrap().celsius(),
-                    kelvin - 273.15,
-                )
-            }
+            )
+        } else {
+            let kelvin = x + 460.0;
+            (
+                Temperature::from_kelvin(kelvin).unwrap().celsius(),
+                kelvin - 273.15,
+            )
         };
         (computed - formula).abs() <= 4.0 * f64::EPSILON * 500.0
     });

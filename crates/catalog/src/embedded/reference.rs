@@ -3,184 +3,872 @@
 use super::EmbeddedFile;
 
 pub(super) static FILES: &[EmbeddedFile] = &[
-    EmbeddedFile { path: "catalog.yaml", text: include_str!("../../../../catalog/reference/catalog.yaml") },
-    EmbeddedFile { path: "sources/ciaaw-2021.source.yaml", text: include_str!("../../../../catalog/reference/sources/ciaaw-2021.source.yaml") },
-    EmbeddedFile { path: "sources/eu-2019-1831.source.yaml", text: include_str!("../../../../catalog/reference/sources/eu-2019-1831.source.yaml") },
-    EmbeddedFile { path: "sources/fr-code-du-travail.source.yaml", text: include_str!("../../../../catalog/reference/sources/fr-code-du-travail.source.yaml") },
-    EmbeddedFile { path: "sources/iec-60079-20-1.source.yaml", text: include_str!("../../../../catalog/reference/sources/iec-60079-20-1.source.yaml") },
-    EmbeddedFile { path: "sources/nfpa-497.source.yaml", text: include_str!("../../../../catalog/reference/sources/nfpa-497.source.yaml") },
-    EmbeddedFile { path: "sources/niosh-idlh.source.yaml", text: include_str!("../../../../catalog/reference/sources/niosh-idlh.source.yaml") },
-    EmbeddedFile { path: "sources/niosh-pocket-guide.source.yaml", text: include_str!("../../../../catalog/reference/sources/niosh-pocket-guide.source.yaml") },
-    EmbeddedFile { path: "sources/open-property-tables.source.yaml", text: include_str!("../../../../catalog/reference/sources/open-property-tables.source.yaml") },
-    EmbeddedFile { path: "sources/us-osha-pel.source.yaml", text: include_str!("../../../../catalog/reference/sources/us-osha-pel.source.yaml") },
-    EmbeddedFile { path: "sources/us-osha-subpart-z.source.yaml", text: include_str!("../../../../catalog/reference/sources/us-osha-subpart-z.source.yaml") },
-    EmbeddedFile { path: "sources/us-osha-z1.source.yaml", text: include_str!("../../../../catalog/reference/sources/us-osha-z1.source.yaml") },
-    EmbeddedFile { path: "sources/us-osha-z2.source.yaml", text: include_str!("../../../../catalog/reference/sources/us-osha-z2.source.yaml") },
-    EmbeddedFile { path: "substances/1-1-1-trichloroethane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-1-1-trichloroethane.substance.yaml") },
-    EmbeddedFile { path: "substances/1-1-2-trichloro-1-2-2-trifluoroethane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-1-2-trichloro-1-2-2-trifluoroethane.substance.yaml") },
-    EmbeddedFile { path: "substances/1-1-dichloroethylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-1-dichloroethylene.substance.yaml") },
-    EmbeddedFile { path: "substances/1-1-dimethylhydrazine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-1-dimethylhydrazine.substance.yaml") },
-    EmbeddedFile { path: "substances/1-2-dibromoethane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-2-dibromoethane.substance.yaml") },
-    EmbeddedFile { path: "substances/1-2-dichloroethane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-2-dichloroethane.substance.yaml") },
-    EmbeddedFile { path: "substances/1-2-dichloroethylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-2-dichloroethylene.substance.yaml") },
-    EmbeddedFile { path: "substances/1-3-5-trimethylbenzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-3-5-trimethylbenzene.substance.yaml") },
-    EmbeddedFile { path: "substances/1-3-butadiene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-3-butadiene.substance.yaml") },
-    EmbeddedFile { path: "substances/1-4-dioxane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-4-dioxane.substance.yaml") },
-    EmbeddedFile { path: "substances/1-bromopropane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-bromopropane.substance.yaml") },
-    EmbeddedFile { path: "substances/1-butanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-butanol.substance.yaml") },
-    EmbeddedFile { path: "substances/1-methoxy-2-propanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-methoxy-2-propanol.substance.yaml") },
-    EmbeddedFile { path: "substances/1-propanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/1-propanol.substance.yaml") },
-    EmbeddedFile { path: "substances/2-butanone.substance.yaml", text: include_str!("../../../../catalog/reference/substances/2-butanone.substance.yaml") },
-    EmbeddedFile { path: "substances/2-butoxyethanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/2-butoxyethanol.substance.yaml") },
-    EmbeddedFile { path: "substances/2-ethoxyethanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/2-ethoxyethanol.substance.yaml") },
-    EmbeddedFile { path: "substances/2-hexanone.substance.yaml", text: include_str!("../../../../catalog/reference/substances/2-hexanone.substance.yaml") },
-    EmbeddedFile { path: "substances/2-methoxyethanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/2-methoxyethanol.substance.yaml") },
-    EmbeddedFile { path: "substances/acetaldehyde.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acetaldehyde.substance.yaml") },
-    EmbeddedFile { path: "substances/acetic-acid.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acetic-acid.substance.yaml") },
-    EmbeddedFile { path: "substances/acetic-anhydride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acetic-anhydride.substance.yaml") },
-    EmbeddedFile { path: "substances/acetone.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acetone.substance.yaml") },
-    EmbeddedFile { path: "substances/acetonitrile.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acetonitrile.substance.yaml") },
-    EmbeddedFile { path: "substances/acetylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acetylene.substance.yaml") },
-    EmbeddedFile { path: "substances/acrolein.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acrolein.substance.yaml") },
-    EmbeddedFile { path: "substances/acrylic-acid.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acrylic-acid.substance.yaml") },
-    EmbeddedFile { path: "substances/acrylonitrile.substance.yaml", text: include_str!("../../../../catalog/reference/substances/acrylonitrile.substance.yaml") },
-    EmbeddedFile { path: "substances/allyl-alcohol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/allyl-alcohol.substance.yaml") },
-    EmbeddedFile { path: "substances/allyl-chloride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/allyl-chloride.substance.yaml") },
-    EmbeddedFile { path: "substances/ammonia.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ammonia.substance.yaml") },
-    EmbeddedFile { path: "substances/aniline.substance.yaml", text: include_str!("../../../../catalog/reference/substances/aniline.substance.yaml") },
-    EmbeddedFile { path: "substances/arsine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/arsine.substance.yaml") },
-    EmbeddedFile { path: "substances/benzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/benzene.substance.yaml") },
-    EmbeddedFile { path: "substances/boron-trifluoride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/boron-trifluoride.substance.yaml") },
-    EmbeddedFile { path: "substances/bromine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/bromine.substance.yaml") },
-    EmbeddedFile { path: "substances/carbon-dioxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/carbon-dioxide.substance.yaml") },
-    EmbeddedFile { path: "substances/carbon-disulfide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/carbon-disulfide.substance.yaml") },
-    EmbeddedFile { path: "substances/carbon-monoxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/carbon-monoxide.substance.yaml") },
-    EmbeddedFile { path: "substances/carbon-tetrachloride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/carbon-tetrachloride.substance.yaml") },
-    EmbeddedFile { path: "substances/carbonyl-sulfide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/carbonyl-sulfide.substance.yaml") },
-    EmbeddedFile { path: "substances/chlorine-dioxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chlorine-dioxide.substance.yaml") },
-    EmbeddedFile { path: "substances/chlorine-trifluoride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chlorine-trifluoride.substance.yaml") },
-    EmbeddedFile { path: "substances/chlorine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chlorine.substance.yaml") },
-    EmbeddedFile { path: "substances/chlorobenzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chlorobenzene.substance.yaml") },
-    EmbeddedFile { path: "substances/chloroform.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chloroform.substance.yaml") },
-    EmbeddedFile { path: "substances/chloropicrin.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chloropicrin.substance.yaml") },
-    EmbeddedFile { path: "substances/chloroprene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/chloroprene.substance.yaml") },
-    EmbeddedFile { path: "substances/crotonaldehyde.substance.yaml", text: include_str!("../../../../catalog/reference/substances/crotonaldehyde.substance.yaml") },
-    EmbeddedFile { path: "substances/cumene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/cumene.substance.yaml") },
-    EmbeddedFile { path: "substances/cyanogen-chloride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/cyanogen-chloride.substance.yaml") },
-    EmbeddedFile { path: "substances/cyanogen.substance.yaml", text: include_str!("../../../../catalog/reference/substances/cyanogen.substance.yaml") },
-    EmbeddedFile { path: "substances/cyclohexane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/cyclohexane.substance.yaml") },
-    EmbeddedFile { path: "substances/cyclohexanone.substance.yaml", text: include_str!("../../../../catalog/reference/substances/cyclohexanone.substance.yaml") },
-    EmbeddedFile { path: "substances/cyclohexylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/cyclohexylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/diborane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/diborane.substance.yaml") },
-    EmbeddedFile { path: "substances/dichloromethane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dichloromethane.substance.yaml") },
-    EmbeddedFile { path: "substances/diethyl-ether.substance.yaml", text: include_str!("../../../../catalog/reference/substances/diethyl-ether.substance.yaml") },
-    EmbeddedFile { path: "substances/diethylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/diethylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/dimethyl-disulfide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dimethyl-disulfide.substance.yaml") },
-    EmbeddedFile { path: "substances/dimethyl-sulfate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dimethyl-sulfate.substance.yaml") },
-    EmbeddedFile { path: "substances/dimethyl-sulfide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dimethyl-sulfide.substance.yaml") },
-    EmbeddedFile { path: "substances/dimethylacetamide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dimethylacetamide.substance.yaml") },
-    EmbeddedFile { path: "substances/dimethylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dimethylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/dimethylformamide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/dimethylformamide.substance.yaml") },
-    EmbeddedFile { path: "substances/epichlorohydrin.substance.yaml", text: include_str!("../../../../catalog/reference/substances/epichlorohydrin.substance.yaml") },
-    EmbeddedFile { path: "substances/ethane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethane.substance.yaml") },
-    EmbeddedFile { path: "substances/ethanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethanol.substance.yaml") },
-    EmbeddedFile { path: "substances/ethanolamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethanolamine.substance.yaml") },
-    EmbeddedFile { path: "substances/ethyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/ethyl-acrylate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethyl-acrylate.substance.yaml") },
-    EmbeddedFile { path: "substances/ethyl-mercaptan.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethyl-mercaptan.substance.yaml") },
-    EmbeddedFile { path: "substances/ethylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/ethylbenzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethylbenzene.substance.yaml") },
-    EmbeddedFile { path: "substances/ethylene-glycol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethylene-glycol.substance.yaml") },
-    EmbeddedFile { path: "substances/ethylene-oxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethylene-oxide.substance.yaml") },
-    EmbeddedFile { path: "substances/ethylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ethylene.substance.yaml") },
-    EmbeddedFile { path: "substances/fluorine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/fluorine.substance.yaml") },
-    EmbeddedFile { path: "substances/formaldehyde.substance.yaml", text: include_str!("../../../../catalog/reference/substances/formaldehyde.substance.yaml") },
-    EmbeddedFile { path: "substances/formic-acid.substance.yaml", text: include_str!("../../../../catalog/reference/substances/formic-acid.substance.yaml") },
-    EmbeddedFile { path: "substances/furfural.substance.yaml", text: include_str!("../../../../catalog/reference/substances/furfural.substance.yaml") },
-    EmbeddedFile { path: "substances/furfuryl-alcohol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/furfuryl-alcohol.substance.yaml") },
-    EmbeddedFile { path: "substances/germane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/germane.substance.yaml") },
-    EmbeddedFile { path: "substances/glutaraldehyde.substance.yaml", text: include_str!("../../../../catalog/reference/substances/glutaraldehyde.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrazine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrazine.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-bromide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-bromide.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-chloride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-chloride.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-cyanide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-cyanide.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-fluoride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-fluoride.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-peroxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-peroxide.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-selenide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-selenide.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen-sulfide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen-sulfide.substance.yaml") },
-    EmbeddedFile { path: "substances/hydrogen.substance.yaml", text: include_str!("../../../../catalog/reference/substances/hydrogen.substance.yaml") },
-    EmbeddedFile { path: "substances/iodine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/iodine.substance.yaml") },
-    EmbeddedFile { path: "substances/isoamyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isoamyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/isobutane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isobutane.substance.yaml") },
-    EmbeddedFile { path: "substances/isobutanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isobutanol.substance.yaml") },
-    EmbeddedFile { path: "substances/isobutyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isobutyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/isoprene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isoprene.substance.yaml") },
-    EmbeddedFile { path: "substances/isopropanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isopropanol.substance.yaml") },
-    EmbeddedFile { path: "substances/isopropylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/isopropylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/m-xylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/m-xylene.substance.yaml") },
-    EmbeddedFile { path: "substances/mercury.substance.yaml", text: include_str!("../../../../catalog/reference/substances/mercury.substance.yaml") },
-    EmbeddedFile { path: "substances/methane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methane.substance.yaml") },
-    EmbeddedFile { path: "substances/methanol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methanol.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-bromide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-bromide.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-chloride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-chloride.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-iodide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-iodide.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-isobutyl-ketone.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-isobutyl-ketone.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-isocyanate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-isocyanate.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-mercaptan.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-mercaptan.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-methacrylate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-methacrylate.substance.yaml") },
-    EmbeddedFile { path: "substances/methyl-tert-butyl-ether.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methyl-tert-butyl-ether.substance.yaml") },
-    EmbeddedFile { path: "substances/methylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/methylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/morpholine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/morpholine.substance.yaml") },
-    EmbeddedFile { path: "substances/n-butane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-butane.substance.yaml") },
-    EmbeddedFile { path: "substances/n-butyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-butyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/n-butyl-mercaptan.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-butyl-mercaptan.substance.yaml") },
-    EmbeddedFile { path: "substances/n-butylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-butylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/n-heptane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-heptane.substance.yaml") },
-    EmbeddedFile { path: "substances/n-hexane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-hexane.substance.yaml") },
-    EmbeddedFile { path: "substances/n-octane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-octane.substance.yaml") },
-    EmbeddedFile { path: "substances/n-pentane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-pentane.substance.yaml") },
-    EmbeddedFile { path: "substances/n-propyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/n-propyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/naphthalene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/naphthalene.substance.yaml") },
-    EmbeddedFile { path: "substances/nickel-carbonyl.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nickel-carbonyl.substance.yaml") },
-    EmbeddedFile { path: "substances/nitric-acid.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nitric-acid.substance.yaml") },
-    EmbeddedFile { path: "substances/nitric-oxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nitric-oxide.substance.yaml") },
-    EmbeddedFile { path: "substances/nitrobenzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nitrobenzene.substance.yaml") },
-    EmbeddedFile { path: "substances/nitrogen-dioxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nitrogen-dioxide.substance.yaml") },
-    EmbeddedFile { path: "substances/nitrogen.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nitrogen.substance.yaml") },
-    EmbeddedFile { path: "substances/nitrous-oxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/nitrous-oxide.substance.yaml") },
-    EmbeddedFile { path: "substances/o-cresol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/o-cresol.substance.yaml") },
-    EmbeddedFile { path: "substances/o-dichlorobenzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/o-dichlorobenzene.substance.yaml") },
-    EmbeddedFile { path: "substances/o-xylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/o-xylene.substance.yaml") },
-    EmbeddedFile { path: "substances/oxygen.substance.yaml", text: include_str!("../../../../catalog/reference/substances/oxygen.substance.yaml") },
-    EmbeddedFile { path: "substances/ozone.substance.yaml", text: include_str!("../../../../catalog/reference/substances/ozone.substance.yaml") },
-    EmbeddedFile { path: "substances/p-dichlorobenzene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/p-dichlorobenzene.substance.yaml") },
-    EmbeddedFile { path: "substances/p-xylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/p-xylene.substance.yaml") },
-    EmbeddedFile { path: "substances/phenol.substance.yaml", text: include_str!("../../../../catalog/reference/substances/phenol.substance.yaml") },
-    EmbeddedFile { path: "substances/phosgene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/phosgene.substance.yaml") },
-    EmbeddedFile { path: "substances/phosphine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/phosphine.substance.yaml") },
-    EmbeddedFile { path: "substances/propane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/propane.substance.yaml") },
-    EmbeddedFile { path: "substances/propionic-acid.substance.yaml", text: include_str!("../../../../catalog/reference/substances/propionic-acid.substance.yaml") },
-    EmbeddedFile { path: "substances/propylene-oxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/propylene-oxide.substance.yaml") },
-    EmbeddedFile { path: "substances/propylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/propylene.substance.yaml") },
-    EmbeddedFile { path: "substances/pyridine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/pyridine.substance.yaml") },
-    EmbeddedFile { path: "substances/silane.substance.yaml", text: include_str!("../../../../catalog/reference/substances/silane.substance.yaml") },
-    EmbeddedFile { path: "substances/stibine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/stibine.substance.yaml") },
-    EmbeddedFile { path: "substances/styrene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/styrene.substance.yaml") },
-    EmbeddedFile { path: "substances/sulfur-dioxide.substance.yaml", text: include_str!("../../../../catalog/reference/substances/sulfur-dioxide.substance.yaml") },
-    EmbeddedFile { path: "substances/sulfur-hexafluoride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/sulfur-hexafluoride.substance.yaml") },
-    EmbeddedFile { path: "substances/sulfuryl-fluoride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/sulfuryl-fluoride.substance.yaml") },
-    EmbeddedFile { path: "substances/tetrachloroethylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/tetrachloroethylene.substance.yaml") },
-    EmbeddedFile { path: "substances/tetrahydrofuran.substance.yaml", text: include_str!("../../../../catalog/reference/substances/tetrahydrofuran.substance.yaml") },
-    EmbeddedFile { path: "substances/tetrahydrothiophene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/tetrahydrothiophene.substance.yaml") },
-    EmbeddedFile { path: "substances/toluene-2-4-diisocyanate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/toluene-2-4-diisocyanate.substance.yaml") },
-    EmbeddedFile { path: "substances/toluene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/toluene.substance.yaml") },
-    EmbeddedFile { path: "substances/trichloroethylene.substance.yaml", text: include_str!("../../../../catalog/reference/substances/trichloroethylene.substance.yaml") },
-    EmbeddedFile { path: "substances/triethylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/triethylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/trimethylamine.substance.yaml", text: include_str!("../../../../catalog/reference/substances/trimethylamine.substance.yaml") },
-    EmbeddedFile { path: "substances/vinyl-acetate.substance.yaml", text: include_str!("../../../../catalog/reference/substances/vinyl-acetate.substance.yaml") },
-    EmbeddedFile { path: "substances/vinyl-chloride.substance.yaml", text: include_str!("../../../../catalog/reference/substances/vinyl-chloride.substance.yaml") },
-    EmbeddedFile { path: "substances/water.substance.yaml", text: include_str!("../../../../catalog/reference/substances/water.substance.yaml") },
+    EmbeddedFile {
+        path: "catalog.yaml",
+        text: include_str!("../../../../catalog/reference/catalog.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/ciaaw-2021.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/ciaaw-2021.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/eu-2019-1831.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/eu-2019-1831.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/fr-code-du-travail.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/fr-code-du-travail.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/iec-60079-20-1.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/iec-60079-20-1.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/nfpa-497.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/nfpa-497.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/niosh-idlh.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/niosh-idlh.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/niosh-pocket-guide.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/niosh-pocket-guide.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/open-property-tables.source.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/sources/open-property-tables.source.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "sources/us-osha-pel.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/us-osha-pel.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/us-osha-subpart-z.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/us-osha-subpart-z.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/us-osha-z1.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/us-osha-z1.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "sources/us-osha-z2.source.yaml",
+        text: include_str!("../../../../catalog/reference/sources/us-osha-z2.source.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/1-1-1-trichloroethane.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-1-1-trichloroethane.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-1-2-trichloro-1-2-2-trifluoroethane.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-1-2-trichloro-1-2-2-trifluoroethane.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-1-dichloroethylene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-1-dichloroethylene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-1-dimethylhydrazine.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-1-dimethylhydrazine.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-2-dibromoethane.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-2-dibromoethane.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-2-dichloroethane.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-2-dichloroethane.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-2-dichloroethylene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-2-dichloroethylene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-3-5-trimethylbenzene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-3-5-trimethylbenzene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-3-butadiene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/1-3-butadiene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/1-4-dioxane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/1-4-dioxane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/1-bromopropane.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-bromopropane.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-butanol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/1-butanol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/1-methoxy-2-propanol.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/1-methoxy-2-propanol.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/1-propanol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/1-propanol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/2-butanone.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/2-butanone.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/2-butoxyethanol.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/2-butoxyethanol.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/2-ethoxyethanol.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/2-ethoxyethanol.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/2-hexanone.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/2-hexanone.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/2-methoxyethanol.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/2-methoxyethanol.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/acetaldehyde.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acetaldehyde.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acetic-acid.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acetic-acid.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acetic-anhydride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/acetic-anhydride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/acetone.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acetone.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acetonitrile.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acetonitrile.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acetylene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acetylene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acrolein.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acrolein.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acrylic-acid.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acrylic-acid.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/acrylonitrile.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/acrylonitrile.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/allyl-alcohol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/allyl-alcohol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/allyl-chloride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/allyl-chloride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/ammonia.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ammonia.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/aniline.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/aniline.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/arsine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/arsine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/benzene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/benzene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/boron-trifluoride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/boron-trifluoride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/bromine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/bromine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/carbon-dioxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/carbon-dioxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/carbon-disulfide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/carbon-disulfide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/carbon-monoxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/carbon-monoxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/carbon-tetrachloride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/carbon-tetrachloride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/carbonyl-sulfide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/carbonyl-sulfide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/chlorine-dioxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/chlorine-dioxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/chlorine-trifluoride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/chlorine-trifluoride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/chlorine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/chlorine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/chlorobenzene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/chlorobenzene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/chloroform.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/chloroform.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/chloropicrin.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/chloropicrin.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/chloroprene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/chloroprene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/crotonaldehyde.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/crotonaldehyde.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/cumene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/cumene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/cyanogen-chloride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/cyanogen-chloride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/cyanogen.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/cyanogen.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/cyclohexane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/cyclohexane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/cyclohexanone.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/cyclohexanone.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/cyclohexylamine.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/cyclohexylamine.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/diborane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/diborane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/dichloromethane.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/dichloromethane.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/diethyl-ether.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/diethyl-ether.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/diethylamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/diethylamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/dimethyl-disulfide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/dimethyl-disulfide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/dimethyl-sulfate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/dimethyl-sulfate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/dimethyl-sulfide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/dimethyl-sulfide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/dimethylacetamide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/dimethylacetamide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/dimethylamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/dimethylamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/dimethylformamide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/dimethylformamide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/epichlorohydrin.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/epichlorohydrin.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/ethane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ethanol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethanol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ethanolamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethanolamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ethyl-acetate.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethyl-acetate.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ethyl-acrylate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/ethyl-acrylate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/ethyl-mercaptan.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/ethyl-mercaptan.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/ethylamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethylamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ethylbenzene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethylbenzene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ethylene-glycol.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/ethylene-glycol.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/ethylene-oxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/ethylene-oxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/ethylene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ethylene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/fluorine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/fluorine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/formaldehyde.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/formaldehyde.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/formic-acid.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/formic-acid.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/furfural.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/furfural.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/furfuryl-alcohol.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/furfuryl-alcohol.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/germane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/germane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/glutaraldehyde.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/glutaraldehyde.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrazine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/hydrazine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-bromide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-bromide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-chloride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-chloride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-cyanide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-cyanide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-fluoride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-fluoride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-peroxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-peroxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-selenide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-selenide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen-sulfide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/hydrogen-sulfide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/hydrogen.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/hydrogen.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/iodine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/iodine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/isoamyl-acetate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/isoamyl-acetate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/isobutane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/isobutane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/isobutanol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/isobutanol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/isobutyl-acetate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/isobutyl-acetate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/isoprene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/isoprene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/isopropanol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/isopropanol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/isopropylamine.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/isopropylamine.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/m-xylene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/m-xylene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/mercury.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/mercury.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/methane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/methane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/methanol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/methanol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-acetate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-acetate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-bromide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-bromide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-chloride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-chloride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-iodide.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/methyl-iodide.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-isobutyl-ketone.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-isobutyl-ketone.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-isocyanate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-isocyanate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-mercaptan.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-mercaptan.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-methacrylate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-methacrylate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methyl-tert-butyl-ether.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/methyl-tert-butyl-ether.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/methylamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/methylamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/morpholine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/morpholine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-butane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/n-butane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-butyl-acetate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/n-butyl-acetate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/n-butyl-mercaptan.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/n-butyl-mercaptan.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/n-butylamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/n-butylamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-heptane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/n-heptane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-hexane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/n-hexane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-octane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/n-octane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-pentane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/n-pentane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/n-propyl-acetate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/n-propyl-acetate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/naphthalene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/naphthalene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/nickel-carbonyl.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/nickel-carbonyl.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/nitric-acid.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/nitric-acid.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/nitric-oxide.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/nitric-oxide.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/nitrobenzene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/nitrobenzene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/nitrogen-dioxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/nitrogen-dioxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/nitrogen.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/nitrogen.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/nitrous-oxide.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/nitrous-oxide.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/o-cresol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/o-cresol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/o-dichlorobenzene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/o-dichlorobenzene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/o-xylene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/o-xylene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/oxygen.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/oxygen.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/ozone.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/ozone.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/p-dichlorobenzene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/p-dichlorobenzene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/p-xylene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/p-xylene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/phenol.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/phenol.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/phosgene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/phosgene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/phosphine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/phosphine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/propane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/propane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/propionic-acid.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/propionic-acid.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/propylene-oxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/propylene-oxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/propylene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/propylene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/pyridine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/pyridine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/silane.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/silane.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/stibine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/stibine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/styrene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/styrene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/sulfur-dioxide.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/sulfur-dioxide.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/sulfur-hexafluoride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/sulfur-hexafluoride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/sulfuryl-fluoride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/sulfuryl-fluoride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/tetrachloroethylene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/tetrachloroethylene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/tetrahydrofuran.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/tetrahydrofuran.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/tetrahydrothiophene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/tetrahydrothiophene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/toluene-2-4-diisocyanate.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/toluene-2-4-diisocyanate.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/toluene.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/toluene.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/trichloroethylene.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/trichloroethylene.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/triethylamine.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/triethylamine.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/trimethylamine.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/trimethylamine.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/vinyl-acetate.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/vinyl-acetate.substance.yaml"),
+    },
+    EmbeddedFile {
+        path: "substances/vinyl-chloride.substance.yaml",
+        text: include_str!(
+            "../../../../catalog/reference/substances/vinyl-chloride.substance.yaml"
+        ),
+    },
+    EmbeddedFile {
+        path: "substances/water.substance.yaml",
+        text: include_str!("../../../../catalog/reference/substances/water.substance.yaml"),
+    },
 ];
 
 /// CAS numbers and folded names, in order, each with the short name of its substance.
@@ -235,8 +923,14 @@ pub(super) static NAMES: &[(&str, &str)] = &[
     ("111-65-9", "n-octane"),
     ("111-76-2", "2-butoxyethanol"),
     ("111trichloroethane", "1-1-1-trichloroethane"),
-    ("112trichloro122trifluoroethane", "1-1-2-trichloro-1-2-2-trifluoroethane"),
-    ("112trichlorotrifluoroethane", "1-1-2-trichloro-1-2-2-trifluoroethane"),
+    (
+        "112trichloro122trifluoroethane",
+        "1-1-2-trichloro-1-2-2-trifluoroethane",
+    ),
+    (
+        "112trichlorotrifluoroethane",
+        "1-1-2-trichloro-1-2-2-trifluoroethane",
+    ),
     ("115-07-1", "propylene"),
     ("11dce", "1-1-dichloroethylene"),
     ("11dichloroethene", "1-1-dichloroethylene"),
@@ -579,7 +1273,10 @@ pub(super) static NAMES: &[(&str, &str)] = &[
     ("chlorocyanogen", "cyanogen-chloride"),
     ("chloroethene", "vinyl-chloride"),
     ("chloroethylene", "vinyl-chloride"),
-    ("chlorofluorocarbon113", "1-1-2-trichloro-1-2-2-trifluoroethane"),
+    (
+        "chlorofluorocarbon113",
+        "1-1-2-trichloro-1-2-2-trifluoroethane",
+    ),
     ("chloroform", "chloroform"),
     ("chloroformylchloride", "phosgene"),
     ("chloromethane", "methyl-chloride"),

@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::schema::{Part, flow};
 use super::{Flaw, Unfit};
+use crate::did_you_mean::nearest;
 use crate::document::{Document, Node};
 use crate::place::Path;
 
@@ -150,15 +151,41 @@ fn alternatives(
             .filter(|(name, _)| *name == field)
             .flat_map(|(_, values)| values.iter().map(|value| (*value).to_owned()))
             .collect();
+        // Without the deciding field nothing can be said about the others: all of it is blamed.
+        let undecided = |what, at: Node<'_>| Flaw {
+            what,
+            node: at.id(),
+            holder: Some(node.id()),
+            keyword: keyword.to_owned(),
+        };
+        let known: Vec<&str> = parts
+            .iter()
+            .flat_map(|part| part.fields())
+            .map(|(name, _)| name)
+            .collect();
         match node.get(field) {
-            None => return flaw(Unfit::NoChoice(field.to_owned(), values), node),
-            Some(value) if value.text().is_none() => return flaw(Unfit::Shape, value),
+            None => {
+                let misspelt = node.entries().map(|(key, _)| key).find(|key| {
+                    let text = key.text().unwrap_or_default();
+                    !known.contains(&text) && nearest(text, [field]).is_some()
+                });
+                flaws.push(match misspelt {
+                    Some(key) => undecided(Unfit::Misspelt(field.to_owned()), key),
+                    None => undecided(Unfit::NoChoice(field.to_owned(), values), node),
+                });
+                return;
+            }
+            Some(value) if value.text().is_none() => {
+                flaws.push(undecided(Unfit::Shape, value));
+                return;
+            }
             Some(value)
                 if !values
                     .iter()
                     .any(|known| Some(known.as_str()) == value.text()) =>
             {
-                return flaw(Unfit::Choice(values), value);
+                flaws.push(undecided(Unfit::Choice(values), value));
+                return;
             }
             Some(_) => {}
         }
@@ -195,5 +222,5 @@ fn alternatives(
 fn fits(part: Part<'_>, node: Node<'_>) -> bool {
     part.shapes()
         .iter()
-        .any(|shape| super::words::has_shape(node, shape))
+        .any(|shape| super::shape::has_shape(node, shape))
 }

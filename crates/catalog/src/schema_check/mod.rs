@@ -7,6 +7,7 @@
 mod branch;
 mod representation;
 mod schema;
+mod shape;
 mod words;
 
 use std::collections::BTreeSet;
@@ -17,6 +18,7 @@ use serde_json::Value;
 use crate::blamed::Blamed;
 use crate::document::{Document, NodeId};
 use crate::finding::Finding;
+use crate::rules;
 use representation::{Instance, Sheet};
 
 /// A schema that cannot be used, which is a fault of this software.
@@ -141,15 +143,26 @@ impl SheetSchema {
                     .field()
                     .is_some_and(|field| mentioned.contains(&(subject, field.to_owned())));
                 blamed.insert_lacking(subject);
+                if let Some(holder) = flaw.holder() {
+                    blamed.insert(holder);
+                }
                 if silent || renamed {
                     continue;
                 }
             } else {
                 blamed.insert(subject);
-                if let Some(parent) = flaw.holder() {
-                    blamed.insert_lacking(parent);
+                match flaw.holder() {
+                    Some(holder) if flaw.is_unknown() => blamed.insert_lacking(holder),
+                    Some(holder) => {
+                        blamed.insert(holder);
+                    }
+                    None => {}
                 }
             }
+            // That a bare word is two things to two readers matters no more where neither fits.
+            findings.retain(|other| {
+                other.rule() != rules::YAML_1_1_WORD.name || other.place() != finding.place()
+            });
             findings.push(finding);
         }
     }
@@ -161,7 +174,7 @@ pub(crate) struct Flaw {
     what: Unfit,
     /// The node at fault: a key that is unknown, a mapping that lacks something, a value.
     node: NodeId,
-    /// The mapping of an unknown key.
+    /// The mapping of an unknown key; or the one that cannot be understood without this node.
     holder: Option<NodeId>,
     /// Where the schema says so: the keyword's pointer.
     keyword: String,
@@ -177,6 +190,8 @@ pub(crate) enum Unfit {
     Value(Vec<String>),
     /// The field that decides between alternatives has none of their values.
     Choice(Vec<String>),
+    /// The name of the field that decides between alternatives has a slip.
+    Misspelt(String),
     /// The field that decides between alternatives is absent.
     NoChoice(String, Vec<String>),
     Bound(&'static str, String),
@@ -189,6 +204,10 @@ pub(crate) enum Unfit {
 impl Flaw {
     fn is_missing(&self) -> bool {
         matches!(self.what, Unfit::Missing(_) | Unfit::NoChoice(..))
+    }
+
+    fn is_unknown(&self) -> bool {
+        matches!(self.what, Unfit::Unknown(_))
     }
 
     fn subject(&self) -> NodeId {

@@ -16,6 +16,7 @@ fn schema() -> SheetSchema {
                 "type": "object",
                 "additionalProperties": false,
                 "properties": {
+                    "dark": {"type": "boolean"},
                     "revision": {"type": "string", "examples": ["2"]},
                     "date": {"type": "string", "pattern": "^[0-9]{4}(-[0-9]{2}){0,2}$",
                              "description": "When the leaflet was printed. As on the sheet.",
@@ -126,7 +127,7 @@ fn findings_for_each_kind_of_flaw() {
         (
             "tube: a\nleaflet: {colour: red}\n",
             &[
-                "unknown-key 2:11 colour | `colour` is not a field of `leaflet` | fields that can stand here are `revision`, `date`; a remark can be written after `#`",
+                "unknown-key 2:11 colour | `colour` is not a field of `leaflet` | fields that can stand here are `dark`, `revision`, `date`; a remark can be written after `#`",
             ],
         ),
         (
@@ -146,7 +147,7 @@ fn findings_for_each_kind_of_flaw() {
             "tube:\nleaflet: [1]\n",
             &[
                 "wrong-shape 1:1 tube | `tube` is empty, and has to be text | write for example `tube: brinewash-chlorine-a`, or delete the line if there is nothing to say",
-                "wrong-shape 2:1 leaflet | `leaflet` is a list, and has to be a group of fields | write its fields below it, two spaces further in: `revision`, `date`",
+                "wrong-shape 2:1 leaflet | `leaflet` is a list, and has to be a group of fields | write its fields below it, two spaces further in: `dark`, `revision`, `date`",
             ],
         ),
         (
@@ -180,6 +181,12 @@ fn findings_for_each_kind_of_flaw() {
             ],
         ),
         (
+            "tube: a\ncorrect: {temperature: {ethod: none needed}}\n",
+            &[
+                "unknown-key 2:25 ethod | `ethod` is not a field of `temperature` | did you mean `method`?",
+            ],
+        ),
+        (
             "tube: a\ncorrect: {temperature: {rows: []}}\n",
             &[
                 "missing-key 2:11 temperature | `method` is missing in `temperature` | write `method: ` and one of `none needed`, `factor table`",
@@ -188,7 +195,33 @@ fn findings_for_each_kind_of_flaw() {
         (
             "tube: a\ncorrect: {temperature: none needed}\n",
             &[
-                "wrong-shape 2:24 none needed | `temperature` is the text `none needed`, and has to be a group of fields | write its fields below it, two spaces further in: `method` (one of `none needed`, `factor table`) and what belongs to it",
+                "wrong-shape 2:24 none needed | `temperature` is the text `none needed`, and has to be a group of fields | name the way in its field: `temperature: {method: none needed}`",
+            ],
+        ),
+        (
+            "tube: a\ncorrect: {temperature: by table}\n",
+            &[
+                "wrong-shape 2:24 by table | `temperature` is the text `by table`, and has to be a group of fields | write its fields below it, two spaces further in: `method` (one of `none needed`, `factor table`) and what belongs to it",
+            ],
+        ),
+        (
+            "tube: a\ncorrect: {temperature: {method: factor table, rows: [[0 1]]}}\n",
+            &[
+                "wrong-length 2:54 [0 1] | entry 1 of `rows` has 1 entry, and has to have at least 2 | -",
+                "wrong-shape 2:55 0 1 | entry 1 of `rows` is the text `0 1`, and has to be a number | put commas between numbers: 0, 1",
+            ],
+        ),
+        (
+            "tube: a\nleaflet: {revision: one, two, date: 2024}\n",
+            &[
+                "unknown-key 2:26 two | `two` is not a field of `leaflet` | put the whole text in quotes: \"one, two\"",
+                "wrong-shape 2:37 2024 | `date` is the bare number 2024, and has to be text | put it in quotes: `date: \"2024\"`",
+            ],
+        ),
+        (
+            "tube: a\nleaflet: {dark: NO}\n",
+            &[
+                "wrong-shape 2:17 NO | `dark` is the text `NO`, and has to be `true` or `false` | write: `dark: false`",
             ],
         ),
         (

@@ -1,11 +1,13 @@
 //! What to say about something that does not fit its schema.
 
+use std::ops::Range;
+
 use serde_json::Value;
 
 use super::schema::Part;
 use super::{Flaw, SheetSchema, Unfit};
 use crate::did_you_mean::nearest;
-use crate::document::{Class, Document, Kind, Node, NodeId, double_quoted};
+use crate::document::{Document, Kind, Node, NodeId, Style, double_quoted};
 use crate::finding::{Fact, Finding, ReaderRule};
 use crate::place::{Place, Step};
 use crate::rules;
@@ -19,6 +21,18 @@ pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Opt
     let part = Part::around(&schema.schema, &flaw.keyword);
     Some(match &flaw.what {
         Unfit::Unknown(written) => unknown(schema, document, flaw, node, written),
+        Unfit::Misspelt(field) => {
+            let holder = flaw
+                .holder
+                .map_or_else(|| "the file".to_owned(), |id| name(document, id));
+            let written = node.text().unwrap_or_default();
+            Finding::new(&rules::UNKNOWN_KEY, document.place_of(node.id()))
+                .message(format!("`{written}` is not a field of {holder}"))
+                .label(format!("did you mean `{field}`?"))
+                .help(format!("did you mean `{field}`?"))
+                .fact("field", Fact::text(written))
+                .fix(Place::bytes(document.file(), node.range()), field.clone())
+        }
         Unfit::Missing(field) => missing(document, node, part, field),
         Unfit::NoChoice(field, values) => Finding::new(&rules::MISSING_KEY, head(document, node))
             .message(format!(
@@ -28,7 +42,7 @@ pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Opt
             .note(format!("`{field}` says which of several ways applies"))
             .help(format!("write `{field}: ` and one of {}", list(values)))
             .fact("field", Fact::text(field.clone())),
-        Unfit::Shape => shape(document, node, part),
+        Unfit::Shape => super::shape::shape(document, node, part),
         Unfit::Value(values) | Unfit::Choice(values) => value(document, node, values),
         Unfit::Bound(relation, limit) => {
             let text = node.text().unwrap_or_default();
@@ -67,7 +81,7 @@ pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Opt
 }
 
 /// What a node is called: its field, the number of its entry, or the file.
-fn name(document: &Document, id: NodeId) -> String {
+pub(super) fn name(document: &Document, id: NodeId) -> String {
     let (path, _) = document.path_of(id);
     match path.steps() {
         [] => "the file".to_owned(),
@@ -88,7 +102,7 @@ fn head(document: &Document, node: Node<'_>) -> Place {
 }
 
 /// A finding on a value; on its key where the value is absent and has no place of its own.
-fn of_value(rule: &ReaderRule, document: &Document, node: Node<'_>) -> Finding {
+pub(super) fn of_value(rule: &ReaderRule, document: &Document, node: Node<'_>) -> Finding {
     let place = if node.range().is_empty() || node.text().is_none() {
         head(document, node)
     } else {
@@ -101,7 +115,7 @@ fn of_value(rule: &ReaderRule, document: &Document, node: Node<'_>) -> Finding {
     }
 }
 
-fn list<T: AsRef<str>>(names: &[T]) -> String {
+pub(super) fn list<T: AsRef<str>>(names: &[T]) -> String {
     let shown: Vec<_> = names
         .iter()
         .take(MOST_NAMES)
@@ -154,6 +168,13 @@ fn unknown(
             .help(format!("did you mean `{meant}`?"))
             .fix(Place::bytes(document.file(), key.range()), meant);
     }
+    if let Some(text) = cut_by_comma(document, flaw, key) {
+        let quoted = double_quoted(document.text().get(text.clone()).unwrap_or_default());
+        return finding
+            .note("in brackets a comma parts fields, so the text before it ends there")
+            .help(format!("put the whole text in quotes: {quoted}"))
+            .fix(Place::bytes(document.file(), text), quoted);
+    }
     let homes: Vec<&str> = schema
         .homes
         .iter()
@@ -176,6 +197,24 @@ fn unknown(
             )),
         },
     }
+}
+
+/// The bare text that a comma cut in two, if the unknown key is its second half: a name without a
+/// colon after a bare text.
+fn cut_by_comma(document: &Document, flaw: &Flaw, key: Node<'_>) -> Option<Range<usize>> {
+    let holder = document.node(flaw.holder?)?;
+    let mut before: Option<Node<'_>> = None;
+    for (other, value) in holder.entries() {
+        if other.id() == key.id() {
+            let before = before.filter(|_| value.range().is_empty())?;
+            let bare = before.kind() == Kind::Scalar(Style::Plain) && !before.range().is_empty();
+            let between = document.text().get(before.range().end..key.range().start)?;
+            let comma = between.trim() == "," && !between.contains('\n');
+            return (bare && comma).then(|| before.range().start..key.range().end);
+        }
+        before = Some(value);
+    }
+    None
 }
 
 fn missing(document: &Document, node: Node<'_>, part: Option<Part<'_>>, field: &str) -> Finding {
@@ -220,150 +259,11 @@ fn with_purpose_and_example(
 }
 
 /// The value with its field, as a line of the file.
-fn written(document: &Document, node: Node<'_>, value: &str) -> String {
+pub(super) fn written(document: &Document, node: Node<'_>, value: &str) -> String {
     match document.path_of(node.id()).0.steps() {
         [.., Step::Key(key)] => format!("`{key}: {value}`"),
         _ => format!("`{value}`"),
     }
-}
-
-/// Whether a node has the shape of this schema type.
-pub(super) fn has_shape(node: Node<'_>, shape: &str) -> bool {
-    match (shape, node.kind(), node.class()) {
-        ("object", Kind::Mapping, _) | ("array", Kind::Sequence, _) => true,
-        (_, Kind::Mapping | Kind::Sequence, _) => false,
-        ("string", _, Class::Text)
-        | ("null", _, Class::Null)
-        | ("boolean", _, Class::Bool)
-        | ("integer" | "number", _, Class::Integer)
-        | ("number", _, Class::Float) => true,
-        _ => false,
-    }
-}
-
-fn shape_in_words(shape: &str) -> &'static str {
-    match shape {
-        "string" => "text",
-        "number" => "a number",
-        "integer" => "a whole number",
-        "boolean" => "`true` or `false`",
-        "array" => "a list",
-        "object" => "a group of fields",
-        _ => "left out",
-    }
-}
-
-fn found_in_words(node: Node<'_>) -> String {
-    let text = node.text().unwrap_or_default();
-    match (node.kind(), node.class()) {
-        (Kind::Mapping, _) => "a group of fields".to_owned(),
-        (Kind::Sequence, _) => "a list".to_owned(),
-        (_, Class::Null) => "empty".to_owned(),
-        (_, Class::Bool) => format!("the truth value `{text}`"),
-        (_, Class::Integer | Class::Float) => format!("the bare number {text}"),
-        (_, Class::Text) => format!("the text `{text}`"),
-    }
-}
-
-/// Whether an example is a number followed by a unit.
-fn has_unit(example: &str) -> bool {
-    example.starts_with(|c: char| c.is_ascii_digit())
-        && example.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
-}
-
-fn shape(document: &Document, node: Node<'_>, part: Option<Part<'_>>) -> Finding {
-    let named = name(document, node.id());
-    let shapes: Vec<&str> = part
-        .map(Part::shapes)
-        .unwrap_or_default()
-        .into_iter()
-        .filter(|shape| *shape != "null")
-        .collect();
-    let example = part.and_then(Part::example);
-    let wanted: Vec<&str> = shapes.iter().map(|shape| shape_in_words(shape)).collect();
-    let wanted = match wanted.as_slice() {
-        [] => "something else".to_owned(),
-        wanted => wanted.join(" or "),
-    };
-    let finding = of_value(&rules::WRONG_SHAPE, document, node);
-    let number = matches!(node.class(), Class::Integer | Class::Float);
-    let text_wanted = shapes.contains(&"string");
-    let finding = if number && text_wanted && example.as_deref().is_some_and(has_unit) {
-        finding.message(format!(
-            "{named} is {} without a unit",
-            found_in_words(node)
-        ))
-    } else {
-        finding.message(format!(
-            "{named} is {}, and has to be {wanted}",
-            found_in_words(node)
-        ))
-    };
-    let text = node.text().unwrap_or_default();
-    let with_unit = example.as_deref().is_some_and(has_unit);
-    if text_wanted && !with_unit && !text.is_empty() {
-        let quoted = double_quoted(text);
-        return finding
-            .help(format!(
-                "put it in quotes: {}",
-                written(document, node, &quoted)
-            ))
-            .fix(Place::bytes(document.file(), node.range()), quoted);
-    }
-    if node.is_null() && node.text().is_some() {
-        let else_delete = "or delete the line if there is nothing to say";
-        return finding.help(match example {
-            Some(example) => {
-                format!(
-                    "write for example {}, {else_delete}",
-                    written(document, node, &example)
-                )
-            }
-            None => format!("write a value, {else_delete}"),
-        });
-    }
-    if let Some(example) = example {
-        return finding.help(format!(
-            "write for example {}",
-            written(document, node, &example)
-        ));
-    }
-    match part {
-        Some(part) if shapes.contains(&"object") => {
-            let fields: Vec<&str> = part.fields().into_iter().map(|(name, _)| name).collect();
-            let fields = if fields.is_empty() {
-                choice(part)
-            } else {
-                list(&fields)
-            };
-            finding.help(format!(
-                "write its fields below it, two spaces further in: {fields}"
-            ))
-        }
-        _ if shapes.contains(&"array") && !text.is_empty() => finding.help(format!(
-            "put it in square brackets: {}",
-            written(document, node, &format!("[{text}]"))
-        )),
-        _ => finding,
-    }
-}
-
-/// The deciding field of alternatives and its values.
-fn choice(part: Part<'_>) -> String {
-    let alternatives = part.alternatives();
-    let marks: Vec<_> = alternatives.iter().flat_map(|part| part.marks()).collect();
-    let Some((field, _)) = marks.first() else {
-        return "those of the example".to_owned();
-    };
-    let values: Vec<&str> = marks
-        .iter()
-        .filter(|(name, _)| name == field)
-        .flat_map(|(_, values)| values.iter().copied())
-        .collect();
-    format!(
-        "`{field}` (one of {}) and what belongs to it",
-        list(&values)
-    )
 }
 
 fn value(document: &Document, node: Node<'_>, values: &[String]) -> Finding {

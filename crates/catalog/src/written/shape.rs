@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 pub(crate) type MethodShape<'a> = (&'a str, &'a str, &'a [&'a str], &'a [&'a str]);
 
 /// Cuts the schema of all fields into one object schema per method, so that only the fields of that method are allowed.
-pub(crate) fn by_method(all: Schema, description: &str, methods: &[MethodShape<'_>]) -> Schema {
+pub(crate) fn by_method(all: &Schema, description: &str, methods: &[MethodShape<'_>]) -> Schema {
     let fields = all
         .as_value()
         .get("properties")

@@ -45,7 +45,7 @@ pub struct SubstanceEntry {
     #[schemars(example = serde_json::json!([{"lower": "12.5 %", "upper": "74 %", "source": "niosh-pocket-guide"}]))]
     pub explosive_limits: Vec<ExplosiveLimits>,
     /// Limit values. Only limits of one authority are compared with each other.
-    #[schemars(example = serde_json::json!([{"period": "8 h", "at_most": "50 ppm", "also_printed": "55 mg/m³", "source": "us-osha-z1"}]))]
+    #[schemars(example = serde_json::json!([{"kind": "8-hour average", "at_most": "50 ppm", "also_printed": "55 mg/m³", "source": "us-osha-z1"}]))]
     pub limits: Vec<Limit>,
     /// What to mind with this substance.
     #[schemars(example = &"dimerises at high partial pressure; of no matter at ppm level")]

@@ -65,7 +65,7 @@ pub struct Reading {
     /// When the tube was read: date, time and zone, in quotation marks.
     #[schemars(extend("x-required" = true), example = &"2026-03-02T07:40+00:00")]
     pub at: Option<Moment>,
-    /// Where.
+    /// Where in the plant, so that somebody else finds the place again.
     #[schemars(example = &"brine wash, at the valve")]
     pub place: Option<String>,
     /// The tube: the name of a sheet, or the name without its revision, when `leaflet` or `lot` says which.
@@ -83,7 +83,7 @@ pub struct Reading {
     /// The lot and expiry of the pre-tube, if the sheet needs one.
     #[schemars(example = serde_json::json!({"lot": "P-31", "expires": "2026-12"}))]
     pub pre_tube: Option<PreTubeUsed>,
-    /// The pump.
+    /// The pump that was used, by its short name.
     #[schemars(example = &"pump-03")]
     pub pump: Option<String>,
     /// The leak test with an unbroken tube before this series.
@@ -119,7 +119,7 @@ pub struct Reading {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct PreTubeUsed {
-    /// Its lot.
+    /// The lot printed on the pre-tube's box.
     #[schemars(example = &"P-31")]
     pub lot: Option<String>,
     /// Its expiry; a month means its last day.
@@ -167,7 +167,7 @@ pub enum Observation {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct Present {
-    /// Which gas.
+    /// The other gas, by its short name.
     #[schemars(extend("x-required" = true), example = &"chlorine-dioxide")]
     pub substance: Option<String>,
     /// How much of it, if that is known.

@@ -99,10 +99,10 @@ pub struct Leaflet {
     /// The maker's own designation of the tube, as free text.
     #[schemars(example = &"brine wash A")]
     pub designation: Option<String>,
-    /// Its revision, in quotation marks.
+    /// The revision printed on it, in quotation marks.
     #[schemars(extend("x-required" = true), example = &"2")]
     pub revision: Option<String>,
-    /// Its date; a month means its last day.
+    /// The date printed on it; a month means its last day.
     #[schemars(extend("x-required" = true), example = &"2024-03")]
     pub date: Option<Day>,
     /// The page, if it is part of a handbook.
@@ -117,10 +117,10 @@ pub struct Leaflet {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct Signed {
-    /// Initials.
+    /// Who it was, by initials.
     #[schemars(extend("x-required" = true), example = &"KL")]
     pub by: Option<String>,
-    /// The day.
+    /// The day on which it was done.
     #[schemars(extend("x-required" = true), example = &"2026-02-11")]
     pub date: Option<Day>,
 }
@@ -129,10 +129,10 @@ pub struct Signed {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct Withdrawn {
-    /// Since when.
+    /// From which day on the sheet must not be used.
     #[schemars(extend("x-required" = true), example = &"2026-01-31")]
     pub since: Option<Day>,
-    /// Why.
+    /// Why it must not be used any more.
     #[schemars(extend("x-required" = true), example = &"leaflet recalled")]
     pub because: Option<String>,
 }

@@ -32,13 +32,13 @@ pub struct Correct {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct CalibratedAt {
-    /// The temperature.
+    /// The temperature, usually 20 °C.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
     pub temperature: Option<Stated<Temperature>>,
-    /// The pressure.
+    /// The absolute pressure, usually one atmosphere.
     #[schemars(extend("x-required" = true), example = &"101.3 kPa")]
     pub pressure: Option<Stated<Pressure>>,
-    /// The humidity.
+    /// The humidity, relative (`50 %RH`) or absolute (`8.7 g/m³`).
     #[schemars(example = &"50 %RH")]
     pub humidity: Option<Stated<Humidity>>,
 }
@@ -135,7 +135,7 @@ impl JsonSchema for Correction {
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
         by_method(
-            CorrectionFields::json_schema(generator),
+            &CorrectionFields::json_schema(generator),
             "One correction; which fields it has goes by its `method`.",
             &[
                 (

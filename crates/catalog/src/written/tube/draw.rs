@@ -67,7 +67,7 @@ pub struct PreTube {
     /// Whether it is a tube of its own or a layer inside.
     #[schemars(extend("x-required" = true), example = &"separate tube")]
     pub form: Option<PreTubeForm>,
-    /// Its name.
+    /// The name on it.
     #[schemars(example = &"Drying pre-tube D")]
     pub name: Option<String>,
     /// What it does to the air.

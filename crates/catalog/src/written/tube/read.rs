@@ -113,7 +113,7 @@ pub enum Front {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct LowestVisible {
-    /// That concentration.
+    /// The lowest concentration that can be seen, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
     pub concentration: Option<Stated<Concentration>>,
     /// The number of strokes it holds for.
@@ -125,13 +125,13 @@ pub struct LowestVisible {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default, deny_unknown_fields)]
 pub struct AlsoMeasures {
-    /// The other gas.
+    /// The other gas that is measured, by its short name.
     #[schemars(extend("x-required" = true), example = &"bromine")]
     pub substance: Option<String>,
     /// What the factor multiplies: the scale reading, or the concentration after the stroke multiplier.
     #[schemars(extend("x-required" = true), example = &"reading")]
     pub multiply: Option<Target>,
-    /// The factor.
+    /// The factor, if it is the same over the whole scale.
     #[schemars(example = 1.6)]
     pub by: Option<Num>,
     /// Factors by reading: each row a scale reading, in the unit of the scale, and the factor there.

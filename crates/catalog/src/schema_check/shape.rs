@@ -1,0 +1,197 @@
+//! What to say when a text, a number, a list or a group of fields stands where another is asked for.
+
+use super::schema::Part;
+use super::words::{list, name, of_value, written};
+use crate::document::{Class, Document, Kind, Node, double_quoted};
+use crate::finding::Finding;
+use crate::place::Place;
+use crate::rules;
+
+/// Whether a node has the shape of this schema type.
+pub(super) fn has_shape(node: Node<'_>, shape: &str) -> bool {
+    match (shape, node.kind(), node.class()) {
+        ("object", Kind::Mapping, _) | ("array", Kind::Sequence, _) => true,
+        (_, Kind::Mapping | Kind::Sequence, _) => false,
+        ("string", _, Class::Text)
+        | ("null", _, Class::Null)
+        | ("boolean", _, Class::Bool)
+        | ("integer" | "number", _, Class::Integer)
+        | ("number", _, Class::Float) => true,
+        _ => false,
+    }
+}
+
+fn shape_in_words(shape: &str) -> &'static str {
+    match shape {
+        "string" => "text",
+        "number" => "a number",
+        "integer" => "a whole number",
+        "boolean" => "`true` or `false`",
+        "array" => "a list",
+        "object" => "a group of fields",
+        _ => "left out",
+    }
+}
+
+fn found_in_words(node: Node<'_>) -> String {
+    let text = node.text().unwrap_or_default();
+    match (node.kind(), node.class()) {
+        (Kind::Mapping, _) => "a group of fields".to_owned(),
+        (Kind::Sequence, _) => "a list".to_owned(),
+        (_, Class::Null) => "empty".to_owned(),
+        (_, Class::Bool) => format!("the truth value `{text}`"),
+        (_, Class::Integer | Class::Float) => format!("the bare number {text}"),
+        (_, Class::Text) => format!("the text `{text}`"),
+    }
+}
+
+/// Whether an example is a number followed by a unit.
+fn has_unit(example: &str) -> bool {
+    example.starts_with(|c: char| c.is_ascii_digit())
+        && example.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
+}
+
+/// A node of another shape than the one asked for.
+pub(super) fn shape(document: &Document, node: Node<'_>, part: Option<Part<'_>>) -> Finding {
+    let named = name(document, node.id());
+    let shapes: Vec<&str> = part
+        .map(Part::shapes)
+        .unwrap_or_default()
+        .into_iter()
+        .filter(|s| *s != "null")
+        .collect();
+    let example = part.and_then(Part::example);
+    let with_unit = example.as_deref().is_some_and(has_unit);
+    let number = matches!(node.class(), Class::Integer | Class::Float);
+    let finding = of_value(&rules::WRONG_SHAPE, document, node);
+    let finding = if number && with_unit && shapes.contains(&"string") {
+        finding.message(format!(
+            "{named} is {} without a unit",
+            found_in_words(node)
+        ))
+    } else {
+        let wanted: Vec<&str> = shapes.iter().map(|shape| shape_in_words(shape)).collect();
+        let wanted = if wanted.is_empty() {
+            "something else".to_owned()
+        } else {
+            wanted.join(" or ")
+        };
+        finding.message(format!(
+            "{named} is {}, and has to be {wanted}",
+            found_in_words(node)
+        ))
+    };
+    match instead(node, part, &shapes, with_unit) {
+        Some((help, value)) => finding
+            .help(format!("{help}: {}", written(document, node, &value)))
+            .fix(Place::bytes(document.file(), node.range()), value),
+        None => match advice(document, node, part, &shapes, example) {
+            Some(help) => finding.help(help),
+            None => finding,
+        },
+    }
+}
+
+/// What was certainly meant, and in which words to say so.
+fn instead(
+    node: Node<'_>,
+    part: Option<Part<'_>>,
+    shapes: &[&str],
+    with_unit: bool,
+) -> Option<(&'static str, String)> {
+    let text = node.text().filter(|text| !text.is_empty())?;
+    if shapes.contains(&"string") && !with_unit {
+        return Some(("put it in quotes", double_quoted(text)));
+    }
+    if shapes == ["boolean"] {
+        return match text.to_ascii_lowercase().as_str() {
+            "yes" | "y" | "on" | "true" => Some(("write", "true".to_owned())),
+            "no" | "n" | "off" | "false" => Some(("write", "false".to_owned())),
+            _ => None,
+        };
+    }
+    if shapes.contains(&"object") {
+        // The way was named without the field that names it.
+        let marks: Vec<_> = part?
+            .alternatives()
+            .into_iter()
+            .flat_map(Part::marks)
+            .collect();
+        let (field, _) = marks.iter().find(|(_, values)| values.contains(&text))?;
+        return Some(("name the way in its field", format!("{{{field}: {text}}}")));
+    }
+    if shapes == ["array"] {
+        return Some(("put it in square brackets", format!("[{text}]")));
+    }
+    None
+}
+
+fn advice(
+    document: &Document,
+    node: Node<'_>,
+    part: Option<Part<'_>>,
+    shapes: &[&str],
+    example: Option<String>,
+) -> Option<String> {
+    let text = node.text().unwrap_or_default();
+    let absent = node.is_null();
+    let or_delete = if absent {
+        ", or delete the line if there is nothing to say"
+    } else {
+        ""
+    };
+    if let Some(example) = example {
+        return Some(format!(
+            "write for example {}{or_delete}",
+            written(document, node, &example)
+        ));
+    }
+    if shapes.contains(&"object") {
+        let fields: Vec<&str> = part?.fields().into_iter().map(|(name, _)| name).collect();
+        let fields = if fields.is_empty() {
+            choice(part?)
+        } else {
+            list(&fields)
+        };
+        return Some(format!(
+            "write its fields below it, two spaces further in{or_delete}: {fields}"
+        ));
+    }
+    if absent {
+        return Some(format!("write a value{or_delete}"));
+    }
+    let is_number = |word: &str| word.parse::<f64>().is_ok();
+    if shapes
+        .iter()
+        .any(|shape| matches!(*shape, "number" | "integer"))
+        && text.contains(' ')
+    {
+        let words: Vec<&str> = text.split_whitespace().collect();
+        if words.iter().all(|word| is_number(word)) {
+            return Some(format!("put commas between numbers: {}", words.join(", ")));
+        }
+        let first = words.first().filter(|word| is_number(word))?;
+        return Some(format!(
+            "write the number alone, `{first}`: its unit stands elsewhere"
+        ));
+    }
+    None
+}
+
+/// The deciding field of alternatives and its values.
+fn choice(part: Part<'_>) -> String {
+    let alternatives = part.alternatives();
+    let marks: Vec<_> = alternatives.iter().flat_map(|part| part.marks()).collect();
+    let Some((field, _)) = marks.first() else {
+        return "those of the example".to_owned();
+    };
+    let values: Vec<&str> = marks
+        .iter()
+        .filter(|(name, _)| name == field)
+        .flat_map(|(_, values)| values.iter().copied())
+        .collect();
+    format!(
+        "`{field}` (one of {}) and what belongs to it",
+        list(&values)
+    )
+}

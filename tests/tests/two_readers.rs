@@ -1,0 +1,72 @@
+//! Our own reader, which keeps places and digits, and an ordinary serde YAML reader agree in value on every file.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use stainbook_catalog::written::{
+    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+    TubeEntry,
+};
+use stainbook_catalog::{Book, EntryKind, SourceFile, WrittenEntry};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .parent()
+        .expect("the workspace")
+        .to_path_buf()
+}
+
+fn files(folder: &Path, found: &mut Vec<PathBuf>) {
+    for item in fs::read_dir(folder).expect("a folder") {
+        let path = item.expect("an entry").path();
+        if path.is_dir() {
+            files(&path, found);
+        } else if EntryKind::of_file(&path.to_string_lossy()).is_some() {
+            found.push(path);
+        }
+    }
+}
+
+fn same<T: DeserializeOwned + Serialize>(ours: &T, text: &str) -> Result<(), String> {
+    let theirs: T = serde_yaml::from_str(text).map_err(|error| error.to_string())?;
+    let (ours, theirs) = (
+        serde_json::to_value(ours).unwrap(),
+        serde_json::to_value(&theirs).unwrap(),
+    );
+    if ours == theirs {
+        Ok(())
+    } else {
+        Err(format!("ours {ours}\ntheirs {theirs}"))
+    }
+}
+
+#[test]
+fn both_readers_agree() {
+    let mut paths = Vec::new();
+    files(&root().join("catalog"), &mut paths);
+    assert!(paths.len() > 150, "the catalogs are missing");
+    for path in paths {
+        let text = fs::read_to_string(&path).expect("text");
+        let name = path
+            .strip_prefix(root())
+            .expect("below the root")
+            .to_string_lossy()
+            .into_owned();
+        let (book, findings) = Book::read([SourceFile::new(name.as_str(), text.as_str())]);
+        assert!(findings.is_empty(), "{name}: {findings:?}");
+        let entry = book.entries().first().expect("one entry");
+        let agreed = match &entry.written {
+            WrittenEntry::Catalog(ours) => same::<CatalogEntry>(ours, &text),
+            WrittenEntry::Source(ours) => same::<SourceEntry>(ours, &text),
+            WrittenEntry::Substance(ours) => same::<SubstanceEntry>(ours, &text),
+            WrittenEntry::Group(ours) => same::<GroupEntry>(ours, &text),
+            WrittenEntry::PumpKind(ours) => same::<PumpKindEntry>(ours, &text),
+            WrittenEntry::Pump(ours) => same::<PumpEntry>(ours, &text),
+            WrittenEntry::Tube(ours) => same::<TubeEntry>(ours, &text),
+            WrittenEntry::Survey(ours) => same::<SurveyEntry>(ours, &text),
+        };
+        assert!(agreed.is_ok(), "{name}: {agreed:?}");
+    }
+}
