@@ -1039,3 +1039,20 @@ fn the_air_and_the_tube_are_two_temperatures() {
         line(&apart, "air-temperature")
     );
 }
+
+#[test]
+fn a_graph_is_read_off_as_well_as_it_can_be() {
+    let graph = book_of(
+        &[
+            ("method: factor table\n", "method: curve points\n"),
+            ("[40, 0.80]]\n", "[40, 0.80]]\n    read_off_within: 3 %\n"),
+        ],
+        &[],
+    );
+    let result = at_20(&graph, "strokes: 2, reading: {at: 5 ppm}");
+    // Within 3 % anywhere, and the printed hundredths of the factor 1.00.
+    assert!(close(
+        line(&result, "temperature-table"),
+        0.03_f64.hypot(0.005) / 3.0_f64.sqrt()
+    ));
+}
