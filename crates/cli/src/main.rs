@@ -3,6 +3,10 @@
 //! Exit codes, the same for every command and format: 0 nothing wrong (warnings and flags allowed), 1 errors found or a
 //! result refused, 2 the command could not be carried out, 3 a fault of stainbook itself.
 
+#![allow(
+    clippy::format_push_string,
+    reason = "texts here are short, and a line reads best as one format"
+)]
 #![cfg_attr(
     test,
     allow(

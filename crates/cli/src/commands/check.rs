@@ -81,7 +81,7 @@ impl CheckPaths {
         let options = Options {
             as_of: Some(as_of(self.as_of.as_deref())?),
         };
-        let found = self.find(&options)?;
+        let found = self.find(options)?;
         let json = self.format == Format::Json;
         for failure in &found.failures {
             // Standard output holds one JSON document only; what could not be read is said beside it.
@@ -138,7 +138,7 @@ impl CheckPaths {
         Ok(out)
     }
 
-    fn find(&self, options: &Options) -> Result<Found, Failure> {
+    fn find(&self, options: Options) -> Result<Found, Failure> {
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
         let mut by_catalog: BTreeMap<Option<PathBuf>, Vec<Input>> = BTreeMap::new();
@@ -174,7 +174,7 @@ impl CheckPaths {
                 .collect();
             files += is_asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
-            let mut findings = check_with(&loaded.book, read, options).findings;
+            let mut findings = check_with(&loaded.book, read, &options).findings;
             findings.retain(|finding| is_asked.contains(&finding.place().file));
             groups.push((loaded, findings));
         }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use stainbook::catalog::model::series_of;
 use stainbook::catalog::search::{folded, nearest};
-use stainbook::catalog::written::TubeEntry;
+use stainbook::catalog::written::{Day, TubeEntry};
 use stainbook::present::sheet_text;
 use stainbook::{Book, EntryKind};
 
@@ -76,7 +76,7 @@ fn find<'b>(book: &'b Book, wanted: &str) -> Result<&'b TubeEntry, Failure> {
             tube.withdrawn.is_none(),
             tube.leaflet
                 .as_ref()
-                .and_then(|leaflet| leaflet.date.as_ref().map(|date| date.last())),
+                .and_then(|leaflet| leaflet.date.as_ref().map(Day::last)),
         )
     });
     if let Some(newest) = series.pop() {
