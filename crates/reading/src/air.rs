@@ -68,12 +68,15 @@ impl AirAtPlace {
 
     /// As numbers for the chain.
     pub(crate) fn numbers(&self) -> Air {
-        let celsius = |temperature: Option<Temperature>| temperature.map_or(f64::NAN, Temperature::celsius);
+        let celsius =
+            |temperature: Option<Temperature>| temperature.map_or(f64::NAN, Temperature::celsius);
         Air {
             tube_celsius: celsius(self.of_tube()),
             air_celsius: celsius(self.air),
             humidity: self.humidity.map_or(Water::Unknown, Water::of),
-            kilopascals: self.pressure.map_or(f64::NAN, |station| station.pressure.kilopascals()),
+            kilopascals: self
+                .pressure
+                .map_or(f64::NAN, |station| station.pressure.kilopascals()),
         }
     }
 }
@@ -84,14 +87,27 @@ impl AirAtPlace {
 /// not hold there.
 pub(crate) fn merged(survey: &WrittenConditions, reading: &WrittenConditions) -> WrittenConditions {
     let elsewhere = reading.altitude.is_some() || reading.sea_level_pressure.is_some();
-    let pressure = if elsewhere { None } else { survey.pressure.clone() };
+    let pressure = if elsewhere {
+        None
+    } else {
+        survey.pressure.clone()
+    };
     WrittenConditions {
-        air_temperature: reading.air_temperature.clone().or_else(|| survey.air_temperature.clone()),
-        tube_temperature: reading.tube_temperature.clone().or_else(|| survey.tube_temperature.clone()),
+        air_temperature: reading
+            .air_temperature
+            .clone()
+            .or_else(|| survey.air_temperature.clone()),
+        tube_temperature: reading
+            .tube_temperature
+            .clone()
+            .or_else(|| survey.tube_temperature.clone()),
         humidity: reading.humidity.clone().or_else(|| survey.humidity.clone()),
         pressure: reading.pressure.clone().or(pressure),
         altitude: reading.altitude.clone().or_else(|| survey.altitude.clone()),
-        sea_level_pressure: reading.sea_level_pressure.clone().or_else(|| survey.sea_level_pressure.clone()),
+        sea_level_pressure: reading
+            .sea_level_pressure
+            .clone()
+            .or_else(|| survey.sea_level_pressure.clone()),
     }
 }
 
@@ -100,7 +116,10 @@ pub(crate) fn merged(survey: &WrittenConditions, reading: &WrittenConditions) ->
 /// # Errors
 ///
 /// A [`Refusal`] where the conditions contradict each other or cannot be.
-pub(crate) fn at_place(conditions: &WrittenConditions, flags: &mut Vec<Remark>) -> Result<AirAtPlace, Refusal> {
+pub(crate) fn at_place(
+    conditions: &WrittenConditions,
+    flags: &mut Vec<Remark>,
+) -> Result<AirAtPlace, Refusal> {
     let air = conditions.air_temperature.as_ref().map(|t| t.value());
     let tube = conditions.tube_temperature.as_ref().map(|t| t.value());
     if let (Some(air), Some(tube)) = (air, tube)
@@ -125,7 +144,12 @@ pub(crate) fn at_place(conditions: &WrittenConditions, flags: &mut Vec<Remark>) 
             "look at both again; an absolute humidity is in g/m³ (the same as mg/L)",
         ));
     }
-    Ok(AirAtPlace { air, tube, humidity, pressure: station_pressure(conditions, air, flags)? })
+    Ok(AirAtPlace {
+        air,
+        tube,
+        humidity,
+        pressure: station_pressure(conditions, air, flags)?,
+    })
 }
 
 fn station_pressure(
@@ -134,20 +158,26 @@ fn station_pressure(
     flags: &mut Vec<Remark>,
 ) -> Result<Option<StationPressure>, Refusal> {
     let altitude = conditions.altitude.as_ref();
-    let standard = altitude.map(|altitude| atmosphere::standard_pressure(altitude.value())).transpose().map_err(|error| {
-        Refusal::new(
-            "altitude-impossible",
-            format!("no pressure can be worked out from the altitude: {error}"),
-            "look at the altitude and its unit again, or state the station pressure",
-        )
-    })?;
+    let standard = altitude
+        .map(|altitude| atmosphere::standard_pressure(altitude.value()))
+        .transpose()
+        .map_err(|error| {
+            Refusal::new(
+                "altitude-impossible",
+                format!("no pressure can be worked out from the altitude: {error}"),
+                "look at the altitude and its unit again, or state the station pressure",
+            )
+        })?;
     if let Some(written) = &conditions.pressure {
         let pressure = written.value();
         let (low, high) = defaults::STATION_PRESSURE;
         if !(low <= pressure.kilopascals() && pressure.kilopascals() <= high) {
             return Err(Refusal::new(
                 "pressure-impossible",
-                format!("`{}` is no pressure at which a tube is used ({low} to {high} kPa)", written.text()),
+                format!(
+                    "`{}` is no pressure at which a tube is used ({low} to {high} kPa)",
+                    written.text()
+                ),
                 "look at the unit again; the pressure is the absolute one at the place, not a gauge reading",
             ));
         }
@@ -170,7 +200,10 @@ fn station_pressure(
                 ));
             }
         }
-        return Ok(Some(StationPressure { pressure, origin: PressureOrigin::Stated }));
+        return Ok(Some(StationPressure {
+            pressure,
+            origin: PressureOrigin::Stated,
+        }));
     }
     if let Some(written) = &conditions.sea_level_pressure {
         let sea_level = written.value();
@@ -178,7 +211,10 @@ fn station_pressure(
         if !(low <= sea_level.kilopascals() && sea_level.kilopascals() <= high) {
             return Err(Refusal::new(
                 "sea-level-pressure-impossible",
-                format!("`{}` is no pressure reduced to sea level ({low} to {high} kPa)", written.text()),
+                format!(
+                    "`{}` is no pressure reduced to sea level ({low} to {high} kPa)",
+                    written.text()
+                ),
                 "if it was read at the place, write it as `pressure`; else look at the unit again",
             ));
         }
@@ -189,25 +225,34 @@ fn station_pressure(
             ));
             return Ok(None);
         };
-        let column = match air {
-            Some(air) => air,
-            None => {
-                let assumed = atmosphere::standard_temperature(altitude.value()).map_err(|error| {
-                    Refusal::new("altitude-impossible", error.to_string(), "look at the altitude and its unit again")
-                })?;
-                flags.push(Remark::new(
-                    "column-temperature-assumed",
-                    format!("the sea-level pressure was brought to the altitude with an assumed {}, the standard atmosphere's there, as no air temperature is stated", celsius(assumed)),
-                ));
-                assumed
-            }
+        let impossible = |error: stainbook_core::AtmosphereError| {
+            Refusal::new(
+                "altitude-impossible",
+                error.to_string(),
+                "look at the altitude and its unit again",
+            )
         };
-        let pressure = atmosphere::station_pressure(sea_level, altitude.value(), column).map_err(|error| {
-            Refusal::new("altitude-impossible", error.to_string(), "look at the altitude and its unit again")
-        })?;
-        return Ok(Some(StationPressure { pressure, origin: PressureOrigin::SeaLevel }));
+        let column = if let Some(air) = air {
+            air
+        } else {
+            let assumed = atmosphere::standard_temperature(altitude.value()).map_err(impossible)?;
+            flags.push(Remark::new(
+                "column-temperature-assumed",
+                format!("the sea-level pressure was brought to the altitude with an assumed {}, the standard atmosphere's there, as no air temperature is stated", celsius(assumed)),
+            ));
+            assumed
+        };
+        let pressure = atmosphere::station_pressure(sea_level, altitude.value(), column)
+            .map_err(impossible)?;
+        return Ok(Some(StationPressure {
+            pressure,
+            origin: PressureOrigin::SeaLevel,
+        }));
     }
-    Ok(standard.map(|pressure| StationPressure { pressure, origin: PressureOrigin::Altitude }))
+    Ok(standard.map(|pressure| StationPressure {
+        pressure,
+        origin: PressureOrigin::Altitude,
+    }))
 }
 
 /// A temperature as it is printed in flags.

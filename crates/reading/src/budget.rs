@@ -131,73 +131,182 @@ pub fn propagate(
     parts.clear();
     let net = run.reading - run.bias;
     let value = |reading: f64, air: &Air| run.chain.value(reading, air, Reading::ForSlope).ok();
-    let along_reading = slope(net, inputs.reading.max(inputs.front).max(net.abs() * 1e-3), spans.reading, |r| value(r, run.air));
+    // Where not even a small step is inside the tables the result is taken as proportional to the reading.
+    let along_reading = slope(
+        net,
+        inputs.reading.max(inputs.front).max(net.abs() * 1e-3),
+        spans.reading,
+        |r| value(r, run.air),
+    )
+    .unwrap_or(run.value / net);
     let of_scale = |u: f64| (along_reading * u / run.value).abs();
     // What is a part of the stain is a part of all of it, the share of other gases included.
     let whole_stain = run.reading / net;
     let mut add = |source, value: f64, relative: f64| {
         if 0.0 < value && relative.is_finite() {
-            parts.push(Part { source, value, relative: relative.abs() });
+            parts.push(Part {
+                source,
+                value,
+                relative: relative.abs(),
+            });
         }
     };
     add(Source::Reading, inputs.reading, of_scale(inputs.reading));
     add(Source::Front, inputs.front, of_scale(inputs.front));
-    add(Source::Accuracy, inputs.accuracy, inputs.accuracy * whole_stain);
-    add(Source::Repeatability, inputs.repeatability, inputs.repeatability * whole_stain);
-    add(Source::StrokeVolume, inputs.stroke_volume, inputs.stroke_volume * whole_stain);
+    add(
+        Source::Accuracy,
+        inputs.accuracy,
+        inputs.accuracy * whole_stain,
+    );
+    add(
+        Source::Repeatability,
+        inputs.repeatability,
+        inputs.repeatability * whole_stain,
+    );
+    add(
+        Source::StrokeVolume,
+        inputs.stroke_volume,
+        inputs.stroke_volume * whole_stain,
+    );
     add(Source::Multiplier, inputs.multiplier, inputs.multiplier);
 
-    let relative = |slope: f64, u: f64| slope * u / run.value;
-    let by_temperature = slope(run.air.tube_celsius, inputs.temperature, spans.temperature, |celsius| {
-        let air_celsius = if run.tube_by_itself { run.air.air_celsius } else { celsius };
-        value(net, &Air { tube_celsius: celsius, air_celsius, ..*run.air })
-    });
-    add(Source::Temperature, inputs.temperature, nonzero(relative(by_temperature, inputs.temperature)));
+    let relative = |slope: Option<f64>, u: f64| slope.unwrap_or(0.0) * u / run.value;
+    let by_temperature = slope(
+        run.air.tube_celsius,
+        inputs.temperature,
+        spans.temperature,
+        |celsius| {
+            let air_celsius = if run.tube_by_itself {
+                run.air.air_celsius
+            } else {
+                celsius
+            };
+            value(
+                net,
+                &Air {
+                    tube_celsius: celsius,
+                    air_celsius,
+                    ..*run.air
+                },
+            )
+        },
+    );
+    add(
+        Source::Temperature,
+        inputs.temperature,
+        nonzero(relative(by_temperature, inputs.temperature)),
+    );
     if run.tube_by_itself {
-        let by_air = slope(run.air.air_celsius, inputs.temperature, (f64::MIN, f64::MAX), |air_celsius| {
-            value(net, &Air { air_celsius, ..*run.air })
-        });
-        add(Source::AirTemperature, inputs.temperature, nonzero(relative(by_air, inputs.temperature)));
+        let by_air = slope(
+            run.air.air_celsius,
+            inputs.temperature,
+            (f64::MIN, f64::MAX),
+            |air_celsius| {
+                value(
+                    net,
+                    &Air {
+                        air_celsius,
+                        ..*run.air
+                    },
+                )
+            },
+        );
+        add(
+            Source::AirTemperature,
+            inputs.temperature,
+            nonzero(relative(by_air, inputs.temperature)),
+        );
     }
     let by_humidity = match run.air.humidity {
         Water::Relative(percent) => slope(percent, inputs.humidity, spans.humidity, |percent| {
-            value(net, &Air { humidity: Water::Relative(percent), ..*run.air })
+            value(
+                net,
+                &Air {
+                    humidity: Water::Relative(percent),
+                    ..*run.air
+                },
+            )
         }),
         Water::Absolute(grams) => slope(grams, inputs.humidity, spans.humidity, |grams| {
-            value(net, &Air { humidity: Water::Absolute(grams), ..*run.air })
+            value(
+                net,
+                &Air {
+                    humidity: Water::Absolute(grams),
+                    ..*run.air
+                },
+            )
         }),
-        Water::Unknown => 0.0,
+        Water::Unknown => None,
     };
-    add(Source::Humidity, inputs.humidity, nonzero(relative(by_humidity, inputs.humidity)));
-    let by_pressure = slope(run.air.kilopascals, inputs.pressure, spans.pressure, |kilopascals| {
-        value(net, &Air { kilopascals, ..*run.air })
-    });
-    add(Source::Pressure, inputs.pressure, nonzero(relative(by_pressure, inputs.pressure)));
-    for (axis, u) in [Axis::Temperature, Axis::Humidity, Axis::Pressure].into_iter().zip(inputs.tables) {
+    add(
+        Source::Humidity,
+        inputs.humidity,
+        nonzero(relative(by_humidity, inputs.humidity)),
+    );
+    let by_pressure = slope(
+        run.air.kilopascals,
+        inputs.pressure,
+        spans.pressure,
+        |kilopascals| {
+            value(
+                net,
+                &Air {
+                    kilopascals,
+                    ..*run.air
+                },
+            )
+        },
+    );
+    add(
+        Source::Pressure,
+        inputs.pressure,
+        nonzero(relative(by_pressure, inputs.pressure)),
+    );
+    for (axis, u) in [Axis::Temperature, Axis::Humidity, Axis::Pressure]
+        .into_iter()
+        .zip(inputs.tables)
+    {
         add(Source::Table(axis), u, u);
     }
     add(Source::OtherGasFactor, inputs.other_gas, inputs.other_gas);
     for (index, u) in other_gases {
         add(Source::OtherGas(*index), *u, of_scale(*u));
     }
-    parts.iter().map(|part| part.relative * part.relative).sum::<f64>().sqrt()
+    parts
+        .iter()
+        .map(|part| part.relative * part.relative)
+        .sum::<f64>()
+        .sqrt()
 }
 
 /// An input that the chain does not use has no line in the budget.
 fn nonzero(relative: f64) -> f64 {
-    if relative.abs() > 0.0 { relative } else { f64::NAN }
+    if relative.abs() > 0.0 {
+        relative
+    } else {
+        f64::NAN
+    }
 }
 
-/// The central difference over one standard uncertainty to either side, or over what of that lies inside the span.
-fn slope(at: f64, u: f64, span: (f64, f64), value: impl Fn(f64) -> Option<f64>) -> f64 {
+/// The central difference over one standard uncertainty to either side, or over what of that lies inside the span; the
+/// difference to one side where the other has no value; a smaller step where neither has.
+fn slope(at: f64, u: f64, span: (f64, f64), value: impl Fn(f64) -> Option<f64>) -> Option<f64> {
     if !at.is_finite() || u <= 0.0 {
-        return 0.0;
+        return None;
     }
-    let (low, high) = ((at - u).max(span.0.min(at)), (at + u).min(span.1.max(at)));
-    match (value(low), value(high)) {
-        (Some(below), Some(above)) if low < high => (above - below) / (high - low),
-        _ => 0.0,
-    }
+    [u, u * 0.1, u * 0.01].into_iter().find_map(|step| {
+        let (low, high) = (
+            (at - step).max(span.0.min(at)),
+            (at + step).min(span.1.max(at)),
+        );
+        let (low, high, below, above) = match (value(low), value(high)) {
+            (Some(below), Some(above)) => (low, high, below, above),
+            (Some(below), None) => (low, at, below, value(at)?),
+            (None, Some(above)) => (at, high, value(at)?, above),
+            (None, None) => return None,
+        };
+        (low < high).then(|| (above - below) / (high - low))
+    })
 }
 
 /// The standard uncertainty of something that is known to lie within `half_width`, anywhere.
@@ -205,4 +314,3 @@ fn slope(at: f64, u: f64, span: (f64, f64), value: impl Fn(f64) -> Option<f64>) 
 pub fn rectangular(half_width: f64) -> f64 {
     half_width / 3.0_f64.sqrt()
 }
-

@@ -49,7 +49,11 @@ pub(crate) fn lines(parts: &[Part], origins: &Origins<'_>) -> Vec<BudgetLine> {
                 value: part.value,
                 unit: words.unit.to_owned(),
                 relative: part.relative,
-                contribution: if variance > 0.0 { 100.0 * part.relative * part.relative / variance } else { 0.0 },
+                contribution: if variance > 0.0 {
+                    100.0 * part.relative * part.relative / variance
+                } else {
+                    0.0
+                },
                 origin: words.origin,
             }
         })
@@ -72,7 +76,8 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         unit,
         origin,
     };
-    let within = |figure: f64, unit: &str| format!("default: within {figure} {unit} (common practice)");
+    let within =
+        |figure: f64, unit: &str| format!("default: within {figure} {unit} (common practice)");
     match source {
         Source::Reading if origins.reading_stated => {
             line("reading", "reading the end of the stain", "normal", origins.unit, "survey, uncertainty of the reading".to_owned())

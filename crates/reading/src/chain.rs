@@ -4,10 +4,11 @@
 //! beside the value, so that a table which the leaflet states for the reading gets the reading, and one that it states
 //! for the concentration gets the concentration, wherever `order` puts the strokes.
 
-use stainbook_catalog::model::{
-    AlsoMeasured, Correction, CorrectionTable, FactorTable, OtherFactor, Polynomial, Range, Scale, Tube,
-};
 use stainbook_catalog::model::USUAL_ORDER;
+use stainbook_catalog::model::{
+    AlsoMeasured, Correction, CorrectionTable, FactorTable, OtherFactor, Polynomial, Range, Scale,
+    Tube,
+};
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Axis, Between, MassStated, Target};
 use stainbook_core::{Dimension, Humidity, Temperature, Unit};
@@ -49,9 +50,15 @@ impl Water {
             _ => self.as_humidity().and_then(|humidity| {
                 let temperature = Temperature::from_celsius(celsius).ok()?;
                 if wanted == Dimension::RelativeHumidity {
-                    humidity.to_relative(temperature).ok().map(stainbook_core::RelativeHumidity::percent)
+                    humidity
+                        .to_relative(temperature)
+                        .ok()
+                        .map(stainbook_core::RelativeHumidity::percent)
                 } else {
-                    humidity.to_absolute(temperature).ok().map(stainbook_core::AbsoluteHumidity::g_per_m3)
+                    humidity
+                        .to_absolute(temperature)
+                        .ok()
+                        .map(stainbook_core::AbsoluteHumidity::g_per_m3)
                 }
             }),
         };
@@ -61,8 +68,12 @@ impl Water {
     /// As a quantity; nothing if it is not known or cannot be.
     pub fn as_humidity(self) -> Option<Humidity> {
         match self {
-            Self::Relative(percent) => stainbook_core::RelativeHumidity::from_percent(percent).ok().map(Humidity::from),
-            Self::Absolute(grams) => stainbook_core::AbsoluteHumidity::from_g_per_m3(grams).ok().map(Humidity::from),
+            Self::Relative(percent) => stainbook_core::RelativeHumidity::from_percent(percent)
+                .ok()
+                .map(Humidity::from),
+            Self::Absolute(grams) => stainbook_core::AbsoluteHumidity::from_g_per_m3(grams)
+                .ok()
+                .map(Humidity::from),
             Self::Unknown => None,
         }
     }
@@ -145,16 +156,26 @@ pub enum Reading {
 
 impl<'t> Chain<'t> {
     /// Makes a sheet ready. `other` is the row of another gas that the tube measures, if that is the one.
-    pub fn new(tube: &'t Tube, scale: &Scale, range: &Range, other: Option<&'t AlsoMeasured>) -> Self {
+    pub fn new(
+        tube: &'t Tube,
+        scale: &Scale,
+        range: &Range,
+        other: Option<&'t AlsoMeasured>,
+    ) -> Self {
         let mut steps = [(CorrectionStep::Strokes, Action::Nothing); USUAL_ORDER.len()];
         // An order that leaves a step out means that step last: the checker speaks of it, the result lists it.
-        let in_order = tube.order.iter().chain(USUAL_ORDER.iter().filter(|step| !tube.order.contains(step)));
+        let in_order = tube
+            .order
+            .iter()
+            .chain(USUAL_ORDER.iter().filter(|step| !tube.order.contains(step)));
         for (slot, step) in steps.iter_mut().zip(in_order) {
             let action = match step {
                 CorrectionStep::Strokes => Action::Strokes,
                 CorrectionStep::Temperature => Action::of(&tube.temperature, Axis::Temperature),
                 CorrectionStep::Humidity => Action::of(&tube.humidity, Axis::Humidity),
-                CorrectionStep::Pressure if !pressure_applies(&tube.pressure, scale) => Action::Nothing,
+                CorrectionStep::Pressure if !pressure_applies(&tube.pressure, scale) => {
+                    Action::Nothing
+                }
                 CorrectionStep::Pressure => Action::of(&tube.pressure, Axis::Pressure),
                 CorrectionStep::OtherGas => other.map_or(Action::Nothing, Action::OtherGas),
             };
@@ -223,6 +244,7 @@ impl<'t> Chain<'t> {
                 Action::Proportional => {
                     done.factor = self.calibration_kilopascals / air.kilopascals;
                     done.condition = air.kilopascals;
+                    done.argument = Target::Concentration;
                     if !done.factor.is_finite() || done.factor <= 0.0 {
                         return Err(failed(Failure::FactorNotPositive(done.factor)));
                     }
@@ -230,9 +252,14 @@ impl<'t> Chain<'t> {
                 }
                 Action::Factors(table, axis) => {
                     done.condition = condition(*axis, table.unit, air);
-                    let found = along(&table.points, done.condition, strictness.between(table.between))
-                        .map_err(|why| failed(Failure::Table(why)))?;
-                    (done.factor, done.argument, done.found) = (found.value, table.target, Some(found));
+                    let found = along(
+                        &table.points,
+                        done.condition,
+                        strictness.between(table.between),
+                    )
+                    .map_err(|why| failed(Failure::Table(why)))?;
+                    (done.factor, done.argument, done.found) =
+                        (found.value, table.target, Some(found));
                     value *= found.value;
                 }
                 Action::Polynomial(formula, axis) => {
@@ -245,12 +272,24 @@ impl<'t> Chain<'t> {
                 }
                 Action::Table(table, axis) => {
                     done.condition = condition(*axis, table.unit, air);
-                    let strokes = if table.target == Target::Concentration { self.multiplier } else { 1.0 };
+                    let strokes = if table.target == Target::Concentration {
+                        self.multiplier
+                    } else {
+                        1.0
+                    };
                     let entered = value * strokes;
                     let between = strictness.between(table.between);
-                    let found = across(&table.columns, &table.readings, &table.values, done.condition, entered, between)
-                        .map_err(|why| failed(Failure::Table(why)))?;
-                    (done.factor, done.argument, done.found) = (found.value / entered, table.target, Some(found));
+                    let found = across(
+                        &table.columns,
+                        &table.readings,
+                        &table.values,
+                        done.condition,
+                        entered,
+                        between,
+                    )
+                    .map_err(|why| failed(Failure::Table(why)))?;
+                    (done.factor, done.argument, done.found) =
+                        (found.value / entered, table.target, Some(found));
                     value = found.value / strokes;
                 }
                 Action::OtherGas(other) => {
@@ -261,7 +300,8 @@ impl<'t> Chain<'t> {
                             // These rows are always by the reading on the scale, as printed.
                             let found = along(rows, reading, strictness.between(*between))
                                 .map_err(|why| failed(Failure::Table(why)))?;
-                            (done.factor, done.found, done.condition) = (found.value, Some(found), reading);
+                            (done.factor, done.found, done.condition) =
+                                (found.value, Some(found), reading);
                         }
                     }
                     value *= done.factor;
@@ -298,7 +338,8 @@ impl<'t> Action<'t> {
 /// Whether the sheet's pressure correction is for this scale: a mass in the air as it was drawn has no
 /// calibration-to-station factor, whatever the tube's other scale needs.
 pub fn pressure_applies(pressure: &Correction, scale: &Scale) -> bool {
-    let as_drawn = scale.unit.dimension() == Dimension::MassConcentration && scale.mass_stated == Some(MassStated::AsDrawn);
+    let as_drawn = scale.unit.dimension() == Dimension::MassConcentration
+        && scale.mass_stated == Some(MassStated::AsDrawn);
     match pressure {
         Correction::NoneNeeded | Correction::NotStated => false,
         Correction::Proportional => !as_drawn,
@@ -313,4 +354,3 @@ fn condition(axis: Axis, unit: &'static Unit, air: &Air) -> f64 {
         Axis::Pressure => unit.from_base(air.kilopascals),
     }
 }
-

@@ -3,7 +3,8 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use stainbook_catalog::written::{
-    Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, SourceEntry, SubstanceEntry, TubeEntry,
+    Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, SourceEntry, SubstanceEntry,
+    TubeEntry,
 };
 use stainbook_catalog::{Book, digest};
 
@@ -23,7 +24,12 @@ const NOT_IN_RESULTS: [&str; 5] = ["worked", "control", "accept", "remark", "rev
 
 impl<'b> Facts<'b> {
     /// Gathers them. `gases` are short names of all substances that were used, in any order.
-    pub(crate) fn gather(book: &'b Book, entry: &TubeEntry, gases: &[String], pump: Option<&str>) -> Self {
+    pub(crate) fn gather(
+        book: &'b Book,
+        entry: &TubeEntry,
+        gases: &[String],
+        pump: Option<&str>,
+    ) -> Self {
         let mut sheet = serde_json::to_value(entry).unwrap_or(Value::Null);
         if let Some(fields) = sheet.as_object_mut() {
             for key in NOT_IN_RESULTS {
@@ -33,19 +39,31 @@ impl<'b> Facts<'b> {
         let mut gases: Vec<&str> = gases.iter().map(String::as_str).collect();
         gases.sort_unstable();
         gases.dedup();
-        let substances: Vec<&SubstanceEntry> = gases.iter().filter_map(|id| book.substance(id)).collect();
-        let mut sources: Vec<&str> =
-            substances.iter().flat_map(|substance| &substance.limits).filter_map(|limit| limit.source.as_deref()).collect();
+        let substances: Vec<&SubstanceEntry> =
+            gases.iter().filter_map(|id| book.substance(id)).collect();
+        let mut sources: Vec<&str> = substances
+            .iter()
+            .flat_map(|substance| &substance.limits)
+            .filter_map(|limit| limit.source.as_deref())
+            .collect();
         sources.sort_unstable();
         sources.dedup();
-        let measured = entry.measures.as_ref().and_then(|measures| measures.group.as_deref());
+        let measured = entry
+            .measures
+            .as_ref()
+            .and_then(|measures| measures.group.as_deref());
         let pump = pump.and_then(|id| book.pump(id));
         Self {
             sheet,
             groups: measured.and_then(|id| book.group(id)).into_iter().collect(),
             pump,
-            pump_kind: pump.and_then(|pump| pump.kind.as_deref()).and_then(|kind| book.pump_kind(kind)),
-            sources: sources.into_iter().filter_map(|id| book.source(id)).collect(),
+            pump_kind: pump
+                .and_then(|pump| pump.kind.as_deref())
+                .and_then(|kind| book.pump_kind(kind)),
+            sources: sources
+                .into_iter()
+                .filter_map(|id| book.source(id))
+                .collect(),
             substances,
         }
     }
@@ -72,7 +90,10 @@ fn present(value: Value) -> Value {
             fields
                 .into_iter()
                 .map(|(key, value)| (key, present(value)))
-                .filter(|(_, value)| !matches!(value, Value::Null) && value.as_object().is_none_or(|map| !map.is_empty()))
+                .filter(|(_, value)| {
+                    !matches!(value, Value::Null)
+                        && value.as_object().is_none_or(|map| !map.is_empty())
+                })
                 .filter(|(_, value)| value.as_array().is_none_or(|items| !items.is_empty()))
                 .collect::<Map<_, _>>(),
         ),

@@ -81,10 +81,26 @@ struct Position {
 /// assert!(along(&rows, 25.0, Between::Linear).is_err());
 /// ```
 pub fn along(rows: &[(f64, f64)], at: f64, between: Between) -> Result<Found, NoValue> {
-    let position = locate(rows.len(), |index| rows.get(index).map(|row| row.0), at, TableAxis::Condition, between, Spacing::Even)?;
+    let position = locate(
+        rows.len(),
+        |index| rows.get(index).map(|row| row.0),
+        at,
+        TableAxis::Condition,
+        between,
+        Spacing::Even,
+    )?;
     let factor = |index: usize| rows.get(index).map(|row| row.1).ok_or(NoValue::Unreadable);
-    let value = mix(factor(position.before)?, factor(position.after)?, position.share, between)?;
-    Ok(Found { value, rows: (position.before, position.after), lines: None })
+    let value = mix(
+        factor(position.before)?,
+        factor(position.after)?,
+        position.share,
+        between,
+    )?;
+    Ok(Found {
+        value,
+        rows: (position.before, position.after),
+        lines: None,
+    })
 }
 
 /// The value of a two-dimensional table at a condition and a reading.
@@ -103,17 +119,44 @@ pub fn across(
     reading: f64,
     between: Between,
 ) -> Result<Found, NoValue> {
-    let column = locate(columns.len(), |i| columns.get(i).copied(), condition, TableAxis::Condition, between, Spacing::Even)?;
-    let spacing = if between == Between::Logarithmic { Spacing::Logarithmic } else { Spacing::Even };
-    let line = locate(readings.len(), |i| readings.get(i).copied(), reading, TableAxis::Reading, between, spacing)?;
+    let column = locate(
+        columns.len(),
+        |i| columns.get(i).copied(),
+        condition,
+        TableAxis::Condition,
+        between,
+        Spacing::Even,
+    )?;
+    let spacing = if between == Between::Logarithmic {
+        Spacing::Logarithmic
+    } else {
+        Spacing::Even
+    };
+    let line = locate(
+        readings.len(),
+        |i| readings.get(i).copied(),
+        reading,
+        TableAxis::Reading,
+        between,
+        spacing,
+    )?;
     let in_line = |index: usize| {
         let row = values.get(index).ok_or(NoValue::Unreadable)?;
         let before = row.get(column.before).copied().ok_or(NoValue::Unreadable)?;
         let after = row.get(column.after).copied().ok_or(NoValue::Unreadable)?;
         mix(before, after, column.share, between)
     };
-    let value = mix(in_line(line.before)?, in_line(line.after)?, line.share, between)?;
-    Ok(Found { value, rows: (column.before, column.after), lines: Some((line.before, line.after)) })
+    let value = mix(
+        in_line(line.before)?,
+        in_line(line.after)?,
+        line.share,
+        between,
+    )?;
+    Ok(Found {
+        value,
+        rows: (column.before, column.after),
+        lines: Some((line.before, line.after)),
+    })
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -138,11 +181,20 @@ fn locate(
     spacing: Spacing,
 ) -> Result<Position, NoValue> {
     let last = length.checked_sub(1).ok_or(NoValue::Unreadable)?;
-    let (low, high) = (node(0).ok_or(NoValue::Unreadable)?, node(last).ok_or(NoValue::Unreadable)?);
+    let (low, high) = (
+        node(0).ok_or(NoValue::Unreadable)?,
+        node(last).ok_or(NoValue::Unreadable)?,
+    );
     if !at.is_finite() {
         return Err(NoValue::Unreadable);
     }
-    let exactly = |index| Ok(Position { before: index, after: index, share: 0.0 });
+    let exactly = |index| {
+        Ok(Position {
+            before: index,
+            after: index,
+            share: 0.0,
+        })
+    };
     if same(at, low) {
         return exactly(0);
     }
@@ -150,24 +202,41 @@ fn locate(
         return exactly(last);
     }
     if at < low || high < at {
-        return Err(NoValue::Outside { axis, at, low, high });
+        return Err(NoValue::Outside {
+            axis,
+            at,
+            low,
+            high,
+        });
     }
     // Leaflets have a handful of rows: walking is quicker than halving.
     for before in 0..last {
-        let (a, b) = (node(before).ok_or(NoValue::Unreadable)?, node(before + 1).ok_or(NoValue::Unreadable)?);
+        let (a, b) = (
+            node(before).ok_or(NoValue::Unreadable)?,
+            node(before + 1).ok_or(NoValue::Unreadable)?,
+        );
         if same(at, b) {
             return exactly(before + 1);
         }
         if at < b {
             if between == Between::NotAllowed {
-                return Err(NoValue::BetweenRows { axis, at, before: a, after: b });
+                return Err(NoValue::BetweenRows {
+                    axis,
+                    at,
+                    before: a,
+                    after: b,
+                });
             }
             let share = match spacing {
                 Spacing::Even => (at - a) / (b - a),
                 Spacing::Logarithmic if 0.0 < a => (at / a).ln() / (b / a).ln(),
                 Spacing::Logarithmic => return Err(NoValue::Unreadable),
             };
-            return Ok(Position { before, after: before + 1, share });
+            return Ok(Position {
+                before,
+                after: before + 1,
+                share,
+            });
         }
     }
     Err(NoValue::Unreadable)
@@ -190,7 +259,13 @@ mod tests {
 
     use super::*;
 
-    const ROWS: [(f64, f64); 5] = [(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)];
+    const ROWS: [(f64, f64); 5] = [
+        (0.0, 1.25),
+        (10.0, 1.10),
+        (20.0, 1.00),
+        (30.0, 0.93),
+        (40.0, 0.88),
+    ];
 
     #[test]
     fn between_two_rows() {
@@ -201,7 +276,10 @@ mod tests {
             (40.0, Between::NotAllowed, 0.88),
             (5.0, Between::Logarithmic, (1.25_f64 * 1.10).sqrt()),
         ] {
-            assert!((along(&ROWS, at, between).unwrap().value - expected).abs() < 1e-12, "{at}");
+            assert!(
+                (along(&ROWS, at, between).unwrap().value - expected).abs() < 1e-12,
+                "{at}"
+            );
         }
     }
 
@@ -212,7 +290,12 @@ mod tests {
         }
         assert_eq!(
             along(&ROWS, 12.0, Between::NotAllowed),
-            Err(NoValue::BetweenRows { axis: TableAxis::Condition, at: 12.0, before: 10.0, after: 20.0 })
+            Err(NoValue::BetweenRows {
+                axis: TableAxis::Condition,
+                at: 12.0,
+                before: 10.0,
+                after: 20.0
+            })
         );
         assert_eq!(along(&[], 1.0, Between::Linear), Err(NoValue::Unreadable));
     }
@@ -223,7 +306,10 @@ mod tests {
         let columns = [0.0, 10.0, 40.0];
         let readings = [1.0, 2.0, 7.0];
         let plane = |c: f64, r: f64| 2.0 + 0.1 * c + 3.0 * r;
-        let values: Vec<Vec<f64>> = readings.iter().map(|r| columns.iter().map(|c| plane(*c, *r)).collect()).collect();
+        let values: Vec<Vec<f64>> = readings
+            .iter()
+            .map(|r| columns.iter().map(|c| plane(*c, *r)).collect())
+            .collect();
         for (c, r) in [(5.0, 1.5), (0.0, 7.0), (39.0, 6.9), (10.0, 2.0)] {
             let found = across(&columns, &readings, &values, c, r, Between::Linear).unwrap();
             assert!((found.value - plane(c, r)).abs() < 1e-12, "{c} {r}");
@@ -238,10 +324,16 @@ mod tests {
         let columns = [0.0, 15.0, 30.0];
         let readings = [0.5, 2.0, 9.0];
         let law = |c: f64, r: f64| r.powf(1.2) * (-0.01 * c).exp();
-        let values: Vec<Vec<f64>> = readings.iter().map(|r| columns.iter().map(|c| law(*c, *r)).collect()).collect();
+        let values: Vec<Vec<f64>> = readings
+            .iter()
+            .map(|r| columns.iter().map(|c| law(*c, *r)).collect())
+            .collect();
         for (c, r) in [(7.0, 1.0), (22.0, 8.0), (30.0, 0.5)] {
             let found = across(&columns, &readings, &values, c, r, Between::Logarithmic).unwrap();
-            assert!((found.value - law(c, r)).abs() < 1e-12 * law(c, r).max(1.0), "{c} {r}");
+            assert!(
+                (found.value - law(c, r)).abs() < 1e-12 * law(c, r).max(1.0),
+                "{c} {r}"
+            );
         }
     }
 

@@ -6,7 +6,38 @@ use stainbook_core::{Concentration, convert};
 
 use crate::defaults::GUARD;
 use crate::normal;
-use crate::result::{Against, LimitUsed, Status, Verdict};
+use crate::result::{Against, LimitUsed, Remark, Status, Verdict};
+
+/// Flags of what may have made the tube read too low, by an amount that nobody knows: such a result is not called below a
+/// limit. The probability stays, for what it is worth without them.
+const MAY_READ_LOW: [&str; 14] = [
+    "indicative-reads-low",
+    "indicative-stain-may-be-missed",
+    "indicative-other-colour",
+    "indicative-direction-unknown",
+    "other-gas-not-on-sheet",
+    "other-gas-above-tested",
+    "other-gas-level-not-comparable",
+    "leak-test-failed",
+    "lot-expired",
+    "pre-tube-expired",
+    "pre-tube-missing",
+    "pump-not-allowed",
+    "sheet-withdrawn",
+    "sheet-has-errors",
+];
+
+/// The same for too high, and above a limit.
+const MAY_READ_HIGH: [&str; 8] = [
+    "indicative-reads-high",
+    "indicative-other-colour",
+    "indicative-direction-unknown",
+    "other-gas-not-on-sheet",
+    "other-gas-above-tested",
+    "other-gas-level-not-comparable",
+    "sheet-withdrawn",
+    "sheet-has-errors",
+];
 
 /// What is compared.
 #[derive(Clone, Copy, Debug)]
@@ -23,11 +54,18 @@ pub(crate) struct Judged<'r> {
     pub(crate) measured: &'r Measured,
     /// Whether the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
+    /// What is doubtful about the measurement.
+    pub(crate) flags: &'r [Remark],
 }
 
 /// Compares with every limit of the gas, in the order of its entry.
 pub(crate) fn against(judged: &Judged<'_>) -> Vec<Against> {
-    judged.substance.limits.iter().map(|limit| one(judged, limit)).collect()
+    judged
+        .substance
+        .limits
+        .iter()
+        .map(|limit| one(judged, limit))
+        .collect()
 }
 
 fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
@@ -38,7 +76,10 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
             value: limit.at_most.number(),
             unit: limit.at_most.unit().canonical().to_owned(),
             kind: kind_name(limit.kind).to_owned(),
-            averaged_over: limit.averaged_over.as_ref().map(|period| period.text().to_owned()),
+            averaged_over: limit
+                .averaged_over
+                .as_ref()
+                .map(|period| period.text().to_owned()),
             authority: limit.authority.clone(),
             edition: limit.edition.clone(),
             as_ppm,
@@ -57,7 +98,10 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
     if let (Measured::Group { name, expressed_as }, false) = (judged.measured, judged.other_gas) {
         return not_compared(
             against,
-            format!("the tube answers to the group {name} together, stated as {}; the limit is that of {} alone", expressed_as.name, expressed_as.name),
+            format!(
+                "the tube answers to the group {name} together, stated as {}; the limit is that of {} alone",
+                expressed_as.name, expressed_as.name
+            ),
         );
     }
     if limit.kind == LimitKind::EightHours {
@@ -105,9 +149,37 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
         }
         Status::Refused => return against,
     };
+    let doubtful = match verdict {
+        Verdict::Below => doubt(judged.flags, &MAY_READ_LOW),
+        Verdict::Above => doubt(judged.flags, &MAY_READ_HIGH),
+        Verdict::CannotTell => None,
+    };
+    let (verdict, reason) = match doubtful {
+        Some(flag) => {
+            let side = if verdict == Verdict::Below {
+                "below"
+            } else {
+                "above"
+            };
+            (
+                Verdict::CannotTell,
+                Some(format!(
+                    "the figure is {side} the limit, but not to be relied on: {}",
+                    flag.text
+                )),
+            )
+        }
+        None => (verdict, reason),
+    };
     against.verdict = Some(verdict);
     against.reason = reason;
     against
+}
+
+fn doubt<'f>(flags: &'f [Remark], doubtful: &[&str]) -> Option<&'f Remark> {
+    flags
+        .iter()
+        .find(|flag| doubtful.contains(&flag.code.as_str()))
 }
 
 /// The probability that the true value is above a limit (JCGM 106:2012, 7.2), for a normal distribution about the result.
@@ -125,7 +197,9 @@ fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
     match limit.at_most.value() {
         Concentration::VolumeFraction(x) => Some(x.ppm()),
         Concentration::MassConcentration(c) => {
-            convert::volume_fraction(c, substance.molar_mass, limit.mass_stated_at?).ok().map(stainbook_core::VolumeFraction::ppm)
+            convert::volume_fraction(c, substance.molar_mass, limit.mass_stated_at?)
+                .ok()
+                .map(stainbook_core::VolumeFraction::ppm)
         }
     }
 }
@@ -146,10 +220,16 @@ mod tests {
 
     #[test]
     fn probability() {
-        for (value, relative, limit, expected) in
-            [(10.0, 0.1, 10.0, 0.5), (10.0, 0.1, 12.0, 0.022_750), (10.0, 0.1, 8.0, 0.977_250), (1.0, 0.0, 2.0, 0.0)]
-        {
-            assert!((probability_above(value, relative, limit) - expected).abs() < 1e-6, "{value} {limit}");
+        for (value, relative, limit, expected) in [
+            (10.0, 0.1, 10.0, 0.5),
+            (10.0, 0.1, 12.0, 0.022_750),
+            (10.0, 0.1, 8.0, 0.977_250),
+            (1.0, 0.0, 2.0, 0.0),
+        ] {
+            assert!(
+                (probability_above(value, relative, limit) - expected).abs() < 1e-6,
+                "{value} {limit}"
+            );
         }
     }
 }

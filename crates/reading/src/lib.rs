@@ -47,6 +47,7 @@ mod evaluate;
 mod facts;
 pub mod interpolation;
 mod judgement;
+mod line_ends;
 mod needed;
 pub mod normal;
 mod one_reading;

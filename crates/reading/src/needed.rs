@@ -15,8 +15,16 @@ use crate::result::{Refusal, Remark};
 /// # Errors
 ///
 /// A [`Refusal`] that names the condition to be measured.
-pub(crate) fn conditions(tube: &Tube, scale: &Scale, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<(), Refusal> {
-    for (correction, what) in [(&tube.temperature, "temperature"), (&tube.humidity, "humidity")] {
+pub(crate) fn conditions(
+    tube: &Tube,
+    scale: &Scale,
+    place: &AirAtPlace,
+    flags: &mut Vec<Remark>,
+) -> Result<(), Refusal> {
+    for (correction, what) in [
+        (&tube.temperature, "temperature"),
+        (&tube.humidity, "humidity"),
+    ] {
         if *correction == Correction::NotStated {
             flags.push(Remark::new(
                 "correction-not-stated",
@@ -25,7 +33,10 @@ pub(crate) fn conditions(tube: &Tube, scale: &Scale, place: &AirAtPlace, flags: 
         }
     }
     if tube.pressure == Correction::NotStated {
-        flags.push(Remark::new("correction-not-stated", "the leaflet says nothing of a correction for pressure; none was made"));
+        flags.push(Remark::new(
+            "correction-not-stated",
+            "the leaflet says nothing of a correction for pressure; none was made",
+        ));
     }
     temperature(tube, place, flags)?;
     humidity(tube, place, flags)?;
@@ -52,7 +63,9 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
         }
         flags.push(Remark::new(
             "temperature-missing",
-            format!("no temperature is stated: whether the tube was used between {range} cannot be seen"),
+            format!(
+                "no temperature is stated: whether the tube was used between {range} cannot be seen"
+            ),
         ));
         return Ok(());
     };
@@ -61,14 +74,20 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
     if outside && matches!(tube.temperature, Correction::Polynomial(_)) {
         return Err(Refusal::new(
             "outside-temperature-table",
-            format!("{} is outside {range}, for which correct.temperature gives a formula", celsius(temperature)),
+            format!(
+                "{} is outside {range}, for which correct.temperature gives a formula",
+                celsius(temperature)
+            ),
             "bring tube and pump to a temperature inside the range and state it as `tube_temperature`, or use another tube; nothing is extrapolated",
         ));
     }
     if outside {
         flags.push(Remark::new(
             "outside-usable-temperature",
-            format!("{} is outside the range in which the tube works, {range}", celsius(temperature)),
+            format!(
+                "{} is outside the range in which the tube works, {range}",
+                celsius(temperature)
+            ),
         ));
     }
     Ok(())
@@ -105,7 +124,9 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
             "state the air temperature",
         ));
     }
-    let Some((low, high)) = tube.usable_humidity else { return Ok(()) };
+    let Some((low, high)) = tube.usable_humidity else {
+        return Ok(());
+    };
     match compare(humidity, low, high, place) {
         Some(true) => {}
         Some(false) => {
@@ -133,21 +154,32 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
 /// Whether a humidity lies between two others, converted at the air temperature where the kinds differ.
 fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace) -> Option<bool> {
     let unit = unit_for(low)?;
-    let celsius = place.air.map_or(f64::NAN, stainbook_core::Temperature::celsius);
+    let celsius = place
+        .air
+        .map_or(f64::NAN, stainbook_core::Temperature::celsius);
     let at = Water::of(humidity).in_unit(unit, celsius);
     let (low, high) = (low.in_unit(unit), high.in_unit(unit));
     let rounding = 1e-9 * high.abs();
-    at.is_finite().then_some(low - rounding <= at && at <= high + rounding)
+    at.is_finite()
+        .then_some(low - rounding <= at && at <= high + rounding)
 }
 
 fn unit_for(humidity: Humidity) -> Option<&'static Unit> {
-    let spelling = if humidity.dimension() == Dimension::RelativeHumidity { "%RH" } else { "g/m³" };
+    let spelling = if humidity.dimension() == Dimension::RelativeHumidity {
+        "%RH"
+    } else {
+        "g/m³"
+    };
     stainbook_core::unit_of(humidity.dimension(), spelling).ok()
 }
 
 fn words(humidity: Humidity) -> String {
     unit_for(humidity).map_or_else(String::new, |unit| {
-        format!("{} {}", print::number(round(humidity.in_unit(unit), 2)), unit.canonical())
+        format!(
+            "{} {}",
+            print::number(round(humidity.in_unit(unit), 2)),
+            unit.canonical()
+        )
     })
 }
 

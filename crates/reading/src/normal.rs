@@ -64,7 +64,9 @@ fn density(z: f64) -> f64 {
 
 fn tail(z: f64) -> f64 {
     // z + 1/(z + 2/(z + 3/(z + …))), from the inside out; 60 levels are exact to the last digits from 3.5 on.
-    let fraction = (1..=60_u32).rev().fold(z, |inner, level| z + f64::from(level) / inner);
+    let fraction = (1..=60_u32)
+        .rev()
+        .fold(z, |inner, level| z + f64::from(level) / inner);
     density(z) / fraction
 }
 
@@ -94,7 +96,10 @@ mod tests {
         assert!((series / fraction - 1.0).abs() < 1e-10);
         for p in [0.5, 0.6827, 0.9, 0.95, 0.99, 0.999] {
             let z = two_sided(p);
-            assert!((probability_below(z) - probability_below(-z) - p).abs() < 1e-12, "{p}");
+            assert!(
+                (probability_below(z) - probability_below(-z) - p).abs() < 1e-12,
+                "{p}"
+            );
         }
     }
 }

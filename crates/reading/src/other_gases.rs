@@ -97,7 +97,9 @@ pub(crate) fn weigh(present: &[Present], against: &Against<'_>) -> Others {
 }
 
 fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mut Others) {
-    let Some(typed) = present.substance.as_deref() else { return };
+    let Some(typed) = present.substance.as_deref() else {
+        return;
+    };
     let book = against.book;
     let (id, name) = match book.find_substance(typed) {
         Ok(entry) => (
@@ -115,7 +117,10 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
         uncorrected: None,
     };
     if id == against.measured {
-        others.statements.push(Remark::new("present-is-measured", format!("{name} is what the tube measures; its level as stated was not used")));
+        others.statements.push(Remark::new(
+            "present-is-measured",
+            format!("{name} is what the tube measures; its level as stated was not used"),
+        ));
         return;
     }
     let Some(interference) = row_for(against, &id) else {
@@ -131,19 +136,47 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
     let reads = interference.together;
     match (interference.response, in_scale) {
         (Some(response), Some(level_value)) => {
-            let Ok(concentration) = against.chain.value(against.reading, against.air, Reading::ForSlope) else {
+            let Ok(concentration) =
+                against
+                    .chain
+                    .value(against.reading, against.air, Reading::ForSlope)
+            else {
                 // The chain itself has no value here; the result is refused for that, in its own words.
                 return;
             };
             let share = response * level_value * against.reading / concentration;
             let (of_response, response_origin) = match interference.response_uncertainty {
-                Some(u) => (u, format!("sheet, doubt.other_gases row {}, response_uncertainty", interference.row + 1)),
-                None => (defaults::RESPONSE, format!("default for the response: {}", crate::preparation::percent(defaults::RESPONSE))),
+                Some(u) => (
+                    u,
+                    format!(
+                        "sheet, doubt.other_gases row {}, response_uncertainty",
+                        interference.row + 1
+                    ),
+                ),
+                None => (
+                    defaults::RESPONSE,
+                    format!(
+                        "default for the response: {}",
+                        crate::preparation::percent(defaults::RESPONSE)
+                    ),
+                ),
             };
-            let stated = present.uncertainty.as_ref().and_then(|u| in_unit(u.value(), &id, against));
+            let stated = present
+                .uncertainty
+                .as_ref()
+                .and_then(|u| in_unit(u.value(), &id, against));
             let (of_level, level_origin) = match stated {
-                Some(u) if 0.0 < level_value => (u / level_value, "survey, uncertainty of the level".to_owned()),
-                _ => (defaults::LEVEL, format!("default for the level: {}", crate::preparation::percent(defaults::LEVEL))),
+                Some(u) if 0.0 < level_value => (
+                    u / level_value,
+                    "survey, uncertainty of the level".to_owned(),
+                ),
+                _ => (
+                    defaults::LEVEL,
+                    format!(
+                        "default for the level: {}",
+                        crate::preparation::percent(defaults::LEVEL)
+                    ),
+                ),
             };
             let origin = if interference.response_uncertainty.is_none() {
                 format!("{response_origin}; {level_origin}")
@@ -167,11 +200,31 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
         }
         (Some(response), None) => {
             let high = 0.0 <= response;
-            effect.effect = (if high { "reads_high" } else { "reads_low" }).to_owned();
-            let why = if level.is_none() { "its level is not stated" } else { "its level cannot be brought to the unit of the scale" };
-            others.flags.push(indicative(if high { Together::ReadsHigh } else { Together::ReadsLow }, &name, why));
+            (if high { "reads_high" } else { "reads_low" }).clone_into(&mut effect.effect);
+            let why = if level.is_none() {
+                "its level is not stated"
+            } else {
+                "its level cannot be brought to the unit of the scale"
+            };
+            others.flags.push(indicative(
+                if high {
+                    Together::ReadsHigh
+                } else {
+                    Together::ReadsLow
+                },
+                &name,
+                why,
+            ));
         }
-        (None, _) => unquantified(&name, level, interference, against, &mut effect, others, reads),
+        (None, _) => unquantified(
+            &name,
+            level,
+            interference,
+            against,
+            &mut effect,
+            others,
+            reads,
+        ),
     }
     others.effects.push(effect);
 }
@@ -209,12 +262,15 @@ fn unquantified(
                 "no_effect".clone_into(&mut effect.effect);
                 others.statements.push(Remark::new(
                     "other-gas-below-threshold",
-                    format!("{name} matters from {} on; the level stated is below", amount(from, against.unit)),
+                    format!(
+                        "{name} matters from {} on; the level stated is below",
+                        amount(from, against.unit)
+                    ),
                 ));
                 return;
             }
             Some(_) => {
-                effect.effect = effect_name(reads).to_owned();
+                effect_name(reads).clone_into(&mut effect.effect);
                 others.flags.push(indicative(reads, name, &format!("it is above {}, from where it matters, and the sheet does not say how much it changes the reading", amount(from, against.unit))));
                 return;
             }
@@ -222,11 +278,17 @@ fn unquantified(
         }
     }
     if let (Some(level), Some(times)) = (level, interference.matters_from_times) {
-        others.by_ratio.push(ByRatio { gas: name.to_owned(), level, times, together: reads, effect: others.effects.len() });
-        effect.effect = effect_name(reads).to_owned();
+        others.by_ratio.push(ByRatio {
+            gas: name.to_owned(),
+            level,
+            times,
+            together: reads,
+            effect: others.effects.len(),
+        });
+        effect_name(reads).clone_into(&mut effect.effect);
         return;
     }
-    effect.effect = effect_name(reads).to_owned();
+    effect_name(reads).clone_into(&mut effect.effect);
     let why = if level.is_none() {
         "its level is not stated"
     } else {
@@ -234,7 +296,10 @@ fn unquantified(
     };
     others.flags.push(indicative(reads, name, why));
     if interference.alone == OnItsOwn::Stains && reads == Together::NotStated {
-        others.statements.push(Remark::new("other-gas-stains-alone", format!("{name} alone stains this tube too")));
+        others.statements.push(Remark::new(
+            "other-gas-stains-alone",
+            format!("{name} alone stains this tube too"),
+        ));
     }
 }
 
@@ -242,12 +307,27 @@ fn unquantified(
 pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Remark {
     let (code, does) = match together {
         Together::ReadsHigh => ("indicative-reads-high", "makes the tube read too high"),
-        Together::ReadsLow => ("indicative-reads-low", "makes the tube read too low: there may be more than the result says"),
-        Together::WashesOut => ("indicative-stain-may-be-missed", "washes the stain out: there may be much more than the result says"),
-        Together::OtherColour => ("indicative-other-colour", "changes the colour of the stain, so that its end may be misread"),
-        Together::NotStated | Together::NoEffect => ("indicative-direction-unknown", "may change the reading, the sheet does not say which way"),
+        Together::ReadsLow => (
+            "indicative-reads-low",
+            "makes the tube read too low: there may be more than the result says",
+        ),
+        Together::WashesOut => (
+            "indicative-stain-may-be-missed",
+            "washes the stain out: there may be much more than the result says",
+        ),
+        Together::OtherColour => (
+            "indicative-other-colour",
+            "changes the colour of the stain, so that its end may be misread",
+        ),
+        Together::NotStated | Together::NoEffect => (
+            "indicative-direction-unknown",
+            "may change the reading, the sheet does not say which way",
+        ),
     };
-    Remark::new(code, format!("{gas} is present and {does}; {why}. The result is indicative."))
+    Remark::new(
+        code,
+        format!("{gas} is present and {does}; {why}. The result is indicative."),
+    )
 }
 
 /// The effect as in the output.
@@ -263,12 +343,21 @@ fn effect_name(together: Together) -> &'static str {
 /// The sheet's row for a gas: its own before that of a group it belongs to.
 fn row_for<'r>(against: &Against<'r>, id: &str) -> Option<&'r Interference> {
     let rows = &against.sheet.tube.other_gases;
-    rows.iter().find(|row| !row.is_group && row.gas == id).or_else(|| {
-        rows.iter().find(|row| {
-            let group = if row.is_group { against.book.group(&row.gas) } else { None };
-            row.is_group && (row.gas == id || group.is_some_and(|group| group.members.iter().any(|member| member == id)))
+    rows.iter()
+        .find(|row| !row.is_group && row.gas == id)
+        .or_else(|| {
+            rows.iter().find(|row| {
+                let group = if row.is_group {
+                    against.book.group(&row.gas)
+                } else {
+                    None
+                };
+                row.is_group
+                    && (row.gas == id
+                        || group
+                            .is_some_and(|group| group.members.iter().any(|member| member == id)))
+            })
         })
-    })
 }
 
 /// A level as a number in the unit of the scale. Another kind of unit needs the gas's own molar mass and the day's
@@ -284,11 +373,20 @@ fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64
         Concentration::VolumeFraction(x) => (stainbook_core::unit("ppm").ok()?, x.ppm()),
         Concentration::MassConcentration(c) => (stainbook_core::unit("mg/m³").ok()?, c.mg_per_m3()),
     };
-    Converter::new(unit, against.unit, molar_mass, conditions).ok()?.checked(base).ok()
+    Converter::new(unit, against.unit, molar_mass, conditions)
+        .ok()?
+        .checked(base)
+        .ok()
 }
 
 fn tested_to(entry: &TubeEntry, row: usize) -> Option<(Concentration, String)> {
-    let tested = entry.doubt.as_ref()?.other_gases.get(row)?.tested_to.as_ref()?;
+    let tested = entry
+        .doubt
+        .as_ref()?
+        .other_gases
+        .get(row)?
+        .tested_to
+        .as_ref()?;
     Some((tested.value(), tested.text().to_owned()))
 }
 
@@ -299,7 +397,13 @@ fn amount(concentration: Concentration, unit: &'static Unit) -> String {
         return format!("{} {}", print::number(number), unit.canonical());
     }
     match concentration.dimension() {
-        Dimension::VolumeFraction => concentration.volume_fraction().map_or_else(String::new, |x| format!("{} ppm", print::number(x.ppm()))),
-        _ => concentration.mass_concentration().map_or_else(String::new, |c| format!("{} mg/m³", print::number(c.mg_per_m3()))),
+        Dimension::VolumeFraction => concentration
+            .volume_fraction()
+            .map_or_else(String::new, |x| format!("{} ppm", print::number(x.ppm()))),
+        _ => concentration
+            .mass_concentration()
+            .map_or_else(String::new, |c| {
+                format!("{} mg/m³", print::number(c.mg_per_m3()))
+            }),
     }
 }

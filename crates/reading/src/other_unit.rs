@@ -5,7 +5,8 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{Scale, Substance, Tube};
 use stainbook_catalog::written::tube::{MassStated, StatedIn};
 use stainbook_core::{
-    Conditions, Dimension, DryVolumeFraction, MassConcentration, VolumeFraction, convert, humidity, print,
+    Conditions, Dimension, DryVolumeFraction, MassConcentration, VolumeFraction, convert, humidity,
+    print,
 };
 
 use crate::air::{AirAtPlace, round};
@@ -40,7 +41,12 @@ pub(crate) struct ConvertedWith<'r> {
 
 /// Converts a result that stands in the unit of the scale. `digits` prints a number of the other unit with the digits
 /// that its uncertainty supports.
-pub(crate) fn other_unit(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f64) -> String, flags: &mut Vec<Remark>) -> OtherUnit {
+pub(crate) fn other_unit(
+    value: f64,
+    with: &ConvertedWith<'_>,
+    digits: impl Fn(f64) -> String,
+    flags: &mut Vec<Remark>,
+) -> OtherUnit {
     if with.scale.unit.dimension() == Dimension::MassConcentration {
         from_mass(value, with, digits, flags)
     } else {
@@ -48,14 +54,30 @@ pub(crate) fn other_unit(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f
     }
 }
 
-fn from_fraction(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f64) -> String, flags: &mut Vec<Remark>) -> OtherUnit {
+fn from_fraction(
+    value: f64,
+    with: &ConvertedWith<'_>,
+    digits: impl Fn(f64) -> String,
+    flags: &mut Vec<Remark>,
+) -> OtherUnit {
     let dry = with.scale.stated_in == StatedIn::DryAir;
     let basis = if dry { "dry air" } else { "air as it is" };
     let Ok(stated) = VolumeFraction::from_ppm(with.scale.unit.to_base(value)) else {
-        flags.push(Remark::new("more-than-the-whole", "the result is more than the whole of the air: look at the reading again"));
-        return OtherUnit { basis: basis.to_owned(), also_as: None, ppm: None };
+        flags.push(Remark::new(
+            "more-than-the-whole",
+            "the result is more than the whole of the air: look at the reading again",
+        ));
+        return OtherUnit {
+            basis: basis.to_owned(),
+            also_as: None,
+            ppm: None,
+        };
     };
-    let humid = if dry { humid_fraction(stated, with.place) } else { Some(stated) };
+    let humid = if dry {
+        humid_fraction(stated, with.place)
+    } else {
+        Some(stated)
+    };
     if humid.is_none() {
         flags.push(Remark::new(
             "water-vapour-unknown",
@@ -64,13 +86,28 @@ fn from_fraction(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f64) -> S
     }
     let Some((conditions, origin)) = day(with.place)
         .map(|conditions| (conditions, "of the survey"))
-        .or_else(|| reference(with.book).map(|conditions| (conditions, "reference conditions of the catalog")))
+        .or_else(|| {
+            reference(with.book)
+                .map(|conditions| (conditions, "reference conditions of the catalog"))
+        })
     else {
         flags.push(no_conditions("mg/m³"));
-        return OtherUnit { basis: basis.to_owned(), also_as: None, ppm: humid.or(Some(stated)).map(VolumeFraction::ppm) };
+        return OtherUnit {
+            basis: basis.to_owned(),
+            also_as: None,
+            ppm: humid.or(Some(stated)).map(VolumeFraction::ppm),
+        };
     };
-    let mass = convert::mass_concentration(humid.unwrap_or(stated), with.substance.molar_mass, conditions);
-    let air = if humid.is_none() { "in dry air" } else { "in the air as it is" };
+    let mass = convert::mass_concentration(
+        humid.unwrap_or(stated),
+        with.substance.molar_mass,
+        conditions,
+    );
+    let air = if humid.is_none() {
+        "in dry air"
+    } else {
+        "in the air as it is"
+    };
     OtherUnit {
         basis: basis.to_owned(),
         also_as: Some(AlsoAs {
@@ -84,32 +121,56 @@ fn from_fraction(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f64) -> S
     }
 }
 
-fn from_mass(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f64) -> String, flags: &mut Vec<Remark>) -> OtherUnit {
-    let calibration = Conditions::new(with.tube.calibration.temperature, with.tube.calibration.pressure);
-    let at_calibration = match with.scale.mass_stated {
-        Some(stated) => stated == MassStated::AtCalibration,
-        None => {
-            flags.push(Remark::new(
-                "mass-basis-not-stated",
-                "the sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions; it was taken from its pressure correction",
-            ));
-            pressure_applies(&with.tube.pressure, with.scale)
-        }
+fn from_mass(
+    value: f64,
+    with: &ConvertedWith<'_>,
+    digits: impl Fn(f64) -> String,
+    flags: &mut Vec<Remark>,
+) -> OtherUnit {
+    let calibration = Conditions::new(
+        with.tube.calibration.temperature,
+        with.tube.calibration.pressure,
+    );
+    let at_calibration = if let Some(stated) = with.scale.mass_stated {
+        stated == MassStated::AtCalibration
+    } else {
+        flags.push(Remark::new(
+            "mass-basis-not-stated",
+            "the sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions; it was taken from its pressure correction",
+        ));
+        pressure_applies(&with.tube.pressure, with.scale)
     };
     let (basis, conditions) = if at_calibration {
-        (format!("at {}", words(calibration)), Some((calibration, "calibration conditions of the sheet")))
+        (
+            format!("at {}", words(calibration)),
+            Some((calibration, "calibration conditions of the sheet")),
+        )
     } else {
-        ("in the air as drawn".to_owned(), day(with.place).map(|conditions| (conditions, "of the survey")))
+        (
+            "in the air as drawn".to_owned(),
+            day(with.place).map(|conditions| (conditions, "of the survey")),
+        )
     };
     let Some((conditions, origin)) = conditions else {
         flags.push(no_conditions("ppm"));
-        return OtherUnit { basis, also_as: None, ppm: None };
+        return OtherUnit {
+            basis,
+            also_as: None,
+            ppm: None,
+        };
     };
     let fraction = MassConcentration::from_mg_per_m3(with.scale.unit.to_base(value))
         .and_then(|mass| convert::volume_fraction(mass, with.substance.molar_mass, conditions));
     let Ok(fraction) = fraction else {
-        flags.push(Remark::new("more-than-the-whole", "the result is more than the whole of the air: look at the reading again"));
-        return OtherUnit { basis, also_as: None, ppm: None };
+        flags.push(Remark::new(
+            "more-than-the-whole",
+            "the result is more than the whole of the air: look at the reading again",
+        ));
+        return OtherUnit {
+            basis,
+            also_as: None,
+            ppm: None,
+        };
     };
     OtherUnit {
         basis,
@@ -127,7 +188,9 @@ fn from_mass(value: f64, with: &ConvertedWith<'_>, digits: impl Fn(f64) -> Strin
 fn no_conditions(unit: &str) -> Remark {
     Remark::new(
         "other-unit-needs-conditions",
-        format!("the result is not given in {unit}: that needs the air temperature and the station pressure (an altitude is enough)"),
+        format!(
+            "the result is not given in {unit}: that needs the air temperature and the station pressure (an altitude is enough)"
+        ),
     )
 }
 
@@ -135,7 +198,11 @@ fn humid_fraction(stated: VolumeFraction, place: &AirAtPlace) -> Option<VolumeFr
     let conditions = day(place)?;
     let relative = place.humidity?.to_relative(conditions.temperature).ok()?;
     let water = humidity::water_volume_fraction(relative, conditions).ok()?;
-    Some(DryVolumeFraction::new(stated).to_humid(water).volume_fraction())
+    Some(
+        DryVolumeFraction::new(stated)
+            .to_humid(water)
+            .volume_fraction(),
+    )
 }
 
 /// The day's conditions, if both are known.
@@ -145,13 +212,22 @@ pub(crate) fn day(place: &AirAtPlace) -> Option<Conditions> {
 
 fn reference(book: &Book) -> Option<Conditions> {
     let at = book.catalog()?.1.reference_conditions.as_ref()?;
-    Some(Conditions::new(at.temperature.as_ref()?.value(), at.pressure.as_ref()?.value()))
+    Some(Conditions::new(
+        at.temperature.as_ref()?.value(),
+        at.pressure.as_ref()?.value(),
+    ))
 }
 
 fn stated_conditions(conditions: Conditions, origin: &str) -> StatedConditions {
     StatedConditions {
-        temperature: Figure { value: conditions.temperature.celsius(), unit: "°C".to_owned() },
-        pressure: Figure { value: conditions.pressure.kilopascals(), unit: "kPa".to_owned() },
+        temperature: Figure {
+            value: conditions.temperature.celsius(),
+            unit: "°C".to_owned(),
+        },
+        pressure: Figure {
+            value: conditions.pressure.kilopascals(),
+            unit: "kPa".to_owned(),
+        },
         origin: origin.to_owned(),
     }
 }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Pump, Tube};
 use stainbook_catalog::written::tube::PreTubeForm;
-use stainbook_catalog::written::{Day, LeakTest, Reading as WrittenReading, TubeEntry};
+use stainbook_catalog::written::{Day, LeakTest, Moment, Reading as WrittenReading, TubeEntry};
 use stainbook_core::print;
 
 use crate::defaults;
@@ -37,10 +37,16 @@ pub(crate) fn pump(
     let unknown = |origin: &str| PumpUsed {
         pump: None,
         volume_within: defaults::VOLUME_TOLERANCE,
-        origin: format!("default: {} (common practice), {origin}", percent(defaults::VOLUME_TOLERANCE)),
+        origin: format!(
+            "default: {} (common practice), {origin}",
+            percent(defaults::VOLUME_TOLERANCE)
+        ),
     };
     let Some(id) = &reading.pump else {
-        flags.push(Remark::new("pump-missing", "no pump is recorded: whether the tube was used with its own pump cannot be seen"));
+        flags.push(Remark::new(
+            "pump-missing",
+            "no pump is recorded: whether the tube was used with its own pump cannot be seen",
+        ));
         return Ok(unknown("as no pump is recorded"));
     };
     let pump = match book.pump_model(id) {
@@ -48,7 +54,10 @@ pub(crate) fn pump(
         Err(error) => {
             flags.push(Remark::new(
                 "pump-unknown",
-                format!("pump `{id}` cannot be looked up ({}); its kind and checks are not known", error.message),
+                format!(
+                    "pump `{id}` cannot be looked up ({}); its kind and checks are not known",
+                    error.message
+                ),
             ));
             return Ok(unknown("as the pump is not in the catalog"));
         }
@@ -64,10 +73,14 @@ pub(crate) fn pump(
             ),
         ));
     }
-    if strokes.is_some_and(|strokes| (strokes - strokes.round()).abs() > 1e-6) && !kind.half_strokes {
+    if strokes.is_some_and(|strokes| (strokes - strokes.round()).abs() > 1e-6) && !kind.half_strokes
+    {
         return Err(Refusal::new(
             "half-stroke-impossible",
-            format!("half a stroke is recorded, which pump `{id}` ({}) cannot draw", kind.name),
+            format!(
+                "half a stroke is recorded, which pump `{id}` ({}) cannot draw",
+                kind.name
+            ),
             "look at the number of strokes and the pump again",
         ));
     }
@@ -85,13 +98,20 @@ pub(crate) fn pump(
     }
     let mut used = PumpUsed {
         volume_within: kind.volume_tolerance,
-        origin: format!("pump kind `{}`, volume_tolerance {}", kind.id, percent(kind.volume_tolerance)),
+        origin: format!(
+            "pump kind `{}`, volume_tolerance {}",
+            kind.id,
+            percent(kind.volume_tolerance)
+        ),
         pump: None,
     };
-    if let Some(date) = reading.at.as_ref().map(|at| at.date()) {
+    if let Some(date) = reading.at.as_ref().map(Moment::date) {
         volume_check(&pump, date, &mut used, flags);
         if pump.withdrawn.is_some_and(|since| since <= date) {
-            flags.push(Remark::new("pump-withdrawn", format!("pump `{id}` was withdrawn from use before this reading")));
+            flags.push(Remark::new(
+                "pump-withdrawn",
+                format!("pump `{id}` was withdrawn from use before this reading"),
+            ));
         }
     }
     used.pump = Some(pump);
@@ -102,18 +122,30 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
     let Some(check) = pump.last_volume_check(date) else {
         flags.push(Remark::new(
             "pump-volume-check-missing",
-            format!("no volume check of pump `{}` before this reading is on record", pump.id),
+            format!(
+                "no volume check of pump `{}` before this reading is on record",
+                pump.id
+            ),
         ));
         return;
     };
     let when = check.date.as_ref().map(Day::last);
     if let (Some(every), Some(when)) = (pump.kind.volume_check_every, when) {
-        let days = f64::from(when.duration_until(date).as_hours().try_into().unwrap_or(i32::MAX)) / 24.0;
+        let days = f64::from(
+            when.duration_until(date)
+                .as_hours()
+                .try_into()
+                .unwrap_or(i32::MAX),
+        ) / 24.0;
         // A year is 365 days on one calendar and 366 on another; a check is not overdue on its anniversary.
         if every.days() + 1.0 < days {
             flags.push(Remark::new(
                 "pump-volume-check-overdue",
-                format!("the last volume check of pump `{}` was on {when}, {} days before this reading", pump.id, print::number(days.floor())),
+                format!(
+                    "the last volume check of pump `{}` was on {when}, {} days before this reading",
+                    pump.id,
+                    print::number(days.floor())
+                ),
             ));
         }
     }
@@ -136,17 +168,39 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
 }
 
 /// Looks at box, leak test and sheet.
-pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading, flags: &mut Vec<Remark>) {
-    let date = reading.at.as_ref().map(|at| at.date());
+pub(crate) fn record(
+    book: &Book,
+    entry: &TubeEntry,
+    reading: &WrittenReading,
+    flags: &mut Vec<Remark>,
+) {
+    let date = reading.at.as_ref().map(Moment::date);
     if date.is_none() {
-        flags.push(Remark::new("date-missing", "no date is recorded: expiry and checks cannot be judged"));
+        flags.push(Remark::new(
+            "date-missing",
+            "no date is recorded: expiry and checks cannot be judged",
+        ));
     }
     if reading.lot.is_none() {
-        flags.push(Remark::new("lot-missing", "no lot is recorded: whether the leaflet belongs to the box cannot be seen"));
+        flags.push(Remark::new(
+            "lot-missing",
+            "no lot is recorded: whether the leaflet belongs to the box cannot be seen",
+        ));
     }
-    expiry("lot-expired", "expiry-missing", "the tube", reading.expires.as_ref(), date, flags);
+    expiry(
+        "lot-expired",
+        "expiry-missing",
+        "the tube",
+        reading.expires.as_ref(),
+        date,
+        flags,
+    );
     leak_test(book, reading, date, flags);
-    if let Some(pre_tube) = entry.before_use.as_ref().and_then(|before| before.pre_tube.as_ref()) {
+    if let Some(pre_tube) = entry
+        .before_use
+        .as_ref()
+        .and_then(|before| before.pre_tube.as_ref())
+    {
         let separate = pre_tube.form == Some(PreTubeForm::SeparateTube);
         let name = pre_tube.name.as_deref().unwrap_or("the pre-tube");
         match &reading.pre_tube {
@@ -158,37 +212,68 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading, f
             used => {
                 if pre_tube.has_own_expiry == Some(true) {
                     let expires = used.as_ref().and_then(|used| used.expires.as_ref());
-                    expiry("pre-tube-expired", "pre-tube-expiry-missing", name, expires, date, flags);
+                    expiry(
+                        "pre-tube-expired",
+                        "pre-tube-expiry-missing",
+                        name,
+                        expires,
+                        date,
+                        flags,
+                    );
                 }
             }
         }
     }
-    let storage = entry.before_use.as_ref().and_then(|before| before.storage.as_ref());
-    if storage.and_then(|storage| storage.bring_to_ambient) == Some(true) && reading.brought_to_ambient != Some(true) {
+    let storage = entry
+        .before_use
+        .as_ref()
+        .and_then(|before| before.storage.as_ref());
+    if storage.and_then(|storage| storage.bring_to_ambient) == Some(true)
+        && reading.brought_to_ambient != Some(true)
+    {
         flags.push(Remark::new(
             "cold-tube",
             "the box is stored cold, and it is not recorded that the tube had come to the temperature of the place",
         ));
     }
     if entry.verified.is_none() {
-        flags.push(Remark::new("sheet-not-verified", "one person only has read the leaflet: the sheet was not verified"));
+        flags.push(Remark::new(
+            "sheet-not-verified",
+            "one person only has read the leaflet: the sheet was not verified",
+        ));
     }
     if let Some(withdrawn) = &entry.withdrawn {
         let since = withdrawn.since.as_ref();
         let because = withdrawn.because.as_deref().unwrap_or("no reason is given");
         if date.is_none_or(|date| since.is_none_or(|since| since.first() <= date)) {
             let since = since.map_or(String::new(), |since| format!(" since {}", since.text()));
-            flags.push(Remark::new("sheet-withdrawn", format!("the sheet must not be used any more{since}: {because}")));
+            flags.push(Remark::new(
+                "sheet-withdrawn",
+                format!("the sheet must not be used any more{since}: {because}"),
+            ));
         }
     }
 }
 
-fn expiry(expired: &str, missing: &str, what: &str, expires: Option<&Day>, date: Option<Date>, flags: &mut Vec<Remark>) {
+fn expiry(
+    expired: &str,
+    missing: &str,
+    what: &str,
+    expires: Option<&Day>,
+    date: Option<Date>,
+    flags: &mut Vec<Remark>,
+) {
     match (expires, date) {
-        (None, _) => flags.push(Remark::new(missing, format!("no expiry of {what} is recorded"))),
+        (None, _) => flags.push(Remark::new(
+            missing,
+            format!("no expiry of {what} is recorded"),
+        )),
         (Some(expires), Some(date)) if expires.last() < date => flags.push(Remark::new(
             expired,
-            format!("{what} had expired on the day of the reading ({}, read on {date})", expires.text()),
+            format!(
+                "{what} had expired on the day of the reading ({}, read on {date})",
+                expires.text()
+            ),
         )),
         _ => {}
     }
@@ -199,7 +284,10 @@ fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &
     let on_record = || {
         let tests = &book.pump(reading.pump.as_deref()?)?.leak_tests;
         let same_day = |day: &Day| Some(day.first()) == date && Some(day.last()) == date;
-        tests.iter().rfind(|test| test.date.as_ref().is_some_and(same_day))?.result
+        tests
+            .iter()
+            .rfind(|test| test.date.as_ref().is_some_and(same_day))?
+            .result
     };
     match reading.leak_test.or_else(on_record) {
         Some(LeakTest::Held) => {}

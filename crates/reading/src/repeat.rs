@@ -24,14 +24,27 @@ pub(crate) enum HalfStrokes {
 }
 
 /// The row of the sheet that reaches further, next to the one that was used.
-pub(crate) fn repeat_with(tube: &Tube, used: &Range, off: OffScale, halves: HalfStrokes) -> RepeatWith {
-    let base = |range: &Range, value: f64| tube.scales.get(range.scale).map(|scale| (scale.unit, scale.unit.to_base(value)));
+pub(crate) fn repeat_with(
+    tube: &Tube,
+    used: &Range,
+    off: OffScale,
+    halves: HalfStrokes,
+) -> RepeatWith {
+    let base = |range: &Range, value: f64| {
+        tube.scales
+            .get(range.scale)
+            .map(|scale| (scale.unit, scale.unit.to_base(value)))
+    };
     let ends = |range: &Range| Some((base(range, range.from)?, base(range, range.to)?));
-    let Some(((unit, from), (_, to))) = ends(used) else { return none(off) };
+    let Some(((unit, from), (_, to))) = ends(used) else {
+        return none(off);
+    };
     let mut better: Vec<(f64, &Range)> = tube
         .ranges
         .iter()
-        .filter(|range| halves == HalfStrokes::Possible || (range.strokes - range.strokes.round()).abs() < 1e-6)
+        .filter(|range| {
+            halves == HalfStrokes::Possible || (range.strokes - range.strokes.round()).abs() < 1e-6
+        })
         .filter_map(|range| {
             let ((other_unit, other_from), (_, other_to)) = ends(range)?;
             if other_unit.dimension() != unit.dimension() {
@@ -45,19 +58,32 @@ pub(crate) fn repeat_with(tube: &Tube, used: &Range, off: OffScale, halves: Half
             }
         })
         .collect();
-    better.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.strokes.total_cmp(&b.1.strokes)));
-    let Some((_, range)) = better.first() else { return none(off) };
+    better.sort_by(|a, b| {
+        a.0.total_cmp(&b.0)
+            .then(a.1.strokes.total_cmp(&b.1.strokes))
+    });
+    let Some((_, range)) = better.first() else {
+        return none(off);
+    };
     let scale = tube.scales.get(range.scale);
-    let other_scale = (range.scale != used.scale).then(|| scale.and_then(|scale| scale.name.clone())).flatten();
+    let other_scale = (range.scale != used.scale)
+        .then(|| scale.and_then(|scale| scale.name.clone()))
+        .flatten();
     let strokes = print::number(range.strokes);
     let unit = scale.map_or("", |scale| scale.unit.canonical());
-    let on = other_scale.as_ref().map_or(String::new(), |name| format!(" on the scale `{name}`"));
+    let on = other_scale
+        .as_ref()
+        .map_or(String::new(), |name| format!(" on the scale `{name}`"));
     RepeatWith {
         strokes: Some(range.strokes),
         scale: other_scale,
         text: format!(
             "repeat with a new tube and {strokes} {}{on}, which measures from {} to {} {unit}",
-            if (range.strokes - 1.0).abs() < 1e-6 || range.strokes < 1.0 { "stroke" } else { "strokes" },
+            if (range.strokes - 1.0).abs() < 1e-6 || range.strokes < 1.0 {
+                "stroke"
+            } else {
+                "strokes"
+            },
             print::number(range.from),
             print::number(range.to)
         ),
@@ -69,8 +95,12 @@ fn none(off: OffScale) -> RepeatWith {
         strokes: None,
         scale: None,
         text: match off {
-            OffScale::Below => "this tube reaches no lower; for a value use another tube".to_owned(),
-            OffScale::Beyond => "this tube reaches no higher; for a value use another tube".to_owned(),
+            OffScale::Below => {
+                "this tube reaches no lower; for a value use another tube".to_owned()
+            }
+            OffScale::Beyond => {
+                "this tube reaches no higher; for a value use another tube".to_owned()
+            }
         },
     }
 }

@@ -27,7 +27,9 @@ pub struct Evaluation {
 impl Evaluation {
     /// True if every reading has a result, flagged or not.
     pub fn is_complete(&self) -> bool {
-        self.results.iter().all(|result| result.status != Status::Refused)
+        self.results
+            .iter()
+            .all(|result| result.status != Status::Refused)
     }
 }
 
@@ -362,7 +364,10 @@ pub struct Remark {
 impl Remark {
     /// A remark.
     pub fn new(code: impl Into<String>, text: impl Into<String>) -> Self {
-        Self { code: code.into(), text: text.into() }
+        Self {
+            code: code.into(),
+            text: text.into(),
+        }
     }
 }
 
@@ -379,8 +384,16 @@ pub struct Refusal {
 
 impl Refusal {
     /// A refusal.
-    pub fn new(code: impl Into<String>, text: impl Into<String>, instead: impl Into<String>) -> Self {
-        Self { code: code.into(), text: text.into(), instead: instead.into() }
+    pub fn new(
+        code: impl Into<String>,
+        text: impl Into<String>,
+        instead: impl Into<String>,
+    ) -> Self {
+        Self {
+            code: code.into(),
+            text: text.into(),
+            instead: instead.into(),
+        }
     }
 }
 

@@ -31,15 +31,26 @@ pub(crate) fn choose<'b>(
     lot: Option<&str>,
 ) -> Result<Chosen<'b>, Refusal> {
     let sheets = || {
-        book.ids(EntryKind::Tube).into_iter().filter_map(|id| book.tube(id).map(|entry| (id, entry)))
+        book.ids(EntryKind::Tube)
+            .into_iter()
+            .filter_map(|id| book.tube(id).map(|entry| (id, entry)))
     };
     if let Some((id, entry)) = sheets().find(|(id, _)| *id == tube) {
         contradiction(book, id, entry, leaflet, lot)?;
-        return Ok(Chosen { id, entry, how: "by name" });
+        return Ok(Chosen {
+            id,
+            entry,
+            how: "by name",
+        });
     }
-    let series: Vec<(&str, &TubeEntry)> = sheets().filter(|(_, entry)| series_of(entry) == tube).collect();
+    let series: Vec<(&str, &TubeEntry)> = sheets()
+        .filter(|(_, entry)| series_of(entry) == tube)
+        .collect();
     if series.is_empty() {
-        return Err(no_such_tube(tube, sheets().map(|(id, entry)| (id.to_owned(), series_of(entry)))));
+        return Err(no_such_tube(
+            tube,
+            sheets().map(|(id, entry)| (id.to_owned(), series_of(entry))),
+        ));
     }
     let mut fitting = series.clone();
     if let Some(leaflet) = leaflet {
@@ -47,29 +58,49 @@ pub(crate) fn choose<'b>(
         if fitting.is_empty() {
             return Err(Refusal::new(
                 "leaflet-unknown",
-                format!("there is no sheet of `{tube}` for revision {leaflet} of the leaflet; there is {}", list(&series)),
+                format!(
+                    "there is no sheet of `{tube}` for revision {leaflet} of the leaflet; there is {}",
+                    list(&series)
+                ),
                 "enter the leaflet that lay in the box as a sheet of its own",
             ));
         }
     }
     if let Some(lot) = lot {
         let named = fitting.clone();
-        let by_lot: Vec<_> = named.iter().copied().filter(|(_, entry)| has_lot(entry, lot) == Some(true)).collect();
+        let by_lot: Vec<_> = named
+            .iter()
+            .copied()
+            .filter(|(_, entry)| has_lot(entry, lot) == Some(true))
+            .collect();
         // A sheet that does not say to which lots it belongs may belong to this one.
-        let silent: Vec<_> = named.iter().copied().filter(|(_, entry)| has_lot(entry, lot).is_none()).collect();
+        let silent: Vec<_> = named
+            .iter()
+            .copied()
+            .filter(|(_, entry)| has_lot(entry, lot).is_none())
+            .collect();
         fitting = if by_lot.is_empty() { silent } else { by_lot };
         if fitting.is_empty() {
-            let elsewhere: Vec<_> =
-                series.iter().copied().filter(|(_, entry)| has_lot(entry, lot) == Some(true)).collect();
+            let elsewhere: Vec<_> = series
+                .iter()
+                .copied()
+                .filter(|(_, entry)| has_lot(entry, lot) == Some(true))
+                .collect();
             return Err(match (leaflet, elsewhere.is_empty()) {
                 (Some(leaflet), false) => Refusal::new(
                     "lot-and-leaflet-disagree",
-                    format!("lot `{lot}` does not belong to revision {leaflet} of the leaflet but to {}", list(&elsewhere)),
+                    format!(
+                        "lot `{lot}` does not belong to revision {leaflet} of the leaflet but to {}",
+                        list(&elsewhere)
+                    ),
                     "look at the box and its leaflet again and correct the one that is wrong",
                 ),
                 _ => Refusal::new(
                     "lot-without-sheet",
-                    format!("lot `{lot}` belongs to none of the sheets of `{tube}`: {}", list(&series)),
+                    format!(
+                        "lot `{lot}` belongs to none of the sheets of `{tube}`: {}",
+                        list(&series)
+                    ),
                     "look at the lot again; if it is right, enter the leaflet from its box as a sheet",
                 ),
             });
@@ -88,7 +119,10 @@ pub(crate) fn choose<'b>(
         }),
         (several, _, _) => Err(Refusal::new(
             "sheet-ambiguous",
-            format!("more than one sheet could be meant by `{tube}`: {}", list(several)),
+            format!(
+                "more than one sheet could be meant by `{tube}`: {}",
+                list(several)
+            ),
             "state the lot, or the revision of the leaflet in the box: a lot is evaluated with its own leaflet, not with the newest",
         )),
     }
@@ -107,7 +141,9 @@ fn contradiction(
     {
         return Err(Refusal::new(
             "lot-and-leaflet-disagree",
-            format!("sheet `{id}` is revision {revision} of the leaflet, the reading says revision {leaflet}"),
+            format!(
+                "sheet `{id}` is revision {revision} of the leaflet, the reading says revision {leaflet}"
+            ),
             "look at the leaflet in the box and correct the one that is wrong",
         ));
     }
@@ -121,8 +157,11 @@ fn contradiction(
             .filter_map(|other| book.tube(other).map(|entry| (other, entry)))
             .filter(|(_, other)| series_of(other) == series && has_lot(other, lot) == Some(true))
             .collect();
-        let belongs =
-            if fits.is_empty() { "to none of its revisions here".to_owned() } else { format!("to {}", list(&fits)) };
+        let belongs = if fits.is_empty() {
+            "to none of its revisions here".to_owned()
+        } else {
+            format!("to {}", list(&fits))
+        };
         return Err(Refusal::new(
             "lot-and-leaflet-disagree",
             format!("lot `{lot}` does not belong to sheet `{id}` but {belongs}"),
@@ -140,9 +179,19 @@ fn no_such_tube(tube: &str, known: impl Iterator<Item = (String, String)>) -> Re
     let instead = if near.is_empty() {
         "look at the name again, or enter the leaflet as a sheet".to_owned()
     } else {
-        format!("did you mean {}?", near.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(" or "))
+        format!(
+            "did you mean {}?",
+            near.iter()
+                .map(|name| format!("`{name}`"))
+                .collect::<Vec<_>>()
+                .join(" or ")
+        )
     };
-    Refusal::new("tube-unknown", format!("no sheet in the catalog is called `{tube}`"), instead)
+    Refusal::new(
+        "tube-unknown",
+        format!("no sheet in the catalog is called `{tube}`"),
+        instead,
+    )
 }
 
 fn revision(entry: &TubeEntry) -> Option<&str> {
@@ -151,12 +200,18 @@ fn revision(entry: &TubeEntry) -> Option<&str> {
 
 /// Whether a lot belongs to the sheet; nothing if the sheet does not say.
 fn has_lot(entry: &TubeEntry, lot: &str) -> Option<bool> {
-    entry.leaflet.as_ref()?.lots.as_ref().map(|lots| lots.contains(lot))
+    entry
+        .leaflet
+        .as_ref()?
+        .lots
+        .as_ref()
+        .map(|lots| lots.contains(lot))
 }
 
 fn list(sheets: &[(&str, &TubeEntry)]) -> String {
     let one = |(id, entry): &(&str, &TubeEntry)| {
-        let revision = revision(entry).map_or(String::new(), |revision| format!("revision {revision}"));
+        let revision =
+            revision(entry).map_or(String::new(), |revision| format!("revision {revision}"));
         let lots = entry
             .leaflet
             .as_ref()

@@ -30,11 +30,20 @@ pub(crate) fn target(target: Target) -> &'static str {
 }
 
 /// A step with where it comes from.
-pub(crate) fn applied(tube: &Tube, range: &Range, other: Option<&AlsoMeasured>, done: &StepDone) -> CorrectionApplied {
+pub(crate) fn applied(
+    tube: &Tube,
+    range: &Range,
+    other: Option<&AlsoMeasured>,
+    done: &StepDone,
+) -> CorrectionApplied {
     let (pointer, words) = match done.step {
         CorrectionStep::Strokes => (
             format!("/draw/ranges/{}/multiply_by", range.row),
-            format!("draw.ranges, row {}, for {} strokes", range.row + 1, print::number(range.strokes)),
+            format!(
+                "draw.ranges, row {}, for {} strokes",
+                range.row + 1,
+                print::number(range.strokes)
+            ),
         ),
         CorrectionStep::OtherGas => {
             let row = other.map_or(0, |other| other.row);
@@ -46,11 +55,23 @@ pub(crate) fn applied(tube: &Tube, range: &Range, other: Option<&AlsoMeasured>, 
                 }
                 _ => String::new(),
             };
-            (format!("/read/also_measures/{row}"), format!("read.also_measures, row {}, for {gas}{by}", row + 1))
+            (
+                format!("/read/also_measures/{row}"),
+                format!("read.also_measures, row {}, for {gas}{by}", row + 1),
+            )
         }
-        CorrectionStep::Temperature => (format!("/correct/{}", name(done.step)), correction_words(&tube.temperature, done)),
-        CorrectionStep::Humidity => (format!("/correct/{}", name(done.step)), correction_words(&tube.humidity, done)),
-        CorrectionStep::Pressure => (format!("/correct/{}", name(done.step)), correction_words(&tube.pressure, done)),
+        CorrectionStep::Temperature => (
+            format!("/correct/{}", name(done.step)),
+            correction_words(&tube.temperature, done),
+        ),
+        CorrectionStep::Humidity => (
+            format!("/correct/{}", name(done.step)),
+            correction_words(&tube.humidity, done),
+        ),
+        CorrectionStep::Pressure => (
+            format!("/correct/{}", name(done.step)),
+            correction_words(&tube.pressure, done),
+        ),
     };
     CorrectionApplied {
         step: name(done.step).to_owned(),
@@ -58,7 +79,11 @@ pub(crate) fn applied(tube: &Tube, range: &Range, other: Option<&AlsoMeasured>, 
         argument: target(done.argument).to_owned(),
         before: done.before,
         after: done.after,
-        from: CorrectionSource { sheet: tube.id.clone(), pointer, words },
+        from: CorrectionSource {
+            sheet: tube.id.clone(),
+            pointer,
+            words,
+        },
     }
 }
 
@@ -66,32 +91,57 @@ fn correction_words(correction: &Correction, done: &StepDone) -> String {
     let field = format!("correct.{}", name(done.step));
     let at = print::number(round(done.condition, 3));
     match correction {
-        Correction::Proportional => format!("{field}, calibration pressure over station pressure, at {at} kPa"),
+        Correction::Proportional => {
+            format!("{field}, calibration pressure over station pressure, at {at} kPa")
+        }
         Correction::Factors(table) => {
             let unit = table.unit.canonical();
             let conditions: Vec<f64> = table.points.iter().map(|point| point.0).collect();
-            format!("{field}, {}, at {at} {unit}", between_words(&conditions, done.found, unit, table.between))
+            format!(
+                "{field}, {}, at {at} {unit}",
+                between_words(&conditions, done.found, unit, table.between)
+            )
         }
         Correction::Table(table) => {
             let unit = table.unit.canonical();
             let columns = between_words(&table.columns, done.found, unit, table.between);
             let lines = done.found.and_then(|found| found.lines);
-            let lines = lines.map(|rows| Found { value: 0.0, rows, lines: None });
+            let lines = lines.map(|rows| Found {
+                value: 0.0,
+                rows,
+                lines: None,
+            });
             let lines = between_words(&table.readings, lines, "on the scale", Between::NotAllowed);
-            format!("{field}, lines of {}; columns of {columns}, at {at} {unit}", lines.trim_start_matches("rows ").trim_start_matches("row "))
-                .replace("columns of rows ", "columns ")
-                .replace("columns of row ", "column ")
+            format!(
+                "{field}, lines of {}; columns of {columns}, at {at} {unit}",
+                lines.trim_start_matches("rows ").trim_start_matches("row ")
+            )
+            .replace("columns of rows ", "columns ")
+            .replace("columns of row ", "column ")
         }
-        Correction::Polynomial(formula) => format!("{field}, printed formula, at {at} {}", formula.unit.canonical()),
+        Correction::Polynomial(formula) => format!(
+            "{field}, printed formula, at {at} {}",
+            formula.unit.canonical()
+        ),
         Correction::NoneNeeded | Correction::NotStated => field,
     }
 }
 
 /// `rows 0 and 10 °C, linear`, or `row 10 °C`.
 fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Between) -> String {
-    let Some(found) = found else { return "the only row".to_owned() };
-    let node = |index: usize| nodes.get(index).map_or_else(String::new, |value| print::number(*value));
-    let unit = if unit.is_empty() { String::new() } else { format!(" {unit}") };
+    let Some(found) = found else {
+        return "the only row".to_owned();
+    };
+    let node = |index: usize| {
+        nodes
+            .get(index)
+            .map_or_else(String::new, |value| print::number(*value))
+    };
+    let unit = if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {unit}")
+    };
     if found.rows.0 == found.rows.1 {
         return format!("row {}{unit}", node(found.rows.0));
     }
@@ -100,7 +150,11 @@ fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Betwe
         Between::Logarithmic => ", logarithmic",
         Between::NotAllowed => "",
     };
-    format!("rows {} and {}{unit}{how}", node(found.rows.0), node(found.rows.1))
+    format!(
+        "rows {} and {}{unit}{how}",
+        node(found.rows.0),
+        node(found.rows.1)
+    )
 }
 
 /// Why a step has no value, and what to do instead.
@@ -113,36 +167,74 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
         CorrectionStep::Strokes | CorrectionStep::OtherGas => (&Correction::NoneNeeded, ""),
     };
     let number = |value: f64| print::number(round(value, 3));
-    let field = if failed.step == CorrectionStep::OtherGas { "read.also_measures".to_owned() } else { format!("correct.{step}") };
+    let field = if failed.step == CorrectionStep::OtherGas {
+        "read.also_measures".to_owned()
+    } else {
+        format!("correct.{step}")
+    };
     match failed.why {
-        Failure::Table(NoValue::Outside { axis: TableAxis::Condition, at, low, high }) if failed.step != CorrectionStep::OtherGas => {
-            Refusal::new(
-                format!("outside-{step}-table"),
-                format!("{} {condition_unit} is outside {field}, which goes from {} to {} {condition_unit}", number(at), number(low), number(high)),
-                instead_outside(failed.step),
-            )
-        }
+        Failure::Table(NoValue::Outside {
+            axis: TableAxis::Condition,
+            at,
+            low,
+            high,
+        }) if failed.step != CorrectionStep::OtherGas => Refusal::new(
+            format!("outside-{step}-table"),
+            format!(
+                "{} {condition_unit} is outside {field}, which goes from {} to {} {condition_unit}",
+                number(at),
+                number(low),
+                number(high)
+            ),
+            instead_outside(failed.step),
+        ),
         Failure::Table(NoValue::Outside { at, low, high, .. }) => Refusal::new(
             format!("outside-{}-table", step.replace(' ', "-")),
-            format!("{} {unit} is outside {field}, whose rows go from {} to {} {unit}", number(at), number(low), number(high)),
+            format!(
+                "{} {unit} is outside {field}, whose rows go from {} to {} {unit}",
+                number(at),
+                number(low),
+                number(high)
+            ),
             "repeat with a stroke count that gives a reading inside the table; nothing is extrapolated",
         ),
-        Failure::Table(NoValue::BetweenRows { at, before, after, axis }) => {
-            let unit = if axis == TableAxis::Condition { condition_unit } else { unit };
+        Failure::Table(NoValue::BetweenRows {
+            at,
+            before,
+            after,
+            axis,
+        }) => {
+            let unit = if axis == TableAxis::Condition {
+                condition_unit
+            } else {
+                unit
+            };
             Refusal::new(
                 format!("between-rows-of-{}-table", step.replace(' ', "-")),
-                format!("{} {unit} lies between {} and {} {unit} of {field}, and the sheet allows the printed rows only", number(at), number(before), number(after)),
+                format!(
+                    "{} {unit} lies between {} and {} {unit} of {field}, and the sheet allows the printed rows only",
+                    number(at),
+                    number(before),
+                    number(after)
+                ),
                 "measure at a condition that the leaflet prints, or use another tube",
             )
         }
         Failure::Table(NoValue::Unreadable) => Refusal::new(
             "correction-unreadable",
             format!("{field} gives no value here"),
-            if matches!(correction, Correction::NoneNeeded) { "have the sheet checked" } else { "look at the conditions, and have the sheet checked" },
+            if matches!(correction, Correction::NoneNeeded) {
+                "have the sheet checked"
+            } else {
+                "look at the conditions, and have the sheet checked"
+            },
         ),
         Failure::FactorNotPositive(factor) => Refusal::new(
             "factor-impossible",
-            format!("{field} gives a factor of {} here, which no stain can mean", print::to_significant(factor, 3)),
+            format!(
+                "{field} gives a factor of {} here, which no stain can mean",
+                print::to_significant(factor, 3)
+            ),
             "look at the conditions, and have the sheet checked",
         ),
     }
@@ -163,7 +255,9 @@ fn instead_outside(step: CorrectionStep) -> &'static str {
         CorrectionStep::Temperature => {
             "bring tube and pump to a temperature inside the table and state it as `tube_temperature`, or use a tube whose sheet covers this one; nothing is extrapolated"
         }
-        CorrectionStep::Humidity => "use a tube whose sheet covers this humidity; nothing is extrapolated",
+        CorrectionStep::Humidity => {
+            "use a tube whose sheet covers this humidity; nothing is extrapolated"
+        }
         _ => "use a tube whose sheet covers this pressure; nothing is extrapolated",
     }
 }

@@ -25,18 +25,39 @@ pub const RULE: &str = "worked-example-differs";
 /// A [`Refusal`]: the example leaves out what is needed, or the sheet has no value there.
 pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
     let missing = |what: &str| {
-        Refusal::new("example-incomplete", format!("the example does not state {what}"), "complete the example from the leaflet")
+        Refusal::new(
+            "example-incomplete",
+            format!("the example does not state {what}"),
+            "complete the example from the leaflet",
+        )
     };
-    let reading = worked.reading.as_ref().ok_or_else(|| missing("a reading"))?;
-    let strokes = worked.strokes.as_ref().ok_or_else(|| missing("the number of strokes"))?.value();
+    let reading = worked
+        .reading
+        .as_ref()
+        .ok_or_else(|| missing("a reading"))?;
+    let strokes = worked
+        .strokes
+        .as_ref()
+        .ok_or_else(|| missing("the number of strokes"))?
+        .value();
     let gives = worked.gives.as_ref().ok_or_else(|| missing("its result"))?;
     let (scale, range) = scale_and_range(tube, worked, strokes)?;
     let other = match &worked.substance {
         Some(gas) if *gas != tube.measured.substance().id => {
-            let rows = || tube.also_measures.iter().filter(|row| row.substance.id == *gas && row.scale == range.scale);
-            let row = rows().find(|row| same_strokes(row.strokes, strokes)).or_else(|| rows().next());
+            let rows = || {
+                tube.also_measures
+                    .iter()
+                    .filter(|row| row.substance.id == *gas && row.scale == range.scale)
+            };
+            let row = rows()
+                .find(|row| same_strokes(row.strokes, strokes))
+                .or_else(|| rows().next());
             Some(row.ok_or_else(|| {
-                Refusal::new("gas-not-on-sheet", format!("the sheet has no factor for `{gas}`"), "look at the gas of the example again")
+                Refusal::new(
+                    "gas-not-on-sheet",
+                    format!("the sheet has no factor for `{gas}`"),
+                    "look at the gas of the example again",
+                )
             })?)
         }
         _ => None,
@@ -48,15 +69,28 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
         }
         Err(Refusal::new(
             "reading-in-another-unit",
-            format!("`{text}` is not in a unit of the scale's kind, {}", scale.unit.canonical()),
+            format!(
+                "`{text}` is not in a unit of the scale's kind, {}",
+                scale.unit.canonical()
+            ),
             "write the example in the unit of the scale",
         ))
     };
     let reading = on_scale(reading.value(), reading.text())?;
     on_scale(gives.value(), gives.text())?;
-    let temperature = worked.temperature.as_ref().map_or(tube.calibration.temperature, |t| t.value());
-    let humidity = worked.humidity.as_ref().map(|h| h.value()).or(tube.calibration.humidity);
-    let pressure = worked.pressure.as_ref().map_or(tube.calibration.pressure, |p| p.value());
+    let temperature = worked
+        .temperature
+        .as_ref()
+        .map_or(tube.calibration.temperature, |t| t.value());
+    let humidity = worked
+        .humidity
+        .as_ref()
+        .map(|h| h.value())
+        .or(tube.calibration.humidity);
+    let pressure = worked
+        .pressure
+        .as_ref()
+        .map_or(tube.calibration.pressure, |p| p.value());
     let air = Air {
         tube_celsius: temperature.celsius(),
         air_celsius: temperature.celsius(),
@@ -69,7 +103,11 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
     Ok(gives.unit().from_base(scale.unit.to_base(value)))
 }
 
-fn scale_and_range<'t>(tube: &'t Tube, worked: &Worked, strokes: f64) -> Result<(&'t Scale, &'t Range), Refusal> {
+fn scale_and_range<'t>(
+    tube: &'t Tube,
+    worked: &Worked,
+    strokes: f64,
+) -> Result<(&'t Scale, &'t Range), Refusal> {
     tube.ranges
         .iter()
         .filter(|range| same_strokes(range.strokes, strokes))
@@ -78,7 +116,10 @@ fn scale_and_range<'t>(tube: &'t Tube, worked: &Worked, strokes: f64) -> Result<
         .ok_or_else(|| {
             Refusal::new(
                 "strokes-not-on-sheet",
-                format!("`{}` strokes are not on the sheet for this scale", print::number(strokes)),
+                format!(
+                    "`{}` strokes are not on the sheet for this scale",
+                    print::number(strokes)
+                ),
                 "look at strokes and scale of the example again",
             )
         })
@@ -96,7 +137,9 @@ pub fn check_worked(book: &Book) -> Vec<Finding> {
         if written.worked.is_empty() || entry.kind != EntryKind::Tube {
             continue;
         }
-        let Ok(tube) = book.tube_model(entry.id()) else { continue };
+        let Ok(tube) = book.tube_model(entry.id()) else {
+            continue;
+        };
         for (index, worked) in written.worked.iter().enumerate() {
             let path = Path::root().key("worked").index(index);
             match (worked_value(&tube, worked), &worked.gives) {
@@ -120,7 +163,12 @@ pub fn check_worked(book: &Book) -> Vec<Finding> {
     findings
 }
 
-fn differs(place: Place, value: f64, gives: &stainbook_core::Written<Concentration>, tolerance: f64) -> Finding {
+fn differs(
+    place: Place,
+    value: f64,
+    gives: &stainbook_core::Written<Concentration>,
+    tolerance: f64,
+) -> Finding {
     let unit = gives.unit().canonical();
     let computed = print::to_decimals(value, gives.decimals() + 1);
     Finding::of(RULE, Level::Error, place)

@@ -29,7 +29,8 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
         let Some(conditions) = stated_at(source) else { continue };
         let per_ppm = factor(formula.molar_mass(), MolarVolume::of_ideal_gas(conditions));
         let (Some(x), Some(printed)) = (in_ppm(ppm), in_mg_per_m3(mass)) else { continue };
-        if agree(x, printed, per_ppm) {
+        let binding = if mass_key == "also_printed" { Binding::Ppm } else { Binding::Mass };
+        if agree(x, printed, per_ppm, binding) {
             continue;
         }
         let computed = x.middle() * per_ppm;
@@ -84,13 +85,21 @@ fn relative_half_step(written: &Written<Concentration>) -> f64 {
     if 0.0 < written.number() { written.half_step() / written.number() } else { 0.0 }
 }
 
-/// Whether the printed figures can be the same concentration: within half a step of their digits, or by one of the
-/// roundings that legislators use, of either figure.
-fn agree(ppm: Interval, mg: Interval, per_ppm: f64) -> bool {
-    let exact = Interval::exactly(per_ppm);
-    ppm.times(exact).meets(mg)
-        || rounds_to(ppm.middle() * per_ppm, mg.middle())
-        || rounds_to(mg.middle() / per_ppm, ppm.middle())
+/// Which of the two figures the source treats as the limit; the other was computed from it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Binding {
+    Ppm,
+    Mass,
+}
+
+/// Whether the printed figures can be the same concentration: within half a step of the digits of both, or because the
+/// figure that was computed was rounded as legislators round.
+fn agree(ppm: Interval, mg: Interval, per_ppm: f64, binding: Binding) -> bool {
+    ppm.times(Interval::exactly(per_ppm)).meets(mg)
+        || match binding {
+            Binding::Ppm => rounds_to(ppm.middle() * per_ppm, mg.middle()),
+            Binding::Mass => rounds_to(mg.middle() / per_ppm, ppm.middle()),
+        }
 }
 
 /// Whether a computed figure becomes the printed one by rounding to one or two digits or to a step of 5 or 2.5.
@@ -106,7 +115,8 @@ fn rounds_to(computed: f64, printed: f64) -> bool {
         let step = decade * part;
         let rounded = (computed / step).round() * step;
         // Half a step more than the nearest multiple: a tie may be rounded either way.
-        (rounded - printed).abs() < step * 1e-6 || ((computed - printed).abs() <= step * 0.5 * 1.000_001 && is_multiple(printed, step))
+        let tie = (computed - printed).abs() <= step * 0.5 * (1.0 + 1e-6) && is_multiple(printed, step);
+        tie || (rounded - printed).abs() < step * 1e-6
     })
 }
 
@@ -134,7 +144,7 @@ mod tests {
             ("50", "53", 17.031, false),    // ammonia, digits swapped
         ] {
             let interval = |text: &str| Interval::of(&stainbook_core::Decimal::parse(text).unwrap());
-            assert_eq!(agree(interval(ppm), interval(mg), molar_mass / 24.465), good, "{ppm} {mg}");
+            assert_eq!(agree(interval(ppm), interval(mg), molar_mass / 24.465, Binding::Ppm), good, "{ppm} {mg}");
         }
     }
 }

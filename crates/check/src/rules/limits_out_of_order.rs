@@ -3,9 +3,10 @@
 use stainbook_catalog::finding::Level;
 use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
-use stainbook_core::{Concentration, Written};
+use stainbook_core::{Concentration, Quantity, Written};
 
 use crate::limits::{kind_words, source_of, values};
+use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sink};
 
@@ -26,9 +27,12 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
             if !must_not_exceed(kind, other_kind) || authority(limit, context) != authority(other, context) {
                 continue;
             }
-            let Some(((_, low), (_, high))) = comparable(limit, other) else { continue };
-            // Every limit is rounded for print, so only a clear contradiction counts.
-            if low.number() - low.half_step() <= high.value().in_unit_of(low) + low.half_step() {
+            let Some(((low_key, low), (high_key, high))) = comparable(limit, other) else { continue };
+            // A figure that binds is exact; one that was computed for print is rounded.
+            let rounded = |key: &str| if key == "at_most" { 0.0 } else { low.half_step() };
+            let tolerance = rounded(low_key) + rounded(high_key);
+            let found = Interval::around(low.number(), tolerance);
+            if !Interval::exactly(high.value().in_unit(low.unit())).is_below(found) {
                 continue;
             }
             let at = |row| Path::root().key("limits").index(row).key("at_most");
@@ -75,14 +79,4 @@ fn comparable<'a>(
     values(a).find_map(|a| {
         values(b).find(|b| a.1.value().dimension() == b.1.value().dimension()).map(|b| (a, b))
     })
-}
-
-trait InUnitOf {
-    fn in_unit_of(self, written: &Written<Concentration>) -> f64;
-}
-
-impl InUnitOf for Concentration {
-    fn in_unit_of(self, written: &Written<Concentration>) -> f64 {
-        stainbook_core::Quantity::in_unit(self, written.unit())
-    }
 }
