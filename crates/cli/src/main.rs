@@ -45,11 +45,10 @@ fn main() -> ExitCode {
             .map(|at| format!(" ({}:{})", at.file(), at.line()))
             .unwrap_or_default();
         output::message(&format!("error: stainbook itself is at fault{at}"));
-        output::message(
-            "  help: please report this with the command and the files it was given; no result was lost silently",
-        );
+        output::message("  help: please report this with the command and the files it was given");
     }));
     match catch_unwind(AssertUnwindSafe(run)) {
+        Ok(end) if output::is_lost() => end.max(End::NotCarriedOut).into(),
         Ok(end) => end.into(),
         Err(_) => End::OurBug.into(),
     }

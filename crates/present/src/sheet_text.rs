@@ -14,7 +14,7 @@ use serde::Serialize;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Num, TubeEntry};
 
-use crate::lines::{columns, push_hanging};
+use crate::lines::{columns, printable, push_hanging};
 use crate::{Colour, cautions};
 
 /// No line is longer, so that the sheet prints on a page and fits a terminal.
@@ -52,7 +52,7 @@ impl Page {
     fn table(&mut self, rows: &[Vec<String>]) {
         for row in columns(rows) {
             self.out.push_str("    ");
-            self.out.push_str(&row);
+            self.out.push_str(&printable(&row));
             self.out.push('\n');
         }
     }

@@ -7,7 +7,7 @@ use super::one::value;
 use super::{WIDTH, summary};
 use crate::Colour;
 use crate::counts::counted;
-use crate::lines::{columns, push_hanging};
+use crate::lines::{columns, printable, push_hanging};
 
 /// One line for each reading, and the line that counts them.
 pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
@@ -42,12 +42,20 @@ fn glance_row(result: &ReadingResult) -> Vec<String> {
         0 => String::new(),
         n => counted(n, "flag"),
     };
-    vec![result.id.clone(), place, gas, value(result), limits, flags]
+    vec![
+        shortened(&result.id, 16),
+        place,
+        gas,
+        value(result),
+        limits,
+        flags,
+    ]
 }
 
 fn shortened(text: &str, longest: usize) -> String {
+    let text = printable(text);
     if text.chars().count() <= longest {
-        return text.to_owned();
+        return text.into_owned();
     }
     let kept: String = text.chars().take(longest - 1).collect();
     format!("{}…", kept.trim_end())

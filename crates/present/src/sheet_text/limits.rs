@@ -20,7 +20,19 @@ pub(super) fn limits(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         return;
     }
     let name = substance.name.as_deref().unwrap_or_default();
-    page.section(&format!("Limits of {name}"));
+    match measures.and_then(|measures| measures.group.as_deref()) {
+        // The total of a group says nothing about the limit of one of its members.
+        Some(group) => {
+            let group = book
+                .group(group)
+                .and_then(|entry| entry.name.clone())
+                .unwrap_or_else(|| group.to_owned());
+            page.section(&format!(
+                "Limits of {name} alone (the tube reads {group} together)"
+            ));
+        }
+        None => page.section(&format!("Limits of {name}")),
+    }
     page.table(&limit_rows(substance, book));
 }
 

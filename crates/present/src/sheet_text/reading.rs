@@ -51,9 +51,9 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
     page.some("reaction", read.reaction.as_deref());
     for other in &read.also_measures {
-        let unit = read
-            .scales
-            .first()
+        let named = read.scales.iter().find(|scale| scale.name == other.scale);
+        let unit = named
+            .or(read.scales.first())
             .and_then(|scale| scale.unit.as_deref())
             .unwrap_or("?");
         page.line("also for", &also_words(other, unit, book));
