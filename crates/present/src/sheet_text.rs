@@ -86,6 +86,9 @@ fn head(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.out.push('\n');
     let mut text = format!("sheet {id}");
     if let Some(leaflet) = &sheet.leaflet {
+        if let Some(designation) = &leaflet.designation {
+            text.push_str(&format!(", for tubes marked \"{designation}\""));
+        }
         if let Some(title) = &leaflet.title {
             text.push_str(&format!(", typed from \"{title}\""));
         }
@@ -134,8 +137,10 @@ fn head(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             &format!("since {since}: {because}"),
             WIDTH,
         );
-        page.out.push_str(&page.colour.red(text.trim_end()));
-        page.out.push('\n');
+        for line in text.lines() {
+            page.out.push_str(&page.colour.red(line));
+            page.out.push('\n');
+        }
     }
     if let Some(replaced) = &sheet.replaces {
         push_hanging(

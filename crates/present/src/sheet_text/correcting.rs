@@ -3,7 +3,8 @@
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::{Correction, Method};
 
-use super::{Page, word};
+use super::{Page, WIDTH, word};
+use crate::lines::columns;
 
 pub(super) fn correcting(page: &mut Page, sheet: &TubeEntry) {
     page.section("Correcting");
@@ -58,23 +59,15 @@ fn correction_lines(page: &mut Page, name: &str, correction: &Correction) {
         Some(Method::NotStated) => page.line(name, "the leaflet says nothing: results are marked"),
         Some(Method::Proportional) => page.line(name, "× calibration pressure / station pressure"),
         Some(method @ (Method::FactorTable | Method::CurvePoints)) => {
-            let origin = if method == Method::CurvePoints {
-                ", read off a graph"
-            } else {
-                ""
-            };
-            page.line(
-                name,
-                &with_between(format!("{multiplied} × the factor{origin}")),
-            );
-            let heads: Vec<String> = correction.columns.clone();
-            let mut lines: Vec<Vec<String>> = heads.into_iter().map(|head| vec![head]).collect();
-            for row in &correction.rows {
-                for (line, cell) in lines.iter_mut().zip(row) {
-                    line.push(cell.text().to_owned());
-                }
+            let mut text = format!("{multiplied} × the factor");
+            if method == Method::CurvePoints {
+                text.push_str(", read off a graph");
             }
-            page.table(&lines);
+            if let Some(within) = &correction.read_off_within {
+                text.push_str(&format!(" to within {}", within.text()));
+            }
+            page.line(name, &with_between(text));
+            factor_table(page, correction);
         }
         Some(Method::Table) => {
             let replaced = correction
@@ -114,4 +107,28 @@ fn correction_lines(page: &mut Page, name: &str, correction: &Correction) {
             );
         }
     }
+}
+
+/// Conditions above their factors, as most leaflets print them; below each other where they are too many for a line.
+fn factor_table(page: &mut Page, correction: &Correction) {
+    let rows = correction
+        .rows
+        .iter()
+        .map(|row| row.iter().map(|cell| cell.text().to_owned()).collect());
+    let upright: Vec<Vec<String>> = std::iter::once(correction.columns.clone())
+        .chain(rows)
+        .collect();
+    let width = correction.columns.len();
+    let lying: Vec<Vec<String>> = (0..width)
+        .map(|index| {
+            upright
+                .iter()
+                .filter_map(|row| row.get(index).cloned())
+                .collect()
+        })
+        .collect();
+    let fits = columns(&lying)
+        .iter()
+        .all(|line| line.chars().count() + 4 <= WIDTH);
+    page.table(if fits { &lying } else { &upright });
 }

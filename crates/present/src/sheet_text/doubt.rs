@@ -78,6 +78,9 @@ fn other_gas_words(gas: &OtherGas, book: &Book) -> String {
     }
     if let Some(response) = &gas.response {
         text.push_str(&format!("; one part reads as {}", response.text()));
+        if let Some(within) = &gas.response_uncertainty {
+            text.push_str(&format!(" (standard uncertainty {})", within.text()));
+        }
     }
     if let Some(from) = &gas.matters_from {
         text.push_str(&format!("; matters from {}", from.text()));

@@ -77,8 +77,21 @@ fn also_words(other: &AlsoMeasures, unit: &str, book: &Book) -> String {
         format!("{target} × {}", rows.join(", "))
     };
     let (from, to) = (digits(other.from.as_ref()), digits(other.to.as_ref()));
-    format!(
+    let mut text = format!(
         "{gas}: {factor}, {from} to {to} {unit} with {} strokes",
         digits(other.strokes.as_ref())
-    )
+    );
+    if let Some(scale) = &other.scale {
+        text.push_str(&format!(", on scale {scale}"));
+    }
+    if let Some(uncertainty) = &other.uncertainty {
+        text.push_str(&format!(
+            "; standard uncertainty of the factor {}",
+            uncertainty.text()
+        ));
+    }
+    if let Some(between) = other.between {
+        text.push_str(&format!("; between readings {}", word(between)));
+    }
+    text
 }
