@@ -84,10 +84,15 @@ impl<'a> Placed<'a> {
         (!points.is_empty()).then_some((points, unit))
     }
 
-    /// The same with the conditions rising, whichever way they are written; nothing if one is there twice.
+    /// The same with the conditions rising, whichever way they are written; nothing if they do not go one way, of which
+    /// another rule speaks.
     pub(crate) fn rising_points(&self) -> Option<(Vec<Point<'a>>, &'static Unit)> {
         let (mut points, unit) = self.points()?;
-        points.sort_by(|a, b| a.condition.value().total_cmp(&b.condition.value()));
+        if let (Some(first), Some(last)) = (points.first(), points.last())
+            && last.condition.value() < first.condition.value()
+        {
+            points.reverse();
+        }
         let apart = points
             .windows(2)
             .all(|pair| matches!(pair, [a, b] if a.condition.value() < b.condition.value()));

@@ -7,6 +7,8 @@ use stainbook_core::{Decimal, Quantity, Written};
 
 /// Leaflets round to two significant digits or more; a `120` may have been 124. Common practice, no source.
 const LEAST_DIGITS: f64 = 2.0;
+/// A figure that is an estimate by its nature, such as what can just be seen, may have one digit only.
+const LEAST_DIGITS_OF_ESTIMATE: f64 = 1.0;
 
 /// What the arithmetic itself may be off, relative to the number: far above the rounding of an `f64`, far below any
 /// printed digit.
@@ -37,10 +39,16 @@ impl Interval {
 
     /// What rounds to the digits as written, or to two significant digits where the zeros before the point may be filling.
     pub(crate) fn of_result(number: &Decimal) -> Self {
-        Self::around(number.value(), result_tolerance(number.value(), number.half_step()))
+        Self::around(number.value(), tolerance_of(number.value(), number.half_step(), LEAST_DIGITS))
     }
 
-    /// The same for a number with a unit, in that unit.
+    /// What rounds to the digits of an estimate as written, zeros before the point taken as filling, in the written unit.
+    pub(crate) fn of_estimate<Q: Quantity>(written: &Written<Q>) -> Self {
+        let tolerance = tolerance_of(written.number(), written.half_step(), LEAST_DIGITS_OF_ESTIMATE);
+        Self::around(written.number(), tolerance)
+    }
+
+    /// What rounds to the digits as written, for a number with a unit, in that unit.
     pub(crate) fn of_written<Q: Quantity>(written: &Written<Q>) -> Self {
         Self::around(written.number(), written.half_step())
     }
@@ -80,23 +88,28 @@ impl Interval {
         f64::midpoint(self.low, self.high)
     }
 
-    /// Widened by a part of each bound.
+    /// Widened by a part of each bound; for numbers above zero.
     pub(crate) fn widened(self, part: f64) -> Self {
         Self { low: self.low / (1.0 + part), high: self.high * (1.0 + part) }
     }
 }
 
 /// Half the step of a figure that was computed and then rounded for print.
-fn result_tolerance(value: f64, half_step: f64) -> f64 {
+///
+/// Only zeros before the point can be filling: `120` may stand for 124, `13` for no other whole number.
+fn tolerance_of(value: f64, half_step: f64, least_digits: f64) -> f64 {
     let size = value.abs();
     if size <= 0.0 {
         return half_step;
     }
-    let place = size.log10().floor() - (LEAST_DIGITS - 1.0);
-    // Only zeros before the point can be filling: `120` may stand for 124, `13` for no other whole number.
-    let filled = 10_f64.powf(place);
-    let is_multiple = (value / filled - (value / filled).round()).abs() < 1e-6;
-    if is_multiple && 1.0 < filled { half_step.max(filled / 2.0) } else { half_step }
+    let coarsest = 10_f64.powf(size.log10().floor() - (least_digits - 1.0));
+    let mut step = 10.0;
+    let mut tolerance = half_step;
+    while step <= coarsest * (1.0 + ARITHMETIC) && (value / step - (value / step).round()).abs() < ARITHMETIC {
+        tolerance = tolerance.max(step / 2.0);
+        step *= 10.0;
+    }
+    tolerance
 }
 
 /// Whether two counts or numbers are the same as far as `f64` can tell.
@@ -132,6 +145,9 @@ mod tests {
             ("120", 115.0, 125.0),
             ("124", 123.5, 124.5),
             ("100", 95.0, 105.0),
+            ("3770", 3765.0, 3775.0),
+            ("3700", 3650.0, 3750.0),
+            ("3000", 2950.0, 3050.0),
             ("5.0", 4.95, 5.05),
             ("0", -0.5, 0.5),
         ] {

@@ -24,6 +24,13 @@ impl Context<'_> {
     pub fn is_absent(&self, path: &Path) -> bool {
         self.entry.document.find(path).is_none()
     }
+
+    /// Whether the group of fields at this place has other fields than these: the reader has blamed them, and one of these
+    /// may be meant.
+    pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {
+        let Some(node) = self.entry.document.find(path) else { return false };
+        node.entries().any(|(key, _)| !key.text().is_some_and(|key| fields.contains(&key)))
+    }
 }
 
 /// Collects what one rule finds in one entry.

@@ -55,6 +55,6 @@ pub(crate) fn anchors(view: &ScaleView<'_>) -> Option<Vec<Anchor>> {
         .windows(2)
         .all(|pair| matches!(pair, [a, b] if b.strokes < a.strokes && b.multiplier < a.multiplier));
     // Above the scale's strokes the multiplier is below 1, and above 1 below them.
-    let right_side = anchors.iter().all(|anchor| (0.0 < anchor.strokes) == (0.0 < anchor.multiplier));
+    let right_side = anchors.iter().all(|anchor| 0.0 < anchor.strokes * anchor.multiplier);
     (falls && right_side).then_some(anchors)
 }

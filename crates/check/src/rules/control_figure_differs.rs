@@ -145,5 +145,10 @@ fn slip(difference: f64, numbers: &[&Decimal]) -> String {
             return format!(": as if the decimal point of `{}` had moved", number.text());
         }
     }
+    let finest = numbers.iter().map(|number| number.half_step() * 2.0).fold(f64::INFINITY, f64::min);
+    let nines = difference / (9.0 * finest);
+    if (nines - nines.round()).abs() <= ARITHMETIC * (1.0 + nines.abs()) {
+        return ", a multiple of nine, as two swapped digits leave it".to_owned();
+    }
     String::new()
 }

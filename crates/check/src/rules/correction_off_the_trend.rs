@@ -38,11 +38,11 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         sink.at(placed.path().key("rows").index(point.row).index(point.factor_column))
             .message(format!("one factor of the {axis} correction leaves the trend of the others"))
             .label(format!(
-                "{} at {} {}, the others lead to about {}",
+                "{} at {} {}, the others lead to {}",
                 point.factor.text(),
                 point.condition.text(),
                 unit.canonical(),
-                words::tolerance(found.expected)
+                words::number(found.expected)
             ))
             .note(format!(
                 "a curve through the neighbouring rows gives {}, give or take {}",
@@ -92,9 +92,9 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
             sink.at(placed.path().key("lines").index(*row).key("becomes").index(column))
                 .message(format!("one value of the {} correction leaves the trend of the others", axis_name(placed.axis)))
                 .label(format!(
-                    "{} {unit} at {heading}, the others lead to about {}",
+                    "{} {unit} at {heading}, the others lead to {}",
                     value.text(),
-                    words::tolerance(found.expected * written.number())
+                    words::number(found.expected * written.number())
                 ))
                 .note(format!(
                     "by the neighbouring rows {} becomes {} {unit}, give or take {}",

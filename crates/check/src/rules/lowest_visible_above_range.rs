@@ -35,7 +35,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         return;
     };
     let value = visible.value().in_unit(unit);
-    let half_step = visible.unit().step_to_base(visible.half_step()) / unit.step_to_base(1.0);
+    let half_step = visible.unit().step_to_base(Interval::of_estimate(visible).half_width()) / unit.step_to_base(1.0);
     if !Interval::of(from).is_below(Interval::around(value, half_step)) {
         return;
     }

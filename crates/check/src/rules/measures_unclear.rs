@@ -18,6 +18,9 @@ pub(crate) const RULE: Rule = Rule {
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let path = Path::root().key("measures");
     let Some(measures) = &sheet.measures else { return };
+    if context.has_others(&path, &["substance", "group", "expressed_as"]) {
+        return;
+    }
     let given = |key: &'static str| !context.is_absent(&path.clone().key(key));
     let label = match (given("substance"), given("group"), given("expressed_as")) {
         (true, false, false) => return,

@@ -20,6 +20,9 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, reading) in survey.readings.iter().enumerate() {
         let Some(seen) = &reading.reading else { continue };
         let path = Path::root().key("readings").index(row).key("reading");
+        if context.has_others(&path, &["at", "short", "long", "uncertainty", "seen"]) {
+            continue;
+        }
         let given = |key: &'static str| !context.is_absent(&path.clone().key(key));
         let (at, short, long, other) = (given("at"), given("short"), given("long"), given("seen"));
         let label = match (at, short, long, other) {
