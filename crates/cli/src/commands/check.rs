@@ -282,3 +282,32 @@ pub(crate) fn as_of(text: Option<&str>) -> Result<Date, Failure> {
         None => Ok(Timestamp::now().to_zoned_datetime(TimeZone::UTC).date()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_worst_decides_how_it_ends() {
+        let counts = |errors, warnings, ours| Counts {
+            errors,
+            warnings,
+            notes: 1,
+            ours,
+        };
+        for (counts, deny, unreadable, expected) in [
+            (counts(0, 0, 0), Deny::Warnings, false, End::Well),
+            (counts(0, 1, 0), Deny::Errors, false, End::Well),
+            (counts(0, 1, 0), Deny::Warnings, false, End::Wrong),
+            (counts(2, 0, 0), Deny::Errors, false, End::Wrong),
+            (counts(2, 0, 0), Deny::Errors, true, End::NotCarriedOut),
+            (counts(2, 0, 1), Deny::Errors, true, End::OurBug),
+        ] {
+            assert_eq!(
+                end(counts, deny, unreadable),
+                expected,
+                "{counts:?} {unreadable}"
+            );
+        }
+    }
+}
