@@ -34,6 +34,7 @@
     )
 )]
 
+mod control_figures;
 mod dates;
 mod exceptions;
 mod levels;

@@ -23,6 +23,8 @@ rules! {
     id_not_file_name
     id_not_kebab_case
     unresolved_reference
+    formula_of_another_substance
+    name_of_another_substance
     // Substances
     cas_check_digit
     cas_unreadable

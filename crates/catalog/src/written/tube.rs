@@ -145,6 +145,9 @@ pub struct Measures {
     /// The substance, by its short name.
     #[schemars(example = &"chlorine")]
     pub substance: Option<String>,
+    /// The formula that the leaflet prints for it. The checker compares it with the substance's own, so that a substance taken for another one shows.
+    #[schemars(example = &"Cl2")]
+    pub formula: Option<String>,
     /// The group it answers to, by its short name.
     #[schemars(example = &"amines")]
     pub group: Option<String>,

@@ -56,6 +56,9 @@ pub struct OtherGas {
     /// The other gas, by its short name.
     #[schemars(example = &"chlorine-dioxide")]
     pub substance: Option<String>,
+    /// The formula that the leaflet prints for it. The checker compares it with the substance's own, so that a substance taken for another one shows.
+    #[schemars(example = &"ClO2")]
+    pub formula: Option<String>,
     /// Or a group, by its short name.
     #[schemars(example = &"amines")]
     pub group: Option<String>,

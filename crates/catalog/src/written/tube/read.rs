@@ -128,6 +128,9 @@ pub struct AlsoMeasures {
     /// The other gas that is measured, by its short name.
     #[schemars(extend("x-required" = true), example = &"bromine")]
     pub substance: Option<String>,
+    /// The formula that the leaflet prints for it. The checker compares it with the substance's own, so that a substance taken for another one shows.
+    #[schemars(example = &"Br2")]
+    pub formula: Option<String>,
     /// What the factor multiplies: the scale reading, or the concentration after the stroke multiplier.
     #[schemars(extend("x-required" = true), example = &"reading")]
     pub multiply: Option<Target>,

@@ -46,15 +46,21 @@ pub struct Control {
     /// Which scale, if the tube has two.
     #[schemars(example = &"fine")]
     pub scale: Option<String>,
-    /// Which column of a table, counted from 1 at the left of the paper.
+    /// Which column of a table, counted from 1 at the left of the paper. Without it, the factors of a list and the headings of a table by reading.
     #[schemars(example = 2)]
     pub column: Option<Count>,
     /// How many rows (marks, ranges) the paper has.
     #[schemars(extend("x-required" = true), example = 6)]
     pub rows: Option<Count>,
-    /// The sum of the numbers, added up from the paper.
+    /// The sum of the numbers, added up from the paper. Numbers of different kinds are added up as they stand, without their units.
     #[schemars(extend("x-required" = true), example = 32.2)]
     pub sum: Option<Num>,
+    /// The first number once, the second twice, the third three times and so on, added up from the paper. It catches what a sum cannot: numbers that changed places.
+    #[schemars(example = 166.2)]
+    pub in_order: Option<Num>,
+    /// The unit that the paper prints for these numbers.
+    #[schemars(example = &"ppm")]
+    pub unit: Option<String>,
 }
 
 /// Which numbers a control figure is about.
@@ -78,7 +84,7 @@ pub enum ControlOf {
     /// The seconds per stroke of the ranges.
     #[serde(rename = "seconds")]
     Seconds,
-    /// A column of the temperature correction.
+    /// A column of the temperature correction; for a formula its coefficients.
     #[serde(rename = "temperature table")]
     TemperatureTable,
     /// A column of the humidity correction.
@@ -87,6 +93,30 @@ pub enum ControlOf {
     /// A column of the pressure correction.
     #[serde(rename = "pressure table")]
     PressureTable,
+    /// The conditions of calibration: temperature, pressure, humidity.
+    #[serde(rename = "calibration")]
+    Calibration,
+    /// Both ends of the usable temperatures, then of the usable humidities.
+    #[serde(rename = "usable range")]
+    UsableRange,
+    /// Storage temperatures and shelf life, as they stand.
+    #[serde(rename = "storage")]
+    Storage,
+    /// The lowest visible concentration and its strokes.
+    #[serde(rename = "lowest visible")]
+    LowestVisible,
+    /// The numbers of each other gas that the tube measures, gas by gas.
+    #[serde(rename = "also measures")]
+    AlsoMeasures,
+    /// The numbers of each band of the repeatability, band by band.
+    #[serde(rename = "repeatability")]
+    Repeatability,
+    /// The numbers of each band of the accuracy, band by band.
+    #[serde(rename = "accuracy")]
+    Accuracy,
+    /// The numbers of each interfering gas, gas by gas.
+    #[serde(rename = "other gases")]
+    OtherGases,
 }
 
 /// A finding that is right to be there.

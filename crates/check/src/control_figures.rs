@@ -1,0 +1,195 @@
+//! The numbers of a sheet that a control figure is about, in the order in which they stand there.
+
+use stainbook_catalog::model::factor_columns;
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::Num;
+use stainbook_catalog::written::tube::{AlsoMeasures, Axis, Control, ControlOf, Method, OtherGas, Range};
+use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
+
+use crate::Sheet;
+use crate::points::{Placed, corrections};
+
+/// One number as it stands on the sheet, without its unit.
+#[derive(Clone, Debug)]
+pub(crate) struct Figure {
+    pub(crate) value: f64,
+    pub(crate) half_step: f64,
+    pub(crate) text: String,
+}
+
+/// The numbers that a control figure is about.
+#[derive(Clone, Debug)]
+pub(crate) struct Figures {
+    pub(crate) numbers: Vec<Figure>,
+    /// How many rows, bands, gases or marks they come from.
+    pub(crate) rows: usize,
+    /// The one unit that all of them are in, where there is one.
+    pub(crate) unit: Option<&'static Unit>,
+    /// Where they stand.
+    pub(crate) path: Path,
+}
+
+impl Figures {
+    /// The numbers of the sheet; nothing if the sheet has no such part, or one of its numbers was not understood.
+    pub(crate) fn of(control: &Control, sheet: &Sheet<'_>) -> Option<Self> {
+        let root = Path::root;
+        let doubt = || root().key("doubt");
+        match control.of? {
+            ControlOf::Marks => {
+                let view = sheet.scale_named(control.scale.as_deref())?;
+                let numbers = view.scale.marks.iter().map(|mark| decimal(mark)).collect();
+                Some(Self { unit: view.unit, ..Self::each(numbers, view.path().key("marks")) })
+            }
+            ControlOf::Strokes => ranges(control, sheet, |range| range.strokes.as_ref()),
+            ControlOf::Multipliers => ranges(control, sheet, |range| range.multiply_by.as_ref()),
+            ControlOf::LowerEnds => ranges(control, sheet, |range| range.from.as_ref()),
+            ControlOf::UpperEnds => ranges(control, sheet, |range| range.to.as_ref()),
+            ControlOf::Seconds => ranges(control, sheet, |range| range.seconds_per_stroke.as_ref()),
+            ControlOf::TemperatureTable => column(control, sheet, Axis::Temperature),
+            ControlOf::HumidityTable => column(control, sheet, Axis::Humidity),
+            ControlOf::PressureTable => column(control, sheet, Axis::Pressure),
+            ControlOf::Calibration => {
+                let at = sheet.correct.as_ref()?.calibrated_at.as_ref()?;
+                let numbers = [at.temperature.as_deref().map(quantity), at.pressure.as_deref().map(quantity), at.humidity.as_deref().map(quantity)];
+                Some(Self::each(numbers.into_iter().flatten().collect(), root().key("correct").key("calibrated_at")))
+            }
+            ControlOf::UsableRange => {
+                let usable = sheet.before_use.as_ref()?.usable.as_ref()?;
+                let mut numbers = Vec::new();
+                if let Some(range) = &usable.temperature {
+                    numbers.extend([quantity(range.low()), quantity(range.high())]);
+                }
+                if let Some(range) = &usable.humidity {
+                    numbers.extend([quantity(range.low()), quantity(range.high())]);
+                }
+                Some(Self::each(numbers, root().key("before_use").key("usable")))
+            }
+            ControlOf::Storage => {
+                let storage = sheet.before_use.as_ref()?.storage.as_ref()?;
+                let numbers = [storage.below.as_deref().map(quantity), storage.above.as_deref().map(quantity), storage.shelf_life.as_deref().map(quantity)];
+                Some(Self::each(numbers.into_iter().flatten().collect(), root().key("before_use").key("storage")))
+            }
+            ControlOf::LowestVisible => {
+                let lowest = sheet.read.as_ref()?.lowest_visible.as_ref()?;
+                let concentration = lowest.concentration.as_deref()?;
+                let numbers = vec![quantity(concentration), decimal(lowest.strokes.as_ref()?)];
+                let path = root().key("read").key("lowest_visible");
+                Some(Self { unit: Some(concentration.unit()), ..Self::each(numbers, path) })
+            }
+            ControlOf::AlsoMeasures => {
+                let gases = &sheet.read.as_ref()?.also_measures;
+                let numbers = gases.iter().map(also_measured).collect::<Vec<_>>().concat();
+                Some(Self { rows: gases.len(), ..Self::each(numbers, root().key("read").key("also_measures")) })
+            }
+            ControlOf::Repeatability => {
+                let bands = &sheet.doubt.as_ref()?.repeatability;
+                let numbers = bands
+                    .iter()
+                    .map(|band| Some([quantity(band.up_to.as_deref()?), quantity(band.rsd.as_deref()?)]))
+                    .collect::<Option<Vec<_>>>()?
+                    .concat();
+                Some(Self { rows: bands.len(), ..Self::each(numbers, doubt().key("repeatability")) })
+            }
+            ControlOf::Accuracy => {
+                let bands = &sheet.doubt.as_ref()?.accuracy;
+                let mut numbers = Vec::new();
+                for band in bands {
+                    numbers.extend([quantity(band.up_to.as_deref()?), quantity(band.within.as_deref()?)]);
+                    numbers.extend(band.confidence.as_deref().map(quantity));
+                }
+                Some(Self { rows: bands.len(), ..Self::each(numbers, doubt().key("accuracy")) })
+            }
+            ControlOf::OtherGases => {
+                let gases = &sheet.doubt.as_ref()?.other_gases;
+                let numbers = gases.iter().map(other_gas).collect::<Vec<_>>().concat();
+                Some(Self { rows: gases.len(), ..Self::each(numbers, doubt().key("other_gases")) })
+            }
+        }
+    }
+
+    /// Each number is a row.
+    fn each(numbers: Vec<Figure>, path: Path) -> Self {
+        Self { rows: numbers.len(), numbers, unit: None, path }
+    }
+}
+
+fn decimal(number: &Decimal) -> Figure {
+    Figure { value: number.value(), half_step: number.half_step(), text: number.text().to_owned() }
+}
+
+fn quantity<Q: Quantity>(written: &Written<Q>) -> Figure {
+    Figure { value: written.number(), half_step: written.half_step(), text: written.number_text().to_owned() }
+}
+
+fn also_measured(gas: &AlsoMeasures) -> Vec<Figure> {
+    let first = gas.by.iter().chain(gas.rows.iter().flatten());
+    let rest = [&gas.strokes, &gas.from, &gas.to];
+    let mut numbers: Vec<Figure> = first.chain(rest.into_iter().flatten()).map(|number| decimal(number)).collect();
+    numbers.extend(gas.uncertainty.as_deref().map(quantity));
+    numbers
+}
+
+fn other_gas(gas: &OtherGas) -> Vec<Figure> {
+    [
+        gas.response.as_deref().map(decimal),
+        gas.response_uncertainty.as_deref().map(quantity),
+        gas.matters_from.as_deref().map(quantity),
+        gas.matters_from_times.as_deref().map(decimal),
+        gas.tested_to.as_deref().map(quantity),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+fn ranges<'a>(control: &Control, sheet: &'a Sheet<'_>, of: impl Fn(&'a Range) -> Option<&'a Num>) -> Option<Figures> {
+    let draw = sheet.draw.as_ref()?;
+    let numbers = draw
+        .ranges
+        .iter()
+        .filter(|range| control.scale.is_none() || range.scale == control.scale)
+        .map(|range| of(range).map(|number| decimal(number)))
+        .collect::<Option<Vec<_>>>()?;
+    Some(Figures::each(numbers, Path::root().key("draw").key("ranges")))
+}
+
+/// A column of a correction, counted from 1 at the left of the paper; if none is named, the factors of a list and the
+/// headings of a table. A formula has its coefficients for rows.
+fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
+    let placed: Placed<'_> = corrections(sheet).find(|placed| placed.axis == axis)?;
+    let wanted = control.column.as_ref().map(|column| usize::try_from(column.value()).unwrap_or(usize::MAX));
+    let correction = placed.correction;
+    if correction.method == Some(Method::Polynomial) {
+        let numbers = correction.coefficients.iter().map(|number| decimal(number)).collect();
+        return Some(Figures::each(numbers, placed.path().key("coefficients")));
+    }
+    if placed.is_table() {
+        let Some(wanted) = wanted else {
+            let (values, unit) = placed.columns()?;
+            let numbers = values.iter().map(|value| Figure { value: *value, half_step: 0.5, text: crate::words::exact(*value) }).collect();
+            return Some(Figures { unit: Some(unit), ..Figures::each(numbers, placed.path().key("columns")) });
+        };
+        // The first column of the paper holds the readings.
+        let wanted = wanted.checked_sub(1)?;
+        let numbers = correction
+            .lines
+            .iter()
+            .map(|line| match wanted.checked_sub(1) {
+                Some(index) => line.becomes.get(index).map(|value| decimal(value)),
+                None => line.reading.as_deref().map(quantity),
+            })
+            .collect::<Option<Vec<_>>>()?;
+        return Some(Figures::each(numbers, placed.path().key("lines")));
+    }
+    let index = match wanted {
+        Some(wanted) => wanted.checked_sub(1)?,
+        None => placed.points()?.0.first()?.factor_column,
+    };
+    let numbers = correction.rows.iter().map(|row| row.get(index).map(|number| decimal(number))).collect::<Option<Vec<_>>>()?;
+    let is_condition = factor_columns(&correction.columns, axis).is_ok_and(|(condition, ..)| condition == index);
+    let of_column = correction.columns.get(index).filter(|_| is_condition);
+    (!numbers.is_empty()).then(|| Figures {
+        unit: of_column.and_then(|text| unit(text).ok()),
+        ..Figures::each(numbers, placed.path().key("rows"))
+    })
+}

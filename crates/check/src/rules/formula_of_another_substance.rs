@@ -1,0 +1,62 @@
+//! A formula copied from the leaflet that is not that of the substance named beside it.
+
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::place::Path;
+use stainbook_core::Formula;
+
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "formula-of-another-substance",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "The formula that the leaflet prints is not that of the substance named beside it.",
+    family: Family::Identity,
+    docs: include_str!("formula-of-another-substance.md"),
+    check: Check::Tube(check),
+};
+
+fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let root = Path::root;
+    if let Some(measures) = &sheet.measures {
+        let named = if measures.group.is_some() { &measures.expressed_as } else { &measures.substance };
+        one(named.as_deref(), measures.formula.as_deref(), root().key("measures"), context, sink);
+    }
+    for (row, gas) in sheet.read.iter().flat_map(|read| &read.also_measures).enumerate() {
+        let path = root().key("read").key("also_measures").index(row);
+        one(gas.substance.as_deref(), gas.formula.as_deref(), path, context, sink);
+    }
+    for (row, gas) in sheet.doubt.iter().flat_map(|doubt| &doubt.other_gases).enumerate() {
+        let path = root().key("doubt").key("other_gases").index(row);
+        one(gas.substance.as_deref(), gas.formula.as_deref(), path, context, sink);
+    }
+}
+
+fn one(substance: Option<&str>, printed: Option<&str>, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let (Some(id), Some(printed)) = (substance, printed) else { return };
+    let at = path.key("formula");
+    let formula = match Formula::parse(printed) {
+        Ok(formula) => formula,
+        Err(error) => {
+            sink.report(
+                sink.at(at)
+                    .message(format!("`{printed}` cannot be read as a formula"))
+                    .note(format!("{error}"))
+                    .help("write it as on the leaflet, with plain figures: `ClO2`, `(CH3)2CO`"),
+            );
+            return;
+        }
+    };
+    let own = context.book.substance(id).and_then(|entry| entry.formula.as_deref());
+    let Some(own) = own.and_then(|text| Formula::parse(text).ok()) else { return };
+    if own == formula {
+        return;
+    }
+    sink.report(
+        sink.at(at)
+            .message(format!("the leaflet prints `{printed}`, but `{id}` is {own}"))
+            .label(format!("{formula} here, {own} for `{id}`"))
+            .note("results, limits and molar mass would be those of another substance")
+            .help("look at the name and the formula on the leaflet; one of the two was taken for another"),
+    );
+}
