@@ -20,8 +20,12 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in corrections(sheet).filter(|placed| placed.axis == Axis::Pressure) {
-        let Some((points, unit)) = placed.points() else { continue };
-        let Some(at) = placed.calibration(sheet, unit) else { continue };
+        let Some((points, unit)) = placed.points() else {
+            continue;
+        };
+        let Some(at) = placed.calibration(sheet, unit) else {
+            continue;
+        };
         for point in points {
             let pressure = Interval::of(point.condition);
             let factor = Interval::of(point.factor);
@@ -32,7 +36,11 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             let proportional = at.middle() / point.condition.value();
-            let direction = if thinner { "fewer molecules than" } else { "more molecules than" };
+            let direction = if thinner {
+                "fewer molecules than"
+            } else {
+                "more molecules than"
+            };
             sink.report(
                 sink.at(placed.path().key("rows").index(point.row).index(point.factor_column))
                     .message("this pressure factor goes the wrong way")

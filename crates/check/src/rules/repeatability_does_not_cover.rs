@@ -19,10 +19,20 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bands = sheet.doubt.as_ref().map(|doubt| doubt.repeatability.as_slice()).unwrap_or_default();
+    let bands = sheet
+        .doubt
+        .as_ref()
+        .map(|doubt| doubt.repeatability.as_slice())
+        .unwrap_or_default();
     let bounds: Option<Vec<_>> = bands.iter().map(|band| band.up_to.as_ref()).collect();
     let Some(bounds) = bounds else { return };
-    let at = |row: usize| Path::root().key("doubt").key("repeatability").index(row).key("up_to");
+    let at = |row: usize| {
+        Path::root()
+            .key("doubt")
+            .key("repeatability")
+            .index(row)
+            .key("up_to")
+    };
     for (row, pair) in bounds.windows(2).enumerate() {
         let [below, above] = pair else { continue };
         // Bands of the two kinds of concentration cannot be compared.
@@ -42,16 +52,22 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(last) = bounds.last() else { return };
     let covered = last.value();
     let scales = sheet.scales().iter().filter_map(|view| {
-        let unit = view.unit.filter(|unit| unit.dimension() == covered.dimension())?;
+        let unit = view
+            .unit
+            .filter(|unit| unit.dimension() == covered.dimension())?;
         let mark = view.scale.marks.last()?;
         view.ends()?;
         Some((view, mark, unit))
     });
-    let Some((view, mark, unit)) = scales.max_by(|a, b| a.2.to_base(a.1.value()).total_cmp(&b.2.to_base(b.1.value()))) else {
+    let Some((view, mark, unit)) = scales.max_by(|a, b| {
+        a.2.to_base(a.1.value())
+            .total_cmp(&b.2.to_base(b.1.value()))
+    }) else {
         return;
     };
     let half_step = last.unit().step_to_base(last.half_step()) / unit.step_to_base(1.0);
-    if !Interval::around(covered.in_unit(unit), half_step).is_below(Interval::exactly(mark.value())) {
+    if !Interval::around(covered.in_unit(unit), half_step).is_below(Interval::exactly(mark.value()))
+    {
         return;
     }
     sink.report(
