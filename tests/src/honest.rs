@@ -189,11 +189,13 @@ impl Sheet {
             "% by volume" => chance.between(0.005, 0.05),
             _ => 10_f64.powf(chance.between(-1.3, 2.0)),
         };
-        let mut scales = vec![Scale::draw(chance, first, None)];
+        // The same pump draws through the same tube, whichever scale is read.
+        let seconds = chance.below(15, 120);
+        let mut scales = vec![Scale::draw(chance, first, seconds, None)];
         if chance.in_percent(12) {
             scales[0].name = Some("fine");
             let above = value(scales[0].marks.last().expect("marks")) * chance.between(0.3, 0.9);
-            scales.push(Scale::draw(chance, above, Some("coarse")));
+            scales.push(Scale::draw(chance, above, seconds, Some("coarse")));
         }
         Self { unit, scales }
     }
@@ -524,7 +526,7 @@ fn round_to(number: f64, decimals: i32) -> f64 {
 }
 
 impl Scale {
-    fn draw(chance: &mut Chance, first: f64, name: Option<&'static str>) -> Self {
+    fn draw(chance: &mut Chance, first: f64, seconds: usize, name: Option<&'static str>) -> Self {
         let digits = if chance.in_percent(30) { 1 } else { 2 };
         let mut marks = vec![print(first, digits)];
         let count = chance.below(5, 10);
@@ -544,11 +546,11 @@ impl Scale {
             strokes,
             rows: Vec::new(),
         };
-        scale.ranges(chance);
+        scale.ranges(chance, seconds);
         scale
     }
 
-    fn ranges(&mut self, chance: &mut Chance) {
+    fn ranges(&mut self, chance: &mut Chance, seconds: usize) {
         let exponent = chance.between(0.6, 1.7);
         let mut counts = vec![self.strokes];
         for _ in 0..chance.below(0, 4) {
@@ -566,7 +568,6 @@ impl Scale {
             self.marks[0].clone(),
             self.marks[self.marks.len() - 1].clone(),
         );
-        let seconds = chance.below(15, 120);
         let multipliers: Vec<f64> = counts
             .iter()
             .map(|count| {

@@ -81,21 +81,21 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
                 }
             }
             (Check::Substance(run), WrittenEntry::Substance(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::Group(run), WrittenEntry::Group(written)) => run(written, &context, &mut sink),
             (Check::Source(run), WrittenEntry::Source(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::PumpKind(run), WrittenEntry::PumpKind(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::Pump(run), WrittenEntry::Pump(written)) => run(written, &context, &mut sink),
             (Check::Survey(run), WrittenEntry::Survey(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::Catalog(run), WrittenEntry::Catalog(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             _ => {}
         }

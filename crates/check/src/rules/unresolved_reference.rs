@@ -1,5 +1,8 @@
 //! A name that nothing answers to.
 
+use std::cell::OnceCell;
+use std::collections::BTreeSet;
+
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::series_of;
@@ -227,10 +230,13 @@ fn tube_references(tube: &TubeEntry, context: &Context<'_>, sink: &mut Sink<'_>)
 }
 
 fn survey_references(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    // A survey may have thousands of readings, most of one tube; the sheets are gone through once.
+    let series = OnceCell::new();
     for (row, reading) in survey.readings.iter().enumerate() {
         let at = |key| Path::root().key("readings").index(row).key(key);
         if let Some(tube) = reading.tube.as_deref() {
-            tube_or_series(tube, at("tube"), context, sink);
+            let series = || series.get_or_init(|| all_series(context));
+            tube_or_series(tube, series, at("tube"), context, sink);
         }
         refer(
             EntryKind::Pump,
@@ -346,24 +352,32 @@ fn quoted(names: &[String]) -> String {
     names.join(" and ")
 }
 
+/// The names that the revisions of a leaflet share.
+fn all_series(context: &Context<'_>) -> BTreeSet<String> {
+    let entries = context.book.entries().iter();
+    let tubes = entries.filter_map(|entry| match &entry.written {
+        WrittenEntry::Tube(tube) => Some(tube),
+        _ => None,
+    });
+    tubes.map(series_of).collect()
+}
+
 /// A survey may name a sheet, or the tube without its revision when lot or leaflet says which.
-fn tube_or_series(wanted: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn tube_or_series<'s>(
+    wanted: &str,
+    series: impl FnOnce() -> &'s BTreeSet<String>,
+    path: Path,
+    context: &Context<'_>,
+    sink: &mut Sink<'_>,
+) {
     if context.book.knows(EntryKind::Tube, wanted) {
         return;
     }
-    let tubes = context
-        .book
-        .entries()
-        .iter()
-        .filter_map(|entry| match &entry.written {
-            WrittenEntry::Tube(tube) => Some(tube),
-            _ => None,
-        });
-    let series: Vec<String> = tubes.map(series_of).collect();
-    if series.iter().any(|name| name == wanted) {
+    let series = series();
+    if series.contains(wanted) {
         return;
     }
-    let mut names: Vec<String> = series;
+    let mut names: Vec<String> = series.iter().cloned().collect();
     names.extend(
         context
             .book
