@@ -108,7 +108,7 @@ fn nothing_else_is_lost_when_files_are_broken() {
             parts.next().unwrap(),
         );
         assert!(
-            file.ends_with(".yaml")
+            file.contains(".pump")
                 && 1 <= at.parse::<u32>().unwrap()
                 && 1 <= column.parse::<u32>().unwrap(),
             "{line}"

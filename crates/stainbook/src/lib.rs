@@ -38,6 +38,10 @@
 //! It does not decide whether people may enter. Detector tubes alone never clear a confined space, nor an
 //! oxygen-deficient or explosive atmosphere; a competent person decides, by the local code.
 
+#![allow(
+    clippy::format_push_string,
+    reason = "texts here are short, and a line reads best as one format"
+)]
 #![cfg_attr(
     test,
     allow(

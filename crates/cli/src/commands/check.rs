@@ -81,7 +81,7 @@ impl CheckPaths {
         let options = Options {
             as_of: Some(as_of(self.as_of.as_deref())?),
         };
-        let found = self.find(&options)?;
+        let found = self.find(options)?;
         let json = self.format == Format::Json;
         for failure in &found.failures {
             // Standard output holds one JSON document only; what could not be read is said beside it.
@@ -138,7 +138,7 @@ impl CheckPaths {
         Ok(out)
     }
 
-    fn find(&self, options: &Options) -> Result<Found, Failure> {
+    fn find(&self, options: Options) -> Result<Found, Failure> {
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
         let mut by_catalog: BTreeMap<Option<PathBuf>, Vec<Input>> = BTreeMap::new();
@@ -174,7 +174,7 @@ impl CheckPaths {
                 .collect();
             files += is_asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
-            let mut findings = check_with(&loaded.book, read, options).findings;
+            let mut findings = check_with(&loaded.book, read, &options).findings;
             findings.retain(|finding| is_asked.contains(&finding.place().file));
             groups.push((loaded, findings));
         }
@@ -280,5 +280,34 @@ pub(crate) fn as_of(text: Option<&str>) -> Result<Date, Failure> {
             )
         }),
         None => Ok(Timestamp::now().to_zoned_datetime(TimeZone::UTC).date()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_worst_decides_how_it_ends() {
+        let counts = |errors, warnings, ours| Counts {
+            errors,
+            warnings,
+            notes: 1,
+            ours,
+        };
+        for (counts, deny, unreadable, expected) in [
+            (counts(0, 0, 0), Deny::Warnings, false, End::Well),
+            (counts(0, 1, 0), Deny::Errors, false, End::Well),
+            (counts(0, 1, 0), Deny::Warnings, false, End::Wrong),
+            (counts(2, 0, 0), Deny::Errors, false, End::Wrong),
+            (counts(2, 0, 0), Deny::Errors, true, End::NotCarriedOut),
+            (counts(2, 0, 1), Deny::Errors, true, End::OurBug),
+        ] {
+            assert_eq!(
+                end(counts, deny, unreadable),
+                expected,
+                "{counts:?} {unreadable}"
+            );
+        }
     }
 }

@@ -139,13 +139,9 @@ impl Evaluate {
 
     fn table(&self, name: &Path, bytes: &[u8], checked: &Checked) -> Result<Evaluation, Failure> {
         let text = std::str::from_utf8(bytes).map_err(|error| {
-            let line = bytes
-                .get(..error.valid_up_to())
-                .unwrap_or_default()
-                .iter()
-                .filter(|b| **b == b'\n')
-                .count()
-                + 1;
+            let good =
+                String::from_utf8_lossy(bytes.get(..error.valid_up_to()).unwrap_or_default());
+            let line = good.matches('\n').count() + 1;
             Failure::new(
                 "not-utf-8",
                 format!(
