@@ -26,6 +26,7 @@ pub struct ScaleView<'a> {
     pub unit: Option<&'static Unit>,
     /// The ranges that belong to it, each with its row on the sheet.
     pub ranges: Vec<(usize, &'a Range)>,
+    ends: Option<(f64, f64)>,
 }
 
 impl<'a> Sheet<'a> {
@@ -55,6 +56,7 @@ impl<'a> Sheet<'a> {
                     scale,
                     unit,
                     ranges,
+                    ends: ends(scale),
                 }
             })
             .collect();
@@ -77,6 +79,16 @@ impl<'a> Sheet<'a> {
     pub fn range_path(row: usize) -> Path {
         Path::root().key("draw").key("ranges").index(row)
     }
+}
+
+/// The first and the last mark, if the marks rise from above zero.
+fn ends(scale: &Scale) -> Option<(f64, f64)> {
+    let marks = &scale.marks;
+    let rising = marks
+        .windows(2)
+        .all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
+    let (first, last) = (marks.first()?.value(), marks.last()?.value());
+    (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
 }
 
 /// A row without a name belongs to the only scale there is; with two scales it would be a guess.
@@ -103,12 +115,7 @@ impl ScaleView<'_> {
 
     /// The first and the last mark, if the marks rise from above zero; else another rule speaks.
     pub(crate) fn ends(&self) -> Option<(f64, f64)> {
-        let marks = &self.scale.marks;
-        let rising = marks
-            .windows(2)
-            .all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
-        let (first, last) = (marks.first()?.value(), marks.last()?.value());
-        (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
+        self.ends
     }
 
     /// What the multiplier of a range may be: exactly 1 at the strokes that the scale is printed for, else what rounds to
