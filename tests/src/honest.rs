@@ -36,6 +36,7 @@ pub struct Chance(u64);
 
 impl Chance {
     /// Starts from a seed.
+    #[must_use]
     pub fn new(seed: u64) -> Self {
         Self(seed)
     }
@@ -70,6 +71,7 @@ impl Chance {
 }
 
 /// A catalog of so many sheets with the files that they refer to. It builds on the embedded reference catalog.
+#[must_use]
 pub fn catalog(seed: u64, sheets: usize) -> Vec<HonestFile> {
     let file = |path: &str, text: &str| HonestFile {
         path: path.to_owned(),
@@ -96,6 +98,7 @@ pub fn catalog(seed: u64, sheets: usize) -> Vec<HonestFile> {
 }
 
 /// One sheet. Its short name holds the seed.
+#[must_use]
 pub fn sheet(seed: u64) -> HonestFile {
     let id = format!("honest-{seed}-r1");
     let mut chance = Chance::new(seed);

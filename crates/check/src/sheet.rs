@@ -6,6 +6,7 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Range, Scale, TubeEntry};
 use stainbook_core::{Concentration, Quantity, Unit, unit_of};
 
+use crate::points::{Placed, corrections};
 use crate::printed::{Interval, same};
 
 /// A sheet with what several rules need of it.
@@ -13,6 +14,7 @@ use crate::printed::{Interval, same};
 pub struct Sheet<'a> {
     tube: &'a TubeEntry,
     scales: Vec<ScaleView<'a>>,
+    corrections: Vec<Placed<'a>>,
 }
 
 /// A scale with its unit and its ranges, as far as they were understood.
@@ -60,12 +62,21 @@ impl<'a> Sheet<'a> {
                 }
             })
             .collect();
-        Self { tube, scales }
+        Self {
+            tube,
+            scales,
+            corrections: corrections(tube),
+        }
     }
 
     /// Its scales.
     pub fn scales(&self) -> &[ScaleView<'a>] {
         &self.scales
+    }
+
+    /// Its corrections, in the order in which they stand there.
+    pub(crate) fn corrections(&self) -> &[Placed<'a>] {
+        &self.corrections
     }
 
     /// The scale that a row names; the only one if it names none.

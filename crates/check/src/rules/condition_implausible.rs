@@ -5,7 +5,7 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Pressure, Quantity, Temperature, Unit, unit_of};
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -79,8 +79,8 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             );
         }
     }
-    for placed in corrections(sheet) {
-        axis(&placed, sink);
+    for placed in sheet.corrections() {
+        axis(placed, sink);
     }
 }
 
@@ -142,7 +142,7 @@ fn axis(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         }
     }
     if let Some((columns, unit)) = placed.columns() {
-        for (index, number) in columns.into_iter().enumerate() {
+        for (index, number) in columns.iter().copied().enumerate() {
             let text = placed
                 .correction
                 .columns

@@ -6,7 +6,6 @@ use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{Axis, Control, ControlOf, Range};
 use stainbook_core::Decimal;
 
-use crate::points::{Placed, corrections};
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -125,7 +124,10 @@ fn column<'a>(
     sheet: &'a Sheet<'_>,
     axis: Axis,
 ) -> Option<(Vec<&'a Decimal>, Path)> {
-    let placed: Placed<'a> = corrections(sheet_tube(sheet)).find(|placed| placed.axis == axis)?;
+    let placed = sheet
+        .corrections()
+        .iter()
+        .find(|placed| placed.axis == axis)?;
     let wanted = control
         .column
         .as_ref()
@@ -155,10 +157,6 @@ fn column<'a>(
         .map(|row| row.get(index).map(|number| &**number))
         .collect::<Option<Vec<_>>>()?;
     (!numbers.is_empty()).then_some((numbers, placed.path().key("rows")))
-}
-
-fn sheet_tube<'a>(sheet: &'a Sheet<'_>) -> &'a stainbook_catalog::written::TubeEntry {
-    sheet
 }
 
 fn addends(numbers: &[&Decimal]) -> String {

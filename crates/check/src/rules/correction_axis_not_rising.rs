@@ -3,7 +3,7 @@
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::tube::Correction;
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
+    for placed in sheet.corrections() {
         if let Some((points, unit)) = placed.points() {
             let values: Vec<f64> = points.iter().map(|point| point.condition.value()).collect();
             if let Some(wrong) = out_of_order(&values)
@@ -26,11 +26,11 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 let column = 1 - point.factor_column.min(1);
                 let text = format!("{} {}", point.condition.text(), unit.canonical());
                 let path = placed.path().key("rows").index(point.row).index(column);
-                report(&placed, path, &text, "rows", sink);
+                report(placed, path, &text, "rows", sink);
             }
         }
         if let Some((values, _)) = placed.columns()
-            && let Some(wrong) = out_of_order(&values)
+            && let Some(wrong) = out_of_order(values)
         {
             let text = placed
                 .correction
@@ -39,7 +39,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .cloned()
                 .unwrap_or_default();
             report(
-                &placed,
+                placed,
                 placed.path().key("columns").index(wrong),
                 &text,
                 "columns",
@@ -56,7 +56,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .and_then(|line| line.reading.as_ref());
             let text = line.map(|reading| reading.canonical()).unwrap_or_default();
             report(
-                &placed,
+                placed,
                 placed.path().key("lines").index(wrong).key("reading"),
                 &text,
                 "readings",

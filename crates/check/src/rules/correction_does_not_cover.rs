@@ -5,7 +5,7 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Axis, TubeEntry};
 use stainbook_core::{Quantity, Unit, WrittenRange};
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -21,11 +21,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
+    for placed in sheet.corrections() {
         let Some((low, high, unit)) = placed.span() else {
             continue;
         };
-        let Some((usable_low, usable_high, text)) = usable(&placed, sheet, unit) else {
+        let Some((usable_low, usable_high, text)) = usable(placed, sheet, unit) else {
             continue;
         };
         let below = usable_low.is_below(Interval::exactly(low));

@@ -4,7 +4,7 @@ use stainbook_catalog::finding::Level;
 use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Method, TubeEntry};
 
-use crate::points::{Placed, axis_name, between, corrections};
+use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -24,10 +24,10 @@ pub(crate) const RULE: Rule = Rule {
 const FITTED: f64 = 0.01;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
-        factors(&placed, sheet, sink);
-        polynomial(&placed, sheet, sink);
-        table(&placed, sheet, sink);
+    for placed in sheet.corrections() {
+        factors(placed, sheet, sink);
+        polynomial(placed, sheet, sink);
+        table(placed, sheet, sink);
     }
 }
 
@@ -186,7 +186,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
             };
             (index, Interval::of_result(value))
         } else {
-            let Some((index, found)) = around(&columns, line, at.middle()) else {
+            let Some((index, found)) = around(columns, line, at.middle()) else {
                 continue;
             };
             (index, found)

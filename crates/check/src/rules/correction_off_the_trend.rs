@@ -2,7 +2,7 @@
 
 use stainbook_catalog::finding::Level;
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::trend::{Sample, off_the_trend};
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -18,9 +18,9 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
-        factors(&placed, sink);
-        table(&placed, sink);
+    for placed in sheet.corrections() {
+        factors(placed, sink);
+        table(placed, sink);
     }
 }
 

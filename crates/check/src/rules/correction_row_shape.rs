@@ -4,7 +4,7 @@ use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::{factor_columns, table_columns};
 use stainbook_core::{Concentration, Quantity, unit_of};
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -18,11 +18,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
+    for placed in sheet.corrections() {
         if placed.is_factors() {
-            factors(&placed, sink);
+            factors(placed, sink);
         } else if placed.is_table() {
-            table(&placed, sheet, sink);
+            table(placed, sheet, sink);
         }
     }
 }

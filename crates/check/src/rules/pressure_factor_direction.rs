@@ -3,7 +3,6 @@
 use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::Axis;
 
-use crate::points::corrections;
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -19,7 +18,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet).filter(|placed| placed.axis == Axis::Pressure) {
+    let pressure = sheet
+        .corrections()
+        .iter()
+        .filter(|placed| placed.axis == Axis::Pressure);
+    for placed in pressure {
         let Some((points, unit)) = placed.points() else {
             continue;
         };
