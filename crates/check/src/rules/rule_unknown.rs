@@ -2,11 +2,10 @@
 
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::Path;
-use stainbook_catalog::search::nearest;
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
 use crate::exceptions::accepted;
-use crate::names::did_you_mean;
+use crate::names::{did_you_mean, nearest_only};
 use crate::{Check, Context, Family, Rule, Sink, find_rule, registry};
 
 pub(crate) const RULE: Rule = Rule {
@@ -67,5 +66,5 @@ fn one(name: Option<&str>, path: Path, sink: &mut Sink<'_>) {
 /// The rules' names that come nearest, nearest first.
 fn near(name: &str) -> Vec<String> {
     let names: Vec<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
-    nearest(name, &names)
+    nearest_only(name, &names)
 }

@@ -7,11 +7,10 @@ use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::place::Path;
-use stainbook_catalog::search::{folded, nearest};
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
-use crate::names::{did_you_mean, near_entries};
+use crate::names::{did_you_mean, near_entries, nearest_only};
 use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -342,7 +341,7 @@ fn scale(name: Option<&str>, scales: &[String], path: Path, sink: &mut Sink<'_>)
             .message(format!("the tube has no scale `{name}`"))
             .label("nothing of this name")
             .note("a reading on one scale worked out with the other's ranges is wrong by the ratio of the two")
-            .help(did_you_mean(&nearest(&folded(name), scales), &otherwise))
+            .help(did_you_mean(&nearest_only(name, scales), &otherwise))
             .fact("written", Fact::text(name)),
     );
 }
@@ -395,7 +394,7 @@ fn tube_or_series<'s>(
             .label("nothing of this name")
             .note(consequence(EntryKind::Tube))
             .help(did_you_mean(
-                &nearest(&folded(wanted), &names),
+                &nearest_only(wanted, &names),
                 "write a sheet's short name, or the name without its revision",
             ))
             .fact("written", Fact::text(wanted)),
@@ -422,7 +421,7 @@ fn builds_on(name: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>)
                 "entries that come from it are missing, and everything that refers to them with it",
             )
             .help(did_you_mean(
-                &nearest(&folded(name), &given),
+                &nearest_only(name, &given),
                 "give that catalog's folder too; `stainbook-reference` is built in",
             ))
             .fact("written", Fact::text(name)),
