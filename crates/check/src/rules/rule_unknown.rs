@@ -20,28 +20,46 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// The kinds of entry that can name a rule.
-const KINDS: [EntryKind; 5] =
-    [EntryKind::Catalog, EntryKind::Substance, EntryKind::PumpKind, EntryKind::Pump, EntryKind::Tube];
+const KINDS: [EntryKind; 5] = [
+    EntryKind::Catalog,
+    EntryKind::Substance,
+    EntryKind::PumpKind,
+    EntryKind::Pump,
+    EntryKind::Tube,
+];
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     for (index, accept) in accepted(context.entry).iter().enumerate() {
-        one(accept.rule.as_deref(), Path::root().key("accept").index(index).key("rule"), sink);
+        one(
+            accept.rule.as_deref(),
+            Path::root().key("accept").index(index).key("rule"),
+            sink,
+        );
     }
     if let WrittenEntry::Catalog(catalog) = &context.entry.written {
         for (index, level) in catalog.rules.iter().enumerate() {
-            one(level.rule.as_deref(), Path::root().key("rules").index(index).key("rule"), sink);
+            one(
+                level.rule.as_deref(),
+                Path::root().key("rules").index(index).key("rule"),
+                sink,
+            );
         }
     }
 }
 
 fn one(name: Option<&str>, path: Path, sink: &mut Sink<'_>) {
-    let Some(name) = name.filter(|name| find_rule(name).is_none()) else { return };
+    let Some(name) = name.filter(|name| find_rule(name).is_none()) else {
+        return;
+    };
     sink.report(
         sink.at(path)
             .message(format!("there is no rule `{name}`"))
             .label("nothing of this name")
             .note("what was meant to be accepted or changed stays as it was")
-            .help(did_you_mean(&near(name), "copy the name from the brackets of the finding"))
+            .help(did_you_mean(
+                &near(name),
+                "copy the name from the brackets of the finding",
+            ))
             .fact("written", Fact::text(name)),
     );
 }
