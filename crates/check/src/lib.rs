@@ -1,1 +1,59 @@
-//! x
+//! The rules that find the slips in a catalog of detector tubes, before they reach a wrong number.
+//!
+//! ```
+//! use stainbook_catalog::{Book, SourceFile};
+//! use stainbook_check::{Options, check};
+//!
+//! // The last digit of a CAS number follows from the others.
+//! let file = SourceFile::new("carbon-monoxide.substance.yaml", "\
+//! substance: carbon-monoxide
+//! name: carbon monoxide
+//! cas: 630-08-1
+//! formula: CO
+//! ");
+//! let (book, _) = Book::read([file]);
+//! let findings = check(&book, &Options::default());
+//! assert_eq!(findings[0].rule(), "cas-check-digit");
+//! ```
+//!
+//! A [`Rule`] is declared once, in a file of its own under `src/rules`, with its document beside it; [`registry`] lists
+//! them all, those of the reader included, and [`explain`] gives a rule's document. [`check`] runs them over a
+//! [`Book`](stainbook_catalog::Book) and applies what the catalog and its entries say about levels and exceptions;
+//! [`check_with`] does the same together with what reading the files has found.
+//!
+//! This crate prints nothing, reads no files, and knows no date but the one it is given.
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::indexing_slicing,
+        clippy::panic,
+        reason = "a test may fail loudly"
+    )
+)]
+
+mod dates;
+mod exceptions;
+mod levels;
+mod limits;
+mod names;
+mod points;
+mod printed;
+mod report;
+mod rule;
+mod rules;
+mod run;
+mod sheet;
+mod sink;
+mod strokes_line;
+mod trend;
+mod words;
+
+pub use report::{Deny, Report};
+pub use rule::{Check, Family, Rule};
+pub use rules::{explain, find_rule, registry};
+pub use run::{Options, check, check_entry, check_with};
+pub use sheet::{ScaleView, Sheet};
+pub use sink::{Context, Sink};

@@ -25,6 +25,7 @@
 
 use std::fmt;
 
+use crate::constants::ZERO_CELSIUS_IN_KELVIN;
 use crate::dimension::Dimension;
 use crate::quantity::QuantityError;
 use crate::unit::Unit;
@@ -179,10 +180,11 @@ impl Converter {
             return Err(ConvertError { from, to });
         }
         let (smallest, largest) = match from.dimension() {
-            Dimension::Temperature => (
-                from.from_base(-crate::constants::ZERO_CELSIUS_IN_KELVIN),
-                f64::MAX,
-            ),
+            // Above absolute zero and above zero, not at it.
+            Dimension::Temperature => (from.from_base(-ZERO_CELSIUS_IN_KELVIN).next_up(), f64::MAX),
+            Dimension::Pressure | Dimension::MolarMass | Dimension::MolarVolume => {
+                (f64::MIN_POSITIVE, f64::MAX)
+            }
             Dimension::TemperatureDifference | Dimension::Altitude | Dimension::Ratio => {
                 (f64::MIN, f64::MAX)
             }
@@ -252,6 +254,8 @@ impl Converter {
             }
         } else if self.from.dimension() == Dimension::Temperature {
             QuantityError::BelowAbsoluteZero { value, unit }
+        } else if 0.0 <= value {
+            QuantityError::Zero { quantity, unit }
         } else {
             QuantityError::Negative {
                 quantity,
@@ -358,7 +362,27 @@ mod tests {
         let c = unit_of(Dimension::Temperature, "°C").unwrap();
         let f_to_c = Converter::within_dimension(f, c).unwrap();
         assert!((f_to_c.apply(212.0) - 100.0).abs() < 1e-12);
-        assert!(f_to_c.checked(-500.0).is_err());
+        for cold in [-500.0, -459.67] {
+            assert!(
+                matches!(
+                    f_to_c.checked(cold),
+                    Err(QuantityError::BelowAbsoluteZero { .. })
+                ),
+                "{cold}"
+            );
+        }
+        assert!(matches!(back.checked(0.0), Err(QuantityError::Zero { .. })));
+        assert!(matches!(
+            back.checked(-1.0),
+            Err(QuantityError::Negative { .. })
+        ));
+        // 28.01 g/mol at 24.465 L/mol: a cubic metre holds at most 1145 g.
+        let grams = Converter::new(unit("g/m³").unwrap(), unit("ppm").unwrap(), m, here).unwrap();
+        assert!(grams.checked(1144.0).is_ok());
+        assert!(matches!(
+            grams.checked(1146.0),
+            Err(QuantityError::AboveWhole { .. })
+        ));
     }
 
     proptest! {

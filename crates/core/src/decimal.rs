@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::decimal_error::{DecimalError, DecimalErrorKind};
+use crate::decimal_error::{DecimalError, DecimalErrorKind, digit_for};
 
 /// A bare number with the digits as written.
 ///
@@ -245,6 +245,17 @@ fn no_number(text: &str, start: usize, unsigned: &str, digits_at: usize) -> Deci
             span: start..end,
         };
     }
+    // `O.5`, `l0`: a letter that looks like a digit, with a digit or the point right behind it.
+    let like_number = |c: char| c.is_ascii_digit() || c == '.' || digit_for(c).is_some();
+    let end = unsigned.find(|c| !like_number(c)).unwrap_or(unsigned.len());
+    let number = unsigned.get(..end).unwrap_or_default();
+    if number.chars().any(|c| c.is_ascii_digit()) {
+        return DecimalError {
+            kind: DecimalErrorKind::LetterForDigit,
+            text: text.to_owned(),
+            span: start..start + digits_at + end,
+        };
+    }
     // `,5`: a decimal comma without the digit before it.
     if unsigned.starts_with(',') {
         let digits = count_digits(unsigned.get(1..).unwrap_or_default().as_bytes());
@@ -366,6 +377,8 @@ mod tests {
             ("0,5", K::DecimalComma, 0..3, Some("0.5")),
             ("-0,125", K::DecimalComma, 0..6, Some("-0.125")),
             (" 12,5", K::DecimalComma, 1..5, Some(" 12.5")),
+            ("O.5", K::LetterForDigit, 0..3, Some("0.5")),
+            ("-l0", K::LetterForDigit, 0..3, Some("-10")),
             (",5", K::DecimalComma, 0..2, Some(".5")),
             ("1,000", K::CommaOrThousands, 0..5, None),
             ("1,000,000", K::ThousandsSeparator, 0..9, Some("1000000")),

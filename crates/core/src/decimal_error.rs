@@ -27,6 +27,8 @@ pub enum DecimalErrorKind {
     CommaOrThousands,
     /// A zero before the first digit, as in `025`.
     LeadingZero,
+    /// A letter that looks like a digit stands in the number: `O.5`, `l0`.
+    LetterForDigit,
     /// Not a number, infinite, or too large.
     NotFinite,
     /// Something stands after the number.
@@ -59,6 +61,7 @@ impl DecimalError {
         let offending = self.offending();
         let better = match self.kind {
             DecimalErrorKind::DecimalComma => offending.replace(',', "."),
+            DecimalErrorKind::LetterForDigit => with_digits(offending),
             DecimalErrorKind::ThousandsSeparator => {
                 let mut whole: String = offending
                     .chars()
@@ -105,6 +108,11 @@ impl fmt::Display for DecimalError {
                     offending.replace(',', ".")
                 )
             }
+            DecimalErrorKind::LetterForDigit => write!(
+                f,
+                "`{offending}` has a letter in the place of a digit, write `{}`",
+                with_digits(offending)
+            ),
             DecimalErrorKind::ThousandsSeparator => {
                 write!(
                     f,
@@ -132,3 +140,16 @@ impl fmt::Display for DecimalError {
 }
 
 impl std::error::Error for DecimalError {}
+
+/// The digit that a letter is mistyped or misread for.
+pub(crate) fn digit_for(letter: char) -> Option<char> {
+    match letter {
+        'O' | 'o' | 'О' | 'о' => Some('0'),
+        'l' | 'I' | '|' => Some('1'),
+        _ => None,
+    }
+}
+
+fn with_digits(text: &str) -> String {
+    text.chars().map(|c| digit_for(c).unwrap_or(c)).collect()
+}

@@ -1,6 +1,6 @@
 //! Length of time.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// A length of time: how long a stroke takes, how long a box keeps.
@@ -27,7 +27,6 @@ quantity! {
     from_years / years in "years";
 }
 
-base_checked!(Duration, "duration", Allowed::ZeroOrMore, "s");
 additive!(Duration, "duration");
 
 #[cfg(test)]

@@ -225,12 +225,10 @@ mod tests {
             Formula::parse("cO2").unwrap_err().suggestion().as_deref(),
             Some("CO2")
         );
-        for text in ["CuSO4.", ".H2O", "H2O..H2O", "H2O.5"] {
-            assert_eq!(
-                Formula::parse(text).unwrap_err().kind(),
-                &K::EmptyGroup,
-                "{text}"
-            );
+        for text in ["CuSO4.", ".H2O", "H2O..H2O", "H2O.5", "C.1·", "C··H"] {
+            let error = Formula::parse(text).unwrap_err();
+            assert_eq!(error.kind(), &K::EmptyGroup, "{text}");
+            assert!(text.get(error.span()).is_some(), "{text}");
         }
         assert!(Formula::parse(&"(".repeat(1_000_000)).is_err());
         assert!(Formula::parse(&format!("{}H{}", "(".repeat(16), ")9".repeat(16))).is_err());

@@ -45,8 +45,13 @@ impl<'a> Parser<'a> {
             let times = self.leading_count()?;
             let part = self.part()?;
             if part.is_empty() {
-                let end = self.at.max(start + self.peek().map_or(0, char::len_utf8));
-                return Err(self.error(FormulaErrorKind::EmptyGroup, start.min(end)..end));
+                // A count alone, or else the dot that has nothing before it.
+                let end = if start < self.at {
+                    self.at
+                } else {
+                    self.at + self.peek().map_or(0, char::len_utf8)
+                };
+                return Err(self.error(FormulaErrorKind::EmptyGroup, start..end));
             }
             self.add(&mut total, &part, times, start)?;
             match self.peek() {

@@ -1,6 +1,6 @@
 //! Mass concentration: how much of the substance is in a volume of air.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// How much of the substance is in a volume of air.
@@ -25,12 +25,6 @@ quantity! {
     from_mg_per_l / mg_per_l in "mg/L";
 }
 
-base_checked!(
-    MassConcentration,
-    "mass concentration",
-    Allowed::ZeroOrMore,
-    "mg/m³"
-);
 additive!(MassConcentration, "mass concentration");
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Mass fraction: how much of the mass is the substance.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// How much of the mass is the substance: mg/kg, parts per million by mass, % by mass.
@@ -23,7 +23,6 @@ quantity! {
     from_percent / percent in "% by mass";
 }
 
-base_checked!(MassFraction, "mass fraction", Allowed::UpTo(1e6), "mg/kg");
 additive!(MassFraction, "mass fraction");
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Molar mass: how much a mole of the substance weighs.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// How much a mole of the substance weighs.
@@ -22,7 +22,6 @@ quantity! {
     from_g_per_mol / g_per_mol in "g/mol";
 }
 
-base_checked!(MolarMass, "molar mass", Allowed::AboveZero, "g/mol");
 additive!(MolarMass, "molar mass");
 
 #[cfg(test)]

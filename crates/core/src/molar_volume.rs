@@ -2,7 +2,7 @@
 
 use crate::Conditions;
 use crate::constants::GAS_CONSTANT;
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// How much room a mole of gas takes.
@@ -22,7 +22,6 @@ quantity! {
     from_m3_per_mol / m3_per_mol in "m³/mol";
 }
 
-base_checked!(MolarVolume, "molar volume", Allowed::AboveZero, "L/mol");
 additive!(MolarVolume, "molar volume");
 
 impl MolarVolume {

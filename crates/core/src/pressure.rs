@@ -1,6 +1,6 @@
 //! Absolute pressure.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// Absolute pressure, as a barometer at the place shows it.
@@ -26,7 +26,6 @@ quantity! {
     from_mmhg / mmhg in "mmHg";
 }
 
-base_checked!(Pressure, "pressure", Allowed::AboveZero, "kPa");
 additive!(Pressure, "pressure");
 
 #[cfg(test)]

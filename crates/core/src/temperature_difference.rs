@@ -1,6 +1,6 @@
 //! Difference of two temperatures.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// A difference of two temperatures, in which 1 °C is 1 K and 9 °F are 5 K.
@@ -20,12 +20,6 @@ quantity! {
     from_kelvin / kelvin in "K";
 }
 
-base_checked!(
-    TemperatureDifference,
-    "temperature difference",
-    Allowed::AnyFinite,
-    "K"
-);
 additive!(TemperatureDifference, "temperature difference");
 
 #[cfg(test)]

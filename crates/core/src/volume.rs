@@ -1,6 +1,6 @@
 //! Volume of air.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// A volume of air, as a pump draws it.
@@ -21,7 +21,6 @@ quantity! {
     from_litres / litres in "L";
 }
 
-base_checked!(Volume, "volume", Allowed::ZeroOrMore, "mL");
 additive!(Volume, "volume");
 
 #[cfg(test)]

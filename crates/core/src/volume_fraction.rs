@@ -1,6 +1,6 @@
 //! Volume fraction: how much of the air is the gas.
 
-use crate::quantity::{Allowed, additive, base_checked, quantity};
+use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
     /// How much of the air is the gas: a ratio of amounts, which does not change with temperature or pressure.
@@ -47,7 +47,6 @@ quantity! {
     from_mole_fraction / mole_fraction in "mol/mol";
 }
 
-base_checked!(VolumeFraction, "volume fraction", Allowed::UpTo(1e6), "ppm");
 additive!(VolumeFraction, "volume fraction");
 
 #[cfg(test)]

@@ -240,6 +240,12 @@ fn refusals_say_what_is_wrong_where_and_what_to_write() {
         ("NaN ppm", "NaN", None, "`NaN` is not a finite number"),
         ("1e999 ppm", "1e999", None, "`1e999` is not a finite number"),
         (
+            "O.5 ppm",
+            "O.5",
+            Some("0.5 ppm"),
+            "`O.5` has a letter in the place of a digit, write `0.5`",
+        ),
+        (
             "025 ppm",
             "025",
             None,

@@ -1,1 +1,53 @@
-//! x
+//! The views of findings, sheets, results and conversions: what a person reads and what a script reads.
+//!
+//! ```
+//! use stainbook_catalog::{Book, SourceFile};
+//! use stainbook_present::{Sources, findings_short};
+//!
+//! let (book, findings) = Book::read([SourceFile::new("quay.pump-kind.yaml", "pump_kind: quay\nstroke: 0,1 L\n")]);
+//! let lines = findings_short::render(&findings, &Sources::of_book(&book));
+//! assert!(lines.starts_with("quay.pump-kind.yaml:2:9: error"));
+//! ```
+//!
+//! One module per view, each a function from plain data to text:
+//!
+//! | of | for people | for scripts |
+//! | --- | --- | --- |
+//! | findings | [`findings_text`], [`findings_short`] | [`findings_json`] |
+//! | a tube's sheet | [`sheet_text`] | |
+//! | results | [`results_text`] | [`results_json`], [`results_csv`] |
+//! | a conversion | [`conversion_text`] | [`conversion_json`] |
+//!
+//! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
+//! does.
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::indexing_slicing,
+        clippy::panic,
+        clippy::float_cmp,
+        reason = "a test may stop at the first thing that is not as it says"
+    )
+)]
+
+pub mod cautions;
+pub mod conversion;
+pub mod conversion_json;
+pub mod conversion_text;
+pub mod counts;
+pub mod findings_json;
+pub mod findings_short;
+pub mod findings_text;
+pub mod lines;
+mod located;
+pub mod results_csv;
+pub mod results_json;
+pub mod results_text;
+pub mod sheet_text;
+
+pub use counts::Counts;
+pub use lines::Colour;
+pub use located::{Located, Sources};

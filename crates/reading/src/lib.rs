@@ -1,1 +1,67 @@
-//! x
+//! From the reading on a detector tube to a concentration that can be defended.
+//!
+//! [`evaluate`] takes a catalog and a survey and gives one [`ReadingResult`] for each reading: a value, a bound, or a
+//! refusal that says what to do instead. Everything that was done to the reading is listed with where it came from, and
+//! everything that was assumed is said.
+//!
+//! ```
+//! use stainbook_catalog::{Book, SourceFile};
+//! use stainbook_catalog::written::SurveyEntry;
+//! use stainbook_reading::{Options, evaluate};
+//!
+//! let (book, _) = Book::read([SourceFile::new("catalog.yaml", "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\n")]);
+//! let survey = SurveyEntry { survey: Some("empty".to_owned()), ..SurveyEntry::default() };
+//! let evaluation = evaluate(&book, &survey, &Options::default());
+//! assert!(evaluation.is_complete());
+//! assert_eq!(evaluation.catalog_revision.as_deref(), Some("2026-03-01"));
+//! ```
+//!
+//! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
+//! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
+//! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
+//! table, and [`worked`] works out the examples that a sheet gives.
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do), Monte Carlo, several readings together.
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::indexing_slicing,
+        clippy::panic,
+        clippy::float_cmp,
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "a test may fail loudly"
+    )
+)]
+
+mod air;
+pub mod budget;
+mod budget_words;
+mod cautions;
+pub mod chain;
+pub mod defaults;
+mod evaluate;
+mod facts;
+pub mod interpolation;
+mod judgement;
+mod line_ends;
+mod needed;
+pub mod normal;
+mod one_reading;
+mod other_gases;
+mod other_unit;
+mod preparation;
+mod prepared;
+mod repeat;
+pub mod result;
+mod sheet_choice;
+mod stain;
+mod step_words;
+pub mod survey_csv;
+pub mod worked;
+
+pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};
+pub use result::{Evaluation, ReadingResult, Status};

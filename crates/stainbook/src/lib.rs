@@ -1,1 +1,143 @@
-//! x
+//! A lab's own book of short-term detector-tube data, checked, and the arithmetic that turns a stain into a concentration
+//! that can be defended.
+//!
+//! ```
+//! use stainbook::conversion::{Gas, PressureGiven, Terms, convert};
+//! use stainbook::core::unit;
+//!
+//! // 25 ppm of carbon monoxide, in the smokehouse at 1,600 m and 8 °C.
+//! let terms = Terms {
+//!     gas: Some(Gas::OfMolarMass("28.010 g/mol".parse()?)),
+//!     temperature: Some("8 °C".parse()?),
+//!     pressure: Some(PressureGiven::Altitude("1600 m".parse()?)),
+//!     ..Terms::default()
+//! };
+//! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms).map_err(|refused| refused.message)?;
+//! assert_eq!(conversion.result.text, "25.0 mg/m³");
+//! // The altitude only stands in for the pressure, and the answer says so.
+//! assert_eq!(conversion.assumptions[0].code, "standard-atmosphere");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # What is where
+//!
+//! | for | look at |
+//! | --- | --- |
+//! | quantities, units, conversion, humidity, the standard atmosphere | [`core`] |
+//! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
+//! | what is wrong with a catalog | [`check`], [`check_book`] |
+//! | from readings to results | [`reading`] |
+//! | findings, sheets and results as text, JSON or CSV | [`present`] |
+//! | one conversion with everything it rests on | [`conversion`] |
+//!
+//! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
+//! command of the same name is one such caller.
+//!
+//! # What it does not do
+//!
+//! It does not decide whether people may enter. Detector tubes alone never clear a confined space, nor an
+//! oxygen-deficient or explosive atmosphere; a competent person decides, by the local code.
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::unwrap_used,
+        clippy::expect_used,
+        clippy::indexing_slicing,
+        clippy::panic,
+        clippy::float_cmp,
+        reason = "a test may stop at the first thing that is not as it says"
+    )
+)]
+
+pub mod conversion;
+pub mod template;
+
+pub use stainbook_catalog as catalog;
+pub use stainbook_check as check;
+pub use stainbook_core as core;
+pub use stainbook_present as present;
+pub use stainbook_reading as reading;
+
+pub use stainbook_catalog::finding::{Finding, Level};
+pub use stainbook_catalog::{Book, EntryKind, SourceFile};
+pub use stainbook_check::Report;
+pub use stainbook_reading::{Evaluation, ReadingResult};
+
+use jiff::civil::Date;
+
+/// Reads the files of a catalog and says what is wrong with them: what reading found and what the rules find.
+///
+/// `as_of` is the day by which dates are judged; without it they are compared with each other only.
+///
+/// # Example
+///
+/// ```
+/// use stainbook::{SourceFile, check_book};
+///
+/// let file = SourceFile::new("quay.pump-kind.yaml", "\
+/// pump_kind: quay
+/// name: Quay piston pump
+/// stroke: 0,1 L
+/// half_strokes: true
+/// volume_tolerance: 5 %
+/// ");
+/// let (book, report) = check_book([file], None);
+/// assert_eq!((report.files, report.errors), (1, 1));
+/// assert_eq!(report.findings[0].rule(), "decimal-comma");
+/// assert!(book.pump_kind("quay").is_some());
+/// ```
+pub fn check_book<'a>(
+    files: impl IntoIterator<Item = SourceFile<'a>>,
+    as_of: Option<Date>,
+) -> (Book, Report) {
+    let (book, read) = Book::read(files);
+    let report = stainbook_check::check_with(&book, read, &stainbook_check::Options { as_of });
+    (book, report)
+}
+
+/// Evaluates a survey of a book, by its short name, with its faulty sheets refused.
+///
+/// `report` is what [`check_book`] said of the book: a sheet with errors is not computed with.
+///
+/// # Errors
+///
+/// The short names of the surveys there are, if there is none of this name.
+///
+/// # Example
+///
+/// ```
+/// use stainbook::{catalog::embedded::demo_files, check_book, evaluate_survey};
+///
+/// let (book, report) = check_book(demo_files(), None);
+/// let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
+/// let evaluation = evaluate_survey(&book, &report, &name).map_err(|names| names.join(", "))?;
+/// assert!(!evaluation.results.is_empty());
+/// assert!(evaluate_survey(&book, &report, "no-such-survey").is_err());
+/// # Ok::<(), String>(())
+/// ```
+pub fn evaluate_survey(
+    book: &Book,
+    report: &Report,
+    name: &str,
+) -> Result<Evaluation, Vec<String>> {
+    let Some(survey) = book.survey(name) else {
+        return Err(book
+            .ids(EntryKind::Survey)
+            .into_iter()
+            .map(ToOwned::to_owned)
+            .collect());
+    };
+    let errors = |sheet: &str| {
+        let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
+        let of_sheet = |finding: &&Finding| {
+            finding.level() == Level::Error && Some(finding.place().file) == file
+        };
+        report.findings.iter().filter(of_sheet).count()
+    };
+    let options = stainbook_reading::Options {
+        sheet_errors: Some(&errors),
+        ..stainbook_reading::Options::default()
+    };
+    Ok(stainbook_reading::evaluate(book, survey, &options))
+}

@@ -195,8 +195,13 @@ fn alternatives(
         .zip(&marks)
         .zip(context)
         .min_by_key(|((part, marks), errors)| {
-            let marked = !marks.is_empty()
-                && marks.iter().all(|(name, values)| {
+            // Where one field decides, a wrong value in another does not make it a different alternative.
+            let mut counted = marks
+                .iter()
+                .filter(|(name, _)| deciding.is_none_or(|field| *name == field))
+                .peekable();
+            let marked = counted.peek().is_some()
+                && counted.all(|(name, values)| {
                     node.get(name)
                         .and_then(Node::text)
                         .is_some_and(|text| values.contains(&text))

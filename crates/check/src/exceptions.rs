@@ -1,0 +1,103 @@
+//! Findings that an entry accepts, each with a reason.
+
+use jiff::civil::Date;
+use stainbook_catalog::finding::Finding;
+use stainbook_catalog::place::{FileId, Path, Place};
+use stainbook_catalog::written::tube::Accept;
+use stainbook_catalog::{Book, Entry, WrittenEntry};
+
+use crate::rules::{exception_expired, exception_unused};
+use crate::{Check, find_rule};
+
+/// Which rules have been run, so that an exception from one that has not is not called unused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Scope {
+    /// The reader's rules were left out.
+    RulesOnly,
+    /// All.
+    Everything,
+}
+
+/// The findings that an entry accepts.
+pub(crate) fn accepted(entry: &Entry) -> &[Accept] {
+    match &entry.written {
+        WrittenEntry::Substance(entry) => &entry.accept,
+        WrittenEntry::PumpKind(entry) => &entry.accept,
+        WrittenEntry::Pump(entry) => &entry.accept,
+        WrittenEntry::Tube(entry) => &entry.accept,
+        WrittenEntry::Catalog(_)
+        | WrittenEntry::Source(_)
+        | WrittenEntry::Group(_)
+        | WrittenEntry::Survey(_) => &[],
+    }
+}
+
+struct Exception<'a> {
+    file: FileId,
+    index: usize,
+    accept: &'a Accept,
+    at: Option<Path>,
+    expired: bool,
+    used: bool,
+}
+
+impl Exception<'_> {
+    fn covers(&self, finding: &Finding) -> bool {
+        self.accept.rule.as_deref() == Some(finding.rule())
+            && self.file == finding.place().file
+            && match (&self.at, finding.place().path()) {
+                (None, _) => true,
+                (Some(at), Some(path)) => at.contains(path),
+                (Some(_), None) => false,
+            }
+    }
+}
+
+/// Takes out what is accepted, and reports exceptions that are not needed or no longer hold.
+pub(crate) fn apply(book: &Book, found: Vec<Finding>, as_of: Option<Date>, scope: Scope) -> Vec<Finding> {
+    let mut exceptions: Vec<Exception<'_>> = book
+        .own()
+        .flat_map(|entry| {
+            accepted(entry).iter().enumerate().map(move |(index, accept)| Exception {
+                file: entry.file,
+                index,
+                accept,
+                at: accept.at.as_deref().map(Path::from_pointer),
+                expired: match (&accept.until, as_of) {
+                    (Some(until), Some(today)) => until.last() < today,
+                    _ => false,
+                },
+                used: false,
+            })
+        })
+        .collect();
+    let mut kept = Vec::with_capacity(found.len());
+    for finding in found {
+        let mut covered = false;
+        for exception in exceptions.iter_mut().filter(|exception| exception.covers(&finding)) {
+            exception.used = true;
+            covered |= !exception.expired;
+        }
+        if !covered {
+            kept.push(finding);
+        }
+    }
+    for exception in &exceptions {
+        let Some(rule) = exception.accept.rule.as_deref().and_then(find_rule) else { continue };
+        let place = |key: &'static str| {
+            Place::value(exception.file, Path::root().key("accept").index(exception.index).key(key))
+        };
+        let was_run = match rule.check {
+            // An exception from a rule about exceptions would have to be judged before it is known; it never covers.
+            Check::Exceptions => true,
+            Check::Reader => scope == Scope::Everything,
+            _ => true,
+        };
+        if exception.expired {
+            kept.push(exception_expired::finding(exception.accept, place("until")));
+        } else if !exception.used && was_run {
+            kept.push(exception_unused::finding(exception.accept, rule, place("rule")));
+        }
+    }
+    kept
+}

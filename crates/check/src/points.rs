@@ -1,0 +1,166 @@
+//! Corrections as points: what the rules about tables have in common.
+
+use stainbook_catalog::model::{factor_columns, table_columns};
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::tube::{Axis, Correction, Method, TubeEntry};
+use stainbook_core::{Humidity, Pressure, Quantity, Temperature, Unit};
+
+use crate::printed::Interval;
+
+/// A correction of a sheet with its place.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Placed<'a> {
+    pub(crate) axis: Axis,
+    pub(crate) correction: &'a Correction,
+}
+
+/// The corrections of a sheet, in the order in which they stand there.
+pub(crate) fn corrections(tube: &TubeEntry) -> impl Iterator<Item = Placed<'_>> {
+    let axes = [Axis::Temperature, Axis::Humidity, Axis::Pressure];
+    axes.into_iter().filter_map(|axis| {
+        let correct = tube.correct.as_ref()?;
+        let correction = match axis {
+            Axis::Temperature => correct.temperature.as_ref(),
+            Axis::Humidity => correct.humidity.as_ref(),
+            Axis::Pressure => correct.pressure.as_ref(),
+        }?;
+        Some(Placed { axis, correction })
+    })
+}
+
+/// The key of an axis, which is also its word.
+pub(crate) fn axis_name(axis: Axis) -> &'static str {
+    match axis {
+        Axis::Temperature => "temperature",
+        Axis::Humidity => "humidity",
+        Axis::Pressure => "pressure",
+    }
+}
+
+/// One row of a factor table.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Point<'a> {
+    /// Its row on the sheet.
+    pub(crate) row: usize,
+    pub(crate) condition: &'a stainbook_core::Decimal,
+    pub(crate) factor: &'a stainbook_core::Decimal,
+    /// Which column holds the factor.
+    pub(crate) factor_column: usize,
+}
+
+impl<'a> Placed<'a> {
+    /// The path of the correction.
+    pub(crate) fn path(&self) -> Path {
+        Path::root().key("correct").key(axis_name(self.axis))
+    }
+
+    /// Whether it is a list of factors by condition.
+    pub(crate) fn is_factors(&self) -> bool {
+        matches!(self.correction.method, Some(Method::FactorTable | Method::CurvePoints))
+    }
+
+    /// Whether it is a table of values by reading and condition.
+    pub(crate) fn is_table(&self) -> bool {
+        self.correction.method == Some(Method::Table)
+    }
+
+    /// The points of a factor table as they stand, and the unit of their conditions; nothing if its shape is not right,
+    /// of which another rule speaks.
+    pub(crate) fn points(&self) -> Option<(Vec<Point<'a>>, &'static Unit)> {
+        if !self.is_factors() {
+            return None;
+        }
+        let (condition, factor_column, unit) = factor_columns(&self.correction.columns, self.axis).ok()?;
+        let points = self
+            .correction
+            .rows
+            .iter()
+            .enumerate()
+            .map(|(row, numbers)| {
+                let (condition, factor) = (numbers.get(condition)?, numbers.get(factor_column)?);
+                (numbers.len() == 2).then_some(Point { row, condition, factor, factor_column })
+            })
+            .collect::<Option<Vec<_>>>()?;
+        (!points.is_empty()).then_some((points, unit))
+    }
+
+    /// The same with the conditions rising, whichever way they are written; nothing if they do not go one way, of which
+    /// another rule speaks.
+    pub(crate) fn rising_points(&self) -> Option<(Vec<Point<'a>>, &'static Unit)> {
+        let (mut points, unit) = self.points()?;
+        if let (Some(first), Some(last)) = (points.first(), points.last())
+            && last.condition.value() < first.condition.value()
+        {
+            points.reverse();
+        }
+        let apart = points
+            .windows(2)
+            .all(|pair| matches!(pair, [a, b] if a.condition.value() < b.condition.value()));
+        apart.then_some((points, unit))
+    }
+
+    /// The conditions that head the columns of a table, with their unit; nothing if they cannot be read.
+    pub(crate) fn columns(&self) -> Option<(Vec<f64>, &'static Unit)> {
+        if !self.is_table() {
+            return None;
+        }
+        table_columns(&self.correction.columns, self.axis).ok()
+    }
+
+    /// The lowest and the highest condition that the table covers.
+    pub(crate) fn span(&self) -> Option<(f64, f64, &'static Unit)> {
+        let (values, unit) = if self.is_table() {
+            self.columns()?
+        } else {
+            let (points, unit) = self.points()?;
+            (points.iter().map(|point| point.condition.value()).collect(), unit)
+        };
+        let low = values.iter().copied().reduce(f64::min)?;
+        let high = values.iter().copied().reduce(f64::max)?;
+        Some((low, high, unit))
+    }
+
+    /// The condition at which the scale is right, in this unit, with what its digits leave open; nothing if it is not
+    /// stated or cannot be brought to the unit.
+    pub(crate) fn calibration(&self, tube: &TubeEntry, unit: &'static Unit) -> Option<Interval> {
+        let at = tube.correct.as_ref()?.calibrated_at.as_ref()?;
+        match self.axis {
+            Axis::Temperature => {
+                let written = at.temperature.as_ref()?;
+                Some(in_unit::<Temperature>(written.value(), written.unit(), written.half_step(), unit))
+            }
+            Axis::Pressure => {
+                let written = at.pressure.as_ref()?;
+                Some(in_unit::<Pressure>(written.value(), written.unit(), written.half_step(), unit))
+            }
+            Axis::Humidity => {
+                let written = at.humidity.as_ref()?;
+                if written.unit().dimension() == unit.dimension() {
+                    return Some(in_unit::<Humidity>(written.value(), written.unit(), written.half_step(), unit));
+                }
+                // Relative and absolute humidity are the same air only at one temperature.
+                let temperature = at.temperature.as_ref()?.value();
+                let humidity = written.value();
+                let brought = match humidity {
+                    Humidity::Relative(_) => Humidity::Absolute(humidity.to_absolute(temperature).ok()?),
+                    Humidity::Absolute(_) => Humidity::Relative(humidity.to_relative(temperature).ok()?),
+                };
+                let value = brought.in_unit(unit);
+                let part = written.half_step() / written.number().abs().max(f64::MIN_POSITIVE);
+                value.is_finite().then(|| Interval::around(value, value * part))
+            }
+        }
+    }
+}
+
+/// A written quantity with the half step of its digits, in another unit of its kind.
+fn in_unit<Q: Quantity>(value: Q, written_in: &Unit, half_step: f64, unit: &'static Unit) -> Interval {
+    let one = unit.step_to_base(1.0);
+    Interval::around(value.in_unit(unit), written_in.step_to_base(half_step) / one)
+}
+
+/// The value between two points, in a straight line; outside of them nothing.
+pub(crate) fn between(x: f64, a: (f64, f64), b: (f64, f64)) -> Option<f64> {
+    let inside = a.0 <= x && x <= b.0 && a.0 < b.0;
+    inside.then(|| a.1 + (b.1 - a.1) * (x - a.0) / (b.0 - a.0))
+}

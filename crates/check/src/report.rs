@@ -1,0 +1,53 @@
+//! All findings of a run, counted.
+
+use stainbook_catalog::finding::{Fault, Finding, Level};
+
+/// What makes a run fail.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Deny {
+    /// Errors only.
+    #[default]
+    Errors,
+    /// Warnings as well.
+    Warnings,
+}
+
+/// All findings of a run, in the order in which they are shown.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Report {
+    /// The findings: by path of the file, then by position, then by rule.
+    pub findings: Vec<Finding>,
+    /// How many files were looked at.
+    pub files: usize,
+    /// How many findings are errors.
+    pub errors: usize,
+    /// How many are warnings.
+    pub warnings: usize,
+    /// How many are notes.
+    pub notes: usize,
+}
+
+impl Report {
+    /// Counts findings that are already in order.
+    #[must_use]
+    pub fn new(findings: Vec<Finding>, files: usize) -> Self {
+        let count = |level| findings.iter().filter(|finding| finding.level() == level).count();
+        Self {
+            files,
+            errors: count(Level::Error),
+            warnings: count(Level::Warning),
+            notes: count(Level::Note),
+            findings,
+        }
+    }
+
+    /// The exit code of a command that ends with this report: 0 if nothing is denied, 1 if something is, 3 if a finding
+    /// is a fault of this software.
+    pub fn exit_code(&self, deny: Deny) -> u8 {
+        if self.findings.iter().any(|finding| finding.fault() == Fault::Ours) {
+            3
+        } else {
+            u8::from(0 < self.errors || (deny == Deny::Warnings && 0 < self.warnings))
+        }
+    }
+}

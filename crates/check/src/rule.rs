@@ -1,0 +1,118 @@
+//! What a rule is: one declaration with its document.
+
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::written::{
+    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+};
+
+use crate::{Context, Sheet, Sink};
+
+/// A rule, declared once.
+#[derive(Clone, Copy, Debug)]
+pub struct Rule {
+    /// Its name, kebab-case, named after the defect.
+    pub name: &'static str,
+    /// Its level unless a catalog sets another.
+    pub level: Level,
+    /// The version that brought it.
+    pub since: &'static str,
+    /// One line on what it finds.
+    pub summary: &'static str,
+    /// The part of a catalog that it is about.
+    pub family: Family,
+    /// Its document, in Markdown.
+    pub docs: &'static str,
+    /// How it looks.
+    pub check: Check,
+}
+
+/// The part of a catalog that a rule is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Family {
+    /// Text, syntax, shape and units of a file.
+    Text,
+    /// Names, and references from one entry to another.
+    Identity,
+    /// Substances and their limits.
+    Substance,
+    /// Marks, strokes, multipliers and ranges.
+    Scale,
+    /// Temperature, humidity and pressure.
+    Correction,
+    /// Repeatability, accuracy and conditions of use.
+    Doubt,
+    /// Other gases.
+    OtherGas,
+    /// Who entered and verified what, and when.
+    Provenance,
+    /// Pumps and surveys.
+    Field,
+    /// Accepted findings and changed levels.
+    Exception,
+}
+
+impl Family {
+    /// Its name as a heading.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Text => "text",
+            Self::Identity => "identity",
+            Self::Substance => "substance",
+            Self::Scale => "scale and ranges",
+            Self::Correction => "corrections",
+            Self::Doubt => "repeatability and conditions",
+            Self::OtherGas => "other gases",
+            Self::Provenance => "provenance",
+            Self::Field => "pump and survey",
+            Self::Exception => "exceptions",
+        }
+    }
+}
+
+/// How a rule looks at a catalog: at every entry of one kind, or at every entry.
+///
+/// Each function sees what could be understood and has to be silent about the rest, which the reader has blamed.
+#[derive(Clone, Copy, Debug)]
+pub enum Check {
+    /// Reading the file reports it.
+    Reader,
+    /// Applying levels and exceptions reports it.
+    Exceptions,
+    /// At every entry of these kinds.
+    Any(&'static [EntryKind], fn(&Context<'_>, &mut Sink<'_>)),
+    /// At every sheet.
+    Tube(fn(&Sheet<'_>, &Context<'_>, &mut Sink<'_>)),
+    /// At every substance.
+    Substance(fn(&SubstanceEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At every group.
+    Group(fn(&GroupEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At every source.
+    Source(fn(&SourceEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At every kind of pump.
+    PumpKind(fn(&PumpKindEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At every pump.
+    Pump(fn(&PumpEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At every survey.
+    Survey(fn(&SurveyEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At the root file.
+    Catalog(fn(&CatalogEntry, &Context<'_>, &mut Sink<'_>)),
+}
+
+impl Rule {
+    /// The kinds of entry that it looks at.
+    pub fn applies_to(&self) -> &'static [EntryKind] {
+        match self.check {
+            Check::Reader | Check::Exceptions => &EntryKind::ALL,
+            Check::Any(kinds, _) => kinds,
+            Check::Tube(_) => &[EntryKind::Tube],
+            Check::Substance(_) => &[EntryKind::Substance],
+            Check::Group(_) => &[EntryKind::Group],
+            Check::Source(_) => &[EntryKind::Source],
+            Check::PumpKind(_) => &[EntryKind::PumpKind],
+            Check::Pump(_) => &[EntryKind::Pump],
+            Check::Survey(_) => &[EntryKind::Survey],
+            Check::Catalog(_) => &[EntryKind::Catalog],
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Every rule, one line each: the module below `rules` that declares it, with its document beside it.
+//!
+//! `cargo fmt` does not follow modules that a macro names: format them with `rustfmt crates/check/src/rules/*.rs`.
+
+use std::sync::LazyLock;
+
+use stainbook_catalog::rules::READER_RULES;
+
+use crate::{Check, Family, Rule};
+
+macro_rules! rules {
+    ($($module:ident)*) => {
+        $(pub(crate) mod $module;)*
+
+        /// The rules that are functions of an entry, in the order in which they run.
+        pub(crate) const RULES: &[Rule] = &[$($module::RULE),*];
+    };
+}
+
+rules! {
+    // Identity
+    duplicate_id
+    id_not_file_name
+    id_not_kebab_case
+    unresolved_reference
+    // Substances
+    cas_check_digit
+    cas_unreadable
+    explosive_limits_reversed
+    formula_unreadable
+    limit_pair_disagrees
+    limit_without_conditions
+    limits_out_of_order
+    molar_mass_against_formula
+    // Scale and ranges
+    half_stroke_impossible
+    lowest_visible_above_range
+    lowest_visible_strokes_unknown
+    mark_off_the_progression
+    marks_not_rising
+    multiplier_exponent_implausible
+    multiplier_not_falling
+    multiplier_not_one
+    multiplier_off_the_line
+    range_beyond_scale
+    range_gap
+    range_reversed
+    scale_mass_not_stated
+    strokes_doubled
+    // Corrections
+    correction_axis_not_rising
+    correction_does_not_cover
+    correction_not_one_at_calibration
+    correction_off_the_trend
+    correction_row_shape
+    pressure_factor_direction
+    // Repeatability and conditions
+    calibration_outside_usable
+    control_figure_differs
+    repeatability_does_not_cover
+    repeatability_implausible
+    usable_range_reversed
+    // Other gases
+    interference_of_itself
+    response_against_effect
+    // Provenance
+    date_in_the_future
+    date_order
+    not_verified
+    verified_by_the_same_person
+    // What is measured, and surveys
+    measures_unclear
+    reading_not_one_kind
+    // Exceptions
+    exception_expired
+    exception_unused
+    rule_unknown
+}
+
+macro_rules! reader_docs {
+    ($($name:literal)*) => {
+        /// The documents of the rules that reading a file reports.
+        const READER_DOCS: &[(&str, &str)] = &[$(($name, include_str!(concat!("rules/", $name, ".md")))),*];
+    };
+}
+
+reader_docs! {
+    "byte-order-mark"
+    "control-character"
+    "decimal-comma"
+    "document-too-large"
+    "duplicate-key"
+    "empty-document"
+    "impossible-value"
+    "look-alike-character"
+    "lots-unreadable"
+    "missing-key"
+    "not-a-date"
+    "not-a-number"
+    "not-a-quantity"
+    "not-allowed-value"
+    "not-utf-8"
+    "number-out-of-bounds"
+    "repeated-entry"
+    "several-documents"
+    "tab-indentation"
+    "too-deep"
+    "too-many-nodes"
+    "unit-missing"
+    "unit-of-another-kind"
+    "unit-unknown"
+    "unknown-file-kind"
+    "unknown-key"
+    "unreadable-value"
+    "wrong-form"
+    "wrong-length"
+    "wrong-shape"
+    "yaml-1-1-word"
+    "yaml-anchor"
+    "yaml-syntax"
+    "yaml-tag"
+}
+
+/// Every rule, those of the reader included, in alphabetical order.
+pub fn registry() -> &'static [Rule] {
+    static REGISTRY: LazyLock<Vec<Rule>> = LazyLock::new(|| {
+        let reader = READER_RULES.iter().map(|rule| Rule {
+            name: rule.name,
+            level: rule.level,
+            since: "0.1.0",
+            summary: rule.summary,
+            family: Family::Text,
+            docs: READER_DOCS.iter().find(|(name, _)| *name == rule.name).map_or("", |(_, docs)| docs),
+            check: Check::Reader,
+        });
+        let mut rules: Vec<Rule> = reader.chain(RULES.iter().copied()).collect();
+        rules.sort_by_key(|rule| rule.name);
+        rules
+    });
+    &REGISTRY
+}
+
+/// The rule of this name.
+pub fn find_rule(name: &str) -> Option<&'static Rule> {
+    let rules = registry();
+    let index = rules.binary_search_by(|rule| rule.name.cmp(name)).ok()?;
+    rules.get(index)
+}
+
+/// A rule's document: what it checks, why that matters for a measurement, and examples.
+///
+/// # Example
+///
+/// ```
+/// assert!(stainbook_check::explain("cas-check-digit").is_some_and(|docs| docs.starts_with("# ")));
+/// assert!(stainbook_check::explain("no-such-rule").is_none());
+/// ```
+pub fn explain(rule: &str) -> Option<&'static str> {
+    find_rule(rule).map(|rule| rule.docs)
+}

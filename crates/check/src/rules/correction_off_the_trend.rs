@@ -1,0 +1,121 @@
+//! One point of a correction that leaves the trend of its neighbours.
+
+use stainbook_catalog::finding::Level;
+
+use crate::points::{Placed, axis_name, corrections};
+use crate::trend::{Sample, off_the_trend};
+use crate::words;
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "correction-off-the-trend",
+    level: Level::Warning,
+    since: "0.1.0",
+    summary: "One number of a correction table leaves the trend of its neighbours.",
+    family: Family::Correction,
+    docs: include_str!("correction-off-the-trend.md"),
+    check: Check::Tube(check),
+};
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    for placed in corrections(sheet) {
+        factors(&placed, sink);
+        table(&placed, sink);
+    }
+}
+
+fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    let Some((points, unit)) = placed.rising_points() else { return };
+    let read_off = placed.correction.read_off_within.as_ref().map_or(0.0, |within| within.value().fraction());
+    let samples: Option<Vec<Sample>> = points
+        .iter()
+        .map(|point| Sample::new(point.condition.value(), point.factor.value(), point.factor.half_step() + read_off * point.factor.value()))
+        .collect();
+    let Some(found) = samples.and_then(|samples| off_the_trend(&samples)) else { return };
+    let Some(point) = points.get(found.index) else { return };
+    let axis = axis_name(placed.axis);
+    sink.report(
+        sink.at(placed.path().key("rows").index(point.row).index(point.factor_column))
+            .message(format!("one factor of the {axis} correction leaves the trend of the others"))
+            .label(format!(
+                "{} at {} {}, the others lead to {}",
+                point.factor.text(),
+                point.condition.text(),
+                unit.canonical(),
+                words::number(found.expected)
+            ))
+            .note(format!(
+                "a curve through the neighbouring rows gives {}, give or take {}",
+                words::number(found.expected),
+                words::tolerance(found.tolerance)
+            ))
+            .note("readings near this condition are multiplied by it")
+            .help("compare the row with the leaflet; if it is printed so, accept the finding with that as the reason")
+            .fact("written", words::number_fact(point.factor, ""))
+            .fact("expected", words::computed_fact(found.expected, ""))
+            .fact("tolerance", words::tolerance_fact(found.tolerance, "")),
+    );
+}
+
+fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    let Some((columns, _)) = placed.columns() else { return };
+    let lines = &placed.correction.lines;
+    if lines.iter().any(|line| line.reading.is_none() || line.becomes.len() != columns.len()) {
+        return;
+    }
+    for column in 0..columns.len() {
+        // Down a column the corrected value grows with the reading; what it grows by changes slowly.
+        let mut samples = Vec::new();
+        let mut order: Vec<usize> = (0..lines.len()).collect();
+        let reading = |index: usize| lines.get(index).and_then(|line| line.reading.as_ref()).map_or(0.0, |reading| reading.value_in_base());
+        order.sort_by(|a, b| reading(*a).total_cmp(&reading(*b)));
+        for index in &order {
+            let Some(line) = lines.get(*index) else { continue };
+            let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else { continue };
+            if written.number() <= 0.0 {
+                return;
+            }
+            let ratio = value.value() / written.number();
+            // The reading is a mark or a round figure: exact. What it becomes was rounded.
+            samples.extend(Sample::new(written.value_in_base().ln(), ratio, value.half_step() / written.number()));
+        }
+        if samples.len() != lines.len() {
+            return;
+        }
+        let Some(found) = off_the_trend(&samples) else { continue };
+        let Some(row) = order.get(found.index) else { continue };
+        let Some(line) = lines.get(*row) else { continue };
+        let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else { continue };
+        let heading = placed.correction.columns.get(column).map_or("", String::as_str);
+        let unit = written.unit().canonical();
+        sink.report(
+            sink.at(placed.path().key("lines").index(*row).key("becomes").index(column))
+                .message(format!("one value of the {} correction leaves the trend of the others", axis_name(placed.axis)))
+                .label(format!(
+                    "{} {unit} at {heading}, the others lead to {}",
+                    value.text(),
+                    words::number(found.expected * written.number())
+                ))
+                .note(format!(
+                    "by the neighbouring rows {} becomes {} {unit}, give or take {}",
+                    written.canonical(),
+                    words::number(found.expected * written.number()),
+                    words::tolerance(found.tolerance * written.number())
+                ))
+                .note("readings beside it are replaced by what the table says there")
+                .help("compare the row with the leaflet; if it is printed so, accept the finding with that as the reason")
+                .fact("written", words::number_fact(value, unit))
+                .fact("expected", words::computed_fact(found.expected * written.number(), unit)),
+        );
+    }
+}
+
+trait InBase {
+    fn value_in_base(&self) -> f64;
+}
+
+impl InBase for stainbook_core::Written<stainbook_core::Concentration> {
+    fn value_in_base(&self) -> f64 {
+        self.unit().to_base(self.number())
+    }
+}

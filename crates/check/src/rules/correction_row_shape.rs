@@ -1,0 +1,108 @@
+//! A correction table whose rows do not fit its columns.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::model::{factor_columns, table_columns};
+use stainbook_core::{Concentration, Quantity, unit_of};
+
+use crate::points::{Placed, axis_name, corrections};
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "correction-row-shape",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A correction table has columns that cannot be read, or a row that does not fit them.",
+    family: Family::Correction,
+    docs: include_str!("correction-row-shape.md"),
+    check: Check::Tube(check),
+};
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    for placed in corrections(sheet) {
+        if placed.is_factors() {
+            factors(&placed, sink);
+        } else if placed.is_table() {
+            table(&placed, sheet, sink);
+        }
+    }
+}
+
+fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    let columns = &placed.correction.columns;
+    if columns.is_empty() {
+        return;
+    }
+    if let Err(why) = factor_columns(columns, placed.axis) {
+        unreadable_columns(placed, placed.path().key("columns"), &columns.join(", "), &why, sink);
+        return;
+    }
+    for (row, numbers) in placed.correction.rows.iter().enumerate() {
+        if numbers.len() == columns.len() {
+            continue;
+        }
+        row_length(placed, placed.path().key("rows").index(row), numbers.len(), columns.len(), sink);
+    }
+}
+
+fn table(placed: &Placed<'_>, sheet: &Sheet<'_>, sink: &mut Sink<'_>) {
+    let columns = &placed.correction.columns;
+    if columns.is_empty() {
+        return;
+    }
+    if let Err((index, why)) = table_columns(columns, placed.axis) {
+        let text = columns.get(index).cloned().unwrap_or_default();
+        unreadable_columns(placed, placed.path().key("columns").index(index), &text, &why, sink);
+        return;
+    }
+    let unit = sheet.scales().first().and_then(|view| view.scale.unit.as_deref());
+    let unit = unit.and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
+    for (row, line) in placed.correction.lines.iter().enumerate() {
+        let path = placed.path().key("lines").index(row);
+        if !line.becomes.is_empty() && line.becomes.len() != columns.len() {
+            row_length(placed, path.clone().key("becomes"), line.becomes.len(), columns.len(), sink);
+        }
+        let (Some(reading), Some(unit)) = (&line.reading, unit) else { continue };
+        if reading.unit().dimension() != unit.dimension() {
+            sink.report(
+                sink.at(path.key("reading"))
+                    .message(format!("this reading is in {}, and the scale in {}", reading.unit().canonical(), unit.canonical()))
+                    .label(format!("a {} is wanted", unit.dimension().name()))
+                    .note("a reading is looked up in the table by its number on the scale; in another unit it finds the wrong row")
+                    .help(format!("write it in {}, as the scale is printed", unit.canonical()))
+                    .fact("written", Fact::text(reading.text())),
+            );
+        }
+    }
+}
+
+fn unreadable_columns(placed: &Placed<'_>, path: stainbook_catalog::place::Path, text: &str, why: &str, sink: &mut Sink<'_>) {
+    let example = match (placed.is_table(), axis_name(placed.axis)) {
+        (true, "temperature") => "[0 °C, 20 °C, 40 °C]",
+        (true, "humidity") => "[\"10 %RH\", \"50 %RH\", \"90 %RH\"]",
+        (true, _) => "[80 kPa, 101.3 kPa]",
+        (false, "temperature") => "[°C, factor]",
+        (false, "humidity") => "[\"%RH\", factor]",
+        (false, _) => "[kPa, factor]",
+    };
+    sink.report(
+        sink.at(path)
+            .message(format!("the columns of the {} correction cannot be read", axis_name(placed.axis)))
+            .label(why.to_owned())
+            .note("without the unit of its columns a table could be read as °F for °C, or as relative for absolute humidity")
+            .help(format!("name them as in `{example}`"))
+            .fact("written", Fact::text(text)),
+    );
+}
+
+fn row_length(placed: &Placed<'_>, path: stainbook_catalog::place::Path, found: usize, wanted: usize, sink: &mut Sink<'_>) {
+    let missing = if found < wanted { "a cell is missing" } else { "a cell too many" };
+    sink.report(
+        sink.at(path)
+            .message(format!("a row of the {} correction does not fit its columns", axis_name(placed.axis)))
+            .label(format!("{found} numbers under {wanted} columns: {missing}"))
+            .note("in a shifted row every number stands under the wrong condition")
+            .help("compare the row with the leaflet, cell by cell")
+            .fact("numbers", Fact::text(found.to_string()))
+            .fact("columns", Fact::text(wanted.to_string())),
+    );
+}

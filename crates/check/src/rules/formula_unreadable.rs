@@ -1,0 +1,32 @@
+//! A formula that cannot be read.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::{Path, Place};
+use stainbook_catalog::written::SubstanceEntry;
+use stainbook_core::Formula;
+
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "formula-unreadable",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A formula cannot be read.",
+    family: Family::Substance,
+    docs: include_str!("formula-unreadable.md"),
+    check: Check::Substance(check),
+};
+
+fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let Some(text) = substance.formula.as_deref() else { return };
+    let Err(error) = Formula::parse(text) else { return };
+    let path = Path::root().key("formula");
+    sink.report(
+        sink.at_place(Place::within(context.entry.file, path, error.span()))
+            .message(format!("the formula `{text}` cannot be read"))
+            .label(error.to_string())
+            .note("the molar mass is computed from the formula; without it no ppm can be stated in mg/m³")
+            .help("write the element symbols with their counts, such as `NH3`, `C6H14` or `Ca(OH)2`")
+            .fact("written", Fact::text(text)),
+    );
+}

@@ -1,0 +1,46 @@
+//! A short name that is not the file's.
+
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::Path;
+
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "id-not-file-name",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "The short name in a file is not the name of the file.",
+    family: Family::Identity,
+    docs: include_str!("id-not-file-name.md"),
+    check: Check::Any(&NAMED, check),
+};
+
+/// `catalog.yaml` is called so in every catalog; all other files are named for what they hold.
+const NAMED: [EntryKind; 7] = [
+    EntryKind::Source,
+    EntryKind::Substance,
+    EntryKind::Group,
+    EntryKind::PumpKind,
+    EntryKind::Pump,
+    EntryKind::Tube,
+    EntryKind::Survey,
+];
+
+fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
+    let entry = context.entry;
+    let Some(id) = entry.written.id() else { return };
+    if id == entry.stem {
+        return;
+    }
+    let kind = entry.kind.name();
+    sink.report(
+        sink.at(Path::root().key(entry.kind.id_key()))
+            .message(format!("the file is called `{}`, and the {kind} in it `{id}`", entry.stem))
+            .label("not the file's name")
+            .note("a file copied as a start for the next sheet keeps the old name, and then two leaflets answer to it")
+            .help(format!("write `{}: {}`, or rename the file to `{id}.{kind}.yaml`", entry.kind.id_key(), entry.stem))
+            .fact("written", Fact::text(id))
+            .fact("file", Fact::text(entry.stem.clone())),
+    );
+}

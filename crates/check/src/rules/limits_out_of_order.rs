@@ -1,0 +1,82 @@
+//! Limits of one authority that contradict each other.
+
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
+use stainbook_core::{Concentration, Quantity, Written};
+
+use crate::limits::{kind_words, source_of, values};
+use crate::printed::Interval;
+use crate::words;
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "limits-out-of-order",
+    level: Level::Warning,
+    since: "0.1.0",
+    summary: "One authority's limits do not rise from the 8-hour limit to the danger level.",
+    family: Family::Substance,
+    docs: include_str!("limits-out-of-order.md"),
+    check: Check::Substance(check),
+};
+
+fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    for (row, limit) in substance.limits.iter().enumerate() {
+        for (other_row, other) in substance.limits.iter().enumerate() {
+            let (Some(kind), Some(other_kind)) = (limit.kind, other.kind) else { continue };
+            if !must_not_exceed(kind, other_kind) || authority(limit, context) != authority(other, context) {
+                continue;
+            }
+            let Some(((low_key, low), (high_key, high))) = comparable(limit, other) else { continue };
+            // A figure that binds is exact; one that was computed for print is rounded.
+            let rounded = |key: &str| if key == "at_most" { 0.0 } else { low.half_step() };
+            let tolerance = rounded(low_key) + rounded(high_key);
+            let found = Interval::around(low.number(), tolerance);
+            if !Interval::exactly(high.value().in_unit(low.unit())).is_below(found) {
+                continue;
+            }
+            let at = |row| Path::root().key("limits").index(row).key("at_most");
+            let (kind, other_kind) = (kind_words(kind), kind_words(other_kind));
+            sink.report(
+                sink.at(at(row))
+                    .message(format!("the {kind} is above the {other_kind} of the same authority"))
+                    .label(format!("{} written, the {other_kind} is {}", low.canonical(), high.canonical()))
+                    .note("an average over a shift cannot be allowed to be higher than what is not to be exceeded for minutes; a result judged against the wrong one of the two calls unsafe air safe")
+                    .help("look at the source: the two are swapped, or one has a slip in its number or unit")
+                    .related(sink.place(at(other_row)), format!("the {other_kind}"))
+                    .fact("written", words::written_fact(low))
+                    .fact("other", words::written_fact(high)),
+            );
+        }
+    }
+}
+
+/// Whether limits of the first kind lie at or below those of the second: a shift's average below a short-term limit, both
+/// below a ceiling, all below what is immediately dangerous.
+fn must_not_exceed(a: LimitKind, b: LimitKind) -> bool {
+    a != b && rank(a) < rank(b)
+}
+
+fn rank(kind: LimitKind) -> u8 {
+    match kind {
+        LimitKind::EightHours => 0,
+        LimitKind::ShortTerm => 1,
+        LimitKind::Ceiling => 2,
+        LimitKind::Danger => 3,
+    }
+}
+
+fn authority<'a>(limit: &'a Limit, context: &Context<'a>) -> Option<&'a str> {
+    let source = source_of(limit, context)?;
+    source.authority.as_deref().or(source.publisher.as_deref()).or(limit.source.as_deref())
+}
+
+/// The values of two limits that are of one dimension, the binding ones first.
+fn comparable<'a>(
+    a: &'a Limit,
+    b: &'a Limit,
+) -> Option<((&'static str, &'a Written<Concentration>), (&'static str, &'a Written<Concentration>))> {
+    values(a).find_map(|a| {
+        values(b).find(|b| a.1.value().dimension() == b.1.value().dimension()).map(|b| (a, b))
+    })
+}

@@ -1,0 +1,50 @@
+//! A reading that is not one of a value, two sides, or what was seen instead.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::SurveyEntry;
+
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "reading-not-one-kind",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A reading is not exactly one of a value, a short and a long side, or what was seen instead.",
+    family: Family::Field,
+    docs: include_str!("reading-not-one-kind.md"),
+    check: Check::Survey(check),
+};
+
+fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    for (row, reading) in survey.readings.iter().enumerate() {
+        let Some(seen) = &reading.reading else { continue };
+        let path = Path::root().key("readings").index(row).key("reading");
+        if context.has_others(&path, &["at", "short", "long", "uncertainty", "seen"]) {
+            continue;
+        }
+        let given = |key: &'static str| !context.is_absent(&path.clone().key(key));
+        let (at, short, long, other) = (given("at"), given("short"), given("long"), given("seen"));
+        let label = match (at, short, long, other) {
+            (true, false, false, false) | (false, false, false, true) => None,
+            (false, true, true, false) => match (&seen.short, &seen.long) {
+                (Some(short), Some(long)) if long.value() < short.value() => Some("the short side is longer than the long side"),
+                _ => None,
+            },
+            (false, true, false, false) => Some("the long side is missing"),
+            (false, false, true, false) => Some("the short side is missing"),
+            (false, false, false, false) => Some("nothing was read"),
+            _ => Some("more than one of them"),
+        };
+        let Some(label) = label else { continue };
+        let name = reading.id.clone().unwrap_or_else(|| format!("{}", row + 1));
+        sink.report(
+            sink.at(path)
+                .message(format!("reading {name} does not say one thing"))
+                .label(label)
+                .note("the stain fades, so what is written here is the only record; a guess at what was meant is not one")
+                .help("write `{at: 5 ppm}`, or `{short: 4 ppm, long: 5 ppm}` for an uneven front, or `{seen: no stain}`, `{seen: below first mark}`, `{seen: beyond last mark}`")
+                .fact("reading", Fact::text(name.clone())),
+        );
+    }
+}

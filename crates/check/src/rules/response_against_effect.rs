@@ -1,0 +1,49 @@
+//! A relative response whose sign contradicts the effect in words.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
+
+use crate::words;
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "response-against-effect",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A relative response contradicts what is said of the other gas in words.",
+    family: Family::OtherGas,
+    docs: include_str!("response-against-effect.md"),
+    check: Check::Tube(check),
+};
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    let others = sheet.doubt.iter().flat_map(|doubt| doubt.other_gases.iter().enumerate());
+    for (row, other) in others {
+        let Some(response) = &other.response else { continue };
+        let Some((key, words, wanted)) = contradiction(other, response.value()) else { continue };
+        let path = Path::root().key("doubt").key("other_gases").index(row);
+        sink.report(
+            sink.at(path.clone().key("response"))
+                .message(format!("the response contradicts `{key}: {words}`"))
+                .label(format!("{} written, {wanted} expected", response.text()))
+                .note("the other gas's share is taken off the reading by this figure; with the wrong sign it is added, and the error is doubled")
+                .help("look at the leaflet: a sign is lost, or the row's words are those of another gas")
+                .related(sink.place(path.key(key)), "the effect in words")
+                .fact("written", words::number_fact(response, ""))
+                .fact("effect", Fact::text(words)),
+        );
+    }
+}
+
+/// The field that contradicts the response, its words, and the sign they ask for.
+fn contradiction(other: &OtherGas, response: f64) -> Option<(&'static str, &'static str, &'static str)> {
+    match other.together {
+        Some(Together::ReadsHigh) if response <= 0.0 => return Some(("together", "reads high", "a figure above 0")),
+        Some(Together::ReadsLow) if 0.0 <= response => return Some(("together", "reads low", "a figure below 0")),
+        Some(Together::NoEffect) if response.abs() > 0.0 => return Some(("together", "no effect", "0, or no response at all")),
+        _ => {}
+    }
+    (other.alone == Some(OnItsOwn::Stains) && response < 0.0 && other.together.is_none())
+        .then_some(("alone", "stains", "a figure above 0"))
+}

@@ -1,0 +1,77 @@
+//! What a rule is given besides the entry, and where it puts what it finds.
+
+use jiff::civil::Date;
+use stainbook_catalog::finding::Finding;
+use stainbook_catalog::place::{FileId, Path, Place};
+use stainbook_catalog::{Book, Entry};
+
+use crate::Rule;
+
+/// What a rule may look at besides the entry itself.
+#[derive(Clone, Copy, Debug)]
+pub struct Context<'a> {
+    /// The catalog, for following references.
+    pub book: &'a Book,
+    /// The file that is being checked.
+    pub entry: &'a Entry,
+    /// The day that dates are judged by; without it they are compared with each other only.
+    pub as_of: Option<Date>,
+}
+
+impl Context<'_> {
+    /// Whether the file says nothing at this place; a value that is there and was not understood has been blamed by the
+    /// reader, and its absence from the written form is no finding.
+    pub fn is_absent(&self, path: &Path) -> bool {
+        self.entry.document.find(path).is_none()
+    }
+
+    /// Whether the group of fields at this place has other fields than these: the reader has blamed them, and one of these
+    /// may be meant.
+    pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {
+        let Some(node) = self.entry.document.find(path) else { return false };
+        node.entries().any(|(key, _)| !key.text().is_some_and(|key| fields.contains(&key)))
+    }
+}
+
+/// Collects what one rule finds in one entry.
+#[derive(Debug)]
+pub struct Sink<'a> {
+    rule: &'a Rule,
+    file: FileId,
+    findings: &'a mut Vec<Finding>,
+}
+
+impl<'a> Sink<'a> {
+    pub(crate) fn new(rule: &'a Rule, file: FileId, findings: &'a mut Vec<Finding>) -> Self {
+        Self { rule, file, findings }
+    }
+
+    /// A finding of this rule about the value that the path leads to.
+    #[must_use]
+    pub fn at(&self, path: Path) -> Finding {
+        self.at_place(Place::value(self.file, path))
+    }
+
+    /// A finding of this rule about a key.
+    #[must_use]
+    pub fn at_key(&self, path: Path) -> Finding {
+        self.at_place(Place::key(self.file, path))
+    }
+
+    /// A finding of this rule about a place in the entry.
+    #[must_use]
+    pub fn at_place(&self, place: Place) -> Finding {
+        Finding::of(self.rule.name, self.rule.level, place)
+    }
+
+    /// The place of a value in this entry, for pointing at what a finding has to do with.
+    #[must_use]
+    pub fn place(&self, path: Path) -> Place {
+        Place::value(self.file, path)
+    }
+
+    /// Reports a finding.
+    pub fn report(&mut self, finding: Finding) {
+        self.findings.push(finding);
+    }
+}

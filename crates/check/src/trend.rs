@@ -1,0 +1,145 @@
+//! Whether one of several points leaves the curve of its neighbours.
+
+/// How far a point may be from the curve through its neighbours beyond what the printed digits explain, as a part of itself:
+/// corrections are smooth, and a parabola of the logarithm follows them this closely. Common practice, no source; the
+/// generated honest sheets of the tests stay within it.
+const BEYOND_ROUNDING: f64 = 0.04;
+/// The same at the two ends, where the curve has to be carried on.
+const BEYOND_ROUNDING_AT_END: f64 = 0.12;
+/// With fewer points there is no trend.
+const FEWEST: usize = 4;
+
+/// A point of a curve whose values are above zero.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Sample {
+    x: f64,
+    /// The logarithm of the value.
+    y: f64,
+    /// What the digits leave open, as a part of the value.
+    relative: f64,
+}
+
+impl Sample {
+    /// A point with what its digits leave open; nothing if its value is not above zero.
+    pub(crate) fn new(x: f64, value: f64, half_step: f64) -> Option<Self> {
+        (0.0 < value).then(|| Self { x, y: value.ln(), relative: half_step / value })
+    }
+}
+
+/// A point that leaves the trend.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Off {
+    pub(crate) index: usize,
+    /// What the neighbours lead to.
+    pub(crate) expected: f64,
+    /// How far from that the value may be.
+    pub(crate) tolerance: f64,
+}
+
+/// The one point that leaves the trend of the others, the conditions rising.
+///
+/// A slip upsets the curves through its neighbours too, so the point is named without which the rest is smoothest.
+pub(crate) fn off_the_trend(samples: &[Sample]) -> Option<Off> {
+    if samples.len() < FEWEST {
+        return None;
+    }
+    let suspect = (0..samples.len())
+        .filter_map(|index| {
+            let rest: Vec<Sample> = samples
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != index)
+                .map(|(_, sample)| *sample)
+                .collect();
+            Some((index, roughness(&rest)?))
+        })
+        .min_by(|a, b| a.1.total_cmp(&b.1))?
+        .0;
+    let sample = samples.get(suspect)?;
+    let (predicted, rounding) = by_neighbours(samples, suspect)?;
+    let at_end = suspect == 0 || suspect + 1 == samples.len();
+    let slack = if at_end { BEYOND_ROUNDING_AT_END } else { BEYOND_ROUNDING };
+    let tolerance = rounding + sample.relative + slack;
+    let expected = predicted.exp();
+    ((sample.y - predicted).abs() > tolerance).then_some(Off { index: suspect, expected, tolerance: expected * tolerance })
+}
+
+/// The logarithm of the value at a point by the parabola through the three nearest others, and what their digits leave open.
+fn by_neighbours(samples: &[Sample], index: usize) -> Option<(f64, f64)> {
+    let at = samples.get(index)?.x;
+    let mut others: Vec<&Sample> =
+        samples.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, sample)| sample).collect();
+    others.sort_by(|a, b| (a.x - at).abs().total_cmp(&(b.x - at).abs()));
+    let three: Vec<&Sample> = others.into_iter().take(3).collect();
+    let mut value = 0.0;
+    let mut rounding = 0.0;
+    for (i, sample) in three.iter().enumerate() {
+        let mut weight = 1.0;
+        for (j, other) in three.iter().enumerate() {
+            if i != j {
+                weight *= (at - other.x) / (sample.x - other.x);
+            }
+        }
+        value += weight * sample.y;
+        rounding += weight.abs() * sample.relative;
+    }
+    value.is_finite().then_some((value, rounding))
+}
+
+/// How much the slope changes from step to step, without regard to where.
+fn roughness(samples: &[Sample]) -> Option<f64> {
+    let slopes: Vec<(f64, f64)> = samples
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [a, b] => Some((f64::midpoint(a.x, b.x), (b.y - a.y) / (b.x - a.x))),
+            _ => None,
+        })
+        .collect();
+    let bends: Vec<f64> = slopes
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [a, b] => Some((b.1 - a.1) / (b.0 - a.0)),
+            _ => None,
+        })
+        .collect();
+    let mean = bends.iter().sum::<f64>() / f64::from(u32::try_from(bends.len()).ok().filter(|count| 0 < *count)?);
+    // Even bending is no roughness; with two bends or one only their size can tell.
+    let spread: f64 = bends.iter().map(|bend| (bend - mean) * (bend - mean)).sum();
+    let size: f64 = bends.iter().map(|bend| bend * bend).sum();
+    Some(if 2 < bends.len() { spread } else { size })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(points: &[(f64, f64)]) -> Option<usize> {
+        let samples: Vec<Sample> = points.iter().map(|(x, y)| Sample::new(*x, *y, 0.005).unwrap()).collect();
+        off_the_trend(&samples).map(|off| off.index)
+    }
+
+    #[test]
+    fn honest_tables_have_no_odd_point() {
+        for table in [
+            &[(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)][..],
+            &[(0.0, 1.30), (10.0, 1.12), (20.0, 1.00), (30.0, 0.92), (40.0, 0.86)],
+            &[(0.0, 2.4), (10.0, 1.5), (20.0, 1.0), (30.0, 0.75), (40.0, 0.6)],
+            &[(5.0, 1.36), (10.0, 1.22), (15.0, 1.10), (20.0, 1.00), (27.0, 0.89), (35.0, 0.79)],
+            &[(15.0, 1.12), (30.0, 1.05), (50.0, 1.00), (70.0, 0.96), (90.0, 0.93)],
+        ] {
+            assert_eq!(found(table), None, "{table:?}");
+        }
+    }
+
+    #[test]
+    fn a_slipped_point_is_named() {
+        for (table, index) in [
+            (&[(0.0, 1.25), (10.0, 1.01), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)][..], 1),
+            (&[(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.39), (40.0, 0.88)], 3),
+            (&[(0.0, 12.5), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)], 0),
+            (&[(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 8.8)], 4),
+        ] {
+            assert_eq!(found(table), Some(index), "{table:?}");
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! Every rule runs on every fixture, and which fire is kept: what a rule does to fixtures that are not its own shows.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    dead_code,
+    unreachable_pub,
+    reason = "a test may fail loudly, and each test uses a part of what the fixtures offer"
+)]
+
+mod fixture;
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::fs;
+
+use stainbook_check::registry;
+
+/// Rules without fixtures, each with the reason.
+const WITHOUT: &[(&str, &str)] = &[
+    ("repeated-entry", "no list of the format forbids the same entry twice so far"),
+    ("unreadable-value", "the schema refuses first whatever the written form cannot hold"),
+];
+
+fn folders() -> Vec<String> {
+    fixture::names(&fixture::rules_folder()).into_iter().filter(|name| name != "base").collect()
+}
+
+#[test]
+fn fixtures_and_rules_are_the_same_set() {
+    let folders: BTreeSet<String> = folders().into_iter().collect();
+    let rules: BTreeSet<String> = registry()
+        .iter()
+        .map(|rule| rule.name.to_owned())
+        .filter(|name| WITHOUT.iter().all(|(without, _)| without != name))
+        .collect();
+    assert_eq!(folders, rules);
+}
+
+#[test]
+fn every_rule_on_every_fixture() {
+    let mut wrong = Vec::new();
+    let mut matrix = String::new();
+    for rule in folders() {
+        let folder = fixture::rules_folder().join(&rule);
+        let names = fixture::names(&folder);
+        for kind in ["flagged", "clean"] {
+            assert!(names.iter().any(|name| name.starts_with(kind)), "{rule}: no `{kind}*.yaml`");
+        }
+        for name in names {
+            let example = fs::read(folder.join(&name)).unwrap();
+            let fired = fixture::fired(&example);
+            let listed: Vec<&str> = fired.iter().copied().collect();
+            let _ = writeln!(matrix, "{rule}/{}: {}", name.trim_end_matches(".yaml"), listed.join(", "));
+            let mut expected = fixture::also(&example);
+            if name.starts_with("flagged") {
+                expected.insert(rule.clone());
+            }
+            if fired != expected.iter().map(String::as_str).collect() {
+                wrong.push(format!("{rule}/{name}: {fired:?}"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "fixtures that fire other rules than they say:\n{}", wrong.join("\n"));
+    insta::assert_snapshot!(matrix);
+}

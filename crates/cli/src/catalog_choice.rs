@@ -1,0 +1,84 @@
+//! Which catalog a command looks into: the one that is named, else the nearest one upward, else the embedded one.
+
+use std::path::{Path, PathBuf};
+
+use crate::failure::Failure;
+
+/// The catalog that a command looks into.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Choice {
+    /// A folder with a `catalog.yaml`.
+    Folder(PathBuf),
+    /// The one that is part of the program.
+    Embedded,
+}
+
+/// The names that a catalog's root file may have.
+const ROOT_FILES: [&str; 2] = ["catalog.yaml", "catalog.yml"];
+
+/// The catalog named by `--catalog`, else the nearest one from a folder upward, else the embedded one.
+pub(crate) fn choose(named: Option<&Path>, from: &Path) -> Result<Choice, Failure> {
+    if let Some(named) = named {
+        let folder = if named.is_file() {
+            named.parent().unwrap_or(Path::new("."))
+        } else {
+            named
+        };
+        if root_file(folder).is_some() {
+            return Ok(Choice::Folder(as_shown(folder)));
+        }
+        let (message, help) = if named.exists() {
+            (
+                "there is no `catalog.yaml` in it",
+                "name the folder that holds it, or begin one with `stainbook new catalog`",
+            )
+        } else {
+            (
+                "there is no such folder",
+                "look at the name and the folder it is looked for in",
+            )
+        };
+        return Err(Failure::new(
+            "no-catalog",
+            format!("--catalog `{}`: {message}", named.display()),
+            help,
+        ));
+    }
+    Ok(nearest(from).map_or(Choice::Embedded, Choice::Folder))
+}
+
+/// The nearest folder from this one upward that holds a `catalog.yaml`.
+///
+/// The path is kept short: `.` and `..` where that is how it was found.
+pub(crate) fn nearest(from: &Path) -> Option<PathBuf> {
+    let start = if from.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        from
+    };
+    if root_file(start).is_some() {
+        return Some(as_shown(start));
+    }
+    let absolute = std::path::absolute(start).ok()?;
+    absolute
+        .ancestors()
+        .skip(1)
+        .find(|folder| root_file(folder).is_some())
+        .map(Path::to_path_buf)
+}
+
+/// The root file of a catalog's folder.
+pub(crate) fn root_file(folder: &Path) -> Option<PathBuf> {
+    ROOT_FILES
+        .iter()
+        .map(|name| folder.join(name))
+        .find(|file| file.is_file())
+}
+
+fn as_shown(folder: &Path) -> PathBuf {
+    if folder.as_os_str().is_empty() {
+        PathBuf::from(".")
+    } else {
+        folder.to_path_buf()
+    }
+}

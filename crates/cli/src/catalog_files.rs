@@ -1,0 +1,289 @@
+//! Finding a catalog's files, and reading them in parallel into a book.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use ignore::WalkBuilder;
+use rayon::prelude::*;
+use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
+use stainbook::catalog::place::FileId;
+use stainbook::catalog::{Entry, WrittenEntry, read_entry};
+use stainbook::{Book, EntryKind, Finding, SourceFile};
+
+use crate::catalog_choice::{Choice, root_file};
+use crate::failure::Failure;
+
+/// A catalog that has been read.
+#[derive(Debug)]
+pub(crate) struct Loaded {
+    pub(crate) book: Book,
+    /// What reading the files found; nothing about background entries.
+    pub(crate) findings: Vec<Finding>,
+    /// Every file, by number, whether or not it could be read.
+    pub(crate) paths: Vec<String>,
+    /// The numbers of those that could be read.
+    pub(crate) read: BTreeSet<FileId>,
+    /// Files that could not be read.
+    pub(crate) unreadable: Vec<Failure>,
+    /// The catalog, in words.
+    pub(crate) words: String,
+}
+
+/// A file to be read.
+#[derive(Debug)]
+pub(crate) enum Input {
+    /// From the disk.
+    File(PathBuf),
+    /// Already in memory: standard input.
+    Bytes(String, Vec<u8>),
+}
+
+impl Input {
+    pub(crate) fn path(&self) -> String {
+        match self {
+            Self::File(path) => shown(path),
+            Self::Bytes(path, _) => path.clone(),
+        }
+    }
+}
+
+/// A path as it is shown: with `/` between folders on every system, so that outputs can be compared.
+pub(crate) fn shown(path: &Path) -> String {
+    let text = path.to_string_lossy();
+    let text = if std::path::MAIN_SEPARATOR == '\\' {
+        text.replace('\\', "/")
+    } else {
+        text.into_owned()
+    };
+    text.strip_prefix("./")
+        .map_or(text.clone(), ToOwned::to_owned)
+}
+
+/// The files of a catalog below its folder, in alphabetical order. Catalogs in folders of their own below it are not part
+/// of it, nor are hidden folders.
+pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
+    walk(folder, true).0
+}
+
+/// The files below a folder that are entries, in alphabetical order, and YAML files whose names tell no kind.
+pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> (Vec<PathBuf>, Vec<PathBuf>) {
+    // What git ignores is read all the same: a sheet that is silently left out would be missed.
+    let walker = WalkBuilder::new(folder)
+        .standard_filters(false)
+        .hidden(true)
+        .follow_links(true)
+        .sort_by_file_name(Ord::cmp)
+        .filter_entry(move |entry| {
+            !stay_in_catalog
+                || entry.depth() == 0
+                || !entry.path().is_dir()
+                || root_file(entry.path()).is_none()
+        })
+        .build();
+    let files = walker
+        .filter_map(Result::ok)
+        .filter(|entry| entry.path().is_file())
+        .map(ignore::DirEntry::into_path);
+    let (entries, others): (Vec<_>, Vec<_>) =
+        files.partition(|path| EntryKind::of_file(&shown(path)).is_some());
+    let others = others
+        .into_iter()
+        .filter(|path| path.extension().is_some_and(|e| e == "yaml" || e == "yml"))
+        .collect();
+    (entries, others)
+}
+
+/// Standard input to its end.
+pub(crate) fn standard_input() -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    std::io::stdin()
+        .lock()
+        .read_to_end(&mut bytes)
+        .map_err(|error| {
+            Failure::new(
+                "unreadable",
+                format!("cannot read standard input: {error}"),
+                "",
+            )
+        })?;
+    Ok(bytes)
+}
+
+/// Reads a catalog, with files that need not lie in it, and the catalogs that it builds on.
+pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
+    let Choice::Folder(root) = choice else {
+        return load_embedded(extra);
+    };
+    let mut inputs: BTreeMap<String, Input> = entry_paths(root)
+        .into_iter()
+        .map(|path| (identity(&path), Input::File(path)))
+        .collect();
+    for input in extra {
+        // A file that is in the catalog anyway is shown under the name by which it was asked for; what comes from
+        // standard input stands in for the file of that name.
+        inputs.insert(identity(Path::new(&input.path())), input);
+    }
+    let inputs: Vec<Input> = inputs.into_values().collect();
+    let mut read = read_all(&inputs, 0);
+    add_background(&mut read, root);
+    let book = Book::assemble(read.entries);
+    let words = words_for(&book, root);
+    Loaded {
+        book,
+        findings: read.findings,
+        paths: read.paths,
+        read: read.read,
+        unreadable: read.unreadable,
+        words,
+    }
+}
+
+/// The demo, which builds on the reference data; files of the caller's own have the reference data only.
+fn load_embedded(extra: Vec<Input>) -> Loaded {
+    if extra.is_empty() {
+        return load_demo_with(extra);
+    }
+    let read = read_all(&extra, 0);
+    let words = format!("no catalog but the embedded {REFERENCE_NAME}");
+    let book = Book::assemble(read.entries);
+    Loaded {
+        book,
+        findings: read.findings,
+        paths: read.paths,
+        read: read.read,
+        unreadable: read.unreadable,
+        words,
+    }
+}
+
+/// The demo with files of the caller's own: a survey that names the demo's tubes.
+pub(crate) fn load_demo_with(extra: Vec<Input>) -> Loaded {
+    let demo = demo_files().map(|file| Input::Bytes(file.path, file.bytes.into_owned()));
+    let inputs: Vec<Input> = demo.chain(extra).collect();
+    let read = read_all(&inputs, 0);
+    let book = Book::assemble(read.entries);
+    let words = format!(
+        "the embedded demo catalog{}, all of it invented",
+        revision_of(&book)
+    );
+    Loaded {
+        book,
+        findings: read.findings,
+        paths: read.paths,
+        read: read.read,
+        unreadable: read.unreadable,
+        words,
+    }
+}
+
+fn words_for(book: &Book, root: &Path) -> String {
+    let name = book
+        .catalog()
+        .and_then(|(_, catalog)| catalog.catalog.as_deref())
+        .unwrap_or("a catalog without a name");
+    format!("{name}{}, {}", revision_of(book), shown(root))
+}
+
+fn revision_of(book: &Book) -> String {
+    book.catalog()
+        .and_then(|(_, catalog)| catalog.revision.as_ref())
+        .map(|revision| format!(" of {}", revision.text()))
+        .unwrap_or_default()
+}
+
+/// What makes two paths the same file.
+pub(crate) fn identity(path: &Path) -> String {
+    let absolute = std::fs::canonicalize(path).or_else(|_| std::path::absolute(path));
+    absolute.map_or_else(|_| shown(path), |path| path.to_string_lossy().into_owned())
+}
+
+#[derive(Default)]
+struct Content {
+    entries: Vec<Entry>,
+    findings: Vec<Finding>,
+    paths: Vec<String>,
+    read: BTreeSet<FileId>,
+    unreadable: Vec<Failure>,
+}
+
+/// Reads files in parallel; what comes out is in the order of the files.
+fn read_all(inputs: &[Input], first: usize) -> Content {
+    let outcomes: Vec<_> = inputs
+        .par_iter()
+        .enumerate()
+        .map(|(index, input)| {
+            let file = FileId(u32::try_from(first + index).unwrap_or(u32::MAX));
+            match input {
+                Input::File(path) => match std::fs::read(path) {
+                    Ok(bytes) => Ok(read_entry(
+                        file,
+                        &SourceFile::from_bytes(shown(path), bytes),
+                    )),
+                    Err(error) => Err(Failure::unreadable(path, &error)),
+                },
+                Input::Bytes(path, bytes) => Ok(read_entry(
+                    file,
+                    &SourceFile::from_bytes(path.clone(), bytes.clone()),
+                )),
+            }
+        })
+        .collect();
+    let mut read = Content {
+        paths: inputs.iter().map(Input::path).collect(),
+        ..Content::default()
+    };
+    for (index, outcome) in outcomes.into_iter().enumerate() {
+        match outcome {
+            Ok((entry, findings)) => {
+                read.read
+                    .insert(FileId(u32::try_from(first + index).unwrap_or(u32::MAX)));
+                read.entries.extend(entry);
+                read.findings.extend(findings);
+            }
+            Err(failure) => read.unreadable.push(failure),
+        }
+    }
+    read
+}
+
+/// The catalogs that this one builds on, by folders relative to it, and those that they build on.
+fn add_background(read: &mut Content, root: &Path) {
+    let mut seen: BTreeSet<String> = [identity(root)].into();
+    let mut waiting: Vec<PathBuf> = bases(&read.entries, root);
+    while let Some(folder) = waiting.pop() {
+        if !seen.insert(identity(&folder)) {
+            continue;
+        }
+        if root_file(&folder).is_none() {
+            read.unreadable.push(Failure::new(
+                "no-catalog",
+                format!("the catalog builds on `{}`, and there is no `catalog.yaml` in it", shown(&folder)),
+                "look at `builds_on` in `catalog.yaml`: it holds `stainbook-reference`, or folders as seen from that file",
+            ));
+            continue;
+        }
+        let inputs: Vec<Input> = entry_paths(&folder).into_iter().map(Input::File).collect();
+        let mut base = read_all(&inputs, read.paths.len());
+        waiting.extend(bases(&base.entries, &folder));
+        for entry in &mut base.entries {
+            entry.background = true;
+        }
+        read.entries.append(&mut base.entries);
+        read.paths.append(&mut base.paths);
+        read.unreadable.append(&mut base.unreadable);
+    }
+}
+
+fn bases(entries: &[Entry], root: &Path) -> Vec<PathBuf> {
+    entries
+        .iter()
+        .filter_map(|entry| match &entry.written {
+            WrittenEntry::Catalog(catalog) => Some(&catalog.builds_on),
+            _ => None,
+        })
+        .flatten()
+        .filter(|name| *name != REFERENCE_NAME)
+        .map(|name| root.join(name))
+        .collect()
+}

@@ -1,0 +1,33 @@
+//! `stainbook completions`: for the shell.
+
+use clap::{Args, CommandFactory};
+use clap_complete::Shell;
+
+use crate::arguments::Arguments;
+use crate::end::End;
+use crate::failure::Failure;
+use crate::output;
+
+/// Write a completion script for a shell
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example:\n  stainbook completions bash > ~/.local/share/bash-completion/completions/stainbook"
+)]
+pub(crate) struct Completions {
+    /// Which shell
+    shell: Shell,
+}
+
+impl Completions {
+    pub(crate) fn run(&self) -> Result<End, Failure> {
+        let mut script = Vec::new();
+        clap_complete::generate(
+            self.shell,
+            &mut Arguments::command(),
+            "stainbook",
+            &mut script,
+        );
+        output::data(&String::from_utf8_lossy(&script));
+        Ok(End::Well)
+    }
+}

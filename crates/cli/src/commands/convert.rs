@@ -1,0 +1,179 @@
+//! `stainbook convert`: one value, or a column of a table.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use stainbook::conversion::{Gas, Plan, PressureGiven, Terms};
+use stainbook::core::{Basis, Concentration, MolarMass};
+use stainbook::present::{conversion_json, conversion_text};
+
+use crate::catalog_choice::choose;
+use crate::commands::convert_table;
+use crate::end::End;
+use crate::failure::Failure;
+use crate::output;
+use crate::quantities::{concentration_unit, is_bare_number, joined, optional, quantity};
+use crate::substance_lookup::LightCatalog;
+
+/// Convert between ppm and mg/m³, at stated conditions and never without them
+///
+/// A mass concentration holds at one temperature and pressure. State them, or let your catalog state its reference
+/// conditions; without either nothing is converted.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stainbook convert 25 ppm --substance CO --to mg/m3 --temperature 25C --pressure \"101.325 kPa\"
+  stainbook convert 27mg/m3 --substance 7664-41-7 --to ppm --temperature=-5C --altitude \"1600 m\"
+  stainbook convert 40 ppb --to ppm
+  stainbook convert --csv log.csv --column \"co [ppm]\" --to mg/m3 --substance CO --temperature 20C --pressure 1013hPa")]
+pub(crate) struct Convert {
+    /// The value with its unit: `25 ppm`, `25ppm` or `"25 ppm"`
+    #[arg(value_name = "VALUE", num_args = 1.., allow_negative_numbers = true, required_unless_present = "csv", conflicts_with = "csv")]
+    value: Vec<String>,
+    /// The unit that is wanted: ppm, ppb, %, mg/m3, µg/m3, g/m3
+    #[arg(long, value_name = "UNIT")]
+    to: String,
+    /// The gas, by CAS number, short name, name or synonym
+    #[arg(long, short, value_name = "NAME", conflicts_with = "molar_mass")]
+    substance: Option<String>,
+    /// The molar mass of a gas that no catalog knows
+    #[arg(long, value_name = "QUANTITY")]
+    molar_mass: Option<String>,
+    /// The temperature at which the mass concentration holds
+    #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true)]
+    temperature: Option<String>,
+    /// The pressure at the place itself
+    #[arg(
+        long,
+        value_name = "QUANTITY",
+        allow_hyphen_values = true,
+        conflicts_with = "altitude"
+    )]
+    pressure: Option<String>,
+    /// The altitude, where there is no barometer
+    #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true)]
+    altitude: Option<String>,
+    /// Which air the volume fraction is a part of; without it, the air as it is
+    #[arg(long, value_enum)]
+    basis: Option<BasisName>,
+    /// The humidity of the air, for a volume fraction of dry air
+    #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true)]
+    humidity: Option<String>,
+    /// A folder with a `catalog.yaml`; without it the nearest one upward, else the embedded one
+    #[arg(long, value_name = "FOLDER")]
+    catalog: Option<PathBuf>,
+    /// How to say the answer
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// A table whose column is converted; `-` for standard input. The table with one more column goes to standard output
+    #[arg(long, value_name = "FILE", requires = "column")]
+    csv: Option<PathBuf>,
+    /// The column, with its unit in brackets: `co [ppm]`
+    #[arg(long, value_name = "NAME", requires = "csv")]
+    column: Option<String>,
+    /// The table has decimal commas: `0,5`
+    #[arg(long, requires = "csv")]
+    decimal_comma: bool,
+    /// What stands between two cells: found out from the first line without it
+    #[arg(long, value_name = "CHARACTER", requires = "csv")]
+    delimiter: Option<char>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people
+    Text,
+    /// For scripts
+    Json,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum BasisName {
+    /// The air without its water vapour
+    Dry,
+    /// The air as it is
+    Humid,
+}
+
+impl Convert {
+    pub(crate) fn speaks_json(&self) -> bool {
+        self.format == Format::Json
+    }
+
+    pub(crate) fn run(&self) -> Result<End, Failure> {
+        let to = concentration_unit("--to", &self.to)?;
+        let terms = self.terms()?;
+        if let (Some(file), Some(column)) = (&self.csv, &self.column) {
+            let table = convert_table::Table {
+                file,
+                column,
+                decimal_comma: self.decimal_comma,
+                delimiter: self.delimiter,
+            };
+            return convert_table::run(&table, to, &terms);
+        }
+        let text = joined(&self.value);
+        if is_bare_number(&text) {
+            return Err(Failure::new(
+                "unit-missing",
+                format!("`{text}` has no unit"),
+                format!("write `{text} ppm` or `{text} mg/m3`"),
+            ));
+        }
+        let amount = quantity::<Concentration>("the value", &text)?;
+        let conversion = Plan::new(amount.unit(), to, &terms)
+            .and_then(|plan| plan.convert(&amount))
+            .map_err(|refused| convert_refused(&refused))?;
+        let text = match self.format {
+            Format::Text => conversion_text::render(&conversion, output::colour()),
+            Format::Json => conversion_json::render(&conversion).map_err(Failure::ours)?,
+        };
+        output::data(&text);
+        Ok(End::Well)
+    }
+
+    fn terms(&self) -> Result<Terms, Failure> {
+        let choice = choose(self.catalog.as_deref(), Path::new(""))?;
+        let light = LightCatalog::open(&choice)?;
+        let molar_mass = optional::<MolarMass>("--molar-mass", self.molar_mass.as_deref())?;
+        let gas = match (&self.substance, molar_mass) {
+            (Some(name), _) => Some(light.gas(name)?),
+            (None, Some(molar_mass)) => Some(Gas::OfMolarMass(molar_mass)),
+            (None, None) => None,
+        };
+        let station = optional("--pressure", self.pressure.as_deref())?.map(PressureGiven::Station);
+        let altitude =
+            optional("--altitude", self.altitude.as_deref())?.map(PressureGiven::Altitude);
+        Ok(Terms {
+            gas,
+            temperature: optional("--temperature", self.temperature.as_deref())?,
+            pressure: station.or(altitude),
+            humidity: optional("--humidity", self.humidity.as_deref())?,
+            basis: self.basis.map(|basis| match basis {
+                BasisName::Dry => Basis::Dry,
+                BasisName::Humid => Basis::Humid,
+            }),
+            reference: light.reference,
+            catalog: light.words,
+        })
+    }
+}
+
+/// The library says what is missing; here it is said by which option it is given.
+pub(crate) fn convert_refused(refused: &stainbook::conversion::ConversionRefused) -> Failure {
+    let option = match refused.code {
+        "missing-conditions" => {
+            "--temperature \"25 °C\" --pressure \"101.325 kPa\"` or `--temperature \"20 °C\" --pressure \"101.325 kPa\""
+        }
+        "missing-pressure" => "--pressure \"101.325 kPa\"` or `--altitude \"1600 m\"",
+        "missing-temperature" => "--temperature \"20 °C\"",
+        "missing-molar-mass" => "--substance CO` or `--molar-mass \"28.010 g/mol\"",
+        "missing-humidity" => "--humidity \"60 %RH\"",
+        _ => return Failure::new(refused.code, &refused.message, &refused.help),
+    };
+    Failure::new(
+        refused.code,
+        &refused.message,
+        format!("add `{option}`: {}", refused.help),
+    )
+}

@@ -1,0 +1,184 @@
+//! `stainbook new`: a file to fill in.
+
+use std::fs::OpenOptions;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use stainbook::EntryKind;
+use stainbook::catalog::schema::Draft;
+use stainbook::template::template;
+
+use crate::catalog_choice::nearest;
+use crate::catalog_files::shown;
+use crate::end::End;
+use crate::failure::Failure;
+use crate::output;
+
+/// Begin a file: every field with what it means and an example
+///
+/// What has to be given stands empty, and `stainbook check` says where something is still to be filled in.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes"
+)]
+pub(crate) struct New {
+    /// The kind of file
+    #[arg(value_enum)]
+    kind: KindName,
+    /// The short name: small letters, digits and hyphens. A tube's ends in `-r` and the leaflet's revision
+    id: String,
+    /// The folder to write it to
+    #[arg(long = "in", value_name = "FOLDER", default_value = ".")]
+    folder: PathBuf,
+}
+
+/// The kinds of file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum KindName {
+    /// `catalog.yaml`, at the root of a catalog
+    Catalog,
+    /// A publication that values come from
+    Source,
+    /// A substance with its formula and limits
+    Substance,
+    /// A group of substances that a tube answers to together
+    Group,
+    /// A kind of pump
+    PumpKind,
+    /// One pump with its checks
+    Pump,
+    /// A tube's data sheet: one revision of one leaflet
+    Tube,
+    /// A round of readings
+    Survey,
+}
+
+impl From<KindName> for EntryKind {
+    fn from(name: KindName) -> Self {
+        match name {
+            KindName::Catalog => Self::Catalog,
+            KindName::Source => Self::Source,
+            KindName::Substance => Self::Substance,
+            KindName::Group => Self::Group,
+            KindName::PumpKind => Self::PumpKind,
+            KindName::Pump => Self::Pump,
+            KindName::Tube => Self::Tube,
+            KindName::Survey => Self::Survey,
+        }
+    }
+}
+
+impl New {
+    pub(crate) fn run(&self) -> Result<End, Failure> {
+        let kind = EntryKind::from(self.kind);
+        check_name(&self.id)?;
+        let name = match kind {
+            EntryKind::Catalog => "catalog.yaml".to_owned(),
+            kind => format!("{}.{}.yaml", self.id, kind.name()),
+        };
+        std::fs::create_dir_all(&self.folder)
+            .map_err(|error| Failure::unwritable(&self.folder, &error))?;
+        let path = self.folder.join(name);
+        let root = nearest(&self.folder)
+            .filter(|_| kind != EntryKind::Catalog)
+            .unwrap_or_else(|| self.folder.clone());
+        let schema_name = format!("{}.{}", kind.name(), Draft::Draft07.suffix());
+        let schemas = way_up(&self.folder, &root);
+        let text = template(kind, &self.id, &format!("{schemas}schemas/{schema_name}"));
+        let mut file = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&path)
+            .map_err(|error| {
+                let mut failure = Failure::unwritable(&path, &error);
+                if error.kind() == std::io::ErrorKind::AlreadyExists {
+                    failure.code = "exists";
+                    failure.help =
+                        "nothing is overwritten: choose another name, or move the file away first"
+                            .to_owned();
+                }
+                failure
+            })?;
+        file.write_all(text.as_bytes())
+            .map_err(|error| Failure::unwritable(&path, &error))?;
+        output::data(&format!("{}\n", shown(&path)));
+        output::message("next: fill in what stands empty, then run");
+        output::message(&format!("  stainbook check {}", shown(&path)));
+        if !root.join("schemas").join(&schema_name).is_file() {
+            output::message("for an editor that completes and explains the fields:");
+            output::message(&format!(
+                "  stainbook schema --all {}",
+                shown(&root.join("schemas"))
+            ));
+        }
+        Ok(End::Well)
+    }
+}
+
+/// Short names are file names, and are compared between systems that do and do not tell capital letters apart.
+fn check_name(id: &str) -> Result<(), Failure> {
+    let good = !id.is_empty()
+        && id
+            .bytes()
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+        && !id.starts_with('-')
+        && !id.ends_with('-')
+        && !id.contains("--");
+    if good {
+        return Ok(());
+    }
+    let mut proposed: String = id
+        .to_lowercase()
+        .chars()
+        .map(|c| {
+            if c.is_ascii_lowercase() || c.is_ascii_digit() {
+                c
+            } else {
+                '-'
+            }
+        })
+        .collect();
+    while proposed.contains("--") {
+        proposed = proposed.replace("--", "-");
+    }
+    let proposed = proposed.trim_matches('-');
+    let help = if proposed.is_empty() {
+        "such as `quay-carbon-monoxide-r1`".to_owned()
+    } else {
+        format!("write `{proposed}`")
+    };
+    Err(Failure::new(
+        "name-not-usable",
+        format!("`{id}` is no short name: small letters, digits and single hyphens only"),
+        help,
+    ))
+}
+
+/// `../` for each folder between the new file and the catalog's root.
+fn way_up(folder: &Path, root: &Path) -> String {
+    let absolute = |path: &Path| std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    let (folder, root) = (absolute(folder), absolute(root));
+    let depth = folder
+        .strip_prefix(&root)
+        .map_or(0, |below| below.components().count());
+    "../".repeat(depth)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::check_name;
+
+    #[test]
+    fn names() {
+        assert!(check_name("quay-co-r1").is_ok());
+        for (name, help) in [
+            ("Quay CO r1", "write `quay-co-r1`"),
+            ("a--b", "write `a-b`"),
+            ("../x", "write `x`"),
+            ("ö", "such as `quay-carbon-monoxide-r1`"),
+        ] {
+            assert_eq!(check_name(name).unwrap_err().help, help, "{name}");
+        }
+    }
+}

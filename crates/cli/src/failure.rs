@@ -1,0 +1,99 @@
+//! Why a command could not be carried out, and what to do.
+
+use std::fmt::Display;
+use std::io;
+use std::path::Path;
+
+use stainbook::present::conversion_json;
+
+use crate::end::End;
+use crate::output;
+
+/// Why a command could not be carried out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Failure {
+    /// The word for scripts.
+    pub(crate) code: &'static str,
+    /// What is the matter, in one sentence without a full stop.
+    pub(crate) message: String,
+    /// What to do; may be empty.
+    pub(crate) help: String,
+    /// The exit code.
+    pub(crate) end: End,
+}
+
+impl Failure {
+    pub(crate) fn new(
+        code: &'static str,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Self {
+        Self {
+            code,
+            message: message.into(),
+            help: help.into(),
+            end: End::NotCarriedOut,
+        }
+    }
+
+    pub(crate) fn usage(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self::new("usage", message, help)
+    }
+
+    /// A file or folder that cannot be read.
+    pub(crate) fn unreadable(path: &Path, error: &io::Error) -> Self {
+        Self::new("unreadable", cannot("read", path, error), hint(error))
+    }
+
+    /// A file that cannot be written.
+    pub(crate) fn unwritable(path: &Path, error: &io::Error) -> Self {
+        Self::new("unwritable", cannot("write", path, error), hint(error))
+    }
+
+    /// Something that cannot go wrong and did.
+    pub(crate) fn ours(error: impl Display) -> Self {
+        Self {
+            code: "our-bug",
+            message: format!("stainbook itself is at fault: {error}"),
+            help: "please report this with the command and the files it was given".to_owned(),
+            end: End::OurBug,
+        }
+    }
+
+    /// Says it: as JSON on standard output where the command speaks JSON, else in words on standard error.
+    pub(crate) fn report(&self, json: bool) {
+        if json {
+            output::data(&conversion_json::error(
+                self.code,
+                &self.message,
+                &self.help,
+            ));
+            return;
+        }
+        output::message(&format!("error: {}", self.message));
+        if !self.help.is_empty() {
+            output::message(&format!("  help: {}", self.help));
+        }
+    }
+}
+
+fn cannot(do_what: &str, path: &Path, error: &io::Error) -> String {
+    let why = match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "permission is denied".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        io::ErrorKind::AlreadyExists => "it is there already".to_owned(),
+        _ => error.to_string(),
+    };
+    format!("cannot {do_what} `{}`: {why}", path.display())
+}
+
+fn hint(error: &io::Error) -> &'static str {
+    match error.kind() {
+        io::ErrorKind::NotFound => "look at the name and the folder it is looked for in",
+        io::ErrorKind::PermissionDenied => {
+            "ask whoever owns the file, or copy it to where you may read it"
+        }
+        _ => "",
+    }
+}

@@ -1,0 +1,104 @@
+//! A conversion for scripts. Every key is always there; what does not apply is null.
+
+use serde::Serialize;
+use serde_json::Value;
+
+use crate::conversion::{Amount, Conversion};
+
+#[derive(Serialize)]
+struct Report<'a> {
+    result: Item<'a>,
+    from: Item<'a>,
+    conditions: Option<Conditions<'a>>,
+    molar_mass: Option<Item<'a>>,
+    molar_volume: Option<Item<'a>>,
+    substance: Option<Substance<'a>>,
+    basis: Option<&'a str>,
+    water: Option<Item<'a>>,
+    assumptions: Vec<Assumption<'a>>,
+    catalog: &'a str,
+}
+
+#[derive(Serialize)]
+struct Conditions<'a> {
+    temperature: Item<'a>,
+    pressure: Item<'a>,
+}
+
+#[derive(Serialize)]
+struct Substance<'a> {
+    id: &'a str,
+    name: &'a str,
+    cas: Option<&'a str>,
+    formula: &'a str,
+}
+
+#[derive(Serialize)]
+struct Assumption<'a> {
+    code: &'a str,
+    text: &'a str,
+}
+
+#[derive(Serialize)]
+struct Item<'a> {
+    value: f64,
+    unit: &'a str,
+    text: &'a str,
+}
+
+/// The conversion as one JSON object.
+///
+/// # Errors
+///
+/// If a figure cannot be written as JSON; there is none known.
+pub fn render(conversion: &Conversion) -> serde_json::Result<String> {
+    let report = Report {
+        result: item(&conversion.result),
+        from: item(&conversion.from),
+        conditions: conversion.conditions.as_ref().map(|conditions| Conditions {
+            temperature: item(&conditions.temperature),
+            pressure: item(&conditions.pressure),
+        }),
+        molar_mass: conversion.molar_mass.as_ref().map(item),
+        molar_volume: conversion.molar_volume.as_ref().map(item),
+        substance: conversion.substance.as_ref().map(|substance| Substance {
+            id: &substance.id,
+            name: &substance.name,
+            cas: substance.cas.as_deref(),
+            formula: &substance.formula,
+        }),
+        basis: conversion.basis,
+        water: conversion.water.as_ref().map(item),
+        assumptions: conversion
+            .assumptions
+            .iter()
+            .map(|assumption| Assumption {
+                code: assumption.code,
+                text: &assumption.text,
+            })
+            .collect(),
+        catalog: &conversion.catalog,
+    };
+    let mut text = serde_json::to_string_pretty(&report)?;
+    text.push('\n');
+    Ok(text)
+}
+
+/// An error as every command prints it for scripts: `{"error": {"code", "message", "help"}}`.
+pub fn error(code: &str, message: &str, help: &str) -> String {
+    let mut text = Value::from_iter([(
+        "error",
+        Value::from_iter([("code", code), ("message", message), ("help", help)]),
+    )])
+    .to_string();
+    text.push('\n');
+    text
+}
+
+fn item(amount: &Amount) -> Item<'_> {
+    Item {
+        value: amount.value,
+        unit: amount.unit,
+        text: &amount.text,
+    }
+}

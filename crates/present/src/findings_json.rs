@@ -1,0 +1,175 @@
+//! Findings for scripts.
+//!
+//! The keys are a contract: `schema_version` counts up when one of them changes its meaning or goes.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use stainbook_catalog::finding::{Fault, Finding};
+use stainbook_catalog::place::Place;
+
+use crate::Sources;
+
+/// The version of the keys.
+pub const SCHEMA_VERSION: u32 = 1;
+
+#[derive(Serialize)]
+struct Report<'a> {
+    schema_version: u32,
+    catalog: Option<&'a str>,
+    files: usize,
+    findings: Vec<Item<'a>>,
+}
+
+#[derive(Serialize)]
+struct Item<'a> {
+    rule: &'a str,
+    level: &'static str,
+    #[serde(flatten)]
+    at: At<'a>,
+    message: &'a str,
+    label: Option<&'a str>,
+    notes: &'a [String],
+    help: Option<&'a str>,
+    facts: BTreeMap<&'static str, FactItem<'a>>,
+    related: Vec<Related<'a>>,
+    edits: Vec<EditItem<'a>>,
+    our_fault: bool,
+}
+
+/// Lines and columns count from 1, columns in Unicode scalar values; ends are exclusive.
+#[derive(Serialize)]
+struct At<'a> {
+    file: &'a str,
+    pointer: String,
+    line: usize,
+    column: usize,
+    end_line: usize,
+    end_column: usize,
+    byte_start: usize,
+    byte_end: usize,
+}
+
+#[derive(Serialize)]
+struct FactItem<'a> {
+    value: Option<f64>,
+    unit: &'a str,
+    text: &'a str,
+}
+
+#[derive(Serialize)]
+struct Related<'a> {
+    #[serde(flatten)]
+    at: At<'a>,
+    text: &'a str,
+}
+
+#[derive(Serialize)]
+struct EditItem<'a> {
+    #[serde(flatten)]
+    at: At<'a>,
+    replacement: &'a str,
+}
+
+/// Everything that is known of the findings; `files` is how many files were looked at, `catalog` what they were checked
+/// against.
+///
+/// # Errors
+///
+/// If a figure cannot be written as JSON; figures that are no number become null, so there is none known.
+pub fn render(
+    findings: &[Finding],
+    sources: &Sources<'_>,
+    files: usize,
+    catalog: Option<&str>,
+) -> serde_json::Result<String> {
+    let findings = findings
+        .iter()
+        .map(|finding| item(finding, sources))
+        .collect();
+    written(&Report {
+        schema_version: SCHEMA_VERSION,
+        catalog,
+        files,
+        findings,
+    })
+}
+
+/// The same for files of several catalogs, each with its own sources, in one report.
+///
+/// # Errors
+///
+/// As [`render`].
+pub fn render_groups(
+    groups: &[(&[Finding], Sources<'_>)],
+    files: usize,
+    catalogs: &str,
+) -> serde_json::Result<String> {
+    let findings = groups
+        .iter()
+        .flat_map(|(findings, sources)| findings.iter().map(|finding| item(finding, sources)))
+        .collect();
+    written(&Report {
+        schema_version: SCHEMA_VERSION,
+        catalog: Some(catalogs),
+        files,
+        findings,
+    })
+}
+
+fn written(report: &Report<'_>) -> serde_json::Result<String> {
+    let mut text = serde_json::to_string_pretty(report)?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
+    let fact = |(name, fact): &'a (&'static str, stainbook_catalog::finding::Fact)| {
+        (
+            *name,
+            FactItem {
+                value: fact.value,
+                unit: &fact.unit,
+                text: &fact.text,
+            },
+        )
+    };
+    let related = |(place, text): &'a (Place, String)| Related {
+        at: at(place, sources),
+        text,
+    };
+    Item {
+        rule: finding.rule(),
+        level: finding.level().name(),
+        at: at(finding.place(), sources),
+        message: finding.message_text(),
+        label: finding.label_text(),
+        notes: finding.notes(),
+        help: finding.help_text(),
+        facts: finding.facts().iter().map(fact).collect(),
+        related: finding.related_places().iter().map(related).collect(),
+        edits: finding
+            .edits()
+            .iter()
+            .map(|edit| EditItem {
+                at: at(&edit.place, sources),
+                replacement: &edit.replacement,
+            })
+            .collect(),
+        our_fault: finding.fault() == Fault::Ours,
+    }
+}
+
+fn at<'a>(place: &Place, sources: &Sources<'a>) -> At<'a> {
+    let at = sources.locate(place);
+    At {
+        file: at.path,
+        pointer: at.pointer,
+        line: at.start.line,
+        column: at.start.column,
+        end_line: at.end.line,
+        end_column: at.end.column,
+        byte_start: at.bytes.start,
+        byte_end: at.bytes.end,
+    }
+}

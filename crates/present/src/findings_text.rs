@@ -1,0 +1,163 @@
+//! Findings with the line that they speak of and a caret under it.
+
+use annotate_snippets::{AnnotationKind, Group, Level as Title, Origin, Renderer, Snippet};
+use stainbook_catalog::finding::{Fault, Finding, Level};
+use stainbook_catalog::place::Place;
+
+use crate::lines::wrap;
+use crate::{Colour, Counts, Located, Sources};
+
+/// Notes and help are wrapped to this many characters, which with their indent stays readable on a split screen.
+const WIDTH: usize = 96;
+
+/// Each finding with its source line, a blank line between them; the last line counts them.
+pub fn render(findings: &[Finding], sources: &Sources<'_>, files: usize, colour: Colour) -> String {
+    let mut out = each(findings, sources, colour);
+    out.push_str(&summary(Counts::of(findings), files, colour));
+    out
+}
+
+/// The line that counts them, in the colour of the worst.
+pub fn summary(counts: Counts, files: usize, colour: Colour) -> String {
+    let summary = counts.summary(files);
+    let mut line = match (counts.errors, counts.warnings) {
+        (0, 0) => colour.green(&summary),
+        (0, _) => colour.amber(&summary),
+        _ => colour.red(&summary),
+    };
+    line.push('\n');
+    line
+}
+
+/// The same without the line that counts.
+pub fn each(findings: &[Finding], sources: &Sources<'_>, colour: Colour) -> String {
+    let renderer = match colour {
+        Colour::Plain => Renderer::plain(),
+        Colour::Terminal => Renderer::styled(),
+    };
+    let mut out = String::new();
+    for finding in findings {
+        out.push_str(&one(finding, sources, &renderer));
+        out.push_str("\n\n");
+    }
+    out
+}
+
+fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String {
+    let level = match finding.level() {
+        Level::Error => Title::ERROR,
+        Level::Warning => Title::WARNING,
+        Level::Note => Title::NOTE,
+    };
+    let at = sources.locate(finding.place());
+    let mut group = Group::with_title(
+        level
+            .primary_title(finding.message_text())
+            .id(finding.rule()),
+    );
+    let (here, elsewhere): (Vec<_>, Vec<_>) = finding
+        .related_places()
+        .iter()
+        .partition(|(place, _)| place.file == finding.place().file);
+    group = if at.text.trim().is_empty() {
+        group.element(Origin::path(at.path.to_owned()))
+    } else {
+        group.element(snippet(&at, finding.label_text(), &here, sources))
+    };
+    for (place, words) in elsewhere {
+        let other = sources.locate(place);
+        group = if other.text.trim().is_empty() {
+            group.element(Origin::path(other.path.to_owned()))
+        } else {
+            group.element(context_snippet(&other, words))
+        };
+    }
+    for note in finding.notes() {
+        group = group.element(Title::NOTE.message(wrapped(note)));
+    }
+    if let Some(help) = finding.help_text() {
+        group = group.element(Title::HELP.message(wrapped(help)));
+    }
+    if finding.fault() == Fault::Ours {
+        group = group.element(Title::NOTE.message(OUR_FAULT));
+    }
+    renderer.render(&[group])
+}
+
+/// What is said with a finding that is not the author's fault.
+pub const OUR_FAULT: &str =
+    "this is a fault of stainbook and not of the file; please report it with the file";
+
+fn wrapped(text: &str) -> String {
+    wrap(text, WIDTH).join("\n")
+}
+
+/// The lines that the place and its companions stand on, and nothing else of a file that may be long.
+fn snippet<'a>(
+    at: &Located<'a>,
+    label: Option<&'a str>,
+    companions: &[&'a (Place, String)],
+    sources: &Sources<'a>,
+) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+    let companions: Vec<(Located<'a>, &'a str)> = companions
+        .iter()
+        .map(|(place, words)| (sources.locate(place), words.as_str()))
+        .collect();
+    let first = companions
+        .iter()
+        .map(|(other, _)| other.bytes.start)
+        .fold(at.bytes.start, usize::min);
+    let last = companions
+        .iter()
+        .map(|(other, _)| other.bytes.end)
+        .fold(at.bytes.end, usize::max);
+    let (excerpt, from, line) = excerpt(at, first, last);
+    let mut primary = AnnotationKind::Primary.span(shifted(&at.bytes, from));
+    if let Some(label) = label {
+        primary = primary.label(label);
+    }
+    let mut snippet = Snippet::source(excerpt)
+        .path(at.path.to_owned())
+        .line_start(line)
+        .annotation(primary);
+    for (other, words) in companions {
+        snippet = snippet.annotation(
+            AnnotationKind::Context
+                .span(shifted(&other.bytes, from))
+                .label(words),
+        );
+    }
+    snippet
+}
+
+fn context_snippet<'a>(
+    at: &Located<'a>,
+    words: &'a str,
+) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
+    let (excerpt, from, line) = excerpt(at, at.bytes.start, at.bytes.end);
+    Snippet::source(excerpt)
+        .path(at.path.to_owned())
+        .line_start(line)
+        .annotation(
+            AnnotationKind::Context
+                .span(shifted(&at.bytes, from))
+                .label(words),
+        )
+}
+
+/// Whole lines of the text around bytes, where they begin, and the number of the first.
+fn excerpt<'a>(at: &Located<'a>, first: usize, last: usize) -> (&'a str, usize, usize) {
+    let before = at.text.get(..first).unwrap_or_default();
+    let from = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let to = at
+        .text
+        .get(last..)
+        .and_then(|rest| rest.find('\n'))
+        .map_or(at.text.len(), |newline| last + newline);
+    let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
+    (at.text.get(from..to).unwrap_or_default(), from, line)
+}
+
+fn shifted(bytes: &std::ops::Range<usize>, from: usize) -> std::ops::Range<usize> {
+    bytes.start - from..bytes.end - from
+}

@@ -1,0 +1,131 @@
+//! Results as a table, one row for each reading, for a spreadsheet.
+
+use stainbook_reading::{Evaluation, ReadingResult};
+
+/// The columns, in order.
+pub const COLUMNS: [&str; 28] = [
+    "id",
+    "at",
+    "place",
+    "substance",
+    "cas",
+    "stands for group",
+    "sheet",
+    "revision",
+    "status",
+    "value",
+    "unit",
+    "basis",
+    "expanded uncertainty",
+    "coverage",
+    "from",
+    "to",
+    "also value",
+    "also unit",
+    "also temperature [°C]",
+    "also pressure [kPa]",
+    "limits",
+    "flags",
+    "refused because",
+    "instead",
+    "repeat with",
+    "other gases",
+    "catalog revision",
+    "sheet digest",
+];
+
+/// The table with its head.
+///
+/// # Errors
+///
+/// If a row cannot be written, which memory always can.
+pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
+    for result in &evaluation.results {
+        writer.write_record(row(result))?;
+    }
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| csv::Error::from(error.into_error()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+fn row(result: &ReadingResult) -> [String; 28] {
+    let text = |text: &Option<String>| text.clone().unwrap_or_default();
+    let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
+    let concentration = result.concentration.as_ref();
+    let also = result.also_as.as_ref();
+    let uncertainty = result.uncertainty.as_ref();
+    let substance = result.substance.as_ref();
+    let limits: Vec<String> = result
+        .against
+        .iter()
+        .filter_map(|against| {
+            let verdict = against.verdict?.name().replace('_', " ");
+            let limit = &against.limit;
+            Some(format!(
+                "{} {} {}: {verdict}",
+                limit.authority, limit.kind, limit.text
+            ))
+        })
+        .collect();
+    let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
+    let gases: Vec<String> = result
+        .other_gases
+        .iter()
+        .map(|gas| format!("{}: {}", gas.substance, gas.effect.replace('_', " ")))
+        .collect();
+    [
+        result.id.clone(),
+        text(&result.at),
+        text(&result.place),
+        substance.map(|s| s.name.clone()).unwrap_or_default(),
+        substance.and_then(|s| s.cas.clone()).unwrap_or_default(),
+        substance
+            .and_then(|s| s.stands_for_group.clone())
+            .unwrap_or_default(),
+        result
+            .sheet
+            .as_ref()
+            .map(|sheet| sheet.id.clone())
+            .unwrap_or_default(),
+        result
+            .sheet
+            .as_ref()
+            .map(|sheet| sheet.revision.clone())
+            .unwrap_or_default(),
+        result.status.name().to_owned(),
+        number(concentration.map(|c| c.value)),
+        concentration.map(|c| c.unit.clone()).unwrap_or_default(),
+        concentration.map(|c| c.basis.clone()).unwrap_or_default(),
+        number(uncertainty.map(|u| u.expanded)),
+        number(uncertainty.map(|u| u.coverage)),
+        number(uncertainty.map(|u| u.interval[0])),
+        number(uncertainty.map(|u| u.interval[1])),
+        number(also.map(|a| a.value)),
+        also.map(|a| a.unit.clone()).unwrap_or_default(),
+        number(also.map(|a| a.conditions.temperature.value)),
+        number(also.map(|a| a.conditions.pressure.value)),
+        limits.join("; "),
+        flags.join(" "),
+        result
+            .refusal
+            .as_ref()
+            .map(|refusal| refusal.text.clone())
+            .unwrap_or_default(),
+        result
+            .refusal
+            .as_ref()
+            .map(|refusal| refusal.instead.clone())
+            .unwrap_or_default(),
+        result
+            .repeat_with
+            .as_ref()
+            .map(|repeat| repeat.text.clone())
+            .unwrap_or_default(),
+        gases.join("; "),
+        text(&result.catalog_revision),
+        text(&result.sheet_digest),
+    ]
+}

@@ -1,0 +1,356 @@
+//! From the number on the scale to the concentration: numbers only, nothing allocated.
+//!
+//! `x = k_strokes · f(r − r_bias)`, where `f` takes the sheet's steps in the sheet's order. The stroke multiplier is kept
+//! beside the value, so that a table which the leaflet states for the reading gets the reading, and one that it states
+//! for the concentration gets the concentration, wherever `order` puts the strokes.
+
+use stainbook_catalog::model::USUAL_ORDER;
+use stainbook_catalog::model::{
+    AlsoMeasured, Correction, CorrectionTable, FactorTable, OtherFactor, Polynomial, Range, Scale,
+    Tube,
+};
+use stainbook_catalog::written::tube::correct::CorrectionStep;
+use stainbook_catalog::written::tube::{Axis, Between, MassStated, Target};
+use stainbook_core::{Dimension, Humidity, Temperature, Unit};
+
+use crate::interpolation::{Found, NoValue, across, along};
+
+/// The air and the tube as numbers. What is not known is not a number (NaN); a step that needs it then has no value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// The temperature of the tube, °C: it governs the reaction.
+    pub tube_celsius: f64,
+    /// The temperature of the air, °C: a relative humidity is relative to it.
+    pub air_celsius: f64,
+    /// The humidity at the air's temperature.
+    pub humidity: Water,
+    /// The station pressure, kPa.
+    pub kilopascals: f64,
+}
+
+/// A humidity as it was stated.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Water {
+    /// %RH.
+    Relative(f64),
+    /// g/m³.
+    Absolute(f64),
+    /// Not known.
+    Unknown,
+}
+
+impl Water {
+    /// The humidity as a number of this unit, converted at an air temperature if it was stated in the other kind.
+    pub fn in_unit(self, unit: &'static Unit, celsius: f64) -> f64 {
+        let wanted = unit.dimension();
+        let base = match (self, wanted) {
+            (Self::Relative(percent), Dimension::RelativeHumidity) => Some(percent),
+            (Self::Absolute(grams), Dimension::AbsoluteHumidity) => Some(grams),
+            (Self::Unknown, _) => None,
+            _ => self.as_humidity().and_then(|humidity| {
+                let temperature = Temperature::from_celsius(celsius).ok()?;
+                if wanted == Dimension::RelativeHumidity {
+                    humidity
+                        .to_relative(temperature)
+                        .ok()
+                        .map(stainbook_core::RelativeHumidity::percent)
+                } else {
+                    humidity
+                        .to_absolute(temperature)
+                        .ok()
+                        .map(stainbook_core::AbsoluteHumidity::g_per_m3)
+                }
+            }),
+        };
+        base.map_or(f64::NAN, |base| unit.from_base(base))
+    }
+
+    /// As a quantity; nothing if it is not known or cannot be.
+    pub fn as_humidity(self) -> Option<Humidity> {
+        match self {
+            Self::Relative(percent) => stainbook_core::RelativeHumidity::from_percent(percent)
+                .ok()
+                .map(Humidity::from),
+            Self::Absolute(grams) => stainbook_core::AbsoluteHumidity::from_g_per_m3(grams)
+                .ok()
+                .map(Humidity::from),
+            Self::Unknown => None,
+        }
+    }
+
+    /// From a quantity.
+    pub fn of(humidity: Humidity) -> Self {
+        match humidity {
+            Humidity::Relative(relative) => Self::Relative(relative.percent()),
+            Humidity::Absolute(absolute) => Self::Absolute(absolute.g_per_m3()),
+        }
+    }
+}
+
+/// What a step does.
+#[derive(Clone, Copy, Debug)]
+enum Action<'t> {
+    Nothing,
+    Strokes,
+    Factors(&'t FactorTable, Axis),
+    Table(&'t CorrectionTable, Axis),
+    Polynomial(&'t Polynomial, Axis),
+    Proportional,
+    OtherGas(&'t AlsoMeasured),
+}
+
+/// A sheet made ready for one scale, one stroke count and one gas.
+#[derive(Clone, Copy, Debug)]
+pub struct Chain<'t> {
+    multiplier: f64,
+    calibration_kilopascals: f64,
+    steps: [(CorrectionStep, Action<'t>); USUAL_ORDER.len()],
+}
+
+/// One step as it was taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StepDone {
+    /// Which step.
+    pub step: CorrectionStep,
+    /// What the value was multiplied by.
+    pub factor: f64,
+    /// What the step's table or formula was entered with.
+    pub argument: Target,
+    /// The value before, in the unit of the scale.
+    pub before: f64,
+    /// The value after.
+    pub after: f64,
+    /// The condition in the unit of the step's table; NaN for a step without one.
+    pub condition: f64,
+    /// The rows of the table.
+    pub found: Option<Found>,
+}
+
+/// A step that has no value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StepFailed {
+    /// Which step.
+    pub step: CorrectionStep,
+    /// Why.
+    pub why: Failure,
+}
+
+/// Why a step has no value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Failure {
+    /// The table has none.
+    Table(NoValue),
+    /// The formula gives a factor that is not above zero.
+    FactorNotPositive(f64),
+}
+
+/// How strictly tables are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reading {
+    /// As the sheet states.
+    AsStated,
+    /// For a slope: where the sheet allows the printed rows only, a small change about such a row follows the straight
+    /// line to the next one. A result is never taken from this.
+    ForSlope,
+}
+
+impl<'t> Chain<'t> {
+    /// Makes a sheet ready. `other` is the row of another gas that the tube measures, if that is the one.
+    pub fn new(
+        tube: &'t Tube,
+        scale: &Scale,
+        range: &Range,
+        other: Option<&'t AlsoMeasured>,
+    ) -> Self {
+        let mut steps = [(CorrectionStep::Strokes, Action::Nothing); USUAL_ORDER.len()];
+        // An order that leaves a step out means that step last: the checker speaks of it, the result lists it.
+        let in_order = tube
+            .order
+            .iter()
+            .chain(USUAL_ORDER.iter().filter(|step| !tube.order.contains(step)));
+        for (slot, step) in steps.iter_mut().zip(in_order) {
+            let action = match step {
+                CorrectionStep::Strokes => Action::Strokes,
+                CorrectionStep::Temperature => Action::of(&tube.temperature, Axis::Temperature),
+                CorrectionStep::Humidity => Action::of(&tube.humidity, Axis::Humidity),
+                CorrectionStep::Pressure if !pressure_applies(&tube.pressure, scale) => {
+                    Action::Nothing
+                }
+                CorrectionStep::Pressure => Action::of(&tube.pressure, Axis::Pressure),
+                CorrectionStep::OtherGas => other.map_or(Action::Nothing, Action::OtherGas),
+            };
+            *slot = (*step, action);
+        }
+        Self {
+            multiplier: range.multiplier,
+            calibration_kilopascals: tube.calibration.pressure.kilopascals(),
+            steps,
+        }
+    }
+
+    /// The same without the factor for another gas: what a gas that only disturbs goes through.
+    #[must_use]
+    pub fn without_other_gas(mut self) -> Self {
+        for (_, action) in &mut self.steps {
+            if matches!(action, Action::OtherGas(_)) {
+                *action = Action::Nothing;
+            }
+        }
+        self
+    }
+
+    /// The concentration for a reading, in the unit of the scale.
+    ///
+    /// # Errors
+    ///
+    /// [`StepFailed`]: a step's table has no value there.
+    pub fn value(&self, reading: f64, air: &Air, strictness: Reading) -> Result<f64, StepFailed> {
+        self.run(reading, air, strictness, |_| {})
+    }
+
+    /// The same, telling each step that does something as it is taken.
+    ///
+    /// # Errors
+    ///
+    /// [`StepFailed`]: a step's table has no value there.
+    pub fn run(
+        &self,
+        reading: f64,
+        air: &Air,
+        strictness: Reading,
+        mut tell: impl FnMut(StepDone),
+    ) -> Result<f64, StepFailed> {
+        // The value without the stroke multiplier, which is applied where a table wants the concentration.
+        let mut value = reading;
+        let mut shown = 1.0;
+        for (step, action) in &self.steps {
+            let before = value * shown;
+            let mut done = StepDone {
+                step: *step,
+                factor: 1.0,
+                argument: Target::Reading,
+                before,
+                after: before,
+                condition: f64::NAN,
+                found: None,
+            };
+            let failed = |why| StepFailed { step: *step, why };
+            match action {
+                Action::Nothing => continue,
+                Action::Strokes => {
+                    shown = self.multiplier;
+                    done.factor = self.multiplier;
+                }
+                Action::Proportional => {
+                    done.factor = self.calibration_kilopascals / air.kilopascals;
+                    done.condition = air.kilopascals;
+                    done.argument = Target::Concentration;
+                    if !done.factor.is_finite() || done.factor <= 0.0 {
+                        return Err(failed(Failure::FactorNotPositive(done.factor)));
+                    }
+                    value *= done.factor;
+                }
+                Action::Factors(table, axis) => {
+                    done.condition = condition(*axis, table.unit, air);
+                    let found = along(
+                        &table.points,
+                        done.condition,
+                        strictness.between(table.between),
+                    )
+                    .map_err(|why| failed(Failure::Table(why)))?;
+                    (done.factor, done.argument, done.found) =
+                        (found.value, table.target, Some(found));
+                    value *= found.value;
+                }
+                Action::Polynomial(formula, axis) => {
+                    done.condition = condition(*axis, formula.unit, air);
+                    (done.factor, done.argument) = (formula.factor(done.condition), formula.target);
+                    if !done.factor.is_finite() || done.factor <= 0.0 {
+                        return Err(failed(Failure::FactorNotPositive(done.factor)));
+                    }
+                    value *= done.factor;
+                }
+                Action::Table(table, axis) => {
+                    done.condition = condition(*axis, table.unit, air);
+                    let strokes = if table.target == Target::Concentration {
+                        self.multiplier
+                    } else {
+                        1.0
+                    };
+                    let entered = value * strokes;
+                    let between = strictness.between(table.between);
+                    let found = across(
+                        &table.columns,
+                        &table.readings,
+                        &table.values,
+                        done.condition,
+                        entered,
+                        between,
+                    )
+                    .map_err(|why| failed(Failure::Table(why)))?;
+                    (done.factor, done.argument, done.found) =
+                        (found.value / entered, table.target, Some(found));
+                    value = found.value / strokes;
+                }
+                Action::OtherGas(other) => {
+                    done.argument = other.target;
+                    match &other.factor {
+                        OtherFactor::Single(factor) => done.factor = *factor,
+                        OtherFactor::ByReading(rows, between) => {
+                            // These rows are always by the reading on the scale, as printed.
+                            let found = along(rows, reading, strictness.between(*between))
+                                .map_err(|why| failed(Failure::Table(why)))?;
+                            (done.factor, done.found, done.condition) =
+                                (found.value, Some(found), reading);
+                        }
+                    }
+                    value *= done.factor;
+                }
+            }
+            done.after = value * shown;
+            tell(done);
+        }
+        Ok(value * self.multiplier)
+    }
+}
+
+impl Reading {
+    fn between(self, stated: Between) -> Between {
+        match (self, stated) {
+            (Self::ForSlope, Between::NotAllowed) => Between::Linear,
+            _ => stated,
+        }
+    }
+}
+
+impl<'t> Action<'t> {
+    fn of(correction: &'t Correction, axis: Axis) -> Self {
+        match correction {
+            Correction::NoneNeeded | Correction::NotStated => Self::Nothing,
+            Correction::Proportional => Self::Proportional,
+            Correction::Factors(table) => Self::Factors(table, axis),
+            Correction::Table(table) => Self::Table(table, axis),
+            Correction::Polynomial(formula) => Self::Polynomial(formula, axis),
+        }
+    }
+}
+
+/// Whether the sheet's pressure correction is for this scale: a mass in the air as it was drawn has no
+/// calibration-to-station factor, whatever the tube's other scale needs.
+pub fn pressure_applies(pressure: &Correction, scale: &Scale) -> bool {
+    let as_drawn = scale.unit.dimension() == Dimension::MassConcentration
+        && scale.mass_stated == Some(MassStated::AsDrawn);
+    match pressure {
+        Correction::NoneNeeded | Correction::NotStated => false,
+        Correction::Proportional => !as_drawn,
+        Correction::Factors(_) | Correction::Table(_) | Correction::Polynomial(_) => true,
+    }
+}
+
+fn condition(axis: Axis, unit: &'static Unit, air: &Air) -> f64 {
+    match axis {
+        Axis::Temperature => unit.from_base(air.tube_celsius),
+        Axis::Humidity => air.humidity.in_unit(unit, air.air_celsius),
+        Axis::Pressure => unit.from_base(air.kilopascals),
+    }
+}

@@ -1,0 +1,257 @@
+//! A survey evaluated, reading by reading.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_catalog::{Book, EntryKind};
+
+use crate::cautions::cautions;
+use crate::facts::Facts;
+use crate::one_reading;
+use crate::prepared::Prepared;
+use crate::result::{Evaluation, ReadingResult, Refusal, Remark, Status};
+use crate::sheet_choice::{self, Chosen};
+
+/// What the caller knows beyond the catalog.
+#[derive(Clone, Copy, Default)]
+pub struct Options<'o> {
+    /// How many errors the checker found in the sheet of a short name.
+    pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
+    /// What to do with a sheet that has errors.
+    pub faulty_sheets: FaultySheets,
+}
+
+/// What to do with a sheet that has errors.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum FaultySheets {
+    /// Refuse the result.
+    #[default]
+    Refuse,
+    /// Give the result and flag it.
+    FlagOnly,
+}
+
+/// Evaluates a survey: one result for each reading, in its order. A reading that cannot be evaluated is refused and never
+/// stops the others.
+///
+/// # Example
+///
+/// ```no_run
+/// use stainbook_catalog::Book;
+/// use stainbook_reading::{Options, evaluate};
+///
+/// let (book, _) = Book::demo();
+/// if let Some((_, survey)) = book.surveys().next() {
+///     for result in evaluate(&book, survey, &Options::default()).results {
+///         println!("{}: {}", result.id, result.status.name());
+///     }
+/// }
+/// ```
+pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
+    let mut evaluator = Evaluator::new(book, *options);
+    let results = survey
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(index, reading)| {
+            evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref())
+        })
+        .collect();
+    Evaluation {
+        survey: survey.survey.clone(),
+        title: survey.title.clone(),
+        by: survey.by.clone(),
+        ..evaluator.frame(results)
+    }
+}
+
+/// Evaluates readings one after the other and keeps what their sheets have in common.
+pub struct Evaluator<'b> {
+    book: &'b Book,
+    options: Options<'b>,
+    chosen: BTreeMap<String, Result<Chosen<'b>, Refusal>>,
+    sheets: BTreeMap<String, Result<Rc<Prepared<'b>>, Refusal>>,
+    digests: BTreeMap<String, Option<String>>,
+    ids: BTreeMap<String, usize>,
+}
+
+impl<'b> Evaluator<'b> {
+    /// An evaluator for a catalog.
+    pub fn new(book: &'b Book, options: Options<'b>) -> Self {
+        Self {
+            book,
+            options,
+            chosen: BTreeMap::new(),
+            sheets: BTreeMap::new(),
+            digests: BTreeMap::new(),
+            ids: BTreeMap::new(),
+        }
+    }
+
+    /// Results with what stands once for all of them.
+    pub fn frame(&self, results: Vec<ReadingResult>) -> Evaluation {
+        let catalog = self.book.catalog().map(|(_, catalog)| catalog);
+        Evaluation {
+            survey: None,
+            title: None,
+            by: None,
+            catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
+            catalog_revision: self.catalog_revision(),
+            results,
+            cautions: cautions(),
+        }
+    }
+
+    /// The catalog that is evaluated with.
+    pub fn book(&self) -> &'b Book {
+        self.book
+    }
+
+    pub(crate) fn catalog_revision(&self) -> Option<String> {
+        let (_, catalog) = self.book.catalog()?;
+        catalog
+            .revision
+            .as_ref()
+            .map(|revision| revision.text().to_owned())
+    }
+
+    /// Evaluates the reading with this index, counted from 0. `survey` are the conditions that stand once for the survey.
+    pub fn reading(
+        &mut self,
+        index: usize,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
+        let id = reading
+            .id
+            .clone()
+            .unwrap_or_else(|| format!("#{}", index + 1));
+        let seen = self.ids.entry(id.clone()).or_insert(0);
+        *seen += 1;
+        let repeated = *seen > 1;
+        let mut result = ReadingResult::empty(id);
+        result.catalog_revision = self.catalog_revision();
+        if repeated {
+            result.flags.push(Remark::new(
+                "id-repeated",
+                "another reading of the survey has the same `id`",
+            ));
+        }
+        if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
+            result.status = Status::Refused;
+            result.concentration = None;
+            result.also_as = None;
+            result.uncertainty = None;
+            result.against.clear();
+            result.refusal = Some(refusal);
+        }
+        result
+    }
+
+    /// Which sheet a reading belongs to.
+    pub(crate) fn choose(
+        &mut self,
+        tube: &str,
+        leaflet: Option<&str>,
+        lot: Option<&str>,
+    ) -> Result<Chosen<'b>, Refusal> {
+        let key = format!(
+            "{tube}\n{}\n{}",
+            leaflet.unwrap_or_default(),
+            lot.unwrap_or_default()
+        );
+        let book = self.book;
+        self.chosen
+            .entry(key)
+            .or_insert_with(|| sheet_choice::choose(book, tube, leaflet, lot))
+            .clone()
+    }
+
+    /// The sheet made ready, with a refusal if it cannot be computed with or has errors; `true` if it has errors and is
+    /// used nevertheless.
+    pub(crate) fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
+        let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
+        let unsound = self
+            .book
+            .find(EntryKind::Tube, id)
+            .is_some_and(|entry| !entry.sound);
+        let faulty = errors > 0 || unsound;
+        if faulty && self.options.faulty_sheets == FaultySheets::Refuse {
+            return Err(Refusal::new(
+                "sheet-has-errors",
+                if errors > 0 {
+                    format!(
+                        "sheet `{id}` has {errors} {}",
+                        if errors == 1 { "error" } else { "errors" }
+                    )
+                } else {
+                    format!("sheet `{id}` could not be read without errors")
+                },
+                "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
+            ));
+        }
+        let book = self.book;
+        let prepared = self.sheets.entry(id.to_owned()).or_insert_with(|| {
+            let Some(entry) = book.tube(id) else {
+                return Err(Refusal::new(
+                    "tube-unknown",
+                    format!("no sheet is called `{id}`"),
+                    "look at the name again",
+                ));
+            };
+            Prepared::new(book, id, entry)
+                .map(Rc::new)
+                .map_err(|unusable| {
+                    Refusal::new(
+                        "sheet-unusable",
+                        format!(
+                            "sheet `{id}` cannot be computed with: `{}` {}",
+                            unusable.path, unusable.message
+                        ),
+                        "have the sheet checked against the leaflet and completed",
+                    )
+                })
+        });
+        match prepared {
+            Ok(prepared) => Ok((
+                Rc::clone(prepared),
+                if faulty {
+                    Faults::Overridden
+                } else {
+                    Faults::None
+                },
+            )),
+            Err(refusal) => Err(refusal.clone()),
+        }
+    }
+
+    pub(crate) fn digest(
+        &mut self,
+        sheet: &Prepared<'b>,
+        gases: &[String],
+        pump: Option<&str>,
+    ) -> Option<String> {
+        let key = format!(
+            "{}\n{}\n{}",
+            sheet.tube.id,
+            gases.join(" "),
+            pump.unwrap_or_default()
+        );
+        let book = self.book;
+        self.digests
+            .entry(key)
+            .or_insert_with(|| Facts::gather(book, sheet.entry, gases, pump).digest())
+            .clone()
+    }
+}
+
+/// Whether a sheet with errors is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Faults {
+    /// It has none.
+    None,
+    /// It has, and the caller wants the result nevertheless.
+    Overridden,
+}

@@ -1,0 +1,197 @@
+//! Which conditions a sheet needs, and whether they are those in which the tube works.
+//!
+//! A correction without its input is refused: nothing is assumed. Where the leaflet needs no correction a missing
+//! condition is flagged, as the usable range cannot be judged then.
+
+use stainbook_catalog::model::{Correction, Scale, Tube};
+use stainbook_core::{Dimension, Humidity, Quantity, Unit, print};
+
+use crate::air::{AirAtPlace, celsius, round};
+use crate::chain::{Water, pressure_applies};
+use crate::result::{Refusal, Remark};
+
+/// Looks whether what the corrections need is there, and whether the tube works in this air.
+///
+/// # Errors
+///
+/// A [`Refusal`] that names the condition to be measured.
+pub(crate) fn conditions(
+    tube: &Tube,
+    scale: &Scale,
+    place: &AirAtPlace,
+    flags: &mut Vec<Remark>,
+) -> Result<(), Refusal> {
+    for (correction, what) in [
+        (&tube.temperature, "temperature"),
+        (&tube.humidity, "humidity"),
+    ] {
+        if *correction == Correction::NotStated {
+            flags.push(Remark::new(
+                "correction-not-stated",
+                format!("the leaflet says nothing of a correction for {what}; none was made"),
+            ));
+        }
+    }
+    if tube.pressure == Correction::NotStated {
+        flags.push(Remark::new(
+            "correction-not-stated",
+            "the leaflet says nothing of a correction for pressure; none was made",
+        ));
+    }
+    temperature(tube, place, flags)?;
+    humidity(tube, place, flags)?;
+    if pressure_applies(&tube.pressure, scale) && place.pressure.is_none() {
+        return Err(Refusal::new(
+            "pressure-missing",
+            "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",
+            "state the station pressure, or the altitude of the place, which is enough",
+        ));
+    }
+    Ok(())
+}
+
+fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<(), Refusal> {
+    let (low, high) = tube.usable_temperature;
+    let range = format!("{} to {}", celsius(low), celsius(high));
+    let Some(temperature) = place.of_tube() else {
+        if needs_input(&tube.temperature) {
+            return Err(Refusal::new(
+                "temperature-missing",
+                "the sheet corrects for temperature, and none is stated; none is assumed",
+                "state the air temperature, and the tube's where it differs",
+            ));
+        }
+        flags.push(Remark::new(
+            "temperature-missing",
+            format!(
+                "no temperature is stated: whether the tube was used between {range} cannot be seen"
+            ),
+        ));
+        return Ok(());
+    };
+    let outside = temperature < low || high < temperature;
+    // A printed formula holds in the usable range, as a table does between its first and last row.
+    if outside && matches!(tube.temperature, Correction::Polynomial(_)) {
+        return Err(Refusal::new(
+            "outside-temperature-table",
+            format!(
+                "{} is outside {range}, for which correct.temperature gives a formula",
+                celsius(temperature)
+            ),
+            "bring tube and pump to a temperature inside the range and state it as `tube_temperature`, or use another tube; nothing is extrapolated",
+        ));
+    }
+    if outside {
+        flags.push(Remark::new(
+            "outside-usable-temperature",
+            format!(
+                "{} is outside the range in which the tube works, {range}",
+                celsius(temperature)
+            ),
+        ));
+    }
+    Ok(())
+}
+
+fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<(), Refusal> {
+    let correction_unit = unit_of(&tube.humidity);
+    let Some(humidity) = place.humidity else {
+        if needs_input(&tube.humidity) {
+            return Err(Refusal::new(
+                "humidity-missing",
+                "the sheet corrects for humidity, and none is stated; none is assumed",
+                "state the humidity of the air, relative or absolute",
+            ));
+        }
+        if tube.usable_humidity.is_some() {
+            flags.push(Remark::new(
+                "humidity-missing",
+                "no humidity is stated: whether the air was within the range in which the tube works cannot be seen",
+            ));
+        }
+        return Ok(());
+    };
+    if let Some(unit) = correction_unit
+        && unit.dimension() != humidity.dimension()
+        && place.air.is_none()
+    {
+        return Err(Refusal::new(
+            "temperature-missing",
+            format!(
+                "the sheet corrects for humidity in {}, the survey states it in another kind, and without the air temperature one cannot be turned into the other",
+                unit.canonical()
+            ),
+            "state the air temperature",
+        ));
+    }
+    let Some((low, high)) = tube.usable_humidity else {
+        return Ok(());
+    };
+    match compare(humidity, low, high, place) {
+        Some(true) => {}
+        Some(false) => {
+            // A printed formula holds in the usable range only.
+            if matches!(tube.humidity, Correction::Polynomial(_)) {
+                return Err(Refusal::new(
+                    "outside-humidity-table",
+                    format!("{} is outside {} to {}, for which correct.humidity gives a formula", words(humidity), words(low), words(high)),
+                    "use a tube whose sheet covers this humidity; nothing is extrapolated",
+                ));
+            }
+            flags.push(Remark::new(
+                "outside-usable-humidity",
+                format!("{} is outside the range in which the tube works, {} to {}", words(humidity), words(low), words(high)),
+            ));
+        }
+        None => flags.push(Remark::new(
+            "humidity-not-comparable",
+            "whether the humidity is within the range in which the tube works cannot be seen without the air temperature",
+        )),
+    }
+    Ok(())
+}
+
+/// Whether a humidity lies between two others, converted at the air temperature where the kinds differ.
+fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace) -> Option<bool> {
+    let unit = unit_for(low)?;
+    let celsius = place
+        .air
+        .map_or(f64::NAN, stainbook_core::Temperature::celsius);
+    let at = Water::of(humidity).in_unit(unit, celsius);
+    let (low, high) = (low.in_unit(unit), high.in_unit(unit));
+    let rounding = 1e-9 * high.abs();
+    at.is_finite()
+        .then_some(low - rounding <= at && at <= high + rounding)
+}
+
+fn unit_for(humidity: Humidity) -> Option<&'static Unit> {
+    let spelling = if humidity.dimension() == Dimension::RelativeHumidity {
+        "%RH"
+    } else {
+        "g/m³"
+    };
+    stainbook_core::unit_of(humidity.dimension(), spelling).ok()
+}
+
+fn words(humidity: Humidity) -> String {
+    unit_for(humidity).map_or_else(String::new, |unit| {
+        format!(
+            "{} {}",
+            print::number(round(humidity.in_unit(unit), 2)),
+            unit.canonical()
+        )
+    })
+}
+
+fn unit_of(correction: &Correction) -> Option<&'static Unit> {
+    match correction {
+        Correction::Factors(table) => Some(table.unit),
+        Correction::Table(table) => Some(table.unit),
+        Correction::Polynomial(formula) => Some(formula.unit),
+        Correction::NoneNeeded | Correction::NotStated | Correction::Proportional => None,
+    }
+}
+
+fn needs_input(correction: &Correction) -> bool {
+    unit_of(correction).is_some()
+}

@@ -1,0 +1,397 @@
+//! One reading from beginning to end: sheet, preparation, stain, air, chain, uncertainty, other unit, limits.
+
+use std::rc::Rc;
+
+use stainbook_catalog::Book;
+use stainbook_catalog::model::{AlsoMeasured, Range, Substance};
+use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as WrittenReading};
+use stainbook_core::{Quantity, print};
+
+use crate::air::{self, AirAtPlace};
+use crate::cautions;
+use crate::chain::{Air, Chain, Reading};
+use crate::defaults;
+use crate::evaluate::{Evaluator, Faults};
+use crate::facts;
+use crate::judgement::{self, Judged};
+use crate::needed;
+use crate::other_gases::{self, Others};
+use crate::other_unit::{self, ConvertedWith};
+use crate::preparation::{self, PumpUsed};
+use crate::prepared::Prepared;
+use crate::repeat::{self, HalfStrokes, OffScale};
+use crate::result::{
+    Amount, CorrectionApplied, CorrectionSource, ReadingResult, Refusal, Remark, SheetUsed, Status,
+};
+use crate::stain::{self, Drawn, Stain, same_strokes};
+use crate::step_words;
+
+mod doubt;
+mod gas;
+mod start;
+
+use gas::{gas, gases, other_row};
+use start::Start;
+
+/// Fills in a result as far as the reading goes.
+///
+/// # Errors
+///
+/// The [`Refusal`]; what was filled in before it stays.
+pub(crate) fn fill(
+    evaluator: &mut Evaluator<'_>,
+    reading: &WrittenReading,
+    survey: &WrittenConditions,
+    by: Option<&str>,
+    result: &mut ReadingResult,
+) -> Result<(), Refusal> {
+    let conditions = air::merged(survey, &reading.conditions);
+    result.at = reading.at.as_ref().map(|at| at.text().to_owned());
+    result.place.clone_from(&reading.place);
+    result.inputs = facts::inputs(reading, &conditions, by);
+    let book = evaluator.book();
+
+    let sheet = sheet(evaluator, reading, result)?;
+    let tube = &sheet.tube;
+    let other = gas(book, &sheet, reading, result)?;
+    let substance = other.map_or_else(|| tube.measured.substance(), |other| &other.substance);
+    result.sheet_digest = evaluator.digest(
+        &sheet,
+        &gases(book, tube, substance, reading),
+        reading.pump.as_deref(),
+    );
+
+    preparation::record(book, sheet.entry, reading, &mut result.flags);
+    let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
+    let pump = preparation::pump(book, tube, reading, strokes, &mut result.flags)?;
+
+    let drawn = stain::drawn(tube, reading)?;
+    let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;
+    let other = other_row(tube, other, &drawn);
+
+    if survey.pressure.is_some() && conditions.pressure.is_none() {
+        result.statements.push(Remark::new(
+            "survey-pressure-not-used",
+            "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
+        ));
+    }
+    let place = air::at_place(&conditions, &mut result.flags)?;
+    needed::conditions(tube, drawn.scale, &place, &mut result.flags)?;
+
+    let chain = Chain::new(tube, drawn.scale, drawn.range, other);
+    let work = Work {
+        book,
+        sheet: &sheet,
+        drawn,
+        other,
+        substance,
+        chain,
+        air: place.numbers(),
+        place,
+        pump,
+        stain,
+    };
+    work.finish(reading, result)
+}
+
+/// Chooses the sheet and makes it ready.
+fn sheet<'b>(
+    evaluator: &mut Evaluator<'b>,
+    reading: &WrittenReading,
+    result: &mut ReadingResult,
+) -> Result<Rc<Prepared<'b>>, Refusal> {
+    let tube = reading.tube.as_deref().ok_or_else(|| {
+        Refusal::new(
+            "tube-missing",
+            "the reading does not say which tube was used",
+            "write the sheet's short name under `tube`",
+        )
+    })?;
+    let chosen = evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())?;
+    let revision = chosen
+        .entry
+        .leaflet
+        .as_ref()
+        .and_then(|leaflet| leaflet.revision.clone())
+        .unwrap_or_default();
+    result.sheet = Some(SheetUsed {
+        id: chosen.id.to_owned(),
+        name: chosen
+            .entry
+            .name
+            .clone()
+            .unwrap_or_else(|| chosen.id.to_owned()),
+        revision,
+        chosen: chosen.how.to_owned(),
+    });
+    let (sheet, faults) = evaluator.sheet(chosen.id)?;
+    if faults == Faults::Overridden {
+        result.flags.push(Remark::new(
+            "sheet-has-errors",
+            "the checker found errors in the sheet, and the result was asked for nevertheless",
+        ));
+    }
+    Ok(sheet)
+}
+
+/// Everything about a reading that is settled before a number is worked out.
+struct Work<'r> {
+    book: &'r Book,
+    sheet: &'r Prepared<'r>,
+    drawn: Drawn<'r>,
+    other: Option<&'r AlsoMeasured>,
+    substance: &'r Substance,
+    chain: Chain<'r>,
+    air: Air,
+    place: AirAtPlace,
+    pump: PumpUsed,
+    stain: Stain,
+}
+
+impl Work<'_> {
+    fn finish(&self, reading: &WrittenReading, result: &mut ReadingResult) -> Result<(), Refusal> {
+        let mut start = self.start(result)?;
+        let others = other_gases::weigh(
+            &reading.present,
+            &other_gases::Against {
+                book: self.book,
+                sheet: self.sheet,
+                chain: &self.chain.without_other_gas(),
+                air: &self.air,
+                place: &self.place,
+                reading: start.reading,
+                unit: self.drawn.scale.unit,
+                measured: &self.substance.id,
+            },
+        );
+        self.take_off(&mut start, &others, result)?;
+        result.flags.extend(others.flags.iter().cloned());
+        result.statements.extend(others.statements.iter().cloned());
+
+        let value = self.run(&start, &others, result)?;
+        let (relative, parts) = self.propagate(&start, value, &others);
+        self.assumptions(&start, relative, result);
+        self.printed_range(&start, result);
+
+        let unit = self.drawn.scale.unit;
+        let digits = |number: f64| match start.status {
+            Status::Measured => print::with_uncertainty(number, number * relative).0,
+            _ => print::to_significant(number, 3),
+        };
+        let converted = other_unit::other_unit(
+            value,
+            &ConvertedWith {
+                book: self.book,
+                tube: &self.sheet.tube,
+                scale: self.drawn.scale,
+                substance: self.substance,
+                place: &self.place,
+            },
+            digits,
+            &mut result.flags,
+        );
+        if converted.also_as.is_some() {
+            result.statements.push(cautions::molar_mass_negligible());
+        }
+        result.status = start.status;
+        result.reading = Some(Amount {
+            value: start.reading,
+            unit: unit.canonical().to_owned(),
+            basis: "on the scale".to_owned(),
+            text: print::number(start.reading),
+        });
+        result.concentration = Some(Amount {
+            value,
+            unit: unit.canonical().to_owned(),
+            basis: converted.basis,
+            text: digits(value),
+        });
+        result.also_as = converted.also_as;
+        if start.status == Status::Measured {
+            result.uncertainty = Some(self.uncertainty(value, relative, &parts, &others));
+            result.statements.push(cautions::covers_air_drawn());
+        }
+        self.effects(&start, value, &others, result);
+        self.by_ratio(value, &others, result);
+        result.against = judgement::against(&Judged {
+            status: start.status,
+            ppm: converted.ppm,
+            relative,
+            substance: self.substance,
+            measured: &self.sheet.tube.measured,
+            other_gas: self.other.is_some(),
+            flags: &result.flags,
+        });
+        let off = match start.status {
+            Status::LessThan => Some(OffScale::Below),
+            Status::MoreThan => Some(OffScale::Beyond),
+            Status::Measured | Status::Refused => None,
+        };
+        let halves = match &self.pump.pump {
+            Some(pump) if !pump.kind.half_strokes => HalfStrokes::Impossible,
+            _ => HalfStrokes::Possible,
+        };
+        result.repeat_with =
+            off.map(|off| repeat::repeat_with(&self.sheet.tube, self.drawn.range, off, halves));
+        Ok(())
+    }
+
+    /// Runs the chain and lists its steps.
+    fn run(
+        &self,
+        start: &Start,
+        others: &Others,
+        result: &mut ReadingResult,
+    ) -> Result<f64, Refusal> {
+        let tube = &self.sheet.tube;
+        let net = start.reading - start.bias;
+        if start.bias.abs() > 0.0 {
+            let gases: Vec<&str> = others.parts.iter().map(|part| part.gas.as_str()).collect();
+            let row = others.parts.first().map_or(0, |part| part.row);
+            result.corrections.push(CorrectionApplied {
+                step: "interference".to_owned(),
+                factor: net / start.reading,
+                argument: "reading".to_owned(),
+                before: start.reading,
+                after: net,
+                from: CorrectionSource {
+                    sheet: tube.id.clone(),
+                    pointer: format!("/doubt/other_gases/{row}"),
+                    words: format!(
+                        "doubt.other_gases, share of {} taken off the reading",
+                        gases.join(" and ")
+                    ),
+                },
+            });
+        }
+        let mut steps = Vec::new();
+        let value = self
+            .chain
+            .run(net, &self.air, Reading::AsStated, |done| steps.push(done));
+        result.corrections.extend(
+            steps
+                .iter()
+                .map(|done| step_words::applied(tube, self.drawn.range, self.other, done)),
+        );
+        let value = value.map_err(|failed| {
+            step_words::refusal(tube, self.drawn.scale.unit.canonical(), &failed)
+        })?;
+        if value.is_finite() && 0.0 < value {
+            Ok(value)
+        } else {
+            Err(Refusal::new(
+                "result-impossible",
+                "the corrections lead to no concentration",
+                "have the sheet checked",
+            ))
+        }
+    }
+
+    /// A reading may lie on the scale and yet outside what the leaflet prints for the stroke count or the other gas.
+    fn printed_range(&self, start: &Start, result: &mut ReadingResult) {
+        if start.status != Status::Measured {
+            return;
+        }
+        let range: &Range = self.drawn.range;
+        let unit = self.drawn.scale.unit.canonical();
+        let (from, to, strokes, what) = match self.other {
+            Some(other) if same_strokes(other.strokes, range.strokes) => {
+                (other.from, other.to, other.strokes, "this gas and ")
+            }
+            Some(other) => {
+                result.flags.push(Remark::new(
+                    "other-gas-strokes-differ",
+                    format!(
+                        "the factor for {} is printed for {} strokes; with {} the strokes' own multiplier was used beside it",
+                        other.substance.name,
+                        print::number(other.strokes),
+                        print::number(range.strokes)
+                    ),
+                ));
+                return;
+            }
+            None => (range.from, range.to, range.strokes, ""),
+        };
+        let factor: f64 = result
+            .corrections
+            .iter()
+            .filter(|step| {
+                step.step == "strokes" || (self.other.is_some() && step.step == "other gas")
+            })
+            .map(|step| step.factor)
+            .product();
+        let at = start.reading * factor;
+        let rounding = defaults::PRINTED_RANGE_ROUNDING;
+        if at < from * (1.0 - rounding) || to * (1.0 + rounding) < at {
+            result.flags.push(Remark::new(
+                "outside-printed-range",
+                format!(
+                    "{} {unit} is outside what the leaflet prints for {what}{} strokes, {} to {} {unit}; repeat with the stroke count whose range it is",
+                    print::to_significant(at, 3),
+                    print::number(strokes),
+                    print::number(from),
+                    print::number(to)
+                ),
+            ));
+        }
+    }
+
+    /// What other gases did, with the result as it would be if nothing were taken off.
+    fn effects(&self, start: &Start, value: f64, others: &Others, result: &mut ReadingResult) {
+        let uncorrected = if start.bias.abs() > 0.0 {
+            self.chain
+                .value(start.reading, &self.air, Reading::AsStated)
+                .ok()
+        } else {
+            Some(value)
+        };
+        result.other_gases = others
+            .effects
+            .iter()
+            .cloned()
+            .map(|mut effect| {
+                if effect.effect == "subtracted" {
+                    effect.uncorrected = uncorrected;
+                    if start.bias.abs() <= 0.0 {
+                        "left_in".clone_into(&mut effect.effect);
+                    }
+                }
+                effect
+            })
+            .collect();
+    }
+
+    /// Gases that matter from so many times the gas measured.
+    fn by_ratio(&self, value: f64, others: &Others, result: &mut ReadingResult) {
+        for gas in &others.by_ratio {
+            let times = gas.level.in_unit(self.drawn.scale.unit) / value;
+            if times < gas.times {
+                if let Some(effect) = result.other_gases.get_mut(gas.effect) {
+                    "no_effect".clone_into(&mut effect.effect);
+                }
+                result.statements.push(Remark::new(
+                    "other-gas-below-threshold",
+                    format!(
+                        "{} matters from {} times the gas measured on; it is at {} times",
+                        gas.gas,
+                        print::number(gas.times),
+                        print::to_significant(times, 2)
+                    ),
+                ));
+            } else {
+                let why = if times.is_finite() {
+                    format!(
+                        "it is at {} times the gas measured, and matters from {} times on",
+                        print::to_significant(times, 2),
+                        print::number(gas.times)
+                    )
+                } else {
+                    "its level is in a unit that cannot be compared with the result".to_owned()
+                };
+                result
+                    .flags
+                    .push(other_gases::indicative(gas.together, &gas.gas, &why));
+            }
+        }
+    }
+}

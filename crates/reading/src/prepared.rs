@@ -1,0 +1,133 @@
+//! A sheet made ready once for all readings that belong to it.
+
+use stainbook_catalog::Book;
+use stainbook_catalog::model::{Tube, Unusable};
+use stainbook_catalog::written::tube::{Correction, Method};
+use stainbook_catalog::written::{Num, TubeEntry};
+use stainbook_core::Quantity;
+
+use crate::{defaults, normal};
+
+/// A sheet with what the results need of it beyond the model.
+#[derive(Clone, Debug)]
+pub(crate) struct Prepared<'b> {
+    /// The sheet as it can be computed with.
+    pub(crate) tube: Tube,
+    /// The sheet as it was written.
+    pub(crate) entry: &'b TubeEntry,
+    /// Half the last printed digit of each correction table: temperature, humidity, pressure.
+    pub(crate) half_steps: [f64; 3],
+    /// The relative standard uncertainty that each accuracy band makes, in the order of the bands.
+    pub(crate) accuracy: Vec<f64>,
+}
+
+/// A band of the scale: its figure as a standard uncertainty, and which row of the sheet it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct InBand {
+    /// The relative standard uncertainty.
+    pub(crate) standard: f64,
+    /// The row on the sheet; nothing for a default.
+    pub(crate) row: Option<usize>,
+}
+
+impl<'b> Prepared<'b> {
+    /// Makes a sheet ready.
+    ///
+    /// # Errors
+    ///
+    /// If the sheet says too little to be computed with.
+    pub(crate) fn new(book: &'b Book, id: &str, entry: &'b TubeEntry) -> Result<Self, Unusable> {
+        let tube = book.tube_model(id)?;
+        let correct = entry.correct.as_ref();
+        let half_step = |correction: Option<&Correction>| correction.map_or(0.0, half_step);
+        Ok(Self {
+            half_steps: [
+                half_step(correct.and_then(|correct| correct.temperature.as_ref())),
+                half_step(correct.and_then(|correct| correct.humidity.as_ref())),
+                half_step(correct.and_then(|correct| correct.pressure.as_ref())),
+            ],
+            accuracy: tube
+                .accuracy
+                .iter()
+                .map(|band| band.within / normal::two_sided(band.confidence))
+                .collect(),
+            tube,
+            entry,
+        })
+    }
+
+    /// The repeatability at a reading.
+    pub(crate) fn repeatability_at(
+        &self,
+        reading: f64,
+        unit: &'static stainbook_core::Unit,
+    ) -> InBand {
+        let bands = self
+            .tube
+            .repeatability
+            .iter()
+            .map(|band| (band.up_to.in_unit(unit), band.rsd));
+        in_band(bands, reading, defaults::REPEATABILITY)
+    }
+
+    /// The accuracy at a reading.
+    pub(crate) fn accuracy_at(&self, reading: f64, unit: &'static stainbook_core::Unit) -> InBand {
+        let bands = self
+            .tube
+            .accuracy
+            .iter()
+            .zip(&self.accuracy)
+            .map(|(band, u)| (band.up_to.in_unit(unit), *u));
+        in_band(
+            bands,
+            reading,
+            defaults::ACCURACY_WITHIN / normal::two_sided(defaults::CONFIDENCE),
+        )
+    }
+}
+
+/// The first band that reaches the reading; beyond the last one, the last.
+fn in_band(bands: impl Iterator<Item = (f64, f64)>, reading: f64, default: f64) -> InBand {
+    let mut last = None;
+    for (row, (up_to, standard)) in bands
+        .enumerate()
+        .filter(|(_, (up_to, _))| up_to.is_finite())
+    {
+        last = Some(InBand {
+            standard,
+            row: Some(row),
+        });
+        if reading <= up_to * (1.0 + 1e-9) {
+            break;
+        }
+    }
+    last.unwrap_or(InBand {
+        standard: default,
+        row: None,
+    })
+}
+
+/// Half the last printed digit of a table. The finest of its numbers counts: an author who writes `1` beside `1.10` has
+/// left out the zeros.
+fn half_step(correction: &Correction) -> f64 {
+    let finest = |numbers: &mut dyn Iterator<Item = &Num>| {
+        numbers
+            .map(|number| number.half_step())
+            .reduce(f64::min)
+            .unwrap_or(0.0)
+    };
+    match correction.method {
+        Some(Method::FactorTable | Method::CurvePoints) => {
+            let Some(column) = correction
+                .columns
+                .iter()
+                .position(|column| column == "factor")
+            else {
+                return 0.0;
+            };
+            finest(&mut correction.rows.iter().filter_map(|row| row.get(column)))
+        }
+        Some(Method::Table) => finest(&mut correction.lines.iter().flat_map(|line| &line.becomes)),
+        _ => 0.0,
+    }
+}

@@ -1,0 +1,426 @@
+//! What an evaluation gives: plain data, in the words and keys of the JSON output.
+//!
+//! Every key is always there; what does not apply is null. Numbers keep full precision; `text` beside a number is the
+//! number with the digits that its uncertainty supports.
+
+use serde::{Deserialize, Serialize};
+
+/// A survey evaluated: one result for each reading, in the order of the survey.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Evaluation {
+    /// The survey's short name.
+    pub survey: Option<String>,
+    /// What was surveyed.
+    pub title: Option<String>,
+    /// Who drew and read, by initials.
+    pub by: Option<String>,
+    /// The catalog's short name.
+    pub catalog: Option<String>,
+    /// The revision of the catalog.
+    pub catalog_revision: Option<String>,
+    /// The results.
+    pub results: Vec<ReadingResult>,
+    /// What every reader of these results has to know.
+    pub cautions: Vec<Remark>,
+}
+
+impl Evaluation {
+    /// True if every reading has a result, flagged or not.
+    pub fn is_complete(&self) -> bool {
+        self.results
+            .iter()
+            .all(|result| result.status != Status::Refused)
+    }
+}
+
+/// What one reading says about the air.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ReadingResult {
+    /// The reading's name in the survey.
+    pub id: String,
+    /// When it was read, as typed.
+    pub at: Option<String>,
+    /// Where.
+    pub place: Option<String>,
+    /// The sheet that it was evaluated with.
+    pub sheet: Option<SheetUsed>,
+    /// The gas that the result is about.
+    pub substance: Option<SubstanceUsed>,
+    /// Measured, a bound, or refused.
+    pub status: Status,
+    /// The concentration, or the bound; null if refused.
+    pub concentration: Option<Amount>,
+    /// The same in the other unit, with the conditions it holds at.
+    pub also_as: Option<AlsoAs>,
+    /// How far the air that was drawn may be from that; null for a bound.
+    pub uncertainty: Option<Uncertainty>,
+    /// The reading on the scale that the corrections start from; null if there is none.
+    pub reading: Option<Amount>,
+    /// What was done with the reading, in order.
+    pub corrections: Vec<CorrectionApplied>,
+    /// The comparison with each limit.
+    pub against: Vec<Against>,
+    /// What is doubtful about this measurement.
+    pub flags: Vec<Remark>,
+    /// Why there is no result, and what to do instead.
+    pub refusal: Option<Refusal>,
+    /// For a bound: how to get a value.
+    pub repeat_with: Option<RepeatWith>,
+    /// What other gases did to the reading, as far as it is known.
+    pub other_gases: Vec<OtherGasEffect>,
+    /// What has to be said with the result.
+    pub statements: Vec<Remark>,
+    /// The revision of the catalog.
+    pub catalog_revision: Option<String>,
+    /// SHA-256 of everything the result depends on: sheet, substance, pump and limits, as resolved.
+    pub sheet_digest: Option<String>,
+    /// What was typed: `reading`, `conditions` (the survey's, overridden by the reading's) and `by`.
+    pub inputs: serde_json::Value,
+}
+
+impl ReadingResult {
+    /// A result about nothing yet.
+    pub fn empty(id: impl Into<String>) -> Self {
+        Self {
+            id: id.into(),
+            at: None,
+            place: None,
+            sheet: None,
+            substance: None,
+            status: Status::Refused,
+            concentration: None,
+            also_as: None,
+            uncertainty: None,
+            reading: None,
+            corrections: Vec::new(),
+            against: Vec::new(),
+            flags: Vec::new(),
+            refusal: None,
+            repeat_with: None,
+            other_gases: Vec::new(),
+            statements: Vec::new(),
+            catalog_revision: None,
+            sheet_digest: None,
+            inputs: serde_json::Value::Null,
+        }
+    }
+}
+
+/// Measured, a bound, or refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Status {
+    /// There is a value.
+    Measured,
+    /// There is less than the concentration stated.
+    LessThan,
+    /// There is more than the concentration stated.
+    MoreThan,
+    /// No result can be given.
+    Refused,
+}
+
+impl Status {
+    /// As in the output: `measured`, `less_than`, `more_than`, `refused`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::LessThan => "less_than",
+            Self::MoreThan => "more_than",
+            Self::Refused => "refused",
+        }
+    }
+}
+
+/// The sheet that was used, and why that one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SheetUsed {
+    /// Its short name.
+    pub id: String,
+    /// The tube's name as printed.
+    pub name: String,
+    /// The revision of the leaflet.
+    pub revision: String,
+    /// How it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
+    pub chosen: String,
+}
+
+/// The gas that the result is about.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SubstanceUsed {
+    /// Its short name.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Its CAS number.
+    pub cas: Option<String>,
+    /// The group that was measured, if the substance only stands for it.
+    pub stands_for_group: Option<String>,
+}
+
+/// A concentration with its unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Amount {
+    /// The number, in full.
+    pub value: f64,
+    /// The unit, canonically spelt.
+    pub unit: String,
+    /// Which air it refers to: `air as it is`, `dry air`, `in the air as drawn`, `at 20 °C and 101.3 kPa`.
+    pub basis: String,
+    /// The number with the digits that its uncertainty supports, without the unit.
+    pub text: String,
+}
+
+/// The result in the other unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct AlsoAs {
+    /// The number, in full.
+    pub value: f64,
+    /// The unit.
+    pub unit: String,
+    /// Which air it refers to.
+    pub basis: String,
+    /// The number with the digits that its uncertainty supports.
+    pub text: String,
+    /// Temperature and pressure that it holds at.
+    pub conditions: StatedConditions,
+}
+
+/// Temperature and pressure, and where they come from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StatedConditions {
+    /// The temperature.
+    pub temperature: Figure,
+    /// The pressure.
+    pub pressure: Figure,
+    /// `of the survey`, or `reference conditions of the catalog`.
+    pub origin: String,
+}
+
+/// A number with its unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Figure {
+    /// The number.
+    pub value: f64,
+    /// Its unit.
+    pub unit: String,
+}
+
+/// How far the air that was drawn may be from the result.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Uncertainty {
+    /// The unit of `standard`, `expanded` and `interval`: that of the concentration.
+    pub unit: String,
+    /// The standard uncertainty.
+    pub standard: f64,
+    /// The standard uncertainty as a part of the result.
+    pub relative: f64,
+    /// The standard uncertainty times `coverage_factor`.
+    pub expanded: f64,
+    /// What `expanded` is a multiple by.
+    pub coverage_factor: f64,
+    /// The probability that the interval covers the true value.
+    pub coverage: f64,
+    /// Lower and upper end.
+    pub interval: [f64; 2],
+    /// `normal` or `lognormal`: the distribution that interval and probabilities are taken from.
+    pub distribution: String,
+    /// Standard and expanded uncertainty with the digits that are worth printing.
+    pub text: UncertaintyText,
+    /// The sources.
+    pub budget: Vec<BudgetLine>,
+}
+
+/// The uncertainty as printed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct UncertaintyText {
+    /// The standard uncertainty.
+    pub standard: String,
+    /// The expanded uncertainty.
+    pub expanded: String,
+    /// Lower and upper end.
+    pub interval: [String; 2],
+}
+
+/// One source of uncertainty.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BudgetLine {
+    /// A word for scripts: `reading`, `front`, `accuracy`, `repeatability`, `stroke-volume`, `temperature` …
+    pub code: String,
+    /// The source, in words.
+    pub source: String,
+    /// `normal`, `rectangular` or `triangular`.
+    pub distribution: String,
+    /// The standard uncertainty of the input.
+    pub value: f64,
+    /// The unit of `value`: `1` for a part of the quantity itself.
+    pub unit: String,
+    /// What that makes in the result, as a part of it.
+    pub relative: f64,
+    /// Its share of the variance, in percent; all lines add up to 100.
+    pub contribution: f64,
+    /// Where the figure comes from: a field of the sheet, the pump's record, the survey, or a default.
+    pub origin: String,
+}
+
+/// A step from reading to result.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CorrectionApplied {
+    /// `interference`, `strokes`, `temperature`, `humidity`, `pressure`, `other gas`.
+    pub step: String,
+    /// What the value was multiplied by; for a table or a subtraction, what that came to.
+    pub factor: f64,
+    /// What it was applied to: `reading` or `concentration`.
+    pub argument: String,
+    /// The value before and after the step, in the unit of the scale.
+    pub before: f64,
+    /// See `before`.
+    pub after: f64,
+    /// Where the factor comes from.
+    pub from: CorrectionSource,
+}
+
+/// Where a factor comes from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CorrectionSource {
+    /// The sheet.
+    pub sheet: String,
+    /// The field, as a JSON Pointer.
+    pub pointer: String,
+    /// In words: `rows 2 and 3 of correct.temperature, linear, at 6 °C`.
+    pub words: String,
+}
+
+/// The comparison with one limit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Against {
+    /// The limit.
+    pub limit: LimitUsed,
+    /// The short name of its source.
+    pub source: String,
+    /// Whether a tube that draws for seconds to minutes speaks to this limit at all.
+    pub directly_comparable: bool,
+    /// The probability that the air that was drawn was above the limit; null where it cannot be given.
+    pub probability_above: Option<f64>,
+    /// `below`, `above` or `cannot_tell`; null where the limit is not compared with.
+    pub verdict: Option<Verdict>,
+    /// Why there is no verdict, or what it rests on.
+    pub reason: Option<String>,
+}
+
+/// A limit value.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LimitUsed {
+    /// The value as its source prints it.
+    pub text: String,
+    /// The number in the unit that binds.
+    pub value: f64,
+    /// That unit.
+    pub unit: String,
+    /// What it limits: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
+    pub kind: String,
+    /// The averaging period, where it is not the usual one.
+    pub averaged_over: Option<String>,
+    /// Whose limit.
+    pub authority: String,
+    /// Which edition.
+    pub edition: String,
+    /// The volume fraction it was compared as, in ppm, at the limit's own conditions.
+    pub as_ppm: Option<f64>,
+}
+
+/// What can be said about a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Below the limit, with at least 95 % probability.
+    Below,
+    /// Above the limit, with at least 95 % probability.
+    Above,
+    /// Neither.
+    CannotTell,
+}
+
+impl Verdict {
+    /// As in the output: `below`, `above`, `cannot_tell`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Below => "below",
+            Self::Above => "above",
+            Self::CannotTell => "cannot_tell",
+        }
+    }
+}
+
+/// Something that is said with a result: a word for scripts and words for people.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Remark {
+    /// The word for scripts, kebab-case.
+    pub code: String,
+    /// The words.
+    pub text: String,
+}
+
+impl Remark {
+    /// A remark.
+    pub fn new(code: impl Into<String>, text: impl Into<String>) -> Self {
+        Self {
+            code: code.into(),
+            text: text.into(),
+        }
+    }
+}
+
+/// Why there is no result, and what to do instead.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Refusal {
+    /// The word for scripts, kebab-case.
+    pub code: String,
+    /// What is the matter.
+    pub text: String,
+    /// What to do instead.
+    pub instead: String,
+}
+
+impl Refusal {
+    /// A refusal.
+    pub fn new(
+        code: impl Into<String>,
+        text: impl Into<String>,
+        instead: impl Into<String>,
+    ) -> Self {
+        Self {
+            code: code.into(),
+            text: text.into(),
+            instead: instead.into(),
+        }
+    }
+}
+
+/// How to get a value where there is only a bound.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RepeatWith {
+    /// The stroke count to repeat with; null if this tube has none.
+    pub strokes: Option<f64>,
+    /// The scale to read, if it is another one.
+    pub scale: Option<String>,
+    /// In words.
+    pub text: String,
+}
+
+/// What another gas did to the reading.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct OtherGasEffect {
+    /// The gas, by its short name.
+    pub substance: String,
+    /// Its level as typed.
+    pub level: Option<String>,
+    /// `subtracted`, `reads_high`, `reads_low`, `no_effect`, `unknown`.
+    pub effect: String,
+    /// What it added to the reading on the scale (negative if it took away), where that is known.
+    pub share_on_scale: Option<f64>,
+    /// The unit of the scale.
+    pub unit: Option<String>,
+    /// The result if nothing were subtracted, in the unit of the concentration.
+    pub uncorrected: Option<f64>,
+}

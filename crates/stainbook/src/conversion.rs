@@ -1,0 +1,691 @@
+//! Carrying out a conversion between volume fraction and mass concentration, and saying what it rests on.
+//!
+//! A [`Plan`] is everything but the number: worked out once, it converts one value with its whole story
+//! ([`Plan::convert`]) or millions of bare ones ([`Plan::apply`]).
+
+use stainbook_core::{
+    Altitude, Basis, Concentration, Conditions, Dimension, Humidity, MolarMass, MolarVolume,
+    Pressure, Quantity, QuantityError, Temperature, Unit, VolumeFraction, Written, atmosphere,
+    humidity, print,
+};
+pub use stainbook_present::conversion::{
+    Amount, Assumption, ConditionsUsed, Conversion, ConversionRefused, SubstanceUsed,
+};
+
+/// The gas: its molar mass, and which it is if that is known.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Gas {
+    /// A substance of a catalog, its molar mass computed from its formula.
+    Known {
+        /// Which.
+        substance: SubstanceUsed,
+        /// Its molar mass.
+        molar_mass: MolarMass,
+    },
+    /// Only a molar mass, as typed.
+    OfMolarMass(Written<MolarMass>),
+}
+
+/// The pressure, or what stands in for it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PressureGiven {
+    /// The pressure at the place itself.
+    Station(Written<Pressure>),
+    /// The altitude, from which the standard atmosphere gives a pressure.
+    Altitude(Written<Altitude>),
+}
+
+/// Conditions that a catalog states for whoever does not state any.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReferenceConditions {
+    /// The temperature.
+    pub temperature: Written<Temperature>,
+    /// The pressure.
+    pub pressure: Written<Pressure>,
+}
+
+/// What the asker says beside the value: nothing of it is guessed where it is missing and needed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Terms {
+    /// The gas.
+    pub gas: Option<Gas>,
+    /// The temperature.
+    pub temperature: Option<Written<Temperature>>,
+    /// The pressure or the altitude.
+    pub pressure: Option<PressureGiven>,
+    /// The humidity, where the volume fraction is of dry air.
+    pub humidity: Option<Written<Humidity>>,
+    /// Which air the volume fraction is a part of; the air as it is if nothing is said.
+    pub basis: Option<Basis>,
+    /// What the catalog states for whoever does not state any conditions.
+    pub reference: Option<ReferenceConditions>,
+    /// The catalog, in words.
+    pub catalog: String,
+}
+
+/// A conversion between two units, worked out but for the number.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    from: &'static Unit,
+    to: &'static Unit,
+    /// Molar mass over molar volume and its inverse are not stored as one factor: multiplying and dividing in the order
+    /// of the formula keeps 35 ppb at 0.035 ppm to the last digit.
+    step: Step,
+    whole: f64,
+    story: Story,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Step {
+    Same,
+    ToMass {
+        molar_mass: f64,
+        molar_volume: f64,
+        dry_part: f64,
+    },
+    ToVolume {
+        molar_mass: f64,
+        molar_volume: f64,
+        dry_part: f64,
+    },
+}
+
+#[derive(Clone, Debug, Default, PartialEq)]
+struct Story {
+    conditions: Option<ConditionsUsed>,
+    molar_mass: Option<Amount>,
+    molar_volume: Option<Amount>,
+    substance: Option<SubstanceUsed>,
+    basis: Option<&'static str>,
+    water: Option<Amount>,
+    assumptions: Vec<Assumption>,
+    catalog: String,
+}
+
+impl Plan {
+    /// Works out everything but the number.
+    ///
+    /// # Errors
+    ///
+    /// [`ConversionRefused`]: the units are not of concentration, or the gas, the conditions or the humidity are missing
+    /// where they are needed, or they cannot be.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook::conversion::{Plan, Terms};
+    /// use stainbook::core::unit;
+    ///
+    /// let refused = Plan::new(unit("ppm")?, unit("mg/m3")?, &Terms::default()).unwrap_err();
+    /// assert_eq!(refused.code, "missing-molar-mass");
+    /// let plan = Plan::new(unit("ppb")?, unit("ppm")?, &Terms::default()).unwrap();
+    /// assert_eq!(plan.apply(35.0)?, 0.035);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn new(
+        from: &'static Unit,
+        to: &'static Unit,
+        terms: &Terms,
+    ) -> Result<Self, ConversionRefused> {
+        for unit in [from, to] {
+            if !Dimension::Concentration.accepts(unit) {
+                return Err(refused(
+                    "unit-of-another-kind",
+                    format!("`{unit}` is a unit of {}", unit.dimension()),
+                    "convert between units of volume fraction (ppm, ppb, % by volume) and of mass concentration (mg/m³, µg/m³, g/m³)",
+                ));
+            }
+        }
+        let mut story = Story {
+            catalog: terms.catalog.clone(),
+            ..Story::default()
+        };
+        if let Some(Gas::Known { substance, .. }) = &terms.gas {
+            story.substance = Some(substance.clone());
+        }
+        let step = if from.dimension() == to.dimension() {
+            story.assumptions.push(same_kind(from.dimension()));
+            Step::Same
+        } else {
+            crossing(from, terms, &mut story)?
+        };
+        let whole = match step {
+            Step::ToVolume {
+                molar_mass,
+                molar_volume,
+                dry_part,
+            } => 1e6 * dry_part * molar_mass / molar_volume,
+            Step::ToMass { .. } => 1e6,
+            Step::Same if from.dimension() == Dimension::VolumeFraction => 1e6,
+            Step::Same => f64::MAX,
+        };
+        Ok(Self {
+            from,
+            to,
+            step,
+            whole,
+            story,
+        })
+    }
+
+    /// The unit of what goes in.
+    pub fn from(&self) -> &'static Unit {
+        self.from
+    }
+
+    /// The unit of what comes out.
+    pub fn to(&self) -> &'static Unit {
+        self.to
+    }
+
+    /// What was assumed or chosen.
+    pub fn assumptions(&self) -> &[Assumption] {
+        &self.story.assumptions
+    }
+
+    /// Where the mass concentration holds.
+    pub fn conditions(&self) -> Option<&ConditionsUsed> {
+        self.story.conditions.as_ref()
+    }
+
+    /// The catalog that was looked into, in words.
+    pub fn catalog(&self) -> &str {
+        &self.story.catalog
+    }
+
+    /// A number in the first unit as a number in the second.
+    ///
+    /// # Errors
+    ///
+    /// [`QuantityError`]: not a finite number, below zero, or more of the gas than the whole of the air.
+    #[inline]
+    pub fn apply(&self, value: f64) -> Result<f64, QuantityError> {
+        let base = self.from.to_base(value);
+        if 0.0 <= base && base <= self.whole {
+            let base = base + 0.0;
+            let converted = match self.step {
+                Step::Same => base,
+                Step::ToMass {
+                    molar_mass,
+                    molar_volume,
+                    dry_part,
+                } => base * molar_mass / molar_volume * dry_part,
+                Step::ToVolume {
+                    molar_mass,
+                    molar_volume,
+                    dry_part,
+                } => base * molar_volume / molar_mass / dry_part,
+            };
+            Ok(self.to.from_base(converted))
+        } else {
+            Err(self.refusal(value))
+        }
+    }
+
+    #[cold]
+    fn refusal(&self, value: f64) -> QuantityError {
+        match Concentration::from_unit(value, self.from) {
+            Err(error) => error,
+            // A mass of which so much does not fit into the air.
+            Ok(_) => QuantityError::AboveWhole {
+                quantity: "mass concentration of this gas",
+                value,
+                unit: self.from.canonical(),
+                whole: self.from.from_base(self.whole),
+            },
+        }
+    }
+
+    /// One value with everything it rests on.
+    ///
+    /// # Errors
+    ///
+    /// [`ConversionRefused`]: there is no such value.
+    pub fn convert(
+        &self,
+        amount: &Written<Concentration>,
+    ) -> Result<Conversion, ConversionRefused> {
+        let value = self.apply(amount.number()).map_err(|error| {
+            refused(
+                "impossible-value",
+                error.to_string(),
+                "look at the number and its unit again",
+            )
+        })?;
+        let unit = self.to.canonical();
+        // At least three digits: two would throw away what the molar mass is known to.
+        let digits = u32::try_from(amount.significant_digits())
+            .unwrap_or(u32::MAX)
+            .clamp(3, 15);
+        let number = match self.step {
+            Step::Same => print::number(value),
+            Step::ToMass { .. } | Step::ToVolume { .. } => print::to_significant(value, digits),
+        };
+        let story = self.story.clone();
+        Ok(Conversion {
+            result: Amount {
+                value,
+                unit,
+                text: format!("{number} {unit}"),
+            },
+            from: Amount {
+                value: amount.number(),
+                unit: amount.unit().canonical(),
+                text: amount.canonical(),
+            },
+            conditions: story.conditions,
+            molar_mass: story.molar_mass,
+            molar_volume: story.molar_volume,
+            substance: story.substance,
+            basis: story.basis,
+            water: story.water,
+            assumptions: story.assumptions,
+            catalog: story.catalog,
+        })
+    }
+}
+
+/// One value in another unit, with everything it rests on.
+///
+/// # Errors
+///
+/// [`ConversionRefused`], as [`Plan::new`] and [`Plan::convert`].
+///
+/// # Example
+///
+/// ```
+/// use stainbook::conversion::{Gas, PressureGiven, Terms, convert};
+/// use stainbook::core::unit;
+///
+/// let terms = Terms {
+///     gas: Some(Gas::OfMolarMass("28.010 g/mol".parse()?)),
+///     temperature: Some("25 °C".parse()?),
+///     pressure: Some(PressureGiven::Station("101.325 kPa".parse()?)),
+///     ..Terms::default()
+/// };
+/// let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms).unwrap();
+/// assert_eq!(conversion.result.text, "28.6 mg/m³");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn convert(
+    amount: &Written<Concentration>,
+    to: &'static Unit,
+    terms: &Terms,
+) -> Result<Conversion, ConversionRefused> {
+    Plan::new(amount.unit(), to, terms)?.convert(amount)
+}
+
+fn refused(
+    code: &'static str,
+    message: impl Into<String>,
+    help: impl Into<String>,
+) -> ConversionRefused {
+    ConversionRefused {
+        code,
+        message: message.into(),
+        help: help.into(),
+    }
+}
+
+fn same_kind(dimension: Dimension) -> Assumption {
+    let text = match dimension {
+        Dimension::VolumeFraction => {
+            "nothing: from volume fraction to volume fraction neither the gas nor its conditions matter"
+        }
+        _ => "temperature and pressure stay the same; from mass to mass the gas does not matter",
+    };
+    Assumption {
+        code: "no-conditions-needed",
+        text: text.to_owned(),
+    }
+}
+
+/// The step from volume fraction to mass concentration or back.
+fn crossing(from: &Unit, terms: &Terms, story: &mut Story) -> Result<Step, ConversionRefused> {
+    let molar_mass = match &terms.gas {
+        Some(Gas::Known { molar_mass, .. }) => {
+            let text = format!("{} g/mol", print::number(molar_mass.g_per_mol()));
+            story.molar_mass = Some(Amount {
+                value: molar_mass.g_per_mol(),
+                unit: "g/mol",
+                text,
+            });
+            *molar_mass
+        }
+        Some(Gas::OfMolarMass(written)) => {
+            let value = written.value();
+            story.molar_mass = Some(Amount {
+                value: value.g_per_mol(),
+                unit: "g/mol",
+                text: written.canonical(),
+            });
+            value
+        }
+        None => {
+            return Err(refused(
+                "missing-molar-mass",
+                "between a volume fraction and a mass concentration stands the molar mass, and no gas is named",
+                "name the substance, or state the molar mass such as `28.010 g/mol`",
+            ));
+        }
+    };
+    let conditions = conditions(terms, story)?;
+    let molar_volume = MolarVolume::of_ideal_gas(conditions).l_per_mol();
+    let text = format!("{} L/mol", print::to_significant(molar_volume, 5));
+    story.molar_volume = Some(Amount {
+        value: molar_volume,
+        unit: "L/mol",
+        text,
+    });
+    let dry_part = dry_part(terms, conditions, story)?;
+    let molar_mass = molar_mass.g_per_mol();
+    Ok(match from.dimension() {
+        Dimension::VolumeFraction => Step::ToMass {
+            molar_mass,
+            molar_volume,
+            dry_part,
+        },
+        _ => Step::ToVolume {
+            molar_mass,
+            molar_volume,
+            dry_part,
+        },
+    })
+}
+
+fn amount_of<Q: Quantity>(written: &Written<Q>) -> Amount {
+    Amount {
+        value: written.number(),
+        unit: written.unit().canonical(),
+        text: written.canonical(),
+    }
+}
+
+fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, ConversionRefused> {
+    let usual = "limits are stated at 25 °C and 101.325 kPa in the United States and at 20 °C and 101.325 kPa in much of Europe; \
+                 for the air of a place take its own temperature and pressure";
+    let (temperature, pressure) = match (&terms.temperature, &terms.pressure) {
+        (Some(temperature), Some(pressure)) => (temperature, pressure),
+        (None, None) => {
+            let Some(reference) = &terms.reference else {
+                return Err(refused(
+                    "missing-conditions",
+                    "a mass concentration holds at one temperature and pressure only, and none are stated",
+                    usual,
+                ));
+            };
+            let text = format!(
+                "{} and {}, the reference conditions of the catalog, because none are stated",
+                reference.temperature.canonical(),
+                reference.pressure.canonical()
+            );
+            story.assumptions.push(Assumption {
+                code: "reference-conditions",
+                text,
+            });
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(&reference.temperature),
+                pressure: amount_of(&reference.pressure),
+            });
+            return Ok(Conditions::new(
+                reference.temperature.value(),
+                reference.pressure.value(),
+            ));
+        }
+        (Some(_), None) => {
+            return Err(refused(
+                "missing-pressure",
+                "the temperature is stated, but not the pressure",
+                "state the pressure at the place (not that of a weather report, which is reduced to sea level), or the \
+                 altitude in its stead; 101.325 kPa is usual for limits",
+            ));
+        }
+        (None, Some(_)) => {
+            return Err(refused(
+                "missing-temperature",
+                "the pressure is stated, but not the temperature",
+                "state the temperature as well; limits are stated at 25 °C in the United States and at 20 °C in much of Europe",
+            ));
+        }
+    };
+    let pressure = match pressure {
+        PressureGiven::Station(pressure) => {
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(temperature),
+                pressure: amount_of(pressure),
+            });
+            pressure.value()
+        }
+        PressureGiven::Altitude(altitude) => {
+            let pressure = atmosphere::standard_pressure(altitude.value()).map_err(|error| {
+                refused(
+                    "altitude-outside",
+                    error.to_string(),
+                    "state the pressure at the place instead",
+                )
+            })?;
+            let text = format!("{} kPa", print::to_significant(pressure.kilopascals(), 4));
+            story.assumptions.push(Assumption {
+                code: "standard-atmosphere",
+                text: format!(
+                    "{text} at {}, from the standard atmosphere (ISO 2533); the day's weather moves it by 2 to 3 %",
+                    altitude.canonical()
+                ),
+            });
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(temperature),
+                pressure: Amount {
+                    value: pressure.kilopascals(),
+                    unit: "kPa",
+                    text,
+                },
+            });
+            pressure
+        }
+    };
+    Ok(Conditions::new(temperature.value(), pressure))
+}
+
+/// The part of the air that is not water vapour; 1 where the volume fraction is of the air as it is.
+fn dry_part(
+    terms: &Terms,
+    conditions: Conditions,
+    story: &mut Story,
+) -> Result<f64, ConversionRefused> {
+    let Some(basis) = terms.basis else {
+        story.basis = Some("humid");
+        let end = if terms.humidity.is_some() {
+            ", so that its humidity makes no difference"
+        } else {
+            ""
+        };
+        story.assumptions.push(Assumption {
+            code: "humid-basis",
+            text: format!("the volume fraction is of the air as it is, water vapour included{end}"),
+        });
+        return Ok(1.0);
+    };
+    if basis == Basis::Humid {
+        story.basis = Some("humid");
+        return Ok(1.0);
+    }
+    story.basis = Some("dry");
+    let Some(stated) = &terms.humidity else {
+        return Err(refused(
+            "missing-humidity",
+            "a volume fraction of dry air needs the humidity of the air, and none is stated",
+            "state the humidity such as `60 %RH` or `9 g/m³`, or take the volume fraction of the air as it is",
+        ));
+    };
+    let impossible = |message: String| {
+        refused(
+            "impossible-humidity",
+            message,
+            "look at the humidity and the temperature again",
+        )
+    };
+    let relative = stated
+        .value()
+        .to_relative(conditions.temperature)
+        .map_err(|error| impossible(error.to_string()))?;
+    let water: VolumeFraction = humidity::water_volume_fraction(relative, conditions)
+        .map_err(|error| impossible(error.to_string()))?;
+    let text = format!("{} % by volume", print::to_significant(water.percent(), 3));
+    story.water = Some(Amount {
+        value: water.percent(),
+        unit: "% by volume",
+        text,
+    });
+    if water.mole_fraction() < 1.0 {
+        Ok(1.0 - water.mole_fraction())
+    } else {
+        Err(impossible(
+            "at this humidity the air is nothing but water vapour".to_owned(),
+        ))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use stainbook_core::{convert as core_convert, unit};
+
+    use super::*;
+
+    fn terms(temperature: &str, pressure: &str) -> Terms {
+        Terms {
+            gas: Some(Gas::OfMolarMass("28.010 g/mol".parse().unwrap())),
+            temperature: Some(temperature.parse().unwrap()),
+            pressure: Some(PressureGiven::Station(pressure.parse().unwrap())),
+            ..Terms::default()
+        }
+    }
+
+    fn code(result: Result<Conversion, ConversionRefused>) -> &'static str {
+        result.unwrap_err().code
+    }
+
+    #[test]
+    fn agrees_with_the_core_to_the_last_digit() {
+        let terms = terms("8 °C", "83.5 kPa");
+        let plan = Plan::new(unit("ppm").unwrap(), unit("mg/m3").unwrap(), &terms).unwrap();
+        let back = Plan::new(unit("mg/m3").unwrap(), unit("ppm").unwrap(), &terms).unwrap();
+        let conditions = Conditions::new(
+            "8 °C".parse::<Written<_>>().unwrap().value(),
+            "83.5 kPa".parse::<Written<_>>().unwrap().value(),
+        );
+        let molar_mass = MolarMass::from_g_per_mol(28.010).unwrap();
+        for ppm in [0.1, 1.0, 25.0, 1234.5, 999_999.0] {
+            let core = core_convert::mass_concentration(
+                VolumeFraction::from_ppm(ppm).unwrap(),
+                molar_mass,
+                conditions,
+            );
+            let ours = plan.apply(ppm).unwrap();
+            assert!(
+                (ours - core.mg_per_m3()).abs() <= 0.0,
+                "{ppm}: {ours} {}",
+                core.mg_per_m3()
+            );
+            assert!((back.apply(ours).unwrap() / ppm - 1.0).abs() < 1e-15);
+        }
+    }
+
+    #[test]
+    fn what_is_missing_is_asked_for() {
+        let amount = "25 ppm".parse().unwrap();
+        let to = unit("mg/m3").unwrap();
+        let full = terms("25 °C", "101.325 kPa");
+        for (terms, expected) in [
+            (
+                Terms {
+                    gas: None,
+                    ..full.clone()
+                },
+                "missing-molar-mass",
+            ),
+            (
+                Terms {
+                    temperature: None,
+                    pressure: None,
+                    ..full.clone()
+                },
+                "missing-conditions",
+            ),
+            (
+                Terms {
+                    pressure: None,
+                    ..full.clone()
+                },
+                "missing-pressure",
+            ),
+            (
+                Terms {
+                    temperature: None,
+                    ..full.clone()
+                },
+                "missing-temperature",
+            ),
+            (
+                Terms {
+                    basis: Some(Basis::Dry),
+                    ..full.clone()
+                },
+                "missing-humidity",
+            ),
+        ] {
+            assert_eq!(code(convert(&amount, to, &terms)), expected);
+        }
+        assert_eq!(
+            code(convert(&amount, unit("kPa").unwrap(), &full)),
+            "unit-of-another-kind"
+        );
+        // 60 g/m³ of water do not stay vapour at 25 °C.
+        let wet = Terms {
+            basis: Some(Basis::Dry),
+            humidity: Some("60 g/m³".parse().unwrap()),
+            ..full
+        };
+        assert_eq!(code(convert(&amount, to, &wet)), "impossible-humidity");
+    }
+
+    #[test]
+    fn dry_air_holds_less_per_cubic_metre_of_humid_air() {
+        let humid = terms("35 °C", "101.325 kPa");
+        let dry = Terms {
+            basis: Some(Basis::Dry),
+            humidity: Some("100 %RH".parse().unwrap()),
+            ..humid.clone()
+        };
+        let amount = "100 ppm".parse().unwrap();
+        let to = unit("mg/m3").unwrap();
+        let of_humid = convert(&amount, to, &humid).unwrap().result.value;
+        let of_dry = convert(&amount, to, &dry).unwrap();
+        // 5.6 % water vapour in saturated air of 35 °C: the example of `humidity::water_volume_fraction`.
+        assert!((of_dry.result.value / of_humid - (1.0 - 0.0556)).abs() < 1e-4);
+        let back = convert(
+            &Written::of(
+                Concentration::from_unit(of_dry.result.value, to).unwrap(),
+                to,
+                12,
+            )
+            .unwrap(),
+            unit("ppm").unwrap(),
+            &dry,
+        )
+        .unwrap();
+        assert!((back.result.value - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn more_than_the_whole_is_refused() {
+        let terms = terms("25 °C", "101.325 kPa");
+        let plan = Plan::new(unit("g/m3").unwrap(), unit("ppm").unwrap(), &terms).unwrap();
+        assert!(plan.apply(1144.0).unwrap() < 1e6);
+        let error = plan.apply(1146.0).unwrap_err().to_string();
+        assert!(
+            error.starts_with("`1146 g/m³` is more than the whole"),
+            "{error}"
+        );
+        assert!(plan.apply(f64::NAN).is_err() && plan.apply(-1.0).is_err());
+    }
+}

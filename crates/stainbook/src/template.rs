@@ -1,0 +1,334 @@
+//! New files to fill in, made from the schema, so that they can never ask for what the schema does not know.
+//!
+//! What has to be given stands empty, under a comment that says what it is and gives an example; what may be given is
+//! commented out, example and all. An empty field is refused by the check with its place, so nothing half filled in is
+//! ever computed with.
+
+use serde_json::{Map, Value};
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::schema::{Draft, schema};
+use stainbook_present::lines::wrap;
+
+/// Comments are wrapped here.
+const WIDTH: usize = 100;
+
+/// The text of a new file of this kind with this short name.
+///
+/// `schema_path` is where an editor finds the draft-07 schema, as seen from the new file.
+///
+/// # Example
+///
+/// ```
+/// use stainbook::EntryKind;
+/// use stainbook::template::template;
+///
+/// let text = template(EntryKind::PumpKind, "quay", "../schemas/pump-kind.draft-07.schema.json");
+/// assert!(text.starts_with("# yaml-language-server: $schema=../schemas/pump-kind.draft-07.schema.json\n"));
+/// assert!(text.contains("\npump_kind: quay\n"));
+/// assert!(text.contains("\nstroke:\n"));
+/// ```
+pub fn template(kind: EntryKind, id: &str, schema_path: &str) -> String {
+    let root = schema(kind, Draft::Draft2020);
+    let mut writer = Writer {
+        out: String::new(),
+        definitions: root.get("$defs").cloned().unwrap_or_default(),
+    };
+    writer
+        .out
+        .push_str(&format!("# yaml-language-server: $schema={schema_path}\n"));
+    writer.comment(
+        0,
+        root.get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default(),
+    );
+    writer.comment(
+        0,
+        "Fill in what stands empty. Of what stands behind a `#`, take in what you know and leave the rest out. \
+         Then run `stainbook check`.",
+    );
+    writer.fields(0, &root, &given(kind, id));
+    writer.out
+}
+
+/// What is known already.
+fn given(kind: EntryKind, id: &str) -> Vec<(String, String)> {
+    let mut given = vec![(kind.id_key().to_owned(), id.to_owned())];
+    if kind == EntryKind::Catalog {
+        given.push(("format".to_owned(), "1".to_owned()));
+        given.push(("builds_on".to_owned(), "[stainbook-reference]".to_owned()));
+    }
+    given
+}
+
+struct Writer {
+    out: String,
+    definitions: Value,
+}
+
+impl Writer {
+    fn comment(&mut self, indent: usize, text: &str) {
+        for line in wrap(text, WIDTH.saturating_sub(indent + 2)) {
+            self.out.push_str(&" ".repeat(indent));
+            self.out.push_str("# ");
+            self.out.push_str(&line);
+            self.out.push('\n');
+        }
+    }
+
+    /// A schema with its reference followed; what stands beside the reference wins.
+    fn resolved(&self, schema: &Value) -> Map<String, Value> {
+        let mut fields = schema.as_object().cloned().unwrap_or_default();
+        let name = fields
+            .get("$ref")
+            .and_then(Value::as_str)
+            .and_then(|reference| reference.rsplit('/').next());
+        if let Some(Value::Object(definition)) = name.and_then(|name| self.definitions.get(name)) {
+            for (key, value) in definition {
+                fields.entry(key).or_insert_with(|| value.clone());
+            }
+        }
+        fields
+    }
+
+    fn fields(&mut self, indent: usize, of: &Value, given: &[(String, String)]) {
+        let of = self.resolved(of);
+        let empty = Map::new();
+        let properties = of
+            .get("properties")
+            .and_then(Value::as_object)
+            .unwrap_or(&empty);
+        let required: Vec<&str> = of
+            .get("required")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+            .filter_map(Value::as_str)
+            .collect();
+        for (key, schema) in properties {
+            if indent == 0 {
+                self.out.push('\n');
+            }
+            let value = given
+                .iter()
+                .find(|(name, _)| name == key)
+                .map(|(_, value)| value.as_str());
+            self.field(indent, key, schema, required.contains(&key.as_str()), value);
+        }
+    }
+
+    fn field(
+        &mut self,
+        indent: usize,
+        key: &str,
+        schema: &Value,
+        required: bool,
+        given: Option<&str>,
+    ) {
+        let field = self.resolved(schema);
+        let example = field
+            .get("examples")
+            .and_then(|examples| examples.get(0))
+            .map(flow);
+        let mut about = field
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default()
+            .to_owned();
+        if let Some(allowed) = field.get("enum").and_then(Value::as_array) {
+            let words: Vec<&str> = allowed.iter().filter_map(Value::as_str).collect();
+            about.push_str(&format!(" One of: {}.", words.join(", ")));
+        }
+        let blanks = " ".repeat(indent);
+        if let Some(value) = given {
+            self.comment(indent, &about);
+            self.out.push_str(&format!("{blanks}{key}: {value}\n"));
+            return;
+        }
+        if !required {
+            self.comment(indent, &format!("May be left out. {about}"));
+            self.out.push_str(&format!(
+                "{blanks}# {key}: {}\n",
+                example.unwrap_or_default()
+            ));
+            return;
+        }
+        if let Some(methods) = field.get("oneOf").and_then(Value::as_array) {
+            self.comment(indent, &about);
+            for method in methods {
+                self.method(indent, key, method);
+            }
+            self.out
+                .push_str(&format!("{blanks}{key}:\n{blanks}  method:\n"));
+            return;
+        }
+        let shape = field
+            .get("type")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        let items = field
+            .get("items")
+            .map(|items| self.resolved(items))
+            .unwrap_or_default();
+        if shape == "object" {
+            self.comment(indent, &about);
+            self.out.push_str(&format!("{blanks}{key}:\n"));
+            self.fields(indent + 2, &Value::Object(field), &[]);
+        } else if shape == "array" && items.contains_key("properties") {
+            self.comment(indent, &format!("{about} Begin each with `-`."));
+            self.out.push_str(&format!("{blanks}{key}:\n"));
+            self.item(indent + 2, &Value::Object(items));
+        } else {
+            let such_as = example
+                .map(|example| format!(" Such as: {example}"))
+                .unwrap_or_default();
+            self.comment(indent, &format!("{about}{such_as}"));
+            let empty = if shape == "array" { " []" } else { "" };
+            self.out.push_str(&format!("{blanks}{key}:{empty}\n"));
+        }
+    }
+
+    /// One entry of a list: its fields, the first that is not commented out behind a hyphen.
+    fn item(&mut self, indent: usize, schema: &Value) {
+        let mut inner = Self {
+            out: String::new(),
+            definitions: self.definitions.clone(),
+        };
+        inner.fields(indent + 2, schema, &[]);
+        let blanks = " ".repeat(indent);
+        let mut begun = false;
+        for line in inner.out.lines() {
+            let content = line.trim_start();
+            if !begun && !content.is_empty() && !content.starts_with('#') {
+                begun = true;
+                self.out.push_str(&format!("{blanks}- {content}\n"));
+            } else {
+                self.out.push_str(line);
+                self.out.push('\n');
+            }
+        }
+    }
+
+    fn method(&mut self, indent: usize, key: &str, method: &Value) {
+        let fields = method
+            .get("properties")
+            .and_then(Value::as_object)
+            .cloned()
+            .unwrap_or_default();
+        let needed: Vec<&Value> = method
+            .get("required")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+            .collect();
+        let example: Map<String, Value> = fields
+            .iter()
+            .filter(|(name, _)| needed.iter().any(|needed| needed.as_str() == Some(name)))
+            .filter_map(|(name, field)| {
+                let constant = field.get("const").cloned();
+                let first = field
+                    .get("examples")
+                    .and_then(|examples| examples.get(0))
+                    .cloned();
+                Some((name.clone(), constant.or(first)?))
+            })
+            .collect();
+        let about = method
+            .get("description")
+            .and_then(Value::as_str)
+            .unwrap_or_default();
+        self.comment(indent, about);
+        self.out.push_str(&format!(
+            "{}#   {key}: {}\n",
+            " ".repeat(indent),
+            flow(&Value::Object(example))
+        ));
+    }
+}
+
+/// A value as YAML on one line.
+fn flow(value: &Value) -> String {
+    match value {
+        Value::String(text) => scalar(text),
+        Value::Array(items) => format!(
+            "[{}]",
+            items.iter().map(flow).collect::<Vec<_>>().join(", ")
+        ),
+        Value::Object(fields) => {
+            let fields: Vec<String> = fields
+                .iter()
+                .map(|(key, value)| format!("{key}: {}", flow(value)))
+                .collect();
+            format!("{{{}}}", fields.join(", "))
+        }
+        other => other.to_string(),
+    }
+}
+
+/// A text, in quotation marks where YAML would take it for something else.
+fn scalar(text: &str) -> String {
+    let plain = !text.is_empty()
+        && !text.starts_with(|c: char| "-?:,[]{}#&*!|>'\"%@` /".contains(c))
+        && !text.contains([',', '[', ']', '{', '}', '#', '"', '\n'])
+        && !text.contains(": ")
+        && !text.ends_with(':')
+        && text.parse::<f64>().is_err()
+        && !text.contains('T');
+    if plain {
+        text.to_owned()
+    } else {
+        format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use stainbook_catalog::finding::Fault;
+    use stainbook_catalog::place::FileId;
+    use stainbook_catalog::{SourceFile, read_entry};
+
+    use super::*;
+
+    fn file_name(kind: EntryKind) -> String {
+        match kind {
+            EntryKind::Catalog => "catalog.yaml".to_owned(),
+            kind => format!("quay.{}.yaml", kind.name()),
+        }
+    }
+
+    #[test]
+    fn an_unfilled_file_is_refused_only_for_what_stands_empty() {
+        for kind in EntryKind::ALL {
+            let text = template(kind, "quay", "s.json");
+            let (entry, findings) =
+                read_entry(FileId(0), &SourceFile::new(file_name(kind), text.clone()));
+            let entry = entry.unwrap();
+            assert_eq!(entry.written.id(), Some("quay"), "{kind:?}");
+            assert!(!findings.is_empty(), "{kind:?}");
+            for finding in &findings {
+                assert_eq!(finding.fault(), Fault::Author, "{kind:?}: {finding:?}");
+                let at = entry.document.locate(finding.place());
+                let line = entry.document.line_column(at.start).line;
+                let line = text.lines().nth(line - 1).unwrap();
+                assert!(
+                    line.trim_end().ends_with([':', ']']),
+                    "{kind:?}: `{line}` {finding:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn with_every_example_taken_in_it_passes_the_schema() {
+        for kind in EntryKind::ALL {
+            let root = schema(kind, Draft::Draft2020);
+            let mut text = String::new();
+            for (key, field) in root["properties"].as_object().unwrap() {
+                text.push_str(&format!("{key}: {}\n", flow(&field["examples"][0])));
+            }
+            let (_, findings) =
+                read_entry(FileId(0), &SourceFile::new(file_name(kind), text.clone()));
+            assert!(findings.is_empty(), "{kind:?}: {findings:#?}\n{text}");
+        }
+    }
+}

@@ -1,0 +1,272 @@
+//! `check`.
+
+use crate::runner::{Folder, keys, repository};
+
+const CATALOG: &str = "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n";
+const PUMP_KIND: &str = "pump_kind: quay-piston\nname: Quay piston pump\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\n";
+
+fn lab(name: &str) -> Folder {
+    Folder::new(name)
+        .with("catalog.yaml", CATALOG)
+        .with("pumps/quay-piston.pump-kind.yaml", PUMP_KIND)
+}
+
+#[test]
+fn a_good_catalog_ends_with_0() {
+    let folder = lab("check-good");
+    let said = folder
+        .run(&["check", ".", "--as-of", "2026-03-02"])
+        .exits(0);
+    assert_eq!(said.stdout, "no findings in 2 files\n");
+    assert!(
+        said.stderr.contains("catalog: quay of 2026-03-01"),
+        "{}",
+        said.stderr
+    );
+}
+
+#[test]
+fn the_contract_of_the_json_report() {
+    let folder = lab("check-json").with(
+        "pumps/worn.pump-kind.yaml",
+        "pump_kind: worn\nname: Worn\nstroke: 0,1 L\nhalf_strokes: true\nvolume_tolerance: 5 %\n",
+    );
+    let report = folder
+        .run(&["check", ".", "--as-of", "2026-03-02", "--format", "json"])
+        .exits(1)
+        .json();
+    assert_eq!(report["schema_version"], 1);
+    assert_eq!(report["files"], 3);
+    let finding = &report["findings"][0];
+    assert_eq!(
+        keys(finding),
+        [
+            "byte_end",
+            "byte_start",
+            "column",
+            "edits",
+            "end_column",
+            "end_line",
+            "facts",
+            "file",
+            "help",
+            "label",
+            "level",
+            "line",
+            "message",
+            "notes",
+            "our_fault",
+            "pointer",
+            "related",
+            "rule"
+        ]
+    );
+    assert_eq!(finding["rule"], "decimal-comma");
+    assert_eq!(finding["level"], "error");
+    assert_eq!(finding["file"], "pumps/worn.pump-kind.yaml");
+    assert_eq!(finding["pointer"], "/stroke");
+    assert_eq!(
+        (finding["line"].as_u64(), finding["column"].as_u64()),
+        (Some(3), Some(9))
+    );
+    assert_eq!(
+        (finding["end_line"].as_u64(), finding["end_column"].as_u64()),
+        (Some(3), Some(14))
+    );
+    for fact in finding["facts"].as_object().unwrap().values() {
+        assert_eq!(keys(fact), ["text", "unit", "value"]);
+    }
+}
+
+#[test]
+fn nothing_else_is_lost_when_files_are_broken() {
+    let folder = lab("check-broken")
+        .with(
+            "pumps/latin.pump.yaml",
+            b"pump: latin\nkind: quay-piston\nremark: caf\xe9\n",
+        )
+        .with("pumps/syntax.pump.yaml", "pump: [\n")
+        .with("pumps/empty.pump.yaml", "")
+        .with("pumps/tab.pump.yaml", "pump: tab\nkind:\n\tquay-piston\n")
+        .with("pumps/lost.pump.yaml", "pump: lost\nkind: no-such-kind\n");
+    let said = folder
+        .run(&["check", ".", "--as-of", "2026-03-02", "--format", "short"])
+        .exits(1);
+    for file in ["latin", "syntax", "empty", "tab", "lost"] {
+        assert!(
+            said.stdout.contains(&format!("pumps/{file}.pump.yaml:")),
+            "{file}: {}",
+            said.stdout
+        );
+    }
+    for line in said.stdout.lines() {
+        let mut parts = line.splitn(4, ':');
+        let (file, at, column, rest) = (
+            parts.next().unwrap(),
+            parts.next().unwrap(),
+            parts.next().unwrap(),
+            parts.next().unwrap(),
+        );
+        assert!(
+            file.ends_with(".yaml")
+                && 1 <= at.parse::<u32>().unwrap()
+                && 1 <= column.parse::<u32>().unwrap(),
+            "{line}"
+        );
+        assert!(
+            [" error[", " warning[", " note["]
+                .iter()
+                .any(|level| rest.starts_with(level)),
+            "{line}"
+        );
+    }
+}
+
+#[test]
+fn a_file_that_is_not_there_ends_with_2_and_the_others_are_checked() {
+    let folder =
+        lab("check-missing").with("pumps/lost.pump.yaml", "pump: lost\nkind: no-such-kind\n");
+    let said = folder
+        .run(&[
+            "check",
+            "nowhere.pump.yaml",
+            "pumps/lost.pump.yaml",
+            "--format",
+            "short",
+        ])
+        .exits(2)
+        .says("cannot read `nowhere.pump.yaml`: there is no such file");
+    assert!(
+        said.stdout
+            .contains("pumps/lost.pump.yaml:2:7: error[unresolved-reference]"),
+        "{}",
+        said.stdout
+    );
+    folder.run(&["check", "no-such-folder/"]).exits(2);
+}
+
+#[test]
+fn one_file_is_checked_as_part_of_its_catalog() {
+    let folder = lab("check-one")
+        .with(
+            "pumps/pump-03.pump.yaml",
+            "pump: pump-03\nkind: quay-piston\n",
+        )
+        .with("pumps/lost.pump.yaml", "pump: lost\nkind: no-such-kind\n");
+    let said = folder.run(&["check", "pumps/pump-03.pump.yaml"]).exits(0);
+    assert_eq!(said.stdout, "no findings in 1 file\n");
+}
+
+#[test]
+fn standard_input_stands_in_for_the_file_of_that_name() {
+    let folder = lab("check-stdin").with(
+        "pumps/pump-03.pump.yaml",
+        "pump: pump-03\nkind: quay-piston\n",
+    );
+    let name = "pumps/pump-03.pump.yaml";
+    let arguments = ["check", "-", "--stdin-filename", name, "--format", "short"];
+    let said = folder
+        .run_with(&arguments, b"pump: pump-03\nkind: no-such-kind\n")
+        .exits(1);
+    assert!(
+        said.stdout
+            .starts_with("pumps/pump-03.pump.yaml:2:7: error[unresolved-reference]"),
+        "{}",
+        said.stdout
+    );
+    folder
+        .run_with(&arguments, b"pump: pump-03\nkind: quay-piston\n")
+        .exits(0);
+    folder
+        .run_with(&["check", "-"], b"")
+        .exits(2)
+        .says("--stdin-filename");
+}
+
+#[test]
+fn warnings_are_denied_only_when_asked() {
+    let folder = lab("check-deny").with(
+        "pumps/Pump_3.pump.yaml",
+        "pump: Pump_3\nkind: quay-piston\n",
+    );
+    let said = folder.run(&["check", "."]).exits(0);
+    assert!(
+        said.stdout.ends_with("1 warning in 3 files\n"),
+        "{}",
+        said.stdout
+    );
+    folder.run(&["check", ".", "--deny", "warnings"]).exits(1);
+    folder
+        .run(&["check", ".", "--deny", "warnings", "--format", "json"])
+        .exits(1);
+}
+
+#[test]
+fn dates_are_judged_by_the_day_that_is_named() {
+    let folder = lab("check-as-of");
+    folder
+        .run(&["check", ".", "--as-of", "someday"])
+        .exits(2)
+        .says("`someday` is not a date");
+    let early = folder.run(&["check", ".", "--as-of", "2026-02-01", "--format", "short"]);
+    assert!(
+        early.stdout.contains("[date-in-the-future]"),
+        "{}",
+        early.stdout
+    );
+}
+
+#[test]
+fn yaml_files_without_a_kind_are_mentioned() {
+    let folder = lab("check-left-out").with("tubes/slip.tubes.yaml", "tube: slip\n");
+    folder
+        .run(&["check", "."])
+        .exits(0)
+        .says("1 file left out")
+        .says("tubes/slip.tubes.yaml");
+    folder
+        .run(&["check", "tubes/slip.tubes.yaml", "--format", "short"])
+        .exits(1);
+    let nothing = Folder::new("check-nothing");
+    nothing
+        .run(&["check", "."])
+        .exits(2)
+        .says("there is nothing to check in `.`");
+}
+
+#[test]
+fn the_same_output_every_time() {
+    let folder = Folder::new("check-same");
+    let arguments = [
+        "check",
+        &repository("catalog"),
+        "--as-of",
+        "2026-11-25",
+        "--format",
+        "json",
+    ];
+    let first = folder.run(&arguments).stdout;
+    assert!(first.len() > 100);
+    for _ in 0..3 {
+        assert_eq!(folder.run(&arguments).stdout, first);
+    }
+}
+
+#[test]
+fn a_finding_shows_its_line_and_no_colour_where_none_is_wanted() {
+    let folder = lab("check-text").with(
+        "pumps/worn.pump-kind.yaml",
+        "pump_kind: worn\nname: Worn\nstroke: 0,1 L\nhalf_strokes: true\nvolume_tolerance: 5 %\n",
+    );
+    let said = folder.run(&["check", "."]).exits(1);
+    assert!(!said.stdout.contains('\u{1b}') && !said.stderr.contains('\u{1b}'));
+    let shown: Vec<&str> = said.stdout.lines().take(5).collect();
+    insta::assert_snapshot!(shown.join("\n"), @r"
+    error[decimal-comma]: `0,1 L` has a comma in its number
+     --> pumps/worn.pump-kind.yaml:3:9
+      |
+    3 | stroke: 0,1 L
+      |         ^^^^^
+    ");
+    assert!(said.stdout.ends_with("1 error in 3 files\n"));
+}

@@ -1,0 +1,209 @@
+//! `evaluate`.
+
+use serde_json::Value;
+
+use crate::runner::{Folder, keys, repository};
+
+fn demo_survey() -> String {
+    repository("catalog/demo/surveys/plant-round-2026-06-16.survey.yaml")
+}
+
+#[test]
+fn the_contract_of_the_json_answer() {
+    let folder = Folder::new("evaluate-json");
+    let said = folder.run(&[
+        "evaluate",
+        &demo_survey(),
+        "--catalog",
+        &repository("catalog/demo"),
+        "--format",
+        "json",
+    ]);
+    let answer = said.json();
+    let results = answer["results"].as_array().unwrap();
+    assert!(15 <= results.len());
+    let refused = results.iter().any(|result| result["status"] == "refused");
+    assert_eq!(said.code, Some(i32::from(refused)));
+    for result in results {
+        for key in [
+            "id",
+            "status",
+            "concentration",
+            "also_as",
+            "uncertainty",
+            "corrections",
+            "against",
+            "flags",
+            "catalog_revision",
+            "sheet_digest",
+        ] {
+            assert!(result.get(key).is_some(), "{key} is not there: {result}");
+        }
+        let status = result["status"].as_str().unwrap();
+        assert!(
+            ["measured", "less_than", "more_than", "refused"].contains(&status),
+            "{status}"
+        );
+        assert_eq!(
+            result["concentration"].is_null(),
+            status == "refused",
+            "{result}"
+        );
+        if status == "measured" {
+            measured(result);
+        }
+        for against in result["against"].as_array().unwrap() {
+            for key in ["limit", "source", "probability_above", "verdict"] {
+                assert!(against.get(key).is_some(), "{key}: {against}");
+            }
+            let verdict = &against["verdict"];
+            assert!(
+                verdict.is_null()
+                    || ["below", "above", "cannot_tell"].contains(&verdict.as_str().unwrap())
+            );
+        }
+        for flag in result["flags"].as_array().unwrap() {
+            assert_eq!(keys(flag), ["code", "text"]);
+        }
+    }
+}
+
+fn measured(result: &Value) {
+    for key in ["value", "unit", "basis"] {
+        assert!(!result["concentration"][key].is_null(), "{key}: {result}");
+    }
+    for key in ["standard", "expanded", "coverage", "interval", "budget"] {
+        assert!(!result["uncertainty"][key].is_null(), "{key}: {result}");
+    }
+    assert!(!result["corrections"].as_array().unwrap().is_empty());
+    for correction in result["corrections"].as_array().unwrap() {
+        assert!(correction["factor"].is_number() && correction["from"].is_object());
+    }
+    assert_eq!(result["sheet_digest"].as_str().unwrap().len(), 64);
+}
+
+#[test]
+fn every_format_ends_alike() {
+    let folder = Folder::new("evaluate-formats");
+    for survey in [
+        "plant-round-2026-06-16.survey.yaml",
+        "hatchery-2026-09-10.survey.csv",
+    ] {
+        let survey = repository(&format!("catalog/demo/surveys/{survey}"));
+        let codes: Vec<_> = ["text", "json", "csv"]
+            .map(|format| folder.run(&["evaluate", &survey, "--format", format]).code)
+            .into();
+        assert!(
+            codes.iter().all(|code| *code == codes[0]),
+            "{survey}: {codes:?}"
+        );
+    }
+}
+
+#[test]
+fn the_table_has_a_row_for_each_reading() {
+    let folder = Folder::new("evaluate-csv");
+    let survey = repository("catalog/demo/surveys/hatchery-2026-09-10.survey.csv");
+    let said = folder.run(&["evaluate", &survey, "--format", "csv"]);
+    let mut reader = csv::Reader::from_reader(said.stdout.as_bytes());
+    assert!(
+        reader
+            .headers()
+            .unwrap()
+            .iter()
+            .any(|name| name == "expanded uncertainty")
+    );
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let readings = std::fs::read_to_string(&survey).unwrap().lines().count() - 1;
+    assert_eq!(rows.len(), readings);
+}
+
+#[test]
+fn the_text_carries_the_cautions_once() {
+    let folder = Folder::new("evaluate-text");
+    let text = folder.run(&["evaluate", &demo_survey()]).stdout;
+    assert_eq!(text.matches("never clear a confined space").count(), 1);
+    for line in text.lines() {
+        assert!(line.chars().count() <= 120, "{line}");
+    }
+}
+
+#[test]
+fn standard_input_is_a_table_unless_it_has_a_name() {
+    let folder = Folder::new("evaluate-stdin");
+    let survey = repository("catalog/demo/surveys/hatchery-2026-09-10.survey.csv");
+    let text = std::fs::read(&survey).unwrap();
+    let demo = repository("catalog/demo");
+    let piped = folder.run_with(
+        &["evaluate", "-", "--catalog", &demo, "--format", "json"],
+        &text,
+    );
+    let direct = folder.run(&["evaluate", &survey, "--catalog", &demo, "--format", "json"]);
+    assert_eq!(piped.stdout, direct.stdout);
+}
+
+#[test]
+fn what_cannot_be_evaluated_at_all() {
+    let folder = Folder::new("evaluate-refusals")
+        .with("latin.csv", b"id,at\ncaf\xe9,1\n")
+        .with("columns.csv", "id,colour\n1,red\n")
+        .with("note.yaml", "a: 1\n");
+    for (survey, words) in [
+        (
+            "missing.survey.yaml",
+            "cannot read `missing.survey.yaml`: there is no such file",
+        ),
+        (
+            "note.yaml",
+            "`note.yaml` is no survey\n  help: a survey's name ends in `.survey.yaml` or `.csv`",
+        ),
+        (
+            "latin.csv",
+            "`latin.csv`, line 2: the table is not saved as UTF-8",
+        ),
+        ("columns.csv", "`columns.csv`, line 1, column 2: "),
+    ] {
+        folder.run(&["evaluate", survey]).exits(2).says(words);
+    }
+}
+
+#[test]
+fn a_survey_with_errors_is_shown_with_its_place() {
+    let folder = Folder::new("evaluate-broken").with(
+        "quay.survey.yaml",
+        "survey: quay\ntitle: Quay\nby: KL\nreadings:\n  - {id: r1, at: \"2026-03-02T07:40+00:00\", tube: brinewash-chlorine-a, strokes: three, reading: {at: 5 ppm}}\n",
+    );
+    folder
+        .run(&["evaluate", "quay.survey.yaml"])
+        .exits(1)
+        .says("quay.survey.yaml:5:")
+        .says("--despite-findings");
+}
+
+#[test]
+fn a_sheet_with_errors_is_refused_unless_asked_for() {
+    let tube = std::fs::read_to_string(repository(
+        "catalog/demo/tubes/brinewash-chlorine-a-r2.tube.yaml",
+    ))
+    .unwrap();
+    let broken = tube.replace(
+        "marks: [0.7, 1.5, 3, 5, 9, 13]",
+        "marks: [0.7, 1.5, 5, 3, 9, 13]",
+    );
+    assert_ne!(tube, broken, "the demo sheet was changed: adapt this test");
+    let pump = std::fs::read_to_string(repository(
+        "catalog/demo/pumps/harbour-piston.pump-kind.yaml",
+    ))
+    .unwrap();
+    let folder = Folder::new("evaluate-faulty")
+        .with("catalog.yaml", "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n")
+        .with("harbour-piston.pump-kind.yaml", pump)
+        .with("brinewash-chlorine-a-r2.tube.yaml", broken)
+        .with("quay.survey.yaml", "survey: quay\ntitle: Quay\nby: KL\nconditions: {air_temperature: 20 °C, humidity: 50 %RH, pressure: 101.3 kPa}\nreadings:\n  - {id: r1, at: \"2026-03-02T07:40+00:00\", tube: brinewash-chlorine-a-r2, strokes: 3, reading: {at: 5 ppm}}\n");
+    let refused = folder
+        .run(&["evaluate", "quay.survey.yaml", "--format", "json"])
+        .exits(1)
+        .json();
+    assert_eq!(refused["results"][0]["status"], "refused");
+    assert!(refused["results"][0]["refusal"]["instead"].is_string());
+}

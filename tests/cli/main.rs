@@ -1,0 +1,21 @@
+//! The command, run as a user runs it: contracts that scripts rely on, exit codes, and what is said about bad input.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::float_cmp,
+    reason = "a test may stop at the first thing that is not as it says"
+)]
+
+mod catalog_choice;
+mod check;
+mod convert;
+mod convert_table;
+mod demo;
+mod evaluate;
+mod new;
+mod reference;
+mod runner;
+mod sheet;

@@ -1,0 +1,71 @@
+//! `new`.
+
+use crate::runner::Folder;
+
+const KINDS: [&str; 8] = [
+    "catalog",
+    "source",
+    "substance",
+    "group",
+    "pump-kind",
+    "pump",
+    "tube",
+    "survey",
+];
+
+#[test]
+fn every_kind_begins_with_the_modeline_and_is_refused_until_it_is_filled_in() {
+    let folder = Folder::new("new-kinds");
+    folder
+        .run(&["new", "catalog", "quay", "--in", "lab"])
+        .exits(0);
+    folder.run(&["schema", "--all", "lab/schemas"]).exits(0);
+    for kind in KINDS.into_iter().skip(1) {
+        let path = folder
+            .run(&["new", kind, "quay-1", "--in", "lab/entries"])
+            .exits(0)
+            .stdout
+            .trim()
+            .to_owned();
+        let text = folder.read(&path);
+        let modeline = text.lines().next().unwrap();
+        let schema = modeline
+            .strip_prefix("# yaml-language-server: $schema=")
+            .unwrap();
+        assert_eq!(schema, format!("../schemas/{kind}.draft-07.schema.json"));
+        assert!(
+            folder
+                .read(&format!("lab/entries/{schema}"))
+                .starts_with('{')
+        );
+        let said = folder.run(&["check", &path, "--format", "short"]).exits(1);
+        assert!(said.stdout.contains("is empty"), "{kind}: {}", said.stdout);
+        assert!(!said.stdout.contains("fault of stainbook"), "{kind}");
+    }
+}
+
+#[test]
+fn nothing_is_overwritten() {
+    let folder = Folder::new("new-twice").with("quay-1.tube.yaml", "tube: quay-1\n");
+    folder
+        .run(&["new", "tube", "quay-1"])
+        .exits(2)
+        .says("nothing is overwritten");
+    assert_eq!(folder.read("quay-1.tube.yaml"), "tube: quay-1\n");
+}
+
+#[test]
+fn names_that_cannot_be_file_names_are_refused() {
+    let folder = Folder::new("new-names");
+    for (name, help) in [
+        ("Quay CO", "write `quay-co`"),
+        ("../x", "write `x`"),
+        ("a--b", "write `a-b`"),
+    ] {
+        folder.run(&["new", "tube", name]).exits(2).says(help);
+    }
+    folder
+        .run(&["new", "lamp", "x"])
+        .exits(2)
+        .says("possible values");
+}
