@@ -1,11 +1,13 @@
 //! `cargo xtask generate`: schemas, and the lists of embedded files and names.
 
 mod embedded_reference;
+mod fingerprint;
+mod reference_index;
 
 use std::fmt::Write as _;
 use std::fs;
 
-use stainbook_catalog::EntryKind;
+use stainbook_catalog::{Book, EntryKind, SourceFile};
 use stainbook_catalog::schema::{Draft, schema};
 
 use crate::output::{Generated, root};
@@ -14,10 +16,25 @@ use crate::output::{Generated, root};
 pub(crate) fn all() -> Result<Vec<Generated>, String> {
     let mut files = schemas()?;
     files.push(embedded_demo(&demo_files()?));
-    files.push(embedded_reference::embedded_reference(&yaml_files(
-        "catalog/reference",
-    )?)?);
+    let reference = yaml_files("catalog/reference")?;
+    files.push(embedded_reference::embedded_reference(&reference)?);
+    let book = book(&reference)?;
+    files.push(reference_index::index(&book)?);
+    files.push(fingerprint::fingerprint(&book)?);
     Ok(files)
+}
+
+/// The book of the files of a catalog, whose paths are below the root.
+fn book(files: &[String]) -> Result<Book, String> {
+    let sources = files
+        .iter()
+        .map(|file| {
+            let text = fs::read_to_string(root().join(file))
+                .map_err(|error| format!("{file}: {error}"))?;
+            Ok(SourceFile::new(file.as_str(), text))
+        })
+        .collect::<Result<Vec<_>, String>>()?;
+    Ok(Book::read(sources).0)
 }
 
 fn schemas() -> Result<Vec<Generated>, String> {

@@ -2,14 +2,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
-use std::fs;
 
 use stainbook_catalog::search::{folded, without_position};
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_catalog::{Book, EntryKind, SourceFile};
+use stainbook_catalog::EntryKind;
 
 use super::below_catalog;
-use crate::output::{Generated, root};
+use crate::output::Generated;
 
 const HEAD: &str = "\
 //! Made by `cargo xtask generate` from catalog/reference.
@@ -103,15 +102,11 @@ type Isomers = BTreeMap<String, BTreeSet<String>>;
 /// CAS numbers and folded names of all substances, and names without position. A name that two of them share means
 /// neither by itself: it is kept among the names without position only.
 fn names(entries: &[(EntryKind, &str, &str)]) -> Result<(Names, Isomers), String> {
-    let sources = entries
+    let files: Vec<String> = entries
         .iter()
-        .map(|(_, _, file)| {
-            let text = fs::read_to_string(root().join(file))
-                .map_err(|error| format!("{file}: {error}"))?;
-            Ok(SourceFile::new(*file, text))
-        })
-        .collect::<Result<Vec<_>, String>>()?;
-    let (book, _) = Book::read(sources);
+        .map(|(_, _, file)| (*file).to_owned())
+        .collect();
+    let book = super::book(&files)?;
     let mut owners: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
     let mut isomers = Isomers::new();
     for (entry, substance) in book.substances() {

@@ -110,7 +110,8 @@ fn as_printed(limit: &PrintedLimit, source: &'static str) -> Limit {
     }
 }
 
-fn same(a: &str, b: &str) -> bool {
+/// Whether two numbers are one, whatever their digits.
+pub(super) fn same(a: &str, b: &str) -> bool {
     a.parse::<f64>()
         .ok()
         .zip(b.parse::<f64>().ok())

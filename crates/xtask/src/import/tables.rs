@@ -106,6 +106,9 @@ pub(crate) struct OshaRow {
     pub(crate) z2_peak_ppm: String,
     pub(crate) z2_peak_duration: String,
     pub(crate) explained_by_rounding: String,
+    /// Whether the NIOSH Pocket Guide's reprint agreed when the rows were collected.
+    #[serde(rename = "cross_check_NPG")]
+    pub(crate) cross_check: String,
     pub(crate) note: String,
 }
 
