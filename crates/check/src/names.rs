@@ -7,7 +7,12 @@ use crate::Context;
 
 /// The short names of this kind that come nearest, nearest first.
 pub(crate) fn near_entries(context: &Context<'_>, kind: EntryKind, wanted: &str) -> Vec<String> {
-    let ids: Vec<String> = context.book.ids(kind).into_iter().map(str::to_owned).collect();
+    let ids: Vec<String> = context
+        .book
+        .ids(kind)
+        .into_iter()
+        .map(str::to_owned)
+        .collect();
     nearest(&folded(wanted), &ids)
 }
 

@@ -56,7 +56,10 @@ impl<'a> Placed<'a> {
 
     /// Whether it is a list of factors by condition.
     pub(crate) fn is_factors(&self) -> bool {
-        matches!(self.correction.method, Some(Method::FactorTable | Method::CurvePoints))
+        matches!(
+            self.correction.method,
+            Some(Method::FactorTable | Method::CurvePoints)
+        )
     }
 
     /// Whether it is a table of values by reading and condition.
@@ -70,7 +73,8 @@ impl<'a> Placed<'a> {
         if !self.is_factors() {
             return None;
         }
-        let (condition, factor_column, unit) = factor_columns(&self.correction.columns, self.axis).ok()?;
+        let (condition, factor_column, unit) =
+            factor_columns(&self.correction.columns, self.axis).ok()?;
         let points = self
             .correction
             .rows
@@ -78,7 +82,12 @@ impl<'a> Placed<'a> {
             .enumerate()
             .map(|(row, numbers)| {
                 let (condition, factor) = (numbers.get(condition)?, numbers.get(factor_column)?);
-                (numbers.len() == 2).then_some(Point { row, condition, factor, factor_column })
+                (numbers.len() == 2).then_some(Point {
+                    row,
+                    condition,
+                    factor,
+                    factor_column,
+                })
             })
             .collect::<Option<Vec<_>>>()?;
         (!points.is_empty()).then_some((points, unit))
@@ -113,7 +122,10 @@ impl<'a> Placed<'a> {
             self.columns()?
         } else {
             let (points, unit) = self.points()?;
-            (points.iter().map(|point| point.condition.value()).collect(), unit)
+            (
+                points.iter().map(|point| point.condition.value()).collect(),
+                unit,
+            )
         };
         let low = values.iter().copied().reduce(f64::min)?;
         let high = values.iter().copied().reduce(f64::max)?;
@@ -127,36 +139,65 @@ impl<'a> Placed<'a> {
         match self.axis {
             Axis::Temperature => {
                 let written = at.temperature.as_ref()?;
-                Some(in_unit::<Temperature>(written.value(), written.unit(), written.half_step(), unit))
+                Some(in_unit::<Temperature>(
+                    written.value(),
+                    written.unit(),
+                    written.half_step(),
+                    unit,
+                ))
             }
             Axis::Pressure => {
                 let written = at.pressure.as_ref()?;
-                Some(in_unit::<Pressure>(written.value(), written.unit(), written.half_step(), unit))
+                Some(in_unit::<Pressure>(
+                    written.value(),
+                    written.unit(),
+                    written.half_step(),
+                    unit,
+                ))
             }
             Axis::Humidity => {
                 let written = at.humidity.as_ref()?;
                 if written.unit().dimension() == unit.dimension() {
-                    return Some(in_unit::<Humidity>(written.value(), written.unit(), written.half_step(), unit));
+                    return Some(in_unit::<Humidity>(
+                        written.value(),
+                        written.unit(),
+                        written.half_step(),
+                        unit,
+                    ));
                 }
                 // Relative and absolute humidity are the same air only at one temperature.
                 let temperature = at.temperature.as_ref()?.value();
                 let humidity = written.value();
                 let brought = match humidity {
-                    Humidity::Relative(_) => Humidity::Absolute(humidity.to_absolute(temperature).ok()?),
-                    Humidity::Absolute(_) => Humidity::Relative(humidity.to_relative(temperature).ok()?),
+                    Humidity::Relative(_) => {
+                        Humidity::Absolute(humidity.to_absolute(temperature).ok()?)
+                    }
+                    Humidity::Absolute(_) => {
+                        Humidity::Relative(humidity.to_relative(temperature).ok()?)
+                    }
                 };
                 let value = brought.in_unit(unit);
                 let part = written.half_step() / written.number().abs().max(f64::MIN_POSITIVE);
-                value.is_finite().then(|| Interval::around(value, value * part))
+                value
+                    .is_finite()
+                    .then(|| Interval::around(value, value * part))
             }
         }
     }
 }
 
 /// A written quantity with the half step of its digits, in another unit of its kind.
-fn in_unit<Q: Quantity>(value: Q, written_in: &Unit, half_step: f64, unit: &'static Unit) -> Interval {
+fn in_unit<Q: Quantity>(
+    value: Q,
+    written_in: &Unit,
+    half_step: f64,
+    unit: &'static Unit,
+) -> Interval {
     let one = unit.step_to_base(1.0);
-    Interval::around(value.in_unit(unit), written_in.step_to_base(half_step) / one)
+    Interval::around(
+        value.in_unit(unit),
+        written_in.step_to_base(half_step) / one,
+    )
 }
 
 /// The value between two points, in a straight line; outside of them nothing.

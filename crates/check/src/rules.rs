@@ -130,7 +130,10 @@ pub fn registry() -> &'static [Rule] {
             since: "0.1.0",
             summary: rule.summary,
             family: Family::Text,
-            docs: READER_DOCS.iter().find(|(name, _)| *name == rule.name).map_or("", |(_, docs)| docs),
+            docs: READER_DOCS
+                .iter()
+                .find(|(name, _)| *name == rule.name)
+                .map_or("", |(_, docs)| docs),
             check: Check::Reader,
         });
         let mut rules: Vec<Rule> = reader.chain(RULES.iter().copied()).collect();

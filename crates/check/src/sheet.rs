@@ -31,19 +31,31 @@ pub struct ScaleView<'a> {
 impl<'a> Sheet<'a> {
     /// Looks at a written sheet.
     pub fn new(tube: &'a TubeEntry) -> Self {
-        let written = tube.read.as_ref().map(|read| read.scales.as_slice()).unwrap_or_default();
+        let written = tube
+            .read
+            .as_ref()
+            .map(|read| read.scales.as_slice())
+            .unwrap_or_default();
         let scales = written
             .iter()
             .enumerate()
             .map(|(index, scale)| {
-                let unit = scale.unit.as_deref().and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
+                let unit = scale
+                    .unit
+                    .as_deref()
+                    .and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
                 let ranges = tube
                     .draw
                     .iter()
                     .flat_map(|draw| draw.ranges.iter().enumerate())
                     .filter(|(_, range)| belongs(range.scale.as_deref(), scale, written.len()))
                     .collect();
-                ScaleView { index, scale, unit, ranges }
+                ScaleView {
+                    index,
+                    scale,
+                    unit,
+                    ranges,
+                }
             })
             .collect();
         Self { tube, scales }
@@ -56,7 +68,9 @@ impl<'a> Sheet<'a> {
 
     /// The scale that a row names; the only one if it names none.
     pub fn scale_named(&self, name: Option<&str>) -> Option<&ScaleView<'a>> {
-        self.scales.iter().find(|view| belongs(name, view.scale, self.scales.len()))
+        self.scales
+            .iter()
+            .find(|view| belongs(name, view.scale, self.scales.len()))
     }
 
     /// The path of a range.
@@ -90,7 +104,9 @@ impl ScaleView<'_> {
     /// The first and the last mark, if the marks rise from above zero; else another rule speaks.
     pub(crate) fn ends(&self) -> Option<(f64, f64)> {
         let marks = &self.scale.marks;
-        let rising = marks.windows(2).all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
+        let rising = marks
+            .windows(2)
+            .all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
         let (first, last) = (marks.first()?.value(), marks.last()?.value());
         (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
     }
@@ -100,11 +116,23 @@ impl ScaleView<'_> {
     pub(crate) fn multiplier(&self, range: &Range) -> Option<Interval> {
         let printed = range.multiply_by.as_deref()?;
         let strokes = range.strokes.as_deref()?.value();
-        let scale_strokes = self.scale.printed_for_strokes.as_deref().map(stainbook_core::Decimal::value);
-        let is_one = same(printed.value(), 1.0) && scale_strokes.is_some_and(|scale| same(scale, strokes));
-        let interval = if is_one { Interval::exactly(1.0) } else { Interval::of(printed) };
+        let scale_strokes = self
+            .scale
+            .printed_for_strokes
+            .as_deref()
+            .map(stainbook_core::Decimal::value);
+        let is_one =
+            same(printed.value(), 1.0) && scale_strokes.is_some_and(|scale| same(scale, strokes));
+        let interval = if is_one {
+            Interval::exactly(1.0)
+        } else {
+            Interval::of(printed)
+        };
         // `0.5` may be 0.45, but no multiplier is zero or less.
-        (0.0 < printed.value()).then(|| Interval { low: interval.low.max(printed.value() / 10.0), ..interval })
+        (0.0 < printed.value()).then(|| Interval {
+            low: interval.low.max(printed.value() / 10.0),
+            ..interval
+        })
     }
 
     /// The canonical spelling of the unit; nothing if it was not understood.
@@ -114,6 +142,10 @@ impl ScaleView<'_> {
 
     /// A number with the scale's unit.
     pub(crate) fn words(&self, number: &str) -> String {
-        if self.unit_text().is_empty() { number.to_owned() } else { format!("{number} {}", self.unit_text()) }
+        if self.unit_text().is_empty() {
+            number.to_owned()
+        } else {
+            format!("{number} {}", self.unit_text())
+        }
     }
 }

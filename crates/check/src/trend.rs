@@ -22,7 +22,11 @@ pub(crate) struct Sample {
 impl Sample {
     /// A point with what its digits leave open; nothing if its value is not above zero.
     pub(crate) fn new(x: f64, value: f64, half_step: f64) -> Option<Self> {
-        (0.0 < value).then(|| Self { x, y: value.ln(), relative: half_step / value })
+        (0.0 < value).then(|| Self {
+            x,
+            y: value.ln(),
+            relative: half_step / value,
+        })
     }
 }
 
@@ -58,17 +62,29 @@ pub(crate) fn off_the_trend(samples: &[Sample]) -> Option<Off> {
     let sample = samples.get(suspect)?;
     let (predicted, rounding) = by_neighbours(samples, suspect)?;
     let at_end = suspect == 0 || suspect + 1 == samples.len();
-    let slack = if at_end { BEYOND_ROUNDING_AT_END } else { BEYOND_ROUNDING };
+    let slack = if at_end {
+        BEYOND_ROUNDING_AT_END
+    } else {
+        BEYOND_ROUNDING
+    };
     let tolerance = rounding + sample.relative + slack;
     let expected = predicted.exp();
-    ((sample.y - predicted).abs() > tolerance).then_some(Off { index: suspect, expected, tolerance: expected * tolerance })
+    ((sample.y - predicted).abs() > tolerance).then_some(Off {
+        index: suspect,
+        expected,
+        tolerance: expected * tolerance,
+    })
 }
 
 /// The logarithm of the value at a point by the parabola through the three nearest others, and what their digits leave open.
 fn by_neighbours(samples: &[Sample], index: usize) -> Option<(f64, f64)> {
     let at = samples.get(index)?.x;
-    let mut others: Vec<&Sample> =
-        samples.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, sample)| sample).collect();
+    let mut others: Vec<&Sample> = samples
+        .iter()
+        .enumerate()
+        .filter(|(other, _)| *other != index)
+        .map(|(_, sample)| sample)
+        .collect();
     others.sort_by(|a, b| (a.x - at).abs().total_cmp(&(b.x - at).abs()));
     let three: Vec<&Sample> = others.into_iter().take(3).collect();
     let mut value = 0.0;
@@ -102,7 +118,8 @@ fn roughness(samples: &[Sample]) -> Option<f64> {
             _ => None,
         })
         .collect();
-    let mean = bends.iter().sum::<f64>() / f64::from(u32::try_from(bends.len()).ok().filter(|count| 0 < *count)?);
+    let mean = bends.iter().sum::<f64>()
+        / f64::from(u32::try_from(bends.len()).ok().filter(|count| 0 < *count)?);
     // Even bending is no roughness; with two bends or one only their size can tell.
     let spread: f64 = bends.iter().map(|bend| (bend - mean) * (bend - mean)).sum();
     let size: f64 = bends.iter().map(|bend| bend * bend).sum();
@@ -114,18 +131,52 @@ mod tests {
     use super::*;
 
     fn found(points: &[(f64, f64)]) -> Option<usize> {
-        let samples: Vec<Sample> = points.iter().map(|(x, y)| Sample::new(*x, *y, 0.005).unwrap()).collect();
+        let samples: Vec<Sample> = points
+            .iter()
+            .map(|(x, y)| Sample::new(*x, *y, 0.005).unwrap())
+            .collect();
         off_the_trend(&samples).map(|off| off.index)
     }
 
     #[test]
     fn honest_tables_have_no_odd_point() {
         for table in [
-            &[(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)][..],
-            &[(0.0, 1.30), (10.0, 1.12), (20.0, 1.00), (30.0, 0.92), (40.0, 0.86)],
-            &[(0.0, 2.4), (10.0, 1.5), (20.0, 1.0), (30.0, 0.75), (40.0, 0.6)],
-            &[(5.0, 1.36), (10.0, 1.22), (15.0, 1.10), (20.0, 1.00), (27.0, 0.89), (35.0, 0.79)],
-            &[(15.0, 1.12), (30.0, 1.05), (50.0, 1.00), (70.0, 0.96), (90.0, 0.93)],
+            &[
+                (0.0, 1.25),
+                (10.0, 1.10),
+                (20.0, 1.00),
+                (30.0, 0.93),
+                (40.0, 0.88),
+            ][..],
+            &[
+                (0.0, 1.30),
+                (10.0, 1.12),
+                (20.0, 1.00),
+                (30.0, 0.92),
+                (40.0, 0.86),
+            ],
+            &[
+                (0.0, 2.4),
+                (10.0, 1.5),
+                (20.0, 1.0),
+                (30.0, 0.75),
+                (40.0, 0.6),
+            ],
+            &[
+                (5.0, 1.36),
+                (10.0, 1.22),
+                (15.0, 1.10),
+                (20.0, 1.00),
+                (27.0, 0.89),
+                (35.0, 0.79),
+            ],
+            &[
+                (15.0, 1.12),
+                (30.0, 1.05),
+                (50.0, 1.00),
+                (70.0, 0.96),
+                (90.0, 0.93),
+            ],
         ] {
             assert_eq!(found(table), None, "{table:?}");
         }
@@ -134,10 +185,46 @@ mod tests {
     #[test]
     fn a_slipped_point_is_named() {
         for (table, index) in [
-            (&[(0.0, 1.25), (10.0, 1.01), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)][..], 1),
-            (&[(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.39), (40.0, 0.88)], 3),
-            (&[(0.0, 12.5), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 0.88)], 0),
-            (&[(0.0, 1.25), (10.0, 1.10), (20.0, 1.00), (30.0, 0.93), (40.0, 8.8)], 4),
+            (
+                &[
+                    (0.0, 1.25),
+                    (10.0, 1.01),
+                    (20.0, 1.00),
+                    (30.0, 0.93),
+                    (40.0, 0.88),
+                ][..],
+                1,
+            ),
+            (
+                &[
+                    (0.0, 1.25),
+                    (10.0, 1.10),
+                    (20.0, 1.00),
+                    (30.0, 0.39),
+                    (40.0, 0.88),
+                ],
+                3,
+            ),
+            (
+                &[
+                    (0.0, 12.5),
+                    (10.0, 1.10),
+                    (20.0, 1.00),
+                    (30.0, 0.93),
+                    (40.0, 0.88),
+                ],
+                0,
+            ),
+            (
+                &[
+                    (0.0, 1.25),
+                    (10.0, 1.10),
+                    (20.0, 1.00),
+                    (30.0, 0.93),
+                    (40.0, 8.8),
+                ],
+                4,
+            ),
         ] {
             assert_eq!(found(table), Some(index), "{table:?}");
         }

@@ -7,8 +7,8 @@ mod reference_index;
 use std::fmt::Write as _;
 use std::fs;
 
-use stainbook_catalog::{Book, EntryKind, SourceFile};
 use stainbook_catalog::schema::{Draft, schema};
+use stainbook_catalog::{Book, EntryKind, SourceFile};
 
 use crate::output::{Generated, root};
 

@@ -22,6 +22,9 @@ const POSITIONS: [(&str, &str); 16] = [
     ("gamma", "γ"),
 ];
 
+/// Words that say that all isomers are meant, as in `xylene (mixed isomers)`.
+const ALL_ISOMERS: [&str; 3] = ["mixed", "isomers", "isomer"];
+
 /// Syllables that are also written without a hyphen.
 const GLUED: [&str; 3] = ["iso", "sec", "tert"];
 
@@ -111,6 +114,7 @@ fn is_position(word: &str) -> bool {
         matches!(part.trim_end_matches(['\'', '’', '′']), "N" | "O" | "S") || is_number(part)
     });
     locants
+        || ALL_ISOMERS.iter().any(|all| word.eq_ignore_ascii_case(all))
         || POSITIONS.iter().any(|(short, long)| {
             word.eq_ignore_ascii_case(short) || word.eq_ignore_ascii_case(long)
         })
@@ -137,6 +141,7 @@ mod tests {
             ("methyl tert-butyl ether", "methylbutylether"),
             ("cis-1,2-dichloroethylene", "dichloroethylene"),
             ("isobutane", "butane"),
+            ("xylene (mixed isomers)", "xylene"),
             ("sulfur dioxide", "sulfurdioxide"),
             ("NO2", "no2"),
         ] {

@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+use stainbook_catalog::EntryKind;
 use stainbook_catalog::search::{folded, without_position};
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_catalog::EntryKind;
 
 use super::below_catalog;
 use crate::output::Generated;

@@ -66,7 +66,12 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
         lines.push(line("inchikey", key, &source, String::new()));
     }
     if let Some(formula) = &written.formula {
-        lines.push(line("formula", formula, &written.identified_by, String::new()));
+        lines.push(line(
+            "formula",
+            formula,
+            &written.identified_by,
+            String::new(),
+        ));
     }
     let weights = Some("ciaaw-2021".to_owned());
     lines.push(line(
@@ -77,12 +82,22 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
     ));
     if let Some(printed) = &written.molar_mass {
         let source = Some("niosh-pocket-guide".to_owned());
-        lines.push(line("molar mass, printed", printed.text(), &source, "none: the computed one counts".to_owned()));
+        lines.push(line(
+            "molar mass, printed",
+            printed.text(),
+            &source,
+            "none: the computed one counts".to_owned(),
+        ));
     }
     if let Some(boils) = &written.boils_at
         && let Some(temperature) = &boils.temperature
     {
-        lines.push(line("boiling point", temperature.text(), &boils.source, String::new()));
+        lines.push(line(
+            "boiling point",
+            temperature.text(),
+            &boils.source,
+            String::new(),
+        ));
     }
     for fact in &written.vapour_pressure {
         if let (Some(temperature), Some(pressure)) = (&fact.temperature, &fact.pressure) {
@@ -122,7 +137,12 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
             .map_or_else(String::new, |period| format!(" over {}", period.text()));
         let field = format!("limit, {}{period}", word(model_limit.kind));
         let effect = effect_of(model_limit, model.molar_mass);
-        lines.push(line(&field, model_limit.at_most.text(), &limit.source, effect));
+        lines.push(line(
+            &field,
+            model_limit.at_most.text(),
+            &limit.source,
+            effect,
+        ));
         if let Some(mass) = &limit.also_printed {
             let field = format!("{field}, also printed");
             let effect = "none: the value above counts".to_owned();

@@ -43,7 +43,10 @@ pub(super) fn index(book: &Book) -> Result<Generated, String> {
         substances.push(model);
     }
     substances.sort_by(|a, b| alphabetical(&a.name).cmp(&alphabetical(&b.name)));
-    let limits: usize = substances.iter().map(|substance| substance.limits.len()).sum();
+    let limits: usize = substances
+        .iter()
+        .map(|substance| substance.limits.len())
+        .sum();
     let mut text = HEAD.to_owned();
     let _ = writeln!(
         text,

@@ -246,7 +246,9 @@ impl Report {
                 amendments
                     .rows()
                     .iter()
-                    .filter(|row| row.because.contains("from memory") || row.value.contains("from memory"))
+                    .filter(|row| {
+                        row.because.contains("from memory") || row.value.contains("from memory")
+                    })
                     .map(|row| format!("{}, `{}`: {}", row.cas, row.field, row.value)),
             )
             .collect();
