@@ -141,23 +141,34 @@ impl CheckPaths {
     fn find(&self, options: Options) -> Result<Found, Failure> {
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
-        let mut by_catalog: BTreeMap<Option<PathBuf>, Vec<Input>> = BTreeMap::new();
+        // One catalog may be reached under several names; it is read once.
+        let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
+            BTreeMap::new();
+        let mut seen = BTreeSet::new();
         let named = match &self.catalog {
             Some(_) => Some(choose(self.catalog.as_deref(), Path::new(""))?),
             None => None,
         };
         for input in wanted {
             let path = PathBuf::from(input.path());
+            if !seen.insert(identity(&path)) {
+                continue;
+            }
             let root = match &named {
                 Some(Choice::Folder(folder)) => Some(folder.clone()),
                 Some(Choice::Embedded) => None,
                 None => nearest(path.parent().unwrap_or(Path::new(""))),
             };
-            by_catalog.entry(root).or_default().push(input);
+            let key = root.as_deref().map(identity);
+            by_catalog
+                .entry(key)
+                .or_insert_with(|| (root, Vec::new()))
+                .1
+                .push(input);
         }
         let mut groups = Vec::new();
         let mut files = 0;
-        for (root, inputs) in by_catalog {
+        for (root, inputs) in by_catalog.into_values() {
             let asked: BTreeSet<String> = inputs
                 .iter()
                 .map(|input| identity(Path::new(&input.path())))
