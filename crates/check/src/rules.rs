@@ -65,6 +65,7 @@ rules! {
     repeatability_does_not_cover
     repeatability_implausible
     usable_range_reversed
+    worked_example_differs
     // Other gases
     interference_of_itself
     response_against_effect

@@ -8,7 +8,8 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use stainbook::catalog::place::FileId;
-use stainbook::check::{Deny, Options, check_with};
+use stainbook::check::{Deny, Options};
+use stainbook::check_read;
 use stainbook::present::counts::counted;
 use stainbook::present::{Counts, Sources, findings_json, findings_short, findings_text};
 use stainbook::{EntryKind, Finding};
@@ -185,7 +186,7 @@ impl CheckPaths {
                 .collect();
             files += is_asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
-            let mut findings = check_with(&loaded.book, read, &options).findings;
+            let mut findings = check_read(&loaded.book, read, &options).findings;
             findings.retain(|finding| is_asked.contains(&finding.place().file));
             groups.push((loaded, findings));
         }
