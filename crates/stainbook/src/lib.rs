@@ -102,7 +102,11 @@ pub fn check_book<'a>(
 
 /// Checks a book that has been read: what reading it found, every rule, and the worked examples of its sheets worked out
 /// again, with the catalog's levels and exceptions applied to all of them.
-pub fn check_read(book: &Book, mut read: Vec<Finding>, options: &stainbook_check::Options) -> stainbook_check::Report {
+pub fn check_read(
+    book: &Book,
+    mut read: Vec<Finding>,
+    options: &stainbook_check::Options,
+) -> stainbook_check::Report {
     read.extend(stainbook_reading::worked::check_worked(book));
     stainbook_check::check_with(book, read, options)
 }
