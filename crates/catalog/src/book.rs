@@ -198,7 +198,7 @@ impl Book {
         if let Some(position) = self.positions(EntryKind::Substance, id).first() {
             return match self.additions.get(position) {
                 Some(addition) => Some(&addition.entry),
-                None => written_substance(self.entries.get(*position)?),
+                None => self.entries.get(*position)?.substance(),
             };
         }
         match self.reference?.find(EntryKind::Substance, id)? {
@@ -211,12 +211,7 @@ impl Book {
     /// read.
     pub fn substances(&self) -> impl Iterator<Item = (&Entry, &SubstanceEntry)> {
         self.own()
-            .filter_map(|entry| Some((entry, written_substance(entry)?)))
-    }
-
-    /// The substance as it is written in an entry.
-    pub(crate) fn substance_written<'a>(&self, entry: &'a Entry) -> Option<&'a SubstanceEntry> {
-        written_substance(entry)
+            .filter_map(|entry| Some((entry, entry.substance()?)))
     }
 
     /// Whether there are substances besides those of the reference.
@@ -248,7 +243,7 @@ impl Book {
                 _ => None,
             };
             for position in positions.iter().rev() {
-                let Some(own) = self.entries.get(*position).and_then(written_substance) else {
+                let Some(own) = self.entries.get(*position).and_then(Entry::substance) else {
                     continue;
                 };
                 below = match (&own.adds_to, below) {
@@ -359,12 +354,5 @@ impl Book {
             .pump_kind(id)
             .ok_or_else(|| Unusable::new(Path::root(), format!("no pump kind `{id}`")))?;
         PumpKind::from_written(entry)
-    }
-}
-
-fn written_substance(entry: &Entry) -> Option<&SubstanceEntry> {
-    match &entry.written {
-        WrittenEntry::Substance(substance) => Some(substance),
-        _ => None,
     }
 }

@@ -61,7 +61,9 @@ struct EmbeddedEntry {
 /// The embedded reference catalog. A file is read when it is first asked for.
 #[derive(Debug)]
 pub struct Reference {
-    _only_here: (),
+    entries: &'static [EmbeddedEntry],
+    names: &'static [(&'static str, Place)],
+    isomers: &'static [(&'static str, &'static [Place])],
 }
 
 /// What was read of each file, in the order of the table.
@@ -74,7 +76,11 @@ pub(crate) type Place = u16;
 impl Reference {
     /// The one that is part of the program.
     pub fn embedded() -> &'static Self {
-        static REFERENCE: Reference = Reference { _only_here: () };
+        static REFERENCE: Reference = Reference {
+            entries: &reference::ENTRIES,
+            names: reference::NAMES,
+            isomers: reference::ISOMERS,
+        };
         &REFERENCE
     }
 
@@ -89,18 +95,18 @@ impl Reference {
     /// assert!(matches!(found, Some(WrittenEntry::Substance(ammonia)) if ammonia.formula.as_deref() == Some("NH3")));
     /// ```
     pub fn find(&self, kind: EntryKind, id: &str) -> Option<&WrittenEntry> {
-        written(position(kind, id)?)
+        self.written(self.position(kind, id)?)
     }
 
     /// Whether there is an entry of this kind and short name.
     pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
-        position(kind, id).is_some()
+        self.position(kind, id).is_some()
     }
 
     /// The short names of all entries of a kind, in alphabetical order.
     pub fn ids(&self, kind: EntryKind) -> impl Iterator<Item = &'static str> {
-        reference::ENTRIES
-            .get(range(kind))
+        self.entries
+            .get(self.range(kind))
             .unwrap_or_default()
             .iter()
             .map(|entry| entry.id)
@@ -118,35 +124,36 @@ impl Reference {
 
     /// The place of the substance with this CAS number or folded name.
     pub(crate) fn place_of(&self, name: &str) -> Option<Place> {
-        let position = reference::NAMES
+        let position = self
+            .names
             .binary_search_by(|(key, _)| (*key).cmp(name))
             .ok()?;
-        reference::NAMES.get(position).map(|(_, place)| *place)
+        self.names.get(position).map(|(_, place)| *place)
     }
 
     /// CAS numbers and folded names of all substances, in order, each with the place of its substance.
     pub(crate) fn names(&self) -> &'static [(&'static str, Place)] {
-        reference::NAMES
+        self.names
     }
 
     /// The places of the substances that have this name once what tells isomers apart is taken off.
     pub(crate) fn isomers(&self, bare: &str) -> &'static [Place] {
-        reference::ISOMERS
+        self.isomers
             .binary_search_by(|(key, _)| (*key).cmp(bare))
             .ok()
-            .and_then(|position| reference::ISOMERS.get(position))
+            .and_then(|position| self.isomers.get(position))
             .map_or(&[], |(_, places)| places)
     }
 
     /// The short name of the substance at a place.
     pub(crate) fn id_at(&self, place: Place) -> Option<&'static str> {
-        let position = range(EntryKind::Substance).start + usize::from(place);
-        reference::ENTRIES.get(position).map(|entry| entry.id)
+        let position = self.range(EntryKind::Substance).start + usize::from(place);
+        self.entries.get(position).map(|entry| entry.id)
     }
 
     /// The substance at a place.
     pub(crate) fn substance_at(&self, place: Place) -> Option<&'static SubstanceEntry> {
-        match written(range(EntryKind::Substance).start + usize::from(place))? {
+        match self.written(self.range(EntryKind::Substance).start + usize::from(place))? {
             WrittenEntry::Substance(substance) => Some(substance),
             _ => None,
         }
@@ -161,35 +168,36 @@ impl Reference {
             _ => None,
         }
     }
-}
 
-/// Where the entries of a kind stand in the table.
-fn range(kind: EntryKind) -> std::ops::Range<usize> {
-    let bound = |index: usize| {
-        reference::BOUNDS
-            .get(index)
-            .copied()
-            .unwrap_or(reference::ENTRIES.len())
-    };
-    let kind = kind as usize;
-    bound(kind)..bound(kind + 1)
-}
+    /// Where the entries of a kind stand in the table.
+    fn range(&self, kind: EntryKind) -> std::ops::Range<usize> {
+        let bound = |index: usize| {
+            reference::BOUNDS
+                .get(index)
+                .copied()
+                .unwrap_or(self.entries.len())
+        };
+        let kind = kind as usize;
+        bound(kind)..bound(kind + 1)
+    }
 
-fn position(kind: EntryKind, id: &str) -> Option<usize> {
-    let range = range(kind);
-    let start = range.start;
-    let found = reference::ENTRIES
-        .get(range)?
-        .binary_search_by(|entry| entry.id.cmp(id))
-        .ok()?;
-    Some(start + found)
-}
+    fn position(&self, kind: EntryKind, id: &str) -> Option<usize> {
+        let range = self.range(kind);
+        let start = range.start;
+        let found = self
+            .entries
+            .get(range)?
+            .binary_search_by(|entry| entry.id.cmp(id))
+            .ok()?;
+        Some(start + found)
+    }
 
-fn written(position: usize) -> Option<&'static WrittenEntry> {
-    let entry = READ.get(position)?.get_or_init(|| {
-        let file = &reference::ENTRIES.get(position)?.file;
-        // Tests put every embedded file through the schema, so that only its values are read here.
-        read_trusted(FileId(u32::MAX), &SourceFile::new(file.path, file.text))
-    });
-    entry.as_ref().map(|entry| &entry.written)
+    fn written(&self, position: usize) -> Option<&'static WrittenEntry> {
+        let file = &self.entries.get(position)?.file;
+        let entry = READ.get(position)?.get_or_init(|| {
+            // Tests put every embedded file through the schema, so that only its values are read here.
+            read_trusted(FileId(u32::MAX), &SourceFile::new(file.path, file.text))
+        });
+        entry.as_ref().map(|entry| &entry.written)
+    }
 }

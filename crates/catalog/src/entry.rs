@@ -117,6 +117,14 @@ impl Entry {
     pub fn id(&self) -> &str {
         self.written.id().unwrap_or(&self.stem)
     }
+
+    /// The substance as it is written here, if the entry is one.
+    pub(crate) fn substance(&self) -> Option<&SubstanceEntry> {
+        match &self.written {
+            WrittenEntry::Substance(substance) => Some(substance),
+            _ => None,
+        }
+    }
 }
 
 /// Reads one file through text, schema and written form. Nothing stops at a problem; the findings say what was not

@@ -70,7 +70,7 @@ impl OwnNames {
             let own = book.entries().iter().filter(|entry| !entry.background);
             let background = book.entries().iter().filter(|entry| entry.background);
             for entry in own.chain(background) {
-                let Some(substance) = book.substance_written(entry) else {
+                let Some(substance) = entry.substance() else {
                     continue;
                 };
                 names.extend(
@@ -201,7 +201,7 @@ fn isomers_of(book: &Book, bare: &str) -> Vec<String> {
         .entries()
         .iter()
         .filter(|entry| {
-            book.substance_written(entry).is_some_and(|substance| {
+            entry.substance().is_some_and(|substance| {
                 spoken(substance).any(|name| without_position(name) == bare)
             })
         })

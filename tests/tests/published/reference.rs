@@ -11,9 +11,9 @@ use crate::data;
 use crate::report::Report;
 use crate::rounding;
 
-/// How far the weights of the package molmass may carry a molar mass from that of the weights of 2021: chlorine is
-/// 35.4527 there and 35.45 here, 8 in 100,000.
-const OLDER_WEIGHTS: f64 = 1.0e-4;
+/// How far the weights of the package molmass can carry a molar mass from that of the abridged weights of 2021: no
+/// further than the weight that differs most, sulfur, 32.0648 there and 32.06 here (chlorine: 35.4529 and 35.45).
+const OLDER_WEIGHTS: f64 = 32.0648 / 32.06 - 1.0;
 
 pub(crate) fn check(report: &mut Report) {
     let (book, _) = Book::read([]);

@@ -2,6 +2,7 @@
 
 use super::{folded, is_cas, spoken};
 use crate::Book;
+use crate::Entry;
 use crate::did_you_mean::distance;
 
 /// Letters typed before the beginning of a name counts as a hint.
@@ -25,7 +26,7 @@ pub(super) fn names(book: &Book, wanted: &str) -> Vec<String> {
         }
     };
     for entry in book.entries() {
-        if let Some(substance) = book.substance_written(entry) {
+        if let Some(substance) = entry.substance() {
             for name in spoken(substance) {
                 judge(&folded(name), entry.id());
             }
@@ -80,7 +81,7 @@ pub(super) fn cas_numbers(book: &Book, wanted: &str) -> Vec<String> {
     let own = book
         .entries()
         .iter()
-        .filter_map(|entry| book.substance_written(entry))
+        .filter_map(Entry::substance)
         .filter(|substance| {
             substance
                 .cas

@@ -42,7 +42,7 @@ pub(super) fn index(book: &Book) -> Result<Generated, String> {
         }
         substances.push(model);
     }
-    substances.sort_by(|a, b| alphabetical(&a.name).cmp(&alphabetical(&b.name)));
+    substances.sort_by_key(|substance| alphabetical(&substance.name));
     let limits: usize = substances
         .iter()
         .map(|substance| substance.limits.len())

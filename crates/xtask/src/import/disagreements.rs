@@ -62,7 +62,7 @@ pub(crate) fn disagreements(
     section(
         "Molar masses and the package molmass 2026.1.8",
         &format!(
-            "The package has older weights, among them 35.4527 for chlorine where the abridged weight of 2021 is 35.45. Listed where its value, to two decimals, is not the one computed here to two decimals; the largest difference is {:.4} %.",
+            "The package has weights of its own, among them 32.0648 for sulfur and 35.4529 for chlorine where the abridged weights of 2021 are 32.06 and 35.45. Listed where its value, to two decimals, is not the one computed here to two decimals; the largest difference is {:.4} %.",
             100.0 * masses.furthest
         ),
         masses.compared,
@@ -230,13 +230,15 @@ fn osha_twice(tables: &Tables) -> (usize, Vec<String>) {
         };
         compared += 1;
         if !agrees {
-            let said = match carried {
-                Some(substance) => format!("the reprint says `{}`", substance.us_osha_pel_printed),
-                None => {
-                    let said = row.cross_check.trim_start_matches("DISAGREES: NPG prints ");
-                    format!("the reprint says `{}`", said.trim_matches('"'))
-                }
-            };
+            let cell = carried.map_or_else(
+                || {
+                    row.cross_check
+                        .trim_start_matches("DISAGREES: NPG prints ")
+                        .trim_matches('"')
+                },
+                |substance| &substance.us_osha_pel_printed,
+            );
+            let said = format!("the reprint says `{cell}`");
             items.push(format!(
                 "{}: {} {} ppm in Table Z-1; {said}",
                 row.name, row.limit_type, row.ppm

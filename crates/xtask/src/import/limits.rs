@@ -43,7 +43,7 @@ pub(crate) struct Found {
 /// Puts the limits together: United States law, United States recommendation, danger, Europe.
 pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> Found {
     let mut found = Found::default();
-    if row.from_pairs() {
+    if row.is_from_pairs() {
         united_states_pairs(&mut found, row, tables);
         european_pairs(&mut found, row, tables);
         return found;

@@ -123,7 +123,7 @@ pub(crate) fn substance(
             "The NIOSH Pocket Guide prints explosive limits for conditions of their own: {cells}."
         ));
     }
-    if row.from_pairs() {
+    if row.is_from_pairs() {
         remarks.push(ONLY_PAIRS.to_owned());
     } else if further {
         remarks.push("No limit value of this catalog's sources was at hand.".to_owned());

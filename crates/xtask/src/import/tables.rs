@@ -53,13 +53,13 @@ pub(crate) const FROM_PAIRS: &str = "limits only from the tables of pairs";
 
 impl SubstanceRow {
     /// True for the substances whose limits are those of the tables of pairs and no others.
-    pub(crate) fn from_pairs(&self) -> bool {
+    pub(crate) fn is_from_pairs(&self) -> bool {
         self.how_limits == FROM_PAIRS
     }
 
     /// True for the rows of `further_substances.csv`.
     pub(crate) fn npg_entry_is_not_at_hand(&self) -> bool {
-        self.from_pairs()
+        self.is_from_pairs()
             || self.how_limits.starts_with("no limits in the tables")
             || self.how_limits == "not in the tables of limits"
     }
