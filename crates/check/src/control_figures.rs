@@ -7,7 +7,6 @@ use stainbook_catalog::written::tube::{AlsoMeasures, Axis, Control, ControlOf, M
 use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
 
 use crate::Sheet;
-use crate::points::{Placed, corrections};
 
 /// One number as it stands on the sheet, without its unit.
 #[derive(Clone, Debug)]
@@ -156,7 +155,7 @@ fn ranges<'a>(control: &Control, sheet: &'a Sheet<'_>, of: impl Fn(&'a Range) ->
 /// A column of a correction, counted from 1 at the left of the paper; if none is named, the factors of a list and the
 /// headings of a table. A formula has its coefficients for rows.
 fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
-    let placed: Placed<'_> = corrections(sheet).find(|placed| placed.axis == axis)?;
+    let placed = sheet.corrections().iter().find(|placed| placed.axis == axis)?;
     let wanted = control.column.as_ref().map(|column| usize::try_from(column.value()).unwrap_or(usize::MAX));
     let correction = placed.correction;
     if correction.method == Some(Method::Polynomial) {

@@ -34,7 +34,11 @@
     )
 )]
 
+<<<<<<< HEAD
 mod control_figures;
+=======
+mod bands;
+>>>>>>> main
 mod dates;
 mod exceptions;
 mod levels;
