@@ -34,6 +34,7 @@
     )
 )]
 
+pub mod compare;
 mod dates;
 mod exceptions;
 mod levels;
