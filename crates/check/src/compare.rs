@@ -21,6 +21,7 @@
 
 mod align;
 mod figure;
+mod fitness;
 mod lists;
 mod pairing;
 mod shape;
@@ -32,6 +33,7 @@ use stainbook_catalog::EntryKind;
 use stainbook_catalog::document::Document;
 use stainbook_catalog::place::Place;
 
+pub use fitness::unfit;
 pub use pairing::{Pairs, pair};
 pub use slip::Slip;
 

@@ -16,6 +16,7 @@
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`] |
 //! | a tube's sheet | [`sheet_text`] | |
 //! | results | [`results_text`] | [`results_json`], [`results_csv`] |
+//! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -34,6 +35,9 @@
 )]
 
 pub mod cautions;
+pub mod comparison;
+pub mod comparison_json;
+pub mod comparison_text;
 pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;
