@@ -36,8 +36,7 @@ pub fn render(comparison: &Comparison<'_>, colour: Colour) -> String {
             out.push('\n');
         }
     }
-    out.push_str(&summary(comparison, colour));
-    out.push('\n');
+    push_summary(&mut out, comparison, colour);
     out
 }
 
@@ -88,12 +87,13 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
 }
 
 /// How many differences there are, and of what kind: a figure can lead to a wrong result, a word to a wrong hand.
-fn summary(comparison: &Comparison<'_>, colour: Colour) -> String {
+fn push_summary(out: &mut String, comparison: &Comparison<'_>, colour: Colour) {
     let files = counted(comparison.pairs.len(), "pair");
     let count = comparison.count();
     if count == 0 {
         let said = format!("no difference in meaning in {files} of files");
-        return colour.green(&said);
+        let _ = writeln!(out, "{}", colour.green(&said));
+        return;
     }
     let all = || comparison.pairs.iter().flat_map(|pair| &pair.differences);
     let of = |wanted: &[Kind]| all().filter(|found| wanted.contains(&found.kind)).count();
@@ -113,5 +113,5 @@ fn summary(comparison: &Comparison<'_>, colour: Colour) -> String {
         counted(count, "difference"),
         parts.join(", ")
     );
-    colour.red(&said)
+    let _ = writeln!(out, "{}", colour.red(&wrap(&said, WIDTH).join("\n")));
 }

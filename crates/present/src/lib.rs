@@ -17,6 +17,7 @@
 //! | a tube's sheet | [`sheet_text`] | |
 //! | results | [`results_text`] | [`results_json`], [`results_csv`] |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
+//! | changes | [`changes_text`] | [`changes_json`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -35,6 +36,10 @@
 )]
 
 pub mod cautions;
+mod change_words;
+pub mod changes;
+pub mod changes_json;
+pub mod changes_text;
 pub mod comparison;
 pub mod comparison_json;
 pub mod comparison_text;

@@ -47,7 +47,8 @@ pub(super) fn slip(a: &str, b: &str) -> Option<Slip> {
     if a.len() == b.len() {
         let differing: Vec<usize> = (0..a.len()).filter(|i| a.get(*i) != b.get(*i)).collect();
         return match differing.as_slice() {
-            [_] => Some(Slip::OneDigit),
+            // Of a number of one digit it would say nothing.
+            [_] if 1 < digits_of(&a) => Some(Slip::OneDigit),
             [i, j]
                 if a.get(*i) == b.get(*j)
                     && a.get(*j) == b.get(*i)
@@ -64,6 +65,10 @@ pub(super) fn slip(a: &str, b: &str) -> Option<Slip> {
         rest.eq(short.iter())
     };
     (long.len() == short.len() + 1 && (0..long.len()).any(without)).then_some(Slip::DigitMore)
+}
+
+fn digits_of(text: &[char]) -> usize {
+    text.iter().filter(|c| c.is_ascii_digit()).count()
 }
 
 fn signed(text: &str) -> (bool, &str) {
@@ -90,6 +95,7 @@ mod tests {
             ("1.25", "1.26", Some(Slip::OneDigit)),
             ("-4", "4", Some(Slip::Sign)),
             ("1.25", "2.36", None),
+            ("2", "3", None),
         ];
         for (a, b, expected) in cases {
             assert_eq!(slip(a, b), expected, "{a} {b}");
