@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+pub(crate) mod changes;
 pub(crate) mod check;
 pub(crate) mod compare;
 pub(crate) mod completions;
@@ -23,6 +24,7 @@ pub(crate) fn run(command: &Command) -> Result<End, Failure> {
         Command::Convert(convert) => convert.run(),
         Command::Check(check) => check.run(),
         Command::Compare(compare) => compare.run(),
+        Command::Changes(changes) => changes.run(),
         Command::Evaluate(evaluate) => evaluate.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),
