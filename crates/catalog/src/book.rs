@@ -103,6 +103,11 @@ impl Book {
         book
     }
 
+    /// The entries again, for putting some of them into another book.
+    pub fn into_entries(self) -> Vec<Entry> {
+        self.entries
+    }
+
     /// The embedded demo: an invented harbour plant.
     pub fn demo() -> (Self, Vec<Finding>) {
         Self::read(crate::embedded::demo_files())

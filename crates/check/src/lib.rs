@@ -34,11 +34,9 @@
     )
 )]
 
-<<<<<<< HEAD
-mod control_figures;
-=======
 mod bands;
->>>>>>> main
+pub mod compare;
+mod control_figures;
 mod dates;
 mod exceptions;
 mod levels;
