@@ -20,12 +20,14 @@
 mod generate;
 mod import;
 mod output;
+mod slips;
 
 use std::process::ExitCode;
 
 const USAGE: &str = "\
 usage: cargo xtask import [--check]     the entries of catalog/reference, from its tables
        cargo xtask generate [--check]   schemas and the lists of embedded files and names
+       cargo xtask slips [--write | --check | --missed]   how many slips are seen; into the README, or compared with it
 ";
 
 fn main() -> ExitCode {
@@ -36,6 +38,8 @@ fn main() -> ExitCode {
         ["import", "--check"] => import::compare(),
         ["generate"] => generate::all().and_then(|files| output::write(&files)),
         ["generate", "--check"] => generate::all().and_then(|files| output::compare(&files)),
+        ["slips"] => slips::run(""),
+        ["slips", to_do @ ("--write" | "--check" | "--missed")] => slips::run(to_do),
         _ => {
             eprint!("{USAGE}");
             return ExitCode::from(2);

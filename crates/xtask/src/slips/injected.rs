@@ -1,0 +1,68 @@
+//! Every slip of every class, for one sheet.
+
+use stainbook_catalog::document::Document;
+
+use super::Class;
+use super::edit::Edit;
+use super::targets::{Sort, targets};
+use super::{in_name, in_number, in_table};
+
+/// A slip that is to be made.
+#[derive(Clone, Debug)]
+pub(super) struct Slip {
+    pub(super) class: Class,
+    pub(super) field: String,
+    pub(super) paperwork: bool,
+    pub(super) edits: Vec<Edit>,
+}
+
+/// Every slip of a sheet in the order of classes within the order of the text. The same sheet with formulas and control
+/// figures has the same slips in the same order.
+pub(super) fn slips(document: &Document, other: &Document, references: &[String]) -> Vec<Slip> {
+    let text = document.text();
+    let targets = targets(document);
+    let read = |range: &std::ops::Range<usize>| text.get(range.clone()).unwrap_or_default();
+    let substances: Vec<String> =
+        targets.iter().filter(|target| target.sort == Sort::Substance).map(|target| read(&target.range).to_owned()).collect();
+    let mut found = Vec::new();
+    for target in &targets {
+        let own = read(&target.range);
+        let changes: Vec<(Class, String)> = match target.sort {
+            Sort::Number => in_number::slips(own),
+            Sort::Paperwork => in_number::paperwork(own),
+            Sort::Unit => {
+                // The heading of a column may have its number with it.
+                let (number, unit) = own.split_once(' ').filter(|(number, _)| number.parse::<f64>().is_ok()).unwrap_or(("", own));
+                let siblings = in_name::sibling_units(unit).into_iter();
+                siblings.map(|sibling| (Class::UnitSibling, format!("{number}{}{sibling}", if number.is_empty() { "" } else { " " }))).collect()
+            }
+            Sort::Substance => in_name::other_substances(own, &substances).into_iter().map(|other| (Class::WrongSubstance, other)).collect(),
+            Sort::Reference => wrong_reference(own, &target.field, references).map(|other| (Class::WrongReference, other)).into_iter().collect(),
+        };
+        found.extend(changes.into_iter().map(|(class, to)| Slip {
+            class,
+            field: target.field.clone(),
+            paperwork: target.sort == Sort::Paperwork,
+            edits: vec![Edit::new(target.range.clone(), to)],
+        }));
+    }
+    let in_tables = in_table::slips(document).into_iter().chain(in_table::copied(document, other));
+    found.extend(in_tables.map(|(field, class, edits)| Slip { class, field, paperwork: false, edits }));
+    found
+}
+
+/// Another entry of the same kind, or the other scale.
+fn wrong_reference(own: &str, field: &str, references: &[String]) -> Option<String> {
+    if field.ends_with("scale") {
+        return Some(if own == "fine" { "coarse" } else { "fine" }.to_owned());
+    }
+    let kind = if field.ends_with("group") {
+        "group"
+    } else if field.contains("pump_kinds") {
+        "pump-kind"
+    } else {
+        "tube"
+    };
+    let named = references.iter().filter_map(|path| path.rsplit('/').next()?.strip_suffix(&format!(".{kind}.yaml")));
+    named.filter(|id| *id != own).map(str::to_owned).next()
+}

@@ -1,0 +1,85 @@
+//! Whether a slip is seen, and by what.
+
+use stainbook_catalog::document::Document;
+use stainbook_catalog::finding::{Finding, Level};
+use stainbook_catalog::place::FileId;
+use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, read_entry};
+use stainbook_check::compare::{Scope, compare};
+use stainbook_check::{Options, check_entry};
+use stainbook_reading::worked::check_worked;
+
+/// What of the program has to look before a slip is seen; each includes the ones before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum SeenBy {
+    Schema,
+    Rules,
+    Control,
+    Nobody,
+}
+
+/// A sheet's catalog, kept from slip to slip.
+pub(super) struct Bench {
+    companions: Vec<Entry>,
+    path: String,
+    options: Options,
+}
+
+/// What is said about a text.
+pub(super) struct Said {
+    pub(super) by_reader: Vec<Finding>,
+    pub(super) by_rules: Vec<Finding>,
+    pub(super) entry: Option<Entry>,
+}
+
+impl Bench {
+    pub(super) fn new(path: &str, companions: Vec<Entry>, options: Options) -> Self {
+        Self { companions, path: path.to_owned(), options }
+    }
+
+    /// Errors and warnings about a text: by reading, and only if there are none by rules and examples.
+    pub(super) fn look(&mut self, text: &str) -> Said {
+        let (entry, by_reader) = read_entry(FileId(0), &SourceFile::new(self.path.clone(), text));
+        let by_reader = blamed(by_reader);
+        let Some(entry) = entry.filter(|_| by_reader.is_empty()) else {
+            return Said { by_reader, by_rules: Vec::new(), entry: None };
+        };
+        let mut entries = std::mem::take(&mut self.companions);
+        entries.push(entry);
+        let book = Book::assemble(entries);
+        let mut by_rules = book.entry(FileId(0)).map(|entry| blamed(check_entry(&book, entry, &self.options))).unwrap_or_default();
+        if by_rules.is_empty() {
+            by_rules = blamed(check_worked(&book));
+        }
+        let mut entries = book.into_entries();
+        let entry = entries.pop();
+        self.companions = entries;
+        Said { by_reader, by_rules, entry }
+    }
+
+    /// By what a slip is seen, given the text without and with control figures.
+    pub(super) fn judge(&mut self, bare: &str, full: &str) -> (SeenBy, Option<&'static str>) {
+        let said = self.look(bare);
+        if let Some(first) = said.by_reader.first() {
+            return (SeenBy::Schema, Some(first.rule()));
+        }
+        if let Some(first) = said.by_rules.first() {
+            return (SeenBy::Rules, Some(first.rule()));
+        }
+        let said = self.look(full);
+        match said.by_reader.first().or(said.by_rules.first()) {
+            Some(first) => (SeenBy::Control, Some(first.rule())),
+            None => (SeenBy::Nobody, None),
+        }
+    }
+}
+
+/// Whether the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
+pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
+    let (entry, _) = read_entry(FileId(1), &SourceFile::new(path, text));
+    let Some(entry) = entry else { return true };
+    entry.document.is_broken() || !compare(EntryKind::Tube, clean, &entry.document, Scope::Leaflet).is_empty()
+}
+
+fn blamed(findings: Vec<Finding>) -> Vec<Finding> {
+    findings.into_iter().filter(|finding| Level::Warning <= finding.level()).collect()
+}
