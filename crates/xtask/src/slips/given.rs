@@ -237,8 +237,14 @@ fn conditions(tube: &TubeEntry, key: &str) -> Vec<String> {
         return correction.columns.clone();
     }
     if !correction.coefficients.is_empty() {
-        let usable = tube.before_use.as_ref().and_then(|before| before.usable.as_ref()?.temperature.as_ref());
-        return usable.map(|usable| vec![format!("{} °C", usable.low().number_text()), format!("{} °C", usable.high().number_text())]).unwrap_or_default();
+        let usable = tube.before_use.as_ref().and_then(|before| before.usable.as_ref());
+        let (Some(usable), Some(unit)) = (usable, correction.of.as_deref()) else { return Vec::new() };
+        let ends = match key {
+            "temperature" => usable.temperature.as_ref().map(|range| (range.low().number_text(), range.high().number_text())),
+            "humidity" => usable.humidity.as_ref().map(|range| (range.low().number_text(), range.high().number_text())),
+            _ => None,
+        };
+        return ends.into_iter().flat_map(|(low, high)| [format!("{low} {unit}"), format!("{high} {unit}")]).collect();
     }
     let condition = correction.columns.iter().position(|head| head != "factor").unwrap_or(0);
     let Some(unit) = correction.columns.get(condition) else { return Vec::new() };

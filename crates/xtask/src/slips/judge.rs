@@ -28,7 +28,6 @@ pub(super) struct Bench {
 pub(super) struct Said {
     pub(super) by_reader: Vec<Finding>,
     pub(super) by_rules: Vec<Finding>,
-    pub(super) entry: Option<Entry>,
 }
 
 impl Bench {
@@ -41,7 +40,7 @@ impl Bench {
         let (entry, by_reader) = read_entry(FileId(0), &SourceFile::new(self.path.clone(), text));
         let by_reader = blamed(by_reader);
         let Some(entry) = entry.filter(|_| by_reader.is_empty()) else {
-            return Said { by_reader, by_rules: Vec::new(), entry: None };
+            return Said { by_reader, by_rules: Vec::new() };
         };
         let mut entries = std::mem::take(&mut self.companions);
         entries.push(entry);
@@ -51,9 +50,9 @@ impl Bench {
             by_rules = blamed(check_worked(&book));
         }
         let mut entries = book.into_entries();
-        let entry = entries.pop();
+        entries.pop();
         self.companions = entries;
-        Said { by_reader, by_rules, entry }
+        Said { by_reader, by_rules }
     }
 
     /// By what a slip is seen, given the text without and with control figures.
