@@ -51,6 +51,7 @@ rules! {
     scale_mass_not_stated
     seconds_per_stroke_implausible
     strokes_doubled
+    unit_not_of_the_scale
     // Corrections
     correction_axis_not_rising
     correction_does_not_cover
@@ -67,6 +68,7 @@ rules! {
     repeatability_does_not_cover
     repeatability_implausible
     usable_range_reversed
+    humidity_above_saturation
     worked_example_differs
     // Other gases
     interference_of_itself

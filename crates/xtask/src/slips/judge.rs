@@ -1,6 +1,6 @@
 //! Whether a slip is seen, and by what.
 
-use stainbook_catalog::document::Document;
+use stainbook_catalog::document::{Document, Limits};
 use stainbook_catalog::finding::{Finding, Level};
 use stainbook_catalog::place::FileId;
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, read_entry};
@@ -74,9 +74,8 @@ impl Bench {
 
 /// Whether the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
 pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
-    let (entry, _) = read_entry(FileId(1), &SourceFile::new(path, text));
-    let Some(entry) = entry else { return true };
-    entry.document.is_broken() || !compare(EntryKind::Tube, clean, &entry.document, Scope::Leaflet).is_empty()
+    let (document, _) = Document::read(FileId(1), path, text.as_bytes(), &Limits::default());
+    document.is_broken() || !compare(EntryKind::Tube, clean, &document, Scope::Leaflet).is_empty()
 }
 
 fn blamed(findings: Vec<Finding>) -> Vec<Finding> {

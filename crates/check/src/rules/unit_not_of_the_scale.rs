@@ -1,0 +1,47 @@
+//! A concentration on the scale that is written in another unit than the scale.
+
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::place::Path;
+use stainbook_core::{Concentration, Written};
+
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "unit-not-of-the-scale",
+    level: Level::Warning,
+    since: "0.1.0",
+    summary: "A reading on the scale is written in a unit that no scale of the sheet has.",
+    family: Family::Scale,
+    docs: include_str!("unit-not-of-the-scale.md"),
+    check: Check::Tube(check),
+};
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    let lowest = sheet.read.as_ref().and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref());
+    let mut readings: Vec<(Path, &Written<Concentration>)> = Vec::new();
+    readings.extend(lowest.map(|written| (Path::root().key("read").key("lowest_visible").key("concentration"), written)));
+    if let Some(doubt) = &sheet.doubt {
+        let up_to = |list, row| Path::root().key("doubt").key(list).index(row).key("up_to");
+        let bands = doubt.repeatability.iter().map(|band| band.up_to.as_deref()).enumerate();
+        readings.extend(bands.filter_map(|(row, written)| Some((up_to("repeatability", row), written?))));
+        let bands = doubt.accuracy.iter().map(|band| band.up_to.as_deref()).enumerate();
+        readings.extend(bands.filter_map(|(row, written)| Some((up_to("accuracy", row), written?))));
+    }
+    let units: Option<Vec<_>> = sheet.scales().iter().map(|view| view.unit).collect();
+    let Some(units) = units.filter(|units| !units.is_empty()) else { return };
+    for (path, written) in readings {
+        let unit = written.unit();
+        let is_of_a_scale = units.iter().any(|scale| scale.canonical() == unit.canonical());
+        let first = units.first().map_or("", |unit| unit.canonical());
+        if !is_of_a_scale {
+            sink.report(
+                sink.at(path)
+                    .message(format!("this is written in {}, the scale is in {first}", unit.canonical()))
+                    .label(format!("`{}` on a scale in {first}", written.text()))
+                    .note("a leaflet states what is read on the scale in the scale's unit; another one is usually a slip, by a factor of a thousand or of the molar mass")
+                    .help("look at the unit on the leaflet; if it prints another one than the scale's, write the figure in the scale's unit")
+                    .related(sink.place(Path::root().key("read").key("scales").index(0).key("unit")), "the scale's unit"),
+            );
+        }
+    }
+}
