@@ -8,8 +8,10 @@ use stainbook_tests::honest;
 
 use super::given;
 
-/// The seed of the generated sheets; the rules were looked at with others.
+/// The seed of the generated sheets in which slips are made.
 const SEED: u64 = 4_711;
+/// The seed of the further sheets, about which nothing may be said.
+const FURTHER_SEED: u64 = 90_210;
 
 /// A sheet without a slip.
 pub(super) struct CleanSheet {
@@ -37,7 +39,16 @@ impl Shelf {
 
     /// Made-up sheets.
     pub(super) fn honest(sheets: usize) -> Self {
-        let files = honest::catalog(SEED, sheets).into_iter().map(|file| SourceFile::new(file.path, file.text));
+        Self::generated(SEED, sheets)
+    }
+
+    /// Further made-up sheets.
+    pub(super) fn further(sheets: usize) -> Self {
+        Self::generated(FURTHER_SEED, sheets)
+    }
+
+    fn generated(seed: u64, sheets: usize) -> Self {
+        let files = honest::catalog(seed, sheets).into_iter().map(|file| SourceFile::new(file.path, file.text));
         Self::new("generated", files.collect())
     }
 
