@@ -38,6 +38,7 @@ rules! {
     extension_overlaps
     half_stroke_impossible
     lowest_visible_above_range
+    lowest_visible_implausible
     lowest_visible_strokes_unknown
     mark_off_the_progression
     marks_not_rising

@@ -31,7 +31,11 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(units) = units.filter(|units| !units.is_empty()) else { return };
     for (path, written) in readings {
         let unit = written.unit();
-        let is_of_a_scale = units.iter().any(|scale| scale.canonical() == unit.canonical());
+        // What can just be seen is small, and leaflets do print it in the next smaller unit.
+        let may_be_smaller = lowest.is_some_and(|lowest| std::ptr::eq(lowest, written));
+        let is_of_a_scale = units.iter().any(|scale| {
+            scale.canonical() == unit.canonical() || (may_be_smaller && scale.dimension() == unit.dimension())
+        });
         let first = units.first().map_or("", |unit| unit.canonical());
         if !is_of_a_scale {
             sink.report(
