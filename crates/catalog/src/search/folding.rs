@@ -36,7 +36,7 @@ impl Folded {
     /// The quick way for what is typed most: a name of usual length in plain letters.
     fn of_short(name: &str) -> Option<Self> {
         let mut short = [0; SHORT];
-        let mut length = 0;
+        let mut length: usize = 0;
         for byte in name.bytes() {
             let letter = PLAIN.get(usize::from(byte)).copied()?;
             if letter == PASSED_OVER {
