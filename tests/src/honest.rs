@@ -12,6 +12,7 @@
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
+    clippy::expect_used,
     clippy::indexing_slicing,
     clippy::missing_panics_doc,
     reason = "a generator for tests may fail loudly"
@@ -35,6 +36,7 @@ pub struct Chance(u64);
 
 impl Chance {
     /// Starts from a seed.
+    #[must_use]
     pub fn new(seed: u64) -> Self {
         Self(seed)
     }
@@ -69,6 +71,7 @@ impl Chance {
 }
 
 /// A catalog of so many sheets with the files that they refer to. It builds on the embedded reference catalog.
+#[must_use]
 pub fn catalog(seed: u64, sheets: usize) -> Vec<HonestFile> {
     let file = |path: &str, text: &str| HonestFile {
         path: path.to_owned(),
@@ -95,6 +98,7 @@ pub fn catalog(seed: u64, sheets: usize) -> Vec<HonestFile> {
 }
 
 /// One sheet. Its short name holds the seed.
+#[must_use]
 pub fn sheet(seed: u64) -> HonestFile {
     let id = format!("honest-{seed}-r1");
     let mut chance = Chance::new(seed);
@@ -188,11 +192,13 @@ impl Sheet {
             "% by volume" => chance.between(0.005, 0.05),
             _ => 10_f64.powf(chance.between(-1.3, 2.0)),
         };
-        let mut scales = vec![Scale::draw(chance, first, None)];
+        // The same pump draws through the same tube, whichever scale is read.
+        let seconds = chance.below(15, 120);
+        let mut scales = vec![Scale::draw(chance, first, seconds, None)];
         if chance.in_percent(12) {
             scales[0].name = Some("fine");
             let above = value(scales[0].marks.last().expect("marks")) * chance.between(0.3, 0.9);
-            scales.push(Scale::draw(chance, above, Some("coarse")));
+            scales.push(Scale::draw(chance, above, seconds, Some("coarse")));
         }
         Self { unit, scales }
     }
@@ -283,7 +289,7 @@ impl Sheet {
         );
         let controls = self.corrections(out, chance, low, high, self.unit == "mg/m³" && drawn);
         self.doubt(out, chance, gas);
-        self.control(out, controls);
+        self.control(out, &controls);
         text
     }
 
@@ -471,7 +477,7 @@ impl Sheet {
     }
 
     /// Control figures, added up exactly.
-    fn control(&self, out: &mut String, factors: Vec<String>) {
+    fn control(&self, out: &mut String, factors: &[String]) {
         let _ = writeln!(out, "control:");
         for scale in &self.scales {
             let named = scale
@@ -500,7 +506,7 @@ impl Sheet {
                 out,
                 "  - {{of: temperature table, column: 2, rows: {}, sum: {}}}",
                 factors.len(),
-                sum(&factors)
+                sum(factors)
             );
         }
     }
@@ -523,7 +529,7 @@ fn round_to(number: f64, decimals: i32) -> f64 {
 }
 
 impl Scale {
-    fn draw(chance: &mut Chance, first: f64, name: Option<&'static str>) -> Self {
+    fn draw(chance: &mut Chance, first: f64, seconds: usize, name: Option<&'static str>) -> Self {
         let digits = if chance.in_percent(30) { 1 } else { 2 };
         let mut marks = vec![print(first, digits)];
         let count = chance.below(5, 10);
@@ -543,11 +549,11 @@ impl Scale {
             strokes,
             rows: Vec::new(),
         };
-        scale.ranges(chance);
+        scale.ranges(chance, seconds);
         scale
     }
 
-    fn ranges(&mut self, chance: &mut Chance) {
+    fn ranges(&mut self, chance: &mut Chance, seconds: usize) {
         let exponent = chance.between(0.6, 1.7);
         let mut counts = vec![self.strokes];
         for _ in 0..chance.below(0, 4) {
@@ -565,7 +571,6 @@ impl Scale {
             self.marks[0].clone(),
             self.marks[self.marks.len() - 1].clone(),
         );
-        let seconds = chance.below(15, 120);
         let multipliers: Vec<f64> = counts
             .iter()
             .map(|count| {

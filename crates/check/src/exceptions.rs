@@ -103,12 +103,8 @@ pub(crate) fn apply(
                 Path::root().key("accept").index(exception.index).key(key),
             )
         };
-        let was_run = match rule.check {
-            // An exception from a rule about exceptions would have to be judged before it is known; it never covers.
-            Check::Exceptions => true,
-            Check::Reader => scope == Scope::Everything,
-            _ => true,
-        };
+        // Rules about exceptions have their say after exceptions are applied, so nothing covers them.
+        let was_run = scope == Scope::Everything || !matches!(rule.check, Check::Reader);
         if exception.expired {
             kept.push(exception_expired::finding(exception.accept, place("until")));
         } else if !exception.used && was_run {

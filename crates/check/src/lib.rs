@@ -34,6 +34,7 @@
     )
 )]
 
+mod bands;
 mod dates;
 mod exceptions;
 mod levels;

@@ -28,7 +28,7 @@ pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
         .own()
         .flat_map(|entry| check_entry(book, entry, options))
         .collect();
-    finish(book, found, options, Scope::RulesOnly)
+    finish(book, found, options.as_of, Scope::RulesOnly)
 }
 
 /// What reading the files has found and what the rules find, with the catalog's levels and exceptions applied to both.
@@ -53,7 +53,10 @@ pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report 
     files.extend(found.iter().map(|finding| finding.place().file));
     files.sort_unstable();
     files.dedup();
-    Report::new(finish(book, found, options, Scope::Everything), files.len())
+    Report::new(
+        finish(book, found, options.as_of, Scope::Everything),
+        files.len(),
+    )
 }
 
 /// What the rules find in one entry, before levels and exceptions: the part of a run that can be done in parallel.
@@ -78,21 +81,21 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
                 }
             }
             (Check::Substance(run), WrittenEntry::Substance(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::Group(run), WrittenEntry::Group(written)) => run(written, &context, &mut sink),
             (Check::Source(run), WrittenEntry::Source(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::PumpKind(run), WrittenEntry::PumpKind(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::Pump(run), WrittenEntry::Pump(written)) => run(written, &context, &mut sink),
             (Check::Survey(run), WrittenEntry::Survey(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             (Check::Catalog(run), WrittenEntry::Catalog(written)) => {
-                run(written, &context, &mut sink)
+                run(written, &context, &mut sink);
             }
             _ => {}
         }
@@ -104,11 +107,11 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
 pub(crate) fn finish(
     book: &Book,
     found: Vec<Finding>,
-    options: &Options,
+    as_of: Option<Date>,
     scope: Scope,
 ) -> Vec<Finding> {
     let levels = Levels::of(book);
-    let kept = exceptions::apply(book, found, options.as_of, scope);
+    let kept = exceptions::apply(book, found, as_of, scope);
     let mut findings: Vec<Finding> = kept
         .into_iter()
         .filter_map(|finding| levels.apply(finding))

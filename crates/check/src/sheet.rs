@@ -6,6 +6,7 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Range, Scale, TubeEntry};
 use stainbook_core::{Concentration, Quantity, Unit, unit_of};
 
+use crate::points::{Placed, corrections};
 use crate::printed::{Interval, same};
 
 /// A sheet with what several rules need of it.
@@ -13,6 +14,7 @@ use crate::printed::{Interval, same};
 pub struct Sheet<'a> {
     tube: &'a TubeEntry,
     scales: Vec<ScaleView<'a>>,
+    corrections: Vec<Placed<'a>>,
 }
 
 /// A scale with its unit and its ranges, as far as they were understood.
@@ -26,6 +28,7 @@ pub struct ScaleView<'a> {
     pub unit: Option<&'static Unit>,
     /// The ranges that belong to it, each with its row on the sheet.
     pub ranges: Vec<(usize, &'a Range)>,
+    ends: Option<(f64, f64)>,
 }
 
 impl<'a> Sheet<'a> {
@@ -55,15 +58,25 @@ impl<'a> Sheet<'a> {
                     scale,
                     unit,
                     ranges,
+                    ends: ends(scale),
                 }
             })
             .collect();
-        Self { tube, scales }
+        Self {
+            tube,
+            scales,
+            corrections: corrections(tube),
+        }
     }
 
     /// Its scales.
     pub fn scales(&self) -> &[ScaleView<'a>] {
         &self.scales
+    }
+
+    /// Its corrections, in the order in which they stand there.
+    pub(crate) fn corrections(&self) -> &[Placed<'a>] {
+        &self.corrections
     }
 
     /// The scale that a row names; the only one if it names none.
@@ -77,6 +90,16 @@ impl<'a> Sheet<'a> {
     pub fn range_path(row: usize) -> Path {
         Path::root().key("draw").key("ranges").index(row)
     }
+}
+
+/// The first and the last mark, if the marks rise from above zero.
+fn ends(scale: &Scale) -> Option<(f64, f64)> {
+    let marks = &scale.marks;
+    let rising = marks
+        .windows(2)
+        .all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
+    let (first, last) = (marks.first()?.value(), marks.last()?.value());
+    (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
 }
 
 /// A row without a name belongs to the only scale there is; with two scales it would be a guess.
@@ -103,12 +126,7 @@ impl ScaleView<'_> {
 
     /// The first and the last mark, if the marks rise from above zero; else another rule speaks.
     pub(crate) fn ends(&self) -> Option<(f64, f64)> {
-        let marks = &self.scale.marks;
-        let rising = marks
-            .windows(2)
-            .all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
-        let (first, last) = (marks.first()?.value(), marks.last()?.value());
-        (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
+        self.ends
     }
 
     /// What the multiplier of a range may be: exactly 1 at the strokes that the scale is printed for, else what rounds to

@@ -8,6 +8,8 @@ const BEYOND_ROUNDING: f64 = 0.04;
 const BEYOND_ROUNDING_AT_END: f64 = 0.12;
 /// With fewer points there is no trend.
 const FEWEST: usize = 4;
+/// A parabola goes through so many points.
+const NEIGHBOURS: usize = 3;
 
 /// A point of a curve whose values are above zero.
 #[derive(Clone, Copy, Debug)]
@@ -47,21 +49,27 @@ pub(crate) fn off_the_trend(samples: &[Sample]) -> Option<Off> {
     if samples.len() < FEWEST {
         return None;
     }
-    let suspect = (0..samples.len())
-        .filter_map(|index| {
-            let rest: Vec<Sample> = samples
-                .iter()
-                .enumerate()
-                .filter(|(other, _)| *other != index)
-                .map(|(_, sample)| *sample)
-                .collect();
-            Some((index, roughness(&rest)?))
-        })
-        .min_by(|a, b| a.1.total_cmp(&b.1))?
-        .0;
-    let sample = samples.get(suspect)?;
-    let (predicted, rounding) = by_neighbours(samples, suspect)?;
-    let at_end = suspect == 0 || suspect + 1 == samples.len();
+    // Most tables have no odd point, and then there is nobody to look for.
+    if (0..samples.len()).all(|index| departure(samples, index).is_none()) {
+        return None;
+    }
+    let suspects = (0..samples.len()).filter_map(|index| {
+        let others = samples
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != index);
+        let rest: Vec<Sample> = others.map(|(_, sample)| *sample).collect();
+        Some((index, roughness(&rest)?))
+    });
+    let (suspect, _) = suspects.min_by(|a, b| a.1.total_cmp(&b.1))?;
+    departure(samples, suspect)
+}
+
+/// How a point leaves the curve through its neighbours; nothing if it does not.
+fn departure(samples: &[Sample], index: usize) -> Option<Off> {
+    let sample = samples.get(index)?;
+    let (predicted, rounding) = by_neighbours(samples, index)?;
+    let at_end = index == 0 || index + 1 == samples.len();
     let slack = if at_end {
         BEYOND_ROUNDING_AT_END
     } else {
@@ -69,8 +77,9 @@ pub(crate) fn off_the_trend(samples: &[Sample]) -> Option<Off> {
     };
     let tolerance = rounding + sample.relative + slack;
     let expected = predicted.exp();
-    ((sample.y - predicted).abs() > tolerance).then_some(Off {
-        index: suspect,
+    let leaves = (sample.y - predicted).abs() > tolerance;
+    leaves.then_some(Off {
+        index,
         expected,
         tolerance: expected * tolerance,
     })
@@ -79,21 +88,29 @@ pub(crate) fn off_the_trend(samples: &[Sample]) -> Option<Off> {
 /// The logarithm of the value at a point by the parabola through the three nearest others, and what their digits leave open.
 fn by_neighbours(samples: &[Sample], index: usize) -> Option<(f64, f64)> {
     let at = samples.get(index)?.x;
-    let mut others: Vec<&Sample> = samples
-        .iter()
-        .enumerate()
-        .filter(|(other, _)| *other != index)
-        .map(|(_, sample)| sample)
-        .collect();
-    others.sort_by(|a, b| (a.x - at).abs().total_cmp(&(b.x - at).abs()));
-    let three: Vec<&Sample> = others.into_iter().take(3).collect();
+    // The conditions rise, so the three nearest are among three on either side.
+    let first = index.saturating_sub(NEIGHBOURS);
+    let last = (index + NEIGHBOURS).min(samples.len() - 1);
+    let mut nearest: [Option<&Sample>; NEIGHBOURS] = [None; NEIGHBOURS];
+    for other in (first..=last).filter(|other| *other != index) {
+        let mut candidate = samples.get(other);
+        for place in &mut nearest {
+            let distance = |sample: Option<&Sample>| {
+                sample.map_or(f64::INFINITY, |sample| (sample.x - at).abs())
+            };
+            if distance(candidate) < distance(*place) {
+                std::mem::swap(place, &mut candidate);
+            }
+        }
+    }
     let mut value = 0.0;
     let mut rounding = 0.0;
-    for (i, sample) in three.iter().enumerate() {
+    for (i, sample) in nearest.iter().enumerate() {
+        let sample = (*sample)?;
         let mut weight = 1.0;
-        for (j, other) in three.iter().enumerate() {
+        for (j, other) in nearest.iter().enumerate() {
             if i != j {
-                weight *= (at - other.x) / (sample.x - other.x);
+                weight *= (at - (*other)?.x) / (sample.x - (*other)?.x);
             }
         }
         value += weight * sample.y;

@@ -45,6 +45,8 @@ impl Command {
             Self::Convert(convert) => convert.speaks_json(),
             Self::Check(check) => check.speaks_json(),
             Self::Evaluate(evaluate) => evaluate.speaks_json(),
+            Self::Explain(explain) => explain.speaks_json(),
+            Self::Sheet(sheet) => sheet.speaks_json(),
             _ => false,
         }
     }
