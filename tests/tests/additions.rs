@@ -15,10 +15,7 @@ fn findings(ammonia: &str) -> Vec<String> {
         ("sources/house-rule.source.yaml", HOUSE_RULE),
         ("substances/ammonia.substance.yaml", ammonia),
     ];
-    let (_, report) = check_book(
-        files.map(|(path, text)| SourceFile::new(path, text)),
-        None,
-    );
+    let (_, report) = check_book(files.map(|(path, text)| SourceFile::new(path, text)), None);
     report
         .findings
         .iter()
