@@ -63,7 +63,7 @@ fn one(out: &mut String, changed: &Changed<'_>, colour: Colour) {
         out.push_str("  what it says\n");
     }
     for difference in &changed.differences {
-        push_hanging(out, "    ", &says(difference), WIDTH);
+        push_hanging(out, "    - ", &says(difference), WIDTH);
     }
     if let Some(effects) = &changed.sheet {
         out.push_str("  what that does to results\n");
@@ -88,10 +88,10 @@ fn one(out: &mut String, changed: &Changed<'_>, colour: Colour) {
 
 fn results(out: &mut String, sentences: &[String], extent: Option<String>) {
     for sentence in sentences {
-        push_hanging(out, "    ", sentence, WIDTH);
+        push_hanging(out, "    - ", sentence, WIDTH);
     }
     if let Some(extent) = extent {
-        push_hanging(out, "    ", &format!("({extent})"), WIDTH);
+        push_hanging(out, "    ", &extent, WIDTH);
     }
 }
 

@@ -187,13 +187,18 @@ impl Work<'_, '_> {
         for strokes in &scale.strokes {
             let mut row = Vec::new();
             let mut steps = Vec::new();
+            let mut refused = true;
             for reading in &scale.readings {
                 let both = self.both(*strokes, Some(*reading), reference);
+                refused &= matches!((&both.old, &both.new), (Outcome::Refused(_), Outcome::Refused(_)));
                 row.push((*reading, both.ratio()));
                 steps.push((*reading, step(&both, 1.0)));
             }
             at_reference.push((*strokes, row));
-            told.push((*strokes, regions(&steps, scale.unit.canonical())));
+            // What neither state gives has nothing to say, and does not keep the others from being told as one.
+            if !refused {
+                told.push((*strokes, regions(&steps, scale.unit.canonical())));
+            }
         }
         let (first, others) = match told.split_first() {
             Some((first, others)) => (first.1.clone(), others),
