@@ -10,7 +10,9 @@
 )]
 
 mod catalog_choice;
+mod changes;
 mod check;
+mod compare;
 mod convert;
 mod convert_table;
 mod demo;

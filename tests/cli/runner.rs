@@ -28,6 +28,10 @@ impl Folder {
         self
     }
 
+    pub(crate) fn path(&self) -> &Path {
+        &self.path
+    }
+
     pub(crate) fn read(&self, name: &str) -> String {
         std::fs::read_to_string(self.path.join(name)).unwrap()
     }

@@ -35,6 +35,7 @@
 )]
 
 mod bands;
+pub mod compare;
 mod dates;
 mod exceptions;
 mod levels;

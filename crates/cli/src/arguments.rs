@@ -2,7 +2,7 @@
 
 use clap::{Parser, Subcommand};
 
-use crate::commands::{check, completions, convert, demo, evaluate, explain, new, schema, sheet};
+use crate::commands::{changes, check, compare, completions, convert, demo, evaluate, explain, new, schema, sheet};
 
 /// A lab's own book of detector-tube data, checked, and the arithmetic that turns a stain into a concentration.
 ///
@@ -30,6 +30,8 @@ pub(crate) enum Command {
     Demo(demo::Demo),
     Convert(convert::Convert),
     Check(check::CheckPaths),
+    Compare(compare::Compare),
+    Changes(changes::Changes),
     Evaluate(evaluate::Evaluate),
     Sheet(sheet::SheetOf),
     New(new::New),
@@ -44,6 +46,8 @@ impl Command {
         match self {
             Self::Convert(convert) => convert.speaks_json(),
             Self::Check(check) => check.speaks_json(),
+            Self::Compare(compare) => compare.speaks_json(),
+            Self::Changes(changes) => changes.speaks_json(),
             Self::Evaluate(evaluate) => evaluate.speaks_json(),
             Self::Explain(explain) => explain.speaks_json(),
             Self::Sheet(sheet) => sheet.speaks_json(),

@@ -1,6 +1,8 @@
 //! The commands, one file each.
 
+pub(crate) mod changes;
 pub(crate) mod check;
+pub(crate) mod compare;
 pub(crate) mod completions;
 pub(crate) mod convert;
 mod convert_table;
@@ -21,6 +23,8 @@ pub(crate) fn run(command: &Command) -> Result<End, Failure> {
         Command::Demo(demo) => demo.run(),
         Command::Convert(convert) => convert.run(),
         Command::Check(check) => check.run(),
+        Command::Compare(compare) => compare.run(),
+        Command::Changes(changes) => changes.run(),
         Command::Evaluate(evaluate) => evaluate.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),

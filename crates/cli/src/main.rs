@@ -24,6 +24,7 @@ mod catalog_files;
 mod commands;
 mod end;
 mod failure;
+mod git;
 mod output;
 mod quantities;
 mod substance_lookup;

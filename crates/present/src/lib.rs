@@ -16,6 +16,8 @@
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`] |
 //! | a tube's sheet | [`sheet_text`] | |
 //! | results | [`results_text`] | [`results_json`], [`results_csv`] |
+//! | a comparison | [`comparison_text`] | [`comparison_json`] |
+//! | changes | [`changes_text`] | [`changes_json`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -38,6 +40,13 @@
 )]
 
 pub mod cautions;
+mod change_words;
+pub mod changes;
+pub mod changes_json;
+pub mod changes_text;
+pub mod comparison;
+pub mod comparison_json;
+pub mod comparison_text;
 pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;

@@ -193,7 +193,7 @@ pub(crate) fn probability_above(value: f64, relative: f64, limit: f64) -> f64 {
 }
 
 /// The limit as a volume fraction at its own conditions, ppm.
-fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
+pub(crate) fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
     match limit.at_most.value() {
         Concentration::VolumeFraction(x) => Some(x.ppm()),
         Concentration::MassConcentration(c) => {

@@ -42,6 +42,7 @@ pub mod budget;
 mod budget_words;
 mod cautions;
 pub mod chain;
+pub mod changes;
 pub mod defaults;
 mod evaluate;
 mod facts;

@@ -28,6 +28,7 @@
 //! | what is wrong with a catalog | [`check`], [`check_book`] |
 //! | from readings to results | [`reading`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
+//! | two states of a catalog: what changed, and what that does to results | [`changes`] |
 //! | one conversion with everything it rests on | [`conversion`] |
 //!
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
@@ -54,6 +55,7 @@
     )
 )]
 
+pub mod changes;
 pub mod conversion;
 pub mod template;
 

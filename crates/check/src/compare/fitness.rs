@@ -1,0 +1,28 @@
+//! Whether a file can be compared at all.
+
+use stainbook_catalog::finding::{Finding, ReaderRule};
+use stainbook_catalog::rules;
+
+/// What reading may find in a file that leaves part of it unread, or leaves open which of two values is meant. Every other
+/// finding speaks of a value that was read, and a value can be compared however wrong it is.
+const UNFIT: [&ReaderRule; 12] = [
+    &rules::DOCUMENT_TOO_LARGE,
+    &rules::DUPLICATE_KEY,
+    &rules::EMPTY_DOCUMENT,
+    &rules::NOT_UTF_8,
+    &rules::SEVERAL_DOCUMENTS,
+    &rules::TAB_INDENTATION,
+    &rules::TOO_DEEP,
+    &rules::TOO_MANY_NODES,
+    &rules::UNKNOWN_FILE_KIND,
+    &rules::YAML_ANCHOR,
+    &rules::YAML_SYNTAX,
+    &rules::YAML_TAG,
+];
+
+/// The first finding because of which a file cannot be compared: "no difference" would not be true of what was not read.
+pub fn unfit(findings: &[Finding]) -> Option<&Finding> {
+    findings
+        .iter()
+        .find(|finding| UNFIT.iter().any(|rule| rule.name == finding.rule()))
+}

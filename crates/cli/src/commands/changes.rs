@@ -1,0 +1,207 @@
+//! `stainbook changes`: what changed between two states of a catalog, and what that does to results.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use stainbook::catalog::Entry;
+use stainbook::catalog::place::FileId;
+use stainbook::changes::{State, changes};
+use stainbook::check::compare::unfit;
+use stainbook::present::{changes_json, changes_text};
+use stainbook::{EntryKind, Finding};
+
+use crate::catalog_choice::{Choice, nearest, root_file};
+use crate::catalog_files::{Input, Loaded, identity, load, walk};
+use crate::end::End;
+use crate::failure::Failure;
+use crate::git;
+use crate::output;
+
+/// Say what changed between two states of a sheet or a catalog, and which results move by how much
+///
+/// Readings are worked out with both states, over the marks, stroke counts, temperatures, humidities and pressures of both:
+/// `at 0 °C: results fall by 3.8 %`. Limits, molar masses and the surveys of the catalog are compared as well.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples:
+  stainbook changes tubes/quay-co-r1.tube.yaml tubes/quay-co-r2.tube.yaml
+  stainbook changes lab-2025 lab-2026               two folders
+  stainbook changes --git HEAD~3 HEAD               two revisions of the repository here
+  stainbook changes --git v1 v2 -- lab/tubes        only what lies there
+
+Exit codes, as of other tools that tell differences: 0 nothing changed in meaning, 1 changes, 2 not carried out.")]
+pub(crate) struct Changes {
+    /// The old state: a file, a folder, or with `--git` a revision
+    old: String,
+    /// The new state
+    new: String,
+    /// OLD and NEW are revisions of the git repository that the working directory is in
+    #[arg(long)]
+    git: bool,
+    /// With `--git`: files or folders; without any, the working directory
+    #[arg(last = true, requires = "git", value_name = "PATH")]
+    paths: Vec<PathBuf>,
+    /// How to say what changed
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// Sentences
+    Text,
+    /// For scripts
+    Json,
+}
+
+/// One state as read.
+struct Side {
+    loaded: Loaded,
+    wanted: BTreeSet<FileId>,
+}
+
+impl Changes {
+    pub(crate) fn speaks_json(&self) -> bool {
+        self.format == Format::Json
+    }
+
+    pub(crate) fn run(&self) -> Result<End, Failure> {
+        let (old, new) = if self.git {
+            (
+                Side::at_revision(&self.old, &self.paths)?,
+                Side::at_revision(&self.new, &self.paths)?,
+            )
+        } else {
+            let (old, new) = (Path::new(&self.old), Path::new(&self.new));
+            for path in [old, new] {
+                if !path.exists() {
+                    let error = std::io::Error::from(std::io::ErrorKind::NotFound);
+                    return Err(Failure::unreadable(path, &error));
+                }
+            }
+            if old.is_dir() != new.is_dir() {
+                return Err(Failure::usage(
+                    "a file cannot be compared with a folder",
+                    "name two files or two folders",
+                ));
+            }
+            (Side::at_path(old)?, Side::at_path(new)?)
+        };
+        if !self.git && Path::new(&self.old).is_file() {
+            one_kind(&old, &new)?;
+        }
+        let mut complete = true;
+        for side in [&old, &new] {
+            complete &= side.say_unread();
+        }
+        let (was, is) = (old.state(), new.state());
+        let found = changes(&was, &is);
+        let text = match self.format {
+            Format::Text => changes_text::render(&found, output::colour()),
+            Format::Json => changes_json::render(&found).map_err(Failure::ours)?,
+        };
+        output::data(&text);
+        Ok(if !complete {
+            End::NotCarriedOut
+        } else if found.is_empty() {
+            End::Well
+        } else {
+            End::Wrong
+        })
+    }
+}
+
+impl Side {
+    fn at_path(path: &Path) -> Result<Self, Failure> {
+        let files = if path.is_dir() {
+            walk(path, false).0
+        } else {
+            vec![path.to_path_buf()]
+        };
+        if files.is_empty() {
+            return Err(Failure::new(
+                "nothing-to-compare",
+                format!("there is nothing to compare in `{}`", path.display()),
+                "files of a catalog end in `.tube.yaml`, `.substance.yaml`, `.pump.yaml` and so on",
+            ));
+        }
+        let inside = if path.is_dir() { path } else { path.parent().unwrap_or(Path::new("")) };
+        let root = root_file(inside).map(|_| inside.to_path_buf()).or_else(|| nearest(inside));
+        let wanted: BTreeSet<String> = files.iter().map(|file| identity(file)).collect();
+        let choice = root.map_or(Choice::Embedded, Choice::Folder);
+        let loaded = load(&choice, files.into_iter().map(Input::File).collect());
+        Ok(Self::of(loaded, |path| wanted.contains(&identity(Path::new(path)))))
+    }
+
+    fn at_revision(revision: &str, paths: &[PathBuf]) -> Result<Self, Failure> {
+        let read = git::read(revision, paths)?;
+        let wanted: BTreeSet<String> = read.wanted.into_iter().collect();
+        // What comes out of git lies in no folder; its own `catalog.yaml`, if there is one, is among the files.
+        let loaded = load(&Choice::Embedded, read.inputs);
+        Ok(Self::of(loaded, |path| wanted.contains(path)))
+    }
+
+    fn of(loaded: Loaded, is_wanted: impl Fn(&str) -> bool) -> Self {
+        let wanted = loaded
+            .paths
+            .iter()
+            .zip(0..)
+            .filter(|(path, _)| is_wanted(path))
+            .map(|(_, number)| FileId(number))
+            .collect();
+        Self { loaded, wanted }
+    }
+
+    fn state(&self) -> State<'_> {
+        State {
+            book: &self.loaded.book,
+            entries: self.entries().collect(),
+        }
+    }
+
+    fn entries(&self) -> impl Iterator<Item = &Entry> {
+        self.loaded.book.own().filter(|entry| self.wanted.contains(&entry.file))
+    }
+
+    /// Says which of the wanted files could not be read, and whether all could.
+    fn say_unread(&self) -> bool {
+        for failure in &self.loaded.unreadable {
+            failure.report(false);
+        }
+        let mut complete = self.loaded.unreadable.is_empty();
+        for file in &self.wanted {
+            let of_file = |finding: &&Finding| finding.place().file == *file;
+            let findings: Vec<Finding> =
+                self.loaded.findings.iter().filter(of_file).cloned().collect();
+            if let Some(finding) = unfit(&findings) {
+                let index = usize::try_from(file.0).unwrap_or(usize::MAX);
+                let path = self.loaded.paths.get(index).map_or("", String::as_str);
+                output::message(&format!(
+                    "error: `{path}` was not read to its end: {}",
+                    finding.message_text()
+                ));
+                output::message("  help: mend it first; `stainbook check` shows the place");
+                complete = false;
+            }
+        }
+        complete
+    }
+}
+
+/// Two files that were named have to be of one kind.
+fn one_kind(old: &Side, new: &Side) -> Result<(), Failure> {
+    let kind = |side: &Side| side.entries().next().map(|entry| entry.kind);
+    match (kind(old), kind(new)) {
+        (Some(a), Some(b)) if a == b => Ok(()),
+        (Some(a), Some(b)) => Err(Failure::usage(
+            format!("the old file is a {} and the new one a {}", a.name(), b.name()),
+            "two files of the same kind can be compared",
+        )),
+        _ => Err(Failure::new(
+            "unknown-file-kind",
+            "the name of a file does not say what it holds",
+            format!("end it in `.{}.yaml` or the like", EntryKind::Tube.name()),
+        )),
+    }
+}

@@ -1,0 +1,231 @@
+//! Moves of results in a sentence each, for the hygienist.
+
+use stainbook_core::print;
+use stainbook_reading::changes::{LimitMove, Move, SheetEffects, SurveyMove, What};
+
+/// Above this part of the result the conditions act on each other, and that is said.
+const TOGETHER: f64 = 0.005;
+
+/// The sentences for a sheet.
+pub(crate) fn sheet(effects: &SheetEffects) -> Vec<String> {
+    if let Some(why) = &effects.not_compared {
+        return vec![format!("results cannot be compared: {why}")];
+    }
+    let mut sentences: Vec<String> = effects.moves.iter().map(sentence).collect();
+    if effects.moves.is_empty() {
+        sentences.push("no result moves".to_owned());
+    }
+    let results = |at_condition: bool| {
+        effects.moves.iter().any(|one| {
+            one.at.is_some() == at_condition && matches!(one.what, What::Results { .. })
+        })
+    };
+    if results(false) && results(true) {
+        sentences.push("what moves at a condition comes on top of what moves at calibration".to_owned());
+    }
+    if TOGETHER < effects.together_off {
+        sentences.push(format!(
+            "where several conditions differ at once, the results are up to {} off what these moves give together",
+            percent(effects.together_off)
+        ));
+    }
+    sentences
+}
+
+/// How much was worked out, so that silence can be weighed.
+pub(crate) fn extent(effects: &SheetEffects) -> Option<String> {
+    if effects.not_compared.is_some() {
+        return None;
+    }
+    let mut extent = format!(
+        "{} readings worked out both ways, {} came out otherwise",
+        effects.computed, effects.moved
+    );
+    if 0.0 < effects.largest_rise {
+        extent.push_str(&format!("; the largest rise is {}", percent(effects.largest_rise)));
+    }
+    if effects.largest_fall < 0.0 {
+        extent.push_str(&format!("; the largest fall is {}", percent(effects.largest_fall)));
+    }
+    Some(extent)
+}
+
+fn sentence(one: &Move) -> String {
+    if let What::Response { gas, old, new } = &one.what {
+        let number = |response: &Option<f64>| {
+            response.map_or_else(|| "an unknown part".to_owned(), print::number)
+        };
+        return format!(
+            "{gas}: one part of it now adds {} to the reading instead of {}",
+            number(new),
+            number(old)
+        );
+    }
+    let mut place: Vec<String> = Vec::new();
+    if let Some(gas) = &one.gas {
+        place.push(format!("as {gas}"));
+    }
+    if let Some(scale) = &one.scale {
+        place.push(format!("scale {scale}"));
+    }
+    if let Some(strokes) = one.strokes {
+        let strokes = print::number(strokes);
+        let word = if strokes == "1" || strokes == "0.5" { "stroke" } else { "strokes" };
+        place.push(format!("{strokes} {word}"));
+    }
+    if let Some(at) = &one.at {
+        place.push(format!("at {}", list(&at.values)));
+    }
+    if let Some(readings) = &one.readings {
+        let (from, to) = (print::number(readings.from), print::number(readings.to));
+        place.push(if from == to {
+            format!("reading {from} {}", readings.unit)
+        } else {
+            format!("readings from {from} to {to} {}", readings.unit)
+        });
+    }
+    let what = what(&one.what);
+    if place.is_empty() {
+        return format!("all readings: {what}");
+    }
+    format!("{}: {what}", place.join(", "))
+}
+
+fn what(what: &What) -> String {
+    match what {
+        What::Results { by_least, by_most } => {
+            let (verb, low, high) = if *by_most < 0.0 {
+                ("fall", by_most, by_least)
+            } else {
+                ("rise", by_least, by_most)
+            };
+            let (low, high) = (percent(*low), percent(*high));
+            if low == high {
+                return format!("results {verb} by {low}");
+            }
+            let low = low.trim_end_matches(" %");
+            format!("results {verb} by {low} to {high}")
+        }
+        What::NowRefused { text, .. } => format!("now refused: {text}"),
+        What::NowGiven => "now given, was refused".to_owned(),
+        What::NowFlagged { code } => format!("results are now marked {}", flag(code)),
+        What::NoLongerFlagged { code } => format!("results are no longer marked {}", flag(code)),
+        What::NoStain { old, new } => {
+            format!("no stain now means less than {new}, was less than {old}")
+        }
+        What::Uncertainty { old, new } => {
+            let verb = if old.iter().sum::<f64>() < new.iter().sum::<f64>() {
+                "rises"
+            } else {
+                "falls"
+            };
+            format!(
+                "the standard uncertainty {verb} from {} to {} of the result",
+                span(*old),
+                span(*new)
+            )
+        }
+        What::Response { .. } => String::new(),
+    }
+}
+
+fn flag(code: &str) -> String {
+    code.replace('-', " ")
+}
+
+fn span([low, high]: [f64; 2]) -> String {
+    let (low, high) = (percent(low), percent(high));
+    if low == high {
+        return low;
+    }
+    format!("{}–{high}", low.trim_end_matches(" %"))
+}
+
+/// A part of the whole in percent with two significant digits, without its sign.
+pub(crate) fn percent(part: f64) -> String {
+    format!("{} %", print::to_significant((part * 100.0).abs(), 2))
+}
+
+fn list(values: &[String]) -> String {
+    match values {
+        [] => String::new(),
+        [one] => one.clone(),
+        [others @ .., last] => format!("{} and {last}", others.join(", ")),
+    }
+}
+
+/// The sentence for a limit.
+pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
+    let period = one.averaged_over.as_ref().map(|period| format!(" over {period}"));
+    let name = format!(
+        "{substance}: {} of {}{}",
+        one.kind,
+        one.authority,
+        period.unwrap_or_default()
+    );
+    match (&one.old, &one.new) {
+        (Some(old), Some(new)) if old == new => {
+            let ppm = |value: Option<f64>| {
+                value.map_or_else(|| "nothing comparable".to_owned(), |x| format!("{} ppm", print::to_significant(x, 3)))
+            };
+            format!(
+                "{name} stays {new}, and is compared as {} instead of {}",
+                ppm(one.new_ppm),
+                ppm(one.old_ppm)
+            )
+        }
+        (Some(old), Some(new)) => {
+            let verb = match (one.old_ppm, one.new_ppm) {
+                (Some(a), Some(b)) if b < a => "falls",
+                (Some(a), Some(b)) if a < b => "rises",
+                _ => "goes",
+            };
+            let judged = match verb {
+                "falls" => "; results between the two were below it and are above it now",
+                "rises" => "; results between the two were above it and are below it now",
+                _ => "",
+            };
+            format!("{name} {verb} from {old} to {new}{judged}")
+        }
+        (None, Some(new)) => format!("{name} is new: {new}; results are judged against it now"),
+        (Some(old), None) => {
+            format!("{name}, {old}, is gone; results are no longer judged against it")
+        }
+        (None, None) => name,
+    }
+}
+
+/// The sentence for a molar mass.
+pub(crate) fn molar_mass(substance: &str, [old, new]: [f64; 2]) -> String {
+    let verb = if old < new { "rise" } else { "fall" };
+    format!(
+        "{substance}: the molar mass goes from {} to {} g/mol; mg/m³ worked out from ppm {verb} by {}",
+        print::number(old),
+        print::number(new),
+        percent(new / old - 1.0)
+    )
+}
+
+/// The sentence for a survey's result.
+pub(crate) fn survey(one: &SurveyMove) -> String {
+    let mut sentence = format!("{}, {}: ", one.survey, one.reading);
+    if one.old == one.new {
+        sentence.push_str(&one.new);
+    } else {
+        sentence.push_str(&format!("{} → {}", one.old, one.new));
+    }
+    if let Some(by) = one.by.filter(|by| 5e-4 <= by.abs()) {
+        let sign = if by < 0.0 { "−" } else { "+" };
+        sentence.push_str(&format!(" ({sign}{})", percent(by)));
+    }
+    let word = |verdict: Option<&'static str>| verdict.unwrap_or("not judged").replace('_', " ");
+    for verdict in &one.verdicts {
+        sentence.push_str(&format!(
+            "; against {}: {} → {}",
+            verdict.limit,
+            word(verdict.old),
+            word(verdict.new)
+        ));
+    }
+    sentence
+}

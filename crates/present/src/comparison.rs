@@ -1,0 +1,60 @@
+//! Two transcriptions, or folders of them, compared: what the views of it have in common.
+
+use stainbook_catalog::document::{Document, LineColumn};
+use stainbook_check::compare::{Difference, Kind, Side};
+
+/// Files that were compared.
+#[derive(Debug, Default)]
+pub struct Comparison<'a> {
+    /// Files that belong together.
+    pub pairs: Vec<ComparedPair<'a>>,
+    /// Files of A without a partner.
+    pub only_a: Vec<&'a str>,
+    /// Files of B without a partner.
+    pub only_b: Vec<&'a str>,
+}
+
+/// Two files that belong together.
+#[derive(Debug)]
+pub struct ComparedPair<'a> {
+    /// The name of A's file.
+    pub name_a: &'a str,
+    /// The name of B's file.
+    pub name_b: &'a str,
+    /// A's file.
+    pub a: &'a Document,
+    /// B's file.
+    pub b: &'a Document,
+    /// What differs.
+    pub differences: Vec<Difference>,
+}
+
+impl Comparison<'_> {
+    /// How many differences there are; a file without a partner is one.
+    pub fn count(&self) -> usize {
+        let in_pairs: usize = self.pairs.iter().map(|pair| pair.differences.len()).sum();
+        in_pairs + self.only_a.len() + self.only_b.len()
+    }
+}
+
+/// Where a side stands in its file.
+pub(crate) fn span(side: &Side, document: &Document) -> (LineColumn, LineColumn) {
+    let bytes = document.locate(&side.place);
+    (
+        document.line_column(bytes.start),
+        document.line_column(bytes.end),
+    )
+}
+
+/// The kind of a difference in words.
+pub(crate) fn kind_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Number => "another number",
+        Kind::Digits => "another number of printed digits",
+        Kind::Unit => "another unit",
+        Kind::Words => "other words",
+        Kind::OnlyInA => "missing in B",
+        Kind::OnlyInB => "missing in A",
+        Kind::Shape => "another form",
+    }
+}

@@ -1,0 +1,86 @@
+//! A survey worked out with two states of a catalog.
+
+use std::collections::BTreeMap;
+
+use stainbook_catalog::Book;
+use stainbook_catalog::written::SurveyEntry;
+
+use super::{SMALLEST_MOVE, SurveyMove, VerdictMove};
+use crate::evaluate::{FaultySheets, Options, evaluate};
+use crate::result::{ReadingResult, Status};
+
+/// The results of a survey that come out otherwise: by value, by bound, by refusal or by verdict.
+pub fn of_survey(old: &Book, new: &Book, survey: &SurveyEntry) -> Vec<SurveyMove> {
+    let options = Options {
+        faulty_sheets: FaultySheets::FlagOnly,
+        ..Options::default()
+    };
+    let name = survey.survey.clone().unwrap_or_default();
+    let (was, is) = (evaluate(old, survey, &options), evaluate(new, survey, &options));
+    was.results
+        .iter()
+        .zip(&is.results)
+        .filter_map(|(was, is)| moved(&name, was, is))
+        .collect()
+}
+
+fn moved(survey: &str, was: &ReadingResult, is: &ReadingResult) -> Option<SurveyMove> {
+    let value = |result: &ReadingResult| {
+        let amount = result.concentration.as_ref()?;
+        Some((amount.value, amount.unit.clone()))
+    };
+    let by = match (value(was), value(is)) {
+        (Some((old, unit)), Some((new, other))) if unit == other => Some(new / old - 1.0),
+        _ => None,
+    };
+    let (old, new) = (in_words(was), in_words(is));
+    let verdicts = verdicts(was, is);
+    let same = was.status == is.status
+        && by.map_or(old == new, |by| by.abs() <= SMALLEST_MOVE)
+        && verdicts.is_empty();
+    (!same).then(|| SurveyMove {
+        survey: survey.to_owned(),
+        reading: is.id.clone(),
+        sheet: is.sheet.as_ref().map(|sheet| sheet.id.clone()),
+        old,
+        new,
+        by,
+        verdicts,
+    })
+}
+
+fn in_words(result: &ReadingResult) -> String {
+    let sign = match result.status {
+        Status::Measured => "",
+        Status::LessThan => "< ",
+        Status::MoreThan => "> ",
+        Status::Refused => {
+            let why = result.refusal.as_ref().map_or("", |refusal| refusal.code.as_str());
+            return format!("refused ({why})");
+        }
+    };
+    result.concentration.as_ref().map_or_else(
+        || "no result".to_owned(),
+        |amount| format!("{sign}{} {}", amount.text, amount.unit),
+    )
+}
+
+fn verdicts(was: &ReadingResult, is: &ReadingResult) -> Vec<VerdictMove> {
+    let mut found: BTreeMap<String, [Option<&'static str>; 2]> = BTreeMap::new();
+    for (side, result) in [was, is].into_iter().enumerate() {
+        for against in &result.against {
+            let limit = &against.limit;
+            let period = limit.averaged_over.as_deref().map(|p| format!(" over {p}"));
+            let name = format!("{} {}{}", limit.authority, limit.kind, period.unwrap_or_default());
+            let verdict = against.verdict.map(crate::result::Verdict::name);
+            if let Some(slot) = found.entry(name).or_default().get_mut(side) {
+                *slot = verdict;
+            }
+        }
+    }
+    found
+        .into_iter()
+        .filter(|(_, [old, new])| old != new)
+        .map(|(limit, [old, new])| VerdictMove { limit, old, new })
+        .collect()
+}
