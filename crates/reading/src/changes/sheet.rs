@@ -41,7 +41,9 @@ pub fn of_sheet(old: Revision<'_>, new: Revision<'_>) -> SheetEffects {
             let place = Place {
                 gas: gas.as_deref(),
                 scale,
-                named: (1 < scales.len()).then_some(scale.name.as_deref()).flatten(),
+                named: (1 < scales.len())
+                    .then_some(scale.name.as_deref())
+                    .flatten(),
             };
             let mut work = Work {
                 old: &mut old,
@@ -72,7 +74,9 @@ fn gases(old: &Tube, new: &Tube) -> Vec<Option<String>> {
         .chain(&new.also_measures)
         .map(|row| row.substance.id.clone())
         .collect();
-    std::iter::once(None).chain(others.into_iter().map(Some)).collect()
+    std::iter::once(None)
+        .chain(others.into_iter().map(Some))
+        .collect()
 }
 
 /// The conditions along each axis, each with its name; the reference is left out.
@@ -133,7 +137,9 @@ struct AtReference(Vec<(f64, Vec<(f64, Option<f64>)>)>);
 impl AtReference {
     fn factor(&self, strokes: f64, reading: f64) -> Option<f64> {
         let (_, row) = self.0.iter().find(|(s, _)| same_strokes(*s, strokes))?;
-        let (_, factor) = row.iter().find(|(r, _)| (r - reading).abs() <= 1e-9 * reading)?;
+        let (_, factor) = row
+            .iter()
+            .find(|(r, _)| (r - reading).abs() <= 1e-9 * reading)?;
         *factor
     }
 }
@@ -190,7 +196,10 @@ impl Work<'_, '_> {
             let mut refused = true;
             for reading in &scale.readings {
                 let both = self.both(*strokes, Some(*reading), reference);
-                refused &= matches!((&both.old, &both.new), (Outcome::Refused(_), Outcome::Refused(_)));
+                refused &= matches!(
+                    (&both.old, &both.new),
+                    (Outcome::Refused(_), Outcome::Refused(_))
+                );
                 row.push((*reading, both.ratio()));
                 steps.push((*reading, step(&both, 1.0)));
             }
@@ -231,8 +240,14 @@ impl Work<'_, '_> {
                     };
                     let both = self.both(*strokes, Some(*reading), air);
                     if let (Outcome::Given(old), Outcome::Given(new)) = (&both.old, &both.new) {
-                        let gone = old.outside.iter().filter(|flag| !new.outside.contains(flag));
-                        let come = new.outside.iter().filter(|flag| !old.outside.contains(flag));
+                        let gone = old
+                            .outside
+                            .iter()
+                            .filter(|flag| !new.outside.contains(flag));
+                        let come = new
+                            .outside
+                            .iter()
+                            .filter(|flag| !old.outside.contains(flag));
                         flags.extend(gone.map(|flag| (false, flag.clone())));
                         flags.extend(come.map(|flag| (true, flag.clone())));
                     }
@@ -321,7 +336,10 @@ impl Work<'_, '_> {
             }
             open = moved.is_some();
         }
-        let ends = (scale.readings.first().copied(), scale.readings.last().copied());
+        let ends = (
+            scale.readings.first().copied(),
+            scale.readings.last().copied(),
+        );
         for (from, to, old, new) in runs {
             let whole = ends.0 == Some(from) && ends.1 == Some(to);
             let readings = (!whole).then(|| Readings {
@@ -354,7 +372,8 @@ impl Work<'_, '_> {
                 let mut alone = |airs: &[(String, Air)]| -> Vec<(Air, f64)> {
                     let mut of = |air: &Air| ratio(air).map(|ratio| (air.clone(), ratio / base));
                     let own = std::iter::once((reference.clone(), 1.0));
-                    own.chain(airs.iter().filter_map(|(_, air)| of(air))).collect()
+                    own.chain(airs.iter().filter_map(|(_, air)| of(air)))
+                        .collect()
                 };
                 let (by_t, by_h, by_p) = (alone(temperatures), alone(humidities), alone(pressures));
                 for (at_t, factor_t) in &by_t {
