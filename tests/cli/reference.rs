@@ -24,6 +24,16 @@ fn every_rule_is_listed_and_explained() {
         .run(&["explain", "range-gaps"])
         .exits(2)
         .says("did you mean `range-gap`?");
+    let all = folder.run(&["explain", "--format", "json"]).exits(0).json();
+    assert_eq!(all["rules"].as_array().unwrap().len(), rules.len());
+    let one = folder
+        .run(&["explain", "range-gap", "--format", "json"])
+        .exits(0)
+        .json();
+    assert_eq!(
+        crate::runner::keys(&one),
+        ["docs", "family", "level", "rule", "since", "summary"]
+    );
     // As it is copied from a finding.
     folder.run(&["explain", "error[range-gap]"]).exits(0);
 }

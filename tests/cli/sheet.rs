@@ -45,3 +45,38 @@ fn the_newest_revision_stands_for_the_series() {
         .exits(2)
         .says("did you mean `brinewash-chlorine-a-r2`");
 }
+
+#[test]
+fn a_draft_is_shown_with_what_could_not_be_read() {
+    let text = std::fs::read_to_string(crate::runner::repository(
+        "catalog/demo/tubes/brinewash-chlorine-a-r2.tube.yaml",
+    ))
+    .unwrap();
+    let folder = Folder::new("sheet-draft").with("quay.tube.yaml", &text);
+    let sheet = folder.run(&["sheet", "quay.tube.yaml"]).exits(0).stdout;
+    assert!(sheet.contains("sheet brinewash-chlorine-a-r2"));
+    let draft = text.replace("25 °C", "25");
+    assert_ne!(draft, text);
+    let said = folder
+        .run_with(&["sheet", "-"], draft.as_bytes())
+        .exits(0)
+        .says("standard-input.tube.yaml:14:20")
+        .says("is not on the sheet");
+    assert!(said.stdout.contains("Drawing"));
+    folder
+        .run(&["sheet", "missing.tube.yaml"])
+        .exits(2)
+        .says("there is no such file");
+}
+
+#[test]
+fn the_json_of_a_sheet_keeps_the_figures_as_typed() {
+    let folder = Folder::new("sheet-json");
+    let sheet = folder
+        .run(&["sheet", "brinewash-chlorine-a-r2", "--format", "json"])
+        .exits(0)
+        .json();
+    assert_eq!(sheet["draw"]["stroke"], "100 mL");
+    let list = folder.run(&["sheet", "--format", "json"]).exits(0).json();
+    assert!(12 <= list["sheets"].as_array().unwrap().len());
+}

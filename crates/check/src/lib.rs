@@ -34,6 +34,7 @@
     )
 )]
 
+mod bands;
 pub mod compare;
 mod dates;
 mod exceptions;

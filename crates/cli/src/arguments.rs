@@ -49,6 +49,8 @@ impl Command {
             Self::Compare(compare) => compare.speaks_json(),
             Self::Changes(changes) => changes.speaks_json(),
             Self::Evaluate(evaluate) => evaluate.speaks_json(),
+            Self::Explain(explain) => explain.speaks_json(),
+            Self::Sheet(sheet) => sheet.speaks_json(),
             _ => false,
         }
     }

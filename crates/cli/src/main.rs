@@ -3,6 +3,10 @@
 //! Exit codes, the same for every command and format: 0 nothing wrong (warnings and flags allowed), 1 errors found or a
 //! result refused, 2 the command could not be carried out, 3 a fault of stainbook itself.
 
+#![allow(
+    clippy::format_push_string,
+    reason = "texts here are short, and a line reads best as one format"
+)]
 #![cfg_attr(
     test,
     allow(
@@ -42,11 +46,10 @@ fn main() -> ExitCode {
             .map(|at| format!(" ({}:{})", at.file(), at.line()))
             .unwrap_or_default();
         output::message(&format!("error: stainbook itself is at fault{at}"));
-        output::message(
-            "  help: please report this with the command and the files it was given; no result was lost silently",
-        );
+        output::message("  help: please report this with the command and the files it was given");
     }));
     match catch_unwind(AssertUnwindSafe(run)) {
+        Ok(end) if output::is_lost() => end.max(End::NotCarriedOut).into(),
         Ok(end) => end.into(),
         Err(_) => End::OurBug.into(),
     }

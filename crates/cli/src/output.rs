@@ -1,13 +1,31 @@
 //! Data to standard output, messages to standard error, colour only where it is wanted.
 
 use std::io::{self, Write};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::builder::StyledStr;
 use stainbook::present::Colour;
 
-/// Writes data. A reader that has had enough (`| head`) is no failure.
+/// Whether data was lost on its way out.
+static LOST: AtomicBool = AtomicBool::new(false);
+
+/// Writes data. A reader that has had enough (`| head`) is no failure; a full disk is.
 pub(crate) fn data(text: &str) {
-    let _ = io::stdout().lock().write_all(text.as_bytes());
+    let mut stdout = io::stdout().lock();
+    let written = stdout
+        .write_all(text.as_bytes())
+        .and_then(|()| stdout.flush());
+    if let Err(error) = written
+        && error.kind() != io::ErrorKind::BrokenPipe
+        && !LOST.swap(true, Ordering::Relaxed)
+    {
+        message(&format!("error: cannot write to standard output: {error}"));
+    }
+}
+
+/// Whether data was lost on its way out.
+pub(crate) fn is_lost() -> bool {
+    LOST.load(Ordering::Relaxed)
 }
 
 /// Writes a message.

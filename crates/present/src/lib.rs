@@ -23,6 +23,10 @@
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
 //! does.
 
+#![allow(
+    clippy::format_push_string,
+    reason = "texts here are short, and a line reads best as one format"
+)]
 #![cfg_attr(
     test,
     allow(

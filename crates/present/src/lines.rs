@@ -1,5 +1,7 @@
 //! Lines of plain text: wrapping, columns, colour.
 
+use std::borrow::Cow;
+
 /// Whether text for a terminal carries colour.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Colour {
@@ -32,10 +34,23 @@ impl Colour {
     }
 
     fn paint(self, text: &str, code: &str) -> String {
+        let text = printable(text);
         match self {
-            Self::Plain => text.to_owned(),
+            Self::Plain => text.into_owned(),
             Self::Terminal => format!("\u{1b}[{code}m{text}\u{1b}[0m"),
         }
+    }
+}
+
+/// The text without characters that would steer a terminal, turn the direction of writing or begin a new line: what stands
+/// in a file must not be able to make a result look like another.
+pub fn printable(text: &str) -> Cow<'_, str> {
+    let steers =
+        |c: char| c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if text.contains(steers) {
+        Cow::Owned(text.replace(steers, "\u{fffd}"))
+    } else {
+        Cow::Borrowed(text)
     }
 }
 
@@ -47,7 +62,7 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut length = 0;
     let mut words = text.split_whitespace().peekable();
     while let Some(word) = words.next() {
-        let mut piece = word.to_owned();
+        let mut piece = printable(word).into_owned();
         // `101.3 kPa` cut in two is read as two things.
         let number = word
             .trim_start_matches(['(', '`', '−', '-', '±', '"'])
@@ -149,6 +164,16 @@ mod tests {
         );
         assert_eq!(wrap("incomprehensibilities", 5), ["incomprehensibilities"]);
         assert!(wrap("  ", 10).is_empty());
+    }
+
+    #[test]
+    fn nothing_in_a_file_steers_the_terminal() {
+        assert_eq!(
+            printable("a\u{1b}[31mb\nc\u{202e}"),
+            "a\u{fffd}[31mb\u{fffd}c\u{fffd}"
+        );
+        assert_eq!(Colour::Plain.bold("a\rb"), "a\u{fffd}b");
+        assert_eq!(wrap("a\u{7}b", 20), ["a\u{fffd}b"]);
     }
 
     #[test]

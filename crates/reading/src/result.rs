@@ -415,7 +415,7 @@ pub struct OtherGasEffect {
     pub substance: String,
     /// Its level as typed.
     pub level: Option<String>,
-    /// `subtracted`, `reads_high`, `reads_low`, `no_effect`, `unknown`.
+    /// `subtracted`, `left_in` (a bound holds all the more without it), `reads_high`, `reads_low`, `no_effect`, `unknown`.
     pub effect: String,
     /// What it added to the reading on the scale (negative if it took away), where that is known.
     pub share_on_scale: Option<f64>,

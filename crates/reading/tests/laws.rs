@@ -14,6 +14,14 @@ use stainbook_catalog::written::{Conditions, Reading};
 use stainbook_reading::{Evaluator, Options};
 use support::{GOOD, book, book_of, close, one, value};
 
+/// So many cases; what fails is shown and not kept in a file.
+fn cases(cases: u32) -> ProptestConfig {
+    ProptestConfig {
+        failure_persistence: None,
+        ..ProptestConfig::with_cases(cases)
+    }
+}
+
 /// Temperature rows at least a degree apart, with factors, in rising order.
 fn rows() -> impl Strategy<Value = Vec<(f64, f64)>> {
     prop::collection::vec((1.0..15.0_f64, 0.3..2.5_f64), 2..7).prop_map(|steps| {
@@ -56,7 +64,7 @@ fn at(book: &Book, celsius: f64) -> Option<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(cases(48))]
 
     #[test]
     fn exact_at_rows_and_refused_outside(rows in rows(), linear in any::<bool>()) {
@@ -114,7 +122,7 @@ fn scrap(name: &'static str, values: &'static [&'static str]) -> impl Strategy<V
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(cases(400))]
 
     /// Whatever is written, there is a result or a refusal with something to do, and both can be printed.
     #[test]

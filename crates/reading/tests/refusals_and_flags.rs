@@ -446,3 +446,17 @@ fn a_repeated_id_is_flagged() {
         (vec![], vec!["id-repeated"])
     );
 }
+
+#[test]
+fn a_sheet_that_was_not_read_whole_is_refused() {
+    use stainbook_catalog::{Book, SourceFile};
+    let sheet = changed(support::SHEET, &[("measures:", "mesures: {}\nmeasures:")]);
+    let (book, findings) = Book::read([
+        SourceFile::new("slip-chlorine-r2.tube.yaml", sheet),
+        SourceFile::new("quay.pump-kind.yaml", support::KIND),
+        SourceFile::new("pump-1.pump.yaml", support::PUMP),
+    ]);
+    assert!(!findings.is_empty());
+    let result = at_20(&book, "strokes: 2, reading: {at: 5 ppm}");
+    assert_eq!(refusal(&result), "sheet-has-errors");
+}

@@ -965,3 +965,94 @@ fn a_group_may_be_named() {
         );
     }
 }
+
+#[test]
+fn bands_hold_up_to_their_end() {
+    let book = book();
+    for (reading, rsd) in [("1", 0.10), ("5", 0.10), ("5.1", 0.05), ("20", 0.05)] {
+        let result = at_20(
+            &book,
+            &format!("strokes: 2, reading: {{at: {reading} ppm}}"),
+        );
+        assert!(close(line(&result, "repeatability"), rsd), "{reading}");
+    }
+}
+
+#[test]
+fn what_is_a_part_of_the_stain_is_a_part_of_all_of_it() {
+    // 10 on the scale, 4 of it another gas's: 5 % of the 10 are 8.33 % of the 6.
+    let result = at_20(
+        &book(),
+        "strokes: 2, reading: {at: 10 ppm}, present: [{substance: chlorine-dioxide, level: 8 ppm}]",
+    );
+    assert!(close(value(&result), 6.0));
+    assert!(close(line(&result, "repeatability"), 0.05 * 10.0 / 6.0));
+    // No uncertainty of the level is stated: 20 % of it by default, beside the sheet's 20 % of the response.
+    assert!(close(
+        line(&result, "other-gas"),
+        4.0 / 6.0 * 0.08_f64.sqrt()
+    ));
+}
+
+#[test]
+fn a_whole_multiplier_is_printed_to_a_tenth() {
+    let book = book_of(
+        &[(
+            "multiply_by: 2.5, from: 20, to: 50",
+            "multiply_by: 3, from: 20, to: 60",
+        )],
+        &[],
+    );
+    let result = at_20(&book, "strokes: 0.5, reading: {at: 10 ppm}");
+    assert!(close(
+        line(&result, "multiplier"),
+        0.05 / 3.0 / 3.0_f64.sqrt()
+    ));
+}
+
+#[test]
+fn the_air_and_the_tube_are_two_temperatures() {
+    // The factor goes by the water in the air, and that by the air's temperature: 6.7 % more of it a kelvin warmer.
+    let absolute = book_of(
+        &[(
+            "  humidity: {method: none needed}",
+            "  humidity: {method: factor table, multiply: reading, columns: [g/m³, factor], rows: [[2, 1.2], [22, 1.0]]}",
+        )],
+        &[],
+    );
+    let reading = |tube: &str| {
+        one(
+            &absolute,
+            &format!(
+                "{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, conditions: {{humidity: 50 %RH, air_temperature: 25 °C, {tube} pressure: 101.3 kPa}}"
+            ),
+        )
+    };
+    let together = reading("");
+    assert!(line(&together, "air-temperature") <= 0.0 && line(&together, "temperature") > 0.0);
+    let apart = reading("tube_temperature: 20 °C,");
+    // 11.5 g/m³ · 6 % = 0.65 g/m³ a kelvin, 0.01 each, of a factor 1.105; known within 1 K.
+    let expected = 0.0065 / 1.105 / 3.0_f64.sqrt();
+    assert!(
+        (line(&apart, "air-temperature") / expected - 1.0).abs() < 0.05,
+        "{}",
+        line(&apart, "air-temperature")
+    );
+}
+
+#[test]
+fn a_graph_is_read_off_as_well_as_it_can_be() {
+    let graph = book_of(
+        &[
+            ("method: factor table\n", "method: curve points\n"),
+            ("[40, 0.80]]\n", "[40, 0.80]]\n    read_off_within: 3 %\n"),
+        ],
+        &[],
+    );
+    let result = at_20(&graph, "strokes: 2, reading: {at: 5 ppm}");
+    // Within 3 % anywhere, and the printed hundredths of the factor 1.00.
+    assert!(close(
+        line(&result, "temperature-table"),
+        0.03_f64.hypot(0.005) / 3.0_f64.sqrt()
+    ));
+}

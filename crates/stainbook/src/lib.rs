@@ -39,6 +39,10 @@
 //! It does not decide whether people may enter. Detector tubes alone never clear a confined space, nor an
 //! oxygen-deficient or explosive atmosphere; a competent person decides, by the local code.
 
+#![allow(
+    clippy::format_push_string,
+    reason = "texts here are short, and a line reads best as one format"
+)]
 #![cfg_attr(
     test,
     allow(
@@ -94,8 +98,19 @@ pub fn check_book<'a>(
     as_of: Option<Date>,
 ) -> (Book, Report) {
     let (book, read) = Book::read(files);
-    let report = stainbook_check::check_with(&book, read, &stainbook_check::Options { as_of });
+    let report = check_read(&book, read, &stainbook_check::Options { as_of });
     (book, report)
+}
+
+/// Checks a book that has been read: what reading it found, every rule, and the worked examples of its sheets worked out
+/// again, with the catalog's levels and exceptions applied to all of them.
+pub fn check_read(
+    book: &Book,
+    mut read: Vec<Finding>,
+    options: &stainbook_check::Options,
+) -> stainbook_check::Report {
+    read.extend(stainbook_reading::worked::check_worked(book));
+    stainbook_check::check_with(book, read, options)
 }
 
 /// Evaluates a survey of a book, by its short name, with its faulty sheets refused.

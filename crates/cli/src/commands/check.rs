@@ -8,7 +8,8 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use stainbook::catalog::place::FileId;
-use stainbook::check::{Deny, Options, check_with};
+use stainbook::check::{Deny, Options};
+use stainbook::check_read;
 use stainbook::present::counts::counted;
 use stainbook::present::{Counts, Sources, findings_json, findings_short, findings_text};
 use stainbook::{EntryKind, Finding};
@@ -81,7 +82,7 @@ impl CheckPaths {
         let options = Options {
             as_of: Some(as_of(self.as_of.as_deref())?),
         };
-        let found = self.find(&options)?;
+        let found = self.find(options)?;
         let json = self.format == Format::Json;
         for failure in &found.failures {
             // Standard output holds one JSON document only; what could not be read is said beside it.
@@ -138,26 +139,37 @@ impl CheckPaths {
         Ok(out)
     }
 
-    fn find(&self, options: &Options) -> Result<Found, Failure> {
+    fn find(&self, options: Options) -> Result<Found, Failure> {
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
-        let mut by_catalog: BTreeMap<Option<PathBuf>, Vec<Input>> = BTreeMap::new();
+        // One catalog may be reached under several names; it is read once.
+        let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
+            BTreeMap::new();
+        let mut seen = BTreeSet::new();
         let named = match &self.catalog {
             Some(_) => Some(choose(self.catalog.as_deref(), Path::new(""))?),
             None => None,
         };
         for input in wanted {
             let path = PathBuf::from(input.path());
+            if !seen.insert(identity(&path)) {
+                continue;
+            }
             let root = match &named {
                 Some(Choice::Folder(folder)) => Some(folder.clone()),
                 Some(Choice::Embedded) => None,
                 None => nearest(path.parent().unwrap_or(Path::new(""))),
             };
-            by_catalog.entry(root).or_default().push(input);
+            let key = root.as_deref().map(identity);
+            by_catalog
+                .entry(key)
+                .or_insert_with(|| (root, Vec::new()))
+                .1
+                .push(input);
         }
         let mut groups = Vec::new();
         let mut files = 0;
-        for (root, inputs) in by_catalog {
+        for (root, inputs) in by_catalog.into_values() {
             let asked: BTreeSet<String> = inputs
                 .iter()
                 .map(|input| identity(Path::new(&input.path())))
@@ -174,7 +186,7 @@ impl CheckPaths {
                 .collect();
             files += is_asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
-            let mut findings = check_with(&loaded.book, read, options).findings;
+            let mut findings = check_read(&loaded.book, read, &options).findings;
             findings.retain(|finding| is_asked.contains(&finding.place().file));
             groups.push((loaded, findings));
         }
@@ -280,5 +292,34 @@ pub(crate) fn as_of(text: Option<&str>) -> Result<Date, Failure> {
             )
         }),
         None => Ok(Timestamp::now().to_zoned_datetime(TimeZone::UTC).date()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_worst_decides_how_it_ends() {
+        let counts = |errors, warnings, ours| Counts {
+            errors,
+            warnings,
+            notes: 1,
+            ours,
+        };
+        for (counts, deny, unreadable, expected) in [
+            (counts(0, 0, 0), Deny::Warnings, false, End::Well),
+            (counts(0, 1, 0), Deny::Errors, false, End::Well),
+            (counts(0, 1, 0), Deny::Warnings, false, End::Wrong),
+            (counts(2, 0, 0), Deny::Errors, false, End::Wrong),
+            (counts(2, 0, 0), Deny::Errors, true, End::NotCarriedOut),
+            (counts(2, 0, 1), Deny::Errors, true, End::OurBug),
+        ] {
+            assert_eq!(
+                end(counts, deny, unreadable),
+                expected,
+                "{counts:?} {unreadable}"
+            );
+        }
     }
 }

@@ -19,6 +19,10 @@ pub(crate) struct Completions {
 }
 
 impl Completions {
+    #[allow(
+        clippy::unnecessary_wraps,
+        reason = "every command ends in one of the same two ways"
+    )]
     pub(crate) fn run(&self) -> Result<End, Failure> {
         let mut script = Vec::new();
         clap_complete::generate(

@@ -25,7 +25,7 @@ Examples:
   stainbook convert 25 ppm --substance CO --to mg/m3 --temperature 25C --pressure \"101.325 kPa\"
   stainbook convert 27mg/m3 --substance 7664-41-7 --to ppm --temperature=-5C --altitude \"1600 m\"
   stainbook convert 40 ppb --to ppm
-  stainbook convert --csv log.csv --column \"co [ppm]\" --to mg/m3 --substance CO --temperature 20C --pressure 1013hPa")]
+  stainbook convert --csv log.csv --column \"co [ppm]\" --to mg/m3 -s CO --temperature 20C --altitude 90m")]
 pub(crate) struct Convert {
     /// The value with its unit: `25 ppm`, `25ppm` or `"25 ppm"`
     #[arg(value_name = "VALUE", num_args = 1.., allow_negative_numbers = true, required_unless_present = "csv", conflicts_with = "csv")]

@@ -243,7 +243,7 @@ fn plan_for(
     to: &'static Unit,
     terms: &Terms,
 ) -> Result<(usize, Plan), Failure> {
-    let names: Vec<String> = head.iter().map(|name| column_name(name)).collect();
+    let names: Vec<String> = head.iter().map(column_name).collect();
     let wanted = table.column.trim();
     let bare = |name: &str| {
         name.split_once('[')

@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 use stainbook::catalog::WrittenEntry;
 use stainbook::catalog::finding::{Fault, Level};
-use stainbook::check::{Options as CheckOptions, check_with};
+use stainbook::check::Options as CheckOptions;
+use stainbook::check_read;
 use stainbook::present::results_text::{self, Detail};
 use stainbook::present::{Sources, findings_text, results_csv, results_json};
 use stainbook::reading::survey_csv::{self, DecimalMark};
@@ -139,13 +140,9 @@ impl Evaluate {
 
     fn table(&self, name: &Path, bytes: &[u8], checked: &Checked) -> Result<Evaluation, Failure> {
         let text = std::str::from_utf8(bytes).map_err(|error| {
-            let line = bytes
-                .get(..error.valid_up_to())
-                .unwrap_or_default()
-                .iter()
-                .filter(|b| **b == b'\n')
-                .count()
-                + 1;
+            let good =
+                String::from_utf8_lossy(bytes.get(..error.valid_up_to()).unwrap_or_default());
+            let line = good.matches('\n').count() + 1;
             Failure::new(
                 "not-utf-8",
                 format!(
@@ -243,7 +240,7 @@ impl Checked {
     /// Checks a catalog. Dates are not judged by today: a sheet does not become wrong over night.
     pub(crate) fn new(mut loaded: Loaded) -> Self {
         let read = std::mem::take(&mut loaded.findings);
-        let report = check_with(&loaded.book, read, &CheckOptions::default());
+        let report = check_read(&loaded.book, read, &CheckOptions::default());
         let mut errors = BTreeMap::new();
         for finding in report
             .findings

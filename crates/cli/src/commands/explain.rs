@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use clap::Args;
+use clap::{Args, ValueEnum};
+use serde_json::json;
 use stainbook::catalog::search::nearest;
-use stainbook::check::{find_rule, registry};
+use stainbook::check::{Rule, find_rule, registry};
 use stainbook::present::lines::columns;
 
 use crate::end::End;
@@ -17,12 +18,31 @@ use crate::output;
 pub(crate) struct Explain {
     /// The rule's name, as it stands in brackets in a finding
     rule: Option<String>,
+    /// How to say it
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// For people; what a rule's document says is Markdown
+    Text,
+    /// For scripts
+    Json,
 }
 
 impl Explain {
+    pub(crate) fn speaks_json(&self) -> bool {
+        self.format == Format::Json
+    }
+
     pub(crate) fn run(&self) -> Result<End, Failure> {
         let Some(name) = &self.rule else {
-            output::data(&list());
+            let rules: Vec<_> = registry().iter().map(as_json).collect();
+            output::data(&match self.format {
+                Format::Text => list(),
+                Format::Json => format!("{:#}\n", json!({ "rules": rules })),
+            });
             return Ok(End::Well);
         };
         // People copy the brackets, and the level in front of them.
@@ -45,7 +65,9 @@ impl Explain {
                 help,
             ));
         };
-        if rule.docs.trim().is_empty() {
+        if self.format == Format::Json {
+            output::data(&format!("{:#}\n", as_json(rule)));
+        } else if rule.docs.trim().is_empty() {
             output::data(&format!(
                 "# {} ({})\n\n{}\n",
                 rule.name,
@@ -57,6 +79,17 @@ impl Explain {
         }
         Ok(End::Well)
     }
+}
+
+fn as_json(rule: &Rule) -> serde_json::Value {
+    json!({
+        "rule": rule.name,
+        "level": rule.level.name(),
+        "since": rule.since,
+        "family": rule.family.name(),
+        "summary": rule.summary,
+        "docs": rule.docs,
+    })
 }
 
 /// Every rule under the part of a catalog that it is about.

@@ -94,9 +94,8 @@ impl New {
                 let mut failure = Failure::unwritable(&path, &error);
                 if error.kind() == std::io::ErrorKind::AlreadyExists {
                     failure.code = "exists";
-                    failure.help =
-                        "nothing is overwritten: choose another name, or move the file away first"
-                            .to_owned();
+                    "nothing is overwritten: choose another name, or move the file away first"
+                        .clone_into(&mut failure.help);
                 }
                 failure
             })?;

@@ -1,0 +1,365 @@
+//! One result: the answer, what was done to the reading, what to doubt, and the limits.
+
+use stainbook_core::print;
+use stainbook_reading::result::{Against, AlsoAs, Amount, CorrectionApplied, Uncertainty, Verdict};
+use stainbook_reading::{ReadingResult, Status};
+
+use super::shared::{Shared, not_compared_because};
+use super::{Detail, WIDTH};
+use crate::Colour;
+use crate::lines::{columns, push_hanging};
+
+pub(super) fn one(
+    out: &mut String,
+    result: &ReadingResult,
+    shared: &Shared,
+    detail: Detail,
+    colour: Colour,
+) {
+    let place = result
+        .place
+        .as_ref()
+        .map(|place| format!("  {place}"))
+        .unwrap_or_default();
+    let at = result
+        .at
+        .as_ref()
+        .map(|at| format!("  {at}"))
+        .unwrap_or_default();
+    out.push_str(&colour.bold(&format!("{}{place}", result.id)));
+    out.push_str(&at);
+    out.push('\n');
+    let mut line =
+        |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
+    line("result", &answer(result));
+    if let Some(also) = &result.also_as {
+        line("also as", &also_words(also, result));
+    }
+    if let Some(refusal) = &result.refusal {
+        line("instead", &refusal.instead);
+    }
+    if let Some(repeat) = &result.repeat_with {
+        line("repeat", &repeat.text);
+    }
+    for flag in &result.flags {
+        line("FLAG", &format!("{} [{}]", flag.text, flag.code));
+    }
+    if let Some(reading) = &result.reading {
+        line(
+            "reading",
+            &format!("{} {} on the scale", digits_of(reading), reading.unit),
+        );
+    }
+    for row in columns(
+        &result
+            .corrections
+            .iter()
+            .map(correction_row)
+            .collect::<Vec<_>>(),
+    ) {
+        out.push_str("    ");
+        out.push_str(&row);
+        out.push('\n');
+    }
+    let mut line =
+        |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
+    for gas in &result.other_gases {
+        let level = gas
+            .level
+            .as_ref()
+            .map(|level| format!(" {level}"))
+            .unwrap_or_default();
+        let share = match (gas.share_on_scale, &gas.unit) {
+            (Some(share), Some(unit)) => {
+                format!(", {} {unit} on the scale", short_number(share, 2))
+            }
+            _ => String::new(),
+        };
+        line(
+            "other gas",
+            &format!(
+                "{}{level}: {}{share}",
+                gas.substance,
+                gas.effect.replace('_', " ")
+            ),
+        );
+    }
+    if let Some(uncertainty) = &result.uncertainty {
+        line("± comes from", &budget_words(uncertainty));
+    }
+    for (name, verdict) in [
+        ("ABOVE", Some(Verdict::Above)),
+        ("cannot tell", Some(Verdict::CannotTell)),
+        ("below", Some(Verdict::Below)),
+        ("not compared", None),
+    ] {
+        for limits in limits_with(result, verdict, detail) {
+            line(name, &limits);
+        }
+    }
+    let own = result
+        .statements
+        .iter()
+        .map(|statement| statement.text.clone())
+        .chain(not_compared_because(result));
+    for text in own.filter(|text| !shared.holds(text)) {
+        line("note", &text);
+    }
+    if let Some(sheet) = &result.sheet {
+        line(
+            "sheet",
+            &format!(
+                "{}, revision {} ({})",
+                sheet.id, sheet.revision, sheet.chosen
+            ),
+        );
+    }
+    if detail == Detail::Full {
+        full(out, result);
+    }
+}
+
+fn answer(result: &ReadingResult) -> String {
+    let substance = match &result.substance {
+        Some(substance) => match &substance.stands_for_group {
+            Some(group) => format!("{group}, as {}: ", substance.name),
+            None => format!("{} ", substance.name),
+        },
+        None => String::new(),
+    };
+    let Some(concentration) = &result.concentration else {
+        let why = result
+            .refusal
+            .as_ref()
+            .map_or("", |refusal| refusal.text.as_str());
+        return format!("{substance}NONE: {why}");
+    };
+    let mut text = format!("{substance}{}", value(result));
+    if let Some(u) = &result.uncertainty {
+        let [low, high] = u.interval;
+        let decimals = print::decimals_for(u.expanded);
+        let end = |end: f64| {
+            decimals.map_or_else(
+                || print::number(end),
+                |decimals| print::to_decimals(end, decimals),
+            )
+        };
+        text.push_str(&format!(
+            " ({} coverage: {} to {})",
+            percent(u.coverage),
+            end(low),
+            end(high)
+        ));
+    }
+    if concentration.basis != "air as it is" {
+        text.push_str(&format!(", {}", concentration.basis));
+    }
+    text
+}
+
+/// `23 ± 12 ppm`, `less than 0.52 ppm`, `none`. Value and expanded uncertainty end at the same digit.
+pub(super) fn value(result: &ReadingResult) -> String {
+    let Some(concentration) = &result.concentration else {
+        return "none".to_owned();
+    };
+    let unit = &concentration.unit;
+    match (result.status, &result.uncertainty) {
+        (_, Some(uncertainty)) => {
+            let (value, expanded) =
+                print::with_uncertainty(concentration.value, uncertainty.expanded);
+            format!("{value} ± {expanded} {unit}")
+        }
+        (Status::LessThan, None) => format!("less than {} {unit}", concentration.text),
+        (Status::MoreThan, None) => format!("more than {} {unit}", concentration.text),
+        (_, None) => format!("{} {unit}", concentration.text),
+    }
+}
+
+fn also_words(also: &AlsoAs, result: &ReadingResult) -> String {
+    let at = &also.conditions;
+    // As many digits as the answer itself is worth.
+    let relative = result
+        .uncertainty
+        .as_ref()
+        .zip(result.concentration.as_ref())
+        .map(|(u, c)| u.expanded / c.value);
+    let number = match relative {
+        Some(relative) => print::with_uncertainty(also.value, also.value * relative).0,
+        None => also.text.clone(),
+    };
+    let bound = match result.status {
+        Status::LessThan => "less than ",
+        Status::MoreThan => "more than ",
+        Status::Measured | Status::Refused => "",
+    };
+    format!(
+        "{bound}{number} {} at {} {} and {} {} ({})",
+        also.unit,
+        short_number(at.temperature.value, 4),
+        at.temperature.unit,
+        short_number(at.pressure.value, 5),
+        at.pressure.unit,
+        at.origin
+    )
+}
+
+fn correction_row(correction: &CorrectionApplied) -> Vec<String> {
+    vec![
+        correction.step.clone(),
+        format!("× {}", short_number(correction.factor, 4)),
+        format!("= {}", print::to_significant(correction.after, 3)),
+        correction.from.words.clone(),
+    ]
+}
+
+/// The reading as it was typed; one that was worked out (a bound at another stroke count) to three digits.
+fn digits_of(reading: &Amount) -> String {
+    const LONGEST_TYPED: usize = 8;
+    if reading.text.len() <= LONGEST_TYPED {
+        reading.text.clone()
+    } else {
+        short_number(reading.value, 3)
+    }
+}
+
+/// A number to so many digits, without the zeros at its end.
+fn short_number(value: f64, digits: u32) -> String {
+    let text = print::to_significant(value, digits);
+    if text.contains('.') && !text.contains('e') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// The sources that make up the uncertainty, largest first, as far as they matter.
+fn budget_words(uncertainty: &Uncertainty) -> String {
+    let mut lines: Vec<_> = uncertainty
+        .budget
+        .iter()
+        .filter(|line| 1.0 <= line.contribution)
+        .collect();
+    lines.sort_by(|a, b| b.contribution.total_cmp(&a.contribution));
+    let parts: Vec<String> = lines
+        .iter()
+        .map(|line| {
+            format!(
+                "{} {} %",
+                line.source,
+                print::to_decimals(line.contribution, 0)
+            )
+        })
+        .collect();
+    parts.join(", ")
+}
+
+/// The limits with this verdict, one behind the other; those with the same reason share a line.
+fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail) -> Vec<String> {
+    // A verdict that cannot be told has to say why, or it seems to contradict its own figure.
+    let said = match verdict {
+        Some(Verdict::CannotTell) => true,
+        Some(_) => detail == Detail::Full,
+        None => false,
+    };
+    let mut groups: Vec<(Option<&str>, Vec<String>)> = Vec::new();
+    for against in result
+        .against
+        .iter()
+        .filter(|against| against.verdict == verdict)
+    {
+        let reason = against.reason.as_deref().filter(|_| said);
+        match groups.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, limits)) => limits.push(limit_words(against)),
+            None => groups.push((reason, vec![limit_words(against)])),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(reason, limits)| match reason {
+            Some(reason) => format!("{}: {reason}", limits.join("; ")),
+            None => limits.join("; "),
+        })
+        .collect()
+}
+
+fn limit_words(against: &Against) -> String {
+    let limit = &against.limit;
+    let over = limit
+        .averaged_over
+        .as_ref()
+        .map(|over| format!(" over {over}"))
+        .unwrap_or_default();
+    let mut text = format!("{} {}{over} {}", limit.authority, limit.kind, limit.text);
+    if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
+        text.push_str(&format!(" (above it with {})", percent(probability)));
+    }
+    text
+}
+
+/// A probability or a coverage in percent. What is nearly sure is not printed as sure.
+fn percent(part: f64) -> String {
+    let value = part * 100.0;
+    if 99.9 < value {
+        ">99.9 %".to_owned()
+    } else if value < 0.1 {
+        "<0.1 %".to_owned()
+    } else {
+        format!("{} %", print::number((value * 10.0).round() / 10.0))
+    }
+}
+
+fn full(out: &mut String, result: &ReadingResult) {
+    if let Some(uncertainty) = &result.uncertainty {
+        for line in &uncertainty.budget {
+            let unit = if line.unit == "1" {
+                String::new()
+            } else {
+                format!(" {}", line.unit)
+            };
+            let figures = format!(
+                "{}{unit} ({}), {} % of the result, {} % of the variance; {}",
+                print::to_significant(line.value, 3),
+                line.distribution,
+                short_number(line.relative * 100.0, 2),
+                print::to_decimals(line.contribution, 0),
+                line.origin
+            );
+            push_hanging(out, "    ", &format!("{}: {figures}", line.source), WIDTH);
+        }
+    }
+    if let Some(digest) = &result.sheet_digest {
+        push_hanging(out, "  digest        ", digest, WIDTH);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nearly_sure_is_not_sure() {
+        for (part, text) in [
+            (0.95, "95 %"),
+            (0.999_99, ">99.9 %"),
+            (1.0, ">99.9 %"),
+            (0.0, "<0.1 %"),
+            (1e-9, "<0.1 %"),
+            (0.123_4, "12.3 %"),
+        ] {
+            assert_eq!(percent(part), text);
+        }
+    }
+
+    #[test]
+    fn short_numbers() {
+        for (value, digits, text) in [
+            (1.0, 4, "1"),
+            (2.1, 4, "2.1"),
+            (-8.0, 4, "-8"),
+            (99.8, 5, "99.8"),
+            (1200.0, 3, "1200"),
+        ] {
+            assert_eq!(short_number(value, digits), text);
+        }
+    }
+}

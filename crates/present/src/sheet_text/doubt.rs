@@ -1,0 +1,101 @@
+//! Doubt: repeatability, accuracy and other gases.
+
+use stainbook_catalog::Book;
+use stainbook_catalog::written::TubeEntry;
+use stainbook_catalog::written::tube::OtherGas;
+
+use super::{Page, substance_name, word};
+
+pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
+    page.section("Doubt");
+    let Some(doubt) = &sheet.doubt else {
+        page.line("", "not on the sheet");
+        return;
+    };
+    let bands: Vec<String> = doubt
+        .repeatability
+        .iter()
+        .map(|band| {
+            let rsd = band.rsd.as_ref().map_or("?", |rsd| rsd.text());
+            format!(
+                "{rsd} up to {}",
+                band.up_to.as_ref().map_or("?", |up_to| up_to.text())
+            )
+        })
+        .collect();
+    if bands.is_empty() {
+        page.line("repeatability", "not on the sheet");
+    } else {
+        page.line(
+            "repeatability",
+            &format!("{} (relative standard deviation)", bands.join(", ")),
+        );
+    }
+    if doubt.accuracy.is_empty() {
+        page.line(
+            "accuracy",
+            "the leaflet says nothing: results name the default that is used",
+        );
+    }
+    for band in &doubt.accuracy {
+        let within = band.within.as_ref().map_or("?", |within| within.text());
+        let up_to = band.up_to.as_ref().map_or("?", |up_to| up_to.text());
+        let confidence = band
+            .confidence
+            .as_ref()
+            .map(|c| format!(", for {} of readings", c.text()))
+            .unwrap_or_default();
+        page.line(
+            "accuracy",
+            &format!("within {within} up to {up_to}{confidence}"),
+        );
+    }
+    for (index, gas) in doubt.other_gases.iter().enumerate() {
+        page.line(
+            if index == 0 { "other gases" } else { "" },
+            &other_gas_words(gas, book),
+        );
+    }
+    if doubt.other_gases.is_empty() {
+        page.line("other gases", "none stated");
+    }
+}
+
+fn other_gas_words(gas: &OtherGas, book: &Book) -> String {
+    let name = match (&gas.substance, &gas.group) {
+        (Some(id), _) => substance_name(id, book),
+        (None, Some(id)) => book
+            .group(id)
+            .and_then(|entry| entry.name.clone())
+            .unwrap_or_else(|| id.clone()),
+        _ => "?".to_owned(),
+    };
+    let alone = gas.alone.map_or_else(|| "not stated".to_owned(), word);
+    let together = gas.together.map_or_else(|| "not stated".to_owned(), word);
+    let mut text = format!("{name}: {together}; alone {alone}");
+    if let Some(colour) = &gas.colour {
+        text.push_str(&format!(" ({colour})"));
+    }
+    if let Some(response) = &gas.response {
+        text.push_str(&format!("; one part reads as {}", response.text()));
+        if let Some(within) = &gas.response_uncertainty {
+            text.push_str(&format!(" (standard uncertainty {})", within.text()));
+        }
+    }
+    if let Some(from) = &gas.matters_from {
+        text.push_str(&format!("; matters from {}", from.text()));
+    }
+    if let Some(times) = &gas.matters_from_times {
+        text.push_str(&format!(
+            "; matters from {} times the gas measured",
+            times.text()
+        ));
+    }
+    if let Some(to) = &gas.tested_to {
+        text.push_str(&format!("; tested up to {}", to.text()));
+    }
+    if let Some(remark) = &gas.remark {
+        text.push_str(&format!("; {remark}"));
+    }
+    text
+}

@@ -1,0 +1,77 @@
+//! Drawing: strokes, what they measure, how long to wait.
+
+use stainbook_catalog::written::TubeEntry;
+use stainbook_catalog::written::tube::{Range, Scale};
+
+use super::{Page, digits};
+
+pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
+    page.section("Drawing");
+    let Some(draw) = &sheet.draw else {
+        page.line("", "not on the sheet");
+        return;
+    };
+    if let Some(stroke) = &draw.stroke {
+        let ends = draw
+            .stroke_ends
+            .as_ref()
+            .map(|ends| format!("; done when {ends}"))
+            .unwrap_or_default();
+        page.line("stroke", &format!("{}{ends}", stroke.text()));
+    }
+    let scales: &[Scale] = sheet.read.as_ref().map_or(&[], |read| &read.scales);
+    let two = 1 < scales.len();
+    let mut head: Vec<String> = ["strokes", "reading", "measures", "wait each", "wait in all"]
+        .map(ToOwned::to_owned)
+        .to_vec();
+    if two {
+        head.push("scale".to_owned());
+    }
+    let mut rows = vec![head];
+    for range in &draw.ranges {
+        rows.push(range_row(range, scales));
+    }
+    page.table(&rows);
+}
+
+fn range_row(range: &Range, scales: &[Scale]) -> Vec<String> {
+    let scale = match &range.scale {
+        Some(name) => scales
+            .iter()
+            .find(|scale| scale.name.as_ref() == Some(name)),
+        None => scales.first(),
+    };
+    let unit = scale.and_then(|scale| scale.unit.as_deref()).unwrap_or("?");
+    let seconds = match (&range.strokes, &range.seconds_per_stroke) {
+        (Some(strokes), Some(seconds)) => wait(strokes.value() * seconds.value()),
+        _ => "?".to_owned(),
+    };
+    let mut row = vec![
+        digits(range.strokes.as_ref()),
+        format!("× {}", digits(range.multiply_by.as_ref())),
+        format!(
+            "{} to {} {unit}",
+            digits(range.from.as_ref()),
+            digits(range.to.as_ref())
+        ),
+        format!("{} s", digits(range.seconds_per_stroke.as_ref())),
+        seconds,
+    ];
+    if 1 < scales.len() {
+        row.push(range.scale.clone().unwrap_or_else(|| "?".to_owned()));
+    }
+    row
+}
+
+/// Seconds as a watch shows them.
+fn wait(seconds: f64) -> String {
+    let minutes = (seconds / 60.0).floor();
+    let rest = (seconds - minutes * 60.0).round();
+    if minutes < 1.0 {
+        format!("{rest} s")
+    } else if rest < 1.0 {
+        format!("{minutes} min")
+    } else {
+        format!("{minutes} min {rest} s")
+    }
+}

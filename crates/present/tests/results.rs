@@ -1,0 +1,136 @@
+//! Results in each of their views, on the surveys of the embedded demo.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test may stop at the first thing that is not as it says"
+)]
+
+use stainbook_catalog::Book;
+use stainbook_present::results_text::{self, Detail};
+use stainbook_present::{Colour, results_csv, results_json};
+use stainbook_reading::{Evaluation, Options, Status, evaluate};
+
+fn demo() -> Vec<Evaluation> {
+    let (book, findings) = Book::demo();
+    assert!(findings.is_empty(), "{findings:?}");
+    book.surveys()
+        .map(|(_, survey)| evaluate(&book, survey, &Options::default()))
+        .collect()
+}
+
+/// The text without line breaks and indents, so that a sentence can be looked for.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn nothing_of_a_result_is_left_out() {
+    for evaluation in demo() {
+        let text = results_text::render(&evaluation, Detail::Compact, Colour::Plain);
+        let text = flat(&text);
+        for result in &evaluation.results {
+            assert!(text.contains(&result.id));
+            for flag in &result.flags {
+                assert!(
+                    text.contains(&flat(&flag.text)) && text.contains(&format!("[{}]", flag.code)),
+                    "{}",
+                    flag.text
+                );
+            }
+            for remark in result.statements.iter().map(|statement| &statement.text) {
+                assert!(text.contains(&flat(remark)), "{remark}");
+            }
+            if let Some(refusal) = &result.refusal {
+                assert!(
+                    text.contains(&flat(&refusal.text)) && text.contains(&flat(&refusal.instead)),
+                    "{refusal:?}"
+                );
+            }
+            for correction in &result.corrections {
+                assert!(
+                    text.contains(&flat(&correction.from.words)),
+                    "{correction:?}"
+                );
+            }
+            for against in &result.against {
+                assert!(
+                    text.contains(&format!(
+                        "{} {}",
+                        against.limit.authority, against.limit.kind
+                    )),
+                    "{against:?}"
+                );
+            }
+        }
+        for caution in &evaluation.cautions {
+            assert_eq!(text.matches(&flat(&caution.text)).count(), 1);
+        }
+    }
+}
+
+#[test]
+fn in_full_every_source_of_uncertainty_has_its_figures() {
+    for evaluation in demo() {
+        let text = flat(&results_text::render(
+            &evaluation,
+            Detail::Full,
+            Colour::Plain,
+        ));
+        for result in &evaluation.results {
+            for line in result
+                .uncertainty
+                .iter()
+                .flat_map(|uncertainty| &uncertainty.budget)
+            {
+                assert!(text.contains(&flat(&line.origin)), "{line:?}");
+            }
+            if let Some(digest) = &result.sheet_digest {
+                assert!(text.contains(digest));
+            }
+        }
+    }
+}
+
+#[test]
+fn the_table_and_the_json_hold_the_same_figures() {
+    for evaluation in demo() {
+        let json: serde_json::Value =
+            serde_json::from_str(&results_json::render(&evaluation).unwrap()).unwrap();
+        assert_eq!(json["schema_version"], 1);
+        let csv = results_csv::render(&evaluation).unwrap();
+        let mut reader = csv::Reader::from_reader(csv.as_bytes());
+        assert_eq!(reader.headers().unwrap(), &results_csv::COLUMNS[..]);
+        let value_at = results_csv::COLUMNS
+            .iter()
+            .position(|name| *name == "value")
+            .unwrap();
+        let rows: Vec<_> = reader.records().map(Result::unwrap).collect();
+        assert_eq!(rows.len(), evaluation.results.len());
+        for ((row, result), json) in rows
+            .iter()
+            .zip(&evaluation.results)
+            .zip(json["results"].as_array().unwrap())
+        {
+            assert_eq!(&row[0], result.id);
+            assert_eq!(json["status"], result.status.name());
+            match &result.concentration {
+                Some(concentration) => {
+                    let printed: f64 = row[value_at].parse().unwrap();
+                    assert!((printed - concentration.value).abs() <= 0.0);
+                    assert_eq!(json["concentration"]["value"].as_f64(), Some(printed));
+                }
+                None => assert_eq!((&row[value_at], result.status), ("", Status::Refused)),
+            }
+        }
+    }
+}
+
+#[test]
+fn results_come_back_from_json_as_they_were() {
+    for evaluation in demo() {
+        let json = results_json::render(&evaluation).unwrap();
+        let back: Evaluation = serde_json::from_str(&json).unwrap();
+        assert_eq!(back, evaluation);
+    }
+}

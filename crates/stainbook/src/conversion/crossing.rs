@@ -1,0 +1,220 @@
+//! The step between volume fraction and mass concentration: gas, conditions and humidity, each asked for where it is
+//! missing and needed.
+
+use stainbook_core::{
+    Basis, Conditions, Dimension, MolarVolume, Quantity, Unit, VolumeFraction, Written, atmosphere,
+    humidity, print,
+};
+use stainbook_present::conversion::{Amount, Assumption, ConditionsUsed, ConversionRefused};
+
+use super::terms::{Gas, PressureGiven, Terms};
+use super::{Step, Story, refused};
+
+/// The step from volume fraction to mass concentration or back.
+pub(super) fn crossing(
+    from: &Unit,
+    terms: &Terms,
+    story: &mut Story,
+) -> Result<Step, ConversionRefused> {
+    let molar_mass = match &terms.gas {
+        Some(Gas::Known { molar_mass, .. }) => {
+            let text = format!("{} g/mol", print::number(molar_mass.g_per_mol()));
+            story.molar_mass = Some(Amount {
+                value: molar_mass.g_per_mol(),
+                unit: "g/mol",
+                text,
+            });
+            *molar_mass
+        }
+        Some(Gas::OfMolarMass(written)) => {
+            let value = written.value();
+            story.molar_mass = Some(Amount {
+                value: value.g_per_mol(),
+                unit: "g/mol",
+                text: written.canonical(),
+            });
+            value
+        }
+        None => {
+            return Err(refused(
+                "missing-molar-mass",
+                "between a volume fraction and a mass concentration stands the molar mass, and no gas is named",
+                "name the substance, or state the molar mass such as `28.010 g/mol`",
+            ));
+        }
+    };
+    let conditions = conditions(terms, story)?;
+    let molar_volume = MolarVolume::of_ideal_gas(conditions).l_per_mol();
+    let text = format!("{} L/mol", print::to_significant(molar_volume, 5));
+    story.molar_volume = Some(Amount {
+        value: molar_volume,
+        unit: "L/mol",
+        text,
+    });
+    let dry_part = dry_part(terms, conditions, story)?;
+    let molar_mass = molar_mass.g_per_mol();
+    Ok(match from.dimension() {
+        Dimension::VolumeFraction => Step::ToMass {
+            molar_mass,
+            molar_volume,
+            dry_part,
+        },
+        _ => Step::ToVolume {
+            molar_mass,
+            molar_volume,
+            dry_part,
+        },
+    })
+}
+
+fn amount_of<Q: Quantity>(written: &Written<Q>) -> Amount {
+    Amount {
+        value: written.number(),
+        unit: written.unit().canonical(),
+        text: written.canonical(),
+    }
+}
+
+fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, ConversionRefused> {
+    let usual = "limits are stated at 25 °C and 101.325 kPa in the United States and at 20 °C and 101.325 kPa in much of Europe; \
+                 for the air of a place take its own temperature and pressure";
+    let (temperature, pressure) = match (&terms.temperature, &terms.pressure) {
+        (Some(temperature), Some(pressure)) => (temperature, pressure),
+        (None, None) => {
+            let Some(reference) = &terms.reference else {
+                return Err(refused(
+                    "missing-conditions",
+                    "a mass concentration holds at one temperature and pressure only, and none are stated",
+                    usual,
+                ));
+            };
+            let text = format!(
+                "{} and {}, the reference conditions of the catalog, because none are stated",
+                reference.temperature.canonical(),
+                reference.pressure.canonical()
+            );
+            story.assumptions.push(Assumption {
+                code: "reference-conditions",
+                text,
+            });
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(&reference.temperature),
+                pressure: amount_of(&reference.pressure),
+            });
+            return Ok(Conditions::new(
+                reference.temperature.value(),
+                reference.pressure.value(),
+            ));
+        }
+        (Some(_), None) => {
+            return Err(refused(
+                "missing-pressure",
+                "the temperature is stated, but not the pressure",
+                "state the pressure at the place (not that of a weather report, which is reduced to sea level), or the \
+                 altitude in its stead; 101.325 kPa is usual for limits",
+            ));
+        }
+        (None, Some(_)) => {
+            return Err(refused(
+                "missing-temperature",
+                "the pressure is stated, but not the temperature",
+                "state the temperature as well; limits are stated at 25 °C in the United States and at 20 °C in much of Europe",
+            ));
+        }
+    };
+    let pressure = match pressure {
+        PressureGiven::Station(pressure) => {
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(temperature),
+                pressure: amount_of(pressure),
+            });
+            pressure.value()
+        }
+        PressureGiven::Altitude(altitude) => {
+            let pressure = atmosphere::standard_pressure(altitude.value()).map_err(|error| {
+                refused(
+                    "altitude-outside",
+                    error.to_string(),
+                    "state the pressure at the place instead",
+                )
+            })?;
+            let text = format!("{} kPa", print::to_significant(pressure.kilopascals(), 4));
+            story.assumptions.push(Assumption {
+                code: "standard-atmosphere",
+                text: format!(
+                    "{text} at {}, from the standard atmosphere (ISO 2533); the day's weather moves it by 2 to 3 %",
+                    altitude.canonical()
+                ),
+            });
+            story.conditions = Some(ConditionsUsed {
+                temperature: amount_of(temperature),
+                pressure: Amount {
+                    value: pressure.kilopascals(),
+                    unit: "kPa",
+                    text,
+                },
+            });
+            pressure
+        }
+    };
+    Ok(Conditions::new(temperature.value(), pressure))
+}
+
+/// The part of the air that is not water vapour; 1 where the volume fraction is of the air as it is.
+fn dry_part(
+    terms: &Terms,
+    conditions: Conditions,
+    story: &mut Story,
+) -> Result<f64, ConversionRefused> {
+    let Some(basis) = terms.basis else {
+        story.basis = Some("humid");
+        let end = if terms.humidity.is_some() {
+            ", so that its humidity makes no difference"
+        } else {
+            ""
+        };
+        story.assumptions.push(Assumption {
+            code: "humid-basis",
+            text: format!("the volume fraction is of the air as it is, water vapour included{end}"),
+        });
+        return Ok(1.0);
+    };
+    if basis == Basis::Humid {
+        story.basis = Some("humid");
+        return Ok(1.0);
+    }
+    story.basis = Some("dry");
+    let Some(stated) = &terms.humidity else {
+        return Err(refused(
+            "missing-humidity",
+            "a volume fraction of dry air needs the humidity of the air, and none is stated",
+            "state the humidity such as `60 %RH` or `9 g/m³`, or take the volume fraction of the air as it is",
+        ));
+    };
+    let impossible = |message: String| {
+        refused(
+            "impossible-humidity",
+            message,
+            "look at the humidity and the temperature again",
+        )
+    };
+    let relative = stated
+        .value()
+        .to_relative(conditions.temperature)
+        .map_err(|error| impossible(error.to_string()))?;
+    let water: VolumeFraction = humidity::water_volume_fraction(relative, conditions)
+        .map_err(|error| impossible(error.to_string()))?;
+    let text = format!("{} % by volume", print::to_significant(water.percent(), 3));
+    story.water = Some(Amount {
+        value: water.percent(),
+        unit: "% by volume",
+        text,
+    });
+    if water.mole_fraction() < 1.0 {
+        Ok(1.0 - water.mole_fraction())
+    } else {
+        Err(impossible(
+            "at this humidity the air is nothing but water vapour".to_owned(),
+        ))
+    }
+}

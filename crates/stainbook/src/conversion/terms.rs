@@ -1,0 +1,55 @@
+//! What the asker says beside the value.
+
+use stainbook_core::{Altitude, Basis, Humidity, MolarMass, Pressure, Temperature, Written};
+use stainbook_present::conversion::SubstanceUsed;
+
+/// The gas: its molar mass, and which it is if that is known.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Gas {
+    /// A substance of a catalog, its molar mass computed from its formula.
+    Known {
+        /// Which.
+        substance: SubstanceUsed,
+        /// Its molar mass.
+        molar_mass: MolarMass,
+    },
+    /// Only a molar mass, as typed.
+    OfMolarMass(Written<MolarMass>),
+}
+
+/// The pressure, or what stands in for it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PressureGiven {
+    /// The pressure at the place itself.
+    Station(Written<Pressure>),
+    /// The altitude, from which the standard atmosphere gives a pressure.
+    Altitude(Written<Altitude>),
+}
+
+/// Conditions that a catalog states for whoever does not state any.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReferenceConditions {
+    /// The temperature.
+    pub temperature: Written<Temperature>,
+    /// The pressure.
+    pub pressure: Written<Pressure>,
+}
+
+/// What the asker says beside the value: nothing of it is guessed where it is missing and needed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Terms {
+    /// The gas.
+    pub gas: Option<Gas>,
+    /// The temperature.
+    pub temperature: Option<Written<Temperature>>,
+    /// The pressure or the altitude.
+    pub pressure: Option<PressureGiven>,
+    /// The humidity, where the volume fraction is of dry air.
+    pub humidity: Option<Written<Humidity>>,
+    /// Which air the volume fraction is a part of; the air as it is if nothing is said.
+    pub basis: Option<Basis>,
+    /// What the catalog states for whoever does not state any conditions.
+    pub reference: Option<ReferenceConditions>,
+    /// The catalog, in words.
+    pub catalog: String,
+}
