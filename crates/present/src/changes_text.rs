@@ -130,7 +130,7 @@ fn summary(changes: &Changes<'_>) -> String {
     let mut said = format!("entries: {}", parts.join(", "));
     if !changes.surveys.is_empty() {
         let results = counted(changes.surveys.len(), "result");
-        said.push_str(&format!("; {results} of surveys come out otherwise"));
+        said.push_str(&format!("; otherwise: {results} of surveys"));
     }
     said
 }
