@@ -34,10 +34,12 @@
     )
 )]
 
+pub mod baseline;
 mod dates;
 mod exceptions;
 mod levels;
 mod limits;
+mod mend;
 mod names;
 mod points;
 mod printed;
@@ -51,6 +53,7 @@ mod strokes_line;
 mod trend;
 mod words;
 
+pub use mend::{Mended, NotUtf8, mend};
 pub use report::{Deny, Report};
 pub use rule::{Check, Family, Rule};
 pub use rules::{explain, find_rule, registry};

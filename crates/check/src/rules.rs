@@ -71,7 +71,10 @@ rules! {
     // What is measured, and surveys
     measures_unclear
     reading_not_one_kind
+    // Text
+    unit_not_canonical
     // Exceptions
+    baseline_unused
     exception_expired
     exception_unused
     rule_unknown
