@@ -26,6 +26,7 @@ mod end;
 mod failure;
 mod output;
 mod quantities;
+mod replace_file;
 mod substance_lookup;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
