@@ -11,6 +11,11 @@
 
 mod catalog_choice;
 mod check;
+mod check_baseline;
+mod check_fix;
+mod check_formats;
+mod check_levels;
+mod check_watch;
 mod convert;
 mod convert_table;
 mod demo;

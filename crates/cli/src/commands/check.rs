@@ -167,7 +167,9 @@ impl CheckPaths {
         options: Options,
         mut failures: Vec<Failure>,
     ) -> Result<Found, Failure> {
-        let mut by_catalog: BTreeMap<Option<PathBuf>, Vec<Input>> = BTreeMap::new();
+        // A catalog is the same by whatever way it was found; it is shown by the shortest.
+        let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
+            BTreeMap::new();
         let named = match &self.catalog {
             Some(_) => Some(choose(self.catalog.as_deref(), Path::new(""))?),
             None => None,
@@ -179,11 +181,19 @@ impl CheckPaths {
                 Some(Choice::Embedded) => None,
                 None => nearest(path.parent().unwrap_or(Path::new(""))),
             };
-            by_catalog.entry(root).or_default().push(input);
+            let (shortest, inputs) = by_catalog
+                .entry(root.as_deref().map(identity))
+                .or_insert_with(|| (root.clone(), Vec::new()));
+            if let (Some(shortest), Some(root)) = (shortest, root)
+                && shown(&root).len() < shown(shortest).len()
+            {
+                *shortest = root;
+            }
+            inputs.push(input);
         }
         let mut groups = Vec::new();
         let mut files = 0;
-        for (root, inputs) in by_catalog {
+        for (root, inputs) in by_catalog.into_values() {
             let names: BTreeSet<String> = inputs
                 .iter()
                 .map(|input| identity(Path::new(&input.path())))
