@@ -3,7 +3,10 @@
 //! `cargo bench --package stainbook-tests --bench reading` prints the ratios first, both sides measured turn by turn in one
 //! run, then the times of each stage.
 
-#![allow(unsafe_code, reason = "the yardstick is a C library's port and is called as one")]
+#![allow(
+    unsafe_code,
+    reason = "the yardstick is a C library's port and is called as one"
+)]
 
 use std::hint::black_box;
 use std::mem::MaybeUninit;
@@ -48,7 +51,11 @@ fn ratios() {
     }
     let yardstick = best[0].as_secs_f64();
     for ((name, _), time) in stages.iter().zip(best) {
-        println!("{:6.2} × the yardstick   {:7.1} ms   {name}", time.as_secs_f64() / yardstick, time.as_secs_f64() * 1e3);
+        println!(
+            "{:6.2} × the yardstick   {:7.1} ms   {name}",
+            time.as_secs_f64() / yardstick,
+            time.as_secs_f64() * 1e3
+        );
     }
 }
 
@@ -59,8 +66,8 @@ fn scan_all(files: &[HonestFile]) -> usize {
 /// The number of events that `unsafe-libyaml` sees; nothing is kept.
 fn scan(text: &str) -> usize {
     use unsafe_libyaml::{
-        YAML_STREAM_END_EVENT, yaml_event_delete, yaml_event_t, yaml_parser_delete, yaml_parser_initialize,
-        yaml_parser_parse, yaml_parser_set_input_string, yaml_parser_t,
+        YAML_STREAM_END_EVENT, yaml_event_delete, yaml_event_t, yaml_parser_delete,
+        yaml_parser_initialize, yaml_parser_parse, yaml_parser_set_input_string, yaml_parser_t,
     };
     let mut parser = MaybeUninit::<yaml_parser_t>::uninit();
     let parser = parser.as_mut_ptr();
@@ -90,14 +97,23 @@ fn tree_all(files: &[HonestFile]) -> usize {
     files
         .iter()
         .map(|file| {
-            let (document, findings) = Document::read(FileId(0), &file.path, file.text.as_bytes(), &Limits::default());
+            let (document, findings) = Document::read(
+                FileId(0),
+                &file.path,
+                file.text.as_bytes(),
+                &Limits::default(),
+            );
             document.node_count() + findings.len()
         })
         .sum()
 }
 
 fn read(files: &[HonestFile]) -> Book {
-    let (book, findings) = Book::read(files.iter().map(|file| SourceFile::new(file.path.as_str(), file.text.as_str())));
+    let (book, findings) = Book::read(
+        files
+            .iter()
+            .map(|file| SourceFile::new(file.path.as_str(), file.text.as_str())),
+    );
     assert!(findings.is_empty(), "honest sheets read without a finding");
     book
 }

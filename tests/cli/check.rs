@@ -270,3 +270,40 @@ fn a_finding_shows_its_line_and_no_colour_where_none_is_wanted() {
     ");
     assert!(said.stdout.ends_with("1 error in 3 files\n"));
 }
+
+#[test]
+fn a_catalog_reached_under_several_names_is_read_once() {
+    let folder = Folder::new("check-once")
+        .with("lab/catalog.yaml", CATALOG)
+        .with(
+            "lab/pumps/lost.pump.yaml",
+            "pump: lost\nkind: no-such-kind\n",
+        )
+        .with("lab/pumps/.keep", "");
+    for arguments in [
+        &["check", "lab"][..],
+        &["check", "lab/pumps", "lab", "lab/pumps/lost.pump.yaml"],
+        &["check", "lab/../lab", "lab"],
+    ] {
+        let said = folder
+            .run(&[arguments, &["--format", "short"]].concat())
+            .exits(1);
+        assert_eq!(
+            said.stdout.matches("unresolved-reference").count(),
+            1,
+            "{arguments:?}: {}",
+            said.stdout
+        );
+        assert_eq!(
+            said.stderr.matches("quay of 2026-03-01").count(),
+            1,
+            "{arguments:?}: {}",
+            said.stderr
+        );
+        assert!(
+            said.stderr.contains("1 error in 2 files"),
+            "{arguments:?}: {}",
+            said.stderr
+        );
+    }
+}

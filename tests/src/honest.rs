@@ -12,6 +12,7 @@
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
+    clippy::expect_used,
     clippy::indexing_slicing,
     clippy::missing_panics_doc,
     reason = "a generator for tests may fail loudly"
@@ -35,6 +36,7 @@ pub struct Chance(u64);
 
 impl Chance {
     /// Starts from a seed.
+    #[must_use]
     pub fn new(seed: u64) -> Self {
         Self(seed)
     }
@@ -69,23 +71,42 @@ impl Chance {
 }
 
 /// A catalog of so many sheets with the files that they refer to. It builds on the embedded reference catalog.
+#[must_use]
 pub fn catalog(seed: u64, sheets: usize) -> Vec<HonestFile> {
-    let file = |path: &str, text: &str| HonestFile { path: path.to_owned(), text: text.to_owned() };
+    let file = |path: &str, text: &str| HonestFile {
+        path: path.to_owned(),
+        text: text.to_owned(),
+    };
     let mut files = vec![
-        file("catalog.yaml", "catalog: honest\ntitle: Made-up sheets without a slip\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n"),
-        file("pumps/halves.pump-kind.yaml", "pump_kind: halves\nname: Pump with half strokes\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\n"),
-        file("pumps/wholes.pump-kind.yaml", "pump_kind: wholes\nname: Pump with whole strokes\nstroke: 100 mL\nhalf_strokes: false\nvolume_tolerance: 4 %\n"),
+        file(
+            "catalog.yaml",
+            "catalog: honest\ntitle: Made-up sheets without a slip\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n",
+        ),
+        file(
+            "pumps/halves.pump-kind.yaml",
+            "pump_kind: halves\nname: Pump with half strokes\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\n",
+        ),
+        file(
+            "pumps/wholes.pump-kind.yaml",
+            "pump_kind: wholes\nname: Pump with whole strokes\nstroke: 100 mL\nhalf_strokes: false\nvolume_tolerance: 4 %\n",
+        ),
     ];
-    files.extend((0..sheets).map(|index| sheet(seed.wrapping_mul(100_000).wrapping_add(index as u64))));
+    files.extend(
+        (0..sheets).map(|index| sheet(seed.wrapping_mul(100_000).wrapping_add(index as u64))),
+    );
     files
 }
 
 /// One sheet. Its short name holds the seed.
+#[must_use]
 pub fn sheet(seed: u64) -> HonestFile {
     let id = format!("honest-{seed}-r1");
     let mut chance = Chance::new(seed);
     let text = Sheet::draw(&mut chance).write(&id, &mut chance);
-    HonestFile { path: format!("tubes/{id}.tube.yaml"), text }
+    HonestFile {
+        path: format!("tubes/{id}.tube.yaml"),
+        text,
+    }
 }
 
 const GASES: [&str; 10] = [
@@ -133,7 +154,11 @@ fn print(number: f64, digits: i32) -> String {
     let rounded = (number / step).round() * step;
     let decimals = usize::try_from(digits - 1 - exponent).unwrap_or(0);
     let text = format!("{rounded:.decimals$}");
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
 }
 
 fn stroke_words(strokes: f64) -> String {
@@ -145,8 +170,16 @@ impl Sheet {
     fn draw(chance: &mut Chance) -> Self {
         loop {
             let drawn = Self::draw_any(chance);
-            let most = if drawn.unit == "% by volume" { 60.0 } else { 200_000.0 };
-            let highest = drawn.scales.iter().flat_map(|scale| &scale.rows).map(|row| value(&row.to));
+            let most = if drawn.unit == "% by volume" {
+                60.0
+            } else {
+                200_000.0
+            };
+            let highest = drawn
+                .scales
+                .iter()
+                .flat_map(|scale| &scale.rows)
+                .map(|row| value(&row.to));
             if highest.fold(0.0, f64::max) < most {
                 return drawn;
             }
@@ -159,19 +192,29 @@ impl Sheet {
             "% by volume" => chance.between(0.005, 0.05),
             _ => 10_f64.powf(chance.between(-1.3, 2.0)),
         };
-        let mut scales = vec![Scale::draw(chance, first, None)];
+        // The same pump draws through the same tube, whichever scale is read.
+        let seconds = chance.below(15, 120);
+        let mut scales = vec![Scale::draw(chance, first, seconds, None)];
         if chance.in_percent(12) {
             scales[0].name = Some("fine");
             let above = value(scales[0].marks.last().expect("marks")) * chance.between(0.3, 0.9);
-            scales.push(Scale::draw(chance, above, Some("coarse")));
+            scales.push(Scale::draw(chance, above, seconds, Some("coarse")));
         }
         Self { unit, scales }
     }
 
     fn write(&self, id: &str, chance: &mut Chance) -> String {
         let gas = *chance.one_of(&GASES);
-        let halves = self.scales.iter().flat_map(|scale| &scale.rows).any(|row| row.strokes < 1.0);
-        let kinds = if halves { "[halves]" } else { *chance.one_of(&["[halves]", "[wholes]", "[halves, wholes]"]) };
+        let halves = self
+            .scales
+            .iter()
+            .flat_map(|scale| &scale.rows)
+            .any(|row| row.strokes < 1.0);
+        let kinds = if halves {
+            "[halves]"
+        } else {
+            *chance.one_of(&["[halves]", "[wholes]", "[halves, wholes]"])
+        };
         let low = *chance.one_of(&[-10.0, -5.0, 0.0, 5.0, 10.0]);
         let high = *chance.one_of(&[30.0, 35.0, 40.0, 50.0]);
         let year = chance.below(2015, 2025);
@@ -179,14 +222,28 @@ impl Sheet {
         let mut text = String::new();
         let out = &mut text;
         let _ = writeln!(out, "tube: {id}\nname: Made-up tube {id}");
-        let _ = writeln!(out, "leaflet: {{title: Made-up sheet, revision: \"1\", date: {year}-{month:02}}}");
-        let _ = writeln!(out, "entered: {{by: KL, date: {}-02-11}}\nverified: {{by: MT, date: {}-02-28}}", year + 1, year + 1);
+        let _ = writeln!(
+            out,
+            "leaflet: {{title: Made-up sheet, revision: \"1\", date: {year}-{month:02}}}"
+        );
+        let _ = writeln!(
+            out,
+            "entered: {{by: KL, date: {}-02-11}}\nverified: {{by: MT, date: {}-02-28}}",
+            year + 1,
+            year + 1
+        );
         let _ = writeln!(out, "measures: {{substance: {gas}}}");
-        let _ = writeln!(out, "before_use:\n  pump_kinds: {kinds}\n  usable: {{temperature: {low} to {high} °C, humidity: 10 to 90 %RH}}");
+        let _ = writeln!(
+            out,
+            "before_use:\n  pump_kinds: {kinds}\n  usable: {{temperature: {low} to {high} °C, humidity: 10 to 90 %RH}}"
+        );
         let _ = writeln!(out, "draw:\n  stroke: 100 mL\n  ranges:");
         for scale in &self.scales {
             for row in &scale.rows {
-                let named = scale.name.map(|name| format!("scale: {name}, ")).unwrap_or_default();
+                let named = scale
+                    .name
+                    .map(|name| format!("scale: {name}, "))
+                    .unwrap_or_default();
                 let _ = writeln!(
                     out,
                     "    - {{{named}strokes: {}, multiply_by: {}, from: {}, to: {}, seconds_per_stroke: {}, uses: {}}}",
@@ -202,7 +259,10 @@ impl Sheet {
         let _ = writeln!(out, "read:\n  scales:");
         let drawn = chance.in_percent(50);
         for scale in &self.scales {
-            let named = scale.name.map(|name| format!("name: {name}, ")).unwrap_or_default();
+            let named = scale
+                .name
+                .map(|name| format!("name: {name}, "))
+                .unwrap_or_default();
             let mass = match (self.unit, drawn) {
                 ("mg/m³", true) => ", mass_stated: in the air as drawn",
                 ("mg/m³", false) => ", mass_stated: at calibration conditions",
@@ -217,19 +277,36 @@ impl Sheet {
             );
         }
         let rows = self.scales.iter().flat_map(|scale| &scale.rows);
-        let finest = rows.min_by(|a, b| value(&a.from).total_cmp(&value(&b.from))).expect("a row");
+        let finest = rows
+            .min_by(|a, b| value(&a.from).total_cmp(&value(&b.from)))
+            .expect("a row");
         let visible = print(value(&finest.from) * chance.between(0.3, 0.9), 1);
-        let _ = writeln!(out, "  lowest_visible: {{concentration: {visible} {}, strokes: {}}}", self.unit, stroke_words(finest.strokes));
+        let _ = writeln!(
+            out,
+            "  lowest_visible: {{concentration: {visible} {}, strokes: {}}}",
+            self.unit,
+            stroke_words(finest.strokes)
+        );
         let controls = self.corrections(out, chance, low, high, self.unit == "mg/m³" && drawn);
         self.doubt(out, chance, gas);
-        self.control(out, controls);
+        self.control(out, &controls);
         text
     }
 
     /// Writes the corrections; gives the factors of a temperature table for the control figures.
-    fn corrections(&self, out: &mut String, chance: &mut Chance, low: f64, high: f64, as_drawn: bool) -> Vec<String> {
+    fn corrections(
+        &self,
+        out: &mut String,
+        chance: &mut Chance,
+        low: f64,
+        high: f64,
+        as_drawn: bool,
+    ) -> Vec<String> {
         let at = *chance.one_of(&[20.0, 20.0, 25.0]);
-        let _ = writeln!(out, "correct:\n  calibrated_at: {{temperature: {at} °C, pressure: 101.3 kPa, humidity: 50 %RH}}");
+        let _ = writeln!(
+            out,
+            "correct:\n  calibrated_at: {{temperature: {at} °C, pressure: 101.3 kPa, humidity: 50 %RH}}"
+        );
         // A reaction that goes faster when it is warmer, and a bend.
         let slope = chance.between(-0.012, 0.020);
         let bend = chance.between(-0.0001, 0.0002);
@@ -252,15 +329,25 @@ impl Sheet {
                 // 1 at the calibration temperature, whatever the digits.
                 let (b, c) = (round_to(-slope, 4), round_to(bend, 6));
                 let a = round_to(1.0 - b * at - c * at * at, 3);
-                let _ = writeln!(out, "  temperature: {{method: polynomial, multiply: reading, of: °C, coefficients: [{a}, {b}, {c:.6}]}}");
+                let _ = writeln!(
+                    out,
+                    "  temperature: {{method: polynomial, multiply: reading, of: °C, coefficients: [{a}, {b}, {c:.6}]}}"
+                );
             }
             shape => {
                 if shape == 4 {
                     temperatures.reverse();
                 }
                 let read_off = shape == 5;
-                let method = if read_off { "curve points" } else { "factor table" };
-                let _ = writeln!(out, "  temperature:\n    method: {method}\n    multiply: reading\n    columns: [°C, factor]\n    rows:");
+                let method = if read_off {
+                    "curve points"
+                } else {
+                    "factor table"
+                };
+                let _ = writeln!(
+                    out,
+                    "  temperature:\n    method: {method}\n    multiply: reading\n    columns: [°C, factor]\n    rows:"
+                );
                 for t in &temperatures {
                     factors.push(format!("{:.2}", factor(*t)));
                     let _ = writeln!(out, "      - [{t}, {}]", factors.last().expect("a factor"));
@@ -272,7 +359,10 @@ impl Sheet {
         }
         if chance.in_percent(25) {
             let wet = chance.between(-0.003, 0.003);
-            let _ = writeln!(out, "  humidity:\n    method: factor table\n    multiply: reading\n    columns: [\"%RH\", factor]\n    rows:");
+            let _ = writeln!(
+                out,
+                "  humidity:\n    method: factor table\n    multiply: reading\n    columns: [\"%RH\", factor]\n    rows:"
+            );
             for h in [10.0, 30.0, 50.0, 70.0, 90.0] {
                 let _ = writeln!(out, "      - [{h}, {:.2}]", (wet * (h - 50.0_f64)).exp());
             }
@@ -282,7 +372,10 @@ impl Sheet {
         if as_drawn {
             let _ = writeln!(out, "  pressure: {{method: none needed}}");
         } else if chance.in_percent(20) {
-            let _ = writeln!(out, "  pressure:\n    method: factor table\n    multiply: concentration\n    columns: [kPa, factor]\n    rows:");
+            let _ = writeln!(
+                out,
+                "  pressure:\n    method: factor table\n    multiply: concentration\n    columns: [kPa, factor]\n    rows:"
+            );
             for p in [70.0, 80.0, 90.0, 101.3, 106.0] {
                 let _ = writeln!(out, "      - [{p}, {:.2}]", 101.3 / p);
             }
@@ -292,12 +385,23 @@ impl Sheet {
         factors
     }
 
-    fn table(&self, out: &mut String, chance: &mut Chance, temperatures: &[f64], at: f64, slope: f64) {
+    fn table(
+        &self,
+        out: &mut String,
+        chance: &mut Chance,
+        temperatures: &[f64],
+        at: f64,
+        slope: f64,
+    ) {
         let marks = &self.scales[0].marks;
         let widens = chance.between(-0.15, 0.15);
         let middle = value(&marks[marks.len() / 2]).ln();
         let heads: Vec<String> = temperatures.iter().map(|t| format!("{t} °C")).collect();
-        let _ = writeln!(out, "  temperature:\n    method: table\n    replace: reading\n    columns: [{}]\n    lines:", heads.join(", "));
+        let _ = writeln!(
+            out,
+            "  temperature:\n    method: table\n    replace: reading\n    columns: [{}]\n    lines:",
+            heads.join(", ")
+        );
         for mark in marks {
             let reading = value(mark);
             let values: Vec<String> = temperatures
@@ -307,44 +411,89 @@ impl Sheet {
                     print(reading * (-slope * strength * (t - at)).exp(), 3)
                 })
                 .collect();
-            let _ = writeln!(out, "      - {{reading: {mark} {}, becomes: [{}]}}", self.unit, values.join(", "));
+            let _ = writeln!(
+                out,
+                "      - {{reading: {mark} {}, becomes: [{}]}}",
+                self.unit,
+                values.join(", ")
+            );
         }
-        let _ = writeln!(out, "    between: {}", chance.one_of(&["linear", "logarithmic"]));
+        let _ = writeln!(
+            out,
+            "    between: {}",
+            chance.one_of(&["linear", "logarithmic"])
+        );
     }
 
     fn doubt(&self, out: &mut String, chance: &mut Chance, gas: &str) {
-        let last = self.scales.iter().filter_map(|scale| scale.marks.last()).max_by(|a, b| value(a).total_cmp(&value(b))).expect("a mark");
+        let last = self
+            .scales
+            .iter()
+            .filter_map(|scale| scale.marks.last())
+            .max_by(|a, b| value(a).total_cmp(&value(b)))
+            .expect("a mark");
         let marks = &self.scales[0].marks;
         let (low, high) = (chance.below(8, 20), chance.below(4, 9));
-        let _ = writeln!(out, "doubt:\n  repeatability:\n    - {{up_to: {} {}, rsd: {low} %}}", marks[marks.len() / 3], self.unit);
+        let _ = writeln!(
+            out,
+            "doubt:\n  repeatability:\n    - {{up_to: {} {}, rsd: {low} %}}",
+            marks[marks.len() / 3],
+            self.unit
+        );
         let _ = writeln!(out, "    - {{up_to: {last} {}, rsd: {high} %}}", self.unit);
         if chance.in_percent(70) {
             let within = chance.one_of(&["15 %", "25 %", "30 %"]);
-            let _ = writeln!(out, "  accuracy:\n    - {{up_to: {last} {}, within: {within}}}", self.unit);
+            let _ = writeln!(
+                out,
+                "  accuracy:\n    - {{up_to: {last} {}, within: {within}}}",
+                self.unit
+            );
         }
-        let mut others: Vec<&str> = GASES.iter().copied().filter(|other| *other != gas).collect();
+        let mut others: Vec<&str> = GASES
+            .iter()
+            .copied()
+            .filter(|other| *other != gas)
+            .collect();
         let _ = writeln!(out, "  other_gases:");
         for _ in 0..chance.below(1, 4) {
             let other = others.remove(chance.below(0, others.len()));
             let words = match chance.below(0, 4) {
-                0 => format!("alone: stains, together: reads high, response: {}", print(chance.between(0.05, 2.0), 2)),
-                1 => format!("alone: no stain, together: reads low, response: -{}", print(chance.between(0.05, 0.8), 1)),
+                0 => format!(
+                    "alone: stains, together: reads high, response: {}",
+                    print(chance.between(0.05, 2.0), 2)
+                ),
+                1 => format!(
+                    "alone: no stain, together: reads low, response: -{}",
+                    print(chance.between(0.05, 0.8), 1)
+                ),
                 2 => "alone: no stain, together: no effect, tested_to: 20 ppm".to_owned(),
-                _ => format!("alone: stains faintly, together: reads high, matters_from: {} ppm", print(chance.between(1.0, 90.0), 1)),
+                _ => format!(
+                    "alone: stains faintly, together: reads high, matters_from: {} ppm",
+                    print(chance.between(1.0, 90.0), 1)
+                ),
             };
             let _ = writeln!(out, "    - {{substance: {other}, {words}}}");
         }
     }
 
     /// Control figures, added up exactly.
-    fn control(&self, out: &mut String, factors: Vec<String>) {
+    fn control(&self, out: &mut String, factors: &[String]) {
         let _ = writeln!(out, "control:");
         for scale in &self.scales {
-            let named = scale.name.map(|name| format!(", scale: {name}")).unwrap_or_default();
+            let named = scale
+                .name
+                .map(|name| format!(", scale: {name}"))
+                .unwrap_or_default();
             let mut figure = |of: &str, numbers: &[String]| {
-                let _ = writeln!(out, "  - {{of: {of}{named}, rows: {}, sum: {}}}", numbers.len(), sum(numbers));
+                let _ = writeln!(
+                    out,
+                    "  - {{of: {of}{named}, rows: {}, sum: {}}}",
+                    numbers.len(),
+                    sum(numbers)
+                );
             };
-            let of_rows = |pick: fn(&Row) -> String| -> Vec<String> { scale.rows.iter().map(pick).collect() };
+            let of_rows =
+                |pick: fn(&Row) -> String| -> Vec<String> { scale.rows.iter().map(pick).collect() };
             figure("marks", &scale.marks);
             figure("strokes", &of_rows(|row| stroke_words(row.strokes)));
             figure("multipliers", &of_rows(|row| row.multiplier.clone()));
@@ -353,14 +502,23 @@ impl Sheet {
             figure("seconds", &of_rows(|row| row.seconds.to_string()));
         }
         if !factors.is_empty() {
-            let _ = writeln!(out, "  - {{of: temperature table, column: 2, rows: {}, sum: {}}}", factors.len(), sum(&factors));
+            let _ = writeln!(
+                out,
+                "  - {{of: temperature table, column: 2, rows: {}, sum: {}}}",
+                factors.len(),
+                sum(factors)
+            );
         }
     }
 }
 
 /// The sum of printed numbers with as many decimals as the finest of them.
 fn sum(numbers: &[String]) -> String {
-    let decimals = numbers.iter().map(|number| number.split_once('.').map_or(0, |(_, d)| d.len())).max().unwrap_or(0);
+    let decimals = numbers
+        .iter()
+        .map(|number| number.split_once('.').map_or(0, |(_, d)| d.len()))
+        .max()
+        .unwrap_or(0);
     let total: f64 = numbers.iter().map(|number| value(number)).sum();
     format!("{total:.decimals$}")
 }
@@ -371,7 +529,7 @@ fn round_to(number: f64, decimals: i32) -> f64 {
 }
 
 impl Scale {
-    fn draw(chance: &mut Chance, first: f64, name: Option<&'static str>) -> Self {
+    fn draw(chance: &mut Chance, first: f64, seconds: usize, name: Option<&'static str>) -> Self {
         let digits = if chance.in_percent(30) { 1 } else { 2 };
         let mut marks = vec![print(first, digits)];
         let count = chance.below(5, 10);
@@ -385,12 +543,17 @@ impl Scale {
             }
         }
         let strokes = *chance.one_of(&[1.0, 1.0, 2.0, 3.0, 4.0, 5.0, 10.0]);
-        let mut scale = Self { name, marks, strokes, rows: Vec::new() };
-        scale.ranges(chance);
+        let mut scale = Self {
+            name,
+            marks,
+            strokes,
+            rows: Vec::new(),
+        };
+        scale.ranges(chance, seconds);
         scale
     }
 
-    fn ranges(&mut self, chance: &mut Chance) {
+    fn ranges(&mut self, chance: &mut Chance, seconds: usize) {
         let exponent = chance.between(0.6, 1.7);
         let mut counts = vec![self.strokes];
         for _ in 0..chance.below(0, 4) {
@@ -404,8 +567,10 @@ impl Scale {
         counts.sort_by(f64::total_cmp);
         let digits = *chance.one_of(&[2, 2, 2, 3]);
         let whole = chance.in_percent(40);
-        let (first, last) = (self.marks[0].clone(), self.marks[self.marks.len() - 1].clone());
-        let seconds = chance.below(15, 120);
+        let (first, last) = (
+            self.marks[0].clone(),
+            self.marks[self.marks.len() - 1].clone(),
+        );
         let multipliers: Vec<f64> = counts
             .iter()
             .map(|count| {
@@ -413,7 +578,10 @@ impl Scale {
                 (self.strokes / count).powf(own)
             })
             .collect();
-        let home = counts.iter().position(|count| (count - self.strokes).abs() < 1e-9).expect("the scale's own count");
+        let home = counts
+            .iter()
+            .position(|count| (count - self.strokes).abs() < 1e-9)
+            .expect("the scale's own count");
         for (index, (count, multiplier)) in counts.iter().zip(&multipliers).enumerate() {
             let (low, high) = (value(&first) * multiplier, value(&last) * multiplier);
             let (from, to, uses) = if index == home {
@@ -422,24 +590,48 @@ impl Scale {
                 (print(low, digits), print(high, digits), "whole scale")
             } else if index < home {
                 // Fewer strokes carry the scale upward, from where the next count ends.
-                let next = if index + 1 == home { last.clone() } else { print(value(&last) * multipliers[index + 1], digits) };
+                let next = if index + 1 == home {
+                    last.clone()
+                } else {
+                    print(value(&last) * multipliers[index + 1], digits)
+                };
                 (next, print(high, digits), "extension")
             } else {
-                let next = if index == home + 1 { first.clone() } else { print(value(&first) * multipliers[index - 1], digits) };
+                let next = if index == home + 1 {
+                    first.clone()
+                } else {
+                    print(value(&first) * multipliers[index - 1], digits)
+                };
                 (print(low, digits), next, "extension")
             };
-            let printed = if index == home { "1".to_owned() } else { print(*multiplier, digits) };
+            let printed = if index == home {
+                "1".to_owned()
+            } else {
+                print(*multiplier, digits)
+            };
             // Nobody prints two counts with one multiplier, a band without width, or bands that leave a gap.
-            let below = multipliers.get(index + 1).map_or(1.0, |next| multiplier / next);
-            let above = index.checked_sub(1).map_or(1.0, |before| multipliers[before] / multiplier);
+            let below = multipliers
+                .get(index + 1)
+                .map_or(1.0, |next| multiplier / next);
+            let above = index
+                .checked_sub(1)
+                .map_or(1.0, |before| multipliers[before] / multiplier);
             let reaches = value(&last) / value(&first) > 1.3 * below.max(above);
             if index == home || (value(&from) * 1.05 < value(&to) && reaches) {
-                self.rows.push(Row { strokes: *count, multiplier: printed, from, to, seconds: seconds + index, uses });
+                self.rows.push(Row {
+                    strokes: *count,
+                    multiplier: printed,
+                    from,
+                    to,
+                    seconds: seconds + index,
+                    uses,
+                });
             }
         }
         // A band that was left out in the middle would leave a gap; then only the scale's own count is printed.
         if self.rows.len() != counts.len() {
-            self.rows.retain(|row| (row.strokes - self.strokes).abs() < 1e-9);
+            self.rows
+                .retain(|row| (row.strokes - self.strokes).abs() < 1e-9);
         }
         if chance.in_percent(30) {
             self.rows.reverse();
@@ -459,9 +651,14 @@ mod tests {
 
     #[test]
     fn numbers_are_printed_as_on_leaflets() {
-        for (number, digits, text) in
-            [(0.2849, 2, "0.28"), (41.6, 2, "42"), (1234.0, 2, "1200"), (9.96, 2, "10"), (2.0, 2, "2"), (0.05, 1, "0.05")]
-        {
+        for (number, digits, text) in [
+            (0.2849, 2, "0.28"),
+            (41.6, 2, "42"),
+            (1234.0, 2, "1200"),
+            (9.96, 2, "10"),
+            (2.0, 2, "2"),
+            (0.05, 1, "0.05"),
+        ] {
             assert_eq!(print(number, digits), text);
         }
     }
@@ -471,7 +668,9 @@ mod tests {
         for seed in 0..300 {
             let drawn = Sheet::draw(&mut Chance::new(seed));
             for scale in &drawn.scales {
-                let home = scale.rows.iter().filter(|row| row.multiplier == "1" && (row.strokes - scale.strokes).abs() < 1e-9);
+                let home = scale.rows.iter().filter(|row| {
+                    row.multiplier == "1" && (row.strokes - scale.strokes).abs() < 1e-9
+                });
                 assert_eq!(home.count(), 1, "{seed}");
             }
         }

@@ -15,7 +15,12 @@ fn folder() -> PathBuf {
 fn broken_files_are_explained() {
     let mut names: Vec<String> = fs::read_dir(folder())
         .expect("the folder")
-        .map(|item| item.expect("an entry").file_name().to_string_lossy().into_owned())
+        .map(|item| {
+            item.expect("an entry")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
         .filter(|name| name.ends_with(".yaml"))
         .collect();
     names.sort();
@@ -31,8 +36,16 @@ fn broken_files_are_explained() {
         assert!(worst >= Some(Level::Warning), "{name}: nothing was found");
         for finding in &findings {
             let located = Sources::of_book(&book).locate(finding.place());
-            assert!(located.bytes.end <= located.text.len(), "{name}: {} is outside the file", finding.rule());
-            assert!(!finding.message_text().is_empty(), "{name}: {} says nothing", finding.rule());
+            assert!(
+                located.bytes.end <= located.text.len(),
+                "{name}: {} is outside the file",
+                finding.rule()
+            );
+            assert!(
+                !finding.message_text().is_empty(),
+                "{name}: {} says nothing",
+                finding.rule()
+            );
         }
         let text = findings_text::render(&findings, &Sources::of_book(&book), 1, Colour::Plain);
         settings.bind(|| insta::assert_snapshot!(name.trim_end_matches(".yaml"), text));
@@ -48,6 +61,10 @@ fn the_other_files_are_still_read() {
         SourceFile::from_bytes("a/not-yaml.pump.yaml", broken),
         SourceFile::new("b/quay.pump-kind.yaml", sound),
     ]);
-    assert!(findings.iter().any(|finding| finding.level() == Level::Error));
+    assert!(
+        findings
+            .iter()
+            .any(|finding| finding.level() == Level::Error)
+    );
     assert!(book.pump_kind("quay").is_some());
 }

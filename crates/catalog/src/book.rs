@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use crate::EntryKind;
+use crate::additions::{self, Addition};
 use crate::embedded::{REFERENCE_NAME, Reference};
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
 use crate::finding::Finding;
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
 use crate::place::{FileId, Path};
-use crate::search::{self, NoSuchSubstance};
+use crate::search::{self, NoSuchSubstance, OwnNames};
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
     TubeEntry,
@@ -19,7 +20,10 @@ use crate::written::{
 pub struct Book {
     entries: Vec<Entry>,
     /// Positions in `entries`, own ones before background ones, each in the order in which they were read.
-    by_id: BTreeMap<(EntryKind, String), Vec<usize>>,
+    by_id: BTreeMap<EntryKind, BTreeMap<String, Vec<usize>>>,
+    /// The substances that add to the entry of a catalog below, put together with it, by position.
+    additions: BTreeMap<usize, Addition>,
+    own_names: OwnNames,
     reference: Option<&'static Reference>,
 }
 
@@ -85,14 +89,17 @@ impl Book {
             .iter()
             .enumerate()
             .filter(|(_, entry)| entry.background);
-        let mut by_id: BTreeMap<(EntryKind, String), Vec<usize>> = BTreeMap::new();
+        let mut by_id: BTreeMap<EntryKind, BTreeMap<String, Vec<usize>>> = BTreeMap::new();
         for (index, entry) in own.chain(background) {
             by_id
-                .entry((entry.kind, entry.id().to_owned()))
+                .entry(entry.kind)
+                .or_default()
+                .entry(entry.id().to_owned())
                 .or_default()
                 .push(index);
         }
         book.by_id = by_id;
+        book.additions = book.put_together();
         book
     }
 
@@ -138,10 +145,8 @@ impl Book {
 
     /// All entries of this kind and short name.
     pub fn all_named(&self, kind: EntryKind, id: &str) -> impl Iterator<Item = &Entry> {
-        self.by_id
-            .get(&(kind, id.to_owned()))
-            .into_iter()
-            .flatten()
+        self.positions(kind, id)
+            .iter()
             .filter_map(|index| self.entries.get(*index))
     }
 
@@ -157,9 +162,10 @@ impl Book {
     pub fn ids(&self, kind: EntryKind) -> Vec<&str> {
         let mut ids: Vec<&str> = self
             .by_id
-            .keys()
-            .filter(|(of, _)| *of == kind)
-            .map(|(_, id)| id.as_str())
+            .get(&kind)
+            .into_iter()
+            .flat_map(BTreeMap::keys)
+            .map(String::as_str)
             .collect();
         if let Some(reference) = self.reference {
             for id in reference.ids(kind) {
@@ -172,8 +178,6 @@ impl Book {
     }
 
     look_up! {
-        /// The substance of this short name.
-        substance substances Substance -> SubstanceEntry;
         /// The group of this short name.
         group groups Group -> GroupEntry;
         /// The source of this short name.
@@ -186,6 +190,105 @@ impl Book {
         tube tubes Tube -> TubeEntry;
         /// The survey of this short name.
         survey surveys Survey -> SurveyEntry;
+    }
+
+    /// The substance of this short name: the catalog's own before those of the catalogs it builds on, put together with
+    /// the one it adds to, if it says `adds_to`.
+    pub fn substance(&self, id: &str) -> Option<&SubstanceEntry> {
+        if let Some(position) = self.positions(EntryKind::Substance, id).first() {
+            return match self.additions.get(position) {
+                Some(addition) => Some(&addition.entry),
+                None => self.entries.get(*position)?.substance(),
+            };
+        }
+        match self.reference?.find(EntryKind::Substance, id)? {
+            WrittenEntry::Substance(entry) => Some(entry),
+            _ => None,
+        }
+    }
+
+    /// The catalog's own entries of this kind as they are written, each with its file, in the order in which they were
+    /// read.
+    pub fn substances(&self) -> impl Iterator<Item = (&Entry, &SubstanceEntry)> {
+        self.own()
+            .filter_map(|entry| Some((entry, entry.substance()?)))
+    }
+
+    /// Whether there are substances besides those of the reference.
+    pub(crate) fn has_substances(&self) -> bool {
+        self.by_id.contains_key(&EntryKind::Substance)
+    }
+
+    pub(crate) fn own_names(&self) -> &OwnNames {
+        &self.own_names
+    }
+
+    fn positions(&self, kind: EntryKind, id: &str) -> &[usize] {
+        self.by_id
+            .get(&kind)
+            .and_then(|ids| ids.get(id))
+            .map_or(&[], Vec::as_slice)
+    }
+
+    /// The substances that add to an entry below, put together with it. What is below one entry is the next of the
+    /// same short name, and below the last the reference.
+    fn put_together(&self) -> BTreeMap<usize, Addition> {
+        let mut together = BTreeMap::new();
+        for (id, positions) in self.by_id.get(&EntryKind::Substance).into_iter().flatten() {
+            let mut below = match self
+                .reference
+                .and_then(|reference| reference.find(EntryKind::Substance, id))
+            {
+                Some(WrittenEntry::Substance(entry)) => Some(entry.clone()),
+                _ => None,
+            };
+            for position in positions.iter().rev() {
+                let Some(own) = self.entries.get(*position).and_then(Entry::substance) else {
+                    continue;
+                };
+                below = match (&own.adds_to, below) {
+                    (Some(_), Some(under)) => {
+                        let addition = additions::add(own, &under);
+                        let entry = addition.entry.clone();
+                        together.insert(*position, addition);
+                        Some(entry)
+                    }
+                    _ => Some(own.clone()),
+                };
+            }
+        }
+        together
+    }
+
+    /// The name of the catalog that a substance's own entry is in, and what it adds, if it adds to one below.
+    pub(crate) fn substance_origin(&self, id: &str) -> (String, Option<&Addition>) {
+        let Some(position) = self.positions(EntryKind::Substance, id).first() else {
+            return (REFERENCE_NAME.to_owned(), None);
+        };
+        let background = self
+            .entries
+            .get(*position)
+            .is_some_and(|entry| entry.background);
+        (self.catalog_name(background), self.additions.get(position))
+    }
+
+    /// The name of this catalog, or of the one it builds on besides the reference.
+    fn catalog_name(&self, background: bool) -> String {
+        let Some((_, catalog)) = self.catalog() else {
+            return "this catalog".to_owned();
+        };
+        if background {
+            let others = catalog
+                .builds_on
+                .iter()
+                .filter(|name| *name != REFERENCE_NAME)
+                .cloned();
+            return others.collect::<Vec<_>>().join(" or ");
+        }
+        catalog
+            .catalog
+            .clone()
+            .unwrap_or_else(|| "this catalog".to_owned())
     }
 
     /// The substance that a person means by a CAS number, a short name, a name or a synonym.
@@ -203,9 +306,17 @@ impl Book {
     ///
     /// If there is none of this short name, or its entry cannot be computed with.
     pub fn substance_model(&self, id: &str) -> Result<Substance, Unusable> {
-        let entry = self
-            .substance(id)
-            .ok_or_else(|| Unusable::new(Path::root(), format!("no substance `{id}`")))?;
+        let entry = self.substance(id).ok_or_else(|| {
+            let near = self.find_substance(id).map_or_else(
+                |none| none.near,
+                |entry| entry.substance.iter().cloned().collect(),
+            );
+            let hint = match near.as_slice() {
+                [] => String::new(),
+                near => format!("; near it: {}", near.join(", ")),
+            };
+            Unusable::new(Path::root(), format!("no substance `{id}`{hint}"))
+        })?;
         Substance::from_written(entry, self)
     }
 

@@ -1,11 +1,15 @@
 //! The catalogs that are part of the program: the reference data, and the demo.
+//!
+//! The reference is a table in the program's read-only data, in the order of kinds and short names, beside a table of
+//! all names in the order in which they are looked up. Nothing is done when it is opened; an entry is read when it is
+//! first asked for, and kept.
 
-use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 use crate::EntryKind;
-use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
+use crate::entry::{Entry, SourceFile, WrittenEntry, read_trusted};
 use crate::place::FileId;
+use crate::written::SubstanceEntry;
 
 mod demo;
 mod reference;
@@ -27,7 +31,10 @@ pub struct EmbeddedFile {
 
 /// The files of the demo catalog.
 pub fn demo_files() -> impl Iterator<Item = SourceFile<'static>> {
-    yaml(demo::FILES)
+    demo::FILES
+        .iter()
+        .filter(|file| EntryKind::of_file(file.path).is_some())
+        .map(|file| SourceFile::new(file.path, file.text))
 }
 
 /// The demo's surveys that are not YAML, by path and text.
@@ -39,84 +46,117 @@ pub fn demo_tables() -> impl Iterator<Item = &'static EmbeddedFile> {
 
 /// The files of the reference catalog.
 pub fn reference_files() -> impl Iterator<Item = SourceFile<'static>> {
-    yaml(reference::FILES)
+    reference::ENTRIES
+        .iter()
+        .map(|entry| SourceFile::new(entry.file.path, entry.file.text))
 }
 
-fn yaml(files: &'static [EmbeddedFile]) -> impl Iterator<Item = SourceFile<'static>> {
-    files
-        .iter()
-        .filter(|file| EntryKind::of_file(file.path).is_some())
-        .map(|file| SourceFile::new(file.path, file.text))
+/// A file of the reference catalog with its short name.
+#[derive(Clone, Copy, Debug)]
+struct EmbeddedEntry {
+    id: &'static str,
+    file: EmbeddedFile,
 }
 
 /// The embedded reference catalog. A file is read when it is first asked for.
 #[derive(Debug)]
 pub struct Reference {
-    files: BTreeMap<EntryKind, BTreeMap<&'static str, Lazy>>,
+    entries: &'static [EmbeddedEntry],
+    names: &'static [(&'static str, Place)],
+    isomers: &'static [(&'static str, &'static [Place])],
 }
 
-#[derive(Debug)]
-struct Lazy {
-    file: &'static EmbeddedFile,
-    read: OnceLock<Option<Entry>>,
-}
+/// What was read of each file, in the order of the table.
+static READ: [OnceLock<Option<Entry>>; reference::ENTRIES.len()] =
+    [const { OnceLock::new() }; reference::ENTRIES.len()];
+
+/// The number of an entry in the table of substances.
+pub(crate) type Place = u16;
 
 impl Reference {
     /// The one that is part of the program.
     pub fn embedded() -> &'static Self {
-        static REFERENCE: OnceLock<Reference> = OnceLock::new();
-        REFERENCE.get_or_init(|| {
-            let mut files: BTreeMap<_, BTreeMap<_, _>> = BTreeMap::new();
-            for file in reference::FILES {
-                if let Some((kind, stem)) = EntryKind::of_file(file.path) {
-                    files.entry(kind).or_default().insert(
-                        stem,
-                        Lazy {
-                            file,
-                            read: OnceLock::new(),
-                        },
-                    );
-                }
-            }
-            Self { files }
-        })
+        static REFERENCE: Reference = Reference {
+            entries: &reference::ENTRIES,
+            names: reference::NAMES,
+            isomers: reference::ISOMERS,
+        };
+        &REFERENCE
     }
 
     /// The entry of this kind and short name.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::{EntryKind, WrittenEntry, embedded::Reference};
+    ///
+    /// let found = Reference::embedded().find(EntryKind::Substance, "ammonia");
+    /// assert!(matches!(found, Some(WrittenEntry::Substance(ammonia)) if ammonia.formula.as_deref() == Some("NH3")));
+    /// ```
     pub fn find(&self, kind: EntryKind, id: &str) -> Option<&WrittenEntry> {
-        let lazy = self.files.get(&kind)?.get(id)?;
-        let entry = lazy.read.get_or_init(|| {
-            // The embedded files pass every check in the tests, so nothing can be found here.
-            read_entry(
-                FileId(u32::MAX),
-                &SourceFile::new(lazy.file.path, lazy.file.text),
-            )
-            .0
-        });
-        entry.as_ref().map(|entry| &entry.written)
+        self.written(self.position(kind, id)?)
     }
 
     /// Whether there is an entry of this kind and short name.
     pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
-        self.files
-            .get(&kind)
-            .is_some_and(|files| files.contains_key(id))
+        self.position(kind, id).is_some()
     }
 
     /// The short names of all entries of a kind, in alphabetical order.
     pub fn ids(&self, kind: EntryKind) -> impl Iterator<Item = &'static str> {
-        self.files
-            .get(&kind)
-            .into_iter()
-            .flat_map(|files| files.keys().copied())
+        self.entries
+            .get(self.range(kind))
+            .unwrap_or_default()
+            .iter()
+            .map(|entry| entry.id)
     }
 
     /// The short name of the substance with this CAS number or this name, folded as [`crate::search::folded`] does.
     pub fn by_name(&self, name: &str) -> Option<&'static str> {
-        let position = reference::NAMES
+        self.id_at(self.place_of(name)?)
+    }
+
+    /// The substance with this CAS number or this name, folded as [`crate::search::folded`] does.
+    pub fn substance_by_name(&self, name: &str) -> Option<&'static SubstanceEntry> {
+        self.substance_at(self.place_of(name)?)
+    }
+
+    /// The place of the substance with this CAS number or folded name.
+    pub(crate) fn place_of(&self, name: &str) -> Option<Place> {
+        let position = self
+            .names
             .binary_search_by(|(key, _)| (*key).cmp(name))
             .ok()?;
-        reference::NAMES.get(position).map(|(_, id)| *id)
+        self.names.get(position).map(|(_, place)| *place)
+    }
+
+    /// CAS numbers and folded names of all substances, in order, each with the place of its substance.
+    pub(crate) fn names(&self) -> &'static [(&'static str, Place)] {
+        self.names
+    }
+
+    /// The places of the substances that have this name once what tells isomers apart is taken off.
+    pub(crate) fn isomers(&self, bare: &str) -> &'static [Place] {
+        self.isomers
+            .binary_search_by(|(key, _)| (*key).cmp(bare))
+            .ok()
+            .and_then(|position| self.isomers.get(position))
+            .map_or(&[], |(_, places)| places)
+    }
+
+    /// The short name of the substance at a place.
+    pub(crate) fn id_at(&self, place: Place) -> Option<&'static str> {
+        let position = self.range(EntryKind::Substance).start + usize::from(place);
+        self.entries.get(position).map(|entry| entry.id)
+    }
+
+    /// The substance at a place.
+    pub(crate) fn substance_at(&self, place: Place) -> Option<&'static SubstanceEntry> {
+        match self.written(self.range(EntryKind::Substance).start + usize::from(place))? {
+            WrittenEntry::Substance(substance) => Some(substance),
+            _ => None,
+        }
     }
 
     /// The revision of the reference catalog.
@@ -127,5 +167,37 @@ impl Reference {
             }
             _ => None,
         }
+    }
+
+    /// Where the entries of a kind stand in the table.
+    fn range(&self, kind: EntryKind) -> std::ops::Range<usize> {
+        let bound = |index: usize| {
+            reference::BOUNDS
+                .get(index)
+                .copied()
+                .unwrap_or(self.entries.len())
+        };
+        let kind = kind as usize;
+        bound(kind)..bound(kind + 1)
+    }
+
+    fn position(&self, kind: EntryKind, id: &str) -> Option<usize> {
+        let range = self.range(kind);
+        let start = range.start;
+        let found = self
+            .entries
+            .get(range)?
+            .binary_search_by(|entry| entry.id.cmp(id))
+            .ok()?;
+        Some(start + found)
+    }
+
+    fn written(&self, position: usize) -> Option<&'static WrittenEntry> {
+        let file = &self.entries.get(position)?.file;
+        let entry = READ.get(position)?.get_or_init(|| {
+            // Tests put every embedded file through the schema, so that only its values are read here.
+            read_trusted(FileId(u32::MAX), &SourceFile::new(file.path, file.text))
+        });
+        entry.as_ref().map(|entry| &entry.written)
     }
 }

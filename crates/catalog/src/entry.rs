@@ -117,6 +117,14 @@ impl Entry {
     pub fn id(&self) -> &str {
         self.written.id().unwrap_or(&self.stem)
     }
+
+    /// The substance as it is written here, if the entry is one.
+    pub(crate) fn substance(&self) -> Option<&SubstanceEntry> {
+        match &self.written {
+            WrittenEntry::Substance(substance) => Some(substance),
+            _ => None,
+        }
+    }
 }
 
 /// Reads one file through text, schema and written form. Nothing stops at a problem; the findings say what was not
@@ -128,10 +136,27 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
             .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml` or `.survey.yaml`");
         return (None, vec![finding]);
     };
+    let (entry, findings) = read_as(kind, stem, file, source, schema_of(kind));
+    (Some(entry), findings)
+}
+
+/// Reads a file that is known to fit its schema, such as those that are part of the program.
+pub(crate) fn read_trusted(file: FileId, source: &SourceFile<'_>) -> Option<Entry> {
+    let (kind, stem) = EntryKind::of_file(&source.path)?;
+    Some(read_as(kind, stem, file, source, None).0)
+}
+
+fn read_as(
+    kind: EntryKind,
+    stem: &str,
+    file: FileId,
+    source: &SourceFile<'_>,
+    schema: Option<&SheetSchema>,
+) -> (Entry, Vec<Finding>) {
     let (document, mut findings) =
         Document::read(file, &source.path, &source.bytes, &Limits::default());
     let mut blamed = Blamed::by_reading(&document);
-    if let Some(schema) = schema_of(kind) {
+    if let Some(schema) = schema {
         schema.validate(&document, &mut blamed, &mut findings);
     }
     let written = match kind {
@@ -159,7 +184,7 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
         background: false,
         sound,
     };
-    (Some(entry), findings)
+    (entry, findings)
 }
 
 /// The written form, or an empty one if nothing of it could be read.

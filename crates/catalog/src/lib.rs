@@ -38,6 +38,7 @@
     )
 )]
 
+mod additions;
 pub mod blamed;
 mod book;
 pub mod did_you_mean;

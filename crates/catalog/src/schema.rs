@@ -1,9 +1,11 @@
 //! The JSON Schemas of the files that a hygienist writes, made from the written form.
 
+use std::collections::BTreeMap;
+
 use schemars::generate::SchemaSettings;
 use schemars::transform::{RecursiveTransform, Transform};
 use schemars::{JsonSchema, Schema};
-use serde_json::{Map, Value};
+use serde_json::{Map, Value, json};
 
 use crate::kind::EntryKind;
 use crate::written;
@@ -140,10 +142,17 @@ fn require_marked(object: &mut Map<String, Value>) {
         return;
     };
     let mut required = Vec::new();
+    let mut unless: BTreeMap<String, Vec<Value>> = BTreeMap::new();
     for (name, property) in properties.iter_mut() {
         let Some(property) = property.as_object_mut() else {
             continue;
         };
+        if let Some(Value::String(other)) = property.remove("x-required-unless") {
+            unless
+                .entry(other)
+                .or_default()
+                .push(Value::from(name.as_str()));
+        }
         if property.remove("x-required").is_some() {
             required.push(Value::from(name.as_str()));
             if property.get("type").is_some_and(|t| t == "array") {
@@ -153,5 +162,11 @@ fn require_marked(object: &mut Map<String, Value>) {
     }
     if !required.is_empty() {
         object.insert("required".to_owned(), Value::Array(required));
+    }
+    // There is one such field at most in an entry.
+    if let Some((other, names)) = unless.into_iter().next() {
+        object.insert("if".to_owned(), json!({"required": [other]}));
+        object.insert("then".to_owned(), Value::Bool(true));
+        object.insert("else".to_owned(), json!({"required": names}));
     }
 }

@@ -21,7 +21,8 @@ pub use field::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
 pub use source::{Obtained, SourceEntry};
 pub use substance::{
-    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, SubstanceEntry, VapourPressure,
+    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, Peak, SubstanceEntry,
+    VapourPressure,
 };
 pub use survey::{Conditions, Observation, PreTubeUsed, Present, Reading, Seen, SurveyEntry};
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

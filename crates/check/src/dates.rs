@@ -22,30 +22,69 @@ pub(crate) fn past(entry: &WrittenEntry) -> Vec<Dated<'_>> {
     let root = Path::root;
     match entry {
         WrittenEntry::Tube(tube) => [
-            dated(tube.leaflet.as_ref().and_then(|leaflet| leaflet.date.as_ref()), root().key("leaflet").key("date"), "the leaflet's date"),
-            dated(tube.entered.as_ref().and_then(|signed| signed.date.as_ref()), root().key("entered").key("date"), "the day it was typed in"),
-            dated(tube.verified.as_ref().and_then(|signed| signed.date.as_ref()), root().key("verified").key("date"), "the day it was verified"),
+            dated(
+                tube.leaflet
+                    .as_ref()
+                    .and_then(|leaflet| leaflet.date.as_ref()),
+                root().key("leaflet").key("date"),
+                "the leaflet's date",
+            ),
+            dated(
+                tube.entered
+                    .as_ref()
+                    .and_then(|signed| signed.date.as_ref()),
+                root().key("entered").key("date"),
+                "the day it was typed in",
+            ),
+            dated(
+                tube.verified
+                    .as_ref()
+                    .and_then(|signed| signed.date.as_ref()),
+                root().key("verified").key("date"),
+                "the day it was verified",
+            ),
         ]
         .into_iter()
         .flatten()
         .collect(),
         WrittenEntry::Pump(pump) => {
-            let mut dates: Vec<Dated<'_>> =
-                dated(pump.in_use_since.as_ref(), root().key("in_use_since"), "the day it was taken into use").into_iter().collect();
+            let mut dates: Vec<Dated<'_>> = dated(
+                pump.in_use_since.as_ref(),
+                root().key("in_use_since"),
+                "the day it was taken into use",
+            )
+            .into_iter()
+            .collect();
             for (row, check) in pump.volume_checks.iter().enumerate() {
-                dates.extend(dated(check.date.as_ref(), root().key("volume_checks").index(row).key("date"), "the day of the volume check"));
+                dates.extend(dated(
+                    check.date.as_ref(),
+                    root().key("volume_checks").index(row).key("date"),
+                    "the day of the volume check",
+                ));
             }
             for (row, test) in pump.leak_tests.iter().enumerate() {
-                dates.extend(dated(test.date.as_ref(), root().key("leak_tests").index(row).key("date"), "the day of the leak test"));
+                dates.extend(dated(
+                    test.date.as_ref(),
+                    root().key("leak_tests").index(row).key("date"),
+                    "the day of the leak test",
+                ));
             }
             dates
         }
-        WrittenEntry::Source(source) => {
-            dated(source.date.as_ref(), root().key("date"), "the edition's date").into_iter().collect()
-        }
-        WrittenEntry::Catalog(catalog) => {
-            dated(catalog.revision.as_ref(), root().key("revision"), "the catalog's revision").into_iter().collect()
-        }
+        WrittenEntry::Source(source) => dated(
+            source.date.as_ref(),
+            root().key("date"),
+            "the edition's date",
+        )
+        .into_iter()
+        .collect(),
+        WrittenEntry::Catalog(catalog) => dated(
+            catalog.revision.as_ref(),
+            root().key("revision"),
+            "the catalog's revision",
+        )
+        .into_iter()
+        .collect(),
         WrittenEntry::Substance(_)
         | WrittenEntry::Group(_)
         | WrittenEntry::PumpKind(_)
@@ -61,18 +100,46 @@ pub(crate) fn in_order(entry: &WrittenEntry) -> Vec<(Dated<'_>, Dated<'_>)> {
     match entry {
         WrittenEntry::Tube(tube) => {
             pairs.extend(neighbours(&dates));
-            let review = dated(tube.review_by.as_ref(), root().key("review_by"), "the day by which it is to be reviewed");
-            let withdrawn = tube.withdrawn.as_ref().and_then(|withdrawn| withdrawn.since.as_ref());
-            let withdrawn = dated(withdrawn, root().key("withdrawn").key("since"), "the day it was withdrawn");
+            let review = dated(
+                tube.review_by.as_ref(),
+                root().key("review_by"),
+                "the day by which it is to be reviewed",
+            );
+            let withdrawn = tube
+                .withdrawn
+                .as_ref()
+                .and_then(|withdrawn| withdrawn.since.as_ref());
+            let withdrawn = dated(
+                withdrawn,
+                root().key("withdrawn").key("since"),
+                "the day it was withdrawn",
+            );
             let last_signed = dates.last().cloned();
             pairs.extend(last_signed.zip(review));
             pairs.extend(dates.first().cloned().zip(withdrawn));
         }
         WrittenEntry::Pump(pump) => {
-            let of = |what: &str| -> Vec<Dated<'_>> { dates.iter().filter(|date| date.what == what).cloned().collect() };
-            let (checks, tests) = (of("the day of the volume check"), of("the day of the leak test"));
-            let start = dated(pump.in_use_since.as_ref(), root().key("in_use_since"), "the day it was taken into use");
-            let end = dated(pump.withdrawn.as_ref(), root().key("withdrawn"), "the day it was withdrawn");
+            let of = |what: &str| -> Vec<Dated<'_>> {
+                dates
+                    .iter()
+                    .filter(|date| date.what == what)
+                    .cloned()
+                    .collect()
+            };
+            let (checks, tests) = (
+                of("the day of the volume check"),
+                of("the day of the leak test"),
+            );
+            let start = dated(
+                pump.in_use_since.as_ref(),
+                root().key("in_use_since"),
+                "the day it was taken into use",
+            );
+            let end = dated(
+                pump.withdrawn.as_ref(),
+                root().key("withdrawn"),
+                "the day it was withdrawn",
+            );
             pairs.extend(neighbours(&checks));
             pairs.extend(neighbours(&tests));
             pairs.extend(start.zip(end));

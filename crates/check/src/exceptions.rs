@@ -54,27 +54,38 @@ impl Exception<'_> {
 }
 
 /// Takes out what is accepted, and reports exceptions that are not needed or no longer hold.
-pub(crate) fn apply(book: &Book, found: Vec<Finding>, as_of: Option<Date>, scope: Scope) -> Vec<Finding> {
+pub(crate) fn apply(
+    book: &Book,
+    found: Vec<Finding>,
+    as_of: Option<Date>,
+    scope: Scope,
+) -> Vec<Finding> {
     let mut exceptions: Vec<Exception<'_>> = book
         .own()
         .flat_map(|entry| {
-            accepted(entry).iter().enumerate().map(move |(index, accept)| Exception {
-                file: entry.file,
-                index,
-                accept,
-                at: accept.at.as_deref().map(Path::from_pointer),
-                expired: match (&accept.until, as_of) {
-                    (Some(until), Some(today)) => until.last() < today,
-                    _ => false,
-                },
-                used: false,
-            })
+            accepted(entry)
+                .iter()
+                .enumerate()
+                .map(move |(index, accept)| Exception {
+                    file: entry.file,
+                    index,
+                    accept,
+                    at: accept.at.as_deref().map(Path::from_pointer),
+                    expired: match (&accept.until, as_of) {
+                        (Some(until), Some(today)) => until.last() < today,
+                        _ => false,
+                    },
+                    used: false,
+                })
         })
         .collect();
     let mut kept = Vec::with_capacity(found.len());
     for finding in found {
         let mut covered = false;
-        for exception in exceptions.iter_mut().filter(|exception| exception.covers(&finding)) {
+        for exception in exceptions
+            .iter_mut()
+            .filter(|exception| exception.covers(&finding))
+        {
             exception.used = true;
             covered |= !exception.expired;
         }
@@ -83,20 +94,25 @@ pub(crate) fn apply(book: &Book, found: Vec<Finding>, as_of: Option<Date>, scope
         }
     }
     for exception in &exceptions {
-        let Some(rule) = exception.accept.rule.as_deref().and_then(find_rule) else { continue };
+        let Some(rule) = exception.accept.rule.as_deref().and_then(find_rule) else {
+            continue;
+        };
         let place = |key: &'static str| {
-            Place::value(exception.file, Path::root().key("accept").index(exception.index).key(key))
+            Place::value(
+                exception.file,
+                Path::root().key("accept").index(exception.index).key(key),
+            )
         };
-        let was_run = match rule.check {
-            // An exception from a rule about exceptions would have to be judged before it is known; it never covers.
-            Check::Exceptions => true,
-            Check::Reader => scope == Scope::Everything,
-            _ => true,
-        };
+        // Rules about exceptions have their say after exceptions are applied, so nothing covers them.
+        let was_run = scope == Scope::Everything || !matches!(rule.check, Check::Reader);
         if exception.expired {
             kept.push(exception_expired::finding(exception.accept, place("until")));
         } else if !exception.used && was_run {
-            kept.push(exception_unused::finding(exception.accept, rule, place("rule")));
+            kept.push(exception_unused::finding(
+                exception.accept,
+                rule,
+                place("rule"),
+            ));
         }
     }
     kept

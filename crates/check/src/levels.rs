@@ -24,7 +24,12 @@ impl<'a> Levels<'a> {
     /// The finding at the level that the catalog sets; nothing if it is not to be reported.
     pub(crate) fn apply(&self, finding: Finding) -> Option<Finding> {
         // The last word counts, as a reader going through the file would take it.
-        match self.set.iter().rev().find(|(rule, _)| *rule == finding.rule()) {
+        match self
+            .set
+            .iter()
+            .rev()
+            .find(|(rule, _)| *rule == finding.rule())
+        {
             None => Some(finding),
             Some((_, WrittenLevel::Silent)) => None,
             Some((_, WrittenLevel::Note)) => Some(finding.at_level(Level::Note)),

@@ -35,6 +35,7 @@
 )]
 
 pub mod baseline;
+mod bands;
 mod dates;
 mod exceptions;
 mod levels;

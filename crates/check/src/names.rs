@@ -1,14 +1,30 @@
 //! Names that come near a name that is not known.
 
 use stainbook_catalog::EntryKind;
+use stainbook_catalog::did_you_mean::distance;
 use stainbook_catalog::search::{folded, nearest};
 
 use crate::Context;
 
-/// The short names of this kind that come nearest, nearest first.
+/// The names that come nearest: those that need the fewest letters changed, and no others.
+pub(crate) fn nearest_only(wanted: &str, names: &[String]) -> Vec<String> {
+    let wanted = folded(wanted);
+    let mut near = nearest(&wanted, names);
+    let slips = |name: &String| distance(&wanted, &folded(name));
+    let fewest = near.iter().map(slips).min();
+    near.retain(|name| Some(slips(name)) == fewest);
+    near
+}
+
+/// The short names of this kind that come nearest.
 pub(crate) fn near_entries(context: &Context<'_>, kind: EntryKind, wanted: &str) -> Vec<String> {
-    let ids: Vec<String> = context.book.ids(kind).into_iter().map(str::to_owned).collect();
-    nearest(&folded(wanted), &ids)
+    let ids: Vec<String> = context
+        .book
+        .ids(kind)
+        .into_iter()
+        .map(str::to_owned)
+        .collect();
+    nearest_only(wanted, &ids)
 }
 
 /// `did you mean …` for names that come near; else what to say instead.
@@ -20,5 +36,28 @@ pub(crate) fn did_you_mean(near: &[String], otherwise: &str) -> String {
             let rest: Vec<String> = rest.iter().map(|name| format!("`{name}`")).collect();
             format!("did you mean `{first}`, or {}?", rest.join(" or "))
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_the_nearest_are_named() {
+        let names =
+            ["hydrogen-chloride", "hydrogen-fluoride", "hydrogen-bromide"].map(str::to_owned);
+        assert_eq!(
+            nearest_only("hydrogen-cloride", &names),
+            ["hydrogen-chloride"]
+        );
+        assert_eq!(nearest_only("sulfur-dioxide", &names), Vec::<String>::new());
+    }
+
+    #[test]
+    fn questions() {
+        let names = ["a", "b"].map(str::to_owned);
+        assert_eq!(did_you_mean(&names, ""), "did you mean `a`, or `b`?");
+        assert_eq!(did_you_mean(&[], "add it"), "add it");
     }
 }

@@ -7,25 +7,28 @@ use stainbook_core::{Humidity, Pressure, Quantity, Temperature, Unit};
 
 use crate::printed::Interval;
 
-/// A correction of a sheet with its place.
-#[derive(Clone, Copy, Debug)]
+/// A correction of a sheet with its place, its table understood once for all rules.
+#[derive(Clone, Debug)]
 pub(crate) struct Placed<'a> {
     pub(crate) axis: Axis,
     pub(crate) correction: &'a Correction,
+    points: Option<(Vec<Point<'a>>, &'static Unit)>,
+    columns: Option<(Vec<f64>, &'static Unit)>,
 }
 
 /// The corrections of a sheet, in the order in which they stand there.
-pub(crate) fn corrections(tube: &TubeEntry) -> impl Iterator<Item = Placed<'_>> {
-    let axes = [Axis::Temperature, Axis::Humidity, Axis::Pressure];
-    axes.into_iter().filter_map(|axis| {
-        let correct = tube.correct.as_ref()?;
-        let correction = match axis {
-            Axis::Temperature => correct.temperature.as_ref(),
-            Axis::Humidity => correct.humidity.as_ref(),
-            Axis::Pressure => correct.pressure.as_ref(),
-        }?;
-        Some(Placed { axis, correction })
-    })
+pub(crate) fn corrections(tube: &TubeEntry) -> Vec<Placed<'_>> {
+    let Some(correct) = &tube.correct else {
+        return Vec::new();
+    };
+    let axes = [
+        (Axis::Temperature, &correct.temperature),
+        (Axis::Humidity, &correct.humidity),
+        (Axis::Pressure, &correct.pressure),
+    ];
+    axes.into_iter()
+        .filter_map(|(axis, correction)| Some(Placed::new(axis, correction.as_ref()?)))
+        .collect()
 }
 
 /// The key of an axis, which is also its word.
@@ -48,7 +51,39 @@ pub(crate) struct Point<'a> {
     pub(crate) factor_column: usize,
 }
 
+/// The points of a factor table; nothing if its shape is not right.
+fn points_of(correction: &Correction, axis: Axis) -> Option<(Vec<Point<'_>>, &'static Unit)> {
+    let (condition, factor_column, unit) = factor_columns(&correction.columns, axis).ok()?;
+    let points = correction.rows.iter().enumerate().map(|(row, numbers)| {
+        let (condition, factor) = (numbers.get(condition)?, numbers.get(factor_column)?);
+        let point = Point {
+            row,
+            condition,
+            factor,
+            factor_column,
+        };
+        (numbers.len() == 2).then_some(point)
+    });
+    let points = points.collect::<Option<Vec<_>>>()?;
+    (!points.is_empty()).then_some((points, unit))
+}
+
 impl<'a> Placed<'a> {
+    fn new(axis: Axis, correction: &'a Correction) -> Self {
+        let mut placed = Self {
+            axis,
+            correction,
+            points: None,
+            columns: None,
+        };
+        if placed.is_factors() {
+            placed.points = points_of(correction, axis);
+        } else if placed.is_table() {
+            placed.columns = table_columns(&correction.columns, axis).ok();
+        }
+        placed
+    }
+
     /// The path of the correction.
     pub(crate) fn path(&self) -> Path {
         Path::root().key("correct").key(axis_name(self.axis))
@@ -56,7 +91,10 @@ impl<'a> Placed<'a> {
 
     /// Whether it is a list of factors by condition.
     pub(crate) fn is_factors(&self) -> bool {
-        matches!(self.correction.method, Some(Method::FactorTable | Method::CurvePoints))
+        matches!(
+            self.correction.method,
+            Some(Method::FactorTable | Method::CurvePoints)
+        )
     }
 
     /// Whether it is a table of values by reading and condition.
@@ -66,28 +104,16 @@ impl<'a> Placed<'a> {
 
     /// The points of a factor table as they stand, and the unit of their conditions; nothing if its shape is not right,
     /// of which another rule speaks.
-    pub(crate) fn points(&self) -> Option<(Vec<Point<'a>>, &'static Unit)> {
-        if !self.is_factors() {
-            return None;
-        }
-        let (condition, factor_column, unit) = factor_columns(&self.correction.columns, self.axis).ok()?;
-        let points = self
-            .correction
-            .rows
-            .iter()
-            .enumerate()
-            .map(|(row, numbers)| {
-                let (condition, factor) = (numbers.get(condition)?, numbers.get(factor_column)?);
-                (numbers.len() == 2).then_some(Point { row, condition, factor, factor_column })
-            })
-            .collect::<Option<Vec<_>>>()?;
-        (!points.is_empty()).then_some((points, unit))
+    pub(crate) fn points(&self) -> Option<(&[Point<'a>], &'static Unit)> {
+        self.points
+            .as_ref()
+            .map(|(points, unit)| (points.as_slice(), *unit))
     }
 
     /// The same with the conditions rising, whichever way they are written; nothing if they do not go one way, of which
     /// another rule speaks.
     pub(crate) fn rising_points(&self) -> Option<(Vec<Point<'a>>, &'static Unit)> {
-        let (mut points, unit) = self.points()?;
+        let (mut points, unit) = self.points.clone()?;
         if let (Some(first), Some(last)) = (points.first(), points.last())
             && last.condition.value() < first.condition.value()
         {
@@ -100,21 +126,24 @@ impl<'a> Placed<'a> {
     }
 
     /// The conditions that head the columns of a table, with their unit; nothing if they cannot be read.
-    pub(crate) fn columns(&self) -> Option<(Vec<f64>, &'static Unit)> {
-        if !self.is_table() {
-            return None;
-        }
-        table_columns(&self.correction.columns, self.axis).ok()
+    pub(crate) fn columns(&self) -> Option<(&[f64], &'static Unit)> {
+        self.columns
+            .as_ref()
+            .map(|(columns, unit)| (columns.as_slice(), *unit))
     }
 
     /// The lowest and the highest condition that the table covers.
     pub(crate) fn span(&self) -> Option<(f64, f64, &'static Unit)> {
-        let (values, unit) = if self.is_table() {
-            self.columns()?
-        } else {
+        let of_points = || {
             let (points, unit) = self.points()?;
-            (points.iter().map(|point| point.condition.value()).collect(), unit)
+            let conditions = points.iter().map(|point| point.condition.value());
+            Some((conditions.collect::<Vec<f64>>(), unit))
         };
+        let of_columns = || {
+            self.columns()
+                .map(|(columns, unit)| (columns.to_vec(), unit))
+        };
+        let (values, unit) = of_columns().or_else(of_points)?;
         let low = values.iter().copied().reduce(f64::min)?;
         let high = values.iter().copied().reduce(f64::max)?;
         Some((low, high, unit))
@@ -127,36 +156,65 @@ impl<'a> Placed<'a> {
         match self.axis {
             Axis::Temperature => {
                 let written = at.temperature.as_ref()?;
-                Some(in_unit::<Temperature>(written.value(), written.unit(), written.half_step(), unit))
+                Some(in_unit::<Temperature>(
+                    written.value(),
+                    written.unit(),
+                    written.half_step(),
+                    unit,
+                ))
             }
             Axis::Pressure => {
                 let written = at.pressure.as_ref()?;
-                Some(in_unit::<Pressure>(written.value(), written.unit(), written.half_step(), unit))
+                Some(in_unit::<Pressure>(
+                    written.value(),
+                    written.unit(),
+                    written.half_step(),
+                    unit,
+                ))
             }
             Axis::Humidity => {
                 let written = at.humidity.as_ref()?;
                 if written.unit().dimension() == unit.dimension() {
-                    return Some(in_unit::<Humidity>(written.value(), written.unit(), written.half_step(), unit));
+                    return Some(in_unit::<Humidity>(
+                        written.value(),
+                        written.unit(),
+                        written.half_step(),
+                        unit,
+                    ));
                 }
                 // Relative and absolute humidity are the same air only at one temperature.
                 let temperature = at.temperature.as_ref()?.value();
                 let humidity = written.value();
                 let brought = match humidity {
-                    Humidity::Relative(_) => Humidity::Absolute(humidity.to_absolute(temperature).ok()?),
-                    Humidity::Absolute(_) => Humidity::Relative(humidity.to_relative(temperature).ok()?),
+                    Humidity::Relative(_) => {
+                        Humidity::Absolute(humidity.to_absolute(temperature).ok()?)
+                    }
+                    Humidity::Absolute(_) => {
+                        Humidity::Relative(humidity.to_relative(temperature).ok()?)
+                    }
                 };
                 let value = brought.in_unit(unit);
                 let part = written.half_step() / written.number().abs().max(f64::MIN_POSITIVE);
-                value.is_finite().then(|| Interval::around(value, value * part))
+                value
+                    .is_finite()
+                    .then(|| Interval::around(value, value * part))
             }
         }
     }
 }
 
 /// A written quantity with the half step of its digits, in another unit of its kind.
-fn in_unit<Q: Quantity>(value: Q, written_in: &Unit, half_step: f64, unit: &'static Unit) -> Interval {
+fn in_unit<Q: Quantity>(
+    value: Q,
+    written_in: &Unit,
+    half_step: f64,
+    unit: &'static Unit,
+) -> Interval {
     let one = unit.step_to_base(1.0);
-    Interval::around(value.in_unit(unit), written_in.step_to_base(half_step) / one)
+    Interval::around(
+        value.in_unit(unit),
+        written_in.step_to_base(half_step) / one,
+    )
 }
 
 /// The value between two points, in a straight line; outside of them nothing.

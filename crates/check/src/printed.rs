@@ -24,12 +24,18 @@ pub(crate) struct Interval {
 impl Interval {
     /// A number that is meant as it stands, such as a mark on the glass or a count.
     pub(crate) fn exactly(value: f64) -> Self {
-        Self { low: value, high: value }
+        Self {
+            low: value,
+            high: value,
+        }
     }
 
     /// A number within a tolerance.
     pub(crate) fn around(value: f64, tolerance: f64) -> Self {
-        Self { low: value - tolerance, high: value + tolerance }
+        Self {
+            low: value - tolerance,
+            high: value + tolerance,
+        }
     }
 
     /// What rounds to the digits as written: half a step either way.
@@ -39,12 +45,19 @@ impl Interval {
 
     /// What rounds to the digits as written, or to two significant digits where the zeros before the point may be filling.
     pub(crate) fn of_result(number: &Decimal) -> Self {
-        Self::around(number.value(), tolerance_of(number.value(), number.half_step(), LEAST_DIGITS))
+        Self::around(
+            number.value(),
+            tolerance_of(number.value(), number.half_step(), LEAST_DIGITS),
+        )
     }
 
     /// What rounds to the digits of an estimate as written, zeros before the point taken as filling, in the written unit.
     pub(crate) fn of_estimate<Q: Quantity>(written: &Written<Q>) -> Self {
-        let tolerance = tolerance_of(written.number(), written.half_step(), LEAST_DIGITS_OF_ESTIMATE);
+        let tolerance = tolerance_of(
+            written.number(),
+            written.half_step(),
+            LEAST_DIGITS_OF_ESTIMATE,
+        );
         Self::around(written.number(), tolerance)
     }
 
@@ -55,12 +68,18 @@ impl Interval {
 
     /// Products of two intervals of numbers above zero.
     pub(crate) fn times(self, other: Self) -> Self {
-        Self { low: self.low * other.low, high: self.high * other.high }
+        Self {
+            low: self.low * other.low,
+            high: self.high * other.high,
+        }
     }
 
     /// Quotients of two intervals of numbers above zero.
     pub(crate) fn over(self, other: Self) -> Self {
-        Self { low: self.low / other.high, high: self.high / other.low }
+        Self {
+            low: self.low / other.high,
+            high: self.high / other.low,
+        }
     }
 
     /// Whether all of this lies below all of the other.
@@ -75,7 +94,10 @@ impl Interval {
 
     /// What lies in both; possibly nothing.
     pub(crate) fn meet(self, other: Self) -> Option<Self> {
-        self.meets(other).then(|| Self { low: self.low.max(other.low), high: self.high.min(other.high) })
+        self.meets(other).then(|| Self {
+            low: self.low.max(other.low),
+            high: self.high.min(other.high),
+        })
     }
 
     /// Half its width.
@@ -90,7 +112,10 @@ impl Interval {
 
     /// Widened by a part of each bound; for numbers above zero.
     pub(crate) fn widened(self, part: f64) -> Self {
-        Self { low: self.low / (1.0 + part), high: self.high * (1.0 + part) }
+        Self {
+            low: self.low / (1.0 + part),
+            high: self.high * (1.0 + part),
+        }
     }
 }
 
@@ -105,7 +130,9 @@ fn tolerance_of(value: f64, half_step: f64, least_digits: f64) -> f64 {
     let coarsest = 10_f64.powf(size.log10().floor() - (least_digits - 1.0));
     let mut step = 10.0;
     let mut tolerance = half_step;
-    while step <= coarsest * (1.0 + ARITHMETIC) && (value / step - (value / step).round()).abs() < ARITHMETIC {
+    while step <= coarsest * (1.0 + ARITHMETIC)
+        && (value / step - (value / step).round()).abs() < ARITHMETIC
+    {
         tolerance = tolerance.max(step / 2.0);
         step *= 10.0;
     }
@@ -152,7 +179,10 @@ mod tests {
             ("0", -0.5, 0.5),
         ] {
             let found = of_result(text);
-            assert!((found.0 - low).abs() < 1e-9 && (found.1 - high).abs() < 1e-9, "{text}: {found:?}");
+            assert!(
+                (found.0 - low).abs() < 1e-9 && (found.1 - high).abs() < 1e-9,
+                "{text}: {found:?}"
+            );
         }
     }
 

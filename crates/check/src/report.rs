@@ -31,7 +31,12 @@ impl Report {
     /// Counts findings that are already in order.
     #[must_use]
     pub fn new(findings: Vec<Finding>, files: usize) -> Self {
-        let count = |level| findings.iter().filter(|finding| finding.level() == level).count();
+        let count = |level| {
+            findings
+                .iter()
+                .filter(|finding| finding.level() == level)
+                .count()
+        };
         Self {
             files,
             errors: count(Level::Error),
@@ -44,7 +49,11 @@ impl Report {
     /// The exit code of a command that ends with this report: 0 if nothing is denied, 1 if something is, 3 if a finding
     /// is a fault of this software.
     pub fn exit_code(&self, deny: Deny) -> u8 {
-        if self.findings.iter().any(|finding| finding.fault() == Fault::Ours) {
+        if self
+            .findings
+            .iter()
+            .any(|finding| finding.fault() == Fault::Ours)
+        {
             3
         } else {
             u8::from(0 < self.errors || (deny == Deny::Warnings && 0 < self.warnings))

@@ -79,6 +79,8 @@ pub enum Check {
     Reader,
     /// Applying levels and exceptions reports it.
     Exceptions,
+    /// Evaluating the sheet reports it: the crate that turns readings into results, which this one knows nothing of.
+    Evaluation,
     /// At every entry of these kinds.
     Any(&'static [EntryKind], fn(&Context<'_>, &mut Sink<'_>)),
     /// At every sheet.
@@ -104,6 +106,7 @@ impl Rule {
     pub fn applies_to(&self) -> &'static [EntryKind] {
         match self.check {
             Check::Reader | Check::Exceptions => &EntryKind::ALL,
+            Check::Evaluation => &[EntryKind::Tube],
             Check::Any(kinds, _) => kinds,
             Check::Tube(_) => &[EntryKind::Tube],
             Check::Substance(_) => &[EntryKind::Substance],

@@ -33,6 +33,7 @@ rules! {
     limits_out_of_order
     molar_mass_against_formula
     // Scale and ranges
+    extension_overlaps
     half_stroke_impossible
     lowest_visible_above_range
     lowest_visible_strokes_unknown
@@ -46,6 +47,7 @@ rules! {
     range_gap
     range_reversed
     scale_mass_not_stated
+    seconds_per_stroke_implausible
     strokes_doubled
     // Corrections
     correction_axis_not_rising
@@ -55,11 +57,15 @@ rules! {
     correction_row_shape
     pressure_factor_direction
     // Repeatability and conditions
+    accuracy_does_not_cover
+    band_off_the_scale
     calibration_outside_usable
+    condition_implausible
     control_figure_differs
     repeatability_does_not_cover
     repeatability_implausible
     usable_range_reversed
+    worked_example_differs
     // Other gases
     interference_of_itself
     response_against_effect
@@ -68,9 +74,10 @@ rules! {
     date_order
     not_verified
     verified_by_the_same_person
-    // What is measured, and surveys
+    // What is measured, pumps and surveys
     measures_unclear
     reading_not_one_kind
+    stroke_volume_differs
     // Text
     unit_not_canonical
     // Exceptions
@@ -133,7 +140,10 @@ pub fn registry() -> &'static [Rule] {
             since: "0.1.0",
             summary: rule.summary,
             family: Family::Text,
-            docs: READER_DOCS.iter().find(|(name, _)| *name == rule.name).map_or("", |(_, docs)| docs),
+            docs: READER_DOCS
+                .iter()
+                .find(|(name, _)| *name == rule.name)
+                .map_or("", |(_, docs)| docs),
             check: Check::Reader,
         });
         let mut rules: Vec<Rule> = reader.chain(RULES.iter().copied()).collect();

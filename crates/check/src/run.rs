@@ -8,9 +8,9 @@ use stainbook_catalog::place::FileId;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 
 use crate::exceptions::{self, Scope};
+use crate::levels::Levels;
 use crate::rules::RULES;
 use crate::{Check, Context, Report, Sheet, Sink};
-use crate::levels::Levels;
 
 /// What a run goes by.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -24,8 +24,11 @@ pub struct Options {
 /// What reading the files has found is not among it; see [`check_with`] for both together. Exceptions from the reader's
 /// rules are therefore not judged here.
 pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
-    let found = book.own().flat_map(|entry| check_entry(book, entry, options)).collect();
-    finish(book, found, options, Scope::RulesOnly)
+    let found = book
+        .own()
+        .flat_map(|entry| check_entry(book, entry, options))
+        .collect();
+    finish(book, found, options.as_of, Scope::RulesOnly)
 }
 
 /// What reading the files has found and what the rules find, with the catalog's levels and exceptions applied to both.
@@ -42,18 +45,28 @@ pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
 /// ```
 pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report {
     let mut found = read;
-    found.extend(book.own().flat_map(|entry| check_entry(book, entry, options)));
+    found.extend(
+        book.own()
+            .flat_map(|entry| check_entry(book, entry, options)),
+    );
     let mut files: Vec<FileId> = book.own().map(|entry| entry.file).collect();
     files.extend(found.iter().map(|finding| finding.place().file));
     files.sort_unstable();
     files.dedup();
-    Report::new(finish(book, found, options, Scope::Everything), files.len())
+    Report::new(
+        finish(book, found, options.as_of, Scope::Everything),
+        files.len(),
+    )
 }
 
 /// What the rules find in one entry, before levels and exceptions: the part of a run that can be done in parallel.
 pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let context = Context { book, entry, as_of: options.as_of };
+    let context = Context {
+        book,
+        entry,
+        as_of: options.as_of,
+    };
     let sheet = match &entry.written {
         WrittenEntry::Tube(tube) => Some(Sheet::new(tube)),
         _ => None,
@@ -67,13 +80,23 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
                     run(sheet, &context, &mut sink);
                 }
             }
-            (Check::Substance(run), WrittenEntry::Substance(written)) => run(written, &context, &mut sink),
+            (Check::Substance(run), WrittenEntry::Substance(written)) => {
+                run(written, &context, &mut sink);
+            }
             (Check::Group(run), WrittenEntry::Group(written)) => run(written, &context, &mut sink),
-            (Check::Source(run), WrittenEntry::Source(written)) => run(written, &context, &mut sink),
-            (Check::PumpKind(run), WrittenEntry::PumpKind(written)) => run(written, &context, &mut sink),
+            (Check::Source(run), WrittenEntry::Source(written)) => {
+                run(written, &context, &mut sink);
+            }
+            (Check::PumpKind(run), WrittenEntry::PumpKind(written)) => {
+                run(written, &context, &mut sink);
+            }
             (Check::Pump(run), WrittenEntry::Pump(written)) => run(written, &context, &mut sink),
-            (Check::Survey(run), WrittenEntry::Survey(written)) => run(written, &context, &mut sink),
-            (Check::Catalog(run), WrittenEntry::Catalog(written)) => run(written, &context, &mut sink),
+            (Check::Survey(run), WrittenEntry::Survey(written)) => {
+                run(written, &context, &mut sink);
+            }
+            (Check::Catalog(run), WrittenEntry::Catalog(written)) => {
+                run(written, &context, &mut sink);
+            }
             _ => {}
         }
     }
@@ -81,17 +104,29 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
 }
 
 /// Levels, exceptions and order: what has to be done once for the whole catalog.
-pub(crate) fn finish(book: &Book, found: Vec<Finding>, options: &Options, scope: Scope) -> Vec<Finding> {
+pub(crate) fn finish(
+    book: &Book,
+    found: Vec<Finding>,
+    as_of: Option<Date>,
+    scope: Scope,
+) -> Vec<Finding> {
     let levels = Levels::of(book);
-    let kept = exceptions::apply(book, found, options.as_of, scope);
-    let mut findings: Vec<Finding> = kept.into_iter().filter_map(|finding| levels.apply(finding)).collect();
+    let kept = exceptions::apply(book, found, as_of, scope);
+    let mut findings: Vec<Finding> = kept
+        .into_iter()
+        .filter_map(|finding| levels.apply(finding))
+        .collect();
     sort(book, &mut findings);
     findings
 }
 
 /// By path of the file, then by position, then by rule; what is left keeps its order.
 fn sort(book: &Book, findings: &mut Vec<Finding>) {
-    let entries: BTreeMap<FileId, &Entry> = book.entries().iter().map(|entry| (entry.file, entry)).collect();
+    let entries: BTreeMap<FileId, &Entry> = book
+        .entries()
+        .iter()
+        .map(|entry| (entry.file, entry))
+        .collect();
     let mut keyed: Vec<_> = findings
         .drain(..)
         .map(|finding| {
@@ -100,7 +135,10 @@ fn sort(book: &Book, findings: &mut Vec<Finding>) {
             // A file whose name told no kind has no entry; such files come first, in the order of their numbers.
             let path = entry.map(|entry| entry.path.clone()).unwrap_or_default();
             let range = entry.map_or(0..0, |entry| entry.document.locate(place));
-            ((path, place.file, range.start, range.end, finding.rule()), finding)
+            (
+                (path, place.file, range.start, range.end, finding.rule()),
+                finding,
+            )
         })
         .collect();
     keyed.sort_by(|a, b| a.0.cmp(&b.0));

@@ -6,6 +6,7 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Range, Scale, TubeEntry};
 use stainbook_core::{Concentration, Quantity, Unit, unit_of};
 
+use crate::points::{Placed, corrections};
 use crate::printed::{Interval, same};
 
 /// A sheet with what several rules need of it.
@@ -13,6 +14,7 @@ use crate::printed::{Interval, same};
 pub struct Sheet<'a> {
     tube: &'a TubeEntry,
     scales: Vec<ScaleView<'a>>,
+    corrections: Vec<Placed<'a>>,
 }
 
 /// A scale with its unit and its ranges, as far as they were understood.
@@ -26,27 +28,45 @@ pub struct ScaleView<'a> {
     pub unit: Option<&'static Unit>,
     /// The ranges that belong to it, each with its row on the sheet.
     pub ranges: Vec<(usize, &'a Range)>,
+    ends: Option<(f64, f64)>,
 }
 
 impl<'a> Sheet<'a> {
     /// Looks at a written sheet.
     pub fn new(tube: &'a TubeEntry) -> Self {
-        let written = tube.read.as_ref().map(|read| read.scales.as_slice()).unwrap_or_default();
+        let written = tube
+            .read
+            .as_ref()
+            .map(|read| read.scales.as_slice())
+            .unwrap_or_default();
         let scales = written
             .iter()
             .enumerate()
             .map(|(index, scale)| {
-                let unit = scale.unit.as_deref().and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
+                let unit = scale
+                    .unit
+                    .as_deref()
+                    .and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
                 let ranges = tube
                     .draw
                     .iter()
                     .flat_map(|draw| draw.ranges.iter().enumerate())
                     .filter(|(_, range)| belongs(range.scale.as_deref(), scale, written.len()))
                     .collect();
-                ScaleView { index, scale, unit, ranges }
+                ScaleView {
+                    index,
+                    scale,
+                    unit,
+                    ranges,
+                    ends: ends(scale),
+                }
             })
             .collect();
-        Self { tube, scales }
+        Self {
+            tube,
+            scales,
+            corrections: corrections(tube),
+        }
     }
 
     /// Its scales.
@@ -54,15 +74,32 @@ impl<'a> Sheet<'a> {
         &self.scales
     }
 
+    /// Its corrections, in the order in which they stand there.
+    pub(crate) fn corrections(&self) -> &[Placed<'a>] {
+        &self.corrections
+    }
+
     /// The scale that a row names; the only one if it names none.
     pub fn scale_named(&self, name: Option<&str>) -> Option<&ScaleView<'a>> {
-        self.scales.iter().find(|view| belongs(name, view.scale, self.scales.len()))
+        self.scales
+            .iter()
+            .find(|view| belongs(name, view.scale, self.scales.len()))
     }
 
     /// The path of a range.
     pub fn range_path(row: usize) -> Path {
         Path::root().key("draw").key("ranges").index(row)
     }
+}
+
+/// The first and the last mark, if the marks rise from above zero.
+fn ends(scale: &Scale) -> Option<(f64, f64)> {
+    let marks = &scale.marks;
+    let rising = marks
+        .windows(2)
+        .all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
+    let (first, last) = (marks.first()?.value(), marks.last()?.value());
+    (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
 }
 
 /// A row without a name belongs to the only scale there is; with two scales it would be a guess.
@@ -89,10 +126,7 @@ impl ScaleView<'_> {
 
     /// The first and the last mark, if the marks rise from above zero; else another rule speaks.
     pub(crate) fn ends(&self) -> Option<(f64, f64)> {
-        let marks = &self.scale.marks;
-        let rising = marks.windows(2).all(|pair| matches!(pair, [a, b] if a.value() < b.value()));
-        let (first, last) = (marks.first()?.value(), marks.last()?.value());
-        (rising && 0.0 < first && 1 < marks.len()).then_some((first, last))
+        self.ends
     }
 
     /// What the multiplier of a range may be: exactly 1 at the strokes that the scale is printed for, else what rounds to
@@ -100,11 +134,23 @@ impl ScaleView<'_> {
     pub(crate) fn multiplier(&self, range: &Range) -> Option<Interval> {
         let printed = range.multiply_by.as_deref()?;
         let strokes = range.strokes.as_deref()?.value();
-        let scale_strokes = self.scale.printed_for_strokes.as_deref().map(stainbook_core::Decimal::value);
-        let is_one = same(printed.value(), 1.0) && scale_strokes.is_some_and(|scale| same(scale, strokes));
-        let interval = if is_one { Interval::exactly(1.0) } else { Interval::of(printed) };
+        let scale_strokes = self
+            .scale
+            .printed_for_strokes
+            .as_deref()
+            .map(stainbook_core::Decimal::value);
+        let is_one =
+            same(printed.value(), 1.0) && scale_strokes.is_some_and(|scale| same(scale, strokes));
+        let interval = if is_one {
+            Interval::exactly(1.0)
+        } else {
+            Interval::of(printed)
+        };
         // `0.5` may be 0.45, but no multiplier is zero or less.
-        (0.0 < printed.value()).then(|| Interval { low: interval.low.max(printed.value() / 10.0), ..interval })
+        (0.0 < printed.value()).then(|| Interval {
+            low: interval.low.max(printed.value() / 10.0),
+            ..interval
+        })
     }
 
     /// The canonical spelling of the unit; nothing if it was not understood.
@@ -114,6 +160,10 @@ impl ScaleView<'_> {
 
     /// A number with the scale's unit.
     pub(crate) fn words(&self, number: &str) -> String {
-        if self.unit_text().is_empty() { number.to_owned() } else { format!("{number} {}", self.unit_text()) }
+        if self.unit_text().is_empty() {
+            number.to_owned()
+        } else {
+            format!("{number} {}", self.unit_text())
+        }
     }
 }

@@ -28,8 +28,11 @@ impl Context<'_> {
     /// Whether the group of fields at this place has other fields than these: the reader has blamed them, and one of these
     /// may be meant.
     pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {
-        let Some(node) = self.entry.document.find(path) else { return false };
-        node.entries().any(|(key, _)| !key.text().is_some_and(|key| fields.contains(&key)))
+        let Some(node) = self.entry.document.find(path) else {
+            return false;
+        };
+        node.entries()
+            .any(|(key, _)| !key.text().is_some_and(|key| fields.contains(&key)))
     }
 }
 
@@ -43,7 +46,11 @@ pub struct Sink<'a> {
 
 impl<'a> Sink<'a> {
     pub(crate) fn new(rule: &'a Rule, file: FileId, findings: &'a mut Vec<Finding>) -> Self {
-        Self { rule, file, findings }
+        Self {
+            rule,
+            file,
+            findings,
+        }
     }
 
     /// A finding of this rule about the value that the path leads to.

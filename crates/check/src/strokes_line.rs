@@ -47,7 +47,10 @@ pub(crate) fn anchors(view: &ScaleView<'_>) -> Option<Vec<Anchor>> {
             row: *row,
             strokes: x,
             multiplier: printed.ln(),
-            exponent: Interval { low: a.min(b), high: a.max(b) },
+            exponent: Interval {
+                low: a.min(b),
+                high: a.max(b),
+            },
         });
     }
     anchors.sort_by(|a, b| b.strokes.total_cmp(&a.strokes));
@@ -55,6 +58,8 @@ pub(crate) fn anchors(view: &ScaleView<'_>) -> Option<Vec<Anchor>> {
         .windows(2)
         .all(|pair| matches!(pair, [a, b] if b.strokes < a.strokes && b.multiplier < a.multiplier));
     // Above the scale's strokes the multiplier is below 1, and above 1 below them.
-    let right_side = anchors.iter().all(|anchor| 0.0 < anchor.strokes * anchor.multiplier);
+    let right_side = anchors
+        .iter()
+        .all(|anchor| 0.0 < anchor.strokes * anchor.multiplier);
     (falls && right_side).then_some(anchors)
 }

@@ -40,12 +40,19 @@ pub(crate) fn as_written(number: &Decimal, unit: &Unit) -> String {
 
 /// A part of a whole, in percent.
 pub(crate) fn percent(part: f64) -> String {
-    format!("{} %", trimmed(print::to_significant(part * 100.0, TOLERANCE_DIGITS)))
+    format!(
+        "{} %",
+        trimmed(print::to_significant(part * 100.0, TOLERANCE_DIGITS))
+    )
 }
 
 /// How many strokes, as an adjective: `half-stroke`, `8-stroke`.
 pub(crate) fn strokes(number: &Decimal) -> String {
-    if crate::printed::same(number.value(), 0.5) { "half-stroke".to_owned() } else { format!("{}-stroke", number.text()) }
+    if crate::printed::same(number.value(), 0.5) {
+        "half-stroke".to_owned()
+    } else {
+        format!("{}-stroke", number.text())
+    }
 }
 
 /// How many strokes, as a count: `half a stroke`, `1 stroke`, `8 strokes`.
@@ -80,7 +87,11 @@ pub(crate) fn tolerance_fact(value: f64, unit: &'static str) -> Fact {
 }
 
 fn join(number: &str, unit: &str) -> String {
-    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+    if unit.is_empty() {
+        number.to_owned()
+    } else {
+        format!("{number} {unit}")
+    }
 }
 
 fn trimmed(text: String) -> String {
@@ -97,9 +108,14 @@ mod tests {
 
     #[test]
     fn computed_numbers_are_readable() {
-        for (value, text) in
-            [(5.2, "5.2"), (13.0 * 0.4, "5.2"), (1234.0, "1234"), (0.066_666, "0.06667"), (100.0, "100"), (0.0, "0")]
-        {
+        for (value, text) in [
+            (5.2, "5.2"),
+            (13.0 * 0.4, "5.2"),
+            (1234.0, "1234"),
+            (0.066_666, "0.06667"),
+            (100.0, "100"),
+            (0.0, "0"),
+        ] {
             assert_eq!(number(value), text);
         }
         assert_eq!(percent(0.123), "12 %");
@@ -107,9 +123,19 @@ mod tests {
 
     #[test]
     fn strokes_are_spoken_of_as_people_do() {
-        for (text, adjective, count) in [("0.5", "half-stroke", "half a stroke"), ("1", "1-stroke", "1 stroke"), ("8", "8-stroke", "8 strokes")] {
+        for (text, adjective, count) in [
+            ("0.5", "half-stroke", "half a stroke"),
+            ("1", "1-stroke", "1 stroke"),
+            ("8", "8-stroke", "8 strokes"),
+        ] {
             let number = Decimal::parse(text).unwrap();
-            assert_eq!((strokes(&number).as_str(), count_of_strokes(&number).as_str()), (adjective, count));
+            assert_eq!(
+                (
+                    strokes(&number).as_str(),
+                    count_of_strokes(&number).as_str()
+                ),
+                (adjective, count)
+            );
         }
     }
 }

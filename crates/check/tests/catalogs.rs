@@ -9,7 +9,9 @@ use stainbook_check::{Options, Report, check_with};
 const TODAY: &str = "2026-11-25";
 
 fn report((book, read): (Book, Vec<Finding>)) -> Report {
-    let options = Options { as_of: Some(TODAY.parse().unwrap()) };
+    let options = Options {
+        as_of: Some(TODAY.parse().unwrap()),
+    };
     check_with(&book, read, &options)
 }
 
@@ -18,7 +20,14 @@ fn complaints(report: &Report) -> Vec<String> {
         .findings
         .iter()
         .filter(|finding| Level::Note < finding.level())
-        .map(|finding| format!("{} {:?}: {}", finding.rule(), finding.place(), finding.message_text()))
+        .map(|finding| {
+            format!(
+                "{} {:?}: {}",
+                finding.rule(),
+                finding.place(),
+                finding.message_text()
+            )
+        })
         .collect()
 }
 

@@ -25,7 +25,10 @@ fn block<'a>(docs: &'a str, heading: &str) -> Option<&'a str> {
 
 #[test]
 fn the_sound_catalog_is_sound() {
-    let made = fixture::Made { files: fixture::base(), options: stainbook_check::Options::default() };
+    let made = fixture::Made {
+        files: fixture::base(),
+        options: stainbook_check::Options::default(),
+    };
     let (_, report) = fixture::run(&made);
     assert!(report.findings.is_empty(), "{:#?}", report.findings);
 }
@@ -37,7 +40,9 @@ fn examples_do_what_the_documents_say() {
         if NOT_SHOWN.iter().any(|(name, _)| *name == rule.name) {
             continue;
         }
-        let (Some(flagged), Some(clean)) = (block(rule.docs, "Flagged"), block(rule.docs, "Not flagged")) else {
+        let (Some(flagged), Some(clean)) =
+            (block(rule.docs, "Flagged"), block(rule.docs, "Not flagged"))
+        else {
             wrong.push(format!("{}: no examples", rule.name));
             continue;
         };
@@ -46,11 +51,17 @@ fn examples_do_what_the_documents_say() {
         let mut expected = fixture::also(&end(flagged));
         expected.insert(rule.name.to_owned());
         if fired != expected.iter().map(String::as_str).collect() {
-            wrong.push(format!("{}: the flagged example fires {fired:?}", rule.name));
+            wrong.push(format!(
+                "{}: the flagged example fires {fired:?}",
+                rule.name
+            ));
         }
         let fired = fixture::fired(&end(clean));
         if fired.contains(rule.name) {
-            wrong.push(format!("{}: the corrected example fires {fired:?}", rule.name));
+            wrong.push(format!(
+                "{}: the corrected example fires {fired:?}",
+                rule.name
+            ));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
@@ -58,21 +69,43 @@ fn examples_do_what_the_documents_say() {
 
 /// Rules that no file of the present format can bring about, each with the reason.
 const NOT_SHOWN: &[(&str, &str)] = &[
-    ("baseline-unused", "a baseline is a file of its own, and no entry of a catalog"),
-    ("repeated-entry", "no list of the format forbids the same entry twice so far"),
-    ("unreadable-value", "the schema refuses first whatever the written form cannot hold"),
+    (
+        "baseline-unused",
+        "a baseline is a file of its own, and no entry of a catalog",
+    ),
+    (
+        "repeated-entry",
+        "no list of the format forbids the same entry twice so far",
+    ),
+    (
+        "unreadable-value",
+        "the schema refuses first whatever the written form cannot hold",
+    ),
 ];
 
 #[test]
 fn documents_have_one_outline() {
     for rule in registry() {
         let name = rule.name;
-        assert!(rule.docs.starts_with(&format!("# {name}\n\n")), "{name}: the title is the rule's name");
-        assert!(rule.docs.contains("\n## Where the tolerance comes from\n\n"), "{name}: where the tolerance comes from");
-        assert!(rule.summary.ends_with('.'), "{name}: the summary is a sentence");
+        assert!(
+            rule.docs.starts_with(&format!("# {name}\n\n")),
+            "{name}: the title is the rule's name"
+        );
+        assert!(
+            rule.docs
+                .contains("\n## Where the tolerance comes from\n\n"),
+            "{name}: where the tolerance comes from"
+        );
+        assert!(
+            rule.summary.ends_with('.'),
+            "{name}: the summary is a sentence"
+        );
         let before_examples = rule.docs.split("\n## ").next().unwrap();
         let paragraphs = before_examples.trim().split("\n\n").count();
-        assert!(3 <= paragraphs, "{name}: what it checks, and why it matters for a measurement");
+        assert!(
+            3 <= paragraphs,
+            "{name}: what it checks, and why it matters for a measurement"
+        );
     }
 }
 
@@ -80,10 +113,17 @@ fn documents_have_one_outline() {
 fn rules_files_and_documents_are_the_same_set() {
     let registered: BTreeSet<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
     let files = fixture::names(&fixture::docs_folder());
-    let documents: BTreeSet<String> = files.iter().filter_map(|name| name.strip_suffix(".md")).map(str::to_owned).collect();
+    let documents: BTreeSet<String> = files
+        .iter()
+        .filter_map(|name| name.strip_suffix(".md"))
+        .map(str::to_owned)
+        .collect();
     assert_eq!(documents, registered);
-    let declared: BTreeSet<String> =
-        files.iter().filter_map(|name| name.strip_suffix(".rs")).map(|name| name.replace('_', "-")).collect();
+    let declared: BTreeSet<String> = files
+        .iter()
+        .filter_map(|name| name.strip_suffix(".rs"))
+        .map(|name| name.replace('_', "-"))
+        .collect();
     let ours: BTreeSet<String> = registry()
         .iter()
         .filter(|rule| !matches!(rule.check, stainbook_check::Check::Reader))

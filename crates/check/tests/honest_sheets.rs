@@ -14,15 +14,30 @@ const SHEETS: usize = 200;
 #[test]
 fn honest_sheets_are_left_alone() {
     let files = honest::catalog(1, SHEETS);
-    let (book, read) = Book::read(files.iter().map(|file| SourceFile::new(file.path.clone(), file.text.as_str())));
-    let options = Options { as_of: Some("2026-11-25".parse().unwrap()) };
+    let (book, read) = Book::read(
+        files
+            .iter()
+            .map(|file| SourceFile::new(file.path.clone(), file.text.as_str())),
+    );
+    let options = Options {
+        as_of: Some("2026-11-25".parse().unwrap()),
+    };
     let report = check_with(&book, read, &options);
     let mut said = String::new();
-    for finding in report.findings.iter().filter(|finding| Level::Warning <= finding.level()) {
+    for finding in report
+        .findings
+        .iter()
+        .filter(|finding| Level::Warning <= finding.level())
+    {
         let entry = book.entry(finding.place().file).unwrap();
         let range = entry.document.locate(finding.place());
         let line = entry.document.line_column(range.start).line;
-        let text = entry.document.text().lines().nth(line - 1).unwrap_or_default();
+        let text = entry
+            .document
+            .text()
+            .lines()
+            .nth(line - 1)
+            .unwrap_or_default();
         let _ = writeln!(
             said,
             "{} {}:{line} {}: {}\n    {}",
@@ -36,6 +51,11 @@ fn honest_sheets_are_left_alone() {
             let _ = writeln!(said, "    = {note}");
         }
     }
-    assert!(said.is_empty(), "{} errors, {} warnings on honest sheets\n{said}", report.errors, report.warnings);
+    assert!(
+        said.is_empty(),
+        "{} errors, {} warnings on honest sheets\n{said}",
+        report.errors,
+        report.warnings
+    );
     assert_eq!(report.files, SHEETS + 3);
 }

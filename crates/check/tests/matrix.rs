@@ -19,13 +19,25 @@ use stainbook_check::registry;
 
 /// Rules without fixtures, each with the reason.
 const WITHOUT: &[(&str, &str)] = &[
-    ("baseline-unused", "a baseline is a file of its own, and no entry of a catalog"),
-    ("repeated-entry", "no list of the format forbids the same entry twice so far"),
-    ("unreadable-value", "the schema refuses first whatever the written form cannot hold"),
+    (
+        "baseline-unused",
+        "a baseline is a file of its own, and no entry of a catalog",
+    ),
+    (
+        "repeated-entry",
+        "no list of the format forbids the same entry twice so far",
+    ),
+    (
+        "unreadable-value",
+        "the schema refuses first whatever the written form cannot hold",
+    ),
 ];
 
 fn folders() -> Vec<String> {
-    fixture::names(&fixture::rules_folder()).into_iter().filter(|name| name != "base").collect()
+    fixture::names(&fixture::rules_folder())
+        .into_iter()
+        .filter(|name| name != "base")
+        .collect()
 }
 
 #[test]
@@ -47,13 +59,21 @@ fn every_rule_on_every_fixture() {
         let folder = fixture::rules_folder().join(&rule);
         let names = fixture::names(&folder);
         for kind in ["flagged", "clean"] {
-            assert!(names.iter().any(|name| name.starts_with(kind)), "{rule}: no `{kind}*.yaml`");
+            assert!(
+                names.iter().any(|name| name.starts_with(kind)),
+                "{rule}: no `{kind}*.yaml`"
+            );
         }
         for name in names {
             let example = fs::read(folder.join(&name)).unwrap();
             let fired = fixture::fired(&example);
             let listed: Vec<&str> = fired.iter().copied().collect();
-            let _ = writeln!(matrix, "{rule}/{}: {}", name.trim_end_matches(".yaml"), listed.join(", "));
+            let _ = writeln!(
+                matrix,
+                "{rule}/{}: {}",
+                name.trim_end_matches(".yaml"),
+                listed.join(", ")
+            );
             let mut expected = fixture::also(&example);
             if name.starts_with("flagged") {
                 expected.insert(rule.clone());
@@ -63,6 +83,10 @@ fn every_rule_on_every_fixture() {
             }
         }
     }
-    assert!(wrong.is_empty(), "fixtures that fire other rules than they say:\n{}", wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "fixtures that fire other rules than they say:\n{}",
+        wrong.join("\n")
+    );
     insta::assert_snapshot!(matrix);
 }

@@ -19,9 +19,24 @@ fn said(example: &str) -> String {
     let mut text = String::new();
     for finding in &report.findings {
         let entry = book.entry(finding.place().file).unwrap();
-        let at = entry.document.line_column(entry.document.locate(finding.place()).start);
-        let _ = writeln!(text, "{}[{}]: {}", finding.level().name(), finding.rule(), finding.message_text());
-        let _ = writeln!(text, "  {}:{}:{}: {}", entry.path, at.line, at.column, finding.label_text().unwrap_or_default());
+        let at = entry
+            .document
+            .line_column(entry.document.locate(finding.place()).start);
+        let _ = writeln!(
+            text,
+            "{}[{}]: {}",
+            finding.level().name(),
+            finding.rule(),
+            finding.message_text()
+        );
+        let _ = writeln!(
+            text,
+            "  {}:{}:{}: {}",
+            entry.path,
+            at.line,
+            at.column,
+            finding.label_text().unwrap_or_default()
+        );
         for note in finding.notes() {
             let _ = writeln!(text, "  = {note}");
         }

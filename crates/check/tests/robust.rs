@@ -1,14 +1,26 @@
 //! Nothing that can be done to a file makes a rule panic, and findings come in the same order each time.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "a test may fail loudly")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "a test may fail loudly"
+)]
 
 use stainbook_catalog::{Book, SourceFile};
 use stainbook_check::{Options, Report, check_with};
 use stainbook_tests::honest::{self, Chance};
 
 fn check(files: &[(String, Vec<u8>)]) -> Report {
-    let sources = files.iter().map(|(path, bytes)| SourceFile::from_bytes(path.clone(), bytes.clone()));
+    let sources = files
+        .iter()
+        .map(|(path, bytes)| SourceFile::from_bytes(path.clone(), bytes.clone()));
     let (book, read) = Book::read(sources);
-    check_with(&book, read, &Options { as_of: Some("2026-11-25".parse().unwrap()) })
+    check_with(
+        &book,
+        read,
+        &Options {
+            as_of: Some("2026-11-25".parse().unwrap()),
+        },
+    )
 }
 
 /// Does to a text what slips and bad copies do.
@@ -45,8 +57,10 @@ fn damaged_sheets_are_survived() {
     let mut chance = Chance::new(11);
     let files = honest::catalog(2, 60);
     for _ in 0..20 {
-        let damaged: Vec<(String, Vec<u8>)> =
-            files.iter().map(|file| (file.path.clone(), damage(&file.text, &mut chance))).collect();
+        let damaged: Vec<(String, Vec<u8>)> = files
+            .iter()
+            .map(|file| (file.path.clone(), damage(&file.text, &mut chance)))
+            .collect();
         let report = check(&damaged);
         assert!(0 < report.errors);
         assert_eq!(report, check(&damaged));
@@ -56,10 +70,14 @@ fn damaged_sheets_are_survived() {
 #[test]
 fn findings_stand_by_file_and_place() {
     let mut chance = Chance::new(3);
-    let mut files: Vec<(String, Vec<u8>)> =
-        honest::catalog(3, 20).iter().map(|file| (file.path.clone(), damage(&file.text, &mut chance))).collect();
+    let mut files: Vec<(String, Vec<u8>)> = honest::catalog(3, 20)
+        .iter()
+        .map(|file| (file.path.clone(), damage(&file.text, &mut chance)))
+        .collect();
     files.reverse();
-    let sources = files.iter().map(|(path, bytes)| SourceFile::from_bytes(path.clone(), bytes.clone()));
+    let sources = files
+        .iter()
+        .map(|(path, bytes)| SourceFile::from_bytes(path.clone(), bytes.clone()));
     let (book, read) = Book::read(sources);
     let report = check_with(&book, read, &Options::default());
     let places: Vec<(String, usize)> = report
@@ -67,7 +85,10 @@ fn findings_stand_by_file_and_place() {
         .iter()
         .filter_map(|finding| {
             let entry = book.entry(finding.place().file)?;
-            Some((entry.path.clone(), entry.document.locate(finding.place()).start))
+            Some((
+                entry.path.clone(),
+                entry.document.locate(finding.place()).start,
+            ))
         })
         .collect();
     assert!(places.is_sorted(), "{places:?}");

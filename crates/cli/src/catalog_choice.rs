@@ -1,6 +1,6 @@
 //! Which catalog a command looks into: the one that is named, else the nearest one upward, else the embedded one.
 
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use crate::failure::Failure;
 
@@ -49,20 +49,24 @@ pub(crate) fn choose(named: Option<&Path>, from: &Path) -> Result<Choice, Failur
 
 /// The nearest folder from this one upward that holds a `catalog.yaml`.
 ///
-/// The path is kept short: `.` and `..` where that is how it was found.
+/// It is found under the path that was typed as far as that goes, so that places are shown as people know them, and
+/// above that under the full path.
 pub(crate) fn nearest(from: &Path) -> Option<PathBuf> {
-    let start = if from.as_os_str().is_empty() {
-        Path::new(".")
-    } else {
-        from
-    };
-    if root_file(start).is_some() {
-        return Some(as_shown(start));
+    // What lies above `..` cannot be told from the path alone.
+    let plain = !from.components().any(|part| part == Component::ParentDir);
+    if plain
+        && let Some(folder) = from
+            .ancestors()
+            .map(as_shown)
+            .find(|folder| root_file(folder).is_some())
+    {
+        return Some(folder);
     }
-    let absolute = std::path::absolute(start).ok()?;
-    absolute
-        .ancestors()
-        .skip(1)
+    let start = as_shown(from);
+    let full = std::fs::canonicalize(&start)
+        .or_else(|_| std::path::absolute(&start))
+        .ok()?;
+    full.ancestors()
         .find(|folder| root_file(folder).is_some())
         .map(Path::to_path_buf)
 }

@@ -75,15 +75,14 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> (Vec<PathBuf>, Vec<P
         .follow_links(true)
         .sort_by_file_name(Ord::cmp)
         .filter_entry(move |entry| {
-            !stay_in_catalog
-                || entry.depth() == 0
-                || !entry.path().is_dir()
-                || root_file(entry.path()).is_none()
+            // What the walk knows of an entry is asked for, not the disk again: this is done for every file of a catalog.
+            let folder = entry.file_type().is_some_and(|kind| kind.is_dir());
+            !stay_in_catalog || entry.depth() == 0 || !folder || root_file(entry.path()).is_none()
         })
         .build();
     let files = walker
         .filter_map(Result::ok)
-        .filter(|entry| entry.path().is_file())
+        .filter(|entry| entry.file_type().is_some_and(|kind| kind.is_file()))
         .map(ignore::DirEntry::into_path);
     let (entries, others): (Vec<_>, Vec<_>) =
         files.partition(|path| EntryKind::of_file(&shown(path)).is_some());

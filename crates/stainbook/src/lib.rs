@@ -96,8 +96,19 @@ pub fn check_book<'a>(
     as_of: Option<Date>,
 ) -> (Book, Report) {
     let (book, read) = Book::read(files);
-    let report = stainbook_check::check_with(&book, read, &stainbook_check::Options { as_of });
+    let report = check_read(&book, read, &stainbook_check::Options { as_of });
     (book, report)
+}
+
+/// Checks a book that has been read: what reading it found, every rule, and the worked examples of its sheets worked out
+/// again, with the catalog's levels and exceptions applied to all of them.
+pub fn check_read(
+    book: &Book,
+    mut read: Vec<Finding>,
+    options: &stainbook_check::Options,
+) -> stainbook_check::Report {
+    read.extend(stainbook_reading::worked::check_worked(book));
+    stainbook_check::check_with(book, read, options)
 }
 
 /// Evaluates a survey of a book, by its short name, with its faulty sheets refused.

@@ -1,13 +1,13 @@
 //! `cargo xtask generate`: schemas, and the lists of embedded files and names.
 
-use std::collections::BTreeMap;
+mod embedded_reference;
+mod fingerprint;
+mod reference_index;
+
 use std::fmt::Write as _;
 use std::fs;
-use std::path::Path;
 
 use stainbook_catalog::schema::{Draft, schema};
-use stainbook_catalog::search::folded;
-use stainbook_catalog::written::SubstanceEntry;
 use stainbook_catalog::{Book, EntryKind, SourceFile};
 
 use crate::output::{Generated, root};
@@ -15,11 +15,26 @@ use crate::output::{Generated, root};
 /// Everything that is generated.
 pub(crate) fn all() -> Result<Vec<Generated>, String> {
     let mut files = schemas()?;
-    files.push(embedded("demo", &demo_files()?, None));
+    files.push(embedded_demo(&demo_files()?));
     let reference = yaml_files("catalog/reference")?;
-    let names = names(&reference)?;
-    files.push(embedded("reference", &reference, Some(&names)));
+    files.push(embedded_reference::embedded_reference(&reference)?);
+    let book = book(&reference)?;
+    files.push(reference_index::index(&book)?);
+    files.push(fingerprint::fingerprint(&book)?);
     Ok(files)
+}
+
+/// The book of the files of a catalog, whose paths are below the root.
+fn book(files: &[String]) -> Result<Book, String> {
+    let sources = files
+        .iter()
+        .map(|file| {
+            let text = fs::read_to_string(root().join(file))
+                .map_err(|error| format!("{file}: {error}"))?;
+            Ok(SourceFile::new(file.as_str(), text))
+        })
+        .collect::<Result<Vec<_>, String>>()?;
+    Ok(Book::read(sources).0)
 }
 
 fn schemas() -> Result<Vec<Generated>, String> {
@@ -72,67 +87,26 @@ fn files_below(folder: &str, wanted: &dyn Fn(&str) -> bool) -> Result<Vec<String
     Ok(found)
 }
 
-/// The Rust file that lists embedded files, and for the reference the names of its substances.
-fn embedded(name: &str, files: &[String], names: Option<&BTreeMap<String, String>>) -> Generated {
+/// The Rust file that lists the files of the demo.
+fn embedded_demo(files: &[String]) -> Generated {
     let mut text = String::from(
-        "// Made by `cargo xtask generate`.\n\nuse super::EmbeddedFile;\n\npub(super) static FILES: &[EmbeddedFile] = &[\n",
+        "//! Made by `cargo xtask generate` from catalog/demo.\n\nuse super::EmbeddedFile;\n\n#[rustfmt::skip]\npub(super) static FILES: &[EmbeddedFile] = &[\n",
     );
     for file in files {
-        let below = file.splitn(3, '/').nth(2).unwrap_or(file);
+        let below = below_catalog(file);
         let _ = writeln!(
             text,
             "    EmbeddedFile {{ path: {below:?}, text: include_str!(\"../../../../{file}\") }},"
         );
     }
     text.push_str("];\n");
-    if let Some(names) = names {
-        text.push_str("\n/// CAS numbers and folded names, in order, each with the short name of its substance.\n");
-        text.push_str("pub(super) static NAMES: &[(&str, &str)] = &[\n");
-        for (name, id) in names {
-            let _ = writeln!(text, "    ({name:?}, {id:?}),");
-        }
-        text.push_str("];\n");
-    }
     Generated {
-        path: format!("crates/catalog/src/embedded/{name}.rs"),
+        path: "crates/catalog/src/embedded/demo.rs".to_owned(),
         text,
     }
 }
 
-/// CAS numbers and folded names of all substances. A name that two of them share means neither.
-fn names(files: &[String]) -> Result<BTreeMap<String, String>, String> {
-    let sources = files
-        .iter()
-        .map(|file| {
-            let text = fs::read_to_string(root().join(Path::new(file)))
-                .map_err(|error| format!("{file}: {error}"))?;
-            Ok(SourceFile::new(file.as_str(), text))
-        })
-        .collect::<Result<Vec<_>, String>>()?;
-    let (book, _) = Book::read(sources);
-    let mut owners: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for (entry, substance) in book.substances() {
-        for name in names_of(substance) {
-            let owners = owners.entry(name).or_default();
-            if !owners.iter().any(|id| id == entry.id()) {
-                owners.push(entry.id().to_owned());
-            }
-        }
-    }
-    Ok(owners
-        .into_iter()
-        .filter_map(|(name, owners)| match owners.as_slice() {
-            [only] => Some((name, only.clone())),
-            _ => None,
-        })
-        .collect())
-}
-
-fn names_of(substance: &SubstanceEntry) -> impl Iterator<Item = String> {
-    let spoken = [&substance.substance, &substance.name]
-        .into_iter()
-        .flatten()
-        .chain(&substance.also_called)
-        .map(|name| folded(name));
-    substance.cas.clone().into_iter().chain(spoken)
+/// The path of a file below its catalog.
+fn below_catalog(file: &str) -> &str {
+    file.splitn(3, '/').nth(2).unwrap_or(file)
 }

@@ -5,6 +5,7 @@
 
 mod amendments;
 mod catalog;
+mod disagreements;
 mod entry;
 mod explosive_limits;
 mod limits;
@@ -95,13 +96,17 @@ fn generate(reference: &Path) -> Result<Files, ImportError> {
         }
     }
     files.insert("IMPORT.md".to_owned(), report.text(&tables, &amendments));
+    files.insert(
+        "DISAGREEMENTS.md".to_owned(),
+        disagreements::disagreements(reference, &tables, &amendments)?,
+    );
     Ok(files)
 }
 
 /// The generated files that lie in the catalog at the moment; the tables are not among them.
 fn present(reference: &Path) -> Result<Files, ImportError> {
     let mut files = Files::new();
-    for name in ["catalog.yaml", "IMPORT.md"] {
+    for name in ["catalog.yaml", "IMPORT.md", "DISAGREEMENTS.md"] {
         if reference.join(name).exists() {
             files.insert(name.to_owned(), read(&reference.join(name))?);
         }

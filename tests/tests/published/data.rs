@@ -47,6 +47,7 @@ tables! {
     osha_z1 = "osha_z1.csv";
     european_pairs = "european_pairs.csv";
     formulas = "formulas.csv";
+    molar_masses_of_packages = "molar_masses.csv";
     worked_pairs = "worked_pairs.csv";
     molar_volumes = "molar_volumes.csv";
     other_examples = "other_examples.csv";

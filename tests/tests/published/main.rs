@@ -21,6 +21,7 @@ mod data;
 mod examples;
 mod factors;
 mod limits;
+mod reference;
 mod report;
 mod rounding;
 mod units;
@@ -39,5 +40,6 @@ fn main() -> ExitCode {
     units::check(&mut report);
     weights::check(&mut report);
     cas_numbers::check(&mut report);
+    reference::check(&mut report);
     report.finish()
 }

@@ -37,7 +37,7 @@ pub struct FactorTable {
     pub points: Vec<(f64, f64)>,
     /// How to go between two points.
     pub between: Between,
-    /// Half the last printed digit of the factors.
+    /// Half the last printed digit of the factors, of the one with the most: a bare `1` among `1.25` is as exact as the others.
     pub factor_half_step: f64,
     /// How closely the points could be read off a graph, as a part of the factor.
     pub read_off_within: Option<f64>,
@@ -181,7 +181,7 @@ fn factor_table(
     let at = |key: &'static str| path.clone().key(key);
     let (condition, factor, unit) = factor_columns(&written.columns, axis)
         .map_err(|message| Unusable::new(at("columns"), message))?;
-    let mut half_step = 0.0_f64;
+    let mut half_step = f64::INFINITY;
     let mut points = written
         .rows
         .iter()
@@ -189,7 +189,7 @@ fn factor_table(
         .map(
             |(index, row)| match (row.len(), row.get(condition), row.get(factor)) {
                 (2, Some(condition), Some(factor)) => {
-                    half_step = half_step.max(factor.half_step());
+                    half_step = half_step.min(factor.half_step());
                     Ok((condition.value(), factor.value()))
                 }
                 _ => Err(Unusable::new(

@@ -43,11 +43,27 @@ pub struct Limit {
     pub edition: String,
     /// Where the authority states mg/m³.
     pub mass_stated_at: Option<Conditions>,
+    /// The name of the catalog that the limit is taken from.
+    pub catalog: String,
+    /// The value that it stands in place of, as the catalog below gives it, if an entry adds to that catalog.
+    pub replaces: Option<String>,
 }
 
 impl Substance {
     pub(crate) fn from_written(entry: &SubstanceEntry, book: &Book) -> Result<Self, Unusable> {
         let root = Path::root;
+        let id = entry.substance.clone().unwrap_or_default();
+        let (catalog, addition) = book.substance_origin(&id);
+        if let Some(why) = addition.and_then(|addition| addition.contradiction.as_ref()) {
+            return Err(Unusable::new(root().key("adds_to"), why.clone()));
+        }
+        if let (Some(below), None) = (&entry.adds_to, addition) {
+            return Err(Unusable::new(
+                root().key("adds_to"),
+                format!("`{below}` has no substance `{id}` to add to"),
+            ));
+        }
+        let own_limits = addition.map_or(entry.limits.len(), |addition| addition.own_limits);
         let formula_text = entry
             .formula
             .as_deref()
@@ -60,9 +76,9 @@ impl Substance {
             .enumerate()
             .filter_map(|(index, limit)| {
                 let path = root().key("limits").index(index);
-                Some((path, limit.kind?, limit.at_most.as_ref()?, limit))
+                Some((index, path, limit.kind?, limit.at_most.as_ref()?, limit))
             })
-            .map(|(path, kind, at_most, limit)| {
+            .map(|(index, path, kind, at_most, limit)| {
                 let source_id = limit
                     .source
                     .clone()
@@ -85,11 +101,19 @@ impl Substance {
                     edition: source.edition.clone().unwrap_or_default(),
                     mass_stated_at: stated_at(source),
                     source: source_id,
+                    catalog: match &entry.adds_to {
+                        Some(below) if own_limits <= index => below.clone(),
+                        _ => catalog.clone(),
+                    },
+                    replaces: addition
+                        .and_then(|addition| addition.replaced.get(index))
+                        .cloned()
+                        .flatten(),
                 })
             })
             .collect::<Result<_, Unusable>>()?;
         Ok(Self {
-            id: entry.substance.clone().unwrap_or_default(),
+            id,
             name: entry
                 .name
                 .clone()

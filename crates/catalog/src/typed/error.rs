@@ -86,6 +86,16 @@ impl Problem {
         &self.0
     }
 
+    /// What is wrong, one sentence without a full stop.
+    pub fn message(&self) -> &str {
+        &self.0.message
+    }
+
+    /// What to do.
+    pub fn help_text(&self) -> Option<&str> {
+        self.0.help.as_deref()
+    }
+
     fn from_parts(text: &str) -> Option<Self> {
         let mut parts = text.split(BETWEEN);
         let message = parts.next()?.to_owned();

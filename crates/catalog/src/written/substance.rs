@@ -14,8 +14,13 @@ pub struct SubstanceEntry {
     /// The substance's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"carbon-monoxide")]
     pub substance: Option<String>,
+    /// The catalog whose substance of the same short name this entry adds to. Then only what differs is written:
+    /// a field that is written here counts, limits are added, and a limit replaces those of the same kind and source.
+    /// Without it, this entry stands alone and that of the other catalog counts for nothing.
+    #[schemars(example = &"stainbook-reference")]
+    pub adds_to: Option<String>,
     /// The name as it is printed.
-    #[schemars(extend("x-required" = true), example = &"carbon monoxide")]
+    #[schemars(extend("x-required-unless" = "adds_to"), example = &"carbon monoxide")]
     pub name: Option<String>,
     /// Other names under which people look for it.
     #[schemars(example = serde_json::json!(["CO", "flue gas"]))]
@@ -23,14 +28,17 @@ pub struct SubstanceEntry {
     /// The CAS registry number. Its last digit is a check digit.
     #[schemars(example = &"630-08-0")]
     pub cas: Option<String>,
+    /// The InChIKey, the short code of the structure, where a source gives it.
+    #[schemars(example = &"UGFAIRIUMAVXCW-UHFFFAOYSA-N")]
+    pub inchikey: Option<String>,
     /// The molecular formula. The molar mass is computed from it.
-    #[schemars(extend("x-required" = true), example = &"CO")]
+    #[schemars(extend("x-required-unless" = "adds_to"), example = &"CO")]
     pub formula: Option<String>,
     /// The molar mass as a source prints it, in g/mol; it is compared with the formula and never used by itself.
     #[schemars(example = &"28.01 g/mol")]
     pub molar_mass: Option<Stated<MolarMass>>,
     /// The source of name, CAS number and formula.
-    #[schemars(extend("x-required" = true), example = &"niosh-pocket-guide")]
+    #[schemars(extend("x-required-unless" = "adds_to"), example = &"niosh-pocket-guide")]
     pub identified_by: Option<String>,
     /// The family it is listed under.
     #[schemars(example = &"inorganic gases")]
@@ -92,6 +100,12 @@ pub struct ExplosiveLimits {
     /// The upper explosive limit, in % by volume.
     #[schemars(example = &"74 %")]
     pub upper: Option<Stated<VolumeFraction>>,
+    /// The temperature they hold for, where it is not room temperature.
+    #[schemars(example = &"200 °F")]
+    pub at: Option<Stated<Temperature>>,
+    /// What else they hold for.
+    #[schemars(example = &"of a 90 % solution")]
+    pub remark: Option<String>,
     /// Where the values come from.
     #[schemars(extend("x-required" = true), example = &"niosh-pocket-guide")]
     pub source: Option<String>,
@@ -116,6 +130,9 @@ pub struct Limit {
     /// The source, which names authority, edition and reference conditions.
     #[schemars(extend("x-required" = true), example = &"us-osha-z1")]
     pub source: Option<String>,
+    /// What may be reached above a ceiling, for a short time, if the source allows it.
+    #[schemars(example = serde_json::json!({"at_most": "50 ppm", "lasts": "10 min once, only if nothing else is measured"}))]
+    pub peak: Option<Peak>,
     /// True if the source adds that the substance is taken up through the skin.
     #[schemars(example = true)]
     pub skin: Option<bool>,
@@ -125,6 +142,18 @@ pub struct Limit {
     /// What the source adds.
     #[schemars(example = &"as the sum of all isomers")]
     pub remark: Option<String>,
+}
+
+/// What may be reached above a ceiling, for a short time.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct Peak {
+    /// The highest level of the peak.
+    #[schemars(extend("x-required" = true), example = &"50 ppm")]
+    pub at_most: Option<Stated<Concentration>>,
+    /// For how long and how often, as the source prints it.
+    #[schemars(example = &"5 min in any 3 h")]
+    pub lasts: Option<String>,
 }
 
 /// What a limit limits.
@@ -156,12 +185,18 @@ pub struct GroupEntry {
     /// The name as it is printed.
     #[schemars(extend("x-required" = true), example = &"amines")]
     pub name: Option<String>,
+    /// Other names under which people look for it.
+    #[schemars(example = serde_json::json!(["aliphatic amines", "amine vapour"]))]
+    pub also_called: Vec<String>,
     /// Substances that belong to it, as far as the catalog knows them.
     #[schemars(example = serde_json::json!(["methylamine", "dimethylamine"]))]
     pub members: Vec<String>,
     /// The substances as which a total may be expressed.
     #[schemars(extend("x-required" = true), example = serde_json::json!(["methylamine"]))]
     pub expressed_as: Vec<String>,
+    /// Where members and expression come from.
+    #[schemars(example = &"common-practice")]
+    pub source: Option<String>,
     /// What to mind.
     #[schemars(example = &"a total says nothing of the single amines' limits")]
     pub remark: Option<String>,

@@ -17,8 +17,20 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(at) = sheet.correct.as_ref().and_then(|correct| correct.calibrated_at.as_ref()) else { return };
-    let Some(usable) = sheet.before_use.as_ref().and_then(|before| before.usable.as_ref()) else { return };
+    let Some(at) = sheet
+        .correct
+        .as_ref()
+        .and_then(|correct| correct.calibrated_at.as_ref())
+    else {
+        return;
+    };
+    let Some(usable) = sheet
+        .before_use
+        .as_ref()
+        .and_then(|before| before.usable.as_ref())
+    else {
+        return;
+    };
     if let (Some(at), Some(range)) = (&at.temperature, &usable.temperature) {
         one("temperature", at, range, sink);
     }
@@ -27,7 +39,12 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn one<Q: Quantity + PartialOrd>(name: &'static str, at: &Written<Q>, usable: &WrittenRange<Q>, sink: &mut Sink<'_>) {
+fn one<Q: Quantity + PartialOrd>(
+    name: &'static str,
+    at: &Written<Q>,
+    usable: &WrittenRange<Q>,
+    sink: &mut Sink<'_>,
+) {
     // Relative and absolute humidity cannot be compared without a temperature; such a pair has no order and is left alone.
     let comparable = at.value().partial_cmp(&usable.low().value()).is_some()
         && at.value().partial_cmp(&usable.high().value()).is_some();

@@ -18,8 +18,15 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(cas) = substance.cas.as_deref() else { return };
-    let Err(CasError::CheckDigit { found, expected, .. }) = CasNumber::parse(cas) else { return };
+    let Some(cas) = substance.cas.as_deref() else {
+        return;
+    };
+    let Err(CasError::CheckDigit {
+        found, expected, ..
+    }) = CasNumber::parse(cas)
+    else {
+        return;
+    };
     let mut finding = sink
         .at(Path::root().key("cas"))
         .message(format!("`{cas}` cannot be a CAS number: its check digit does not fit"))
@@ -42,16 +49,33 @@ fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
 /// The sum that the check digit is the last digit of.
 fn arithmetic(cas: &str) -> String {
     let digits: Vec<u32> = cas.chars().filter_map(|c| c.to_digit(10)).collect();
-    let Some((_, body)) = digits.split_last() else { return String::new() };
-    let products: Vec<(u32, u32)> = body.iter().rev().zip(1_u32..).map(|(digit, place)| (*digit, place)).collect();
+    let Some((_, body)) = digits.split_last() else {
+        return String::new();
+    };
+    let products: Vec<(u32, u32)> = body
+        .iter()
+        .rev()
+        .zip(1_u32..)
+        .map(|(digit, place)| (*digit, place))
+        .collect();
     let sum: u32 = products.iter().map(|(digit, place)| digit * place).sum();
-    let words: Vec<String> = products.iter().map(|(digit, place)| format!("{digit}·{place}")).collect();
-    format!("from the right, each digit times its place: {} = {sum}; the check digit is the last digit of that sum", words.join(" + "))
+    let words: Vec<String> = products
+        .iter()
+        .map(|(digit, place)| format!("{digit}·{place}"))
+        .collect();
+    format!(
+        "from the right, each digit times its place: {} = {sum}; the check digit is the last digit of that sum",
+        words.join(" + ")
+    )
 }
 
 /// The numbers with two neighbouring digits swapped whose check digit fits: the slip that people make most.
 fn neighbours_swapped(cas: &str) -> Vec<String> {
-    let places: Vec<usize> = cas.char_indices().filter(|(_, c)| c.is_ascii_digit()).map(|(at, _)| at).collect();
+    let places: Vec<usize> = cas
+        .char_indices()
+        .filter(|(_, c)| c.is_ascii_digit())
+        .map(|(at, _)| at)
+        .collect();
     places
         .windows(2)
         .filter_map(|pair| {
@@ -59,7 +83,9 @@ fn neighbours_swapped(cas: &str) -> Vec<String> {
             let mut bytes = cas.as_bytes().to_vec();
             bytes.swap(a, b);
             let swapped = String::from_utf8(bytes).ok()?;
-            CasNumber::parse(&swapped).ok().map(|_| format!("`{swapped}`"))
+            CasNumber::parse(&swapped)
+                .ok()
+                .map(|_| format!("`{swapped}`"))
         })
         .collect()
 }
@@ -76,6 +102,10 @@ mod tests {
 
     #[test]
     fn the_sum_is_shown() {
-        assert!(arithmetic("630-08-0").contains("= 50;"), "{}", arithmetic("630-08-0"));
+        assert!(
+            arithmetic("630-08-0").contains("= 50;"),
+            "{}",
+            arithmetic("630-08-0")
+        );
     }
 }

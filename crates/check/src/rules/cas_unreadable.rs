@@ -18,8 +18,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(cas) = substance.cas.as_deref() else { return };
-    let Err(error) = CasNumber::parse(cas) else { return };
+    let Some(cas) = substance.cas.as_deref() else {
+        return;
+    };
+    let Err(error) = CasNumber::parse(cas) else {
+        return;
+    };
     if error.is_check_digit() {
         return;
     }

@@ -6,7 +6,6 @@ use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{Axis, Control, ControlOf, Range};
 use stainbook_core::Decimal;
 
-use crate::points::{Placed, corrections};
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -25,7 +24,9 @@ const ARITHMETIC: f64 = 1e-9;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, control) in sheet.control.iter().enumerate() {
-        let Some((numbers, path)) = figures(control, sheet) else { continue };
+        let Some((numbers, path)) = figures(control, sheet) else {
+            continue;
+        };
         let at = |key| Path::root().key("control").index(row).key(key);
         if let Some(rows) = &control.rows
             && usize::try_from(rows.value()).ok() != Some(numbers.len())
@@ -50,15 +51,31 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let difference = found - sum.value();
         sink.report(
             sink.at(at("sum"))
-                .message("the numbers of the sheet do not add up to what was added up from the paper")
-                .label(format!("{} on the paper, {} on the sheet", sum.text(), words::exact(found)))
+                .message(
+                    "the numbers of the sheet do not add up to what was added up from the paper",
+                )
+                .label(format!(
+                    "{} on the paper, {} on the sheet",
+                    sum.text(),
+                    words::exact(found)
+                ))
                 .note(format!("{} = {}", addends(&numbers), words::exact(found)))
-                .note(format!("the sheet is {} {} the paper{}", words::exact(difference.abs()), if 0.0 < difference { "above" } else { "below" }, slip(difference, &numbers)))
-                .help("compare the numbers with the paper, one by one; then add the paper's up again")
+                .note(format!(
+                    "the sheet is {} {} the paper{}",
+                    words::exact(difference.abs()),
+                    if 0.0 < difference { "above" } else { "below" },
+                    slip(difference, &numbers)
+                ))
+                .help(
+                    "compare the numbers with the paper, one by one; then add the paper's up again",
+                )
                 .related(sink.place(path), "what the sheet has")
                 .fact("paper", words::number_fact(sum, ""))
                 .fact("sheet", Fact::number(found, "", words::exact(found)))
-                .fact("difference", Fact::number(difference, "", words::exact(difference))),
+                .fact(
+                    "difference",
+                    Fact::number(difference, "", words::exact(difference)),
+                ),
         );
     }
 }
@@ -69,7 +86,10 @@ fn figures<'a>(control: &Control, sheet: &'a Sheet<'_>) -> Option<(Vec<&'a Decim
     match control.of? {
         ControlOf::Marks => {
             let view = sheet.scale_named(control.scale.as_deref())?;
-            Some((view.scale.marks.iter().map(|mark| &**mark).collect(), view.path().key("marks")))
+            Some((
+                view.scale.marks.iter().map(|mark| &**mark).collect(),
+                view.path().key("marks"),
+            ))
         }
         ControlOf::Strokes => ranges(control, sheet, |range| range.strokes.as_ref()),
         ControlOf::Multipliers => ranges(control, sheet, |range| range.multiply_by.as_ref()),
@@ -99,9 +119,19 @@ fn ranges<'a>(
 }
 
 /// A column of a correction, counted from 1 at the left of the paper; that of the factors if none is named.
-fn column<'a>(control: &Control, sheet: &'a Sheet<'_>, axis: Axis) -> Option<(Vec<&'a Decimal>, Path)> {
-    let placed: Placed<'a> = corrections(sheet_tube(sheet)).find(|placed| placed.axis == axis)?;
-    let wanted = control.column.as_ref().map(|column| usize::try_from(column.value()).unwrap_or(usize::MAX));
+fn column<'a>(
+    control: &Control,
+    sheet: &'a Sheet<'_>,
+    axis: Axis,
+) -> Option<(Vec<&'a Decimal>, Path)> {
+    let placed = sheet
+        .corrections()
+        .iter()
+        .find(|placed| placed.axis == axis)?;
+    let wanted = control
+        .column
+        .as_ref()
+        .map(|column| usize::try_from(column.value()).unwrap_or(usize::MAX));
     if placed.is_table() {
         // The first column of the paper holds the readings.
         let wanted = wanted?.checked_sub(1)?;
@@ -120,12 +150,13 @@ fn column<'a>(control: &Control, sheet: &'a Sheet<'_>, axis: Axis) -> Option<(Ve
         Some(wanted) => wanted.checked_sub(1)?,
         None => placed.points()?.0.first()?.factor_column,
     };
-    let numbers = placed.correction.rows.iter().map(|row| row.get(index).map(|number| &**number)).collect::<Option<Vec<_>>>()?;
+    let numbers = placed
+        .correction
+        .rows
+        .iter()
+        .map(|row| row.get(index).map(|number| &**number))
+        .collect::<Option<Vec<_>>>()?;
     (!numbers.is_empty()).then_some((numbers, placed.path().key("rows")))
-}
-
-fn sheet_tube<'a>(sheet: &'a Sheet<'_>) -> &'a stainbook_catalog::written::TubeEntry {
-    sheet
 }
 
 fn addends(numbers: &[&Decimal]) -> String {
@@ -145,7 +176,10 @@ fn slip(difference: f64, numbers: &[&Decimal]) -> String {
             return format!(": as if the decimal point of `{}` had moved", number.text());
         }
     }
-    let finest = numbers.iter().map(|number| number.half_step() * 2.0).fold(f64::INFINITY, f64::min);
+    let finest = numbers
+        .iter()
+        .map(|number| number.half_step() * 2.0)
+        .fold(f64::INFINITY, f64::min);
     let nines = difference / (9.0 * finest);
     if (nines - nines.round()).abs() <= ARITHMETIC * (1.0 + nines.abs()) {
         return ", a multiple of nine, as two swapped digits leave it".to_owned();

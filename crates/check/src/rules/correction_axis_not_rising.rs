@@ -3,7 +3,7 @@
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::tube::Correction;
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
+    for placed in sheet.corrections() {
         if let Some((points, unit)) = placed.points() {
             let values: Vec<f64> = points.iter().map(|point| point.condition.value()).collect();
             if let Some(wrong) = out_of_order(&values)
@@ -26,21 +26,42 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 let column = 1 - point.factor_column.min(1);
                 let text = format!("{} {}", point.condition.text(), unit.canonical());
                 let path = placed.path().key("rows").index(point.row).index(column);
-                report(&placed, path, &text, "rows", sink);
+                report(placed, path, &text, "rows", sink);
             }
         }
         if let Some((values, _)) = placed.columns()
-            && let Some(wrong) = out_of_order(&values)
+            && let Some(wrong) = out_of_order(values)
         {
-            let text = placed.correction.columns.get(wrong).cloned().unwrap_or_default();
-            report(&placed, placed.path().key("columns").index(wrong), &text, "columns", sink);
+            let text = placed
+                .correction
+                .columns
+                .get(wrong)
+                .cloned()
+                .unwrap_or_default();
+            report(
+                placed,
+                placed.path().key("columns").index(wrong),
+                &text,
+                "columns",
+                sink,
+            );
         }
         if let Some(values) = readings(placed.correction)
             && let Some(wrong) = out_of_order(&values)
         {
-            let line = placed.correction.lines.get(wrong).and_then(|line| line.reading.as_ref());
+            let line = placed
+                .correction
+                .lines
+                .get(wrong)
+                .and_then(|line| line.reading.as_ref());
             let text = line.map(|reading| reading.canonical()).unwrap_or_default();
-            report(&placed, placed.path().key("lines").index(wrong).key("reading"), &text, "readings", sink);
+            report(
+                placed,
+                placed.path().key("lines").index(wrong).key("reading"),
+                &text,
+                "readings",
+                sink,
+            );
         }
     }
 }
@@ -53,16 +74,21 @@ fn readings(correction: &Correction) -> Option<Vec<f64>> {
         .iter()
         .map(|line| {
             let reading = line.reading.as_ref()?;
-            (reading.unit().dimension() == unit.dimension()).then(|| unit.from_base(reading.unit().to_base(reading.number())))
+            (reading.unit().dimension() == unit.dimension())
+                .then(|| unit.from_base(reading.unit().to_base(reading.number())))
         })
         .collect()
 }
 
 /// The value that breaks the order; nothing if all rise or all fall. A leaflet may start with the highest temperature.
 fn out_of_order(values: &[f64]) -> Option<usize> {
-    let falling = matches!((values.first(), values.last()), (Some(first), Some(last)) if last < first);
+    let falling =
+        matches!((values.first(), values.last()), (Some(first), Some(last)) if last < first);
     let goes_on = |a: f64, b: f64| if falling { b < a } else { a < b };
-    let broken = values.windows(2).position(|pair| matches!(pair, [a, b] if !goes_on(*a, *b)))? + 1;
+    let broken = values
+        .windows(2)
+        .position(|pair| matches!(pair, [a, b] if !goes_on(*a, *b)))?
+        + 1;
     // The later of the two is the wrong one unless it fits to what comes before.
     let before = broken.checked_sub(2).and_then(|index| values.get(index));
     match (before, values.get(broken), values.get(broken + 1)) {
@@ -72,7 +98,13 @@ fn out_of_order(values: &[f64]) -> Option<usize> {
     }
 }
 
-fn report(placed: &Placed<'_>, path: stainbook_catalog::place::Path, text: &str, what: &str, sink: &mut Sink<'_>) {
+fn report(
+    placed: &Placed<'_>,
+    path: stainbook_catalog::place::Path,
+    text: &str,
+    what: &str,
+    sink: &mut Sink<'_>,
+) {
     let axis = axis_name(placed.axis);
     sink.report(
         sink.at(path)

@@ -5,7 +5,7 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Axis, TubeEntry};
 use stainbook_core::{Quantity, Unit, WrittenRange};
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -21,16 +21,24 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
-        let Some((low, high, unit)) = placed.span() else { continue };
-        let Some((usable_low, usable_high, text)) = usable(&placed, sheet, unit) else { continue };
+    for placed in sheet.corrections() {
+        let Some((low, high, unit)) = placed.span() else {
+            continue;
+        };
+        let Some((usable_low, usable_high, text)) = usable(placed, sheet, unit) else {
+            continue;
+        };
         let below = usable_low.is_below(Interval::exactly(low));
         let above = Interval::exactly(high).is_below(usable_high);
         if !below && !above {
             continue;
         }
         let missing = match (below, above) {
-            (true, true) => format!("below {} and above {}", words::with_unit(low, unit), words::with_unit(high, unit)),
+            (true, true) => format!(
+                "below {} and above {}",
+                words::with_unit(low, unit),
+                words::with_unit(high, unit)
+            ),
             (true, false) => format!("below {}", words::with_unit(low, unit)),
             _ => format!("above {}", words::with_unit(high, unit)),
         };
@@ -50,7 +58,11 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// The usable range in a unit of its own kind: its ends with what their digits leave open, and its text.
-fn usable(placed: &Placed<'_>, tube: &TubeEntry, unit: &'static Unit) -> Option<(Interval, Interval, String)> {
+fn usable(
+    placed: &Placed<'_>,
+    tube: &TubeEntry,
+    unit: &'static Unit,
+) -> Option<(Interval, Interval, String)> {
     let usable = tube.before_use.as_ref()?.usable.as_ref()?;
     match placed.axis {
         Axis::Temperature => ends(usable.temperature.as_ref()?, unit),
@@ -60,10 +72,14 @@ fn usable(placed: &Placed<'_>, tube: &TubeEntry, unit: &'static Unit) -> Option<
     }
 }
 
-fn ends<Q: Quantity + PartialOrd>(range: &WrittenRange<Q>, unit: &'static Unit) -> Option<(Interval, Interval, String)> {
+fn ends<Q: Quantity + PartialOrd>(
+    range: &WrittenRange<Q>,
+    unit: &'static Unit,
+) -> Option<(Interval, Interval, String)> {
     let end = |written: &stainbook_core::Written<Q>| {
         let half_step = written.unit().step_to_base(written.half_step()) / unit.step_to_base(1.0);
-        (written.unit().dimension() == unit.dimension()).then(|| Interval::around(written.value().in_unit(unit), half_step))
+        (written.unit().dimension() == unit.dimension())
+            .then(|| Interval::around(written.value().in_unit(unit), half_step))
     };
     (!range.is_reversed()).then_some(())?;
     Some((end(range.low())?, end(range.high())?, range.canonical()))

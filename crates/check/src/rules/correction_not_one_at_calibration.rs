@@ -4,7 +4,7 @@ use stainbook_catalog::finding::Level;
 use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Method, TubeEntry};
 
-use crate::points::{Placed, axis_name, between, corrections};
+use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -24,35 +24,66 @@ pub(crate) const RULE: Rule = Rule {
 const FITTED: f64 = 0.01;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
-        factors(&placed, sheet, sink);
-        polynomial(&placed, sheet, sink);
-        table(&placed, sheet, sink);
+    for placed in sheet.corrections() {
+        factors(placed, sheet, sink);
+        polynomial(placed, sheet, sink);
+        table(placed, sheet, sink);
     }
 }
 
 fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
-    let Some((points, unit)) = placed.rising_points() else { return };
-    let Some(at) = placed.calibration(tube, unit) else { return };
-    let read_off = placed.correction.read_off_within.as_ref().map_or(0.0, |within| within.value().fraction());
+    let Some((points, unit)) = placed.rising_points() else {
+        return;
+    };
+    let Some(at) = placed.calibration(tube, unit) else {
+        return;
+    };
+    let read_off = placed
+        .correction
+        .read_off_within
+        .as_ref()
+        .map_or(0.0, |within| within.value().fraction());
     let close = |condition: &stainbook_core::Decimal| Interval::of(condition).meets(at);
-    let (index, found) = if let Some(index) = points.iter().position(|point| close(point.condition)) {
-        let Some(point) = points.get(index) else { return };
+    let (index, found) = if let Some(index) = points.iter().position(|point| close(point.condition))
+    {
+        let Some(point) = points.get(index) else {
+            return;
+        };
         (index, Interval::of(point.factor))
     } else {
         // Between two rows the leaflet's own curve may bend, so only that 1 lies between their factors is certain.
-        let Some(above) = points.iter().position(|point| at.middle() < point.condition.value()) else { return };
-        let (Some(low), Some(high)) = (above.checked_sub(1).and_then(|low| points.get(low)), points.get(above)) else {
+        let Some(above) = points
+            .iter()
+            .position(|point| at.middle() < point.condition.value())
+        else {
+            return;
+        };
+        let (Some(low), Some(high)) = (
+            above.checked_sub(1).and_then(|low| points.get(low)),
+            points.get(above),
+        ) else {
             return;
         };
         let (a, b) = (Interval::of(low.factor), Interval::of(high.factor));
-        (above, Interval { low: a.low.min(b.low), high: a.high.max(b.high) })
+        (
+            above,
+            Interval {
+                low: a.low.min(b.low),
+                high: a.high.max(b.high),
+            },
+        )
     };
     if found.widened(read_off).meets(Interval::exactly(1.0)) {
         return;
     }
-    let Some(point) = points.get(index) else { return };
-    let path = placed.path().key("rows").index(point.row).index(point.factor_column);
+    let Some(point) = points.get(index) else {
+        return;
+    };
+    let path = placed
+        .path()
+        .key("rows")
+        .index(point.row)
+        .index(point.factor_column);
     let tolerance = point.factor.half_step() + point.factor.value() * read_off;
     sink.report(
         sink.at(path)
@@ -72,24 +103,43 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
 }
 
 fn calibrated_path(placed: &Placed<'_>) -> Path {
-    Path::root().key("correct").key("calibrated_at").key(axis_name(placed.axis))
+    Path::root()
+        .key("correct")
+        .key("calibrated_at")
+        .key(axis_name(placed.axis))
 }
 
 fn polynomial(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
-    if placed.correction.method != Some(Method::Polynomial) || placed.correction.coefficients.is_empty() {
+    if placed.correction.method != Some(Method::Polynomial)
+        || placed.correction.coefficients.is_empty()
+    {
         return;
     }
     let dimension = match placed.axis {
-        stainbook_catalog::written::tube::Axis::Temperature => stainbook_core::Dimension::Temperature,
+        stainbook_catalog::written::tube::Axis::Temperature => {
+            stainbook_core::Dimension::Temperature
+        }
         stainbook_catalog::written::tube::Axis::Humidity => stainbook_core::Dimension::Humidity,
         stainbook_catalog::written::tube::Axis::Pressure => stainbook_core::Dimension::Pressure,
     };
-    let Some(unit) = placed.correction.of.as_deref().and_then(|of| stainbook_core::unit_of(dimension, of).ok()) else {
+    let Some(unit) = placed
+        .correction
+        .of
+        .as_deref()
+        .and_then(|of| stainbook_core::unit_of(dimension, of).ok())
+    else {
         return;
     };
-    let Some(at) = placed.calibration(tube, unit) else { return };
+    let Some(at) = placed.calibration(tube, unit) else {
+        return;
+    };
     let x = at.middle();
-    let factor = placed.correction.coefficients.iter().rev().fold(0.0, |sum, c| sum * x + c.value());
+    let factor = placed
+        .correction
+        .coefficients
+        .iter()
+        .rev()
+        .fold(0.0, |sum, c| sum * x + c.value());
     let mut power = 1.0;
     let mut tolerance = FITTED;
     for coefficient in &placed.correction.coefficients {
@@ -113,28 +163,46 @@ fn polynomial(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
 }
 
 fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
-    let Some((columns, unit)) = placed.columns() else { return };
-    let Some(at) = placed.calibration(tube, unit) else { return };
+    let Some((columns, unit)) = placed.columns() else {
+        return;
+    };
+    let Some(at) = placed.calibration(tube, unit) else {
+        return;
+    };
     for (row, line) in placed.correction.lines.iter().enumerate() {
-        let Some(reading) = &line.reading else { continue };
+        let Some(reading) = &line.reading else {
+            continue;
+        };
         if line.becomes.len() != columns.len() {
             continue;
         }
-        let here = columns.iter().position(|column| (column - at.middle()).abs() <= at.half_width());
+        let here = columns
+            .iter()
+            .position(|column| (column - at.middle()).abs() <= at.half_width());
         let printed = Interval::of_written(reading);
         let (index, found) = if let Some(index) = here {
-            let Some(value) = line.becomes.get(index) else { continue };
+            let Some(value) = line.becomes.get(index) else {
+                continue;
+            };
             (index, Interval::of_result(value))
         } else {
-            let Some((index, found)) = around(&columns, line, at.middle()) else { continue };
+            let Some((index, found)) = around(columns, line, at.middle()) else {
+                continue;
+            };
             (index, found)
         };
         if found.meets(printed) {
             continue;
         }
-        let Some(value) = line.becomes.get(index) else { continue };
+        let Some(value) = line.becomes.get(index) else {
+            continue;
+        };
         let tolerance = printed.half_width() + Interval::of_result(value).half_width();
-        let column = placed.correction.columns.get(index).map_or("", String::as_str);
+        let column = placed
+            .correction
+            .columns
+            .get(index)
+            .map_or("", String::as_str);
         let in_unit = reading.unit().canonical();
         sink.report(
             sink.at(placed.path().key("lines").index(row).key("becomes").index(index))
@@ -155,11 +223,24 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
 }
 
 /// What a line leaves open between two columns, and the upper of the two.
-fn around(columns: &[f64], line: &stainbook_catalog::written::tube::correct::Line, at: f64) -> Option<(usize, Interval)> {
+fn around(
+    columns: &[f64],
+    line: &stainbook_catalog::written::tube::correct::Line,
+    at: f64,
+) -> Option<(usize, Interval)> {
     let (index, pair) = columns.windows(2).enumerate().find(|(_, pair)| {
         matches!(pair, [a, b] if between(at, (a.min(*b), 0.0), (a.max(*b), 0.0)).is_some())
     })?;
     let _ = pair;
-    let (a, b) = (Interval::of_result(line.becomes.get(index)?), Interval::of_result(line.becomes.get(index + 1)?));
-    Some((index + 1, Interval { low: a.low.min(b.low), high: a.high.max(b.high) }))
+    let (a, b) = (
+        Interval::of_result(line.becomes.get(index)?),
+        Interval::of_result(line.becomes.get(index + 1)?),
+    );
+    Some((
+        index + 1,
+        Interval {
+            low: a.low.min(b.low),
+            high: a.high.max(b.high),
+        },
+    ))
 }

@@ -2,7 +2,7 @@
 
 use stainbook_catalog::finding::Level;
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::trend::{Sample, off_the_trend};
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -18,21 +18,37 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
-        factors(&placed, sink);
-        table(&placed, sink);
+    for placed in sheet.corrections() {
+        factors(placed, sink);
+        table(placed, sink);
     }
 }
 
 fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
-    let Some((points, unit)) = placed.rising_points() else { return };
-    let read_off = placed.correction.read_off_within.as_ref().map_or(0.0, |within| within.value().fraction());
+    let Some((points, unit)) = placed.rising_points() else {
+        return;
+    };
+    let read_off = placed
+        .correction
+        .read_off_within
+        .as_ref()
+        .map_or(0.0, |within| within.value().fraction());
     let samples: Option<Vec<Sample>> = points
         .iter()
-        .map(|point| Sample::new(point.condition.value(), point.factor.value(), point.factor.half_step() + read_off * point.factor.value()))
+        .map(|point| {
+            Sample::new(
+                point.condition.value(),
+                point.factor.value(),
+                point.factor.half_step() + read_off * point.factor.value(),
+            )
+        })
         .collect();
-    let Some(found) = samples.and_then(|samples| off_the_trend(&samples)) else { return };
-    let Some(point) = points.get(found.index) else { return };
+    let Some(found) = samples.and_then(|samples| off_the_trend(&samples)) else {
+        return;
+    };
+    let Some(point) = points.get(found.index) else {
+        return;
+    };
     let axis = axis_name(placed.axis);
     sink.report(
         sink.at(placed.path().key("rows").index(point.row).index(point.factor_column))
@@ -58,35 +74,65 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
 }
 
 fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
-    let Some((columns, _)) = placed.columns() else { return };
+    let Some((columns, _)) = placed.columns() else {
+        return;
+    };
     let lines = &placed.correction.lines;
-    if lines.iter().any(|line| line.reading.is_none() || line.becomes.len() != columns.len()) {
+    if lines
+        .iter()
+        .any(|line| line.reading.is_none() || line.becomes.len() != columns.len())
+    {
         return;
     }
     for column in 0..columns.len() {
         // Down a column the corrected value grows with the reading; what it grows by changes slowly.
         let mut samples = Vec::new();
         let mut order: Vec<usize> = (0..lines.len()).collect();
-        let reading = |index: usize| lines.get(index).and_then(|line| line.reading.as_ref()).map_or(0.0, |reading| reading.value_in_base());
+        let reading = |index: usize| {
+            lines
+                .get(index)
+                .and_then(|line| line.reading.as_ref())
+                .map_or(0.0, |reading| reading.value_in_base())
+        };
         order.sort_by(|a, b| reading(*a).total_cmp(&reading(*b)));
         for index in &order {
-            let Some(line) = lines.get(*index) else { continue };
-            let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else { continue };
+            let Some(line) = lines.get(*index) else {
+                continue;
+            };
+            let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else {
+                continue;
+            };
             if written.number() <= 0.0 {
                 return;
             }
             let ratio = value.value() / written.number();
             // The reading is a mark or a round figure: exact. What it becomes was rounded.
-            samples.extend(Sample::new(written.value_in_base().ln(), ratio, value.half_step() / written.number()));
+            samples.extend(Sample::new(
+                written.value_in_base().ln(),
+                ratio,
+                value.half_step() / written.number(),
+            ));
         }
         if samples.len() != lines.len() {
             return;
         }
-        let Some(found) = off_the_trend(&samples) else { continue };
-        let Some(row) = order.get(found.index) else { continue };
-        let Some(line) = lines.get(*row) else { continue };
-        let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else { continue };
-        let heading = placed.correction.columns.get(column).map_or("", String::as_str);
+        let Some(found) = off_the_trend(&samples) else {
+            continue;
+        };
+        let Some(row) = order.get(found.index) else {
+            continue;
+        };
+        let Some(line) = lines.get(*row) else {
+            continue;
+        };
+        let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else {
+            continue;
+        };
+        let heading = placed
+            .correction
+            .columns
+            .get(column)
+            .map_or("", String::as_str);
         let unit = written.unit().canonical();
         sink.report(
             sink.at(placed.path().key("lines").index(*row).key("becomes").index(column))

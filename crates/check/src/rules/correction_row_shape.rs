@@ -4,7 +4,7 @@ use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::{factor_columns, table_columns};
 use stainbook_core::{Concentration, Quantity, unit_of};
 
-use crate::points::{Placed, axis_name, corrections};
+use crate::points::{Placed, axis_name};
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -18,11 +18,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet) {
+    for placed in sheet.corrections() {
         if placed.is_factors() {
-            factors(&placed, sink);
+            factors(placed, sink);
         } else if placed.is_table() {
-            table(&placed, sheet, sink);
+            table(placed, sheet, sink);
         }
     }
 }
@@ -33,14 +33,26 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         return;
     }
     if let Err(why) = factor_columns(columns, placed.axis) {
-        unreadable_columns(placed, placed.path().key("columns"), &columns.join(", "), &why, sink);
+        unreadable_columns(
+            placed,
+            placed.path().key("columns"),
+            &columns.join(", "),
+            &why,
+            sink,
+        );
         return;
     }
     for (row, numbers) in placed.correction.rows.iter().enumerate() {
         if numbers.len() == columns.len() {
             continue;
         }
-        row_length(placed, placed.path().key("rows").index(row), numbers.len(), columns.len(), sink);
+        row_length(
+            placed,
+            placed.path().key("rows").index(row),
+            numbers.len(),
+            columns.len(),
+            sink,
+        );
     }
 }
 
@@ -51,17 +63,34 @@ fn table(placed: &Placed<'_>, sheet: &Sheet<'_>, sink: &mut Sink<'_>) {
     }
     if let Err((index, why)) = table_columns(columns, placed.axis) {
         let text = columns.get(index).cloned().unwrap_or_default();
-        unreadable_columns(placed, placed.path().key("columns").index(index), &text, &why, sink);
+        unreadable_columns(
+            placed,
+            placed.path().key("columns").index(index),
+            &text,
+            &why,
+            sink,
+        );
         return;
     }
-    let unit = sheet.scales().first().and_then(|view| view.scale.unit.as_deref());
+    let unit = sheet
+        .scales()
+        .first()
+        .and_then(|view| view.scale.unit.as_deref());
     let unit = unit.and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
     for (row, line) in placed.correction.lines.iter().enumerate() {
         let path = placed.path().key("lines").index(row);
         if !line.becomes.is_empty() && line.becomes.len() != columns.len() {
-            row_length(placed, path.clone().key("becomes"), line.becomes.len(), columns.len(), sink);
+            row_length(
+                placed,
+                path.clone().key("becomes"),
+                line.becomes.len(),
+                columns.len(),
+                sink,
+            );
         }
-        let (Some(reading), Some(unit)) = (&line.reading, unit) else { continue };
+        let (Some(reading), Some(unit)) = (&line.reading, unit) else {
+            continue;
+        };
         if reading.unit().dimension() != unit.dimension() {
             sink.report(
                 sink.at(path.key("reading"))
@@ -75,7 +104,13 @@ fn table(placed: &Placed<'_>, sheet: &Sheet<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn unreadable_columns(placed: &Placed<'_>, path: stainbook_catalog::place::Path, text: &str, why: &str, sink: &mut Sink<'_>) {
+fn unreadable_columns(
+    placed: &Placed<'_>,
+    path: stainbook_catalog::place::Path,
+    text: &str,
+    why: &str,
+    sink: &mut Sink<'_>,
+) {
     let example = match (placed.is_table(), axis_name(placed.axis)) {
         (true, "temperature") => "[0 °C, 20 °C, 40 °C]",
         (true, "humidity") => "[\"10 %RH\", \"50 %RH\", \"90 %RH\"]",
@@ -94,11 +129,24 @@ fn unreadable_columns(placed: &Placed<'_>, path: stainbook_catalog::place::Path,
     );
 }
 
-fn row_length(placed: &Placed<'_>, path: stainbook_catalog::place::Path, found: usize, wanted: usize, sink: &mut Sink<'_>) {
-    let missing = if found < wanted { "a cell is missing" } else { "a cell too many" };
+fn row_length(
+    placed: &Placed<'_>,
+    path: stainbook_catalog::place::Path,
+    found: usize,
+    wanted: usize,
+    sink: &mut Sink<'_>,
+) {
+    let missing = if found < wanted {
+        "a cell is missing"
+    } else {
+        "a cell too many"
+    };
     sink.report(
         sink.at(path)
-            .message(format!("a row of the {} correction does not fit its columns", axis_name(placed.axis)))
+            .message(format!(
+                "a row of the {} correction does not fit its columns",
+                axis_name(placed.axis)
+            ))
             .label(format!("{found} numbers under {wanted} columns: {missing}"))
             .note("in a shifted row every number stands under the wrong condition")
             .help("compare the row with the leaflet, cell by cell")

@@ -14,7 +14,16 @@ pub(crate) const RULE: Rule = Rule {
     summary: "Something that has happened is dated after the day that dates are judged by.",
     family: Family::Provenance,
     docs: include_str!("date-in-the-future.md"),
-    check: Check::Any(&[EntryKind::Catalog, EntryKind::Source, EntryKind::Pump, EntryKind::Tube, EntryKind::Survey], check),
+    check: Check::Any(
+        &[
+            EntryKind::Catalog,
+            EntryKind::Source,
+            EntryKind::Pump,
+            EntryKind::Tube,
+            EntryKind::Survey,
+        ],
+        check,
+    ),
 };
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
@@ -31,7 +40,13 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
             if at.date() <= today {
                 continue;
             }
-            report(Path::root().key("readings").index(row).key("at"), "the time of the reading", at.text(), today, sink);
+            report(
+                Path::root().key("readings").index(row).key("at"),
+                "the time of the reading",
+                at.text(),
+                today,
+                sink,
+            );
         }
     }
 }
@@ -41,7 +56,9 @@ fn report(path: Path, what: &str, text: &str, today: jiff::civil::Date, sink: &m
         sink.at(path)
             .message(format!("{what} has not come yet"))
             .label(format!("{text} is after {today}"))
-            .note("expiries, checks of the pump and the leaflet that holds are judged by these dates")
+            .note(
+                "expiries, checks of the pump and the leaflet that holds are judged by these dates",
+            )
             .help("compare the date with the paper; usually the year is wrong")
             .fact("written", Fact::text(text))
             .fact("as_of", Fact::text(today.to_string())),

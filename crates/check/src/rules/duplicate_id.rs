@@ -19,8 +19,13 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     let entry = context.entry;
     let Some(id) = entry.written.id() else { return };
-    let mut namesakes = context.book.all_named(entry.kind, id).filter(|other| !other.background);
-    let Some(first) = namesakes.next() else { return };
+    let mut namesakes = context
+        .book
+        .all_named(entry.kind, id)
+        .filter(|other| !other.background);
+    let Some(first) = namesakes.next() else {
+        return;
+    };
     // The first one keeps its name; each further one is told.
     if first.file == entry.file {
         return;

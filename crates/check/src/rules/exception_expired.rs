@@ -17,7 +17,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 pub(crate) fn finding(accept: &Accept, place: Place) -> Finding {
-    let until = accept.until.as_ref().map(|until| until.text()).unwrap_or_default();
+    let until = accept
+        .until
+        .as_ref()
+        .map(stainbook_catalog::written::Day::text)
+        .unwrap_or_default();
     let rule = accept.rule.as_deref().unwrap_or_default();
     Finding::of(RULE.name, RULE.level, place)
         .message(format!("the exception from `{rule}` has expired"))

@@ -23,7 +23,9 @@ pub(crate) fn finding(accept: &Accept, accepted: &Rule, place: Place) -> Finding
         .note("an exception that is left standing would cover the next slip of the same kind")
         .fact("rule", Fact::text(accepted.name));
     match &accept.at {
-        Some(at) => finding.help(format!("take the exception out, or mend `at: {at}` if the finding is elsewhere")),
+        Some(at) => finding.help(format!(
+            "take the exception out, or mend `at: {at}` if the finding is elsewhere"
+        )),
         None => finding.help("take the exception out"),
     }
 }

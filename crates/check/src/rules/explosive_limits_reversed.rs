@@ -19,7 +19,9 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, limits) in substance.explosive_limits.iter().enumerate() {
-        let (Some(lower), Some(upper)) = (&limits.lower, &limits.upper) else { continue };
+        let (Some(lower), Some(upper)) = (&limits.lower, &limits.upper) else {
+            continue;
+        };
         if lower.value() < upper.value() {
             continue;
         }

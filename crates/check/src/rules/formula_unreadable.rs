@@ -18,8 +18,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(text) = substance.formula.as_deref() else { return };
-    let Err(error) = Formula::parse(text) else { return };
+    let Some(text) = substance.formula.as_deref() else {
+        return;
+    };
+    let Err(error) = Formula::parse(text) else {
+        return;
+    };
     let path = Path::root().key("formula");
     sink.report(
         sink.at_place(Place::within(context.entry.file, path, error.span()))

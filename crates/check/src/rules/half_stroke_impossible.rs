@@ -16,22 +16,41 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let kinds = sheet.before_use.as_ref().map(|before| before.pump_kinds.as_slice()).unwrap_or_default();
-    let known: Vec<_> = kinds.iter().filter_map(|kind| context.book.pump_kind(kind)).collect();
+    let kinds = sheet
+        .before_use
+        .as_ref()
+        .map(|before| before.pump_kinds.as_slice())
+        .unwrap_or_default();
+    let known: Vec<_> = kinds
+        .iter()
+        .filter_map(|kind| context.book.pump_kind(kind))
+        .collect();
     // A kind that is not known may be one that can.
     let none_can = !known.is_empty()
         && known.len() == kinds.len()
         && known.iter().all(|kind| kind.half_strokes == Some(false));
-    let ranges = sheet.draw.as_ref().map(|draw| draw.ranges.as_slice()).unwrap_or_default();
+    let ranges = sheet
+        .draw
+        .as_ref()
+        .map(|draw| draw.ranges.as_slice())
+        .unwrap_or_default();
     for (row, range) in ranges.iter().enumerate() {
-        let Some(strokes) = &range.strokes else { continue };
+        let Some(strokes) = &range.strokes else {
+            continue;
+        };
         let halves = strokes.value() * 2.0;
         let odd_halves = (halves / 2.0 - (halves / 2.0).round()).abs() > 1e-9;
         let not_halves = (halves - halves.round()).abs() > 1e-9;
         let (label, help) = if not_halves {
-            ("only whole and half strokes can be drawn".to_owned(), "look at the leaflet: write whole strokes, or 0.5 for half a stroke")
+            (
+                "only whole and half strokes can be drawn".to_owned(),
+                "look at the leaflet: write whole strokes, or 0.5 for half a stroke",
+            )
         } else if odd_halves && none_can {
-            (format!("{} whole strokes only", plural(kinds)), "look at the leaflet: the stroke count has a slip, or a pump kind is missing in `pump_kinds`")
+            (
+                format!("{} whole strokes only", plural(kinds)),
+                "look at the leaflet: the stroke count has a slip, or a pump kind is missing in `pump_kinds`",
+            )
         } else {
             continue;
         };
@@ -50,6 +69,13 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
 fn plural(kinds: &[String]) -> String {
     match kinds {
         [only] => format!("`{only}` draws"),
-        several => format!("{} draw", several.iter().map(|kind| format!("`{kind}`")).collect::<Vec<_>>().join(" and ")),
+        several => format!(
+            "{} draw",
+            several
+                .iter()
+                .map(|kind| format!("`{kind}`"))
+                .collect::<Vec<_>>()
+                .join(" and ")
+        ),
     }
 }

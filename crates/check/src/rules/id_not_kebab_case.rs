@@ -29,13 +29,20 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
         .label("small letters, digits and single hyphens")
         .note("the name is also the file's, and not every computer tells capital from small letters: the same book would hold two entries on one and one on the other")
         .fact("written", Fact::text(id));
-    sink.report(if is_kebab_case(&better) { finding.help(format!("write `{better}`")) } else { finding });
+    sink.report(if is_kebab_case(&better) {
+        finding.help(format!("write `{better}`"))
+    } else {
+        finding
+    });
 }
 
 fn is_kebab_case(id: &str) -> bool {
     !id.is_empty()
         && id.split('-').all(|part| {
-            !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit())
+            !part.is_empty()
+                && part
+                    .bytes()
+                    .all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit())
         })
 }
 
@@ -61,7 +68,11 @@ mod tests {
             ("-a", false, "a"),
             ("", false, ""),
         ] {
-            assert_eq!((is_kebab_case(id), kebab_case(id).as_str()), (good, better), "{id}");
+            assert_eq!(
+                (is_kebab_case(id), kebab_case(id).as_str()),
+                (good, better),
+                "{id}"
+            );
         }
     }
 }

@@ -16,25 +16,52 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(measures) = &sheet.measures else { return };
-    let members = measures.group.as_deref().and_then(|group| context.book.group(group));
+    let Some(measures) = &sheet.measures else {
+        return;
+    };
+    let members = measures
+        .group
+        .as_deref()
+        .and_then(|group| context.book.group(group));
     let own = |id: &str| {
         measures.substance.as_deref() == Some(id)
             || members.is_some_and(|group| group.members.iter().any(|member| member == id))
     };
-    let others = sheet.doubt.iter().flat_map(|doubt| doubt.other_gases.iter().enumerate());
+    let others = sheet
+        .doubt
+        .iter()
+        .flat_map(|doubt| doubt.other_gases.iter().enumerate());
     for (row, other) in others {
         let path = Path::root().key("doubt").key("other_gases").index(row);
         if let Some(id) = other.substance.as_deref().filter(|id| own(id)) {
             report(path.key("substance"), id, sink);
-        } else if let Some(id) = other.group.as_deref().filter(|id| measures.group.as_deref() == Some(*id)) {
+        } else if let Some(id) = other
+            .group
+            .as_deref()
+            .filter(|id| measures.group.as_deref() == Some(*id))
+        {
             report(path.key("group"), id, sink);
         }
     }
-    let also = sheet.read.iter().flat_map(|read| read.also_measures.iter().enumerate());
+    let also = sheet
+        .read
+        .iter()
+        .flat_map(|read| read.also_measures.iter().enumerate());
     for (row, other) in also {
-        if let Some(id) = other.substance.as_deref().filter(|id| measures.substance.as_deref() == Some(*id)) {
-            report(Path::root().key("read").key("also_measures").index(row).key("substance"), id, sink);
+        if let Some(id) = other
+            .substance
+            .as_deref()
+            .filter(|id| measures.substance.as_deref() == Some(*id))
+        {
+            report(
+                Path::root()
+                    .key("read")
+                    .key("also_measures")
+                    .index(row)
+                    .key("substance"),
+                id,
+                sink,
+            );
         }
     }
 }

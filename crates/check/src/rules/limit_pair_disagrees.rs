@@ -21,21 +21,39 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(Ok(formula)) = substance.formula.as_deref().map(Formula::parse) else { return };
+    let Some(Ok(formula)) = substance.formula.as_deref().map(Formula::parse) else {
+        return;
+    };
     for (row, limit) in substance.limits.iter().enumerate() {
-        let Some((ppm, mass, mass_key)) = pair(limit) else { continue };
-        let Some(source) = source_of(limit, context) else { continue };
+        let Some((ppm, mass, mass_key)) = pair(limit) else {
+            continue;
+        };
+        let Some(source) = source_of(limit, context) else {
+            continue;
+        };
         // Without stated conditions there is nothing to compare at, of which another rule speaks.
-        let Some(conditions) = stated_at(source) else { continue };
+        let Some(conditions) = stated_at(source) else {
+            continue;
+        };
         let per_ppm = factor(formula.molar_mass(), MolarVolume::of_ideal_gas(conditions));
-        let (Some(x), Some(printed)) = (in_ppm(ppm), in_mg_per_m3(mass)) else { continue };
-        let binding = if mass_key == "also_printed" { Binding::Ppm } else { Binding::Mass };
+        let (Some(x), Some(printed)) = (in_ppm(ppm), in_mg_per_m3(mass)) else {
+            continue;
+        };
+        let binding = if mass_key == "also_printed" {
+            Binding::Ppm
+        } else {
+            Binding::Mass
+        };
         if agree(x, printed, per_ppm, binding) {
             continue;
         }
         let computed = x.middle() * per_ppm;
         let at = |key| Path::root().key("limits").index(row).key(key);
-        let other_key = if mass_key == "also_printed" { "at_most" } else { "also_printed" };
+        let other_key = if mass_key == "also_printed" {
+            "at_most"
+        } else {
+            "also_printed"
+        };
         sink.report(
             sink.at(at(mass_key))
                 .message("the ppm and the mg/m³ of this limit are not the same")
@@ -58,11 +76,21 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
 }
 
 /// The two values of a limit, told apart by their units, with the key of the mass concentration.
-fn pair(limit: &Limit) -> Option<(&Written<Concentration>, &Written<Concentration>, &'static str)> {
+fn pair(
+    limit: &Limit,
+) -> Option<(
+    &Written<Concentration>,
+    &Written<Concentration>,
+    &'static str,
+)> {
     let (a, b) = (limit.at_most.as_deref()?, limit.also_printed.as_deref()?);
     match (a.value(), b.value()) {
-        (Concentration::VolumeFraction(_), Concentration::MassConcentration(_)) => Some((a, b, "also_printed")),
-        (Concentration::MassConcentration(_), Concentration::VolumeFraction(_)) => Some((b, a, "at_most")),
+        (Concentration::VolumeFraction(_), Concentration::MassConcentration(_)) => {
+            Some((a, b, "also_printed"))
+        }
+        (Concentration::MassConcentration(_), Concentration::VolumeFraction(_)) => {
+            Some((b, a, "at_most"))
+        }
         _ => None,
     }
 }
@@ -82,7 +110,11 @@ fn in_mg_per_m3(written: &Written<Concentration>) -> Option<Interval> {
 }
 
 fn relative_half_step(written: &Written<Concentration>) -> f64 {
-    if 0.0 < written.number() { written.half_step() / written.number() } else { 0.0 }
+    if 0.0 < written.number() {
+        written.half_step() / written.number()
+    } else {
+        0.0
+    }
 }
 
 /// Which of the two figures the source treats as the limit; the other was computed from it.
@@ -115,7 +147,8 @@ fn rounds_to(computed: f64, printed: f64) -> bool {
         let step = decade * part;
         let rounded = (computed / step).round() * step;
         // Half a step more than the nearest multiple: a tie may be rounded either way.
-        let tie = (computed - printed).abs() <= step * 0.5 * (1.0 + 1e-6) && is_multiple(printed, step);
+        let tie =
+            (computed - printed).abs() <= step * 0.5 * (1.0 + 1e-6) && is_multiple(printed, step);
         tie || (rounded - printed).abs() < step * 1e-6
     })
 }
@@ -133,18 +166,28 @@ mod tests {
     #[test]
     fn pairs_as_printed_in_law() {
         for (ppm, mg, molar_mass, good) in [
-            ("200", "360", 44.053, true),   // acetaldehyde
-            ("10", "25", 60.052, true),     // acetic acid
-            ("40", "70", 41.053, true),     // acetonitrile
-            ("0.1", "0.25", 56.064, true),  // acrolein
-            ("2", "5", 58.080, true),       // allyl alcohol
-            ("50", "35", 17.031, true),     // ammonia
-            ("50", "55", 28.010, true),     // carbon monoxide
-            ("50", "350", 17.031, false),   // ammonia, decimal point moved
-            ("50", "53", 17.031, false),    // ammonia, digits swapped
+            ("200", "360", 44.053, true),  // acetaldehyde
+            ("10", "25", 60.052, true),    // acetic acid
+            ("40", "70", 41.053, true),    // acetonitrile
+            ("0.1", "0.25", 56.064, true), // acrolein
+            ("2", "5", 58.080, true),      // allyl alcohol
+            ("50", "35", 17.031, true),    // ammonia
+            ("50", "55", 28.010, true),    // carbon monoxide
+            ("50", "350", 17.031, false),  // ammonia, decimal point moved
+            ("50", "53", 17.031, false),   // ammonia, digits swapped
         ] {
-            let interval = |text: &str| Interval::of(&stainbook_core::Decimal::parse(text).unwrap());
-            assert_eq!(agree(interval(ppm), interval(mg), molar_mass / 24.465, Binding::Ppm), good, "{ppm} {mg}");
+            let interval =
+                |text: &str| Interval::of(&stainbook_core::Decimal::parse(text).unwrap());
+            assert_eq!(
+                agree(
+                    interval(ppm),
+                    interval(mg),
+                    molar_mass / 24.465,
+                    Binding::Ppm
+                ),
+                good,
+                "{ppm} {mg}"
+            );
         }
     }
 }

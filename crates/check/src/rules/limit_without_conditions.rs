@@ -19,11 +19,15 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, limit) in substance.limits.iter().enumerate() {
-        let Some(source) = source_of(limit, context) else { continue };
+        let Some(source) = source_of(limit, context) else {
+            continue;
+        };
         if stated_at(source).is_some() {
             continue;
         }
-        let Some((key, value)) = values(limit).find(|(_, value)| value.value().mass_concentration().is_some()) else {
+        let Some((key, value)) =
+            values(limit).find(|(_, value)| value.value().mass_concentration().is_some())
+        else {
             continue;
         };
         let name = limit.source.as_deref().unwrap_or_default();

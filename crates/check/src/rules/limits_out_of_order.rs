@@ -23,13 +23,25 @@ pub(crate) const RULE: Rule = Rule {
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, limit) in substance.limits.iter().enumerate() {
         for (other_row, other) in substance.limits.iter().enumerate() {
-            let (Some(kind), Some(other_kind)) = (limit.kind, other.kind) else { continue };
-            if !must_not_exceed(kind, other_kind) || authority(limit, context) != authority(other, context) {
+            let (Some(kind), Some(other_kind)) = (limit.kind, other.kind) else {
+                continue;
+            };
+            if !must_not_exceed(kind, other_kind)
+                || authority(limit, context) != authority(other, context)
+            {
                 continue;
             }
-            let Some(((low_key, low), (high_key, high))) = comparable(limit, other) else { continue };
+            let Some(((low_key, low), (high_key, high))) = comparable(limit, other) else {
+                continue;
+            };
             // A figure that binds is exact; one that was computed for print is rounded.
-            let rounded = |key: &str| if key == "at_most" { 0.0 } else { low.half_step() };
+            let rounded = |key: &str| {
+                if key == "at_most" {
+                    0.0
+                } else {
+                    low.half_step()
+                }
+            };
             let tolerance = rounded(low_key) + rounded(high_key);
             let found = Interval::around(low.number(), tolerance);
             if !Interval::exactly(high.value().in_unit(low.unit())).is_below(found) {
@@ -68,15 +80,21 @@ fn rank(kind: LimitKind) -> u8 {
 
 fn authority<'a>(limit: &'a Limit, context: &Context<'a>) -> Option<&'a str> {
     let source = source_of(limit, context)?;
-    source.authority.as_deref().or(source.publisher.as_deref()).or(limit.source.as_deref())
+    source
+        .authority
+        .as_deref()
+        .or(source.publisher.as_deref())
+        .or(limit.source.as_deref())
 }
 
+/// A value of a limit with the key that it stands under.
+type Keyed<'a> = (&'static str, &'a Written<Concentration>);
+
 /// The values of two limits that are of one dimension, the binding ones first.
-fn comparable<'a>(
-    a: &'a Limit,
-    b: &'a Limit,
-) -> Option<((&'static str, &'a Written<Concentration>), (&'static str, &'a Written<Concentration>))> {
+fn comparable<'a>(a: &'a Limit, b: &'a Limit) -> Option<(Keyed<'a>, Keyed<'a>)> {
     values(a).find_map(|a| {
-        values(b).find(|b| a.1.value().dimension() == b.1.value().dimension()).map(|b| (a, b))
+        values(b)
+            .find(|b| a.1.value().dimension() == b.1.value().dimension())
+            .map(|b| (a, b))
     })
 }

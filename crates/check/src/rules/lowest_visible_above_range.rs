@@ -19,23 +19,47 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(lowest) = sheet.read.as_ref().and_then(|read| read.lowest_visible.as_ref()) else { return };
-    let (Some(visible), Some(strokes)) = (&lowest.concentration, &lowest.strokes) else { return };
-    let ranges = sheet.scales().iter().flat_map(|view| view.ranges.iter().map(move |(row, range)| (view, *row, *range)));
+    let Some(lowest) = sheet
+        .read
+        .as_ref()
+        .and_then(|read| read.lowest_visible.as_ref())
+    else {
+        return;
+    };
+    let (Some(visible), Some(strokes)) = (&lowest.concentration, &lowest.strokes) else {
+        return;
+    };
+    let ranges = sheet.scales().iter().flat_map(|view| {
+        view.ranges
+            .iter()
+            .map(move |(row, range)| (view, *row, *range))
+    });
     let starts = ranges.filter_map(|(view, row, range)| {
-        let unit = view.unit.filter(|unit| unit.dimension() == visible.value().dimension())?;
-        let at_strokes = range.strokes.as_ref().is_some_and(|n| same(n.value(), strokes.value()));
+        let unit = view
+            .unit
+            .filter(|unit| unit.dimension() == visible.value().dimension())?;
+        let at_strokes = range
+            .strokes
+            .as_ref()
+            .is_some_and(|n| same(n.value(), strokes.value()));
         at_strokes.then_some((row, range.from.as_ref()?, unit))
     });
     // With two scales the finer one tells.
     let Some((row, from, unit)) = starts.min_by(|a, b| {
-        let base = |start: &(usize, &stainbook_catalog::written::Num, &'static stainbook_core::Unit)| start.2.to_base(start.1.value());
+        let base = |start: &(
+            usize,
+            &stainbook_catalog::written::Num,
+            &'static stainbook_core::Unit,
+        )| start.2.to_base(start.1.value());
         base(a).total_cmp(&base(b))
     }) else {
         return;
     };
     let value = visible.value().in_unit(unit);
-    let half_step = visible.unit().step_to_base(Interval::of_estimate(visible).half_width()) / unit.step_to_base(1.0);
+    let half_step = visible
+        .unit()
+        .step_to_base(Interval::of_estimate(visible).half_width())
+        / unit.step_to_base(1.0);
     if !Interval::of(from).is_below(Interval::around(value, half_step)) {
         return;
     }

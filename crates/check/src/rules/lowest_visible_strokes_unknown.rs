@@ -18,12 +18,26 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet.read.as_ref().and_then(|read| read.lowest_visible.as_ref());
-    let Some(strokes) = lowest.and_then(|lowest| lowest.strokes.as_ref()) else { return };
-    let ranges = sheet.draw.as_ref().map(|draw| draw.ranges.as_slice()).unwrap_or_default();
+    let lowest = sheet
+        .read
+        .as_ref()
+        .and_then(|read| read.lowest_visible.as_ref());
+    let Some(strokes) = lowest.and_then(|lowest| lowest.strokes.as_ref()) else {
+        return;
+    };
+    let ranges = sheet
+        .draw
+        .as_ref()
+        .map(|draw| draw.ranges.as_slice())
+        .unwrap_or_default();
     let counts: Option<Vec<_>> = ranges.iter().map(|range| range.strokes.as_ref()).collect();
-    let Some(counts) = counts.filter(|counts| !counts.is_empty()) else { return };
-    if counts.iter().any(|count| same(count.value(), strokes.value())) {
+    let Some(counts) = counts.filter(|counts| !counts.is_empty()) else {
+        return;
+    };
+    if counts
+        .iter()
+        .any(|count| same(count.value(), strokes.value()))
+    {
         return;
     }
     let known: Vec<&str> = counts.iter().map(|count| count.text()).collect();

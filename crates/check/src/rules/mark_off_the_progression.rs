@@ -52,7 +52,11 @@ fn too_large_a_step(marks: &[f64]) -> Option<usize> {
     let usual = *sorted.get((sorted.len().checked_sub(1)?) / 2)?;
     // With one or two steps there is no usual one.
     (3 <= steps.len())
-        .then(|| steps.iter().position(|step| LARGEST_STEP.ln() < *step && STEP_AGAINST_USUAL * usual < *step))
+        .then(|| {
+            steps
+                .iter()
+                .position(|step| LARGEST_STEP.ln() < *step && STEP_AGAINST_USUAL * usual < *step)
+        })
         .flatten()
 }
 
@@ -61,31 +65,47 @@ fn too_close(marks: &[f64]) -> Option<usize> {
     if marks.len() < 4 {
         return None;
     }
-    marks.windows(3).position(|three| {
-        let [a, m, b] = *three else { return false };
-        let straight = (m - a) / (b - a);
-        let logarithmic = (m / a).ln() / (b / a).ln();
-        let near = |part: f64| part < CLOSEST_TO_NEIGHBOUR;
-        (near(straight) && near(logarithmic)) || (near(1.0 - straight) && near(1.0 - logarithmic))
-    }).map(|index| index + 1)
+    marks
+        .windows(3)
+        .position(|three| {
+            let [a, m, b] = *three else { return false };
+            let straight = (m - a) / (b - a);
+            let logarithmic = (m / a).ln() / (b / a).ln();
+            let near = |part: f64| part < CLOSEST_TO_NEIGHBOUR;
+            (near(straight) && near(logarithmic))
+                || (near(1.0 - straight) && near(1.0 - logarithmic))
+        })
+        .map(|index| index + 1)
 }
 
 fn large_step(view: &ScaleView<'_>, step: usize, sink: &mut Sink<'_>) {
     let marks = &view.scale.marks;
-    let (Some(low), Some(high)) = (marks.get(step), marks.get(step + 1)) else { return };
+    let (Some(low), Some(high)) = (marks.get(step), marks.get(step + 1)) else {
+        return;
+    };
     // A slip at the lower end makes the first step large, one at the upper end the last; between, either mark.
-    let (at, wrong) = if step == 0 { (step, low) } else { (step + 1, high) };
+    let (at, wrong) = if step == 0 {
+        (step, low)
+    } else {
+        (step + 1, high)
+    };
     let fits = |value: f64| {
         let mut values: Vec<f64> = marks.iter().map(|mark| mark.value()).collect();
         if let Some(place) = values.get_mut(at) {
             *place = value;
         }
-        values.windows(2).all(|pair| matches!(pair, [a, b] if a < b)) && too_large_a_step(&values).is_none()
+        values
+            .windows(2)
+            .all(|pair| matches!(pair, [a, b] if a < b))
+            && too_large_a_step(&values).is_none()
     };
-    let help = point_moved(wrong).into_iter().find(|(value, _)| fits(*value)).map_or_else(
-        || "compare the marks with the glass".to_owned(),
-        |(_, text)| format!("look at the glass; if it shows {text}, write `{text}`"),
-    );
+    let help = point_moved(wrong)
+        .into_iter()
+        .find(|(value, _)| fits(*value))
+        .map_or_else(
+            || "compare the marks with the glass".to_owned(),
+            |(_, text)| format!("look at the glass; if it shows {text}, write `{text}`"),
+        );
     sink.report(
         sink.at(view.path().key("marks").index(at))
             .message("this mark is out of the progression of the others")
@@ -103,9 +123,11 @@ fn large_step(view: &ScaleView<'_>, step: usize, sink: &mut Sink<'_>) {
 
 fn close(view: &ScaleView<'_>, index: usize, sink: &mut Sink<'_>) {
     let marks = &view.scale.marks;
-    let (Some(low), Some(mark), Some(high)) =
-        (index.checked_sub(1).and_then(|low| marks.get(low)), marks.get(index), marks.get(index + 1))
-    else {
+    let (Some(low), Some(mark), Some(high)) = (
+        index.checked_sub(1).and_then(|low| marks.get(low)),
+        marks.get(index),
+        marks.get(index + 1),
+    ) else {
         return;
     };
     sink.report(
@@ -133,7 +155,11 @@ mod tests {
             (&[0.7, 1.5, 3.0, 5.0, 9.0, 130.0], Some(4), None),
             (&[0.7, 1.5, 3.0, 8.9, 9.0, 13.0], None, Some(3)),
         ] {
-            assert_eq!((too_large_a_step(marks), too_close(marks)), (large, close), "{marks:?}");
+            assert_eq!(
+                (too_large_a_step(marks), too_close(marks)),
+                (large, close),
+                "{marks:?}"
+            );
         }
     }
 }

@@ -41,24 +41,23 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             let after = marks.get(index + 2);
             // Of two marks the wrong one is that which does not fit to its other neighbour either.
             let earlier = index.checked_sub(1).and_then(|earlier| marks.get(earlier));
-            let blame_first = match (earlier, after) {
-                (_, Some(after)) if after.value() <= before.value() => true,
-                (Some(_), _) => false,
-                (None, Some(after)) => after.value() <= before.value(),
-                (None, None) => false,
-            };
+            let blame_first = after.is_some_and(|after| after.value() <= before.value());
             let (at, wrong, low, high) = if blame_first {
                 (index, before, earlier, Some(mark))
             } else {
                 (index + 1, mark, Some(before), after)
             };
             let fits = |value: f64| {
-                low.is_none_or(|low| low.value() < value) && high.is_none_or(|high| value < high.value())
+                low.is_none_or(|low| low.value() < value)
+                    && high.is_none_or(|high| value < high.value())
             };
-            let help = point_moved(wrong).into_iter().find(|(value, _)| fits(*value)).map_or_else(
-                || "compare every mark with the glass, from the inlet on".to_owned(),
-                |(_, text)| format!("look at the glass; if it shows {text}, write `{text}`"),
-            );
+            let help = point_moved(wrong)
+                .into_iter()
+                .find(|(value, _)| fits(*value))
+                .map_or_else(
+                    || "compare every mark with the glass, from the inlet on".to_owned(),
+                    |(_, text)| format!("look at the glass; if it shows {text}, write `{text}`"),
+                );
             sink.report(
                 sink.at(view.path().key("marks").index(at))
                     .message("the marks do not rise")

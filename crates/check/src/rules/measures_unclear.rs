@@ -17,7 +17,9 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let path = Path::root().key("measures");
-    let Some(measures) = &sheet.measures else { return };
+    let Some(measures) = &sheet.measures else {
+        return;
+    };
     if context.has_others(&path, &["substance", "group", "expressed_as"]) {
         return;
     }
@@ -25,8 +27,13 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let label = match (given("substance"), given("group"), given("expressed_as")) {
         (true, false, false) => return,
         (false, true, true) => {
-            let group = measures.group.as_deref().and_then(|group| context.book.group(group));
-            let (Some(group), Some(substance)) = (group, &measures.expressed_as) else { return };
+            let group = measures
+                .group
+                .as_deref()
+                .and_then(|group| context.book.group(group));
+            let (Some(group), Some(substance)) = (group, &measures.expressed_as) else {
+                return;
+            };
             if group.expressed_as.is_empty() || group.expressed_as.contains(substance) {
                 return;
             }

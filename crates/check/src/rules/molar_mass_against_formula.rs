@@ -24,8 +24,12 @@ pub(crate) const RULE: Rule = Rule {
 const OLDER_WEIGHTS: f64 = 2e-4;
 
 fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let (Some(written), Some(text)) = (&substance.molar_mass, substance.formula.as_deref()) else { return };
-    let Ok(formula) = Formula::parse(text) else { return };
+    let (Some(written), Some(text)) = (&substance.molar_mass, substance.formula.as_deref()) else {
+        return;
+    };
+    let Ok(formula) = Formula::parse(text) else {
+        return;
+    };
     let computed = formula.molar_mass().g_per_mol();
     let slack = formula.molar_mass_bound() + computed * OLDER_WEIGHTS;
     let unit = written.unit();

@@ -18,24 +18,38 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// Real tubes have exponents of about 0.6 to 1.7 (from memory); the bounds leave as much again on either side.
-const EXPONENTS: Interval = Interval { low: 0.4, high: 2.2 };
+const EXPONENTS: Interval = Interval {
+    low: 0.4,
+    high: 2.2,
+};
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
-        let Some(anchors) = anchors(view) else { continue };
+        let Some(anchors) = anchors(view) else {
+            continue;
+        };
         // With more points the one that leaves the line of the others is told by a rule of its own.
-        let [anchor] = anchors.as_slice() else { continue };
+        let [anchor] = anchors.as_slice() else {
+            continue;
+        };
         if anchor.exponent.meets(EXPONENTS) {
             continue;
         }
-        let Some((_, range)) = view.ranges.iter().find(|(row, _)| *row == anchor.row) else { continue };
-        let (Some(strokes), Some(written), Some(scale_strokes)) =
-            (&range.strokes, &range.multiply_by, &view.scale.printed_for_strokes)
-        else {
+        let Some((_, range)) = view.ranges.iter().find(|(row, _)| *row == anchor.row) else {
+            continue;
+        };
+        let (Some(strokes), Some(written), Some(scale_strokes)) = (
+            &range.strokes,
+            &range.multiply_by,
+            &view.scale.printed_for_strokes,
+        ) else {
             continue;
         };
         let simple = anchor.strokes.exp();
-        let (a, b) = ((EXPONENTS.low * anchor.strokes).exp(), (EXPONENTS.high * anchor.strokes).exp());
+        let (a, b) = (
+            (EXPONENTS.low * anchor.strokes).exp(),
+            (EXPONENTS.high * anchor.strokes).exp(),
+        );
         sink.report(
             sink.at(Sheet::range_path(anchor.row).key("multiply_by"))
                 .message(format!("this multiplier is implausible for {}", words::count_of_strokes(strokes)))

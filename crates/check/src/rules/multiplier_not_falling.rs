@@ -25,17 +25,23 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let mut rows: Vec<_> = view
             .ranges
             .iter()
-            .filter_map(|(row, range)| Some((*row, range.strokes.as_ref()?, range.multiply_by.as_ref()?)))
+            .filter_map(|(row, range)| {
+                Some((*row, range.strokes.as_ref()?, range.multiply_by.as_ref()?))
+            })
             .collect();
         rows.sort_by(|a, b| a.1.value().total_cmp(&b.1.value()));
         for pair in rows.windows(2) {
-            let [(fewer_row, fewer, high), (row, more, low)] = pair else { continue };
+            let [(fewer_row, fewer, high), (row, more, low)] = pair else {
+                continue;
+            };
             // The same stroke count twice has a rule of its own.
             if more.value() <= fewer.value() {
                 continue;
             }
-            let rises = Interval::of(high).is_below(Interval::of(low)) || high.value() < low.value();
-            let stays = high.value() <= low.value() && SAME_AFTER_ROUNDING < more.value() / fewer.value();
+            let rises =
+                Interval::of(high).is_below(Interval::of(low)) || high.value() < low.value();
+            let stays =
+                high.value() <= low.value() && SAME_AFTER_ROUNDING < more.value() / fewer.value();
             if !rises && !stays {
                 continue;
             }

@@ -18,7 +18,9 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
-        let Some(scale_strokes) = &view.scale.printed_for_strokes else { continue };
+        let Some(scale_strokes) = &view.scale.printed_for_strokes else {
+            continue;
+        };
         let mut known = false;
         let mut complete = !view.ranges.is_empty();
         for (row, range) in &view.ranges {
@@ -30,7 +32,9 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             known = true;
-            let Some(multiplier) = &range.multiply_by else { continue };
+            let Some(multiplier) = &range.multiply_by else {
+                continue;
+            };
             if same(multiplier.value(), 1.0) {
                 continue;
             }

@@ -25,7 +25,9 @@ const EXPONENT_VARIES: f64 = 0.08;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
-        let Some(anchors) = anchors(view) else { continue };
+        let Some(anchors) = anchors(view) else {
+            continue;
+        };
         // The scale's own stroke count is the third point; with two points any exponent fits.
         if anchors.len() < 2 {
             continue;
@@ -41,17 +43,40 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 /// The anchor without which the others agree best, if it leaves their line, with their exponent.
 fn odd_one_out(anchors: &[Anchor]) -> Option<(usize, Interval)> {
     let candidates = (0..anchors.len()).filter_map(|index| {
-        let rest: Vec<&Anchor> =
-            anchors.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, anchor)| anchor).collect();
+        let rest: Vec<&Anchor> = anchors
+            .iter()
+            .enumerate()
+            .filter(|(other, _)| *other != index)
+            .map(|(_, anchor)| anchor)
+            .collect();
         let exponents: Vec<f64> = rest.iter().map(|anchor| anchor.own_exponent()).collect();
-        let spread = exponents.iter().copied().fold(f64::MIN, f64::max) - exponents.iter().copied().fold(f64::MAX, f64::min);
+        let spread = exponents.iter().copied().fold(f64::MIN, f64::max)
+            - exponents.iter().copied().fold(f64::MAX, f64::min);
         // The far points tell the exponent best, so they count by their distance.
-        let weight: f64 = rest.iter().map(|anchor| anchor.strokes * anchor.strokes).sum();
-        let fitted = rest.iter().map(|anchor| anchor.strokes * anchor.multiplier).sum::<f64>() / weight;
-        let low = rest.iter().map(|anchor| anchor.exponent.low).fold(fitted, f64::min);
-        let high = rest.iter().map(|anchor| anchor.exponent.high).fold(fitted, f64::max);
+        let weight: f64 = rest
+            .iter()
+            .map(|anchor| anchor.strokes * anchor.strokes)
+            .sum();
+        let fitted = rest
+            .iter()
+            .map(|anchor| anchor.strokes * anchor.multiplier)
+            .sum::<f64>()
+            / weight;
+        let low = rest
+            .iter()
+            .map(|anchor| anchor.exponent.low)
+            .fold(fitted, f64::min);
+        let high = rest
+            .iter()
+            .map(|anchor| anchor.exponent.high)
+            .fold(fitted, f64::max);
         let anchor = anchors.get(index)?;
-        Some((index, spread, Interval { low, high }, (anchor.own_exponent() - fitted).abs()))
+        Some((
+            index,
+            spread,
+            Interval { low, high },
+            (anchor.own_exponent() - fitted).abs(),
+        ))
     });
     let (index, _, exponent, _) = candidates
         .into_iter()
@@ -62,7 +87,10 @@ fn odd_one_out(anchors: &[Anchor]) -> Option<(usize, Interval)> {
         low: (anchor.exponent.low * anchor.strokes).exp(),
         high: (anchor.exponent.high * anchor.strokes).exp(),
     };
-    let printed = Interval { low: printed.low.min(printed.high), high: printed.low.max(printed.high) };
+    let printed = Interval {
+        low: printed.low.min(printed.high),
+        high: printed.low.max(printed.high),
+    };
     (!printed.meets(predicted.widened(slack(anchor, exponent)))).then_some((index, exponent))
 }
 
@@ -74,19 +102,39 @@ fn slack(anchor: &Anchor, exponent: Interval) -> f64 {
 
 /// The multiplier that an exponent gives.
 fn expected(anchor: &Anchor, exponent: Interval) -> Interval {
-    let (a, b) = ((exponent.low * anchor.strokes).exp(), (exponent.high * anchor.strokes).exp());
-    Interval { low: a.min(b), high: a.max(b) }
+    let (a, b) = (
+        (exponent.low * anchor.strokes).exp(),
+        (exponent.high * anchor.strokes).exp(),
+    );
+    Interval {
+        low: a.min(b),
+        high: a.max(b),
+    }
 }
 
-fn report(view: &ScaleView<'_>, anchor: &Anchor, exponent: Interval, others: usize, sink: &mut Sink<'_>) {
-    let Some((_, range)) = view.ranges.iter().find(|(row, _)| *row == anchor.row) else { return };
-    let (Some(strokes), Some(written), Some(scale_strokes)) =
-        (&range.strokes, &range.multiply_by, &view.scale.printed_for_strokes)
-    else {
+fn report(
+    view: &ScaleView<'_>,
+    anchor: &Anchor,
+    exponent: Interval,
+    others: usize,
+    sink: &mut Sink<'_>,
+) {
+    let Some((_, range)) = view.ranges.iter().find(|(row, _)| *row == anchor.row) else {
+        return;
+    };
+    let (Some(strokes), Some(written), Some(scale_strokes)) = (
+        &range.strokes,
+        &range.multiply_by,
+        &view.scale.printed_for_strokes,
+    ) else {
         return;
     };
     let predicted = expected(anchor, exponent);
-    let exponent_words = if others < 3 { "the other stroke count has" } else { "the other stroke counts have" };
+    let exponent_words = if others < 3 {
+        "the other stroke count has"
+    } else {
+        "the other stroke counts have"
+    };
     sink.report(
         sink.at(Sheet::range_path(anchor.row).key("multiply_by"))
             .message(format!("the multiplier of {} leaves the line of the others", words::count_of_strokes(strokes)))

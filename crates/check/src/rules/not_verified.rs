@@ -20,7 +20,11 @@ fn check(_: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         return;
     }
     let entered = Path::root().key("entered");
-    let path = if context.is_absent(&entered) { Path::root().key("tube") } else { entered };
+    let path = if context.is_absent(&entered) {
+        Path::root().key("tube")
+    } else {
+        entered
+    };
     sink.report(
         sink.at_key(path)
             .message("only the person who typed it in has read this leaflet")

@@ -3,7 +3,6 @@
 use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::Axis;
 
-use crate::points::corrections;
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -19,9 +18,17 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    for placed in corrections(sheet).filter(|placed| placed.axis == Axis::Pressure) {
-        let Some((points, unit)) = placed.points() else { continue };
-        let Some(at) = placed.calibration(sheet, unit) else { continue };
+    let pressure = sheet
+        .corrections()
+        .iter()
+        .filter(|placed| placed.axis == Axis::Pressure);
+    for placed in pressure {
+        let Some((points, unit)) = placed.points() else {
+            continue;
+        };
+        let Some(at) = placed.calibration(sheet, unit) else {
+            continue;
+        };
         for point in points {
             let pressure = Interval::of(point.condition);
             let factor = Interval::of(point.factor);
@@ -32,7 +39,11 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             let proportional = at.middle() / point.condition.value();
-            let direction = if thinner { "fewer molecules than" } else { "more molecules than" };
+            let direction = if thinner {
+                "fewer molecules than"
+            } else {
+                "more molecules than"
+            };
             sink.report(
                 sink.at(placed.path().key("rows").index(point.row).index(point.factor_column))
                     .message("this pressure factor goes the wrong way")

@@ -52,9 +52,15 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_>) {
-    let (Some(multiplier), Some(uses)) = (view.multiplier(range), range.uses) else { return };
-    let (Some(from), Some(to)) = (&range.from, &range.to) else { return };
-    let (Some(first), Some(last)) = (view.scale.marks.first(), view.scale.marks.last()) else { return };
+    let (Some(multiplier), Some(uses)) = (view.multiplier(range), range.uses) else {
+        return;
+    };
+    let (Some(from), Some(to)) = (&range.from, &range.to) else {
+        return;
+    };
+    let (Some(first), Some(last)) = (view.scale.marks.first(), view.scale.marks.last()) else {
+        return;
+    };
     // A range that is upside down has a rule of its own.
     if to.value() <= from.value() {
         return;
@@ -62,11 +68,23 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
     let end = |key, written, mark: &'static str, on_glass, is_upper| {
         let on_glass: &Num = on_glass;
         let possible = multiplier.times(Interval::exactly(on_glass.value()));
-        End { key, written, mark: on_glass, mark_words: mark, possible, is_upper }
+        End {
+            key,
+            written,
+            mark: on_glass,
+            mark_words: mark,
+            possible,
+            is_upper,
+        }
     };
-    let ends = [end("from", from, "first mark", first, false), end("to", to, "last mark", last, true)];
-    let wrong: Vec<&End<'_>> =
-        ends.iter().filter(|end| !end.fits(Interval::of_result(end.written), uses)).collect();
+    let ends = [
+        end("from", from, "first mark", first, false),
+        end("to", to, "last mark", last, true),
+    ];
+    let wrong: Vec<&End<'_>> = ends
+        .iter()
+        .filter(|end| !end.fits(Interval::of_result(end.written), uses))
+        .collect();
     match wrong.as_slice() {
         [] if uses == Uses::WholeScale => both_ends(view, row, range, multiplier, &ends, sink),
         [] => {}
@@ -88,7 +106,8 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
 /// What the two ends ask the multiplier to be.
 fn asked_by(ends: &[End<'_>; 2]) -> Option<Interval> {
     let [low, high] = ends;
-    let asked = |end: &End<'_>| Interval::of_result(end.written).over(Interval::exactly(end.mark.value()));
+    let asked =
+        |end: &End<'_>| Interval::of_result(end.written).over(Interval::exactly(end.mark.value()));
     asked(low).meet(asked(high))
 }
 
@@ -96,12 +115,31 @@ fn multiplier_explains(ends: &[End<'_>; 2]) -> bool {
     asked_by(ends).is_some()
 }
 
-fn about_multiplier(view: &ScaleView<'_>, row: usize, range: &Range, end: &End<'_>, ends: &[End<'_>; 2], sink: &mut Sink<'_>) {
-    let (Some(strokes), Some(printed), Some(asked)) = (&range.strokes, &range.multiply_by, asked_by(ends)) else { return };
-    let help = point_moved(printed).into_iter().find(|(value, _)| asked.meets(Interval::around(*value, *value * 0.05))).map_or_else(
-        || "look at the leaflet: the multiplier and the range do not belong to the same row".to_owned(),
-        |(_, text)| format!("look at the leaflet; if it prints {text}, write `multiply_by: {text}`"),
-    );
+fn about_multiplier(
+    view: &ScaleView<'_>,
+    row: usize,
+    range: &Range,
+    end: &End<'_>,
+    ends: &[End<'_>; 2],
+    sink: &mut Sink<'_>,
+) {
+    let (Some(strokes), Some(printed), Some(asked)) =
+        (&range.strokes, &range.multiply_by, asked_by(ends))
+    else {
+        return;
+    };
+    let help = point_moved(printed)
+        .into_iter()
+        .find(|(value, _)| asked.meets(Interval::around(*value, *value * 0.05)))
+        .map_or_else(
+            || {
+                "look at the leaflet: the multiplier and the range do not belong to the same row"
+                    .to_owned()
+            },
+            |(_, text)| {
+                format!("look at the leaflet; if it prints {text}, write `multiply_by: {text}`")
+            },
+        );
     let path = Sheet::range_path(row);
     sink.report(
         sink.at(path.clone().key("multiply_by"))
@@ -123,25 +161,67 @@ fn about_multiplier(view: &ScaleView<'_>, row: usize, range: &Range, end: &End<'
     );
 }
 
-fn about_end(view: &ScaleView<'_>, row: usize, range: &Range, end: &End<'_>, uses: Uses, sink: &Sink<'_>) -> Finding {
+fn about_end(
+    view: &ScaleView<'_>,
+    row: usize,
+    range: &Range,
+    end: &End<'_>,
+    uses: Uses,
+    sink: &Sink<'_>,
+) -> Finding {
     let unit = view.unit_text();
-    let computed = end.mark.value() * range.multiply_by.as_ref().map_or(1.0, |multiplier| multiplier.value());
-    let strokes = range.strokes.as_ref().map_or_else(String::new, |strokes| words::strokes(strokes));
+    let computed = end.mark.value()
+        * range
+            .multiply_by
+            .as_ref()
+            .map_or(1.0, |multiplier| multiplier.value());
+    let strokes = range
+        .strokes
+        .as_ref()
+        .map_or_else(String::new, |strokes| words::strokes(strokes));
     let printed = Interval::of_result(end.written);
     let tolerance = end.possible.half_width() + printed.half_width();
     let bound = match (uses, end.is_upper) {
-        (Uses::WholeScale, _) => format!("the scale gives {}", view.words(&words::number(computed))),
-        (Uses::Extension, true) => format!("at most {} possible", view.words(&words::number(end.possible.high))),
-        (Uses::Extension, false) => format!("at least {} possible", view.words(&words::number(end.possible.low))),
+        (Uses::WholeScale, _) => {
+            format!("the scale gives {}", view.words(&words::number(computed)))
+        }
+        (Uses::Extension, true) => format!(
+            "at most {} possible",
+            view.words(&words::number(end.possible.high))
+        ),
+        (Uses::Extension, false) => format!(
+            "at least {} possible",
+            view.words(&words::number(end.possible.low))
+        ),
     };
-    let multiplier = range.multiply_by.as_ref().map_or("1", |multiplier| multiplier.text());
-    let moved = point_moved(end.written).into_iter().find(|(value, _)| end.fits(Interval::around(*value, printed.half_width().min(*value * 0.05)), uses) && inside(*value, range, end));
+    let multiplier = range
+        .multiply_by
+        .as_ref()
+        .map_or("1", |multiplier| multiplier.text());
+    let moved = point_moved(end.written).into_iter().find(|(value, _)| {
+        end.fits(
+            Interval::around(*value, printed.half_width().min(*value * 0.05)),
+            uses,
+        ) && inside(*value, range, end)
+    });
     let help = moved.map_or_else(
         || {
-            let other = if uses == Uses::WholeScale { "; if the range is only a part of the scale, write `uses: extension`" } else { "" };
-            format!("look at the leaflet: the range, the multiplier or the {} has a slip{other}", end.mark_words)
+            let other = if uses == Uses::WholeScale {
+                "; if the range is only a part of the scale, write `uses: extension`"
+            } else {
+                ""
+            };
+            format!(
+                "look at the leaflet: the range, the multiplier or the {} has a slip{other}",
+                end.mark_words
+            )
         },
-        |(_, text)| format!("look at the leaflet; if it prints {text}, write `{}: {text}`", end.key),
+        |(_, text)| {
+            format!(
+                "look at the leaflet; if it prints {text}, write `{}: {text}`",
+                end.key
+            )
+        },
     );
     sink.at(Sheet::range_path(row).key(end.key))
         .message(format!("the {strokes} range does not fit on the scale"))
@@ -163,17 +243,32 @@ fn about_end(view: &ScaleView<'_>, row: usize, range: &Range, end: &End<'_>, use
 /// Whether the end with another value still leaves the range the right way up.
 fn inside(value: f64, range: &Range, end: &End<'_>) -> bool {
     let other = if end.is_upper { &range.from } else { &range.to };
-    other.as_ref().is_some_and(|other| if end.is_upper { other.value() < value } else { value < other.value() })
+    other.as_ref().is_some_and(|other| {
+        if end.is_upper {
+            other.value() < value
+        } else {
+            value < other.value()
+        }
+    })
 }
 
 /// Both ends fit the printed multiplier, but no one multiplier gives both of them: a slip too small for one end alone.
-fn both_ends(view: &ScaleView<'_>, row: usize, range: &Range, multiplier: Interval, ends: &[End<'_>; 2], sink: &mut Sink<'_>) {
+fn both_ends(
+    view: &ScaleView<'_>,
+    row: usize,
+    range: &Range,
+    multiplier: Interval,
+    ends: &[End<'_>; 2],
+    sink: &mut Sink<'_>,
+) {
     let one_for_all = asked_by(ends).and_then(|asked| asked.meet(multiplier));
     if one_for_all.is_some() {
         return;
     }
     let [low, high] = ends;
-    let Some(strokes) = &range.strokes else { return };
+    let Some(strokes) = &range.strokes else {
+        return;
+    };
     let asked = |end: &End<'_>| words::number(end.written.value() / end.mark.value());
     sink.report(
         sink.at(Sheet::range_path(row).key(high.key))

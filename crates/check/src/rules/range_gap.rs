@@ -46,12 +46,22 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 fn gap(view: &ScaleView<'_>, below: (usize, &Range), above: (usize, &Range), sink: &mut Sink<'_>) {
-    let (Some(ends), Some(starts)) = (&below.1.to, &above.1.from) else { return };
+    let (Some(ends), Some(starts)) = (&below.1.to, &above.1.from) else {
+        return;
+    };
     if !Interval::of_result(ends).is_below(Interval::of_result(starts)) {
         return;
     }
-    let strokes = |range: &Range| range.strokes.as_ref().map_or_else(String::new, |n| words::count_of_strokes(n));
-    let (below_at, above_at) = (Sheet::range_path(below.0).key("to"), Sheet::range_path(above.0).key("from"));
+    let strokes = |range: &Range| {
+        range
+            .strokes
+            .as_ref()
+            .map_or_else(String::new, |n| words::count_of_strokes(n))
+    };
+    let (below_at, above_at) = (
+        Sheet::range_path(below.0).key("to"),
+        Sheet::range_path(above.0).key("from"),
+    );
     sink.report(
         sink.at(above_at)
             .message(format!(

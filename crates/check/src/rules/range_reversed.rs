@@ -16,13 +16,21 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let ranges = sheet.draw.as_ref().map(|draw| draw.ranges.as_slice()).unwrap_or_default();
+    let ranges = sheet
+        .draw
+        .as_ref()
+        .map(|draw| draw.ranges.as_slice())
+        .unwrap_or_default();
     for (row, range) in ranges.iter().enumerate() {
-        let (Some(from), Some(to)) = (&range.from, &range.to) else { continue };
+        let (Some(from), Some(to)) = (&range.from, &range.to) else {
+            continue;
+        };
         if from.value() < to.value() {
             continue;
         }
-        let unit = sheet.scale_named(range.scale.as_deref()).map_or("", crate::ScaleView::unit_text);
+        let unit = sheet
+            .scale_named(range.scale.as_deref())
+            .map_or("", crate::ScaleView::unit_text);
         let path = Sheet::range_path(row);
         sink.report(
             sink.at(path.clone().key("from"))

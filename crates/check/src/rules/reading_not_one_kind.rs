@@ -18,7 +18,9 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, reading) in survey.readings.iter().enumerate() {
-        let Some(seen) = &reading.reading else { continue };
+        let Some(seen) = &reading.reading else {
+            continue;
+        };
         let path = Path::root().key("readings").index(row).key("reading");
         if context.has_others(&path, &["at", "short", "long", "uncertainty", "seen"]) {
             continue;
@@ -28,7 +30,9 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         let label = match (at, short, long, other) {
             (true, false, false, false) | (false, false, false, true) => None,
             (false, true, true, false) => match (&seen.short, &seen.long) {
-                (Some(short), Some(long)) if long.value() < short.value() => Some("the short side is longer than the long side"),
+                (Some(short), Some(long)) if long.value() < short.value() => {
+                    Some("the short side is longer than the long side")
+                }
                 _ => None,
             },
             (false, true, false, false) => Some("the long side is missing"),

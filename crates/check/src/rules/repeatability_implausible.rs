@@ -22,12 +22,20 @@ const SMALLEST: f64 = 0.01;
 const LARGEST: f64 = 0.35;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bands = sheet.doubt.as_ref().map(|doubt| doubt.repeatability.as_slice()).unwrap_or_default();
+    let bands = sheet
+        .doubt
+        .as_ref()
+        .map(|doubt| doubt.repeatability.as_slice())
+        .unwrap_or_default();
     let mut before: Option<f64> = None;
     for (row, band) in bands.iter().enumerate() {
         let Some(rsd) = &band.rsd else { return };
         let fraction = rsd.value().fraction();
-        let path = Path::root().key("doubt").key("repeatability").index(row).key("rsd");
+        let path = Path::root()
+            .key("doubt")
+            .key("repeatability")
+            .index(row)
+            .key("rsd");
         let finding = sink.at(path).fact("written", words::written_fact(rsd));
         if fraction < SMALLEST || LARGEST < fraction {
             sink.report(

@@ -18,10 +18,17 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let others = sheet.doubt.iter().flat_map(|doubt| doubt.other_gases.iter().enumerate());
+    let others = sheet
+        .doubt
+        .iter()
+        .flat_map(|doubt| doubt.other_gases.iter().enumerate());
     for (row, other) in others {
-        let Some(response) = &other.response else { continue };
-        let Some((key, words, wanted)) = contradiction(other, response.value()) else { continue };
+        let Some(response) = &other.response else {
+            continue;
+        };
+        let Some((key, words, wanted)) = contradiction(other, response.value()) else {
+            continue;
+        };
         let path = Path::root().key("doubt").key("other_gases").index(row);
         sink.report(
             sink.at(path.clone().key("response"))
@@ -37,11 +44,20 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// The field that contradicts the response, its words, and the sign they ask for.
-fn contradiction(other: &OtherGas, response: f64) -> Option<(&'static str, &'static str, &'static str)> {
+fn contradiction(
+    other: &OtherGas,
+    response: f64,
+) -> Option<(&'static str, &'static str, &'static str)> {
     match other.together {
-        Some(Together::ReadsHigh) if response <= 0.0 => return Some(("together", "reads high", "a figure above 0")),
-        Some(Together::ReadsLow) if 0.0 <= response => return Some(("together", "reads low", "a figure below 0")),
-        Some(Together::NoEffect) if response.abs() > 0.0 => return Some(("together", "no effect", "0, or no response at all")),
+        Some(Together::ReadsHigh) if response <= 0.0 => {
+            return Some(("together", "reads high", "a figure above 0"));
+        }
+        Some(Together::ReadsLow) if 0.0 <= response => {
+            return Some(("together", "reads low", "a figure below 0"));
+        }
+        Some(Together::NoEffect) if response.abs() > 0.0 => {
+            return Some(("together", "no effect", "0, or no response at all"));
+        }
         _ => {}
     }
     (other.alone == Some(OnItsOwn::Stains) && response < 0.0 && other.together.is_none())

@@ -2,11 +2,10 @@
 
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::Path;
-use stainbook_catalog::search::nearest;
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
 use crate::exceptions::accepted;
-use crate::names::did_you_mean;
+use crate::names::{did_you_mean, nearest_only};
 use crate::{Check, Context, Family, Rule, Sink, find_rule, registry};
 
 pub(crate) const RULE: Rule = Rule {
@@ -20,28 +19,46 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// The kinds of entry that can name a rule.
-const KINDS: [EntryKind; 5] =
-    [EntryKind::Catalog, EntryKind::Substance, EntryKind::PumpKind, EntryKind::Pump, EntryKind::Tube];
+const KINDS: [EntryKind; 5] = [
+    EntryKind::Catalog,
+    EntryKind::Substance,
+    EntryKind::PumpKind,
+    EntryKind::Pump,
+    EntryKind::Tube,
+];
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     for (index, accept) in accepted(context.entry).iter().enumerate() {
-        one(accept.rule.as_deref(), Path::root().key("accept").index(index).key("rule"), sink);
+        one(
+            accept.rule.as_deref(),
+            Path::root().key("accept").index(index).key("rule"),
+            sink,
+        );
     }
     if let WrittenEntry::Catalog(catalog) = &context.entry.written {
         for (index, level) in catalog.rules.iter().enumerate() {
-            one(level.rule.as_deref(), Path::root().key("rules").index(index).key("rule"), sink);
+            one(
+                level.rule.as_deref(),
+                Path::root().key("rules").index(index).key("rule"),
+                sink,
+            );
         }
     }
 }
 
 fn one(name: Option<&str>, path: Path, sink: &mut Sink<'_>) {
-    let Some(name) = name.filter(|name| find_rule(name).is_none()) else { return };
+    let Some(name) = name.filter(|name| find_rule(name).is_none()) else {
+        return;
+    };
     sink.report(
         sink.at(path)
             .message(format!("there is no rule `{name}`"))
             .label("nothing of this name")
             .note("what was meant to be accepted or changed stays as it was")
-            .help(did_you_mean(&near(name), "copy the name from the brackets of the finding"))
+            .help(did_you_mean(
+                &near(name),
+                "copy the name from the brackets of the finding",
+            ))
             .fact("written", Fact::text(name)),
     );
 }
@@ -49,5 +66,5 @@ fn one(name: Option<&str>, path: Path, sink: &mut Sink<'_>) {
 /// The rules' names that come nearest, nearest first.
 fn near(name: &str) -> Vec<String> {
     let names: Vec<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
-    nearest(name, &names)
+    nearest_only(name, &names)
 }

@@ -17,7 +17,12 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
-        let Some(unit) = view.unit.filter(|unit| unit.dimension() == Dimension::MassConcentration) else { continue };
+        let Some(unit) = view
+            .unit
+            .filter(|unit| unit.dimension() == Dimension::MassConcentration)
+        else {
+            continue;
+        };
         if !context.is_absent(&view.path().key("mass_stated")) {
             continue;
         }

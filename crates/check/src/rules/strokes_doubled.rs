@@ -19,9 +19,14 @@ pub(crate) const RULE: Rule = Rule {
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         for (position, (row, range)) in view.ranges.iter().enumerate() {
-            let Some(strokes) = &range.strokes else { continue };
+            let Some(strokes) = &range.strokes else {
+                continue;
+            };
             let earlier = view.ranges.iter().take(position).find(|(_, earlier)| {
-                earlier.strokes.as_ref().is_some_and(|earlier| same(earlier.value(), strokes.value()))
+                earlier
+                    .strokes
+                    .as_ref()
+                    .is_some_and(|earlier| same(earlier.value(), strokes.value()))
             });
             let Some((first, _)) = earlier else { continue };
             sink.report(

@@ -16,8 +16,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let by = |signed: &Option<stainbook_catalog::written::Signed>| signed.as_ref().and_then(|signed| signed.by.clone());
-    let (Some(entered), Some(verified)) = (by(&sheet.entered), by(&sheet.verified)) else { return };
+    let by = |signed: &Option<stainbook_catalog::written::Signed>| {
+        signed.as_ref().and_then(|signed| signed.by.clone())
+    };
+    let (Some(entered), Some(verified)) = (by(&sheet.entered), by(&sheet.verified)) else {
+        return;
+    };
     if initials(&entered) != initials(&verified) {
         return;
     }
@@ -34,5 +38,8 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 
 /// Initials as they are compared: `K.L.`, `kl` and `K L` are one person.
 fn initials(by: &str) -> String {
-    by.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_uppercase).collect()
+    by.chars()
+        .filter(|c| c.is_alphanumeric())
+        .flat_map(char::to_uppercase)
+        .collect()
 }

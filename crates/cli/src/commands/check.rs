@@ -13,7 +13,8 @@ use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use stainbook::catalog::place::FileId;
-use stainbook::check::{Deny, Options, check_with};
+use stainbook::check::{Deny, Options};
+use stainbook::check_read;
 use stainbook::present::counts::counted;
 use stainbook::present::{Counts, Sources};
 use stainbook::{EntryKind, Finding};
@@ -170,12 +171,16 @@ impl CheckPaths {
         // A catalog is the same by whatever way it was found; it is shown by the shortest.
         let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
             BTreeMap::new();
+        let mut seen = BTreeSet::new();
         let named = match &self.catalog {
             Some(_) => Some(choose(self.catalog.as_deref(), Path::new(""))?),
             None => None,
         };
         for input in wanted {
             let path = PathBuf::from(input.path());
+            if !seen.insert(identity(&path)) {
+                continue;
+            }
             let root = match &named {
                 Some(Choice::Folder(folder)) => Some(folder.clone()),
                 Some(Choice::Embedded) => None,
@@ -210,7 +215,7 @@ impl CheckPaths {
                 .collect();
             files += asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
-            let mut findings = check_with(&loaded.book, read, &options).findings;
+            let mut findings = check_read(&loaded.book, read, &options).findings;
             findings.retain(|finding| asked.contains(&finding.place().file));
             groups.push(Group {
                 loaded,

@@ -6,7 +6,8 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 use stainbook::catalog::WrittenEntry;
 use stainbook::catalog::finding::{Fault, Level};
-use stainbook::check::{Options as CheckOptions, check_with};
+use stainbook::check::Options as CheckOptions;
+use stainbook::check_read;
 use stainbook::present::results_text::{self, Detail};
 use stainbook::present::{Sources, findings_text, results_csv, results_json};
 use stainbook::reading::survey_csv::{self, DecimalMark};
@@ -239,7 +240,7 @@ impl Checked {
     /// Checks a catalog. Dates are not judged by today: a sheet does not become wrong over night.
     pub(crate) fn new(mut loaded: Loaded) -> Self {
         let read = std::mem::take(&mut loaded.findings);
-        let report = check_with(&loaded.book, read, &CheckOptions::default());
+        let report = check_read(&loaded.book, read, &CheckOptions::default());
         let mut errors = BTreeMap::new();
         for finding in report
             .findings

@@ -108,10 +108,17 @@ impl SheetOf {
             rows.push((entry.id(), tube.name.as_deref().unwrap_or_default()));
         }
         let text = match self.format {
-            Format::Text => rows
-                .iter()
-                .map(|(id, name)| format!("{id}  {name}\n"))
-                .collect(),
+            Format::Text => {
+                let lines: Vec<String> = rows
+                    .iter()
+                    .map(|(id, name)| format!("{id}  {name}"))
+                    .collect();
+                lines.join(
+                    "
+",
+                ) + "
+"
+            }
             Format::Json => {
                 let sheets: Vec<_> = rows
                     .iter()

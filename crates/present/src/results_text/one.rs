@@ -1,7 +1,7 @@
 //! One result: the answer, what was done to the reading, what to doubt, and the limits.
 
 use stainbook_core::print;
-use stainbook_reading::result::{Against, AlsoAs, CorrectionApplied, Uncertainty, Verdict};
+use stainbook_reading::result::{Against, AlsoAs, Amount, CorrectionApplied, Uncertainty, Verdict};
 use stainbook_reading::{ReadingResult, Status};
 
 use super::shared::{Shared, not_compared_because};
@@ -47,7 +47,7 @@ pub(super) fn one(
     if let Some(reading) = &result.reading {
         line(
             "reading",
-            &format!("{} {} on the scale", reading.text, reading.unit),
+            &format!("{} {} on the scale", digits_of(reading), reading.unit),
         );
     }
     for row in columns(
@@ -88,18 +88,14 @@ pub(super) fn one(
         line("± comes from", &budget_words(uncertainty));
     }
     for (name, verdict) in [
-        ("ABOVE", Verdict::Above),
-        ("cannot tell", Verdict::CannotTell),
-        ("below", Verdict::Below),
+        ("ABOVE", Some(Verdict::Above)),
+        ("cannot tell", Some(Verdict::CannotTell)),
+        ("below", Some(Verdict::Below)),
+        ("not compared", None),
     ] {
-        let limits = limits_with(result, Some(verdict), detail);
-        if !limits.is_empty() {
+        for limits in limits_with(result, verdict, detail) {
             line(name, &limits);
         }
-    }
-    let not_compared = limits_with(result, None, detail);
-    if !not_compared.is_empty() {
-        line("not compared", &not_compared);
     }
     let own = result
         .statements
@@ -216,6 +212,16 @@ fn correction_row(correction: &CorrectionApplied) -> Vec<String> {
     ]
 }
 
+/// The reading as it was typed; one that was worked out (a bound at another stroke count) to three digits.
+fn digits_of(reading: &Amount) -> String {
+    const LONGEST_TYPED: usize = 8;
+    if reading.text.len() <= LONGEST_TYPED {
+        reading.text.clone()
+    } else {
+        short_number(reading.value, 3)
+    }
+}
+
 /// A number to so many digits, without the zeros at its end.
 fn short_number(value: f64, digits: u32) -> String {
     let text = print::to_significant(value, digits);
@@ -247,18 +253,36 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
     parts.join(", ")
 }
 
-/// The limits with this verdict, one behind the other.
-fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail) -> String {
-    let words: Vec<String> = result
+/// The limits with this verdict, one behind the other; those with the same reason share a line.
+fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail) -> Vec<String> {
+    // A verdict that cannot be told has to say why, or it seems to contradict its own figure.
+    let said = match verdict {
+        Some(Verdict::CannotTell) => true,
+        Some(_) => detail == Detail::Full,
+        None => false,
+    };
+    let mut groups: Vec<(Option<&str>, Vec<String>)> = Vec::new();
+    for against in result
         .against
         .iter()
         .filter(|against| against.verdict == verdict)
-        .map(|against| limit_words(against, detail))
-        .collect();
-    words.join("; ")
+    {
+        let reason = against.reason.as_deref().filter(|_| said);
+        match groups.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, limits)) => limits.push(limit_words(against)),
+            None => groups.push((reason, vec![limit_words(against)])),
+        }
+    }
+    groups
+        .into_iter()
+        .map(|(reason, limits)| match reason {
+            Some(reason) => format!("{}: {reason}", limits.join("; ")),
+            None => limits.join("; "),
+        })
+        .collect()
 }
 
-fn limit_words(against: &Against, detail: Detail) -> String {
+fn limit_words(against: &Against) -> String {
     let limit = &against.limit;
     let over = limit
         .averaged_over
@@ -267,13 +291,7 @@ fn limit_words(against: &Against, detail: Detail) -> String {
         .unwrap_or_default();
     let mut text = format!("{} {}{over} {}", limit.authority, limit.kind, limit.text);
     if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
-        text.push_str(&format!(" (P above {})", percent(probability)));
-    }
-    if detail == Detail::Full
-        && against.verdict.is_some()
-        && let Some(reason) = &against.reason
-    {
-        text.push_str(&format!(": {reason}"));
+        text.push_str(&format!(" (above it with {})", percent(probability)));
     }
     text
 }

@@ -234,11 +234,12 @@ fn stated<Q: Quantity>(
     Stated::read(&whole).map_err(|problem| message_and_help(&problem))
 }
 
-/// What is wrong and what to do, which a problem prints with a semicolon between them.
+/// What is wrong and what to do.
 fn message_and_help(problem: &Problem) -> (String, String) {
-    let text = problem.to_string();
-    let (message, help) = text.split_once("; ").unwrap_or((&text, ""));
-    (message.to_owned(), help.to_owned())
+    (
+        problem.message().to_owned(),
+        problem.help_text().unwrap_or_default().to_owned(),
+    )
 }
 
 /// `2,5` as `2.5`, if the table's numbers have a comma.

@@ -4,9 +4,10 @@ use super::ImportError;
 use super::tables::{AmendmentRow, SubstanceRow, Tables};
 
 /// The fields of an amendment that are not cells of `substances.csv`.
-const OWN_FIELDS: [&str; 6] = [
+const OWN_FIELDS: [&str; 7] = [
     "name",
     "formula",
+    "identified_by",
     "add-name",
     "drop-name",
     "remark",

@@ -19,6 +19,8 @@ pub(crate) struct Limit {
     pub(crate) marked_unexplained: bool,
     pub(crate) source: &'static str,
     pub(crate) skin: bool,
+    /// The peak above a ceiling: value, and for how long and how often.
+    pub(crate) peak: Option<(String, String)>,
     pub(crate) remarks: Vec<String>,
 }
 
@@ -41,6 +43,11 @@ pub(crate) struct Found {
 /// Puts the limits together: United States law, United States recommendation, danger, Europe.
 pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> Found {
     let mut found = Found::default();
+    if row.is_from_pairs() {
+        united_states_pairs(&mut found, row, tables);
+        european_pairs(&mut found, row, tables);
+        return found;
+    }
     if let Some(printed) = found.read(
         "us_osha_pel_printed",
         &row.us_osha_pel_printed,
@@ -98,11 +105,13 @@ fn as_printed(limit: &PrintedLimit, source: &'static str) -> Limit {
         marked_unexplained: false,
         source,
         skin: false,
+        peak: limit.peak.clone(),
         remarks: limit.remarks.clone(),
     }
 }
 
-fn same(a: &str, b: &str) -> bool {
+/// Whether two numbers are one, whatever their digits.
+pub(super) fn same(a: &str, b: &str) -> bool {
     a.parse::<f64>()
         .ok()
         .zip(b.parse::<f64>().ok())
@@ -152,9 +161,8 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
                 *matched = true;
                 // The table's own words for the peak come before those of the reprint.
                 if !osha.z2_peak_ppm.is_empty() {
-                    let (peak, lasts) = (&osha.z2_peak_ppm, &osha.z2_peak_duration);
-                    made.remarks =
-                        vec![format!("above the ceiling, a peak of {peak} ppm ({lasts})")];
+                    let peak = format!("{} ppm", osha.z2_peak_ppm);
+                    made.peak = Some((peak, osha.z2_peak_duration.replace(" hr", " h")));
                 }
             }
         }
@@ -231,6 +239,7 @@ fn european(kind: Kind, number: &str, source: &'static str) -> Limit {
         number,
         unit: "ppm",
         averaged_over: None,
+        peak: None,
         remarks: Vec::new(),
     };
     as_printed(&limit, source)
@@ -293,4 +302,77 @@ fn european_union(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
             ));
         }
     }
+}
+
+/// The rows of the tables of pairs as limits by themselves, for substances whose printed cells were not at hand.
+fn united_states_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+    let plain = |kind, ppm: &str, mass: &str, source| {
+        let printed = PrintedLimit {
+            kind,
+            number: ppm.to_owned(),
+            unit: "ppm",
+            averaged_over: None,
+            peak: None,
+            remarks: Vec::new(),
+        };
+        let mut made = as_printed(&printed, source);
+        made.also_printed = (!mass.is_empty()).then(|| mass.to_owned());
+        made
+    };
+    for osha in tables
+        .osha_rows
+        .iter()
+        .filter(|osha| osha.table == "Z-1" && osha.is_about(&row.cas))
+    {
+        let kind = if osha.limit_type == "ceiling" {
+            Kind::Ceiling
+        } else {
+            Kind::EightHours
+        };
+        let mut made = plain(kind, &osha.ppm, &osha.mg_m3, "us-osha-z1");
+        made.marked_unexplained = osha.explained_by_rounding == "no";
+        if let Some((_, element)) = osha.name.split_once(" (as ") {
+            let element = element.trim_end_matches(')');
+            made.remarks
+                .push(format!("the mass is that of {element} alone"));
+        }
+        found.limits.push(made);
+    }
+    for pair in tables.niosh_pairs.iter().filter(|pair| pair.cas == row.cas) {
+        let kind = match pair.limit_type.as_str() {
+            "TWA10" => Kind::EightHours,
+            "STEL" => Kind::ShortTerm,
+            _ => Kind::Ceiling,
+        };
+        let mut made = plain(kind, &pair.ppm, &pair.mg_m3, "niosh-pocket-guide");
+        if kind == Kind::EightHours {
+            made.averaged_over = Some("10 h".to_owned());
+        }
+        match pair.duration_printed.split_once('-') {
+            Some((count, "minute")) => made.averaged_over = Some(format!("{count} min")),
+            Some((count, "hr" | "hour")) => made.averaged_over = Some(format!("{count} h")),
+            Some(_) => found.unread.push((
+                "duration_printed",
+                pair.duration_printed.clone(),
+                pair.ppm.clone(),
+            )),
+            None => made.skin = pair.duration_printed == "skin",
+        }
+        found.limits.push(made);
+    }
+}
+
+fn european_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+    for pair in tables
+        .european_pairs
+        .iter()
+        .filter(|pair| pair.cas == row.cas && pair.source.starts_with(FRENCH))
+    {
+        if let Some(kind) = period(&pair.reference_period) {
+            let mut made = european(kind, &pair.ppm, "fr-code-du-travail");
+            made.also_printed = Some(pair.mg_m3.clone());
+            found.limits.push(made);
+        }
+    }
+    european_union(found, row, tables);
 }

@@ -33,6 +33,8 @@ pub(crate) struct PrintedLimit {
     pub(crate) unit: &'static str,
     /// The period it is averaged over, if one is printed.
     pub(crate) averaged_over: Option<String>,
+    /// The peak above a ceiling: value, and for how long and how often.
+    pub(crate) peak: Option<(String, String)>,
     /// What else is printed beside it, in sentences without full stops.
     pub(crate) remarks: Vec<String>,
 }
@@ -79,15 +81,14 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
                     number,
                     unit,
                     averaged_over: None,
+                    peak: None,
                     remarks: printed_as,
                 });
             } else if aside.contains("maximum peak") {
                 pieces.pop_front();
                 let aside = aside.trim_matches(['[', ']', '(', ')']).to_owned();
                 let ceiling = printed.limits.last_mut().ok_or(piece)?;
-                ceiling.remarks.push(format!(
-                    "above the ceiling, a peak of {number} {unit} ({aside})"
-                ));
+                ceiling.peak = Some((format!("{number} {unit}"), lasting(&aside)));
             } else if aside == "[15-minute excursion]" {
                 pieces.pop_front();
                 let remarks = vec!["printed as an excursion limit".to_owned()];
@@ -96,6 +97,7 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
                     number,
                     unit,
                     averaged_over: None,
+                    peak: None,
                     remarks,
                 });
             } else {
@@ -139,6 +141,11 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
         Some(kind) if column != Column::Danger => Err(format!("{} without a value", kind.word())),
         _ => Ok(printed),
     }
+}
+
+/// `5-minute maximum peak in any 3 hours` without the words for the peak.
+fn lasting(aside: &str) -> String {
+    aside.replace("-minute maximum peak", " min")
 }
 
 /// Which column a cell stands in.
@@ -236,11 +243,16 @@ mod tests {
                             over,
                             &limit.remarks.join(", "),
                         ];
+                        let peak = limit
+                            .peak
+                            .iter()
+                            .map(|(value, lasts)| format!(", peak {value} {lasts}"));
                         parts
                             .into_iter()
                             .filter(|part| !part.is_empty())
                             .collect::<Vec<_>>()
                             .join(" ")
+                            + &peak.collect::<String>()
                     })
                     .collect();
                 out.extend(printed.skin.then(|| "skin".to_owned()));
@@ -279,7 +291,7 @@ mod tests {
             ),
             (
                 "C 20 ppm 50 ppm [10-minute maximum peak] See Appendix G",
-                "ceiling 20 ppm above the ceiling, a peak of 50 ppm (10-minute maximum peak)",
+                "ceiling 20 ppm, peak 50 ppm 10 min",
             ),
             (
                 "C 350 ppm [15-minute] See Appendix C (Chloroethanes)",

@@ -8,7 +8,7 @@ use super::entry::Judged;
 use super::explosive_limits;
 use super::limits;
 use super::names::Names;
-use super::tables::{SubstanceRow, Tables};
+use super::tables::{SourceRow, SubstanceRow, Tables};
 use stainbook_catalog::search::folded;
 
 /// What is gathered while the entries are made.
@@ -29,10 +29,20 @@ pub(crate) struct Report {
     qualified: Vec<String>,
     vapour_pressures: Vec<String>,
     molar_masses: Vec<String>,
+    printed_molar_masses: usize,
     generated_names: Vec<String>,
     appendices: BTreeMap<String, usize>,
     /// Every name as it is searched for, with the substances that answer to it.
     answers: BTreeMap<String, Vec<String>>,
+}
+
+/// What of a source is from memory.
+fn from_memory(source: &SourceRow) -> &str {
+    if source.licence.contains("from memory") {
+        &source.licence
+    } else {
+        &source.remark
+    }
 }
 
 impl Report {
@@ -106,6 +116,11 @@ impl Report {
         ));
     }
 
+    /// Notes whether a formula could be compared with a printed molecular weight.
+    pub(crate) fn checked_formula(&mut self, printed: &str) {
+        self.printed_molar_masses += usize::from(!printed.is_empty());
+    }
+
     /// Names that lead to more than one substance.
     pub(crate) fn ambiguous(&self) -> Vec<String> {
         self.answers
@@ -129,6 +144,12 @@ impl Report {
         count(&mut out, "substances", self.ids.len());
         count(&mut out, "sources", tables.sources.len());
         count(&mut out, "amendments by hand", amendments.rows().len());
+        count(&mut out, "InChIKeys", tables.inchikeys.len());
+        count(
+            &mut out,
+            "formulas compared with a printed molecular weight",
+            self.printed_molar_masses,
+        );
         count(&mut out, "limits", limits);
         for (kind, n) in &self.by_kind {
             count(&mut out, &format!("limits: {kind}"), *n);
@@ -198,9 +219,43 @@ impl Report {
             &self.not_determined,
         );
         section(
-            "Explosive limits for conditions of their own",
-            "The written form has no field for the condition; the value stands in the entry's remark.",
+            "Explosive limits that are no plain value",
+            "The value stands in the entry's remark.",
             &self.qualified,
+        );
+        let left_out: Vec<String> = tables
+            .left_out
+            .iter()
+            .map(|row| format!("{} ({}), {}: {}", row.name, row.cas, row.what, row.because))
+            .collect();
+        section(
+            "Left out by hand",
+            "What the tables of limits or the packages give and is not taken over, from `what_was_left_out.csv`.",
+            &left_out,
+        );
+        let from_memory: Vec<String> = tables
+            .sources
+            .iter()
+            .filter(|source| {
+                source.obtained == "from memory"
+                    || source.licence.contains("from memory")
+                    || source.remark.contains("from memory")
+            })
+            .map(|source| format!("{}: {}", source.source, from_memory(source)))
+            .chain(
+                amendments
+                    .rows()
+                    .iter()
+                    .filter(|row| {
+                        row.because.contains("from memory") || row.value.contains("from memory")
+                    })
+                    .map(|row| format!("{}, `{}`: {}", row.cas, row.field, row.value)),
+            )
+            .collect();
+        section(
+            "From memory",
+            "Recalled without a look, to be confirmed before it is relied on. No limit, no physical value and no formula is among them.",
+            &from_memory,
         );
         section(
             "Vapour pressures that are no plain value",

@@ -13,6 +13,9 @@ use super::yaml::{self, Node};
 use super::{explosive_limits, vapour_pressure};
 use stainbook_core::{CasNumber, Formula};
 
+/// What a reader of an entry has to know whose limits come from tables that are not complete.
+const ONLY_PAIRS: &str = "Only limits that their source prints in ppm and mg/m³ side by side were at hand: others, a level dangerous to life or health and a note on carcinogenicity may exist and are not here.";
+
 /// Rows of the table that stand in the NIOSH Pocket Guide say so here.
 const NOT_IN_THE_GUIDE: &str = "not in the NIOSH Pocket Guide";
 
@@ -51,10 +54,12 @@ pub(crate) fn substance(
         )));
     }
     let names = names::names(row, formula, amendments);
+    report.checked_formula(&row.npg_mw_printed);
     let found = limits::limits(row, tables);
     let judged = entry::judge(&found.limits, molar_mass, tables);
     let explosive = explosive_limits::explosive_limits(row);
-    let in_the_guide = !row.how_limits.starts_with(NOT_IN_THE_GUIDE);
+    let further = row.npg_entry_is_not_at_hand();
+    let in_the_guide = !further && !row.how_limits.starts_with(NOT_IN_THE_GUIDE);
 
     let mut entries = vec![
         ("substance", Node::text(&names.id)),
@@ -66,6 +71,9 @@ pub(crate) fn substance(
         names.also_called.iter().map(Node::text).collect(),
     );
     entries.push(("cas", Node::text(&row.cas)));
+    if let Some(key) = inchikey(row, &atoms, tables)? {
+        entries.push(("inchikey", Node::text(key)));
+    }
     entries.push(("formula", Node::text(formula)));
     if !row.npg_mw_printed.is_empty() {
         entries.push((
@@ -76,11 +84,13 @@ pub(crate) fn substance(
             report.molar_mass(&names.id, &row.npg_mw_printed, molar_mass.g_per_mol());
         }
     }
-    let identified_by = if in_the_guide {
-        "niosh-pocket-guide"
-    } else {
-        "open-property-tables"
-    };
+    let identified_by = amendments
+        .one(&row.cas, "identified_by")
+        .unwrap_or(if in_the_guide {
+            "niosh-pocket-guide"
+        } else {
+            "open-property-tables"
+        });
     entries.push(("identified_by", Node::text(identified_by)));
     entries.push(("family", Node::text(&row.group)));
     if !row.tb_c.is_empty() {
@@ -113,7 +123,11 @@ pub(crate) fn substance(
             "The NIOSH Pocket Guide prints explosive limits for conditions of their own: {cells}."
         ));
     }
-    if !in_the_guide && found.limits.is_empty() {
+    if row.is_from_pairs() {
+        remarks.push(ONLY_PAIRS.to_owned());
+    } else if further {
+        remarks.push("No limit value of this catalog's sources was at hand.".to_owned());
+    } else if !in_the_guide && found.limits.is_empty() {
         remarks.push("No limit value is known to this catalog.".to_owned());
     }
     remarks.extend(
@@ -146,6 +160,28 @@ pub(crate) fn substance(
         names.id,
         head("../../../", "substance") + &yaml::document(&entries),
     ))
+}
+
+/// The InChIKey, provided that the package that gives it means the same atoms.
+fn inchikey(
+    row: &SubstanceRow,
+    atoms: &Formula,
+    tables: &Tables,
+) -> Result<Option<String>, ImportError> {
+    let Some(found) = tables.inchikeys.iter().find(|found| found.cas == row.cas) else {
+        return Ok(None);
+    };
+    let theirs = Formula::parse(&found.formula_in_package);
+    if theirs.is_ok_and(|theirs| theirs == *atoms) {
+        return Ok(Some(found.inchikey.clone()));
+    }
+    Err(ImportError::Row {
+        cas: row.cas.clone(),
+        problem: format!(
+            "the InChIKey is for `{}`, another formula",
+            found.formula_in_package
+        ),
+    })
 }
 
 /// True if the value is within half a step of the printed digits.
@@ -202,6 +238,10 @@ fn limit(limit: &Limit) -> Node {
     entries.push(("source", Node::text(limit.source)));
     if limit.skin {
         entries.push(("skin", Node::Bare("true")));
+    }
+    if let Some((peak, lasts)) = &limit.peak {
+        let row = vec![("at_most", Node::text(peak)), ("lasts", Node::text(lasts))];
+        entries.push(("peak", Node::Row(row)));
     }
     if !limit.remarks.is_empty() {
         entries.push(("remark", Node::Text(limit.remarks.join("; "))));

@@ -13,12 +13,16 @@ pub(crate) struct Tables {
     pub(crate) niosh_pairs: Vec<NioshPair>,
     pub(crate) osha_rows: Vec<OshaRow>,
     pub(crate) european_pairs: Vec<EuropeanPair>,
+    pub(crate) inchikeys: Vec<InchikeyRow>,
+    pub(crate) left_out: Vec<LeftOutRow>,
     pub(crate) sources: Vec<SourceRow>,
     pub(crate) amendments: Vec<AmendmentRow>,
 }
 
-/// One row of `substances.csv`. The columns that nothing is made of are not read.
-#[derive(Clone, Debug, Deserialize)]
+/// One row of `substances.csv` or of `further_substances.csv`, which has fewer columns. The columns that nothing is made
+/// of are not read.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[serde(default)]
 pub(crate) struct SubstanceRow {
     pub(crate) group: String,
     pub(crate) cas: String,
@@ -44,6 +48,40 @@ pub(crate) struct SubstanceRow {
     pub(crate) how_limits: String,
 }
 
+/// What `further_substances.csv` says of limits.
+pub(crate) const FROM_PAIRS: &str = "limits only from the tables of pairs";
+
+impl SubstanceRow {
+    /// True for the substances whose limits are those of the tables of pairs and no others.
+    pub(crate) fn is_from_pairs(&self) -> bool {
+        self.how_limits == FROM_PAIRS
+    }
+
+    /// True for the rows of `further_substances.csv`.
+    pub(crate) fn npg_entry_is_not_at_hand(&self) -> bool {
+        self.is_from_pairs()
+            || self.how_limits.starts_with("no limits in the tables")
+            || self.how_limits == "not in the tables of limits"
+    }
+}
+
+/// One row of `inchikeys.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct InchikeyRow {
+    pub(crate) cas: String,
+    pub(crate) inchikey: String,
+    pub(crate) formula_in_package: String,
+}
+
+/// One row of `what_was_left_out.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct LeftOutRow {
+    pub(crate) cas: String,
+    pub(crate) name: String,
+    pub(crate) what: String,
+    pub(crate) because: String,
+}
+
 /// One row of `niosh_rel_pairs.csv`.
 #[derive(Clone, Debug, Deserialize)]
 pub(crate) struct NioshPair {
@@ -51,6 +89,8 @@ pub(crate) struct NioshPair {
     pub(crate) limit_type: String,
     pub(crate) ppm: String,
     pub(crate) mg_m3: String,
+    /// `15-minute`, `2-hr`, or `skin`.
+    pub(crate) duration_printed: String,
 }
 
 /// One row of `osha_z1.csv`, which holds rows of Table Z-1 and of Table Z-2.
@@ -58,6 +98,7 @@ pub(crate) struct NioshPair {
 pub(crate) struct OshaRow {
     pub(crate) table: String,
     pub(crate) cas: String,
+    pub(crate) name: String,
     pub(crate) limit_type: String,
     pub(crate) ppm: String,
     pub(crate) mg_m3: String,
@@ -65,6 +106,9 @@ pub(crate) struct OshaRow {
     pub(crate) z2_peak_ppm: String,
     pub(crate) z2_peak_duration: String,
     pub(crate) explained_by_rounding: String,
+    /// Whether the NIOSH Pocket Guide's reprint agreed when the rows were collected.
+    #[serde(rename = "cross_check_NPG")]
+    pub(crate) cross_check: String,
     pub(crate) note: String,
 }
 
@@ -108,10 +152,16 @@ impl Tables {
     /// Reads all tables.
     pub(crate) fn read(directory: &Path) -> Result<Self, ImportError> {
         Ok(Self {
-            substances: rows(directory, "substances.csv")?,
+            substances: {
+                let mut substances: Vec<SubstanceRow> = rows(directory, "substances.csv")?;
+                substances.extend(rows::<SubstanceRow>(directory, "further_substances.csv")?);
+                substances
+            },
             niosh_pairs: rows(directory, "niosh_rel_pairs.csv")?,
             osha_rows: rows(directory, "osha_z1.csv")?,
             european_pairs: rows(directory, "oel_pairs_20C.csv")?,
+            inchikeys: rows(directory, "inchikeys.csv")?,
+            left_out: rows(directory, "what_was_left_out.csv")?,
             sources: rows(directory, "sources.csv")?,
             amendments: rows(directory, "amendments.csv")?,
         })

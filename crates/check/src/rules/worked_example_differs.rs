@@ -1,0 +1,15 @@
+//! An example of the leaflet that the sheet does not reproduce.
+
+use stainbook_catalog::finding::Level;
+
+use crate::{Check, Family, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "worked-example-differs",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A worked example of the leaflet does not come out as it is printed.",
+    family: Family::Doubt,
+    docs: include_str!("worked-example-differs.md"),
+    check: Check::Evaluation,
+};

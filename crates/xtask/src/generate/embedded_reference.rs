@@ -1,0 +1,149 @@
+//! The Rust file that holds the reference catalog: its files, and its names in the order in which they are looked up.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::search::{folded, without_position};
+use stainbook_catalog::written::SubstanceEntry;
+
+use super::below_catalog;
+use crate::output::Generated;
+
+const HEAD: &str = "\
+//! Made by `cargo xtask generate` from catalog/reference.
+
+use super::{EmbeddedEntry, EmbeddedFile, Place};
+
+const fn entry(id: &'static str, path: &'static str, text: &'static str) -> EmbeddedEntry {
+    EmbeddedEntry {
+        id,
+        file: EmbeddedFile { path, text },
+    }
+}
+
+";
+
+/// The file with its tables.
+pub(super) fn embedded_reference(files: &[String]) -> Result<Generated, String> {
+    let mut entries: Vec<(EntryKind, &str, &str)> = files
+        .iter()
+        .filter_map(|file| EntryKind::of_file(file).map(|(kind, stem)| (kind, stem, file.as_str())))
+        .collect();
+    entries.sort_unstable();
+    let substances: Vec<&str> = entries
+        .iter()
+        .filter(|(kind, ..)| *kind == EntryKind::Substance)
+        .map(|(_, id, _)| *id)
+        .collect();
+    let mut text = String::from(HEAD);
+    text.push_str("/// All entries, in the order of kinds and short names.\n#[rustfmt::skip]\n");
+    let _ = writeln!(
+        text,
+        "pub(super) static ENTRIES: [EmbeddedEntry; {}] = [",
+        entries.len()
+    );
+    for (_, id, file) in &entries {
+        let below = below_catalog(file);
+        let _ = writeln!(
+            text,
+            "    entry({id:?}, {below:?}, include_str!(\"../../../../{file}\")),"
+        );
+    }
+    text.push_str("];\n\n/// Where each kind begins among the entries.\n#[rustfmt::skip]\n");
+    let bounds: Vec<String> = EntryKind::ALL
+        .into_iter()
+        .map(|kind| {
+            entries
+                .iter()
+                .filter(|(of, ..)| *of < kind)
+                .count()
+                .to_string()
+        })
+        .collect();
+    let _ = writeln!(
+        text,
+        "pub(super) static BOUNDS: [usize; {}] = [{}];",
+        bounds.len(),
+        bounds.join(", ")
+    );
+    let (names, isomers) = names(&entries)?;
+    let place = |id: &str| {
+        substances
+            .iter()
+            .position(|known| *known == id)
+            .unwrap_or(0)
+    };
+    text.push_str(
+        "\n/// CAS numbers and folded names, each with the place of its substance among the substances.\n#[rustfmt::skip]\n",
+    );
+    let _ = writeln!(text, "pub(super) static NAMES: &[(&str, Place)] = &[");
+    for (name, id) in &names {
+        let _ = writeln!(text, "    ({name:?}, {}),", place(id));
+    }
+    text.push_str(
+        "];\n\n/// Folded names without what tells isomers apart, each with the places of all substances that share it.\n#[rustfmt::skip]\n",
+    );
+    let _ = writeln!(text, "pub(super) static ISOMERS: &[(&str, &[Place])] = &[");
+    for (name, ids) in &isomers {
+        let places: Vec<String> = ids.iter().map(|id| place(id).to_string()).collect();
+        let _ = writeln!(text, "    ({name:?}, &[{}]),", places.join(", "));
+    }
+    text.push_str("];\n");
+    Ok(Generated {
+        path: "crates/catalog/src/embedded/reference.rs".to_owned(),
+        text,
+    })
+}
+
+type Names = BTreeMap<String, String>;
+type Isomers = BTreeMap<String, BTreeSet<String>>;
+
+/// CAS numbers and folded names of all substances, and names without position. A name that two of them share means
+/// neither by itself: it is kept among the names without position only.
+fn names(entries: &[(EntryKind, &str, &str)]) -> Result<(Names, Isomers), String> {
+    let files: Vec<String> = entries
+        .iter()
+        .map(|(_, _, file)| (*file).to_owned())
+        .collect();
+    let book = super::book(&files)?;
+    let mut owners: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    let mut isomers = Isomers::new();
+    for (entry, substance) in book.substances() {
+        let mut own = |key: String| {
+            owners.entry(key).or_default().insert(entry.id().to_owned());
+        };
+        if let Some(cas) = &substance.cas {
+            own(cas.clone());
+        }
+        for name in spoken(substance) {
+            own(folded(name));
+            let bare = without_position(name);
+            if bare.len() > 2 && bare != folded(name) {
+                isomers
+                    .entry(bare)
+                    .or_default()
+                    .insert(entry.id().to_owned());
+            }
+        }
+    }
+    for (name, shared) in owners.iter().filter(|(_, ids)| ids.len() > 1) {
+        isomers
+            .entry(name.clone())
+            .or_default()
+            .extend(shared.iter().cloned());
+    }
+    let names = owners
+        .into_iter()
+        .filter(|(_, ids)| ids.len() == 1)
+        .filter_map(|(name, ids)| ids.into_iter().next().map(|id| (name, id)))
+        .collect();
+    Ok((names, isomers))
+}
+
+fn spoken(substance: &SubstanceEntry) -> impl Iterator<Item = &String> {
+    [&substance.substance, &substance.name]
+        .into_iter()
+        .flatten()
+        .chain(&substance.also_called)
+}
