@@ -36,14 +36,33 @@ impl Folder {
         std::fs::read_to_string(self.path.join(name)).unwrap()
     }
 
+    pub(crate) fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.path.join(name)).unwrap()
+    }
+
+    /// The absolute path of something in it.
+    pub(crate) fn path(&self, name: &str) -> String {
+        self.path.join(name).to_string_lossy().into_owned()
+    }
+
     pub(crate) fn run(&self, arguments: &[&str]) -> Outcome {
         self.run_with(arguments, b"")
     }
 
     pub(crate) fn run_with(&self, arguments: &[&str], input: &[u8]) -> Outcome {
+        self.run_from(&self.path, arguments, input)
+    }
+
+    /// Runs it in a folder below.
+    pub(crate) fn run_in(&self, below: &str, arguments: &[&str]) -> Outcome {
+        self.run_from(&self.path.join(below), arguments, b"")
+    }
+
+    #[allow(clippy::unused_self, reason = "the folder has to outlive the run")]
+    fn run_from(&self, folder: &Path, arguments: &[&str], input: &[u8]) -> Outcome {
         let mut child = Command::new(env!("CARGO_BIN_EXE_stainbook"))
             .args(arguments)
-            .current_dir(&self.path)
+            .current_dir(folder)
             .env_remove("CLICOLOR_FORCE")
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())

@@ -34,12 +34,14 @@
     )
 )]
 
+pub mod baseline;
 mod bands;
 pub mod compare;
 mod dates;
 mod exceptions;
 mod levels;
 mod limits;
+mod mend;
 mod names;
 mod points;
 mod printed;
@@ -53,6 +55,7 @@ mod strokes_line;
 mod trend;
 mod words;
 
+pub use mend::{Mended, NotUtf8, mend};
 pub use report::{Deny, Report};
 pub use rule::{Check, Family, Rule};
 pub use rules::{explain, find_rule, registry};
