@@ -34,8 +34,8 @@
     )
 )]
 
-pub mod baseline;
 mod bands;
+pub mod baseline;
 pub mod compare;
 mod dates;
 mod exceptions;

@@ -279,13 +279,25 @@ impl CheckPaths {
 
 impl Found {
     fn counts(&self) -> Counts {
-        let baselined = self.baselined.iter().flat_map(|baselined| &baselined.unused);
-        Counts::of(self.groups.iter().flat_map(|group| &group.findings).chain(baselined))
+        let baselined = self
+            .baselined
+            .iter()
+            .flat_map(|baselined| &baselined.unused);
+        Counts::of(
+            self.groups
+                .iter()
+                .flat_map(|group| &group.findings)
+                .chain(baselined),
+        )
     }
 
     /// The catalogs, in words.
     fn catalogs(&self) -> String {
-        let words: Vec<&str> = self.groups.iter().map(|group| group.loaded.words.as_str()).collect();
+        let words: Vec<&str> = self
+            .groups
+            .iter()
+            .map(|group| group.loaded.words.as_str())
+            .collect();
         words.join("; ")
     }
 }

@@ -78,7 +78,10 @@ pub(super) fn mend_files(
         }
     }
     for (path, settled) in &made {
-        output::message(&format!("mended: {path} ({})", counted(*settled, "finding")));
+        output::message(&format!(
+            "mended: {path} ({})",
+            counted(*settled, "finding")
+        ));
     }
     if made.is_empty() {
         output::message("nothing was mended");
@@ -129,7 +132,9 @@ fn rounds(
     let mut first = None;
     let mut before: BTreeMap<String, (usize, Vec<u8>, usize)> = BTreeMap::new();
     for _ in 0..=ROUNDS {
-        let drafted = drafts.values().map(|draft| Input::Bytes(shown(&draft.path), draft.mended.clone()));
+        let drafted = drafts
+            .values()
+            .map(|draft| Input::Bytes(shown(&draft.path), draft.mended.clone()));
         let inputs = others.iter().cloned().chain(drafted).collect();
         let found = check.find(inputs, options, Vec::new())?;
         let mut changed = false;
@@ -137,9 +142,21 @@ fn rounds(
             for (index, path) in group.loaded.paths.iter().enumerate() {
                 let name = identity(Path::new(path));
                 let file = u32::try_from(index).map(FileId).unwrap_or_default();
-                let Some(draft) = drafts.get_mut(&name).filter(|_| group.asked.contains(&file)) else { continue };
-                let of_file = || group.findings.iter().filter(move |finding| finding.place().file == file);
-                let errors = of_file().filter(|finding| finding.level() == Level::Error).count();
+                let Some(draft) = drafts
+                    .get_mut(&name)
+                    .filter(|_| group.asked.contains(&file))
+                else {
+                    continue;
+                };
+                let of_file = || {
+                    group
+                        .findings
+                        .iter()
+                        .filter(move |finding| finding.place().file == file)
+                };
+                let errors = of_file()
+                    .filter(|finding| finding.level() == Level::Error)
+                    .count();
                 if let Some((errors_before, bytes, settled)) = before.get(&name)
                     && *errors_before < errors
                 {
@@ -151,7 +168,15 @@ fn rounds(
                         "note: {path} is left as it is: mending it would make an error, which is a fault of stainbook; please report it with the file"
                     ));
                 }
-                let Some(entry) = group.loaded.book.entries().iter().find(|entry| entry.file == file) else { continue };
+                let Some(entry) = group
+                    .loaded
+                    .book
+                    .entries()
+                    .iter()
+                    .find(|entry| entry.file == file)
+                else {
+                    continue;
+                };
                 if draft.left {
                     continue;
                 }
@@ -165,7 +190,9 @@ fn rounds(
                     }
                     Err(_) => {
                         draft.left = true;
-                        output::message(&format!("note: {path} is left as it is: it is not saved as UTF-8"));
+                        output::message(&format!(
+                            "note: {path} is left as it is: it is not saved as UTF-8"
+                        ));
                     }
                 }
             }
@@ -180,11 +207,15 @@ fn rounds(
 
 /// Puts a mended file in the place of the one that was read, if that is still there.
 fn write(draft: &Draft) -> Result<(), Failure> {
-    let now = std::fs::read(&draft.path).map_err(|error| Failure::unreadable(&draft.path, &error))?;
+    let now =
+        std::fs::read(&draft.path).map_err(|error| Failure::unreadable(&draft.path, &error))?;
     if now != draft.original {
         return Err(Failure::new(
             "changed-meanwhile",
-            format!("`{}` was changed by somebody else meanwhile, and is left as it is", shown(&draft.path)),
+            format!(
+                "`{}` was changed by somebody else meanwhile, and is left as it is",
+                shown(&draft.path)
+            ),
             "check again",
         ));
     }
@@ -192,7 +223,12 @@ fn write(draft: &Draft) -> Result<(), Failure> {
 }
 
 /// The changes as a unified difference on standard output; what is found in the files as they are decides the end.
-fn show(check: &CheckPaths, drafts: &BTreeMap<String, Draft>, found: Found, failures: Vec<Failure>) -> End {
+fn show(
+    check: &CheckPaths,
+    drafts: &BTreeMap<String, Draft>,
+    found: Found,
+    failures: Vec<Failure>,
+) -> End {
     let mut failures = failures;
     failures.extend(found.failures.iter().cloned());
     for failure in &failures {
@@ -221,5 +257,8 @@ fn difference(draft: &Draft) -> String {
     } else {
         (format!("a/{path}"), format!("b/{path}"))
     };
-    TextDiff::from_lines(&old, &new).unified_diff().header(&before, &after).to_string()
+    TextDiff::from_lines(&old, &new)
+        .unified_diff()
+        .header(&before, &after)
+        .to_string()
 }
