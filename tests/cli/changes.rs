@@ -111,7 +111,7 @@ fn two_revisions_of_a_repository() {
         let done = Command::new("git")
             .args(who)
             .args(arguments)
-            .current_dir(folder.path())
+            .current_dir(folder.root())
             .output()
             .unwrap();
         assert!(done.status.success(), "{done:?}");
@@ -120,7 +120,7 @@ fn two_revisions_of_a_repository() {
     git(&["add", "."]);
     git(&["commit", "--quiet", "-m", "typed in"]);
     std::fs::write(
-        folder.path().join("lab").join(SHEET),
+        folder.root().join("lab").join(SHEET),
         demo(SHEET).replace("[0,  1.25]", "[0,  1.36]"),
     )
     .unwrap();

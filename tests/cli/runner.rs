@@ -28,7 +28,7 @@ impl Folder {
         self
     }
 
-    pub(crate) fn path(&self) -> &Path {
+    pub(crate) fn root(&self) -> &Path {
         &self.path
     }
 
