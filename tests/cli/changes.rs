@@ -29,7 +29,9 @@ readings:
 
 #[test]
 fn by_meaning_and_by_effect() {
-    let new = demo(SHEET).replace("[0,  1.25]", "[0,  1.36]").replace("multiply_by: 0.35", "multiply_by: 0.31");
+    let new = demo(SHEET)
+        .replace("[0,  1.25]", "[0,  1.36]")
+        .replace("multiply_by: 0.35", "multiply_by: 0.31");
     let folder = lab(Folder::new("changes-two"), "old", &demo(SHEET));
     let folder = lab(folder, "new", &new);
     let said = folder.run(&["changes", "old", "new"]).exits(1).stdout;
@@ -42,8 +44,14 @@ fn by_meaning_and_by_effect() {
         assert!(said.contains(sentence), "{sentence}\n{said}");
     }
     assert!(said.lines().all(|line| line.chars().count() <= 100));
-    let json = folder.run(&["changes", "old", "new", "--format", "json"]).exits(1).json();
-    assert_eq!(keys(&json), ["added", "changed", "removed", "schema_version", "surveys"]);
+    let json = folder
+        .run(&["changes", "old", "new", "--format", "json"])
+        .exits(1)
+        .json();
+    assert_eq!(
+        keys(&json),
+        ["added", "changed", "removed", "schema_version", "surveys"]
+    );
     let sheet = &json["changed"][0]["sheet"];
     assert!(0 < sheet["moved"].as_u64().unwrap());
     folder.run(&["changes", "old", "old"]).exits(0);
@@ -51,7 +59,9 @@ fn by_meaning_and_by_effect() {
 
 #[test]
 fn layout_is_no_change() {
-    let new = demo(SHEET).replace("100 mL", "100 ml").replace("entered:", "# typed twice\nentered:");
+    let new = demo(SHEET)
+        .replace("100 mL", "100 ml")
+        .replace("entered:", "# typed twice\nentered:");
     let folder = lab(Folder::new("changes-layout"), "old", &demo(SHEET));
     let folder = lab(folder, "new", &new);
     let said = folder.run(&["changes", "old", "new"]).exits(0);
@@ -60,10 +70,19 @@ fn layout_is_no_change() {
 
 #[test]
 fn added_removed_and_renamed() {
-    let folder = lab(Folder::new("changes-names"), "old", &demo("tubes/brinewash-chlorine-a-r1.tube.yaml"))
-        .with("old/pumps/quay.pump-kind.yaml", "pump_kind: quay\nname: Quay\nstroke: 100 mL\n");
-    let folder = lab(folder, "new", &demo(SHEET))
-        .with("new/pumps/pier.pump-kind.yaml", "pump_kind: pier\nname: Quay\nstroke: 100 mL\n");
+    let folder = lab(
+        Folder::new("changes-names"),
+        "old",
+        &demo("tubes/brinewash-chlorine-a-r1.tube.yaml"),
+    )
+    .with(
+        "old/pumps/quay.pump-kind.yaml",
+        "pump_kind: quay\nname: Quay\nstroke: 100 mL\n",
+    );
+    let folder = lab(folder, "new", &demo(SHEET)).with(
+        "new/pumps/pier.pump-kind.yaml",
+        "pump_kind: pier\nname: Quay\nstroke: 100 mL\n",
+    );
     let said = folder.run(&["changes", "old", "new"]).exits(1).stdout;
     for sentence in [
         "changed  pump-kind quay → pier",
@@ -81,20 +100,49 @@ fn added_removed_and_renamed() {
 fn two_revisions_of_a_repository() {
     let folder = lab(Folder::new("changes-git"), "lab", &demo(SHEET));
     let git = |arguments: &[&str]| {
-        let who = ["-c", "user.name=KL", "-c", "user.email=kl@example.org", "-c", "commit.gpgsign=false"];
-        let done = Command::new("git").args(who).args(arguments).current_dir(folder.path()).output().unwrap();
+        let who = [
+            "-c",
+            "user.name=KL",
+            "-c",
+            "user.email=kl@example.org",
+            "-c",
+            "commit.gpgsign=false",
+        ];
+        let done = Command::new("git")
+            .args(who)
+            .args(arguments)
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
         assert!(done.status.success(), "{done:?}");
     };
     git(&["init", "--quiet"]);
     git(&["add", "."]);
     git(&["commit", "--quiet", "-m", "typed in"]);
-    std::fs::write(folder.path().join("lab").join(SHEET), demo(SHEET).replace("[0,  1.25]", "[0,  1.36]")).unwrap();
+    std::fs::write(
+        folder.path().join("lab").join(SHEET),
+        demo(SHEET).replace("[0,  1.25]", "[0,  1.36]"),
+    )
+    .unwrap();
     git(&["commit", "--quiet", "-a", "-m", "mended"]);
-    let said = folder.run(&["changes", "--git", "HEAD~1", "HEAD"]).exits(1).stdout;
+    let said = folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD"])
+        .exits(1)
+        .stdout;
     assert!(said.contains("- at 0 °C: results rise by 8.8 %"), "{said}");
     folder.run(&["changes", "--git", "HEAD", "HEAD"]).exits(0);
-    folder.run(&["changes", "--git", "HEAD~1", "HEAD", "--", "lab/pumps"]).exits(0);
-    folder.run(&["changes", "--git", "no-such", "HEAD"]).exits(2).says("git knows no revision `no-such`");
-    folder.run(&["changes", "--git", "HEAD~1", "HEAD", "--", "attic"]).exits(2).says("no entry at `HEAD~1`");
-    folder.run(&["changes", "--git", "--git-dir=x", "HEAD"]).exits(2);
+    folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD", "--", "lab/pumps"])
+        .exits(0);
+    folder
+        .run(&["changes", "--git", "no-such", "HEAD"])
+        .exits(2)
+        .says("git knows no revision `no-such`");
+    folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD", "--", "attic"])
+        .exits(2)
+        .says("no entry at `HEAD~1`");
+    folder
+        .run(&["changes", "--git", "--git-dir=x", "HEAD"])
+        .exits(2);
 }

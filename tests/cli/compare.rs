@@ -16,8 +16,12 @@ fn two_transcriptions() {
         .replace("      - [10, 1.10]\n", "")
         .replace("25 °C, dark", "25 degC, dark")
         .replace("{by: KL, date: 2026-02-11}", "{by: MT, date: 2026-02-14}");
-    let folder = Folder::new("compare-two").with("kl.tube.yaml", sheet()).with("mt.tube.yaml", mt);
-    let said = folder.run(&["compare", "kl.tube.yaml", "mt.tube.yaml"]).exits(1);
+    let folder = Folder::new("compare-two")
+        .with("kl.tube.yaml", sheet())
+        .with("mt.tube.yaml", mt);
+    let said = folder
+        .run(&["compare", "kl.tube.yaml", "mt.tube.yaml"])
+        .exits(1);
     insta::assert_snapshot!(said.stdout, @r"
     A  kl.tube.yaml
     B  mt.tube.yaml
@@ -36,23 +40,53 @@ fn two_transcriptions() {
     assert!(said.stdout.lines().all(|line| line.chars().count() <= 100));
     let everything = ["compare", "--everything", "kl.tube.yaml", "mt.tube.yaml"];
     let said = folder.run(&everything).exits(1);
-    assert!(said.stdout.contains("entered, by: other words"), "{}", said.stdout);
+    assert!(
+        said.stdout.contains("entered, by: other words"),
+        "{}",
+        said.stdout
+    );
 
-    let json = folder.run(&["compare", "kl.tube.yaml", "mt.tube.yaml", "--format", "json"]).exits(1).json();
-    assert_eq!(keys(&json), ["differences", "only_in_a", "only_in_b", "pairs", "schema_version"]);
+    let json = folder
+        .run(&[
+            "compare",
+            "kl.tube.yaml",
+            "mt.tube.yaml",
+            "--format",
+            "json",
+        ])
+        .exits(1)
+        .json();
+    assert_eq!(
+        keys(&json),
+        [
+            "differences",
+            "only_in_a",
+            "only_in_b",
+            "pairs",
+            "schema_version"
+        ]
+    );
     assert_eq!(json["differences"], 3);
     let first = &json["pairs"][0]["differences"][0];
     assert_eq!(keys(first), ["a", "b", "field", "kind", "names", "slip"]);
     assert_eq!(first["b"]["pointer"], "/draw/ranges/2/multiply_by");
-    assert_eq!((&first["b"]["line"], &first["b"]["text"]), (&24.into(), &"3.5".into()));
+    assert_eq!(
+        (&first["b"]["line"], &first["b"]["text"]),
+        (&24.into(), &"3.5".into())
+    );
 }
 
 #[test]
 fn agreement_and_standard_input() {
     let folder = Folder::new("compare-same").with("kl.tube.yaml", sheet());
-    let said = folder.run_with(&["compare", "-", "kl.tube.yaml"], sheet().as_bytes()).exits(0);
+    let said = folder
+        .run_with(&["compare", "-", "kl.tube.yaml"], sheet().as_bytes())
+        .exits(0);
     assert_eq!(said.stdout, "no difference in meaning in 1 pair of files\n");
-    folder.run(&["compare", "-", "-"]).exits(2).says("one of the two only");
+    folder
+        .run(&["compare", "-", "-"])
+        .exits(2)
+        .says("one of the two only");
 }
 
 #[test]
@@ -64,10 +98,16 @@ fn folders_are_compared_file_by_file() {
         .with("mt/brine-mt.tube.yaml", sheet().replace("13]", "31]"))
         .with("mt/more.pump-kind.yaml", pump.replace("quay", "more"));
     let said = folder.run(&["compare", "kl", "mt"]).exits(1).stdout;
-    assert!(said.contains("marks, entry 6: another number (two digits changed places)"), "{said}");
+    assert!(
+        said.contains("marks, entry 6: another number (two digits changed places)"),
+        "{said}"
+    );
     assert!(said.contains("only in A  kl/quay.pump-kind.yaml"), "{said}");
     assert!(said.contains("only in B  mt/more.pump-kind.yaml"), "{said}");
-    folder.run(&["compare", "kl", "mt/brine-mt.tube.yaml"]).exits(2).says("a file cannot be compared with a folder");
+    folder
+        .run(&["compare", "kl", "mt/brine-mt.tube.yaml"])
+        .exits(2)
+        .says("a file cannot be compared with a folder");
 }
 
 #[test]
@@ -79,9 +119,24 @@ fn what_was_not_read_is_never_said_to_agree() {
         .with("open.tube.yaml", format!("{}\nremark: \"no end\n", sheet()))
         .with("quay.pump-kind.yaml", "pump_kind: quay\n")
         .with("notes.yaml", "a: 1\n");
-    folder.run(&["compare", "kl.tube.yaml", "twice.tube.yaml"]).exits(2).says("cannot be compared");
-    folder.run(&["compare", "open.tube.yaml", "kl.tube.yaml"]).exits(2).says("cannot be compared");
-    folder.run(&["compare", "kl.tube.yaml", "quay.pump-kind.yaml"]).exits(2).says("a pump-kind");
-    folder.run(&["compare", "kl.tube.yaml", "notes.yaml"]).exits(2).says("cannot be compared");
-    folder.run(&["compare", "kl.tube.yaml", "gone.tube.yaml"]).exits(2).says("there is no such file");
+    folder
+        .run(&["compare", "kl.tube.yaml", "twice.tube.yaml"])
+        .exits(2)
+        .says("cannot be compared");
+    folder
+        .run(&["compare", "open.tube.yaml", "kl.tube.yaml"])
+        .exits(2)
+        .says("cannot be compared");
+    folder
+        .run(&["compare", "kl.tube.yaml", "quay.pump-kind.yaml"])
+        .exits(2)
+        .says("a pump-kind");
+    folder
+        .run(&["compare", "kl.tube.yaml", "notes.yaml"])
+        .exits(2)
+        .says("cannot be compared");
+    folder
+        .run(&["compare", "kl.tube.yaml", "gone.tube.yaml"])
+        .exits(2)
+        .says("there is no such file");
 }

@@ -43,13 +43,24 @@ proptest! {
 fn layouts_differ() {
     let (demo, _) = Book::demo();
     let mut chance = Chance::new(1);
-    let entry = demo.entries().iter().find(|entry| entry.id() == "brinewash-chlorine-a-r2").unwrap();
+    let entry = demo
+        .entries()
+        .iter()
+        .find(|entry| entry.id() == "brinewash-chlorine-a-r2")
+        .unwrap();
     let tree = Tree::of(entry.document.root().unwrap());
     let texts: std::collections::BTreeSet<String> =
         (0..20).map(|_| reformatted(&tree, &mut chance)).collect();
     assert_eq!(texts.len(), 20);
     let all: String = texts.into_iter().collect();
-    for sign in ["[factor, ", "degC", "ppmv", "# a remark", "\"Brine-wash chlorine tube A\"", "25°C"] {
+    for sign in [
+        "[factor, ",
+        "degC",
+        "ppmv",
+        "# a remark",
+        "\"Brine-wash chlorine tube A\"",
+        "25°C",
+    ] {
         assert!(all.contains(sign), "{sign} never comes up");
     }
 }

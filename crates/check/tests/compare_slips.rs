@@ -56,22 +56,39 @@ fn slipped(number: &str) -> Vec<(&'static str, String)> {
         let padded = format!("{digits}0");
         let right = match padded[point + 1..].trim_end_matches('0') {
             "" => padded[..=point].to_owned(),
-            _ => format!("{}.{}", &padded[..=point], digits.get(point + 1..).unwrap_or("")),
+            _ => format!(
+                "{}.{}",
+                &padded[..=point],
+                digits.get(point + 1..).unwrap_or("")
+            ),
         };
         let right = right.trim_start_matches('0');
-        let right = if right.starts_with('.') || right.is_empty() { format!("0{right}") } else { right.to_owned() };
+        let right = if right.starts_with('.') || right.is_empty() {
+            format!("0{right}")
+        } else {
+            right.to_owned()
+        };
         found.push(("decimal point to the right", right));
     }
-    let places: Vec<usize> = number.match_indices(|c: char| c.is_ascii_digit()).map(|(at, _)| at).collect();
+    let places: Vec<usize> = number
+        .match_indices(|c: char| c.is_ascii_digit())
+        .map(|(at, _)| at)
+        .collect();
     let at = |place: usize| &number[place..=place];
     for place in &places {
         let other = (at(*place).parse::<u8>().unwrap() + 1) % 10;
-        found.push(("one digit wrong", format!("{}{other}{}", &number[..*place], &number[place + 1..])));
+        found.push((
+            "one digit wrong",
+            format!("{}{other}{}", &number[..*place], &number[place + 1..]),
+        ));
         if 1 < places.len() {
             let rest = format!("{}{}", &number[..*place], &number[place + 1..]);
             found.push(("a digit dropped", rest.trim_matches('.').to_owned()));
         }
-        found.push(("a digit doubled", format!("{}{}{}", &number[..*place], at(*place), &number[*place..])));
+        found.push((
+            "a digit doubled",
+            format!("{}{}{}", &number[..*place], at(*place), &number[*place..]),
+        ));
     }
     for pair in places.windows(2) {
         if at(pair[0]) != at(pair[1]) {
@@ -116,7 +133,9 @@ fn trials(tree: &Tree) -> Vec<Trial> {
                         let new = format!("{}{number}{}", &text[..range.start], &text[range.end..]);
                         changed(class, &|at| *at = Tree::Single(new.clone(), *is_text));
                     }
-                    if text[..range.start].ends_with('-') && (range.start == 1 || text[..range.start - 1].ends_with(' ')) {
+                    if text[..range.start].ends_with('-')
+                        && (range.start == 1 || text[..range.start - 1].ends_with(' '))
+                    {
                         let new = format!("{}{}", &text[..range.start - 1], &text[range.start..]);
                         changed("sign lost", &|at| *at = Tree::Single(new.clone(), *is_text));
                     }
@@ -125,7 +144,9 @@ fn trials(tree: &Tree) -> Vec<Trial> {
                     for other in siblings(unit) {
                         let gap = if number.is_empty() { "" } else { " " };
                         let new = format!("{}{gap}{other}", number.trim_end());
-                        changed("unit replaced by a sibling", &|at| *at = Tree::Single(new.clone(), true));
+                        changed("unit replaced by a sibling", &|at| {
+                            *at = Tree::Single(new.clone(), true)
+                        });
                     }
                 }
             }
@@ -143,7 +164,10 @@ fn trials(tree: &Tree) -> Vec<Trial> {
                         }
                     });
                 }
-                if items.iter().all(|row| matches!(row, Tree::List(cells) if cells.len() == 2)) {
+                if items
+                    .iter()
+                    .all(|row| matches!(row, Tree::List(cells) if cells.len() == 2))
+                {
                     changed("two columns swapped", &|at| {
                         if let Tree::List(rows) = at {
                             for row in rows {
@@ -166,14 +190,19 @@ fn trials(tree: &Tree) -> Vec<Trial> {
                             if let Tree::List(rows) = at
                                 && 1 < rows.len()
                             {
-                                let (upper, lower) = (cell(&rows[0], column), cell(&rows[1], column));
+                                let (upper, lower) =
+                                    (cell(&rows[0], column), cell(&rows[1], column));
                                 *cell_mut(&mut rows[0], column) = lower;
                                 *cell_mut(&mut rows[1], column) = upper;
                             }
                         });
                     }
                 }
-                if 1 < items.len() && items.iter().all(|item| matches!(item, Tree::Single(_, false))) {
+                if 1 < items.len()
+                    && items
+                        .iter()
+                        .all(|item| matches!(item, Tree::Single(_, false)))
+                {
                     changed("two columns swapped", &|at| {
                         if let Tree::List(cells) = at {
                             cells.swap(0, 1);
@@ -189,7 +218,12 @@ fn trials(tree: &Tree) -> Vec<Trial> {
                         }
                     });
                 }
-                for pair in [("from", "to"), ("lower", "upper"), ("up_to", "rsd"), ("reading", "gives")] {
+                for pair in [
+                    ("from", "to"),
+                    ("lower", "upper"),
+                    ("up_to", "rsd"),
+                    ("reading", "gives"),
+                ] {
                     changed("two columns swapped", &|at| {
                         if let Tree::Fields(fields) = at {
                             let place = |name: &str| fields.iter().position(|(key, _)| key == name);
@@ -253,7 +287,12 @@ fn every_slip_is_a_difference() {
         total = (total.0 + tried, total.1 + caught);
     }
     println!("{:<32} {:>6} of {:>6}", "all", total.1, total.0);
-    assert!(missed.is_empty(), "{} missed, the first:\n{}", missed.len(), missed[0]);
+    assert!(
+        missed.is_empty(),
+        "{} missed, the first:\n{}",
+        missed.len(),
+        missed[0]
+    );
     assert_eq!(counts.len(), 14, "a class of slip came up nowhere");
     assert!(10_000 < total.0);
 }

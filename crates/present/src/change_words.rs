@@ -16,12 +16,14 @@ pub(crate) fn sheet(effects: &SheetEffects) -> Vec<String> {
         sentences.push("no result moves".to_owned());
     }
     let results = |at_condition: bool| {
-        effects.moves.iter().any(|one| {
-            one.at.is_some() == at_condition && matches!(one.what, What::Results { .. })
-        })
+        effects
+            .moves
+            .iter()
+            .any(|one| one.at.is_some() == at_condition && matches!(one.what, What::Results { .. }))
     };
     if results(false) && results(true) {
-        sentences.push("what moves at a condition comes on top of what moves at calibration".to_owned());
+        sentences
+            .push("what moves at a condition comes on top of what moves at calibration".to_owned());
     }
     if TOGETHER < effects.together_off {
         sentences.push(format!(
@@ -42,10 +44,16 @@ pub(crate) fn extent(effects: &SheetEffects) -> Option<String> {
         effects.computed, effects.moved
     );
     if 0.0 < effects.largest_rise {
-        extent.push_str(&format!("; the largest rise is {}", percent(effects.largest_rise)));
+        extent.push_str(&format!(
+            "; the largest rise is {}",
+            percent(effects.largest_rise)
+        ));
     }
     if effects.largest_fall < 0.0 {
-        extent.push_str(&format!("; the largest fall is {}", percent(effects.largest_fall)));
+        extent.push_str(&format!(
+            "; the largest fall is {}",
+            percent(effects.largest_fall)
+        ));
     }
     Some(extent)
 }
@@ -70,7 +78,11 @@ fn sentence(one: &Move) -> String {
     }
     if let Some(strokes) = one.strokes {
         let strokes = print::number(strokes);
-        let word = if strokes == "1" || strokes == "0.5" { "stroke" } else { "strokes" };
+        let word = if strokes == "1" || strokes == "0.5" {
+            "stroke"
+        } else {
+            "strokes"
+        };
         place.push(format!("{strokes} {word}"));
     }
     if let Some(at) = &one.at {
@@ -156,7 +168,10 @@ fn list(values: &[String]) -> String {
 
 /// The sentence for a limit.
 pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
-    let period = one.averaged_over.as_ref().map(|period| format!(" over {period}"));
+    let period = one
+        .averaged_over
+        .as_ref()
+        .map(|period| format!(" over {period}"));
     let name = format!(
         "{substance}: {} of {}{}",
         one.kind,
@@ -166,7 +181,10 @@ pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
     match (&one.old, &one.new) {
         (Some(old), Some(new)) if old == new => {
             let ppm = |value: Option<f64>| {
-                value.map_or_else(|| "nothing comparable".to_owned(), |x| format!("{} ppm", print::to_significant(x, 3)))
+                value.map_or_else(
+                    || "nothing comparable".to_owned(),
+                    |x| format!("{} ppm", print::to_significant(x, 3)),
+                )
             };
             format!(
                 "{name} stays {new}, and is compared as {} instead of {}",

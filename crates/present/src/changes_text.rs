@@ -75,7 +75,11 @@ fn one(out: &mut String, changed: &Changed<'_>, colour: Colour) {
             sentences.push(format!("results cannot be compared: {why}"));
         }
         let name = &effects.name;
-        sentences.extend(effects.molar_mass.map(|masses| words::molar_mass(name, masses)));
+        sentences.extend(
+            effects
+                .molar_mass
+                .map(|masses| words::molar_mass(name, masses)),
+        );
         sentences.extend(effects.limits.iter().map(|limit| words::limit(name, limit)));
         if sentences.is_empty() {
             sentences.push("no conversion and no judgement moves".to_owned());

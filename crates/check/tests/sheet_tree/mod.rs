@@ -1,7 +1,9 @@
 //! An entry as a tree that can be changed and written again, each time in another layout.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::{Document, Kind, Limits, Node, Style, double_quoted, is_plain_text};
+use stainbook_catalog::document::{
+    Document, Kind, Limits, Node, Style, double_quoted, is_plain_text,
+};
 use stainbook_catalog::place::FileId;
 use stainbook_core::{Dimension, unit_of, units};
 use stainbook_tests::honest::Chance;
@@ -23,7 +25,9 @@ impl Tree {
         if node.is_mapping() {
             let fields = node.entries();
             return Self::Fields(
-                fields.map(|(key, value)| (key.text().unwrap().to_owned(), Self::of(value))).collect(),
+                fields
+                    .map(|(key, value)| (key.text().unwrap().to_owned(), Self::of(value)))
+                    .collect(),
             );
         }
         if node.is_list() {
@@ -77,9 +81,30 @@ pub fn read(kind: EntryKind, file: u32, text: &str) -> Document {
 
 /// Lists whose order means nothing, by the name of their field; the table of the comparison, told once more by hand.
 const SETS: [&str; 24] = [
-    "pump_kinds", "ranges", "scales", "also_measures", "rows", "lines", "repeatability", "accuracy", "other_gases",
-    "worked", "control", "accept", "also_called", "vapour_pressure", "explosive_limits", "limits", "members",
-    "expressed_as", "volume_checks", "leak_tests", "readings", "present", "rules", "lots",
+    "pump_kinds",
+    "ranges",
+    "scales",
+    "also_measures",
+    "rows",
+    "lines",
+    "repeatability",
+    "accuracy",
+    "other_gases",
+    "worked",
+    "control",
+    "accept",
+    "also_called",
+    "vapour_pressure",
+    "explosive_limits",
+    "limits",
+    "members",
+    "expressed_as",
+    "volume_checks",
+    "leak_tests",
+    "readings",
+    "present",
+    "rules",
+    "lots",
 ];
 
 /// Writes a tree in one of many layouts that all mean the same: order of fields, order of rows, columns of a factor table,
@@ -98,7 +123,8 @@ pub fn plain(tree: &Tree) -> String {
     };
     let mut out = String::new();
     for (key, value) in fields {
-        out.push_str(&format!("{key}: "));
+        out.push_str(key);
+        out.push_str(": ");
         flow(&mut out, value, &mut None);
         out.push('\n');
     }
@@ -119,8 +145,10 @@ fn shuffled(tree: &Tree, name: &str, chance: &mut Chance) -> Tree {
             Tree::Fields(fields)
         }
         Tree::List(items) => {
-            let mut items: Vec<Tree> =
-                items.iter().map(|item| shuffled(item, "", chance)).collect();
+            let mut items: Vec<Tree> = items
+                .iter()
+                .map(|item| shuffled(item, "", chance))
+                .collect();
             if SETS.contains(&name) {
                 shuffle(&mut items, chance);
             }
@@ -173,7 +201,11 @@ fn respelled(text: &str, chance: &mut Chance) -> String {
         return text.to_owned();
     };
     let spelling = *chance.one_of(&spellings(unit));
-    let gap = if number.ends_with("to") || chance.in_percent(70) { " " } else { "" };
+    let gap = if number.ends_with("to") || chance.in_percent(70) {
+        " "
+    } else {
+        ""
+    };
     if number.is_empty() {
         return spelling.to_owned();
     }
@@ -183,7 +215,13 @@ fn respelled(text: &str, chance: &mut Chance) -> String {
 /// Number and unit of a text that ends in a unit after a number; a lone unit has no number.
 pub fn quantity(text: &str) -> Option<(&str, &str)> {
     let known = |unit: &str| units().iter().any(|row| row.spellings().contains(&unit));
-    if known(text) && !text.is_empty() && text != "a" && text != "m" && text != "h" && text != "seconds" {
+    if known(text)
+        && !text.is_empty()
+        && text != "a"
+        && text != "m"
+        && text != "h"
+        && text != "seconds"
+    {
         return Some(("", text));
     }
     let digits = text.rfind(|c: char| c.is_ascii_digit())? + 1;
@@ -201,17 +239,20 @@ pub fn quantity(text: &str) -> Option<(&str, &str)> {
 
 /// Spellings that mean this unit wherever this spelling does.
 fn spellings(unit: &str) -> Vec<&'static str> {
-    let dimensions: Vec<Dimension> =
-        Dimension::WITH_UNITS.into_iter().filter(|d| unit_of(*d, unit).is_ok()).collect();
+    let dimensions: Vec<Dimension> = Dimension::WITH_UNITS
+        .into_iter()
+        .filter(|d| unit_of(*d, unit).is_ok())
+        .collect();
     units()
         .iter()
         .filter(|row| row.spellings().contains(&unit))
-        .flat_map(|row| row.spellings())
+        .flat_map(stainbook_core::Unit::spellings)
         .copied()
         .filter(|other| {
             !other.is_empty()
                 && dimensions.iter().all(|d| {
-                    unit_of(*d, other).is_ok_and(|same| unit_of(*d, unit).is_ok_and(|this| this == same))
+                    unit_of(*d, other)
+                        .is_ok_and(|same| unit_of(*d, unit).is_ok_and(|this| this == same))
                 })
         })
         .collect()
@@ -221,7 +262,11 @@ fn spellings(unit: &str) -> Vec<&'static str> {
 pub fn siblings(unit: &str) -> Vec<&'static str> {
     let rows = units().iter().filter(|row| row.spellings().contains(&unit));
     let mut found: Vec<&'static str> = rows
-        .flat_map(|row| units().iter().filter(move |other| other.dimension() == row.dimension() && *other != row))
+        .flat_map(|row| {
+            units()
+                .iter()
+                .filter(move |other| other.dimension() == row.dimension() && *other != row)
+        })
         .map(stainbook_core::Unit::canonical)
         .filter(|other| !other.is_empty())
         .collect();
@@ -238,11 +283,15 @@ fn block(out: &mut String, tree: &Tree, indent: usize, lead: &str, chance: &mut 
                 if chance.in_percent(10) {
                     // A comment between a dash and its first field would need care; elsewhere it may stand.
                     if index > 0 || lead.is_empty() {
-                        out.push_str(&format!("{blanks}# a remark on {key}\n"));
+                        out.push_str(&[&blanks, "# a remark on ", key, "\n"].concat());
                     }
                 }
                 let before = if index == 0 { lead } else { &blanks };
-                let key = if chance.in_percent(10) { double_quoted(key) } else { key.clone() };
+                let key = if chance.in_percent(10) {
+                    double_quoted(key)
+                } else {
+                    key.clone()
+                };
                 out.push_str(before);
                 out.push_str(&key);
                 out.push(':');
@@ -314,7 +363,9 @@ fn flow(out: &mut String, tree: &Tree, chance: &mut Option<&mut Chance>) {
             out.push(']');
         }
         Tree::Single(text, is_text) => {
-            let quoted = *is_text && (!is_plain_text(text) || chance.as_mut().is_some_and(|chance| chance.in_percent(30)));
+            let quoted = *is_text
+                && (!is_plain_text(text)
+                    || chance.as_mut().is_some_and(|chance| chance.in_percent(30)));
             if quoted {
                 out.push_str(&double_quoted(text));
             } else {
