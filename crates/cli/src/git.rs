@@ -129,10 +129,8 @@ fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> 
         .stderr(Stdio::piped())
         .spawn()
         .map_err(|error| no_git(&error))?;
-    let names: String = files
-        .iter()
-        .map(|file| format!("{}\n", file.object))
-        .collect();
+    let names: Vec<&str> = files.iter().map(|file| file.object.as_str()).collect();
+    let names = names.join("\n") + "\n";
     // Written from a thread of its own: git answers before it has read everything.
     let stdin = child.stdin.take();
     let writer =

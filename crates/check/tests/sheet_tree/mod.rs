@@ -123,7 +123,8 @@ pub fn plain(tree: &Tree) -> String {
     };
     let mut out = String::new();
     for (key, value) in fields {
-        out.push_str(&format!("{key}: "));
+        out.push_str(key);
+        out.push_str(": ");
         flow(&mut out, value, &mut None);
         out.push('\n');
     }
@@ -245,7 +246,7 @@ fn spellings(unit: &str) -> Vec<&'static str> {
     units()
         .iter()
         .filter(|row| row.spellings().contains(&unit))
-        .flat_map(|row| row.spellings())
+        .flat_map(stainbook_core::Unit::spellings)
         .copied()
         .filter(|other| {
             !other.is_empty()
@@ -282,7 +283,7 @@ fn block(out: &mut String, tree: &Tree, indent: usize, lead: &str, chance: &mut 
                 if chance.in_percent(10) {
                     // A comment between a dash and its first field would need care; elsewhere it may stand.
                     if index > 0 || lead.is_empty() {
-                        out.push_str(&format!("{blanks}# a remark on {key}\n"));
+                        out.push_str(&[&blanks, "# a remark on ", key, "\n"].concat());
                     }
                 }
                 let before = if index == 0 { lead } else { &blanks };

@@ -38,18 +38,15 @@ pub(super) fn scales(old: &Tube, new: &Tube) -> Result<Vec<ScaleGrid>, String> {
             .iter()
             .filter(|range| range.scale == index)
             .map(|range| range.strokes);
-        let grid = match grids
-            .iter_mut()
-            .find(|grid| lone || grid.name == scale.name)
-        {
-            Some(grid) => grid,
-            None => {
-                grids.push(empty(scale));
-                match grids.last_mut() {
-                    Some(grid) => grid,
-                    None => continue,
-                }
-            }
+        let known = grids
+            .iter()
+            .position(|grid| lone || grid.name == scale.name);
+        let at = known.unwrap_or_else(|| {
+            grids.push(empty(scale));
+            grids.len() - 1
+        });
+        let Some(grid) = grids.get_mut(at) else {
+            continue;
         };
         if grid.unit.dimension() != scale.unit.dimension() {
             return Err(format!(
@@ -93,7 +90,7 @@ pub(super) fn reference(old: &Tube, new: &Tube) -> Air {
     let humidity = old.calibration.humidity.or(new.calibration.humidity);
     Air {
         celsius: old.calibration.temperature.celsius(),
-        humidity: humidity.map(|humidity| in_words(humidity)),
+        humidity: humidity.map(in_words),
         kilopascals: old.calibration.pressure.kilopascals(),
     }
 }

@@ -82,6 +82,12 @@ fn gases(old: &Tube, new: &Tube) -> Vec<Option<String>> {
 /// The conditions along each axis, each with its name; the reference is left out.
 type Axes = [(&'static str, Vec<(String, Air)>); 3];
 
+/// Readings from one to another, with their uncertainty before and now.
+type Run = (f64, f64, [f64; 2], [f64; 2]);
+
+/// Readings with new over old.
+type Row = Vec<(f64, Option<f64>)>;
+
 fn conditions(old: &Tube, new: &Tube, reference: &Air) -> Axes {
     let moved = |name: String, air: Air| (name, air);
     let temperatures = grid::temperatures(old, new)
@@ -132,7 +138,7 @@ struct Place<'g> {
 }
 
 /// What moved at calibration, by stroke count and reading: the factor that other conditions come on top of.
-struct AtReference(Vec<(f64, Vec<(f64, Option<f64>)>)>);
+struct AtReference(Vec<(f64, Row)>);
 
 impl AtReference {
     fn factor(&self, strokes: f64, reading: f64) -> Option<f64> {
@@ -172,13 +178,13 @@ impl Work<'_, '_> {
         both
     }
 
-    fn push(&mut self, strokes: Option<f64>, at: Option<AtCondition>, told: &Told) {
+    fn push(&mut self, strokes: Option<f64>, at: Option<&AtCondition>, told: &Told) {
         for (readings, what) in told {
             self.effects.moves.push(Move {
                 gas: self.place.gas.map(str::to_owned),
                 scale: self.place.named.map(str::to_owned),
                 strokes,
-                at: at.clone(),
+                at: at.cloned(),
                 readings: readings.clone(),
                 what: what.clone(),
             });
@@ -280,12 +286,12 @@ impl Work<'_, '_> {
                 }
             }
         }
-        let at = |values: Vec<String>| Some(AtCondition { axis, values });
+        let at = |values: Vec<String>| AtCondition { axis, values };
         for (names, told) in told {
-            self.push(None, at(names), &told);
+            self.push(None, Some(&at(names)), &told);
         }
         for (names, strokes, told) in by_strokes {
-            self.push(Some(strokes), at(names), &told);
+            self.push(Some(strokes), Some(&at(names)), &told);
         }
     }
 
@@ -310,7 +316,7 @@ impl Work<'_, '_> {
     /// The standard uncertainty at the stroke count that the scale is printed for.
     fn uncertainty(&mut self, reference: &Air) {
         let scale = self.place.scale;
-        let mut runs: Vec<(f64, f64, [f64; 2], [f64; 2])> = Vec::new();
+        let mut runs: Vec<Run> = Vec::new();
         let mut open = false;
         for reading in &scale.readings {
             let both = self.both(scale.printed_for, Some(*reading), reference);

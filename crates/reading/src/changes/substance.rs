@@ -44,7 +44,7 @@ fn period(limit: &Limit) -> Option<String> {
     limit
         .averaged_over
         .as_ref()
-        .map(|period| period.canonical())
+        .map(stainbook_core::Written::canonical)
 }
 
 fn same_limit(a: &Limit, b: &Limit) -> bool {
