@@ -12,17 +12,38 @@ fn old(name: &str) -> Folder {
         .with("lab/catalog.yaml", CATALOG)
         .with("lab/pumps/quay-piston.pump-kind.yaml", KIND)
         .with("lab/pumps/lost.pump.yaml", LOST)
-        .with("lab/pumps/Old_1.pump.yaml", "pump: Old_1\nkind: quay-piston\n");
-    folder.run(&["check", "lab", "--as-of", "2026-03-02"]).exits(1);
+        .with(
+            "lab/pumps/Old_1.pump.yaml",
+            "pump: Old_1\nkind: quay-piston\n",
+        );
     folder
-        .run(&["check", "lab", "--as-of", "2026-03-02", "--write-baseline", "lab/baseline.yaml"])
+        .run(&["check", "lab", "--as-of", "2026-03-02"])
+        .exits(1);
+    folder
+        .run(&[
+            "check",
+            "lab",
+            "--as-of",
+            "2026-03-02",
+            "--write-baseline",
+            "lab/baseline.yaml",
+        ])
         .exits(0)
         .says("3 findings listed in `lab/baseline.yaml`");
     folder
 }
 
 fn check(folder: &Folder, more: &[&str]) -> Outcome {
-    let arguments = ["check", "lab", "--as-of", "2026-03-02", "--baseline", "lab/baseline.yaml", "--format", "short"];
+    let arguments = [
+        "check",
+        "lab",
+        "--as-of",
+        "2026-03-02",
+        "--baseline",
+        "lab/baseline.yaml",
+        "--format",
+        "short",
+    ];
     folder.run(&[&arguments[..], more].concat())
 }
 
@@ -41,27 +62,68 @@ fn the_file_names_rules_and_paths_and_no_lines() {
 #[test]
 fn an_old_catalog_starts_clean_and_new_findings_show() {
     let folder = old("baseline-clean");
-    let said = check(&folder, &["--deny", "warnings"]).exits(0).says("baseline: 3 known findings passed over");
+    let said = check(&folder, &["--deny", "warnings"])
+        .exits(0)
+        .says("baseline: 3 known findings passed over");
     assert_eq!(said.stdout, "");
     let folder = folder.with("lab/pumps/new.pump.yaml", LOST.replace("lost", "new"));
     let said = check(&folder, &[]).exits(1);
     assert_eq!(said.stdout.lines().count(), 2, "{}", said.stdout);
-    assert!(said.stdout.lines().all(|line| line.starts_with("lab/pumps/new.pump.yaml:")), "{}", said.stdout);
+    assert!(
+        said.stdout
+            .lines()
+            .all(|line| line.starts_with("lab/pumps/new.pump.yaml:")),
+        "{}",
+        said.stdout
+    );
 }
 
 #[test]
 fn moving_lines_about_changes_nothing_and_moving_the_folder_neither() {
-    let folder = old("baseline-moved").with("lab/pumps/lost.pump.yaml", "# a remark\n\nserial: NO\nkind: no-such-kind\npump: lost\n");
+    let folder = old("baseline-moved").with(
+        "lab/pumps/lost.pump.yaml",
+        "# a remark\n\nserial: NO\nkind: no-such-kind\npump: lost\n",
+    );
     check(&folder, &["--deny", "warnings"]).exits(0);
-    let within = folder.run_in("lab/pumps", &["check", "..", "--as-of", "2026-03-02", "--baseline", "../baseline.yaml"]).exits(0);
-    assert!(within.stdout.starts_with("no findings"), "{}", within.stdout);
+    let within = folder
+        .run_in(
+            "lab/pumps",
+            &[
+                "check",
+                "..",
+                "--as-of",
+                "2026-03-02",
+                "--baseline",
+                "../baseline.yaml",
+            ],
+        )
+        .exits(0);
+    assert!(
+        within.stdout.starts_with("no findings"),
+        "{}",
+        within.stdout
+    );
     std::fs::rename(folder.path("lab"), folder.path("other")).unwrap();
-    folder.run(&["check", "other", "--as-of", "2026-03-02", "--baseline", "other/baseline.yaml", "--deny", "warnings"]).exits(0);
+    folder
+        .run(&[
+            "check",
+            "other",
+            "--as-of",
+            "2026-03-02",
+            "--baseline",
+            "other/baseline.yaml",
+            "--deny",
+            "warnings",
+        ])
+        .exits(0);
 }
 
 #[test]
 fn what_was_mended_is_told() {
-    let folder = old("baseline-unused").with("lab/pumps/lost.pump.yaml", "pump: lost\nkind: quay-piston\nserial: NO\n");
+    let folder = old("baseline-unused").with(
+        "lab/pumps/lost.pump.yaml",
+        "pump: lost\nkind: quay-piston\nserial: NO\n",
+    );
     let said = check(&folder, &["--deny", "warnings"]).exits(0);
     assert_eq!(
         said.stdout,
@@ -69,20 +131,53 @@ fn what_was_mended_is_told() {
          write the baseline again with `--write-baseline`, or take the entry out\n"
     );
     std::fs::remove_file(folder.path("lab/pumps/lost.pump.yaml")).unwrap();
-    assert_eq!(check(&folder, &[]).exits(0).stdout.lines().count(), 2, "a file that is gone");
-    let one = folder.run(&["check", "lab/pumps/Old_1.pump.yaml", "--baseline", "lab/baseline.yaml"]).exits(0);
-    assert!(one.stdout.starts_with("no findings"), "of other files nothing is known: {}", one.stdout);
-    let strict = format!("{CATALOG}rules:\n  - {{rule: baseline-unused, level: error, because: we cut it back}}\n");
+    assert_eq!(
+        check(&folder, &[]).exits(0).stdout.lines().count(),
+        2,
+        "a file that is gone"
+    );
+    let one = folder
+        .run(&[
+            "check",
+            "lab/pumps/Old_1.pump.yaml",
+            "--baseline",
+            "lab/baseline.yaml",
+        ])
+        .exits(0);
+    assert!(
+        one.stdout.starts_with("no findings"),
+        "of other files nothing is known: {}",
+        one.stdout
+    );
+    let strict = format!(
+        "{CATALOG}rules:\n  - {{rule: baseline-unused, level: error, because: we cut it back}}\n"
+    );
     check(&folder.with("lab/catalog.yaml", strict), &[]).exits(1);
 }
 
 #[test]
 fn every_format_shows_what_the_baseline_lists_and_is_gone() {
-    let folder = old("baseline-formats").with("lab/pumps/lost.pump.yaml", "pump: lost\nkind: quay-piston\nserial: NO\n");
+    let folder = old("baseline-formats").with(
+        "lab/pumps/lost.pump.yaml",
+        "pump: lost\nkind: quay-piston\nserial: NO\n",
+    );
     for format in ["text", "json", "sarif", "github", "junit"] {
-        let arguments = ["check", "lab", "--as-of", "2026-03-02", "--baseline", "lab/baseline.yaml", "--format", format];
+        let arguments = [
+            "check",
+            "lab",
+            "--as-of",
+            "2026-03-02",
+            "--baseline",
+            "lab/baseline.yaml",
+            "--format",
+            format,
+        ];
         let said = folder.run(&arguments).exits(0);
-        assert!(said.stdout.contains("baseline-unused") && said.stdout.contains("lab/baseline.yaml"), "{format}: {}", said.stdout);
+        assert!(
+            said.stdout.contains("baseline-unused") && said.stdout.contains("lab/baseline.yaml"),
+            "{format}: {}",
+            said.stdout
+        );
     }
 }
 
@@ -100,15 +195,41 @@ fn what_cannot_be_used_is_refused() {
     with("lab/catalog.yaml").says("`lab/catalog.yaml` cannot be used as a baseline");
     std::fs::write(folder.path("two.yaml"), "format: 2\nknown: []\n").unwrap();
     with("two.yaml").says("format `2`").says("(line 1)");
-    folder.run(&["check", "lab", "--write-baseline", "no/such/folder/b.yaml"]).exits(2);
-    folder.run(&["check", "lab", "nowhere.pump.yaml", "--write-baseline", "b.yaml"]).exits(2).says("no baseline was written");
+    folder
+        .run(&["check", "lab", "--write-baseline", "no/such/folder/b.yaml"])
+        .exits(2);
+    folder
+        .run(&[
+            "check",
+            "lab",
+            "nowhere.pump.yaml",
+            "--write-baseline",
+            "b.yaml",
+        ])
+        .exits(2)
+        .says("no baseline was written");
     assert!(!std::path::Path::new(&folder.path("b.yaml")).exists());
-    folder.run(&["check", "lab", "--baseline", "lab/baseline.yaml", "--fix"]).exits(2);
+    folder
+        .run(&["check", "lab", "--baseline", "lab/baseline.yaml", "--fix"])
+        .exits(2);
 }
 
 #[test]
 fn writing_it_again_keeps_only_what_is_there() {
-    let folder = old("baseline-again").with("lab/pumps/lost.pump.yaml", "pump: lost\nkind: quay-piston\n");
-    folder.run(&["check", "lab", "--as-of", "2026-03-02", "--write-baseline", "lab/baseline.yaml"]).exits(0).says("1 finding listed");
+    let folder = old("baseline-again").with(
+        "lab/pumps/lost.pump.yaml",
+        "pump: lost\nkind: quay-piston\n",
+    );
+    folder
+        .run(&[
+            "check",
+            "lab",
+            "--as-of",
+            "2026-03-02",
+            "--write-baseline",
+            "lab/baseline.yaml",
+        ])
+        .exits(0)
+        .says("1 finding listed");
     assert_eq!(check(&folder, &[]).exits(0).stdout, "");
 }

@@ -9,16 +9,36 @@ fn lab(name: &str, rules: &str, accept: &str) -> Folder {
     Folder::new(name)
         .with("catalog.yaml", format!("{CATALOG}{rules}"))
         .with("pumps/quay-piston.pump-kind.yaml", KIND)
-        .with("pumps/Old_1.pump.yaml", format!("pump: Old_1\nkind: quay-piston\n{accept}"))
+        .with(
+            "pumps/Old_1.pump.yaml",
+            format!("pump: Old_1\nkind: quay-piston\n{accept}"),
+        )
 }
 
 fn check(folder: &Folder, as_of: &str, more: &[&str]) -> Outcome {
-    folder.run(&[&["check", ".", "--format", "short", "--as-of", as_of][..], more].concat())
+    folder.run(
+        &[
+            &["check", ".", "--format", "short", "--as-of", as_of][..],
+            more,
+        ]
+        .concat(),
+    )
 }
 
 /// Level and rule of each finding, as they stand in the lines.
 fn heads(said: &Outcome) -> Vec<&str> {
-    said.stdout.lines().map(|line| line.splitn(4, ':').nth(3).unwrap().trim().split(':').next().unwrap()).collect()
+    said.stdout
+        .lines()
+        .map(|line| {
+            line.splitn(4, ':')
+                .nth(3)
+                .unwrap()
+                .trim()
+                .split(':')
+                .next()
+                .unwrap()
+        })
+        .collect()
 }
 
 #[test]
@@ -29,10 +49,16 @@ fn a_catalog_sets_a_rule_s_level() {
         ("note", Some("note[id-not-kebab-case]"), 0, 0),
         ("silent", None, 0, 0),
     ] {
-        let rules = format!("rules:\n  - {{rule: id-not-kebab-case, level: {level}, because: our names are old}}\n");
+        let rules = format!(
+            "rules:\n  - {{rule: id-not-kebab-case, level: {level}, because: our names are old}}\n"
+        );
         let folder = lab(&format!("levels-{level}"), &rules, "");
         let said = check(&folder, "2026-03-02", &[]).exits(code);
-        assert_eq!(heads(&said), head.into_iter().collect::<Vec<_>>(), "{level}");
+        assert_eq!(
+            heads(&said),
+            head.into_iter().collect::<Vec<_>>(),
+            "{level}"
+        );
         check(&folder, "2026-03-02", &["--deny", "warnings"]).exits(denied);
     }
 }
@@ -43,7 +69,10 @@ fn an_exception_holds_to_its_last_day() {
     let folder = lab("levels-until", "", accept);
     for (as_of, expected) in [
         ("2026-02-28", &[][..]),
-        ("2026-03-01", &["warning[id-not-kebab-case]", "warning[exception-expired]"][..]),
+        (
+            "2026-03-01",
+            &["warning[id-not-kebab-case]", "warning[exception-expired]"][..],
+        ),
     ] {
         let said = check(&folder, as_of, &[]).exits(0);
         assert_eq!(heads(&said), expected, "{as_of}");
@@ -60,22 +89,49 @@ fn an_exception_that_is_not_needed_is_told() {
 
 #[test]
 fn an_exception_needs_a_reason() {
-    let said = check(&lab("levels-reason", "", "accept:\n  - {rule: id-not-kebab-case}\n"), "2026-03-02", &[]).exits(1);
-    assert!(said.stdout.contains("error[missing-key]: `because` is missing"), "{}", said.stdout);
+    let said = check(
+        &lab(
+            "levels-reason",
+            "",
+            "accept:\n  - {rule: id-not-kebab-case}\n",
+        ),
+        "2026-03-02",
+        &[],
+    )
+    .exits(1);
+    assert!(
+        said.stdout
+            .contains("error[missing-key]: `because` is missing"),
+        "{}",
+        said.stdout
+    );
 }
 
 #[test]
 fn a_rule_that_there_is_not_is_told() {
     let rules = "rules:\n  - {rule: id-not-kebap-case, level: error, because: slip}\n";
     let said = check(&lab("levels-unknown", rules, ""), "2026-03-02", &[]).exits(0);
-    assert_eq!(heads(&said), ["warning[rule-unknown]", "warning[id-not-kebab-case]"]);
-    assert!(said.stdout.contains("did you mean `id-not-kebab-case`?"), "{}", said.stdout);
+    assert_eq!(
+        heads(&said),
+        ["warning[rule-unknown]", "warning[id-not-kebab-case]"]
+    );
+    assert!(
+        said.stdout.contains("did you mean `id-not-kebab-case`?"),
+        "{}",
+        said.stdout
+    );
 }
 
 #[test]
 fn an_exception_may_be_silenced_too() {
-    let rules = "rules:\n  - {rule: exception-expired, level: silent, because: reviewed elsewhere}\n";
+    let rules =
+        "rules:\n  - {rule: exception-expired, level: silent, because: reviewed elsewhere}\n";
     let accept = "accept:\n  - {rule: id-not-kebab-case, because: engraved so, until: 2026-02}\n";
-    let said = check(&lab("levels-silent-expired", rules, accept), "2026-03-02", &[]).exits(0);
+    let said = check(
+        &lab("levels-silent-expired", rules, accept),
+        "2026-03-02",
+        &[],
+    )
+    .exits(0);
     assert_eq!(heads(&said), ["warning[id-not-kebab-case]"]);
 }

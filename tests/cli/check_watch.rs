@@ -26,19 +26,42 @@ fn it_checks_again_and_leaves_with_0() {
         .unwrap();
     let (sender, said) = channel();
     let errors = BufReader::new(child.stderr.take().unwrap());
-    std::thread::spawn(move || errors.lines().map_while(Result::ok).for_each(|line| drop(sender.send(line))));
+    std::thread::spawn(move || {
+        errors
+            .lines()
+            .map_while(Result::ok)
+            .for_each(|line| drop(sender.send(line)));
+    });
     let (sender, found) = channel();
     let output = BufReader::new(child.stdout.take().unwrap());
-    std::thread::spawn(move || output.lines().map_while(Result::ok).for_each(|line| drop(sender.send(line))));
+    std::thread::spawn(move || {
+        output
+            .lines()
+            .map_while(Result::ok)
+            .for_each(|line| drop(sender.send(line)));
+    });
     let wait = |words: &str| {
-        while !said.recv_timeout(LONG).expect("it says so in the end").contains(words) {}
+        while !said
+            .recv_timeout(LONG)
+            .expect("it says so in the end")
+            .contains(words)
+        {}
     };
     wait("watching for changes");
     assert_eq!(found.recv_timeout(LONG).unwrap(), "no findings in 1 file");
-    let folder = folder.with("pumps/quay-piston.pump-kind.yaml", kind.replace("100 mL", "0,1 L"));
+    let folder = folder.with(
+        "pumps/quay-piston.pump-kind.yaml",
+        kind.replace("100 mL", "0,1 L"),
+    );
     wait("watching for changes");
-    assert_eq!(found.recv_timeout(LONG).unwrap(), "error[decimal-comma]: `0,1 L` has a comma in its number");
-    let killed = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert_eq!(
+        found.recv_timeout(LONG).unwrap(),
+        "error[decimal-comma]: `0,1 L` has a comma in its number"
+    );
+    let killed = Command::new("kill")
+        .args(["-INT", &child.id().to_string()])
+        .status()
+        .unwrap();
     assert!(killed.success());
     assert_eq!(child.wait().unwrap().code(), Some(0));
     drop(folder);

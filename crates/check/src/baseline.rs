@@ -4,6 +4,7 @@
 //! whatever is written above a finding.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::document::{Document, Limits, Node, double_quoted, is_plain_text};
@@ -84,19 +85,24 @@ pub fn write(findings: impl IntoIterator<Item = Key>) -> String {
     }
     out.push_str("known:\n");
     for (key, times) in counted {
-        let times = if times == 1 { String::new() } else { format!(", times: {times}") };
-        out.push_str(&format!(
-            "  - {{rule: {}, file: {}, at: {}{times}}}\n",
-            scalar(&key.rule),
-            scalar(&key.file),
-            scalar(&key.at)
-        ));
+        let times = if times == 1 {
+            String::new()
+        } else {
+            format!(", times: {times}")
+        };
+        let (rule, file, at) = (scalar(&key.rule), scalar(&key.file), scalar(&key.at));
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "  - {{rule: {rule}, file: {file}, at: {at}{times}}}");
     }
     out
 }
 
 fn scalar(text: &str) -> String {
-    if is_plain_text(text) { text.to_owned() } else { double_quoted(text) }
+    if is_plain_text(text) {
+        text.to_owned()
+    } else {
+        double_quoted(text)
+    }
 }
 
 impl Baseline {
@@ -108,13 +114,26 @@ impl Baseline {
     /// was understood in part would pass over less than its author believes, or over more.
     pub fn read(file: FileId, name: &str, bytes: &[u8]) -> Result<(Self, Document), NotABaseline> {
         let (document, findings) = Document::read(file, name, bytes, &Limits::default());
-        if let Some(finding) = findings.iter().find(|finding| finding.level() == Level::Error) {
-            let line = document.line_column(document.locate(finding.place()).start).line;
-            return Err(NotABaseline { message: finding.message_text().to_owned(), line });
+        if let Some(finding) = findings
+            .iter()
+            .find(|finding| finding.level() == Level::Error)
+        {
+            let line = document
+                .line_column(document.locate(finding.place()).start)
+                .line;
+            return Err(NotABaseline {
+                message: finding.message_text().to_owned(),
+                line,
+            });
         }
         let known = match document.root() {
             Some(root) => entries(root)?,
-            None => return Err(NotABaseline { message: "the baseline is empty".to_owned(), line: 1 }),
+            None => {
+                return Err(NotABaseline {
+                    message: "the baseline is empty".to_owned(),
+                    line: 1,
+                });
+            }
         };
         let met = vec![0; known.len()];
         Ok((Self { file, known, met }, document))
@@ -127,12 +146,18 @@ impl Baseline {
 
     /// Takes out the findings that are known, and remembers that they were met. What is a fault of this software stays.
     pub fn apply(&mut self, findings: Vec<Finding>, key: impl Fn(&Finding) -> Key) -> Vec<Finding> {
-        findings.into_iter().filter(|finding| finding.fault() == Fault::Ours || !self.meets(&key(finding))).collect()
+        findings
+            .into_iter()
+            .filter(|finding| finding.fault() == Fault::Ours || !self.meets(&key(finding)))
+            .collect()
     }
 
     fn meets(&mut self, key: &Key) -> bool {
         let found = self.known.iter().zip(&mut self.met).find(|(known, met)| {
-            **met < known.times && known.rule == key.rule && known.at == key.at && known.file == key.file
+            **met < known.times
+                && known.rule == key.rule
+                && known.at == key.at
+                && known.file == key.file
         });
         match found {
             Some((_, met)) => {
@@ -160,36 +185,66 @@ impl Baseline {
 }
 
 fn entries(root: Node<'_>) -> Result<Vec<Known>, NotABaseline> {
-    let format = root.get("format").ok_or_else(|| wrong(root, "`format: 1` is missing: this is no baseline"))?;
+    let format = root
+        .get("format")
+        .ok_or_else(|| wrong(root, "`format: 1` is missing: this is no baseline"))?;
     if format.integer() != Some(FORMAT) {
         let text = format.text().unwrap_or_default();
-        return Err(wrong(format, format!("this is a baseline of format `{text}`, and only format {FORMAT} is understood")));
+        return Err(wrong(
+            format,
+            format!(
+                "this is a baseline of format `{text}`, and only format {FORMAT} is understood"
+            ),
+        ));
     }
     let known = root.get("known").filter(|known| known.is_list());
-    known.ok_or_else(|| wrong(root, "the list `known` is missing"))?.items().map(entry).collect()
+    known
+        .ok_or_else(|| wrong(root, "the list `known` is missing"))?
+        .items()
+        .map(entry)
+        .collect()
 }
 
 fn entry(node: Node<'_>) -> Result<Known, NotABaseline> {
     let text = |field: &str| {
         let value = node.get(field).and_then(Node::text);
-        value.map(str::to_owned).ok_or_else(|| wrong(node, format!("an entry lacks `{field}`")))
+        value
+            .map(str::to_owned)
+            .ok_or_else(|| wrong(node, format!("an entry lacks `{field}`")))
     };
-    if let Some((odd, _)) = node.entries().find(|(key, _)| !matches!(key.text(), Some("rule" | "file" | "at" | "times"))) {
-        return Err(wrong(odd, format!("an entry has no field `{}`", odd.text().unwrap_or_default())));
+    if let Some((odd, _)) = node
+        .entries()
+        .find(|(key, _)| !matches!(key.text(), Some("rule" | "file" | "at" | "times")))
+    {
+        return Err(wrong(
+            odd,
+            format!("an entry has no field `{}`", odd.text().unwrap_or_default()),
+        ));
     }
     let times = match node.get("times") {
         None => 1,
         Some(times) => {
-            let number = times.integer().and_then(|number| usize::try_from(number).ok()).filter(|number| 0 < *number);
+            let number = times
+                .integer()
+                .and_then(|number| usize::try_from(number).ok())
+                .filter(|number| 0 < *number);
             number.ok_or_else(|| wrong(times, "`times` is a whole number from 1 up"))?
         }
     };
-    Ok(Known { rule: text("rule")?, file: text("file")?, at: text("at")?, times })
+    Ok(Known {
+        rule: text("rule")?,
+        file: text("file")?,
+        at: text("at")?,
+        times,
+    })
 }
 
 fn wrong(node: Node<'_>, message: impl Into<String>) -> NotABaseline {
     let line = node.document().line_column(node.range().start).line;
-    NotABaseline { message: message.into(), line }
+    NotABaseline {
+        message: message.into(),
+        line,
+    }
 }
 
 #[cfg(test)]
@@ -197,7 +252,11 @@ mod tests {
     use super::*;
 
     fn key(file: &str, at: &str, rule: &str) -> Key {
-        Key { file: file.to_owned(), at: at.to_owned(), rule: rule.to_owned() }
+        Key {
+            file: file.to_owned(),
+            at: at.to_owned(),
+            rule: rule.to_owned(),
+        }
     }
 
     fn read(text: &str) -> Result<Baseline, NotABaseline> {
@@ -205,11 +264,19 @@ mod tests {
     }
 
     fn finding(rule: &'static str, at: &'static str) -> Finding {
-        Finding::of(rule, Level::Warning, Place::value(FileId(1), Path::from_pointer(at)))
+        Finding::of(
+            rule,
+            Level::Warning,
+            Place::value(FileId(1), Path::from_pointer(at)),
+        )
     }
 
     fn key_of(finding: &Finding) -> Key {
-        key("a.tube.yaml", &finding.place().path().unwrap().pointer(), finding.rule())
+        key(
+            "a.tube.yaml",
+            &finding.place().path().unwrap().pointer(),
+            finding.rule(),
+        )
     }
 
     #[test]
@@ -234,7 +301,9 @@ mod tests {
 
     #[test]
     fn json_is_read_too() {
-        let baseline = read(r#"{"format": 1, "known": [{"rule": "range-gap", "file": "a", "at": "/draw", "times": 3}]}"#);
+        let baseline = read(
+            r#"{"format": 1, "known": [{"rule": "range-gap", "file": "a", "at": "/draw", "times": 3}]}"#,
+        );
         assert_eq!(baseline.unwrap().known()[0].times, 3);
     }
 
@@ -246,9 +315,21 @@ mod tests {
             ("format: 2\nknown: []\n", 1, "format `2`"),
             ("format: 1\n", 1, "`known` is missing"),
             ("format: 1\nknown: {}\n", 1, "`known` is missing"),
-            ("format: 1\nknown:\n  - {rule: a, file: b}\n", 3, "lacks `at`"),
-            ("format: 1\nknown:\n  - {rule: a, file: b, at: c, line: 4}\n", 3, "no field `line`"),
-            ("format: 1\nknown:\n  - {rule: a, file: b, at: c, times: 0}\n", 3, "from 1 up"),
+            (
+                "format: 1\nknown:\n  - {rule: a, file: b}\n",
+                3,
+                "lacks `at`",
+            ),
+            (
+                "format: 1\nknown:\n  - {rule: a, file: b, at: c, line: 4}\n",
+                3,
+                "no field `line`",
+            ),
+            (
+                "format: 1\nknown:\n  - {rule: a, file: b, at: c, times: 0}\n",
+                3,
+                "from 1 up",
+            ),
             ("format: 1\nknown: [\n", 2, ""),
         ] {
             let error = read(text).unwrap_err();
@@ -259,7 +340,11 @@ mod tests {
 
     #[test]
     fn known_findings_are_passed_over_as_often_as_they_are_known() {
-        let mut baseline = read(&write([key("a.tube.yaml", "/draw", "range-gap"), key("gone.tube.yaml", "", "range-gap")])).unwrap();
+        let mut baseline = read(&write([
+            key("a.tube.yaml", "/draw", "range-gap"),
+            key("gone.tube.yaml", "", "range-gap"),
+        ]))
+        .unwrap();
         let found = vec![
             finding("range-gap", "/draw"),
             finding("range-gap", "/draw"),
@@ -269,17 +354,31 @@ mod tests {
         ];
         let kept = baseline.apply(found.clone(), key_of);
         assert_eq!(kept, found[1..]);
-        let unused = |looked_at: fn(&str) -> bool| baseline.unused(&Book::default(), looked_at).len();
-        assert_eq!((unused(|_| true), unused(|file| file == "a.tube.yaml")), (1, 0));
+        let unused =
+            |looked_at: fn(&str) -> bool| baseline.unused(&Book::default(), looked_at).len();
+        assert_eq!(
+            (unused(|_| true), unused(|file| file == "a.tube.yaml")),
+            (1, 0)
+        );
     }
 
     #[test]
     fn fewer_than_known_are_told() {
-        let twice = [key("a.tube.yaml", "/draw", "range-gap"), key("a.tube.yaml", "/draw", "range-gap")];
+        let twice = [
+            key("a.tube.yaml", "/draw", "range-gap"),
+            key("a.tube.yaml", "/draw", "range-gap"),
+        ];
         let mut baseline = read(&write(twice)).unwrap();
-        assert!(baseline.apply(vec![finding("range-gap", "/draw")], key_of).is_empty());
+        assert!(
+            baseline
+                .apply(vec![finding("range-gap", "/draw")], key_of)
+                .is_empty()
+        );
         let unused = baseline.unused(&Book::default(), |_| true);
-        assert_eq!(unused[0].message_text(), "`range-gap` is no longer found 1 of 2 times in `a.tube.yaml`");
+        assert_eq!(
+            unused[0].message_text(),
+            "`range-gap` is no longer found 1 of 2 times in `a.tube.yaml`"
+        );
         assert_eq!(unused[0].level(), Level::Note);
     }
 }

@@ -49,7 +49,9 @@ pub fn mend<'a>(
 ) -> Result<Option<Mended>, NotUtf8> {
     let mut wanted: Vec<Change<'_>> = findings
         .into_iter()
-        .filter(|finding| finding.safety() == Safety::Safe && finding.place().file == document.file())
+        .filter(|finding| {
+            finding.safety() == Safety::Safe && finding.place().file == document.file()
+        })
         .filter_map(|finding| change(document, finding))
         .collect();
     if wanted.is_empty() {
@@ -62,17 +64,27 @@ pub fn mend<'a>(
     let mut made: Vec<(Range<usize>, &str)> = Vec::new();
     let mut settled = 0;
     for change in &wanted {
-        let new = |edit: &&(Span, &'_ str)| !made.iter().any(|(range, text)| *range == edit.0.range() && *text == edit.1);
+        let new = |edit: &&(Span, &'_ str)| {
+            !made
+                .iter()
+                .any(|(range, text)| *range == edit.0.range() && *text == edit.1)
+        };
         let edits: Vec<_> = change.edits.iter().filter(new).collect();
         let fits = edits.iter().all(|(range, _)| {
             let range = range.range();
             // Where a character was replaced for reading, the file holds something else than what was looked at.
             bytes.get(range.clone()) == document.text().as_bytes().get(range.clone())
-                && made.iter().all(|(other, _)| range.end < other.start || other.end < range.start)
+                && made
+                    .iter()
+                    .all(|(other, _)| range.end < other.start || other.end < range.start)
         });
         if fits {
             settled += 1;
-            made.extend(edits.into_iter().map(|(range, text)| (range.range(), *text)));
+            made.extend(
+                edits
+                    .into_iter()
+                    .map(|(range, text)| (range.range(), *text)),
+            );
         }
     }
     if made.is_empty() {
@@ -87,7 +99,10 @@ pub fn mend<'a>(
         from = range.end;
     }
     out.extend_from_slice(bytes.get(from..).unwrap_or_default());
-    Ok(Some(Mended { bytes: out, settled }))
+    Ok(Some(Mended {
+        bytes: out,
+        settled,
+    }))
 }
 
 /// Start and end, which unlike a `Range` have an order.
@@ -120,7 +135,10 @@ fn change<'a>(document: &Document, finding: &'a Finding) -> Option<Change<'a>> {
         .collect();
     let mut edits = edits?;
     edits.sort();
-    Some(Change { edits, rule: finding.rule() })
+    Some(Change {
+        edits,
+        rule: finding.rule(),
+    })
 }
 
 #[cfg(test)]
@@ -153,7 +171,10 @@ mod tests {
     #[test]
     fn everything_else_stays() {
         let (text, settled) = mended(&[("a", 15..16, "long"), ("a", 6..7, "x")]);
-        assert_eq!((text.as_str(), settled), ("pump: x\r\nkind: long # ö NO\r\n", 2));
+        assert_eq!(
+            (text.as_str(), settled),
+            ("pump: x\r\nkind: long # ö NO\r\n", 2)
+        );
     }
 
     #[test]
@@ -167,7 +188,10 @@ mod tests {
     #[test]
     fn the_same_edit_settles_two_findings() {
         let (text, settled) = mended(&[("a", 6..7, "x"), ("b", 6..7, "x")]);
-        assert_eq!((text.as_str(), settled), ("pump: x\r\nkind: k # ö NO\r\n", 2));
+        assert_eq!(
+            (text.as_str(), settled),
+            ("pump: x\r\nkind: k # ö NO\r\n", 2)
+        );
     }
 
     #[test]
@@ -175,7 +199,9 @@ mod tests {
         let (book, _) = Book::read([SourceFile::new("p.pump.yaml", TEXT)]);
         let place = Place::bytes(FileId(0), 6..7);
         let guess = Finding::of("a", Level::Error, place.clone()).fix(place.clone(), "x");
-        let mixed = Finding::of("a", Level::Error, place.clone()).fix(place.clone(), "x").safe_fix(place, "x");
+        let mixed = Finding::of("a", Level::Error, place.clone())
+            .fix(place.clone(), "x")
+            .safe_fix(place, "x");
         let document = &book.entries()[0].document;
         assert_eq!(mend(document, TEXT.as_bytes(), [&guess, &mixed]), Ok(None));
     }
@@ -183,8 +209,17 @@ mod tests {
     #[test]
     fn files_in_another_encoding_are_refused() {
         let bytes = b"substance: x\nname: caf\xe9\nalso_called: [NO]\n".to_vec();
-        let (book, findings) = Book::read([SourceFile::from_bytes("x.substance.yaml", bytes.clone())]);
-        assert!(findings.iter().any(|finding| finding.safety() == Safety::Safe), "{findings:?}");
-        assert_eq!(mend(&book.entries()[0].document, &bytes, &findings), Err(NotUtf8));
+        let (book, findings) =
+            Book::read([SourceFile::from_bytes("x.substance.yaml", bytes.clone())]);
+        assert!(
+            findings
+                .iter()
+                .any(|finding| finding.safety() == Safety::Safe),
+            "{findings:?}"
+        );
+        assert_eq!(
+            mend(&book.entries()[0].document, &bytes, &findings),
+            Err(NotUtf8)
+        );
     }
 }

@@ -21,13 +21,18 @@ pub(crate) fn replace(path: &Path, content: &[u8]) -> Result<(), Failure> {
 
 fn put(target: &Path, content: &[u8]) -> io::Result<()> {
     let known = match fs::metadata(target) {
-        Ok(known) if known.permissions().readonly() => return Err(io::ErrorKind::PermissionDenied.into()),
+        Ok(known) if known.permissions().readonly() => {
+            return Err(io::ErrorKind::PermissionDenied.into());
+        }
         Ok(known) if !known.is_file() => return Err(io::ErrorKind::IsADirectory.into()),
         Ok(known) => Some(known.permissions()),
         Err(error) if error.kind() == io::ErrorKind::NotFound => None,
         Err(error) => return Err(error),
     };
-    let folder = target.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = target
+        .parent()
+        .filter(|parent| !parent.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     // Hidden, so that neither a catalog nor a watcher takes it for an entry.
     let mut builder = tempfile::Builder::new();
     builder.prefix(".stainbook-").suffix(".tmp");
@@ -47,7 +52,10 @@ fn put(target: &Path, content: &[u8]) -> io::Result<()> {
 
 /// A file that was not there gets the permissions that new files get here, which a temporary one does not have.
 fn create(target: &Path, content: &[u8]) -> io::Result<()> {
-    let mut file = fs::OpenOptions::new().write(true).create_new(true).open(target)?;
+    let mut file = fs::OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(target)?;
     file.write_all(content)?;
     file.sync_all()
 }
@@ -74,7 +82,12 @@ mod tests {
         let mut permissions = fs::metadata(&path).unwrap().permissions();
         permissions.set_readonly(true);
         fs::set_permissions(&path, permissions).unwrap();
-        assert!(replace(&path, b"two").unwrap_err().message.contains("permission is denied"));
+        assert!(
+            replace(&path, b"two")
+                .unwrap_err()
+                .message
+                .contains("permission is denied")
+        );
         assert_eq!(fs::read(&path).unwrap(), b"one");
         assert!(replace(folder.path(), b"two").is_err());
         assert!(replace(&folder.path().join("no/such/a.yaml"), b"two").is_err());
@@ -92,6 +105,9 @@ mod tests {
         replace(&link, b"two").unwrap();
         assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
         assert_eq!(fs::read(&path).unwrap(), b"two");
-        assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+        assert_eq!(
+            fs::metadata(&path).unwrap().permissions().mode() & 0o777,
+            0o640
+        );
     }
 }

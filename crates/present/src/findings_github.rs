@@ -21,11 +21,19 @@ pub fn render(findings: &[Finding], sources: &Sources<'_>) -> String {
         );
         // Columns of different lines are refused with the whole annotation.
         if at.start.line == at.end.line {
-            line.push_str(&format!(",col={},endColumn={}", at.start.column, at.end.column));
+            line.push_str(&format!(
+                ",col={},endColumn={}",
+                at.start.column, at.end.column
+            ));
         }
         line.push_str(&format!(",title={}::", parameter(finding.rule())));
         let mut message = finding.message_text().to_owned();
-        for more in finding.notes().iter().map(String::as_str).chain(finding.help_text()) {
+        for more in finding
+            .notes()
+            .iter()
+            .map(String::as_str)
+            .chain(finding.help_text())
+        {
             message.push('\n');
             message.push_str(more);
         }
@@ -76,19 +84,32 @@ mod tests {
 
     #[test]
     fn nothing_in_a_text_ends_the_command() {
-        assert_eq!(data("5 % of::this\r\nthat\u{7}"), "5 %25 of::this%0D%0Athat\u{fffd}");
+        assert_eq!(
+            data("5 % of::this\r\nthat\u{7}"),
+            "5 %25 of::this%0D%0Athat\u{fffd}"
+        );
         assert_eq!(parameter("a,b:c%\n"), "a%2Cb%3Ac%25%0A");
-        assert_eq!(failure("no-catalog", "a\nb"), "::error title=no-catalog::a%0Ab\n");
+        assert_eq!(
+            failure("no-catalog", "a\nb"),
+            "::error title=no-catalog::a%0Ab\n"
+        );
     }
 
     #[test]
     fn each_level_has_its_command() {
-        let file = SourceFile::new("a, b.pump.yaml", "pump: b\nkind: quay\nremark: |\n  one\n  two\n");
+        let file = SourceFile::new(
+            "a, b.pump.yaml",
+            "pump: b\nkind: quay\nremark: |\n  one\n  two\n",
+        );
         let (book, _) = Book::read([file]);
         let at = |key: &'static str| Place::value(FileId(0), Path::root().key(key));
         let findings = [
-            Finding::of("one", Level::Error, at("kind")).message("it is wrong").help("write 5 %"),
-            Finding::of("two", Level::Warning, at("pump")).message("it is odd").note("why"),
+            Finding::of("one", Level::Error, at("kind"))
+                .message("it is wrong")
+                .help("write 5 %"),
+            Finding::of("two", Level::Warning, at("pump"))
+                .message("it is odd")
+                .note("why"),
             Finding::of("three", Level::Note, Place::bytes(FileId(0), 0..14)).message("it is so"),
         ];
         assert_eq!(

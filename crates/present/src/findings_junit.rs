@@ -33,24 +33,44 @@ struct Suite {
 
 /// The findings of each catalog with its sources, and what was looked at.
 pub fn render(groups: &[(&[Finding], Sources<'_>)], looked: &Looked<'_>) -> String {
-    let mut suites: BTreeMap<&str, Suite> = looked.files.iter().map(|path| (*path, Suite::default())).collect();
+    let mut suites: BTreeMap<&str, Suite> = looked
+        .files
+        .iter()
+        .map(|path| (*path, Suite::default()))
+        .collect();
     for (findings, sources) in groups {
         for finding in *findings {
             let path = sources.locate(finding.place()).path;
-            push(suites.entry(path).or_default(), path, finding, sources, looked.deny);
+            push(
+                suites.entry(path).or_default(),
+                path,
+                finding,
+                sources,
+                looked.deny,
+            );
         }
     }
     for (path, suite) in &mut suites {
         if suite.tests == 0 {
             suite.tests = 1;
-            suite.cases = format!("    <testcase name=\"no findings\" classname=\"{0}\" file=\"{0}\" time=\"0\"/>\n", escaped(path));
+            suite.cases = format!(
+                "    <testcase name=\"no findings\" classname=\"{0}\" file=\"{0}\" time=\"0\"/>\n",
+                escaped(path)
+            );
         }
     }
-    let mut all: Vec<(String, Suite)> = suites.into_iter().map(|(path, suite)| (path.to_owned(), suite)).collect();
+    let mut all: Vec<(String, Suite)> = suites
+        .into_iter()
+        .map(|(path, suite)| (path.to_owned(), suite))
+        .collect();
     if !looked.failures.is_empty() {
-        all.push(("stainbook check".to_owned(), not_carried_out(looked.failures)));
+        all.push((
+            "stainbook check".to_owned(),
+            not_carried_out(looked.failures),
+        ));
     }
-    let total = |count: fn(&Suite) -> usize| all.iter().map(|(_, suite)| count(suite)).sum::<usize>();
+    let total =
+        |count: fn(&Suite) -> usize| all.iter().map(|(_, suite)| count(suite)).sum::<usize>();
     let mut out = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<testsuites name=\"stainbook check\" tests=\"{}\" failures=\"{}\" errors=\"{}\" time=\"0\">\n",
         total(|suite| suite.tests),
@@ -73,24 +93,47 @@ pub fn render(groups: &[(&[Finding], Sources<'_>)], looked: &Looked<'_>) -> Stri
 
 fn push(suite: &mut Suite, path: &str, finding: &Finding, sources: &Sources<'_>, deny: Deny) {
     let at = sources.locate(finding.place());
-    let (level, rule, message) = (finding.level().name(), finding.rule(), finding.message_text());
-    let mut text = format!("{path}:{}:{}: {level}[{rule}]: {message}", at.start.line, at.start.column);
-    for more in finding.notes().iter().map(String::as_str).chain(finding.help_text()) {
+    let (level, rule, message) = (
+        finding.level().name(),
+        finding.rule(),
+        finding.message_text(),
+    );
+    let mut text = format!(
+        "{path}:{}:{}: {level}[{rule}]: {message}",
+        at.start.line, at.start.column
+    );
+    for more in finding
+        .notes()
+        .iter()
+        .map(String::as_str)
+        .chain(finding.help_text())
+    {
         text.push('\n');
         text.push_str(more);
     }
     let head = format!(
         "    <testcase name=\"{}\" classname=\"{1}\" file=\"{1}\" line=\"{2}\" time=\"0\">\n",
-        escaped(&format!("{level}[{rule}] at {}:{}", at.start.line, at.start.column)),
+        escaped(&format!(
+            "{level}[{rule}] at {}:{}",
+            at.start.line, at.start.column
+        )),
         escaped(path),
         at.start.line
     );
     let body = if finding.fault() == Fault::Ours {
         suite.errors += 1;
-        format!("      <error type=\"{level}\" message=\"{}\">{}</error>\n", escaped(message), escaped(&text))
+        format!(
+            "      <error type=\"{level}\" message=\"{}\">{}</error>\n",
+            escaped(message),
+            escaped(&text)
+        )
     } else if fails(finding.level(), deny) {
         suite.failures += 1;
-        format!("      <failure type=\"{level}\" message=\"{}\">{}</failure>\n", escaped(message), escaped(&text))
+        format!(
+            "      <failure type=\"{level}\" message=\"{}\">{}</failure>\n",
+            escaped(message),
+            escaped(&text)
+        )
     } else {
         format!("      <system-out>{}</system-out>\n", escaped(&text))
     };

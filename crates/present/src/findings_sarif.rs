@@ -16,7 +16,8 @@ use crate::uri::{UriReference, reference};
 use crate::{Located, Sources};
 
 /// Where the schema of the form is published.
-pub const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
+pub const SCHEMA: &str =
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
 /// The name for the folder that relative URIs are seen from. What it stands for is left to the reader, so that a report
 /// does not depend on where it was made.
@@ -41,15 +42,21 @@ pub struct Run<'a> {
 ///
 /// If something cannot be written as JSON, of which there is nothing known.
 pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json::Result<String> {
-    let mut rules: Vec<&str> = groups.iter().flat_map(|(findings, _)| findings.iter().map(Finding::rule)).collect();
+    let mut rules: Vec<&str> = groups
+        .iter()
+        .flat_map(|(findings, _)| findings.iter().map(Finding::rule))
+        .collect();
     rules.sort_unstable();
     rules.dedup();
     let mut seen = BTreeMap::new();
     let mut results = Vec::new();
     for (findings, sources) in groups {
         // Offsets in a file of another encoding count in a text that is nowhere saved.
-        let recoded: Vec<_> =
-            findings.iter().filter(|finding| finding.rule() == "not-utf-8").map(|finding| finding.place().file).collect();
+        let recoded: Vec<_> = findings
+            .iter()
+            .filter(|finding| finding.rule() == "not-utf-8")
+            .map(|finding| finding.place().file)
+            .collect();
         for finding in *findings {
             let scene = Scene {
                 sources,
@@ -83,9 +90,7 @@ pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json
 }
 
 fn invocation(run: &Run<'_>) -> Value {
-    let told = |(code, message): &(&str, &str)| {
-        json!({"level": "error", "message": {"text": message}, "descriptor": {"id": code}})
-    };
+    let told = |(code, message): &(&str, &str)| json!({"level": "error", "message": {"text": message}, "descriptor": {"id": code}});
     json!({
         "executionSuccessful": run.failures.is_empty(),
         "toolExecutionNotifications": run.failures.iter().map(told).collect::<Vec<_>>(),
@@ -101,26 +106,47 @@ fn descriptor(name: &str) -> Value {
     made.insert("id".to_owned(), json!(name));
     made.insert("shortDescription".to_owned(), json!({"text": rule.summary}));
     made.insert("fullDescription".to_owned(), json!({"text": purpose(rule)}));
-    made.insert("defaultConfiguration".to_owned(), json!({"level": rule.level.name()}));
-    made.insert("help".to_owned(), json!({"text": help(rule), "markdown": rule.docs}));
-    made.insert("properties".to_owned(), json!({"tags": [rule.family.name()], "since": rule.since}));
+    made.insert(
+        "defaultConfiguration".to_owned(),
+        json!({"level": rule.level.name()}),
+    );
+    made.insert(
+        "help".to_owned(),
+        json!({"text": help(rule), "markdown": rule.docs}),
+    );
+    made.insert(
+        "properties".to_owned(),
+        json!({"tags": [rule.family.name()], "since": rule.since}),
+    );
     Value::Object(made)
 }
 
 /// The paragraphs of a rule's document before its examples, each on one line.
 fn paragraphs(rule: &Rule) -> Vec<String> {
     let before = rule.docs.split("\n## ").next().unwrap_or_default();
-    let paragraphs = before.split("\n\n").skip(1).map(|paragraph| paragraph.split_whitespace().collect::<Vec<_>>().join(" "));
-    paragraphs.filter(|paragraph| !paragraph.is_empty()).collect()
+    let paragraphs = before
+        .split("\n\n")
+        .skip(1)
+        .map(|paragraph| paragraph.split_whitespace().collect::<Vec<_>>().join(" "));
+    paragraphs
+        .filter(|paragraph| !paragraph.is_empty())
+        .collect()
 }
 
 fn purpose(rule: &Rule) -> String {
-    paragraphs(rule).into_iter().next().unwrap_or_else(|| rule.summary.to_owned())
+    paragraphs(rule)
+        .into_iter()
+        .next()
+        .unwrap_or_else(|| rule.summary.to_owned())
 }
 
 fn help(rule: &Rule) -> String {
     let all = paragraphs(rule);
-    let all = if all.is_empty() { rule.summary.to_owned() } else { all.join("\n\n") };
+    let all = if all.is_empty() {
+        rule.summary.to_owned()
+    } else {
+        all.join("\n\n")
+    };
     format!("{all}\n\n`stainbook explain {}` shows examples.", rule.name)
 }
 
@@ -148,7 +174,10 @@ fn result(
     made.insert("message".to_owned(), json!({"text": message(finding)}));
     let mut place = location(finding.place(), scene);
     if let (Some(place), false) = (place.as_object_mut(), at.pointer.is_empty()) {
-        place.insert("logicalLocations".to_owned(), json!([{"fullyQualifiedName": at.pointer}]));
+        place.insert(
+            "logicalLocations".to_owned(),
+            json!([{"fullyQualifiedName": at.pointer}]),
+        );
     }
     made.insert("locations".to_owned(), json!([place]));
     let related: Vec<Value> = finding
@@ -169,7 +198,10 @@ fn result(
     }
     let print = fingerprint(finding, &at, &file, seen)?;
     // The second name is the only one that GitHub looks at; with it, it does not make one from the line.
-    made.insert("partialFingerprints".to_owned(), json!({"rulePathText/v1": print, "primaryLocationLineHash": print}));
+    made.insert(
+        "partialFingerprints".to_owned(),
+        json!({"rulePathText/v1": print, "primaryLocationLineHash": print}),
+    );
     if !finding.edits().is_empty() {
         made.insert("fixes".to_owned(), json!([fix(finding, scene)]));
     }
@@ -179,9 +211,20 @@ fn result(
 
 /// What is wrong, why it matters, what to do.
 fn message(finding: &Finding) -> String {
-    let rest = finding.notes().iter().map(String::as_str).chain(finding.help_text());
-    let parts: Vec<&str> = std::iter::once(finding.message_text()).chain(rest).filter(|part| !part.is_empty()).collect();
-    if parts.is_empty() { finding.rule().to_owned() } else { parts.join("\n\n") }
+    let rest = finding
+        .notes()
+        .iter()
+        .map(String::as_str)
+        .chain(finding.help_text());
+    let parts: Vec<&str> = std::iter::once(finding.message_text())
+        .chain(rest)
+        .filter(|part| !part.is_empty())
+        .collect();
+    if parts.is_empty() {
+        finding.rule().to_owned()
+    } else {
+        parts.join("\n\n")
+    }
 }
 
 fn artifact(file: &UriReference) -> Value {
@@ -195,7 +238,10 @@ fn artifact(file: &UriReference) -> Value {
 fn location(place: &Place, scene: &Scene<'_>) -> Value {
     let at = scene.sources.locate(place);
     let mut physical = Map::new();
-    physical.insert("artifactLocation".to_owned(), artifact(&reference(at.path, scene.folder)));
+    physical.insert(
+        "artifactLocation".to_owned(),
+        artifact(&reference(at.path, scene.folder)),
+    );
     physical.insert("region".to_owned(), region(&at, scene, Snippet::With));
     if let Some((text, first, last)) = lines_around(&at) {
         let lines = json!({"startLine": first, "endLine": last, "snippet": {"text": text}});
@@ -231,7 +277,9 @@ fn lines_around<'a>(at: &Located<'a>) -> Option<(&'a str, usize, usize)> {
     let before = at.text.get(..at.bytes.start)?;
     let from = before.rfind('\n').map_or(0, |newline| newline + 1);
     let rest = at.text.get(at.bytes.end..)?;
-    let to = rest.find('\n').map_or(at.text.len(), |newline| at.bytes.end + newline);
+    let to = rest
+        .find('\n')
+        .map_or(at.text.len(), |newline| at.bytes.end + newline);
     let text = at.text.get(from..to)?.trim_end_matches('\r');
     (!text.is_empty()).then_some((text, at.start.line, at.end.line))
 }
@@ -244,7 +292,11 @@ fn fingerprint(
     file: &UriReference,
     seen: &mut BTreeMap<String, usize>,
 ) -> serde_json::Result<String> {
-    let text = at.text.get(at.bytes.clone()).unwrap_or_default().replace("\r\n", "\n");
+    let text = at
+        .text
+        .get(at.bytes.clone())
+        .unwrap_or_default()
+        .replace("\r\n", "\n");
     let hash = sha256(&[finding.rule(), &file.uri, &at.pointer, &text])?;
     let count = seen.entry(hash.clone()).or_default();
     *count += 1;
@@ -260,7 +312,10 @@ fn fix(finding: &Finding, scene: &Scene<'_>) -> Value {
             "deletedRegion": region(&at, scene, Snippet::Without),
             "insertedContent": {"text": edit.replacement},
         });
-        files.entry(reference(at.path, scene.folder)).or_default().push(replacement);
+        files
+            .entry(reference(at.path, scene.folder))
+            .or_default()
+            .push(replacement);
     }
     let changes: Vec<Value> = files
         .into_iter()
@@ -278,7 +333,12 @@ fn properties(finding: &Finding, at: &Located<'_>) -> Value {
     let facts: BTreeMap<&str, Value> = finding
         .facts()
         .iter()
-        .map(|(name, fact)| (*name, json!({"value": fact.value, "unit": fact.unit, "text": fact.text})))
+        .map(|(name, fact)| {
+            (
+                *name,
+                json!({"value": fact.value, "unit": fact.unit, "text": fact.text}),
+            )
+        })
         .collect();
     json!({"pointer": at.pointer, "facts": facts, "ourFault": finding.fault() == Fault::Ours})
 }

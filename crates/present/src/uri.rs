@@ -75,20 +75,58 @@ mod tests {
     #[test]
     fn paths_become_references() {
         for (path, folder, uri, relative) in [
-            ("tubes/a.tube.yaml", "/home/kl/lab", "tubes/a.tube.yaml", true),
-            ("./tubes//a.tube.yaml", "/home/kl/lab", "tubes/a.tube.yaml", true),
-            ("/home/kl/lab/tubes/a.tube.yaml", "/home/kl/lab/", "tubes/a.tube.yaml", true),
-            ("../old/a.tube.yaml", "/home/kl/lab", "file:///home/kl/old/a.tube.yaml", false),
+            (
+                "tubes/a.tube.yaml",
+                "/home/kl/lab",
+                "tubes/a.tube.yaml",
+                true,
+            ),
+            (
+                "./tubes//a.tube.yaml",
+                "/home/kl/lab",
+                "tubes/a.tube.yaml",
+                true,
+            ),
+            (
+                "/home/kl/lab/tubes/a.tube.yaml",
+                "/home/kl/lab/",
+                "tubes/a.tube.yaml",
+                true,
+            ),
+            (
+                "../old/a.tube.yaml",
+                "/home/kl/lab",
+                "file:///home/kl/old/a.tube.yaml",
+                false,
+            ),
             ("../lab/a.tube.yaml", "/home/kl/lab", "a.tube.yaml", true),
-            ("/srv/a b.tube.yaml", "/home/kl/lab", "file:///srv/a%20b.tube.yaml", false),
-            ("/home/kl/lab-2/a.yaml", "/home/kl/lab", "file:///home/kl/lab-2/a.yaml", false),
-            ("höhe/50 %/a#1?:[b].yaml", "/lab", "h%C3%B6he/50%20%25/a%231%3F%3A%5Bb%5D.yaml", true),
+            (
+                "/srv/a b.tube.yaml",
+                "/home/kl/lab",
+                "file:///srv/a%20b.tube.yaml",
+                false,
+            ),
+            (
+                "/home/kl/lab-2/a.yaml",
+                "/home/kl/lab",
+                "file:///home/kl/lab-2/a.yaml",
+                false,
+            ),
+            (
+                "höhe/50 %/a#1?:[b].yaml",
+                "/lab",
+                "h%C3%B6he/50%20%25/a%231%3F%3A%5Bb%5D.yaml",
+                true,
+            ),
             ("a:b.yaml", "/lab", "a%3Ab.yaml", true),
             ("C:/lab/a.yaml", "C:/lab", "a.yaml", true),
             ("a.yaml", "", "a.yaml", true),
             ("/a.yaml", "", "file:///a.yaml", false),
         ] {
-            let expected = UriReference { uri: uri.to_owned(), relative };
+            let expected = UriReference {
+                uri: uri.to_owned(),
+                relative,
+            };
             assert_eq!(reference(path, folder), expected, "{path} from {folder}");
         }
     }

@@ -337,10 +337,26 @@ mod tests {
 
     #[test]
     fn thousands_come_in_threes() {
-        for text in ["0,5 ppm", "2,5 ppm", "12,25 %", "-1,5 °C", "0,125 ppm", "1,2500 ppm", "3,1", "0,5 mg/m3"] {
+        for text in [
+            "0,5 ppm",
+            "2,5 ppm",
+            "12,25 %",
+            "-1,5 °C",
+            "0,125 ppm",
+            "1,2500 ppm",
+            "3,1",
+            "0,5 mg/m3",
+        ] {
             assert!(parts_decimals(text), "{text}");
         }
-        for text in ["1,250 ppm", "12,000", "1,5 to 2,5 ppm", "1,250.5 ppm", "1,5 to 3 ppm", "5 ppm"] {
+        for text in [
+            "1,250 ppm",
+            "12,000",
+            "1,5 to 2,5 ppm",
+            "1,250.5 ppm",
+            "1,5 to 3 ppm",
+            "5 ppm",
+        ] {
             assert!(!parts_decimals(text), "{text}");
         }
     }

@@ -120,7 +120,7 @@ impl CheckPaths {
         let mut found = if self.fix {
             match fix::mend_files(self, wanted, options, failures)? {
                 fix::Outcome::Shown(end) => return Ok(end),
-                fix::Outcome::Made(found) => found,
+                fix::Outcome::Made(found) => *found,
             }
         } else {
             self.find(wanted, options, failures)?
@@ -279,13 +279,25 @@ impl CheckPaths {
 
 impl Found {
     fn counts(&self) -> Counts {
-        let baselined = self.baselined.iter().flat_map(|baselined| &baselined.unused);
-        Counts::of(self.groups.iter().flat_map(|group| &group.findings).chain(baselined))
+        let baselined = self
+            .baselined
+            .iter()
+            .flat_map(|baselined| &baselined.unused);
+        Counts::of(
+            self.groups
+                .iter()
+                .flat_map(|group| &group.findings)
+                .chain(baselined),
+        )
     }
 
     /// The catalogs, in words.
     fn catalogs(&self) -> String {
-        let words: Vec<&str> = self.groups.iter().map(|group| group.loaded.words.as_str()).collect();
+        let words: Vec<&str> = self
+            .groups
+            .iter()
+            .map(|group| group.loaded.words.as_str())
+            .collect();
         words.join("; ")
     }
 }

@@ -34,16 +34,21 @@ impl Baselined {
 }
 
 /// Takes out of the findings what the baseline lists.
-pub(super) fn apply(path: &Path, found: &mut Found, whole_folders: bool) -> Result<Baselined, Failure> {
+pub(super) fn apply(
+    path: &Path,
+    found: &mut Found,
+    whole_folders: bool,
+) -> Result<Baselined, Failure> {
     let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
     let source = SourceFile::from_bytes(shown(path), bytes);
-    let (mut baseline, document) = Baseline::read(FileId(0), &source.path, &source.bytes).map_err(|error| {
-        Failure::new(
-            "no-baseline",
-            format!("`{}` cannot be used as a baseline: {error}", source.path),
-            "write it again with `--write-baseline`",
-        )
-    })?;
+    let (mut baseline, document) =
+        Baseline::read(FileId(0), &source.path, &source.bytes).map_err(|error| {
+            Failure::new(
+                "no-baseline",
+                format!("`{}` cannot be used as a baseline: {error}", source.path),
+                "write it again with `--write-baseline`",
+            )
+        })?;
     let folder = folder_of(path);
     let mut passed = 0;
     let mut unused = Vec::new();
@@ -58,21 +63,34 @@ pub(super) fn apply(path: &Path, found: &mut Found, whole_folders: bool) -> Resu
         group.findings = kept;
     }
     for group in &found.groups {
-        let files: BTreeSet<String> = asked_paths(group).map(|path| seen_from(&folder, path)).collect();
+        let files: BTreeSet<String> = asked_paths(group)
+            .map(|path| seen_from(&folder, path))
+            .collect();
         let looked_at = |file: &str| {
             let gone = whole_folders && !folder.join(file).exists();
             (files.contains(file) || gone) && !judged.contains(file)
         };
         unused.extend(baseline.unused(&group.loaded.book, looked_at));
         // A file that is gone belongs to no catalog; the first one speaks of it.
-        let gone = baseline.known().iter().map(|known| known.file.clone()).filter(|file| !folder.join(file).exists());
+        let gone = baseline
+            .known()
+            .iter()
+            .map(|known| known.file.clone())
+            .filter(|file| !folder.join(file).exists());
         judged.extend(gone);
         judged.extend(files);
     }
     if 0 < passed {
-        output::message(&format!("baseline: {} passed over", counted(passed, "known finding")));
+        output::message(&format!(
+            "baseline: {} passed over",
+            counted(passed, "known finding")
+        ));
     }
-    Ok(Baselined { unused, document, path: source.path })
+    Ok(Baselined {
+        unused,
+        document,
+        path: source.path,
+    })
 }
 
 /// Lists what was found, and says so.
@@ -91,7 +109,10 @@ pub(super) fn write_to(path: &Path, found: &Found) -> Result<End, Failure> {
     let mut keys = Vec::new();
     for group in &found.groups {
         let sources = group.sources();
-        let author = group.findings.iter().filter(|finding| finding.fault() == Fault::Author);
+        let author = group
+            .findings
+            .iter()
+            .filter(|finding| finding.fault() == Fault::Author);
         keys.extend(author.map(|finding| key(finding, &sources, &folder)));
     }
     let count = keys.len();
@@ -106,7 +127,10 @@ pub(super) fn write_to(path: &Path, found: &Found) -> Result<End, Failure> {
 }
 
 fn asked_paths(group: &Group) -> impl Iterator<Item = &str> {
-    let indices = group.asked.iter().filter_map(|file| usize::try_from(file.0).ok());
+    let indices = group
+        .asked
+        .iter()
+        .filter_map(|file| usize::try_from(file.0).ok());
     indices.filter_map(|index| group.loaded.paths.get(index).map(String::as_str))
 }
 
@@ -121,7 +145,9 @@ fn key(finding: &Finding, sources: &Sources<'_>, folder: &Path) -> Key {
 
 /// The folder that a baseline lies in.
 fn folder_of(path: &Path) -> PathBuf {
-    let parent = path.parent().filter(|parent| !parent.as_os_str().is_empty());
+    let parent = path
+        .parent()
+        .filter(|parent| !parent.as_os_str().is_empty());
     PathBuf::from(identity(parent.unwrap_or(Path::new("."))))
 }
 

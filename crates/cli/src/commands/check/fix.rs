@@ -25,7 +25,7 @@ pub(super) enum Outcome {
     /// The changes were shown, and none was made.
     Shown(End),
     /// The changes were made; this is what is found now.
-    Made(Found),
+    Made(Box<Found>),
 }
 
 /// A file that can be mended: as it was when it was read, and as it is to be.
@@ -67,7 +67,7 @@ pub(super) fn mend_files(
     let (fixed_inputs, mut drafts) = drafts(&wanted);
     let found = rounds(check, &fixed_inputs, &mut drafts, options)?;
     if check.dry_run {
-        return Ok(Outcome::Shown(show(check, &drafts, found, failures)));
+        return Ok(Outcome::Shown(show(check, &drafts, &found, failures)));
     }
     let mut failures = failures;
     let mut made: Vec<(String, usize)> = Vec::new();
@@ -78,13 +78,18 @@ pub(super) fn mend_files(
         }
     }
     for (path, settled) in &made {
-        output::message(&format!("mended: {path} ({})", counted(*settled, "finding")));
+        output::message(&format!(
+            "mended: {path} ({})",
+            counted(*settled, "finding")
+        ));
     }
     if made.is_empty() {
         output::message("nothing was mended");
     }
     // What is said is said of the files as they are now, whatever became of the writing.
-    check.find(wanted, options, failures).map(Outcome::Made)
+    check
+        .find(wanted, options, failures)
+        .map(|found| Outcome::Made(Box::new(found)))
 }
 
 /// The files in memory; those that cannot be read stay what they are, and are reported when they are read again.
@@ -94,13 +99,14 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     for input in wanted {
         let (path, bytes) = match input {
             // A name that is no text cannot be told from another by what is shown of it.
-            Input::File(path) if path.to_str().is_some() => match std::fs::read(path) {
-                Ok(bytes) => (path.clone(), bytes),
-                Err(_) => {
+            Input::File(path) if path.to_str().is_some() => {
+                if let Ok(bytes) = std::fs::read(path) {
+                    (path.clone(), bytes)
+                } else {
                     others.push(input.clone());
                     continue;
                 }
-            },
+            }
             Input::File(_) => {
                 others.push(input.clone());
                 continue;
@@ -129,7 +135,9 @@ fn rounds(
     let mut first = None;
     let mut before: BTreeMap<String, (usize, Vec<u8>, usize)> = BTreeMap::new();
     for _ in 0..=ROUNDS {
-        let drafted = drafts.values().map(|draft| Input::Bytes(shown(&draft.path), draft.mended.clone()));
+        let drafted = drafts
+            .values()
+            .map(|draft| Input::Bytes(shown(&draft.path), draft.mended.clone()));
         let inputs = others.iter().cloned().chain(drafted).collect();
         let found = check.find(inputs, options, Vec::new())?;
         let mut changed = false;
@@ -137,9 +145,21 @@ fn rounds(
             for (index, path) in group.loaded.paths.iter().enumerate() {
                 let name = identity(Path::new(path));
                 let file = u32::try_from(index).map(FileId).unwrap_or_default();
-                let Some(draft) = drafts.get_mut(&name).filter(|_| group.asked.contains(&file)) else { continue };
-                let of_file = || group.findings.iter().filter(move |finding| finding.place().file == file);
-                let errors = of_file().filter(|finding| finding.level() == Level::Error).count();
+                let Some(draft) = drafts
+                    .get_mut(&name)
+                    .filter(|_| group.asked.contains(&file))
+                else {
+                    continue;
+                };
+                let of_file = || {
+                    group
+                        .findings
+                        .iter()
+                        .filter(move |finding| finding.place().file == file)
+                };
+                let errors = of_file()
+                    .filter(|finding| finding.level() == Level::Error)
+                    .count();
                 if let Some((errors_before, bytes, settled)) = before.get(&name)
                     && *errors_before < errors
                 {
@@ -151,7 +171,15 @@ fn rounds(
                         "note: {path} is left as it is: mending it would make an error, which is a fault of stainbook; please report it with the file"
                     ));
                 }
-                let Some(entry) = group.loaded.book.entries().iter().find(|entry| entry.file == file) else { continue };
+                let Some(entry) = group
+                    .loaded
+                    .book
+                    .entries()
+                    .iter()
+                    .find(|entry| entry.file == file)
+                else {
+                    continue;
+                };
                 if draft.left {
                     continue;
                 }
@@ -165,7 +193,9 @@ fn rounds(
                     }
                     Err(_) => {
                         draft.left = true;
-                        output::message(&format!("note: {path} is left as it is: it is not saved as UTF-8"));
+                        output::message(&format!(
+                            "note: {path} is left as it is: it is not saved as UTF-8"
+                        ));
                     }
                 }
             }
@@ -180,11 +210,15 @@ fn rounds(
 
 /// Puts a mended file in the place of the one that was read, if that is still there.
 fn write(draft: &Draft) -> Result<(), Failure> {
-    let now = std::fs::read(&draft.path).map_err(|error| Failure::unreadable(&draft.path, &error))?;
+    let now =
+        std::fs::read(&draft.path).map_err(|error| Failure::unreadable(&draft.path, &error))?;
     if now != draft.original {
         return Err(Failure::new(
             "changed-meanwhile",
-            format!("`{}` was changed by somebody else meanwhile, and is left as it is", shown(&draft.path)),
+            format!(
+                "`{}` was changed by somebody else meanwhile, and is left as it is",
+                shown(&draft.path)
+            ),
             "check again",
         ));
     }
@@ -192,7 +226,12 @@ fn write(draft: &Draft) -> Result<(), Failure> {
 }
 
 /// The changes as a unified difference on standard output; what is found in the files as they are decides the end.
-fn show(check: &CheckPaths, drafts: &BTreeMap<String, Draft>, found: Found, failures: Vec<Failure>) -> End {
+fn show(
+    check: &CheckPaths,
+    drafts: &BTreeMap<String, Draft>,
+    found: &Found,
+    failures: Vec<Failure>,
+) -> End {
     let mut failures = failures;
     failures.extend(found.failures.iter().cloned());
     for failure in &failures {
@@ -221,5 +260,8 @@ fn difference(draft: &Draft) -> String {
     } else {
         (format!("a/{path}"), format!("b/{path}"))
     };
-    TextDiff::from_lines(&old, &new).unified_diff().header(&before, &after).to_string()
+    TextDiff::from_lines(&old, &new)
+        .unified_diff()
+        .header(&before, &after)
+        .to_string()
 }

@@ -28,7 +28,10 @@ enum Signal {
 /// Checks, waits for a change, checks again, until Ctrl-C.
 pub(super) fn run(check: &CheckPaths) -> Result<End, Failure> {
     if check.paths.iter().any(|path| path == Path::new("-")) {
-        return Err(Failure::usage("standard input cannot be watched", "name the file, or leave out `--watch`"));
+        return Err(Failure::usage(
+            "standard input cannot be watched",
+            "name the file, or leave out `--watch`",
+        ));
     }
     let (sender, signals) = channel();
     let stop = sender.clone();
@@ -44,7 +47,9 @@ pub(super) fn run(check: &CheckPaths) -> Result<End, Failure> {
     })
     .map_err(|error| cannot(&error))?;
     for folder in folders(check) {
-        watcher.watch(&folder, RecursiveMode::Recursive).map_err(|error| cannot(&error))?;
+        watcher
+            .watch(&folder, RecursiveMode::Recursive)
+            .map_err(|error| cannot(&error))?;
     }
     loop {
         if let Err(failure) = check.once() {
@@ -58,7 +63,11 @@ pub(super) fn run(check: &CheckPaths) -> Result<End, Failure> {
 }
 
 fn cannot(error: &impl std::fmt::Display) -> Failure {
-    Failure::new("unwatchable", format!("files cannot be watched here: {error}"), "check without `--watch`")
+    Failure::new(
+        "unwatchable",
+        format!("files cannot be watched here: {error}"),
+        "check without `--watch`",
+    )
 }
 
 /// Waits for a change and then until nothing more has come for a while.
@@ -79,8 +88,12 @@ fn next(signals: &Receiver<Signal>, quiet: Duration) -> Signal {
 fn concerns(event: &Event) -> bool {
     !matches!(event.kind, EventKind::Access(_) | EventKind::Other)
         && event.paths.iter().any(|path| {
-            let hidden = path.file_name().is_some_and(|name| name.to_string_lossy().starts_with('.'));
-            let entry = path.extension().is_none_or(|suffix| suffix == "yaml" || suffix == "yml");
+            let hidden = path
+                .file_name()
+                .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+            let entry = path
+                .extension()
+                .is_none_or(|suffix| suffix == "yaml" || suffix == "yml");
             entry && !hidden
         })
 }
@@ -88,17 +101,40 @@ fn concerns(event: &Event) -> bool {
 /// The folders that what is asked for depends on: its own, and those of the catalogs. Folders within others are left out.
 fn folders(check: &CheckPaths) -> Vec<PathBuf> {
     let here = [PathBuf::from(".")];
-    let paths = if check.paths.is_empty() { &here[..] } else { &check.paths[..] };
+    let paths = if check.paths.is_empty() {
+        &here[..]
+    } else {
+        &check.paths[..]
+    };
     let mut all = BTreeSet::new();
     for path in paths.iter().chain(&check.catalog) {
-        let folder = if path.is_dir() { path } else { path.parent().unwrap_or(Path::new("")) };
-        let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+        let folder = if path.is_dir() {
+            path
+        } else {
+            path.parent().unwrap_or(Path::new(""))
+        };
+        let folder = if folder.as_os_str().is_empty() {
+            Path::new(".")
+        } else {
+            folder
+        };
         all.extend(nearest(folder));
         all.insert(folder.to_path_buf());
     }
-    let whole: BTreeSet<PathBuf> = all.iter().filter_map(|folder| std::fs::canonicalize(folder).ok()).collect();
-    let within = |folder: &PathBuf| whole.iter().any(|other| other != folder && folder.starts_with(other));
-    whole.iter().filter(|folder| !within(folder)).cloned().collect()
+    let whole: BTreeSet<PathBuf> = all
+        .iter()
+        .filter_map(|folder| std::fs::canonicalize(folder).ok())
+        .collect();
+    let within = |folder: &PathBuf| {
+        whole
+            .iter()
+            .any(|other| other != folder && folder.starts_with(other))
+    };
+    whole
+        .iter()
+        .filter(|folder| !within(folder))
+        .cloned()
+        .collect()
 }
 
 #[cfg(test)]
@@ -117,9 +153,17 @@ mod tests {
             (changed, "lab/tubes/.stainbook-1.tmp", false),
             (changed, "lab/tubes/.a.tube.yaml", false),
             (changed, "lab/notes.txt", false),
-            (EventKind::Access(AccessKind::Any), "lab/tubes/a.tube.yaml", false),
+            (
+                EventKind::Access(AccessKind::Any),
+                "lab/tubes/a.tube.yaml",
+                false,
+            ),
         ] {
-            assert_eq!(concerns(&Event::new(kind).add_path(path.into())), expected, "{path}");
+            assert_eq!(
+                concerns(&Event::new(kind).add_path(path.into())),
+                expected,
+                "{path}"
+            );
         }
     }
 
