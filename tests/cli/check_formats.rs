@@ -40,7 +40,7 @@ fn counted(format: &str, said: &Outcome) -> BTreeMap<(String, String), usize> {
     let mut add = |level: &str, rule: &str| {
         *counts
             .entry((level.to_owned(), rule.to_owned()))
-            .or_default() += 1
+            .or_default() += 1;
     };
     let bracketed = |text: &str, add: &mut dyn FnMut(&str, &str)| {
         let (level, rest) = text.split_once('[').unwrap();
@@ -70,7 +70,7 @@ fn counted(format: &str, said: &Outcome) -> BTreeMap<(String, String), usize> {
                 add(
                     finding["level"].as_str().unwrap(),
                     finding["rule"].as_str().unwrap(),
-                )
+                );
             }),
         "sarif" => said.json()["runs"][0]["results"]
             .as_array()
@@ -80,7 +80,7 @@ fn counted(format: &str, said: &Outcome) -> BTreeMap<(String, String), usize> {
                 add(
                     result["level"].as_str().unwrap(),
                     result["ruleId"].as_str().unwrap(),
-                )
+                );
             }),
         "github" => {
             for line in said.stdout.lines() {

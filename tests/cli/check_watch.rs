@@ -30,7 +30,7 @@ fn it_checks_again_and_leaves_with_0() {
         errors
             .lines()
             .map_while(Result::ok)
-            .for_each(|line| drop(sender.send(line)))
+            .for_each(|line| drop(sender.send(line)));
     });
     let (sender, found) = channel();
     let output = BufReader::new(child.stdout.take().unwrap());
@@ -38,7 +38,7 @@ fn it_checks_again_and_leaves_with_0() {
         output
             .lines()
             .map_while(Result::ok)
-            .for_each(|line| drop(sender.send(line)))
+            .for_each(|line| drop(sender.send(line)));
     });
     let wait = |words: &str| {
         while !said

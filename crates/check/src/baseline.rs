@@ -4,6 +4,7 @@
 //! whatever is written above a finding.
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::document::{Document, Limits, Node, double_quoted, is_plain_text};
@@ -89,12 +90,9 @@ pub fn write(findings: impl IntoIterator<Item = Key>) -> String {
         } else {
             format!(", times: {times}")
         };
-        out.push_str(&format!(
-            "  - {{rule: {}, file: {}, at: {}{times}}}\n",
-            scalar(&key.rule),
-            scalar(&key.file),
-            scalar(&key.at)
-        ));
+        let (rule, file, at) = (scalar(&key.rule), scalar(&key.file), scalar(&key.at));
+        // Writing to a text cannot fail.
+        let _ = writeln!(out, "  - {{rule: {rule}, file: {file}, at: {at}{times}}}");
     }
     out
 }

@@ -17,7 +17,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 pub(crate) fn finding(known: &Known, left: usize, place: Place) -> Finding {
-    let times = if left == known.times { String::new() } else { format!(" {left} of {} times", known.times) };
+    let times = if left == known.times {
+        String::new()
+    } else {
+        format!(" {left} of {} times", known.times)
+    };
     Finding::of(RULE.name, RULE.level, place)
         .message(format!("`{}` is no longer found{times} in `{}`", known.rule, known.file))
         .label("mended since")

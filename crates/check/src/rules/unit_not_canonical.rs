@@ -59,8 +59,14 @@ fn scalar(node: Node<'_>, role: Role, sink: &mut Sink<'_>) {
         },
     };
     let spelling = text.get(number.len()..).unwrap_or_default();
-    let Some(canonical) = canonical(number, spelling) else { return };
-    let whole = if number.is_empty() { canonical.to_owned() } else { format!("{} {canonical}", number.trim_end()) };
+    let Some(canonical) = canonical(number, spelling) else {
+        return;
+    };
+    let whole = if number.is_empty() {
+        canonical.to_owned()
+    } else {
+        format!("{} {canonical}", number.trim_end())
+    };
     let document = node.document();
     let finding = sink
         .at_place(document.place_of(node.id()))
@@ -98,8 +104,10 @@ fn split(text: &str) -> Option<(&str, &str)> {
     }
     let unit = rest.trim_start();
     // A bare number, and a date or a code that merely begins with digits, have no unit.
-    (!unit.is_empty() && !unit.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | ':' | '.' | ',' | '/')))
-        .then(|| text.split_at(text.len() - unit.len()))
+    (!unit.is_empty()
+        && !unit
+            .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | ':' | '.' | ',' | '/')))
+    .then(|| text.split_at(text.len() - unit.len()))
 }
 
 fn after_number(text: &str) -> Option<&str> {
@@ -111,7 +119,9 @@ fn after_number(text: &str) -> Option<&str> {
 /// The spelling to write instead of a unit's; nothing if it is that already, is no unit, or belongs to several that are
 /// spelled differently.
 fn canonical(number: &str, spelling: &str) -> Option<&'static str> {
-    let mut units = Dimension::WITH_UNITS.into_iter().filter_map(|dimension| unit_of(dimension, spelling).ok());
+    let mut units = Dimension::WITH_UNITS
+        .into_iter()
+        .filter_map(|dimension| unit_of(dimension, spelling).ok());
     let first: &Unit = units.next()?;
     let wanted = first.canonical_after(number.trim());
     let one = spelling != wanted && units.all(|unit| unit.canonical_after(number.trim()) == wanted);

@@ -120,7 +120,7 @@ impl CheckPaths {
         let mut found = if self.fix {
             match fix::mend_files(self, wanted, options, failures)? {
                 fix::Outcome::Shown(end) => return Ok(end),
-                fix::Outcome::Made(found) => found,
+                fix::Outcome::Made(found) => *found,
             }
         } else {
             self.find(wanted, options, failures)?

@@ -25,7 +25,7 @@ pub(super) enum Outcome {
     /// The changes were shown, and none was made.
     Shown(End),
     /// The changes were made; this is what is found now.
-    Made(Found),
+    Made(Box<Found>),
 }
 
 /// A file that can be mended: as it was when it was read, and as it is to be.
@@ -67,7 +67,7 @@ pub(super) fn mend_files(
     let (fixed_inputs, mut drafts) = drafts(&wanted);
     let found = rounds(check, &fixed_inputs, &mut drafts, options)?;
     if check.dry_run {
-        return Ok(Outcome::Shown(show(check, &drafts, found, failures)));
+        return Ok(Outcome::Shown(show(check, &drafts, &found, failures)));
     }
     let mut failures = failures;
     let mut made: Vec<(String, usize)> = Vec::new();
@@ -87,7 +87,9 @@ pub(super) fn mend_files(
         output::message("nothing was mended");
     }
     // What is said is said of the files as they are now, whatever became of the writing.
-    check.find(wanted, options, failures).map(Outcome::Made)
+    check
+        .find(wanted, options, failures)
+        .map(|found| Outcome::Made(Box::new(found)))
 }
 
 /// The files in memory; those that cannot be read stay what they are, and are reported when they are read again.
@@ -97,13 +99,14 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     for input in wanted {
         let (path, bytes) = match input {
             // A name that is no text cannot be told from another by what is shown of it.
-            Input::File(path) if path.to_str().is_some() => match std::fs::read(path) {
-                Ok(bytes) => (path.clone(), bytes),
-                Err(_) => {
+            Input::File(path) if path.to_str().is_some() => {
+                if let Ok(bytes) = std::fs::read(path) {
+                    (path.clone(), bytes)
+                } else {
                     others.push(input.clone());
                     continue;
                 }
-            },
+            }
             Input::File(_) => {
                 others.push(input.clone());
                 continue;
@@ -226,7 +229,7 @@ fn write(draft: &Draft) -> Result<(), Failure> {
 fn show(
     check: &CheckPaths,
     drafts: &BTreeMap<String, Draft>,
-    found: Found,
+    found: &Found,
     failures: Vec<Failure>,
 ) -> End {
     let mut failures = failures;
