@@ -295,7 +295,7 @@ fn limit_words(against: &Against) -> String {
     match &limit.replaces {
         Some(replaced) => text.push_str(&format!(", by {} in place of {replaced}", limit.catalog)),
         None if limit.catalog != REFERENCE_NAME => {
-            text.push_str(&format!(", by {}", limit.catalog))
+            text.push_str(&format!(", by {}", limit.catalog));
         }
         None => {}
     }
