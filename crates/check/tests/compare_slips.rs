@@ -145,7 +145,7 @@ fn trials(tree: &Tree) -> Vec<Trial> {
                         let gap = if number.is_empty() { "" } else { " " };
                         let new = format!("{}{gap}{other}", number.trim_end());
                         changed("unit replaced by a sibling", &|at| {
-                            *at = Tree::Single(new.clone(), true)
+                            *at = Tree::Single(new.clone(), true);
                         });
                     }
                 }
