@@ -173,7 +173,7 @@ pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
         .as_ref()
         .map(|period| format!(" over {period}"));
     let name = format!(
-        "{substance}: {} of {}{}",
+        "{substance}: {} limit of {}{}",
         one.kind,
         one.authority,
         period.unwrap_or_default()
