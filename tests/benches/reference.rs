@@ -24,7 +24,7 @@ const TYPED: [&str; 8] = [
     "hydrogen-sulfide",
     "Hydrogen sulphide",
     "H2S",
-    "perc",
+    "PER",
     "1,1,2-Trichloro-1,2,2-trifluoroethane",
     "α-methyl styrene",
     "NO2",

@@ -10,7 +10,14 @@
 )]
 
 mod catalog_choice;
+mod changes;
 mod check;
+mod check_baseline;
+mod check_fix;
+mod check_formats;
+mod check_levels;
+mod check_watch;
+mod compare;
 mod convert;
 mod convert_table;
 mod demo;

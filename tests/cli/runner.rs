@@ -28,8 +28,21 @@ impl Folder {
         self
     }
 
+    pub(crate) fn root(&self) -> &Path {
+        &self.path
+    }
+
     pub(crate) fn read(&self, name: &str) -> String {
         std::fs::read_to_string(self.path.join(name)).unwrap()
+    }
+
+    pub(crate) fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.path.join(name)).unwrap()
+    }
+
+    /// The absolute path of something in it.
+    pub(crate) fn path(&self, name: &str) -> String {
+        self.path.join(name).to_string_lossy().into_owned()
     }
 
     pub(crate) fn run(&self, arguments: &[&str]) -> Outcome {
@@ -37,9 +50,19 @@ impl Folder {
     }
 
     pub(crate) fn run_with(&self, arguments: &[&str], input: &[u8]) -> Outcome {
+        self.run_from(&self.path, arguments, input)
+    }
+
+    /// Runs it in a folder below.
+    pub(crate) fn run_in(&self, below: &str, arguments: &[&str]) -> Outcome {
+        self.run_from(&self.path.join(below), arguments, b"")
+    }
+
+    #[allow(clippy::unused_self, reason = "the folder has to outlive the run")]
+    fn run_from(&self, folder: &Path, arguments: &[&str], input: &[u8]) -> Outcome {
         let mut child = Command::new(env!("CARGO_BIN_EXE_stainbook"))
             .args(arguments)
-            .current_dir(&self.path)
+            .current_dir(folder)
             .env_remove("CLICOLOR_FORCE")
             .stdin(Stdio::piped())
             .stdout(Stdio::piped())

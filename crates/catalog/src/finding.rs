@@ -69,6 +69,16 @@ impl Fact {
     }
 }
 
+/// Whether a change may be made without anybody looking at it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Safety {
+    /// What was meant is a guess, however good: a person decides.
+    #[default]
+    Suggested,
+    /// The file says afterwards what it said before, or what it cannot but have meant.
+    Safe,
+}
+
 /// A change that would settle a finding: the place's bytes give way to the replacement.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Edit {
@@ -107,6 +117,7 @@ pub struct Finding {
     facts: Vec<(&'static str, Fact)>,
     related: Vec<(Place, String)>,
     fix: Vec<Edit>,
+    safety: Safety,
     fault: Fault,
 }
 
@@ -131,6 +142,7 @@ impl Finding {
             facts: Vec::new(),
             related: Vec::new(),
             fix: Vec::new(),
+            safety: Safety::Suggested,
             fault: Fault::Author,
         }
     }
@@ -177,14 +189,28 @@ impl Finding {
         self
     }
 
-    /// A change that settles it; several edits belong together.
+    /// A change that would settle it, for a person to decide on; several edits belong together.
     #[must_use]
     pub fn fix(mut self, place: Place, replacement: impl Into<String>) -> Self {
         self.fix.push(Edit {
             place,
             replacement: replacement.into(),
         });
+        // Edits belong together, so that one guess makes a guess of the whole.
+        self.safety = Safety::Suggested;
         self
+    }
+
+    /// A change that may be made without anybody looking: the file says the same afterwards, or what it cannot but have
+    /// meant. The place has to cover exactly the bytes that are replaced.
+    #[must_use]
+    pub fn safe_fix(self, place: Place, replacement: impl Into<String>) -> Self {
+        let safe = self.fix.is_empty() || self.safety == Safety::Safe;
+        let mut finding = self.fix(place, replacement);
+        if safe {
+            finding.safety = Safety::Safe;
+        }
+        finding
     }
 
     /// Another level than the rule's, as a catalog may set it.
@@ -249,6 +275,11 @@ impl Finding {
     /// The change that would settle it; empty if there is none to propose.
     pub fn edits(&self) -> &[Edit] {
         &self.fix
+    }
+
+    /// Whether that change may be made without anybody looking at it.
+    pub fn safety(&self) -> Safety {
+        self.safety
     }
 
     /// Whose fault it is.

@@ -17,7 +17,7 @@ use std::sync::OnceLock;
 use crate::Book;
 use crate::did_you_mean::distance;
 use crate::written::{GroupEntry, SubstanceEntry};
-pub use folding::folded;
+pub use folding::{folded, name_number};
 pub use isomers::without_position;
 
 use folding::Folded;
@@ -103,6 +103,9 @@ pub(crate) fn substance<'b>(
     let wanted = wanted.trim();
     if let Some(found) = exactly(book, wanted) {
         return Ok(found);
+    }
+    if let Some(number) = cas_in_words(wanted) {
+        return exactly(book, &number).ok_or_else(|| unknown(book, &number));
     }
     if !is_cas(wanted) {
         for spelling in isomers::respelt(wanted) {
@@ -235,6 +238,21 @@ fn group<'b>(book: &'b Book, key: &str) -> Option<&'b GroupEntry> {
 
 fn is_cas(text: &str) -> bool {
     text.contains('-') && text.bytes().all(|b| b.is_ascii_digit() || b == b'-')
+}
+
+/// The number of `CAS 630-08-0`, or of `630–08–0` as a word processor writes it.
+fn cas_in_words(text: &str) -> Option<String> {
+    let bare = match text.get(..3) {
+        Some(first) if first.eq_ignore_ascii_case("cas") => text
+            .get(3..)?
+            .trim_start_matches([' ', ':', '#', '-'])
+            .trim_start_matches("RN")
+            .trim_start_matches("No.")
+            .trim(),
+        _ => text,
+    };
+    let number = bare.replace(['–', '‐', '‑', '−'], "-");
+    (number != text && is_cas(&number)).then_some(number)
 }
 
 /// Up to three of the names, nearest first, that are at most a third of their length away.

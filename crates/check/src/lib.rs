@@ -35,12 +35,14 @@
 )]
 
 mod bands;
+pub mod baseline;
 pub mod compare;
 mod control_figures;
 mod dates;
 mod exceptions;
 mod levels;
 mod limits;
+mod mend;
 mod names;
 mod points;
 mod printed;
@@ -54,6 +56,7 @@ mod strokes_line;
 mod trend;
 mod words;
 
+pub use mend::{Mended, NotUtf8, mend};
 pub use report::{Deny, Report};
 pub use rule::{Check, Family, Rule};
 pub use rules::{explain, find_rule, registry};

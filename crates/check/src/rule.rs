@@ -106,9 +106,8 @@ impl Rule {
     pub fn applies_to(&self) -> &'static [EntryKind] {
         match self.check {
             Check::Reader | Check::Exceptions => &EntryKind::ALL,
-            Check::Evaluation => &[EntryKind::Tube],
             Check::Any(kinds, _) => kinds,
-            Check::Tube(_) => &[EntryKind::Tube],
+            Check::Tube(_) | Check::Evaluation => &[EntryKind::Tube],
             Check::Substance(_) => &[EntryKind::Substance],
             Check::Group(_) => &[EntryKind::Group],
             Check::Source(_) => &[EntryKind::Source],

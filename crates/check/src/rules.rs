@@ -83,7 +83,10 @@ rules! {
     measures_unclear
     reading_not_one_kind
     stroke_volume_differs
+    // Text
+    unit_not_canonical
     // Exceptions
+    baseline_unused
     exception_expired
     exception_unused
     rule_unknown

@@ -20,6 +20,10 @@ use stainbook_check::registry;
 /// Rules without fixtures, each with the reason.
 const WITHOUT: &[(&str, &str)] = &[
     (
+        "baseline-unused",
+        "a baseline is a file of its own, and no entry of a catalog",
+    ),
+    (
         "repeated-entry",
         "no list of the format forbids the same entry twice so far",
     ),

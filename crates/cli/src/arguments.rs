@@ -2,7 +2,9 @@
 
 use clap::{Parser, Subcommand};
 
-use crate::commands::{changes, check, compare, completions, convert, demo, evaluate, explain, new, schema, sheet};
+use crate::commands::{
+    changes, check, compare, completions, convert, demo, evaluate, explain, new, schema, sheet,
+};
 
 /// A lab's own book of detector-tube data, checked, and the arithmetic that turns a stain into a concentration.
 ///

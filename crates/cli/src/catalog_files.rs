@@ -31,7 +31,7 @@ pub(crate) struct Loaded {
 }
 
 /// A file to be read.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) enum Input {
     /// From the disk.
     File(PathBuf),

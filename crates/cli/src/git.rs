@@ -43,11 +43,16 @@ pub(crate) fn read(revision: &str, paths: &[PathBuf]) -> Result<AtRevision, Fail
             "look at the paths after `--`; they are seen from the working directory",
         ));
     }
-    let roots: Vec<String> = wanted.iter().map(|file| root_of(&file.path, &all)).collect();
+    let roots: Vec<String> = wanted
+        .iter()
+        .map(|file| root_of(&file.path, &all))
+        .collect();
     let mut belonging: Vec<&Listed> = all
         .iter()
         .filter(|file| {
-            roots.iter().any(|root| file.path.starts_with(root.as_str()))
+            roots
+                .iter()
+                .any(|root| file.path.starts_with(root.as_str()))
                 || wanted.iter().any(|other| other.path == file.path)
         })
         .collect();
@@ -89,7 +94,10 @@ fn list(
     options: &[&str],
     paths: &[PathBuf],
 ) -> Result<Vec<Listed>, Failure> {
-    let paths: Vec<String> = paths.iter().map(|path| path.to_string_lossy().into_owned()).collect();
+    let paths: Vec<String> = paths
+        .iter()
+        .map(|path| path.to_string_lossy().into_owned())
+        .collect();
     let mut arguments = vec!["ls-tree", "-r", "-z"];
     arguments.extend(options);
     arguments.push(tree);
@@ -121,10 +129,12 @@ fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> 
         .stderr(Stdio::piped())
         .spawn()
         .map_err(|error| no_git(&error))?;
-    let names: String = files.iter().map(|file| format!("{}\n", file.object)).collect();
+    let names: Vec<&str> = files.iter().map(|file| file.object.as_str()).collect();
+    let names = names.join("\n") + "\n";
     // Written from a thread of its own: git answers before it has read everything.
     let stdin = child.stdin.take();
-    let writer = std::thread::spawn(move || stdin.map(|mut stdin| stdin.write_all(names.as_bytes())));
+    let writer =
+        std::thread::spawn(move || stdin.map(|mut stdin| stdin.write_all(names.as_bytes())));
     let output = child.wait_with_output().map_err(|error| no_git(&error))?;
     let _ = writer.join();
     let mut rest = output.stdout.as_slice();
@@ -148,7 +158,10 @@ fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> 
 
 /// Runs git; what it says on failure comes back as the inner error.
 fn git(arguments: &[&str]) -> Result<Result<Vec<u8>, String>, Failure> {
-    let output = Command::new("git").args(arguments).output().map_err(|error| no_git(&error))?;
+    let output = Command::new("git")
+        .args(arguments)
+        .output()
+        .map_err(|error| no_git(&error))?;
     Ok(if output.status.success() {
         Ok(output.stdout)
     } else {

@@ -27,6 +27,7 @@ mod failure;
 mod git;
 mod output;
 mod quantities;
+mod replace_file;
 mod substance_lookup;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};

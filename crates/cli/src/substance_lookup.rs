@@ -5,13 +5,14 @@
 
 use std::path::{Path, PathBuf};
 
-use stainbook::EntryKind;
 use stainbook::catalog::document::{Document, Limits, Node};
-use stainbook::catalog::embedded::{REFERENCE_NAME, Reference, reference_files};
+use stainbook::catalog::embedded::{REFERENCE_NAME, reference_files};
 use stainbook::catalog::place::FileId;
 use stainbook::catalog::search::{folded, nearest};
+use stainbook::catalog::written::SubstanceEntry;
 use stainbook::conversion::{Gas, ReferenceConditions, SubstanceUsed};
 use stainbook::core::{CasNumber, Formula, Written};
+use stainbook::{Book, EntryKind};
 
 use crate::catalog_choice::{Choice, root_file};
 use crate::catalog_files::entry_paths;
@@ -112,20 +113,24 @@ impl LightCatalog {
                 return Ok(gas);
             }
         }
-        if self.uses_reference {
-            if let Some(gas) = in_reference(wanted) {
-                return gas;
-            }
-            names.extend(
-                Reference::embedded()
-                    .ids(EntryKind::Substance)
-                    .map(|id| id.replace('-', " ")),
-            );
+        let near = nearest(&folded(wanted), &names);
+        if !self.uses_reference {
+            return Err(self.unknown(wanted, near));
         }
-        Err(self.unknown(wanted, &names))
+        match reference_book().find_substance(wanted) {
+            Ok(entry) => gas_of_entry(entry),
+            Err(none) if none.could_be.is_empty() => {
+                Err(self.unknown(wanted, near.into_iter().chain(none.near).collect()))
+            }
+            Err(several) => Err(Failure::new(
+                "ambiguous-substance",
+                format!("--substance: {several}"),
+                "name one of them: their molar masses and limits may differ",
+            )),
+        }
     }
 
-    fn unknown(&self, wanted: &str, names: &[String]) -> Failure {
+    fn unknown(&self, wanted: &str, mut near: Vec<String>) -> Failure {
         if looks_like_cas(wanted)
             && let Err(error) = CasNumber::parse(wanted)
         {
@@ -135,7 +140,6 @@ impl LightCatalog {
                 .unwrap_or((&words, "look at the number again"));
             return Failure::new("cas-number-wrong", format!("--substance: {message}"), help);
         }
-        let mut near = nearest(&folded(wanted), names);
         // `quay gas` and `quay-gas` are one name to whoever types it.
         let mut seen = Vec::new();
         near.retain(|name| {
@@ -188,19 +192,30 @@ fn in_folder(folder: &Path, wanted: &str, names: &mut Vec<String>) -> Result<Opt
     Ok(found)
 }
 
-fn in_reference(wanted: &str) -> Option<Result<Gas, Failure>> {
-    let reference = Reference::embedded();
-    let id = if reference.knows(EntryKind::Substance, wanted) {
-        Some(wanted)
-    } else if looks_like_cas(wanted) {
-        reference.by_name(wanted)
-    } else {
-        reference.by_name(&folded(wanted))
-    }?;
-    let file = reference_files()
-        .find(|file| EntryKind::of_file(&file.path) == Some((EntryKind::Substance, id)))?;
-    let (document, _) = Document::read(FileId(0), &file.path, &file.bytes, &Limits::default());
-    Some(gas_of(&document, &file.path))
+/// A book of nothing but the embedded reference.
+fn reference_book() -> Book {
+    Book::assemble(Vec::new())
+}
+
+fn gas_of_entry(entry: &SubstanceEntry) -> Result<Gas, Failure> {
+    let id = entry.substance.clone().unwrap_or_default();
+    let formula_text = entry.formula.clone().unwrap_or_default();
+    let formula = Formula::parse(&formula_text).map_err(|error| {
+        Failure::new(
+            "substance-unusable",
+            format!("`{id}` of the reference catalog: {error}"),
+            "state its molar mass with `--molar-mass`, and please report this",
+        )
+    })?;
+    Ok(Gas::Known {
+        molar_mass: formula.molar_mass(),
+        substance: SubstanceUsed {
+            name: entry.name.clone().unwrap_or_else(|| id.clone()),
+            cas: entry.cas.clone(),
+            formula: formula_text,
+            id,
+        },
+    })
 }
 
 fn read(path: &Path) -> Result<Document, Failure> {
@@ -245,6 +260,13 @@ fn gas_of(document: &Document, path: &str) -> Result<Gas, Failure> {
             format!("`stainbook check {path}` says more"),
         )
     };
+    // An entry that only adds limits to the reference's leaves formula and names to it.
+    if text("formula").is_none()
+        && text("adds_to").as_deref() == Some(REFERENCE_NAME)
+        && let Some(entry) = reference_book().substance(stem)
+    {
+        return gas_of_entry(entry);
+    }
     let formula_text = text("formula").ok_or_else(|| {
         unusable("there is no formula to work the molar mass out from".to_owned())
     })?;

@@ -11,18 +11,19 @@ pub(crate) fn sheet(effects: &SheetEffects) -> Vec<String> {
     if let Some(why) = &effects.not_compared {
         return vec![format!("results cannot be compared: {why}")];
     }
-    let at_calibration = |gas: &Option<String>| {
-        effects.moves.iter().any(|other| {
-            other.at.is_none() && other.gas == *gas && matches!(other.what, What::Results { .. })
-        })
-    };
-    let mut sentences: Vec<String> = effects
-        .moves
-        .iter()
-        .map(|one| sentence(one, one.at.is_some() && at_calibration(&one.gas)))
-        .collect();
+    let mut sentences: Vec<String> = effects.moves.iter().map(sentence).collect();
     if effects.moves.is_empty() {
         sentences.push("no result moves".to_owned());
+    }
+    let results = |at_condition: bool| {
+        effects
+            .moves
+            .iter()
+            .any(|one| one.at.is_some() == at_condition && matches!(one.what, What::Results { .. }))
+    };
+    if results(false) && results(true) {
+        sentences
+            .push("what moves at a condition comes on top of what moves at calibration".to_owned());
     }
     if TOGETHER < effects.together_off {
         sentences.push(format!(
@@ -43,15 +44,21 @@ pub(crate) fn extent(effects: &SheetEffects) -> Option<String> {
         effects.computed, effects.moved
     );
     if 0.0 < effects.largest_rise {
-        extent.push_str(&format!("; the largest rise is {}", percent(effects.largest_rise)));
+        extent.push_str(&format!(
+            "; the largest rise is {}",
+            percent(effects.largest_rise)
+        ));
     }
     if effects.largest_fall < 0.0 {
-        extent.push_str(&format!("; the largest fall is {}", percent(effects.largest_fall)));
+        extent.push_str(&format!(
+            "; the largest fall is {}",
+            percent(effects.largest_fall)
+        ));
     }
     Some(extent)
 }
 
-fn sentence(one: &Move, on_top: bool) -> String {
+fn sentence(one: &Move) -> String {
     if let What::Response { gas, old, new } = &one.what {
         let number = |response: &Option<f64>| {
             response.map_or_else(|| "an unknown part".to_owned(), print::number)
@@ -71,7 +78,11 @@ fn sentence(one: &Move, on_top: bool) -> String {
     }
     if let Some(strokes) = one.strokes {
         let strokes = print::number(strokes);
-        let word = if strokes == "1" || strokes == "0.5" { "stroke" } else { "strokes" };
+        let word = if strokes == "1" || strokes == "0.5" {
+            "stroke"
+        } else {
+            "strokes"
+        };
         place.push(format!("{strokes} {word}"));
     }
     if let Some(at) = &one.at {
@@ -85,15 +96,14 @@ fn sentence(one: &Move, on_top: bool) -> String {
             format!("readings from {from} to {to} {}", readings.unit)
         });
     }
-    let what = what(&one.what, on_top);
+    let what = what(&one.what);
     if place.is_empty() {
         return format!("all readings: {what}");
     }
     format!("{}: {what}", place.join(", "))
 }
 
-fn what(what: &What, on_top: bool) -> String {
-    let further = if on_top { "a further " } else { "" };
+fn what(what: &What) -> String {
     match what {
         What::Results { by_least, by_most } => {
             let (verb, low, high) = if *by_most < 0.0 {
@@ -103,10 +113,10 @@ fn what(what: &What, on_top: bool) -> String {
             };
             let (low, high) = (percent(*low), percent(*high));
             if low == high {
-                return format!("results {verb} by {further}{low}");
+                return format!("results {verb} by {low}");
             }
             let low = low.trim_end_matches(" %");
-            format!("results {verb} by {further}{low} to {high}")
+            format!("results {verb} by {low} to {high}")
         }
         What::NowRefused { text, .. } => format!("now refused: {text}"),
         What::NowGiven => "now given, was refused".to_owned(),
@@ -140,7 +150,7 @@ fn span([low, high]: [f64; 2]) -> String {
     if low == high {
         return low;
     }
-    format!("{} … {high}", low.trim_end_matches(" %"))
+    format!("{}–{high}", low.trim_end_matches(" %"))
 }
 
 /// A part of the whole in percent with two significant digits, without its sign.
@@ -158,9 +168,12 @@ fn list(values: &[String]) -> String {
 
 /// The sentence for a limit.
 pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
-    let period = one.averaged_over.as_ref().map(|period| format!(" over {period}"));
+    let period = one
+        .averaged_over
+        .as_ref()
+        .map(|period| format!(" over {period}"));
     let name = format!(
-        "{substance}: {} of {}{}",
+        "{substance}: {} limit of {}{}",
         one.kind,
         one.authority,
         period.unwrap_or_default()
@@ -168,7 +181,10 @@ pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
     match (&one.old, &one.new) {
         (Some(old), Some(new)) if old == new => {
             let ppm = |value: Option<f64>| {
-                value.map_or_else(|| "nothing comparable".to_owned(), |x| format!("{} ppm", print::to_significant(x, 3)))
+                value.map_or_else(
+                    || "nothing comparable".to_owned(),
+                    |x| format!("{} ppm", print::to_significant(x, 3)),
+                )
             };
             format!(
                 "{name} stays {new}, and is compared as {} instead of {}",

@@ -63,7 +63,7 @@ fn one(out: &mut String, changed: &Changed<'_>, colour: Colour) {
         out.push_str("  what it says\n");
     }
     for difference in &changed.differences {
-        push_hanging(out, "    ", &says(difference), WIDTH);
+        push_hanging(out, "    - ", &says(difference), WIDTH);
     }
     if let Some(effects) = &changed.sheet {
         out.push_str("  what that does to results\n");
@@ -75,7 +75,11 @@ fn one(out: &mut String, changed: &Changed<'_>, colour: Colour) {
             sentences.push(format!("results cannot be compared: {why}"));
         }
         let name = &effects.name;
-        sentences.extend(effects.molar_mass.map(|masses| words::molar_mass(name, masses)));
+        sentences.extend(
+            effects
+                .molar_mass
+                .map(|masses| words::molar_mass(name, masses)),
+        );
         sentences.extend(effects.limits.iter().map(|limit| words::limit(name, limit)));
         if sentences.is_empty() {
             sentences.push("no conversion and no judgement moves".to_owned());
@@ -88,10 +92,10 @@ fn one(out: &mut String, changed: &Changed<'_>, colour: Colour) {
 
 fn results(out: &mut String, sentences: &[String], extent: Option<String>) {
     for sentence in sentences {
-        push_hanging(out, "    ", sentence, WIDTH);
+        push_hanging(out, "    - ", sentence, WIDTH);
     }
     if let Some(extent) = extent {
-        push_hanging(out, "    ", &format!("({extent})"), WIDTH);
+        push_hanging(out, "    ", &extent, WIDTH);
     }
 }
 
@@ -126,7 +130,7 @@ fn summary(changes: &Changes<'_>) -> String {
     let mut said = format!("entries: {}", parts.join(", "));
     if !changes.surveys.is_empty() {
         let results = counted(changes.surveys.len(), "result");
-        said.push_str(&format!("; {results} of surveys come out otherwise"));
+        said.push_str(&format!("; otherwise: {results} of surveys"));
     }
     said
 }

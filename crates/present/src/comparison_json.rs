@@ -94,7 +94,11 @@ fn side_item<'a>(side: &'a Side, document: &Document) -> SideItem<'a> {
     let (start, end) = span(side, document);
     SideItem {
         text: &side.text,
-        pointer: side.place.path().map(ToString::to_string).unwrap_or_default(),
+        pointer: side
+            .place
+            .path()
+            .map(ToString::to_string)
+            .unwrap_or_default(),
         line: start.line,
         column: start.column,
         end_line: end.line,

@@ -19,7 +19,11 @@ const COLUMN: usize = 47;
 /// The comparison as text of at most 100 columns.
 pub fn render(comparison: &Comparison<'_>, colour: Colour) -> String {
     let mut out = String::new();
-    for pair in comparison.pairs.iter().filter(|pair| !pair.differences.is_empty()) {
+    for pair in comparison
+        .pairs
+        .iter()
+        .filter(|pair| !pair.differences.is_empty())
+    {
         push_hanging(&mut out, "A  ", pair.name_a, WIDTH);
         push_hanging(&mut out, "B  ", pair.name_b, WIDTH);
         out.push('\n');
@@ -27,7 +31,10 @@ pub fn render(comparison: &Comparison<'_>, colour: Colour) -> String {
             one(&mut out, difference, pair.a, pair.b, colour);
         }
     }
-    for (files, has, lacks) in [(&comparison.only_a, "A", "B"), (&comparison.only_b, "B", "A")] {
+    for (files, has, lacks) in [
+        (&comparison.only_a, "A", "B"),
+        (&comparison.only_b, "B", "A"),
+    ] {
         for file in files {
             let head = colour.amber(&format!("only in {has}"));
             let _ = writeln!(out, "{head}  {file}: no file in {lacks} belongs to it");
@@ -78,7 +85,11 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = Vec::new();
     for line in wrap(text, width) {
         let letters: Vec<char> = line.chars().collect();
-        lines.extend(letters.chunks(width).map(|part| part.iter().collect::<String>()));
+        lines.extend(
+            letters
+                .chunks(width)
+                .map(|part| part.iter().collect::<String>()),
+        );
     }
     if lines.is_empty() {
         lines.push("\"\"".to_owned());
@@ -102,7 +113,10 @@ fn push_summary(out: &mut String, comparison: &Comparison<'_>, colour: Colour) {
         (of(&[Kind::OnlyInA, Kind::OnlyInB]), "missing on one side"),
         (of(&[Kind::Words]), "in words"),
         (of(&[Kind::Shape]), "in form"),
-        (comparison.only_a.len() + comparison.only_b.len(), "whole files"),
+        (
+            comparison.only_a.len() + comparison.only_b.len(),
+            "whole files",
+        ),
     ]
     .into_iter()
     .filter(|(count, _)| 0 < *count)

@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
-use stainbook_catalog::finding::{Fault, Finding};
+use stainbook_catalog::finding::{Fault, Finding, Safety};
 use stainbook_catalog::place::Place;
 
 use crate::Sources;
@@ -69,6 +69,8 @@ struct EditItem<'a> {
     #[serde(flatten)]
     at: At<'a>,
     replacement: &'a str,
+    /// Whether it may be made without anybody looking at it.
+    safe: bool,
 }
 
 /// Everything that is known of the findings; `files` is how many files were looked at, `catalog` what they were checked
@@ -154,6 +156,7 @@ fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
             .map(|edit| EditItem {
                 at: at(&edit.place, sources),
                 replacement: &edit.replacement,
+                safe: finding.safety() == Safety::Safe,
             })
             .collect(),
         our_fault: finding.fault() == Fault::Ours,

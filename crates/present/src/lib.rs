@@ -13,7 +13,7 @@
 //!
 //! | of | for people | for scripts |
 //! | --- | --- | --- |
-//! | findings | [`findings_text`], [`findings_short`] | [`findings_json`] |
+//! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
 //! | results | [`results_text`] | [`results_json`], [`results_csv`] |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
@@ -51,7 +51,10 @@ pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
+pub mod findings_github;
 pub mod findings_json;
+pub mod findings_junit;
+pub mod findings_sarif;
 pub mod findings_short;
 pub mod findings_text;
 pub mod lines;
@@ -60,6 +63,7 @@ pub mod results_csv;
 pub mod results_json;
 pub mod results_text;
 pub mod sheet_text;
+mod uri;
 
 pub use counts::Counts;
 pub use lines::Colour;

@@ -81,6 +81,8 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
                 .as_ref()
                 .map(|period| period.text().to_owned()),
             authority: limit.authority.clone(),
+            catalog: limit.catalog.clone(),
+            replaces: limit.replaces.clone(),
             edition: limit.edition.clone(),
             as_ppm,
         },

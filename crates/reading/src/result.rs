@@ -325,6 +325,10 @@ pub struct LimitUsed {
     pub authority: String,
     /// Which edition.
     pub edition: String,
+    /// The catalog that states it.
+    pub catalog: String,
+    /// The value of the catalog below that it stands in place of, if the lab's own entry replaces one.
+    pub replaces: Option<String>,
     /// The volume fraction it was compared as, in ppm, at the limit's own conditions.
     pub as_ppm: Option<f64>,
 }

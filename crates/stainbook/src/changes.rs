@@ -100,7 +100,10 @@ pub fn changes<'b>(old: &State<'b>, new: &State<'b>) -> Changes<'b> {
             substance,
         });
     }
-    found.added = come.into_iter().map(|entry| added(entry, old, new)).collect();
+    found.added = come
+        .into_iter()
+        .map(|entry| added(entry, old, new))
+        .collect();
     found.removed = gone.into_iter().map(named).collect();
     found.surveys = new
         .book

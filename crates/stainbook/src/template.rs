@@ -98,13 +98,17 @@ impl Writer {
             .get("properties")
             .and_then(Value::as_object)
             .unwrap_or(&empty);
-        let required: Vec<&str> = of
-            .get("required")
-            .and_then(Value::as_array)
-            .into_iter()
-            .flatten()
-            .filter_map(Value::as_str)
-            .collect();
+        // A new entry stands alone, so what is required of one that does is asked for.
+        let required: Vec<&str> = [
+            of.get("required"),
+            of.get("else").and_then(|alone| alone.get("required")),
+        ]
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_array)
+        .flatten()
+        .filter_map(Value::as_str)
+        .collect();
         for (key, schema) in properties {
             if indent == 0 {
                 self.out.push('\n');

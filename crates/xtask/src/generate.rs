@@ -110,3 +110,23 @@ fn embedded_demo(files: &[String]) -> Generated {
 fn below_catalog(file: &str) -> &str {
     file.splitn(3, '/').nth(2).unwrap_or(file)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_committed_files_are_as_generated() {
+        let files = all().unwrap();
+        for path in [
+            "catalog/reference/INDEX.md",
+            "catalog/reference/fingerprint.csv",
+            "crates/catalog/src/embedded/reference.rs",
+            "schemas/substance.schema.json",
+        ] {
+            assert!(files.iter().any(|file| file.path == path), "{path}");
+        }
+        let said = crate::output::compare(&files);
+        assert!(said.is_ok(), "{said:?}");
+    }
+}

@@ -23,7 +23,7 @@ pub(super) fn decode(file: FileId, bytes: &[u8], findings: &mut Vec<Finding>) ->
                 .message("the file starts with an invisible byte order mark")
                 .note("it is skipped here, but some programs take it for part of the first field's name")
                 .help("save the file as UTF-8 without byte order mark (BOM)")
-                .fix(Place::bytes(file, 0..base), ""),
+                .safe_fix(Place::bytes(file, 0..base), ""),
         );
     }
     let text = match std::str::from_utf8(bytes) {

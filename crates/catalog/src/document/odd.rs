@@ -156,6 +156,12 @@ fn trapped(
             .help(format!("put it in quotes if it is text: {quoted}"))
             .fix(bytes.clone(), quoted.clone())
     };
+    // What is text here already stays the same text in quotes.
+    let text_already = |finding: Finding| {
+        finding
+            .help(format!("put it in quotes if it is text: {quoted}"))
+            .safe_fix(bytes.clone(), quoted.clone())
+    };
     let finding = match trap {
         Trap::Word => {
             let truth = matches!(
@@ -168,7 +174,7 @@ fn trapped(
                 ))
                 .note("it is read as text here; older YAML readers take it for yes or no")
                 .help(format!("put it in quotes: {quoted}"))
-                .fix(bytes, quoted)
+                .safe_fix(bytes, quoted)
         }
         Trap::LeadingZero => {
             let decimal = text.trim_start_matches(['+', '-']).trim_start_matches('0');
@@ -182,7 +188,7 @@ fn trapped(
         Trap::Octal => number(finding.message(format!(
             "`{text}` is an octal number here and text to older YAML readers"
         ))),
-        Trap::Binary => number(finding.message(format!(
+        Trap::Binary => text_already(finding.message(format!(
             "`{text}` is text here and a binary number to older YAML readers"
         ))),
         Trap::Underscore => {
@@ -196,7 +202,7 @@ fn trapped(
                 ))
                 .fix(bytes, plain)
         }
-        Trap::Sexagesimal => number(
+        Trap::Sexagesimal => text_already(
             finding
                 .message(format!(
                     "`{text}` is text here and a number to base 60 to older YAML readers"
@@ -217,15 +223,42 @@ fn trapped(
             let point = text.replacen(',', ".", 1);
             let finding = Finding::new(&rules::DECIMAL_COMMA, place)
                 .message(format!("`{text}` has a comma in its number"))
-                .note("whether it parts decimals or thousands cannot be told, and the difference is a factor of 1,000")
-                .help(format!("write a decimal point, `{point}`, and nothing between thousands"))
-                .fact("written", Fact::text(text))
-                .fix(bytes, point);
+                .fact("written", Fact::text(text));
+            let finding = if parts_decimals(text) {
+                finding
+                    .note("a comma parts decimals in some countries and thousands in others; thousands come in threes, so that this one parts decimals")
+                    .help(format!("write a decimal point: `{point}`"))
+                    .safe_fix(bytes, point)
+            } else {
+                finding
+                    .note("whether it parts decimals or thousands cannot be told, and the difference is a factor of 1,000")
+                    .help(format!("write a decimal point, `{point}`, and nothing between thousands"))
+                    .fix(bytes, point)
+            };
             return (Some(finding), vec![id]);
         }
         Trap::LookAlike | Trap::Invisible => return disguised(document, id, text, place),
     };
     (Some(finding), Vec::new())
+}
+
+/// Whether the one comma of a number can only part decimals: `0,125 ppm` and `2,5 ppm`, but not `1,250 ppm`.
+fn parts_decimals(text: &str) -> bool {
+    let Some((whole, rest)) = text.split_once(',') else {
+        return false;
+    };
+    let decimals = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let whole = whole.trim_start_matches(['+', '-']);
+    // A second number, a second comma or a point would be more than one reading of the text.
+    let unit = rest.get(decimals..).unwrap_or_default();
+    let mut before = ' ';
+    let alone = unit.chars().all(|c| {
+        // The `3` of `mg/m3` belongs to the unit.
+        let further = (c.is_ascii_digit() && !before.is_alphabetic()) || matches!(c, ',' | '.');
+        before = c;
+        !further
+    });
+    alone && whole.bytes().all(|byte| byte.is_ascii_digit()) && (decimals != 3 || whole == "0")
 }
 
 /// What a YAML 1.1 reader makes of `10:40`, printed.
@@ -296,4 +329,35 @@ fn disguised(
     };
     // A name or free text with such a letter can still be read; a number cannot, and says so here.
     (Some(finding), vec![id])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::parts_decimals;
+
+    #[test]
+    fn thousands_come_in_threes() {
+        for text in [
+            "0,5 ppm",
+            "2,5 ppm",
+            "12,25 %",
+            "-1,5 °C",
+            "0,125 ppm",
+            "1,2500 ppm",
+            "3,1",
+            "0,5 mg/m3",
+        ] {
+            assert!(parts_decimals(text), "{text}");
+        }
+        for text in [
+            "1,250 ppm",
+            "12,000",
+            "1,5 to 2,5 ppm",
+            "1,250.5 ppm",
+            "1,5 to 3 ppm",
+            "5 ppm",
+        ] {
+            assert!(!parts_decimals(text), "{text}");
+        }
+    }
 }

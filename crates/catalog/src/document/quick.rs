@@ -595,16 +595,28 @@ impl Quick<'_, '_, '_> {
         }
     }
 
+    /// Whether a character of two bytes stands here that is printed as it is: U+00A0 to U+07FF, as in `°`, `³` and `µ`.
+    fn is_letter_of_two_bytes(&self, at: usize) -> bool {
+        match self.byte(at) {
+            Some(0xc2) => self.byte(at + 1).is_some_and(|next| 0xa0 <= next),
+            Some(lead) => (0xc3..=0xdf).contains(&lead),
+            None => false,
+        }
+    }
+
     fn quoted(&mut self, quote: u8) -> Result<Token, Stop> {
         let start = self.at;
-        let rest = self.bytes.get(start + 1..).unwrap_or_default();
-        let length = rest
-            .iter()
-            .position(|byte| {
-                *byte == quote || *byte == b'\\' || class(*byte) & (ENDS_LINE | UNSURE) != 0
-            })
-            .ok_or(Stop::Unsure)?;
-        let end = start + 1 + length;
+        let mut end = start + 1;
+        while let Some(byte) = self.byte(end) {
+            if byte == quote || byte == b'\\' || class(byte) & ENDS_LINE != 0 {
+                break;
+            }
+            end += match class(byte) & UNSURE {
+                0 => 1,
+                _ if self.is_letter_of_two_bytes(end) => 2,
+                _ => return Err(Stop::Unsure),
+            };
+        }
         if self.byte(end) != Some(quote) || self.byte(end + 1) == Some(quote) {
             return Err(Stop::Unsure);
         }
@@ -654,8 +666,7 @@ impl Quick<'_, '_, '_> {
                     }
                     at += 1;
                 }
-                // Of the two-byte characters that begin so, those from U+00A0 on are printed.
-                _ if byte == 0xc2 && self.byte(at + 1).is_some_and(|next| next >= 0xa0) => at += 2,
+                _ if self.is_letter_of_two_bytes(at) => at += 2,
                 _ => return Err(Stop::Unsure),
             }
         }

@@ -40,6 +40,8 @@ impl<'s> Part<'s> {
     /// The part in which the keyword at this place stands.
     pub(super) fn around(root: &'s Value, keyword: &str) -> Option<Self> {
         let (parent, _) = keyword.rsplit_once('/')?;
+        // What is asked for under a condition is described where it is described always.
+        let parent = parent.strip_suffix("/else").unwrap_or(parent);
         root.pointer(parent).map(|near| Self::of(root, near))
     }
 

@@ -30,6 +30,40 @@ pub(crate) struct Folded {
 impl Folded {
     /// Folds a name.
     pub(crate) fn of(name: &str) -> Self {
+        Self::of_short(name).unwrap_or_else(|| Self::of_any(name))
+    }
+
+    /// The quick way for what is typed most: a name of usual length in plain letters.
+    fn of_short(name: &str) -> Option<Self> {
+        let mut short = [0; SHORT];
+        let mut length: usize = 0;
+        for byte in name.bytes() {
+            let letter = PLAIN.get(usize::from(byte)).copied()?;
+            if letter == PASSED_OVER {
+                continue;
+            }
+            // `sulphur` and `aluminium` are left to the other way, which knows them.
+            let before = match letter {
+                b'h' => Some(b'p'),
+                b'm' => Some(b'u'),
+                _ => None,
+            };
+            if before.is_some()
+                && length.checked_sub(1).and_then(|at| short.get(at)).copied() == before
+            {
+                return None;
+            }
+            *short.get_mut(length)? = letter;
+            length += 1;
+        }
+        Some(Self {
+            short,
+            length,
+            long: Vec::new(),
+        })
+    }
+
+    fn of_any(name: &str) -> Self {
         let mut folded = Self {
             short: [0; SHORT],
             length: 0,
@@ -114,6 +148,45 @@ impl Folded {
     }
 }
 
+/// Stands in the table below for a sign that does not count.
+const PASSED_OVER: u8 = 0;
+
+/// Each sign of plain text as it is compared.
+const PLAIN: [u8; 128] = plain();
+
+const fn plain() -> [u8; 128] {
+    let mut table = [PASSED_OVER; 128];
+    let mut byte: u8 = 0;
+    let mut rest: &mut [u8] = &mut table;
+    while let [first, others @ ..] = rest {
+        *first = match byte {
+            b' ' | b'\t' | b'\n' | b'\r' | 0x0c | b'-' | b'_' | b'\'' | b',' | b'(' | b')'
+            | b'[' | b']' => PASSED_OVER,
+            _ => byte.to_ascii_lowercase(),
+        };
+        byte += 1;
+        rest = others;
+    }
+    table
+}
+
+/// A number for a name, by which it is found in a table. The table is made with the same function, so that changing it
+/// means to make the table again.
+pub fn name_number(name: &str) -> u64 {
+    const SPREAD: u64 = 0x9e37_79b9_7f4a_7c15;
+    let mix = |number: u64, word: [u8; 8]| {
+        let mixed = (number ^ u64::from_le_bytes(word)).wrapping_mul(SPREAD);
+        mixed ^ (mixed >> 32)
+    };
+    let (words, rest) = name.as_bytes().as_chunks::<8>();
+    let number = words.iter().fold(SPREAD, |number, word| mix(number, *word));
+    let mut last = [0; 8];
+    for (to, from) in last.iter_mut().zip(rest) {
+        *to = *from;
+    }
+    mix(number, last)
+}
+
 /// Signs that do not count.
 fn passed_over(c: char) -> bool {
     c.is_ascii_whitespace()
@@ -164,6 +237,23 @@ mod tests {
             assert_eq!(folded(a), folded(b));
         }
         assert_ne!(folded("o-xylene"), folded("m-xylene"));
+    }
+
+    #[test]
+    fn the_quick_way_gives_the_same() {
+        for name in [
+            "Hydrogen sulfide",
+            "a\u{1}b",
+            "sulphur",
+            "phosgene [CG]",
+            "N,N'-x_y",
+            "aluminium",
+            "~{}|",
+            "",
+        ] {
+            let other = Folded::of_any(name);
+            assert_eq!(Folded::of(name).as_str(), other.as_str(), "{name}");
+        }
     }
 
     proptest! {

@@ -77,7 +77,12 @@ pub(super) fn respelt(name: &str) -> Vec<String> {
             turned = Some(format!("{behind}-{}", front.trim()));
         }
     }
-    for name in turned.iter().map(String::as_str).chain([name]) {
+    // `1.3-butadiene` for `1,3-butadiene`.
+    let dotted = name.contains('.').then(|| name.replace('.', ","));
+    for name in [turned.as_deref(), dotted.as_deref(), Some(name)]
+        .into_iter()
+        .flatten()
+    {
         spellings.push(folded(name));
         for (short, long) in POSITIONS {
             for (from, to) in [(short, long), (long, short)] {

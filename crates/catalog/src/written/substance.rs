@@ -31,12 +31,18 @@ pub struct SubstanceEntry {
     /// The InChIKey, the short code of the structure, where a source gives it.
     #[schemars(example = &"UGFAIRIUMAVXCW-UHFFFAOYSA-N")]
     pub inchikey: Option<String>,
+    /// The source of the InChIKey.
+    #[schemars(example = &"open-property-tables")]
+    pub inchikey_source: Option<String>,
     /// The molecular formula. The molar mass is computed from it.
     #[schemars(extend("x-required-unless" = "adds_to"), example = &"CO")]
     pub formula: Option<String>,
     /// The molar mass as a source prints it, in g/mol; it is compared with the formula and never used by itself.
     #[schemars(example = &"28.01 g/mol")]
     pub molar_mass: Option<Stated<MolarMass>>,
+    /// The source that prints the molar mass.
+    #[schemars(example = &"niosh-pocket-guide")]
+    pub molar_mass_source: Option<String>,
     /// The source of name, CAS number and formula.
     #[schemars(extend("x-required-unless" = "adds_to"), example = &"niosh-pocket-guide")]
     pub identified_by: Option<String>,

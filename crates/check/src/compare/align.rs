@@ -51,7 +51,12 @@ pub(super) fn pair_rows(
     if left_a.len() <= MOST_LEFT && left_b.len() <= MOST_LEFT {
         let mut alike: Vec<(f64, usize, usize)> = left_a
             .iter()
-            .flat_map(|i| left_b.iter().map(|j| (likeness(*i, *j), *i, *j)).collect::<Vec<_>>())
+            .flat_map(|i| {
+                left_b
+                    .iter()
+                    .map(|j| (likeness(*i, *j), *i, *j))
+                    .collect::<Vec<_>>()
+            })
             .filter(|(likeness, ..)| ALIKE <= *likeness)
             .collect();
         alike.sort_by(|x, y| y.0.total_cmp(&x.0).then((x.1, x.2).cmp(&(y.1, y.2))));
@@ -62,7 +67,9 @@ pub(super) fn pair_rows(
             }
         }
     }
-    let mut pairs: Pairing = (0..a.len()).map(|i| (Some(i), partner.get(&i).copied())).collect();
+    let mut pairs: Pairing = (0..a.len())
+        .map(|i| (Some(i), partner.get(&i).copied()))
+        .collect();
     pairs.extend(left_b.into_iter().map(|j| (None, Some(j))));
     pairs
 }
@@ -71,7 +78,9 @@ pub(super) fn pair_rows(
 /// place by place, and what is left over stands alone. One mark left out is then one difference.
 pub(super) fn in_order(a: usize, b: usize, same: impl Fn(usize, usize) -> bool) -> Pairing {
     let head = (0..a.min(b)).take_while(|i| same(*i, *i)).count();
-    let tail = (0..(a.min(b) - head)).take_while(|i| same(a - 1 - i, b - 1 - i)).count();
+    let tail = (0..(a.min(b) - head))
+        .take_while(|i| same(a - 1 - i, b - 1 - i))
+        .count();
     let (middle_a, middle_b) = (a - head - tail, b - head - tail);
     let anchors = if middle_a.saturating_mul(middle_b) <= MOST_COMPARISONS {
         longest_common(middle_a, middle_b, |i, j| same(head + i, head + j))
@@ -103,7 +112,8 @@ fn longest_common(a: usize, b: usize, same: impl Fn(usize, usize) -> bool) -> Ve
     let width = b + 1;
     let mut equal = vec![false; a * b];
     let mut longest = vec![0_usize; (a + 1) * width];
-    let at = |longest: &[usize], i: usize, j: usize| longest.get(i * width + j).copied().unwrap_or(0);
+    let at =
+        |longest: &[usize], i: usize, j: usize| longest.get(i * width + j).copied().unwrap_or(0);
     for i in (0..a).rev() {
         for j in (0..b).rev() {
             let is_same = same(i, j);
@@ -172,11 +182,19 @@ mod tests {
         let keys = |text: &str| text.chars().map(String::from).collect::<Vec<_>>();
         let none = |_: usize, _: usize| false;
         let pairs = pair_rows(&keys("abc"), &keys("cax"), none, |_, _| 0.6);
-        assert_eq!(pairs, [(Some(0), Some(1)), (Some(1), Some(2)), (Some(2), Some(0))]);
+        assert_eq!(
+            pairs,
+            [(Some(0), Some(1)), (Some(1), Some(2)), (Some(2), Some(0))]
+        );
         let pairs = pair_rows(&keys("abc"), &keys("cax"), none, |_, _| 0.4);
         assert_eq!(
             pairs,
-            [(Some(0), Some(1)), (Some(1), None), (Some(2), Some(0)), (None, Some(2))]
+            [
+                (Some(0), Some(1)),
+                (Some(1), None),
+                (Some(2), Some(0)),
+                (None, Some(2))
+            ]
         );
         // A doubled row: the equal one is taken, the other stands alone.
         let pairs = pair_rows(&keys("a"), &keys("aa"), |_, j| j == 1, |_, _| 0.0);

@@ -110,9 +110,9 @@ impl Figure {
     pub(super) fn difference(&self, other: &Self) -> Option<Kind> {
         match (self, other) {
             (Self::Number(a), Self::Number(b)) => a.difference(b),
-            (Self::Range(low_a, high_a), Self::Range(low_b, high_b)) => {
-                low_a.difference(low_b).or_else(|| high_a.difference(high_b))
-            }
+            (Self::Range(low_a, high_a), Self::Range(low_b, high_b)) => low_a
+                .difference(low_b)
+                .or_else(|| high_a.difference(high_b)),
             (Self::Unit(a), Self::Unit(b)) => (a != b).then_some(Kind::Unit),
             (Self::Words(a), Self::Words(b)) => (a != b).then_some(Kind::Words),
             _ => Some(Kind::Words),
@@ -140,7 +140,9 @@ impl Figure {
 
 fn quantity(dimension: Dimension, text: &str) -> Option<Number> {
     fn read<Q: Quantity>(text: &str) -> Option<Number> {
-        Written::<Q>::parse(text).ok().map(|written| Number::of(&written))
+        Written::<Q>::parse(text)
+            .ok()
+            .map(|written| Number::of(&written))
     }
     match dimension {
         Dimension::Concentration => read::<Concentration>(text),
@@ -190,12 +192,32 @@ mod tests {
             (Number, "-4", "−4", None),
             (Quantity(concentration), "25ppm", "25 ppm", None),
             (Quantity(concentration), "25 mg/m3", "25 mg/m³", None),
-            (Quantity(concentration), "25 ppm", "25 mg/m³", Some(Kind::Unit)),
-            (Quantity(concentration), "0.5 %", "5000 ppm", Some(Kind::Unit)),
+            (
+                Quantity(concentration),
+                "25 ppm",
+                "25 mg/m³",
+                Some(Kind::Unit),
+            ),
+            (
+                Quantity(concentration),
+                "0.5 %",
+                "5000 ppm",
+                Some(Kind::Unit),
+            ),
             (Quantity(temperature), "20 °C", "20 degC", None),
             (Range(temperature), "0 to 40 °C", "0 °C to 40 degC", None),
-            (Range(temperature), "0 to 40 °C", "5 to 40 °C", Some(Kind::Number)),
-            (Range(temperature), "0 to 40 °C", "0 to 40.0 °C", Some(Kind::Digits)),
+            (
+                Range(temperature),
+                "0 to 40 °C",
+                "5 to 40 °C",
+                Some(Kind::Number),
+            ),
+            (
+                Range(temperature),
+                "0 to 40 °C",
+                "0 to 40.0 °C",
+                Some(Kind::Digits),
+            ),
             (Quantity(temperature), "20", "20 °C", Some(Kind::Words)),
             (Quantity(temperature), "warm", "warm", None),
             (Words, "at  once", "at once", None),

@@ -62,7 +62,8 @@ impl Pairs {
             both.extend(found.map(|other| (*index, other)));
             found.is_none()
         });
-        self.only_b.retain(|index| !both.iter().any(|(_, other)| other == index));
+        self.only_b
+            .retain(|index| !both.iter().any(|(_, other)| other == index));
     }
 }
 
@@ -71,5 +72,9 @@ fn leaflet(entry: &Entry) -> Option<String> {
         return None;
     };
     let leaflet = tube.leaflet.as_ref()?;
-    Some(format!("{}\n{}", leaflet.title.as_deref()?, leaflet.revision.as_deref()?))
+    Some(format!(
+        "{}\n{}",
+        leaflet.title.as_deref()?,
+        leaflet.revision.as_deref()?
+    ))
 }

@@ -75,7 +75,9 @@ impl Shape {
     }
 
     fn step(self, down: impl Fn(&'static Value) -> Option<&'static Value>) -> Self {
-        let schema = self.resolved().and_then(|(root, node)| Some((root, down(node)?)));
+        let schema = self
+            .resolved()
+            .and_then(|(root, node)| Some((root, down(node)?)));
         Self { schema }
     }
 
@@ -151,9 +153,15 @@ mod tests {
         let usable = tube.field("before_use").field("usable").field("humidity");
         assert_eq!(usable.meaning(), Meaning::Range(Dimension::Humidity));
         let correction = tube.field("correct").field("temperature");
-        assert_eq!(correction.field("rows").item().item().meaning(), Meaning::Number);
+        assert_eq!(
+            correction.field("rows").item().item().meaning(),
+            Meaning::Number
+        );
         let line = correction.field("lines").item();
-        assert_eq!(line.field("reading").meaning(), Meaning::Quantity(Dimension::Concentration));
+        assert_eq!(
+            line.field("reading").meaning(),
+            Meaning::Quantity(Dimension::Concentration)
+        );
         assert_eq!(tube.field("no such field").item().meaning(), Meaning::Words);
     }
 }

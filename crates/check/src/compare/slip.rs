@@ -59,9 +59,17 @@ pub(super) fn slip(a: &str, b: &str) -> Option<Slip> {
             _ => None,
         };
     }
-    let (short, long) = if a.len() < b.len() { (&a, &b) } else { (&b, &a) };
+    let (short, long) = if a.len() < b.len() {
+        (&a, &b)
+    } else {
+        (&b, &a)
+    };
     let without = |at: usize| {
-        let rest = long.iter().enumerate().filter(|(i, _)| *i != at).map(|(_, c)| c);
+        let rest = long
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| *i != at)
+            .map(|(_, c)| c);
         rest.eq(short.iter())
     };
     (long.len() == short.len() + 1 && (0..long.len()).any(without)).then_some(Slip::DigitMore)

@@ -64,8 +64,10 @@ impl<'n> Factors<'n> {
 
     fn compare(&self, other: &Self, walk: &mut Walk, shape: Shape, at: &At) {
         let at_heads = at.field("columns");
-        if let (Some(a), Some(b)) = (self.heads.item(self.condition), other.heads.item(other.condition))
-        {
+        if let (Some(a), Some(b)) = (
+            self.heads.item(self.condition),
+            other.heads.item(other.condition),
+        ) {
             let at = at_heads.entry(Some(self.condition), Some(other.condition));
             walk.value(a, b, shape.field("columns").item(), &at);
         }
@@ -93,7 +95,10 @@ impl<'n> Factors<'n> {
             |i, j| if factor_same(i, j) { 0.5 } else { 0.0 },
         );
         for (i, j) in pairs {
-            let (row_a, row_b) = (i.and_then(|i| self.rows.get(i)), j.and_then(|j| other.rows.get(j)));
+            let (row_a, row_b) = (
+                i.and_then(|i| self.rows.get(i)),
+                j.and_then(|j| other.rows.get(j)),
+            );
             let name = row_a
                 .and_then(|row| Some((row.item(self.condition)?, self)))
                 .or_else(|| Some((row_b?.item(other.condition)?, other)))
@@ -158,7 +163,10 @@ impl<'n> Grid<'n> {
             |i, j| if i == j { 1.0 } else { 0.5 },
         );
         for (i, j) in &columns {
-            let (a, b) = (i.and_then(|i| self.heads.get(i)), j.and_then(|j| other.heads.get(j)));
+            let (a, b) = (
+                i.and_then(|i| self.heads.get(i)),
+                j.and_then(|j| other.heads.get(j)),
+            );
             let name = a.or(b).and_then(|head| head.text()).unwrap_or_default();
             let at = at_heads.entry(*i, *j).named(name);
             match (a, b) {
@@ -170,7 +178,10 @@ impl<'n> Grid<'n> {
         }
         let at_lines = at.field("lines");
         let line_shape = shape.field("lines").item();
-        let (readings, cells) = (line_shape.field("reading"), line_shape.field("becomes").item());
+        let (readings, cells) = (
+            line_shape.field("reading"),
+            line_shape.field("becomes").item(),
+        );
         let keys = |grid: &Self| -> Vec<String> {
             let key = |(_, reading, _): &(Node<'_>, Node<'_>, Node<'_>)| {
                 figure(*reading, readings, &at_lines.keys).key()
@@ -187,7 +198,10 @@ impl<'n> Grid<'n> {
                 .filter(|(a, b)| walk.same(*a, *b, cells, &at_lines))
                 .count()
         };
-        let paired = columns.iter().filter(|(i, j)| i.is_some() && j.is_some()).count();
+        let paired = columns
+            .iter()
+            .filter(|(i, j)| i.is_some() && j.is_some())
+            .count();
         let same_reading = |i: usize, j: usize| match (self.lines.get(i), other.lines.get(j)) {
             (Some((_, a, _)), Some((_, b, _))) => walk.same(*a, *b, readings, &at_lines),
             _ => false,
@@ -196,10 +210,19 @@ impl<'n> Grid<'n> {
             &keys(self),
             &keys(other),
             |i, j| equal_cells(i, j) == paired && same_reading(i, j),
-            |i, j| if paired <= 2 * equal_cells(i, j) { 0.5 } else { 0.0 },
+            |i, j| {
+                if paired <= 2 * equal_cells(i, j) {
+                    0.5
+                } else {
+                    0.0
+                }
+            },
         );
         for (i, j) in pairs {
-            let (a, b) = (i.and_then(|i| self.lines.get(i)), j.and_then(|j| other.lines.get(j)));
+            let (a, b) = (
+                i.and_then(|i| self.lines.get(i)),
+                j.and_then(|j| other.lines.get(j)),
+            );
             let name = a
                 .or(b)
                 .and_then(|(_, reading, _)| reading.text())
@@ -209,7 +232,13 @@ impl<'n> Grid<'n> {
             match (a, b) {
                 (Some((line_a, reading_a, values_a)), Some((line_b, reading_b, values_b))) => {
                     walk.value(*reading_a, *reading_b, readings, &at_line.field("reading"));
-                    walk.fields(*line_a, *line_b, line_shape, &at_line, &["reading", "becomes"]);
+                    walk.fields(
+                        *line_a,
+                        *line_b,
+                        line_shape,
+                        &at_line,
+                        &["reading", "becomes"],
+                    );
                     for (i, j) in &columns {
                         let (Some(i), Some(j)) = (*i, *j) else {
                             continue;

@@ -200,7 +200,11 @@ impl Walk {
     fn likeness(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> f64 {
         let share = |equal: usize, all: usize| {
             let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
-            if all == 0 { 0.0 } else { number(equal) / number(all) }
+            if all == 0 {
+                0.0
+            } else {
+                number(equal) / number(all)
+            }
         };
         if a.is_mapping() && b.is_mapping() {
             let equal = a
@@ -331,7 +335,15 @@ fn identity(row: Node<'_>, rule: ListRule, shape: Shape, keys: &[String]) -> Str
 
 /// Fields whose value names a row without the field's own name before it.
 const SPEAK_FOR_THEMSELVES: [&str; 9] = [
-    "substance", "group", "id", "source", "rule", "name", "of", "kind", "scale",
+    "substance",
+    "group",
+    "id",
+    "source",
+    "rule",
+    "name",
+    "of",
+    "kind",
+    "scale",
 ];
 
 /// The name of a row for people.
@@ -373,7 +385,9 @@ fn join_lone(pairs: &mut Vec<(Option<usize>, Option<usize>)>) {
     if alone(|pair| pair.1.is_none()) != 1 || alone(|pair| pair.0.is_none()) != 1 {
         return;
     }
-    let lone_b = pairs.iter().find_map(|pair| if pair.0.is_none() { pair.1 } else { None });
+    let lone_b = pairs
+        .iter()
+        .find_map(|pair| if pair.0.is_none() { pair.1 } else { None });
     pairs.retain(|pair| pair.0.is_some());
     if let Some(pair) = pairs.iter_mut().find(|pair| pair.1.is_none()) {
         pair.1 = lone_b;
@@ -385,7 +399,9 @@ fn on_one_line(node: Node<'_>) -> String {
     if node.is_mapping() {
         let fields: Vec<String> = node
             .entries()
-            .map(|(key, value)| format!("{}: {}", key.text().unwrap_or_default(), on_one_line(value)))
+            .map(|(key, value)| {
+                format!("{}: {}", key.text().unwrap_or_default(), on_one_line(value))
+            })
             .collect();
         return format!("{{{}}}", fields.join(", "));
     }

@@ -126,12 +126,20 @@ impl Side {
                 "files of a catalog end in `.tube.yaml`, `.substance.yaml`, `.pump.yaml` and so on",
             ));
         }
-        let inside = if path.is_dir() { path } else { path.parent().unwrap_or(Path::new("")) };
-        let root = root_file(inside).map(|_| inside.to_path_buf()).or_else(|| nearest(inside));
+        let inside = if path.is_dir() {
+            path
+        } else {
+            path.parent().unwrap_or(Path::new(""))
+        };
+        let root = root_file(inside)
+            .map(|_| inside.to_path_buf())
+            .or_else(|| nearest(inside));
         let wanted: BTreeSet<String> = files.iter().map(|file| identity(file)).collect();
         let choice = root.map_or(Choice::Embedded, Choice::Folder);
         let loaded = load(&choice, files.into_iter().map(Input::File).collect());
-        Ok(Self::of(loaded, |path| wanted.contains(&identity(Path::new(path)))))
+        Ok(Self::of(loaded, |path| {
+            wanted.contains(&identity(Path::new(path)))
+        }))
     }
 
     fn at_revision(revision: &str, paths: &[PathBuf]) -> Result<Self, Failure> {
@@ -161,7 +169,10 @@ impl Side {
     }
 
     fn entries(&self) -> impl Iterator<Item = &Entry> {
-        self.loaded.book.own().filter(|entry| self.wanted.contains(&entry.file))
+        self.loaded
+            .book
+            .own()
+            .filter(|entry| self.wanted.contains(&entry.file))
     }
 
     /// Says which of the wanted files could not be read, and whether all could.
@@ -172,8 +183,13 @@ impl Side {
         let mut complete = self.loaded.unreadable.is_empty();
         for file in &self.wanted {
             let of_file = |finding: &&Finding| finding.place().file == *file;
-            let findings: Vec<Finding> =
-                self.loaded.findings.iter().filter(of_file).cloned().collect();
+            let findings: Vec<Finding> = self
+                .loaded
+                .findings
+                .iter()
+                .filter(of_file)
+                .cloned()
+                .collect();
             if let Some(finding) = unfit(&findings) {
                 let index = usize::try_from(file.0).unwrap_or(usize::MAX);
                 let path = self.loaded.paths.get(index).map_or("", String::as_str);
@@ -195,7 +211,11 @@ fn one_kind(old: &Side, new: &Side) -> Result<(), Failure> {
     match (kind(old), kind(new)) {
         (Some(a), Some(b)) if a == b => Ok(()),
         (Some(a), Some(b)) => Err(Failure::usage(
-            format!("the old file is a {} and the new one a {}", a.name(), b.name()),
+            format!(
+                "the old file is a {} and the new one a {}",
+                a.name(),
+                b.name()
+            ),
             "two files of the same kind can be compared",
         )),
         _ => Err(Failure::new(

@@ -1,5 +1,10 @@
 //! `stainbook check`: what is wrong with a catalog's files.
 
+mod baseline;
+mod fix;
+mod output_format;
+mod watch;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
@@ -11,7 +16,7 @@ use stainbook::catalog::place::FileId;
 use stainbook::check::{Deny, Options};
 use stainbook::check_read;
 use stainbook::present::counts::counted;
-use stainbook::present::{Counts, Sources, findings_json, findings_short, findings_text};
+use stainbook::present::{Counts, Sources};
 use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, choose, nearest};
@@ -19,6 +24,8 @@ use crate::catalog_files::{Input, Loaded, identity, load, shown, standard_input,
 use crate::end::End;
 use crate::failure::Failure;
 use crate::output;
+use baseline::Baselined;
+use output_format::Format;
 
 /// Check files, or whole catalogs, for what is wrong or does not fit together
 ///
@@ -29,7 +36,10 @@ Examples:
   stainbook check my-lab
   stainbook check my-lab/tubes/quay-co-r1.tube.yaml --format short
   stainbook check my-lab --as-of 2026-12-31 --deny warnings
-  stainbook check - --stdin-filename my-lab/tubes/quay-co-r1.tube.yaml < draft.yaml")]
+  stainbook check - --stdin-filename my-lab/tubes/quay-co-r1.tube.yaml < draft.yaml
+  stainbook check my-lab --fix --dry-run
+  stainbook check my-lab --write-baseline my-lab/baseline.yaml
+  stainbook check my-lab --baseline my-lab/baseline.yaml --format sarif > findings.sarif")]
 pub(crate) struct CheckPaths {
     /// Files or folders; `-` for standard input. Without any, the catalog that this folder is in
     paths: Vec<PathBuf>,
@@ -48,16 +58,21 @@ pub(crate) struct CheckPaths {
     /// The name that standard input is read under; it tells the kind of file and its catalog
     #[arg(long, value_name = "FILE")]
     stdin_filename: Option<PathBuf>,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
-    /// With the line and a caret under it
-    Text,
-    /// One line each
-    Short,
-    /// For scripts
-    Json,
+    /// Mend what can be mended without a doubt: quotes, spellings of units; nothing else of a file is touched
+    #[arg(long)]
+    fix: bool,
+    /// Show what `--fix` would change, and change nothing
+    #[arg(long, requires = "fix")]
+    dry_run: bool,
+    /// Pass over the findings that this file lists, so that only what is new is reported
+    #[arg(long, value_name = "FILE", conflicts_with = "fix")]
+    baseline: Option<PathBuf>,
+    /// List today's findings in this file, for `--baseline`
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "fix", "watch"])]
+    write_baseline: Option<PathBuf>,
+    /// Check again whenever a file changes, until Ctrl-C
+    #[arg(long, conflicts_with = "fix")]
+    watch: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -68,9 +83,19 @@ enum DenyName {
 
 /// What was found in all catalogs that were looked at.
 struct Found {
-    groups: Vec<(Loaded, Vec<Finding>)>,
+    groups: Vec<Group>,
     files: usize,
     failures: Vec<Failure>,
+    /// What a baseline lists and is no longer there.
+    baselined: Option<Baselined>,
+}
+
+/// What was found in one catalog. Numbers of files are unique within one catalog only.
+struct Group {
+    loaded: Loaded,
+    findings: Vec<Finding>,
+    /// The files that were asked for, of all that were read.
+    asked: BTreeSet<FileId>,
 }
 
 impl CheckPaths {
@@ -79,70 +104,71 @@ impl CheckPaths {
     }
 
     pub(crate) fn run(&self) -> Result<End, Failure> {
+        if self.watch {
+            return watch::run(self);
+        }
+        self.once()
+    }
+
+    /// One run over the files as they are now.
+    fn once(&self) -> Result<End, Failure> {
         let options = Options {
             as_of: Some(as_of(self.as_of.as_deref())?),
         };
-        let found = self.find(options)?;
-        let json = self.format == Format::Json;
-        for failure in &found.failures {
-            // Standard output holds one JSON document only; what could not be read is said beside it.
-            failure.report(false);
-        }
-        let all: Vec<&Finding> = found
-            .groups
-            .iter()
-            .flat_map(|(_, findings)| findings)
-            .collect();
-        let counts = Counts::of(all.iter().copied());
-        let words: Vec<&str> = found
-            .groups
-            .iter()
-            .map(|(loaded, _)| loaded.words.as_str())
-            .collect();
-        if !json {
-            output::message(&format!("catalog: {}", words.join("; ")));
-        }
-        output::data(&self.rendered(&found, &words)?);
-        let denied = match self.deny {
-            Some(DenyName::Warnings) => Deny::Warnings,
-            None => Deny::Errors,
-        };
-        Ok(end(counts, denied, !found.failures.is_empty()))
-    }
-
-    fn rendered(&self, found: &Found, words: &[&str]) -> Result<String, Failure> {
-        // Numbers of files are unique within one catalog only, so each catalog is shown by itself, and JSON is joined.
-        let colour = output::colour();
-        let mut out = String::new();
-        let mut counts = Counts::default();
-        let mut located = Vec::new();
-        for (loaded, findings) in &found.groups {
-            let sources = sources(loaded);
-            let of = Counts::of(findings);
-            counts.errors += of.errors;
-            counts.warnings += of.warnings;
-            counts.notes += of.notes;
-            match self.format {
-                Format::Text => out.push_str(&findings_text::each(findings, &sources, colour)),
-                Format::Short => out.push_str(&findings_short::render(findings, &sources)),
-                Format::Json => located.push((findings.as_slice(), sources)),
-            }
-        }
-        match self.format {
-            Format::Text => out.push_str(&findings_text::summary(counts, found.files, colour)),
-            Format::Short => output::message(&counts.summary(found.files)),
-            Format::Json => {
-                out = findings_json::render_groups(&located, found.files, &words.join("; "))
-                    .map_err(Failure::ours)?;
-            }
-        }
-        Ok(out)
-    }
-
-    fn find(&self, options: Options) -> Result<Found, Failure> {
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
-        // One catalog may be reached under several names; it is read once.
+        let mut found = if self.fix {
+            match fix::mend_files(self, wanted, options, failures)? {
+                fix::Outcome::Shown(end) => return Ok(end),
+                fix::Outcome::Made(found) => *found,
+            }
+        } else {
+            self.find(wanted, options, failures)?
+        };
+        if let Some(file) = &self.write_baseline {
+            return baseline::write_to(file, &found);
+        }
+        if let Some(file) = &self.baseline {
+            found.baselined = Some(baseline::apply(file, &mut found, self.whole_folders())?);
+        }
+        self.report(&found)
+    }
+
+    fn report(&self, found: &Found) -> Result<End, Failure> {
+        for failure in &found.failures {
+            // Standard output holds one document only; what could not be read is said beside it.
+            failure.report(false);
+        }
+        if matches!(self.format, Format::Text | Format::Short) {
+            output::message(&format!("catalog: {}", found.catalogs()));
+        }
+        output::data(&output_format::render(self.format, found, self.denied())?);
+        let counts = found.counts();
+        if !matches!(self.format, Format::Text | Format::Json) {
+            output::message(&counts.summary(found.files));
+        }
+        Ok(end(counts, self.denied(), !found.failures.is_empty()))
+    }
+
+    fn denied(&self) -> Deny {
+        match self.deny {
+            Some(DenyName::Warnings) => Deny::Warnings,
+            None => Deny::Errors,
+        }
+    }
+
+    /// Whether folders were asked for, so that what is not in them is known to be gone.
+    fn whole_folders(&self) -> bool {
+        self.paths.iter().all(|path| path.is_dir())
+    }
+
+    fn find(
+        &self,
+        wanted: Vec<Input>,
+        options: Options,
+        mut failures: Vec<Failure>,
+    ) -> Result<Found, Failure> {
+        // A catalog is the same by whatever way it was found; it is shown by the shortest.
         let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
             BTreeMap::new();
         let mut seen = BTreeSet::new();
@@ -160,40 +186,48 @@ impl CheckPaths {
                 Some(Choice::Embedded) => None,
                 None => nearest(path.parent().unwrap_or(Path::new(""))),
             };
-            let key = root.as_deref().map(identity);
-            by_catalog
-                .entry(key)
-                .or_insert_with(|| (root, Vec::new()))
-                .1
-                .push(input);
+            let (shortest, inputs) = by_catalog
+                .entry(root.as_deref().map(identity))
+                .or_insert_with(|| (root.clone(), Vec::new()));
+            if let (Some(shortest), Some(root)) = (shortest, root)
+                && shown(&root).len() < shown(shortest).len()
+            {
+                *shortest = root;
+            }
+            inputs.push(input);
         }
         let mut groups = Vec::new();
         let mut files = 0;
         for (root, inputs) in by_catalog.into_values() {
-            let asked: BTreeSet<String> = inputs
+            let names: BTreeSet<String> = inputs
                 .iter()
                 .map(|input| identity(Path::new(&input.path())))
                 .collect();
             let choice = root.map_or(Choice::Embedded, Choice::Folder);
             let mut loaded = load(&choice, inputs);
             failures.append(&mut loaded.unreadable);
-            let is_asked: BTreeSet<FileId> = loaded
+            let asked: BTreeSet<FileId> = loaded
                 .paths
                 .iter()
                 .enumerate()
-                .filter(|(_, path)| asked.contains(&identity(Path::new(path))))
+                .filter(|(_, path)| names.contains(&identity(Path::new(path))))
                 .filter_map(|(index, _)| u32::try_from(index).ok().map(FileId))
                 .collect();
-            files += is_asked.intersection(&loaded.read).count();
+            files += asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
             let mut findings = check_read(&loaded.book, read, &options).findings;
-            findings.retain(|finding| is_asked.contains(&finding.place().file));
-            groups.push((loaded, findings));
+            findings.retain(|finding| asked.contains(&finding.place().file));
+            groups.push(Group {
+                loaded,
+                findings,
+                asked,
+            });
         }
         Ok(Found {
             groups,
             files,
             failures,
+            baselined: None,
         })
     }
 
@@ -224,7 +258,7 @@ impl CheckPaths {
                         "files of a catalog end in `.tube.yaml`, `.substance.yaml`, `.pump.yaml` and so on",
                     ));
                 }
-                left_out(&others);
+                left_out(&self.but_baselines(others));
                 inputs.extend(entries.into_iter().map(Input::File));
             } else {
                 // A file that is not there is reported when it is read, and the others are still checked.
@@ -232,6 +266,45 @@ impl CheckPaths {
             }
         }
         Ok(inputs)
+    }
+
+    /// The baseline lies beside what it is about, and is no entry that was misnamed.
+    fn but_baselines(&self, mut others: Vec<PathBuf>) -> Vec<PathBuf> {
+        let named = self.baseline.iter().chain(&self.write_baseline);
+        let named: Vec<String> = named.map(|path| identity(path)).collect();
+        others.retain(|path| !named.contains(&identity(path)));
+        others
+    }
+}
+
+impl Found {
+    fn counts(&self) -> Counts {
+        let baselined = self
+            .baselined
+            .iter()
+            .flat_map(|baselined| &baselined.unused);
+        Counts::of(
+            self.groups
+                .iter()
+                .flat_map(|group| &group.findings)
+                .chain(baselined),
+        )
+    }
+
+    /// The catalogs, in words.
+    fn catalogs(&self) -> String {
+        let words: Vec<&str> = self
+            .groups
+            .iter()
+            .map(|group| group.loaded.words.as_str())
+            .collect();
+        words.join("; ")
+    }
+}
+
+impl Group {
+    fn sources(&self) -> Sources<'_> {
+        sources(&self.loaded)
     }
 }
 

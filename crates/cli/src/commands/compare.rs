@@ -196,10 +196,14 @@ impl Read {
     fn add(&mut self, name: String, bytes: Vec<u8>, file: FileId) {
         let (entry, findings) = read_entry(file, &SourceFile::from_bytes(name.clone(), bytes));
         if let Some(finding) = unfit(&findings) {
-            self.failures.push(cannot_compare(&name, entry.as_ref(), finding));
+            self.failures
+                .push(cannot_compare(&name, entry.as_ref(), finding));
             return;
         }
-        let errors = findings.iter().filter(|f| f.level() == Level::Error).count();
+        let errors = findings
+            .iter()
+            .filter(|f| f.level() == Level::Error)
+            .count();
         if 0 < errors {
             self.errors.push((name, errors));
         }
@@ -227,7 +231,10 @@ fn cannot_compare(name: &str, entry: Option<&Entry>, finding: &Finding) -> Failu
     });
     Failure::new(
         "cannot-compare",
-        format!("`{name}` cannot be compared: line {line}: {}", finding.message_text()),
+        format!(
+            "`{name}` cannot be compared: line {line}: {}",
+            finding.message_text()
+        ),
         finding
             .help_text()
             .unwrap_or("mend the file first; `stainbook check` shows the place"),

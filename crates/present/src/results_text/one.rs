@@ -1,5 +1,6 @@
 //! One result: the answer, what was done to the reading, what to doubt, and the limits.
 
+use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
 use stainbook_reading::result::{Against, AlsoAs, Amount, CorrectionApplied, Uncertainty, Verdict};
 use stainbook_reading::{ReadingResult, Status};
@@ -290,6 +291,14 @@ fn limit_words(against: &Against) -> String {
         .map(|over| format!(" over {over}"))
         .unwrap_or_default();
     let mut text = format!("{} {}{over} {}", limit.authority, limit.kind, limit.text);
+    // A limit of the reference is the usual case; one of the lab's own is said to be.
+    match &limit.replaces {
+        Some(replaced) => text.push_str(&format!(", by {} in place of {replaced}", limit.catalog)),
+        None if limit.catalog != REFERENCE_NAME => {
+            text.push_str(&format!(", by {}", limit.catalog));
+        }
+        None => {}
+    }
     if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
         text.push_str(&format!(" (above it with {})", percent(probability)));
     }

@@ -27,24 +27,26 @@ pub(super) fn scales(old: &Tube, new: &Tube) -> Result<Vec<ScaleGrid>, String> {
     let mut grids: Vec<ScaleGrid> = Vec::new();
     // Where each state has one scale, a name that was given or taken away does not make it another.
     let lone = old.scales.len() == 1 && new.scales.len() == 1;
-    for (tube, scale, index) in [old, new]
-        .into_iter()
-        .flat_map(|tube| tube.scales.iter().enumerate().map(move |(i, s)| (tube, s, i)))
-    {
+    for (tube, scale, index) in [old, new].into_iter().flat_map(|tube| {
+        tube.scales
+            .iter()
+            .enumerate()
+            .map(move |(i, s)| (tube, s, i))
+    }) {
         let strokes = tube
             .ranges
             .iter()
             .filter(|range| range.scale == index)
             .map(|range| range.strokes);
-        let grid = match grids.iter_mut().find(|grid| lone || grid.name == scale.name) {
-            Some(grid) => grid,
-            None => {
-                grids.push(empty(scale));
-                match grids.last_mut() {
-                    Some(grid) => grid,
-                    None => continue,
-                }
-            }
+        let known = grids
+            .iter()
+            .position(|grid| lone || grid.name == scale.name);
+        let at = known.unwrap_or_else(|| {
+            grids.push(empty(scale));
+            grids.len() - 1
+        });
+        let Some(grid) = grids.get_mut(at) else {
+            continue;
         };
         if grid.unit.dimension() != scale.unit.dimension() {
             return Err(format!(
@@ -88,7 +90,7 @@ pub(super) fn reference(old: &Tube, new: &Tube) -> Air {
     let humidity = old.calibration.humidity.or(new.calibration.humidity);
     Air {
         celsius: old.calibration.temperature.celsius(),
-        humidity: humidity.map(|humidity| in_words(humidity)),
+        humidity: humidity.map(in_words),
         kilopascals: old.calibration.pressure.kilopascals(),
     }
 }
@@ -98,7 +100,11 @@ pub(super) fn temperatures(old: &Tube, new: &Tube) -> Vec<f64> {
     let mut values = Vec::new();
     for tube in [old, new] {
         let (low, high) = tube.usable_temperature;
-        values.extend([low.celsius(), high.celsius(), tube.calibration.temperature.celsius()]);
+        values.extend([
+            low.celsius(),
+            high.celsius(),
+            tube.calibration.temperature.celsius(),
+        ]);
         values.extend(nodes(&tube.temperature));
     }
     rising(&mut values, near);
@@ -109,7 +115,10 @@ pub(super) fn temperatures(old: &Tube, new: &Tube) -> Vec<f64> {
 pub(super) fn humidities(old: &Tube, new: &Tube) -> Vec<String> {
     let (mut relative, mut absolute) = (Vec::new(), Vec::new());
     for tube in [old, new] {
-        let ends = tube.usable_humidity.into_iter().flat_map(|(low, high)| [low, high]);
+        let ends = tube
+            .usable_humidity
+            .into_iter()
+            .flat_map(|(low, high)| [low, high]);
         for humidity in ends.chain(tube.calibration.humidity) {
             match humidity {
                 Humidity::Relative(humidity) => relative.push(humidity.percent()),
@@ -126,7 +135,9 @@ pub(super) fn humidities(old: &Tube, new: &Tube) -> Vec<String> {
     rising(&mut absolute, near);
     let text = |unit: &'static str| move |value: f64| format!("{} {unit}", print::number(value));
     let relative = relative.into_iter().map(text("%RH"));
-    relative.chain(absolute.into_iter().map(text("g/m³"))).collect()
+    relative
+        .chain(absolute.into_iter().map(text("g/m³")))
+        .collect()
 }
 
 /// Pressures in kPa: both calibrations, a place at altitude, the rows of both tables.
@@ -151,17 +162,29 @@ fn in_words(humidity: Humidity) -> String {
     };
     unit.map_or_else(
         |_| humidity.to_string(),
-        |unit| format!("{} {}", print::number(humidity.in_unit(unit)), unit.canonical()),
+        |unit| {
+            format!(
+                "{} {}",
+                print::number(humidity.in_unit(unit)),
+                unit.canonical()
+            )
+        },
     )
 }
 
 /// The conditions of a table's rows or columns, in the base unit.
 fn nodes(correction: &Correction) -> Vec<f64> {
     match correction {
-        Correction::Factors(table) => {
-            table.points.iter().map(|(x, _)| table.unit.to_base(*x)).collect()
-        }
-        Correction::Table(table) => table.columns.iter().map(|x| table.unit.to_base(*x)).collect(),
+        Correction::Factors(table) => table
+            .points
+            .iter()
+            .map(|(x, _)| table.unit.to_base(*x))
+            .collect(),
+        Correction::Table(table) => table
+            .columns
+            .iter()
+            .map(|x| table.unit.to_base(*x))
+            .collect(),
         _ => Vec::new(),
     }
 }

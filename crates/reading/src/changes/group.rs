@@ -27,7 +27,11 @@ pub(super) fn step(both: &Both, told: f64) -> Step {
         (Outcome::Refused(_), Outcome::Given(_)) => Step::Given,
         (Outcome::Given(_), Outcome::Given(_)) => {
             let by = both.ratio().map_or(0.0, |ratio| ratio / told - 1.0);
-            if SMALLEST_MOVE < by.abs() { Step::By(by) } else { Step::Still }
+            if SMALLEST_MOVE < by.abs() {
+                Step::By(by)
+            } else {
+                Step::Still
+            }
         }
     }
 }
@@ -53,7 +57,10 @@ pub(super) fn regions(steps: &[(f64, Step)], unit: &str) -> Vec<(Option<Readings
         open = true;
     }
     let whole = |from: f64, to: f64| {
-        let ends = (steps.first().map(|(r, _)| *r), steps.last().map(|(r, _)| *r));
+        let ends = (
+            steps.first().map(|(r, _)| *r),
+            steps.last().map(|(r, _)| *r),
+        );
         ends.0.is_some_and(|first| from <= first) && ends.1.is_some_and(|last| last <= to)
     };
     runs.into_iter()
@@ -99,7 +106,9 @@ fn joined(a: &What, b: &What) -> Option<What> {
                 by_most: most,
             })
         }
-        (What::NowRefused { code, text }, What::NowRefused { code: other, .. }) if code == other => {
+        (What::NowRefused { code, text }, What::NowRefused { code: other, .. })
+            if code == other =>
+        {
             Some(What::NowRefused {
                 code: code.clone(),
                 text: text.clone(),
@@ -113,22 +122,24 @@ fn joined(a: &What, b: &What) -> Option<What> {
 /// Whether the same is told of two places.
 pub(super) fn alike(a: &[(Option<Readings>, What)], b: &[(Option<Readings>, What)]) -> bool {
     a.len() == b.len()
-        && a.iter().zip(b).all(|((readings, what), (other, other_what))| {
-            readings == other
-                && match (what, other_what) {
-                    (
-                        What::Results { by_least, by_most },
-                        What::Results {
-                            by_least: least,
-                            by_most: most,
-                        },
-                    ) => (by_least - least).abs() <= ALIKE && (by_most - most).abs() <= ALIKE,
-                    (What::NowRefused { code, .. }, What::NowRefused { code: other, .. }) => {
-                        code == other
+        && a.iter()
+            .zip(b)
+            .all(|((readings, what), (other, other_what))| {
+                readings == other
+                    && match (what, other_what) {
+                        (
+                            What::Results { by_least, by_most },
+                            What::Results {
+                                by_least: least,
+                                by_most: most,
+                            },
+                        ) => (by_least - least).abs() <= ALIKE && (by_most - most).abs() <= ALIKE,
+                        (What::NowRefused { code, .. }, What::NowRefused { code: other, .. }) => {
+                            code == other
+                        }
+                        _ => what == other_what,
                     }
-                    _ => what == other_what,
-                }
-        })
+            })
 }
 
 #[cfg(test)]

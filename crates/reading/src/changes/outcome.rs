@@ -64,7 +64,9 @@ impl<'b> State<'b> {
         let tube = revision
             .book
             .tube_model(revision.sheet)
-            .map_err(|unusable| format!("`{}` cannot be computed with: {unusable}", revision.sheet))?;
+            .map_err(|unusable| {
+                format!("`{}` cannot be computed with: {unusable}", revision.sheet)
+            })?;
         let options = Options {
             faulty_sheets: FaultySheets::FlagOnly,
             ..Options::default()
@@ -83,7 +85,9 @@ impl<'b> State<'b> {
             return Outcome::Refused(Refusal::new("not-a-reading", "no such reading", ""));
         };
         let conditions = Conditions::default();
-        let result = self.evaluator.reading(self.next, &reading, &conditions, None);
+        let result = self
+            .evaluator
+            .reading(self.next, &reading, &conditions, None);
         self.next += 1;
         if let Some(refusal) = result.refusal {
             return Outcome::Refused(refusal);
@@ -125,7 +129,9 @@ impl<'b> State<'b> {
         let scale = point.scale.filter(|_| 1 < self.tube.scales.len());
         Some(Reading {
             tube: Some(self.sheet.to_owned()),
-            strokes: Some(Num::new(Decimal::parse(&print::number(point.strokes)).ok()?)),
+            strokes: Some(Num::new(
+                Decimal::parse(&print::number(point.strokes)).ok()?,
+            )),
             scale: scale.map(str::to_owned),
             substance: point.gas.map(str::to_owned),
             reading: Some(seen),
@@ -174,7 +180,9 @@ impl Both {
     pub(super) fn moved(&self) -> bool {
         match (&self.old, &self.new) {
             (Outcome::Refused(_), Outcome::Refused(_)) => false,
-            _ => self.ratio().is_none_or(|ratio| SMALLEST_MOVE < (ratio - 1.0).abs()),
+            _ => self
+                .ratio()
+                .is_none_or(|ratio| SMALLEST_MOVE < (ratio - 1.0).abs()),
         }
     }
 }

@@ -41,7 +41,9 @@ pub fn of_sheet(old: Revision<'_>, new: Revision<'_>) -> SheetEffects {
             let place = Place {
                 gas: gas.as_deref(),
                 scale,
-                named: (1 < scales.len()).then_some(scale.name.as_deref()).flatten(),
+                named: (1 < scales.len())
+                    .then_some(scale.name.as_deref())
+                    .flatten(),
             };
             let mut work = Work {
                 old: &mut old,
@@ -72,11 +74,19 @@ fn gases(old: &Tube, new: &Tube) -> Vec<Option<String>> {
         .chain(&new.also_measures)
         .map(|row| row.substance.id.clone())
         .collect();
-    std::iter::once(None).chain(others.into_iter().map(Some)).collect()
+    std::iter::once(None)
+        .chain(others.into_iter().map(Some))
+        .collect()
 }
 
 /// The conditions along each axis, each with its name; the reference is left out.
 type Axes = [(&'static str, Vec<(String, Air)>); 3];
+
+/// Readings from one to another, with their uncertainty before and now.
+type Run = (f64, f64, [f64; 2], [f64; 2]);
+
+/// Readings with new over old.
+type Row = Vec<(f64, Option<f64>)>;
 
 fn conditions(old: &Tube, new: &Tube, reference: &Air) -> Axes {
     let moved = |name: String, air: Air| (name, air);
@@ -128,12 +138,14 @@ struct Place<'g> {
 }
 
 /// What moved at calibration, by stroke count and reading: the factor that other conditions come on top of.
-struct AtReference(Vec<(f64, Vec<(f64, Option<f64>)>)>);
+struct AtReference(Vec<(f64, Row)>);
 
 impl AtReference {
     fn factor(&self, strokes: f64, reading: f64) -> Option<f64> {
         let (_, row) = self.0.iter().find(|(s, _)| same_strokes(*s, strokes))?;
-        let (_, factor) = row.iter().find(|(r, _)| (r - reading).abs() <= 1e-9 * reading)?;
+        let (_, factor) = row
+            .iter()
+            .find(|(r, _)| (r - reading).abs() <= 1e-9 * reading)?;
         *factor
     }
 }
@@ -166,13 +178,13 @@ impl Work<'_, '_> {
         both
     }
 
-    fn push(&mut self, strokes: Option<f64>, at: Option<AtCondition>, told: &Told) {
+    fn push(&mut self, strokes: Option<f64>, at: Option<&AtCondition>, told: &Told) {
         for (readings, what) in told {
             self.effects.moves.push(Move {
                 gas: self.place.gas.map(str::to_owned),
                 scale: self.place.named.map(str::to_owned),
                 strokes,
-                at: at.clone(),
+                at: at.cloned(),
                 readings: readings.clone(),
                 what: what.clone(),
             });
@@ -187,13 +199,21 @@ impl Work<'_, '_> {
         for strokes in &scale.strokes {
             let mut row = Vec::new();
             let mut steps = Vec::new();
+            let mut refused = true;
             for reading in &scale.readings {
                 let both = self.both(*strokes, Some(*reading), reference);
+                refused &= matches!(
+                    (&both.old, &both.new),
+                    (Outcome::Refused(_), Outcome::Refused(_))
+                );
                 row.push((*reading, both.ratio()));
                 steps.push((*reading, step(&both, 1.0)));
             }
             at_reference.push((*strokes, row));
-            told.push((*strokes, regions(&steps, scale.unit.canonical())));
+            // What neither state gives has nothing to say, and does not keep the others from being told as one.
+            if !refused {
+                told.push((*strokes, regions(&steps, scale.unit.canonical())));
+            }
         }
         let (first, others) = match told.split_first() {
             Some((first, others)) => (first.1.clone(), others),
@@ -226,8 +246,14 @@ impl Work<'_, '_> {
                     };
                     let both = self.both(*strokes, Some(*reading), air);
                     if let (Outcome::Given(old), Outcome::Given(new)) = (&both.old, &both.new) {
-                        let gone = old.outside.iter().filter(|flag| !new.outside.contains(flag));
-                        let come = new.outside.iter().filter(|flag| !old.outside.contains(flag));
+                        let gone = old
+                            .outside
+                            .iter()
+                            .filter(|flag| !new.outside.contains(flag));
+                        let come = new
+                            .outside
+                            .iter()
+                            .filter(|flag| !old.outside.contains(flag));
                         flags.extend(gone.map(|flag| (false, flag.clone())));
                         flags.extend(come.map(|flag| (true, flag.clone())));
                     }
@@ -260,12 +286,12 @@ impl Work<'_, '_> {
                 }
             }
         }
-        let at = |values: Vec<String>| Some(AtCondition { axis, values });
+        let at = |values: Vec<String>| AtCondition { axis, values };
         for (names, told) in told {
-            self.push(None, at(names), &told);
+            self.push(None, Some(&at(names)), &told);
         }
         for (names, strokes, told) in by_strokes {
-            self.push(Some(strokes), at(names), &told);
+            self.push(Some(strokes), Some(&at(names)), &told);
         }
     }
 
@@ -290,7 +316,7 @@ impl Work<'_, '_> {
     /// The standard uncertainty at the stroke count that the scale is printed for.
     fn uncertainty(&mut self, reference: &Air) {
         let scale = self.place.scale;
-        let mut runs: Vec<(f64, f64, [f64; 2], [f64; 2])> = Vec::new();
+        let mut runs: Vec<Run> = Vec::new();
         let mut open = false;
         for reading in &scale.readings {
             let both = self.both(scale.printed_for, Some(*reading), reference);
@@ -316,7 +342,10 @@ impl Work<'_, '_> {
             }
             open = moved.is_some();
         }
-        let ends = (scale.readings.first().copied(), scale.readings.last().copied());
+        let ends = (
+            scale.readings.first().copied(),
+            scale.readings.last().copied(),
+        );
         for (from, to, old, new) in runs {
             let whole = ends.0 == Some(from) && ends.1 == Some(to);
             let readings = (!whole).then(|| Readings {
@@ -349,7 +378,8 @@ impl Work<'_, '_> {
                 let mut alone = |airs: &[(String, Air)]| -> Vec<(Air, f64)> {
                     let mut of = |air: &Air| ratio(air).map(|ratio| (air.clone(), ratio / base));
                     let own = std::iter::once((reference.clone(), 1.0));
-                    own.chain(airs.iter().filter_map(|(_, air)| of(air))).collect()
+                    own.chain(airs.iter().filter_map(|(_, air)| of(air)))
+                        .collect()
                 };
                 let (by_t, by_h, by_p) = (alone(temperatures), alone(humidities), alone(pressures));
                 for (at_t, factor_t) in &by_t {

@@ -28,7 +28,11 @@ pub fn of_substance(old: &Book, new: &Book, id: &str) -> SubstanceEffects {
     for limit in &was.limits {
         let at = left.iter().position(|other| same_limit(limit, other));
         let now = at.map(|at| left.remove(at));
-        push(&mut effects.limits, Some((&was, limit)), now.map(|now| (&is, now)));
+        push(
+            &mut effects.limits,
+            Some((&was, limit)),
+            now.map(|now| (&is, now)),
+        );
     }
     for limit in left {
         push(&mut effects.limits, None, Some((&is, limit)));
@@ -37,7 +41,10 @@ pub fn of_substance(old: &Book, new: &Book, id: &str) -> SubstanceEffects {
 }
 
 fn period(limit: &Limit) -> Option<String> {
-    limit.averaged_over.as_ref().map(|period| period.canonical())
+    limit
+        .averaged_over
+        .as_ref()
+        .map(stainbook_core::Written::canonical)
 }
 
 fn same_limit(a: &Limit, b: &Limit) -> bool {
@@ -52,7 +59,9 @@ fn push(
     let Some((_, limit)) = new.or(old) else {
         return;
     };
-    let ppm = |side: Option<(&Substance, &Limit)>| side.and_then(|(substance, limit)| judgement::limit_in_ppm(limit, substance));
+    let ppm = |side: Option<(&Substance, &Limit)>| {
+        side.and_then(|(substance, limit)| judgement::limit_in_ppm(limit, substance))
+    };
     let text = |side: Option<(&Substance, &Limit)>| side.map(|(_, l)| l.at_most.canonical());
     let (old_ppm, new_ppm) = (ppm(old), ppm(new));
     let same_text = text(old) == text(new);

@@ -16,7 +16,10 @@ pub fn of_survey(old: &Book, new: &Book, survey: &SurveyEntry) -> Vec<SurveyMove
         ..Options::default()
     };
     let name = survey.survey.clone().unwrap_or_default();
-    let (was, is) = (evaluate(old, survey, &options), evaluate(new, survey, &options));
+    let (was, is) = (
+        evaluate(old, survey, &options),
+        evaluate(new, survey, &options),
+    );
     was.results
         .iter()
         .zip(&is.results)
@@ -55,7 +58,10 @@ fn in_words(result: &ReadingResult) -> String {
         Status::LessThan => "< ",
         Status::MoreThan => "> ",
         Status::Refused => {
-            let why = result.refusal.as_ref().map_or("", |refusal| refusal.code.as_str());
+            let why = result
+                .refusal
+                .as_ref()
+                .map_or("", |refusal| refusal.code.as_str());
             return format!("refused ({why})");
         }
     };
@@ -71,7 +77,12 @@ fn verdicts(was: &ReadingResult, is: &ReadingResult) -> Vec<VerdictMove> {
         for against in &result.against {
             let limit = &against.limit;
             let period = limit.averaged_over.as_deref().map(|p| format!(" over {p}"));
-            let name = format!("{} {}{}", limit.authority, limit.kind, period.unwrap_or_default());
+            let name = format!(
+                "{} {}{}",
+                limit.authority,
+                limit.kind,
+                period.unwrap_or_default()
+            );
             let verdict = against.verdict.map(crate::result::Verdict::name);
             if let Some(slot) = found.entry(name).or_default().get_mut(side) {
                 *slot = verdict;

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::search::{folded, without_position};
+use stainbook_catalog::search::{folded, name_number, without_position};
 use stainbook_catalog::written::SubstanceEntry;
 
 use super::below_catalog;
@@ -81,6 +81,13 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<Generated, String> 
     for (name, id) in &names {
         let _ = writeln!(text, "    ({name:?}, {}),", place(id));
     }
+    text.push_str("];\n\n/// The names by their numbers: the first free slot from the number on holds the position of the name, counted from one.\n#[rustfmt::skip]\n");
+    let slots = slots(names.keys());
+    let _ = writeln!(text, "pub(super) static SLOTS: [u16; {}] = [", slots.len());
+    for line in slots.chunks(24) {
+        let line: Vec<String> = line.iter().map(u16::to_string).collect();
+        let _ = writeln!(text, "    {},", line.join(", "));
+    }
     text.push_str(
         "];\n\n/// Folded names without what tells isomers apart, each with the places of all substances that share it.\n#[rustfmt::skip]\n",
     );
@@ -94,6 +101,21 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<Generated, String> 
         path: "crates/catalog/src/embedded/reference.rs".to_owned(),
         text,
     })
+}
+
+/// Where each name stands, from the slot of its number on.
+fn slots<'a>(names: impl ExactSizeIterator<Item = &'a String>) -> Vec<u16> {
+    // A power of two, so that the number's lowest bits are the slot; a quarter full at most.
+    let count = (4 * names.len()).next_power_of_two();
+    let mut slots = vec![0_u16; count];
+    for (position, name) in (1_u16..).zip(names) {
+        let first = usize::try_from(name_number(name) & (count as u64 - 1)).unwrap_or(0);
+        let (before, from) = slots.split_at_mut(first);
+        if let Some(free) = from.iter_mut().chain(before).find(|slot| **slot == 0) {
+            *free = position;
+        }
+    }
+    slots
 }
 
 type Names = BTreeMap<String, String>;

@@ -62,8 +62,12 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
         lines.push(line("cas", cas, &written.identified_by, String::new()));
     }
     if let Some(key) = &written.inchikey {
-        let source = Some("open-property-tables".to_owned());
-        lines.push(line("inchikey", key, &source, String::new()));
+        lines.push(line(
+            "inchikey",
+            key,
+            &written.inchikey_source,
+            String::new(),
+        ));
     }
     if let Some(formula) = &written.formula {
         lines.push(line(
@@ -81,11 +85,10 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
         one_ppm(model.molar_mass),
     ));
     if let Some(printed) = &written.molar_mass {
-        let source = Some("niosh-pocket-guide".to_owned());
         lines.push(line(
             "molar mass, printed",
             printed.text(),
-            &source,
+            &written.molar_mass_source,
             "none: the computed one counts".to_owned(),
         ));
     }

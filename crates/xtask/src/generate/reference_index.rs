@@ -32,7 +32,11 @@ pub(super) fn index(book: &Book) -> Result<Generated, String> {
         let model = book
             .substance_model(entry.id())
             .map_err(|error| format!("{}: {error}", entry.path))?;
-        let mut values: Vec<&Option<String>> = vec![&written.identified_by];
+        let mut values: Vec<&Option<String>> = vec![
+            &written.identified_by,
+            &written.inchikey_source,
+            &written.molar_mass_source,
+        ];
         values.extend(written.boils_at.iter().map(|fact| &fact.source));
         values.extend(written.vapour_pressure.iter().map(|fact| &fact.source));
         values.extend(written.explosive_limits.iter().map(|fact| &fact.source));

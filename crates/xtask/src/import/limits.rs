@@ -334,7 +334,7 @@ fn united_states_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
         if let Some((_, element)) = osha.name.split_once(" (as ") {
             let element = element.trim_end_matches(')');
             made.remarks
-                .push(format!("the mass is that of {element} alone"));
+                .push(format!("printed with the words `as {element}`"));
         }
         found.limits.push(made);
     }

@@ -243,6 +243,13 @@ impl Report {
             })
             .map(|source| format!("{}: {}", source.source, from_memory(source)))
             .chain(
+                tables
+                    .osha_rows
+                    .iter()
+                    .filter(|row| row.note.contains("(memory:"))
+                    .map(|row| format!("{}, a remark only: {}", row.name, row.note)),
+            )
+            .chain(
                 amendments
                     .rows()
                     .iter()

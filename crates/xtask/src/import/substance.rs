@@ -73,6 +73,7 @@ pub(crate) fn substance(
     entries.push(("cas", Node::text(&row.cas)));
     if let Some(key) = inchikey(row, &atoms, tables)? {
         entries.push(("inchikey", Node::text(key)));
+        entries.push(("inchikey_source", Node::text("open-property-tables")));
     }
     entries.push(("formula", Node::text(formula)));
     if !row.npg_mw_printed.is_empty() {
@@ -80,6 +81,7 @@ pub(crate) fn substance(
             "molar_mass",
             Node::Text(format!("{} g/mol", row.npg_mw_printed)),
         ));
+        entries.push(("molar_mass_source", Node::text("niosh-pocket-guide")));
         if !prints_as(molar_mass.g_per_mol(), &row.npg_mw_printed) {
             report.molar_mass(&names.id, &row.npg_mw_printed, molar_mass.g_per_mol());
         }

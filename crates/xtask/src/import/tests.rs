@@ -86,7 +86,9 @@ fn every_substance_reads_and_refers_to_sources_that_are_there() {
             .chain(entry.vapour_pressure.iter().map(|fact| &fact.source))
             .chain(entry.explosive_limits.iter().map(|fact| &fact.source))
             .chain(entry.limits.iter().map(|fact| &fact.source))
-            .chain([&entry.identified_by]);
+            .chain([&entry.identified_by])
+            .chain(entry.inchikey.iter().map(|_| &entry.inchikey_source))
+            .chain(entry.molar_mass.iter().map(|_| &entry.molar_mass_source));
         for source in referred {
             let source = source
                 .as_ref()

@@ -1,0 +1,33 @@
+//! A finding that a baseline knows and that is no longer there.
+
+use stainbook_catalog::finding::{Fact, Finding, Level};
+use stainbook_catalog::place::Place;
+
+use crate::baseline::Known;
+use crate::{Check, Family, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "baseline-unused",
+    level: Level::Note,
+    since: "0.1.0",
+    summary: "A baseline knows a finding that is no longer there.",
+    family: Family::Exception,
+    docs: include_str!("baseline-unused.md"),
+    check: Check::Exceptions,
+};
+
+pub(crate) fn finding(known: &Known, left: usize, place: Place) -> Finding {
+    let times = if left == known.times {
+        String::new()
+    } else {
+        format!(" {left} of {} times", known.times)
+    };
+    Finding::of(RULE.name, RULE.level, place)
+        .message(format!("`{}` is no longer found{times} in `{}`", known.rule, known.file))
+        .label("mended since")
+        .note("what is left standing here would cover the next slip of the same kind in the same place")
+        .help("write the baseline again with `--write-baseline`, or take the entry out")
+        .fact("rule", Fact::text(known.rule.as_str()))
+        .fact("file", Fact::text(known.file.as_str()))
+        .fact("at", Fact::text(known.at.as_str()))
+}

@@ -1,0 +1,169 @@
+//! A unit that is understood and usually spelled otherwise.
+
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::document::{Kind, Node, Style};
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::Place;
+use stainbook_core::{Dimension, Unit, unit_of};
+
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "unit-not-canonical",
+    level: Level::Note,
+    since: "0.1.0",
+    summary: "A unit is spelled in another way than in the rest of a catalog.",
+    family: Family::Text,
+    docs: include_str!("unit-not-canonical.md"),
+    check: Check::Any(&EntryKind::ALL, check),
+};
+
+fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
+    if let Some(root) = context.entry.document.root() {
+        look(root, Role::Quantity, sink);
+    }
+}
+
+/// What a text can be.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Role {
+    /// A number with its unit, or a range of them.
+    Quantity,
+    /// A unit alone: the unit of a scale, the heading of a column.
+    Unit,
+}
+
+fn look(node: Node<'_>, role: Role, sink: &mut Sink<'_>) {
+    match node.kind() {
+        Kind::Mapping => {
+            for (key, value) in node.entries() {
+                let role = match key.text() {
+                    Some("unit" | "columns") => Role::Unit,
+                    _ => Role::Quantity,
+                };
+                look(value, role, sink);
+            }
+        }
+        Kind::Sequence => node.items().for_each(|item| look(item, role, sink)),
+        Kind::Scalar(_) => scalar(node, role, sink),
+    }
+}
+
+fn scalar(node: Node<'_>, role: Role, sink: &mut Sink<'_>) {
+    let Some(text) = node.text() else { return };
+    let number = match role {
+        Role::Unit => "",
+        Role::Quantity => match split(text) {
+            Some((number, _)) => number,
+            None => return,
+        },
+    };
+    let spelling = text.get(number.len()..).unwrap_or_default();
+    let Some(canonical) = canonical(number, spelling) else {
+        return;
+    };
+    let whole = if number.is_empty() {
+        canonical.to_owned()
+    } else {
+        format!("{} {canonical}", number.trim_end())
+    };
+    let document = node.document();
+    let finding = sink
+        .at_place(document.place_of(node.id()))
+        .message(format!("`{text}` is `{whole}`, with its unit spelled as everywhere else"))
+        .note("it is understood all the same; one spelling is what a search finds and what two people's entries can be compared by")
+        .help(format!("write `{whole}`"))
+        .fact("written", Fact::text(spelling))
+        .fact("canonical", Fact::text(canonical));
+    // Only the bytes of the unit are replaced; a text with escapes in it does not lie in the file as it is read.
+    let range = node.range();
+    let skip = match node.kind() {
+        Kind::Scalar(Style::Plain) => 0,
+        _ => 1,
+    };
+    let start = range.start + skip + number.len();
+    let bytes = start..start + spelling.len();
+    let finding = if document.text().get(bytes.clone()) == Some(spelling) {
+        finding.safe_fix(Place::bytes(document.file(), bytes), canonical)
+    } else {
+        finding
+    };
+    sink.report(finding);
+}
+
+/// A number, or two with a word between them, and what stands behind, which has to begin like a unit. Texts that go on
+/// after the unit are none, nor is one with a unit at both ends of a range, which is spelled as its author wanted it.
+fn split(text: &str) -> Option<(&str, &str)> {
+    let starts = |byte: &u8| byte.is_ascii_digit() || matches!(byte, b'-' | b'+' | b'.');
+    text.as_bytes().first().filter(|byte| starts(byte))?;
+    let mut rest = after_number(text)?;
+    for word in [" to ", " or "] {
+        if let Some(second) = rest.strip_prefix(word) {
+            rest = after_number(second.trim_start())?;
+        }
+    }
+    let unit = rest.trim_start();
+    // A bare number, and a date or a code that merely begins with digits, have no unit.
+    (!unit.is_empty()
+        && !unit
+            .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | ':' | '.' | ',' | '/')))
+    .then(|| text.split_at(text.len() - unit.len()))
+}
+
+fn after_number(text: &str) -> Option<&str> {
+    let unsigned = text.strip_prefix(['-', '+']).unwrap_or(text);
+    let rest = unsigned.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+    (rest.len() < unsigned.len()).then_some(rest)
+}
+
+/// The spelling to write instead of a unit's; nothing if it is that already, is no unit, or belongs to several that are
+/// spelled differently.
+fn canonical(number: &str, spelling: &str) -> Option<&'static str> {
+    let mut units = Dimension::WITH_UNITS
+        .into_iter()
+        .filter_map(|dimension| unit_of(dimension, spelling).ok());
+    let first: &Unit = units.next()?;
+    let wanted = first.canonical_after(number.trim());
+    let one = spelling != wanted && units.all(|unit| unit.canonical_after(number.trim()) == wanted);
+    one.then_some(wanted)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_parted_from_their_units() {
+        for (text, expected) in [
+            ("25 mg/m3", Some(("25 ", "mg/m3"))),
+            ("25ppm", Some(("25", "ppm"))),
+            ("-5.5 degC", Some(("-5.5 ", "degC"))),
+            ("0 to 40 degC", Some(("0 to 40 ", "degC"))),
+            ("0 degC to 40 degC", Some(("0 ", "degC to 40 degC"))),
+            ("25", None),
+            ("2026-03-02", None),
+            ("10:40", None),
+            ("24-100", None),
+            ("", None),
+            ("ppm", None),
+        ] {
+            assert_eq!(split(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn canonical_spellings() {
+        for (number, spelling, expected) in [
+            ("25 ", "mg/m3", Some("mg/m³")),
+            ("25 ", "mg/m³", None),
+            ("20 ", "degC", Some("°C")),
+            ("1 ", "day", None),
+            ("2 ", "years", None),
+            ("5 ", "%", None),
+            ("5 ", "strokes", None),
+            ("0 ", "degC to 40 degC", None),
+        ] {
+            assert_eq!(canonical(number, spelling), expected, "{spelling}");
+        }
+    }
+}

@@ -1,0 +1,298 @@
+//! Every slip in every number, unit and row of every tube of the demo is a difference.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    clippy::string_slice,
+    dead_code,
+    unreachable_pub,
+    reason = "a test may fail loudly, and each test uses a part of what the trees offer"
+)]
+
+mod sheet_tree;
+
+use std::collections::BTreeMap;
+
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_check::compare::{Scope, compare};
+use stainbook_tests::honest::Chance;
+
+use sheet_tree::{Tree, plain, quantity, read, reformatted, siblings};
+
+/// Fields that are not part of the leaflet.
+const NOT_COMPARED: [&str; 3] = ["tube", "entered", "verified"];
+
+/// The runs of digits, with a point if there is one, in a text: byte ranges.
+fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
+    let mut found = Vec::new();
+    let mut start = None;
+    for (at, c) in text.char_indices().chain([(text.len(), ' ')]) {
+        let inside = c.is_ascii_digit() || (c == '.' && start.is_some());
+        match (inside, start) {
+            (true, None) => start = Some(at),
+            (false, Some(from)) => {
+                found.push(from..from + text[from..at].trim_end_matches('.').len());
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Every slip of one number, by its class.
+fn slipped(number: &str) -> Vec<(&'static str, String)> {
+    let mut found = Vec::new();
+    let digits: String = number.chars().filter(|c| *c != '.').collect();
+    let point = number.find('.').unwrap_or(number.len());
+    if digits.bytes().any(|b| b != b'0') {
+        let left = match point {
+            1 => format!("0.{digits}"),
+            _ => format!("{}.{}", &digits[..point - 1], &digits[point - 1..]),
+        };
+        found.push(("decimal point to the left", left));
+        let padded = format!("{digits}0");
+        let right = match padded[point + 1..].trim_end_matches('0') {
+            "" => padded[..=point].to_owned(),
+            _ => format!(
+                "{}.{}",
+                &padded[..=point],
+                digits.get(point + 1..).unwrap_or("")
+            ),
+        };
+        let right = right.trim_start_matches('0');
+        let right = if right.starts_with('.') || right.is_empty() {
+            format!("0{right}")
+        } else {
+            right.to_owned()
+        };
+        found.push(("decimal point to the right", right));
+    }
+    let places: Vec<usize> = number
+        .match_indices(|c: char| c.is_ascii_digit())
+        .map(|(at, _)| at)
+        .collect();
+    let at = |place: usize| &number[place..=place];
+    for place in &places {
+        let other = (at(*place).parse::<u8>().unwrap() + 1) % 10;
+        found.push((
+            "one digit wrong",
+            format!("{}{other}{}", &number[..*place], &number[place + 1..]),
+        ));
+        if 1 < places.len() {
+            let rest = format!("{}{}", &number[..*place], &number[place + 1..]);
+            found.push(("a digit dropped", rest.trim_matches('.').to_owned()));
+        }
+        found.push((
+            "a digit doubled",
+            format!("{}{}{}", &number[..*place], at(*place), &number[*place..]),
+        ));
+    }
+    for pair in places.windows(2) {
+        if at(pair[0]) != at(pair[1]) {
+            let mut letters: Vec<char> = number.chars().collect();
+            letters.swap(pair[0], pair[1]);
+            found.push(("two digits swapped", letters.into_iter().collect()));
+        }
+    }
+    found
+}
+
+struct Trial {
+    class: &'static str,
+    tree: Tree,
+}
+
+fn trials(tree: &Tree) -> Vec<Trial> {
+    let mut trials = Vec::new();
+    let Tree::Fields(top) = tree else {
+        panic!("a sheet has fields");
+    };
+    for (route, value) in tree.routes() {
+        let Some(first) = route.first() else {
+            continue;
+        };
+        if NOT_COMPARED.contains(&top[*first].0.as_str()) {
+            continue;
+        }
+        let mut changed = |class, change: &dyn Fn(&mut Tree)| {
+            let mut tree = tree.clone();
+            let at = tree.at_mut(&route);
+            let before = at.clone();
+            change(at);
+            if *at != before {
+                trials.push(Trial { class, tree });
+            }
+        };
+        match value {
+            Tree::Single(text, is_text) => {
+                for range in numbers(text) {
+                    for (class, number) in slipped(&text[range.clone()]) {
+                        let new = format!("{}{number}{}", &text[..range.start], &text[range.end..]);
+                        changed(class, &|at| *at = Tree::Single(new.clone(), *is_text));
+                    }
+                    if text[..range.start].ends_with('-')
+                        && (range.start == 1 || text[..range.start - 1].ends_with(' '))
+                    {
+                        let new = format!("{}{}", &text[..range.start - 1], &text[range.start..]);
+                        changed("sign lost", &|at| *at = Tree::Single(new.clone(), *is_text));
+                    }
+                }
+                if let Some((number, unit)) = quantity(text) {
+                    for other in siblings(unit) {
+                        let gap = if number.is_empty() { "" } else { " " };
+                        let new = format!("{}{gap}{other}", number.trim_end());
+                        changed("unit replaced by a sibling", &|at| {
+                            *at = Tree::Single(new.clone(), true);
+                        });
+                    }
+                }
+            }
+            Tree::List(items) => {
+                for row in 0..items.len() {
+                    changed("a row left out", &|at| {
+                        if let Tree::List(items) = at {
+                            items.remove(row);
+                        }
+                    });
+                    changed("a row doubled", &|at| {
+                        if let Tree::List(items) = at {
+                            let copy = items[row].clone();
+                            items.insert(row, copy);
+                        }
+                    });
+                }
+                if items
+                    .iter()
+                    .all(|row| matches!(row, Tree::List(cells) if cells.len() == 2))
+                {
+                    changed("two columns swapped", &|at| {
+                        if let Tree::List(rows) = at {
+                            for row in rows {
+                                if let Tree::List(cells) = row {
+                                    cells.swap(0, 1);
+                                }
+                            }
+                        }
+                    });
+                    for column in 0..2 {
+                        changed("a table shifted by one cell", &|at| {
+                            if let Tree::List(rows) = at {
+                                for row in (1..rows.len()).rev() {
+                                    let above = cell(&rows[row - 1], column);
+                                    *cell_mut(&mut rows[row], column) = above;
+                                }
+                            }
+                        });
+                        changed("two cells of a column swapped", &|at| {
+                            if let Tree::List(rows) = at
+                                && 1 < rows.len()
+                            {
+                                let (upper, lower) =
+                                    (cell(&rows[0], column), cell(&rows[1], column));
+                                *cell_mut(&mut rows[0], column) = lower;
+                                *cell_mut(&mut rows[1], column) = upper;
+                            }
+                        });
+                    }
+                }
+                if 1 < items.len()
+                    && items
+                        .iter()
+                        .all(|item| matches!(item, Tree::Single(_, false)))
+                {
+                    changed("two columns swapped", &|at| {
+                        if let Tree::List(cells) = at {
+                            cells.swap(0, 1);
+                        }
+                    });
+                }
+            }
+            Tree::Fields(fields) => {
+                for field in 0..fields.len() {
+                    changed("a field left out", &|at| {
+                        if let Tree::Fields(fields) = at {
+                            fields.remove(field);
+                        }
+                    });
+                }
+                for pair in [
+                    ("from", "to"),
+                    ("lower", "upper"),
+                    ("up_to", "rsd"),
+                    ("reading", "gives"),
+                ] {
+                    changed("two columns swapped", &|at| {
+                        if let Tree::Fields(fields) = at {
+                            let place = |name: &str| fields.iter().position(|(key, _)| key == name);
+                            if let (Some(a), Some(b)) = (place(pair.0), place(pair.1)) {
+                                let (left, right) = (fields[a].1.clone(), fields[b].1.clone());
+                                fields[a].1 = right;
+                                fields[b].1 = left;
+                            }
+                        }
+                    });
+                }
+            }
+        }
+    }
+    trials
+}
+
+fn cell(row: &Tree, column: usize) -> Tree {
+    match row {
+        Tree::List(cells) => cells[column].clone(),
+        _ => panic!("a row is a list"),
+    }
+}
+
+fn cell_mut(row: &mut Tree, column: usize) -> &mut Tree {
+    match row {
+        Tree::List(cells) => &mut cells[column],
+        _ => panic!("a row is a list"),
+    }
+}
+
+#[test]
+fn every_slip_is_a_difference() {
+    let (demo, _) = Book::demo();
+    let mut chance = Chance::new(20_261_125);
+    let mut counts: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    let mut missed = Vec::new();
+    for (entry, _) in demo.tubes() {
+        let tree = Tree::of(entry.document.root().unwrap());
+        for (number, trial) in trials(&tree).into_iter().enumerate() {
+            // Two people lay a sheet out in two ways; writing each slip so would take a minute.
+            let text = if number % 20 == 0 {
+                reformatted(&trial.tree, &mut chance)
+            } else {
+                plain(&trial.tree)
+            };
+            let slipped = read(EntryKind::Tube, 7, &text);
+            let found = compare(EntryKind::Tube, &entry.document, &slipped, Scope::Leaflet);
+            let count = counts.entry(trial.class).or_default();
+            count.0 += 1;
+            if found.is_empty() {
+                missed.push(format!("{} {}\n{text}", entry.id(), trial.class));
+            } else {
+                count.1 += 1;
+            }
+        }
+    }
+    let mut total = (0, 0);
+    for (class, (tried, caught)) in &counts {
+        println!("{class:<32} {caught:>6} of {tried:>6}");
+        total = (total.0 + tried, total.1 + caught);
+    }
+    println!("{:<32} {:>6} of {:>6}", "all", total.1, total.0);
+    assert!(
+        missed.is_empty(),
+        "{} missed, the first:\n{}",
+        missed.len(),
+        missed[0]
+    );
+    assert_eq!(counts.len(), 14, "a class of slip came up nowhere");
+    assert!(10_000 < total.0);
+}

@@ -1,0 +1,267 @@
+//! `--fix`: what can be mended without a doubt, mended.
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use similar::TextDiff;
+use stainbook::Level;
+use stainbook::catalog::place::FileId;
+use stainbook::check::{Options, mend};
+use stainbook::present::counts::counted;
+
+use super::output_format::Format;
+use super::{CheckPaths, Found, end};
+use crate::catalog_files::{Input, identity, shown};
+use crate::end::End;
+use crate::failure::Failure;
+use crate::output;
+use crate::replace_file::replace;
+
+/// Mending one thing may bring another to light; after so many rounds what is left is left.
+const ROUNDS: usize = 5;
+
+/// How mending ended.
+pub(super) enum Outcome {
+    /// The changes were shown, and none was made.
+    Shown(End),
+    /// The changes were made; this is what is found now.
+    Made(Box<Found>),
+}
+
+/// A file that can be mended: as it was when it was read, and as it is to be.
+struct Draft {
+    path: PathBuf,
+    original: Vec<u8>,
+    mended: Vec<u8>,
+    settled: usize,
+    /// Said already that it cannot be mended.
+    left: bool,
+}
+
+impl Draft {
+    fn is_changed(&self) -> bool {
+        self.original != self.mended
+    }
+}
+
+/// Mends the files that were asked for, or shows what would be mended.
+pub(super) fn mend_files(
+    check: &CheckPaths,
+    wanted: Vec<Input>,
+    options: Options,
+    failures: Vec<Failure>,
+) -> Result<Outcome, Failure> {
+    let from_input = wanted.iter().any(|input| matches!(input, Input::Bytes(..)));
+    if from_input && !check.dry_run {
+        return Err(Failure::usage(
+            "standard input cannot be mended, since there is no file to write to",
+            "add `--dry-run`, which shows the changes, or name the file",
+        ));
+    }
+    if check.dry_run && check.format != Format::Text {
+        return Err(Failure::usage(
+            "`--dry-run` shows a difference of files, which has no other format",
+            "leave out `--format`, or leave out `--fix --dry-run`",
+        ));
+    }
+    let (fixed_inputs, mut drafts) = drafts(&wanted);
+    let found = rounds(check, &fixed_inputs, &mut drafts, options)?;
+    if check.dry_run {
+        return Ok(Outcome::Shown(show(check, &drafts, &found, failures)));
+    }
+    let mut failures = failures;
+    let mut made: Vec<(String, usize)> = Vec::new();
+    for draft in drafts.values().filter(|draft| draft.is_changed()) {
+        match write(draft) {
+            Ok(()) => made.push((shown(&draft.path), draft.settled)),
+            Err(failure) => failures.push(failure),
+        }
+    }
+    for (path, settled) in &made {
+        output::message(&format!(
+            "mended: {path} ({})",
+            counted(*settled, "finding")
+        ));
+    }
+    if made.is_empty() {
+        output::message("nothing was mended");
+    }
+    // What is said is said of the files as they are now, whatever became of the writing.
+    check
+        .find(wanted, options, failures)
+        .map(|found| Outcome::Made(Box::new(found)))
+}
+
+/// The files in memory; those that cannot be read stay what they are, and are reported when they are read again.
+fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
+    let mut drafts = BTreeMap::new();
+    let mut others = Vec::new();
+    for input in wanted {
+        let (path, bytes) = match input {
+            // A name that is no text cannot be told from another by what is shown of it.
+            Input::File(path) if path.to_str().is_some() => {
+                if let Ok(bytes) = std::fs::read(path) {
+                    (path.clone(), bytes)
+                } else {
+                    others.push(input.clone());
+                    continue;
+                }
+            }
+            Input::File(_) => {
+                others.push(input.clone());
+                continue;
+            }
+            Input::Bytes(path, bytes) => (PathBuf::from(path), bytes.clone()),
+        };
+        let draft = Draft {
+            path: path.clone(),
+            mended: bytes.clone(),
+            original: bytes,
+            settled: 0,
+            left: false,
+        };
+        drafts.insert(identity(&path), draft);
+    }
+    (others, drafts)
+}
+
+/// Mends until nothing more is to be mended; gives what is found in the files as they were.
+fn rounds(
+    check: &CheckPaths,
+    others: &[Input],
+    drafts: &mut BTreeMap<String, Draft>,
+    options: Options,
+) -> Result<Found, Failure> {
+    let mut first = None;
+    let mut before: BTreeMap<String, (usize, Vec<u8>, usize)> = BTreeMap::new();
+    for _ in 0..=ROUNDS {
+        let drafted = drafts
+            .values()
+            .map(|draft| Input::Bytes(shown(&draft.path), draft.mended.clone()));
+        let inputs = others.iter().cloned().chain(drafted).collect();
+        let found = check.find(inputs, options, Vec::new())?;
+        let mut changed = false;
+        for group in &found.groups {
+            for (index, path) in group.loaded.paths.iter().enumerate() {
+                let name = identity(Path::new(path));
+                let file = u32::try_from(index).map(FileId).unwrap_or_default();
+                let Some(draft) = drafts
+                    .get_mut(&name)
+                    .filter(|_| group.asked.contains(&file))
+                else {
+                    continue;
+                };
+                let of_file = || {
+                    group
+                        .findings
+                        .iter()
+                        .filter(move |finding| finding.place().file == file)
+                };
+                let errors = of_file()
+                    .filter(|finding| finding.level() == Level::Error)
+                    .count();
+                if let Some((errors_before, bytes, settled)) = before.get(&name)
+                    && *errors_before < errors
+                {
+                    // A safe edit that makes an error was not safe.
+                    draft.mended.clone_from(bytes);
+                    draft.settled = *settled;
+                    draft.left = true;
+                    output::message(&format!(
+                        "note: {path} is left as it is: mending it would make an error, which is a fault of stainbook; please report it with the file"
+                    ));
+                }
+                let Some(entry) = group
+                    .loaded
+                    .book
+                    .entries()
+                    .iter()
+                    .find(|entry| entry.file == file)
+                else {
+                    continue;
+                };
+                if draft.left {
+                    continue;
+                }
+                match mend(&entry.document, &draft.mended, of_file()) {
+                    Ok(None) => {}
+                    Ok(Some(mended)) => {
+                        before.insert(name, (errors, draft.mended.clone(), draft.settled));
+                        draft.mended = mended.bytes;
+                        draft.settled += mended.settled;
+                        changed = true;
+                    }
+                    Err(_) => {
+                        draft.left = true;
+                        output::message(&format!(
+                            "note: {path} is left as it is: it is not saved as UTF-8"
+                        ));
+                    }
+                }
+            }
+        }
+        first.get_or_insert(found);
+        if !changed {
+            break;
+        }
+    }
+    first.ok_or_else(|| Failure::ours("nothing was checked"))
+}
+
+/// Puts a mended file in the place of the one that was read, if that is still there.
+fn write(draft: &Draft) -> Result<(), Failure> {
+    let now =
+        std::fs::read(&draft.path).map_err(|error| Failure::unreadable(&draft.path, &error))?;
+    if now != draft.original {
+        return Err(Failure::new(
+            "changed-meanwhile",
+            format!(
+                "`{}` was changed by somebody else meanwhile, and is left as it is",
+                shown(&draft.path)
+            ),
+            "check again",
+        ));
+    }
+    replace(&draft.path, &draft.mended)
+}
+
+/// The changes as a unified difference on standard output; what is found in the files as they are decides the end.
+fn show(
+    check: &CheckPaths,
+    drafts: &BTreeMap<String, Draft>,
+    found: &Found,
+    failures: Vec<Failure>,
+) -> End {
+    let mut failures = failures;
+    failures.extend(found.failures.iter().cloned());
+    for failure in &failures {
+        failure.report(false);
+    }
+    let changed: Vec<&Draft> = drafts.values().filter(|draft| draft.is_changed()).collect();
+    for draft in &changed {
+        output::data(&difference(draft));
+    }
+    let settled = changed.iter().map(|draft| draft.settled).sum();
+    output::message(&format!(
+        "{} would be mended in {}",
+        counted(settled, "finding"),
+        counted(changed.len(), "file")
+    ));
+    end(found.counts(), check.denied(), !failures.is_empty())
+}
+
+fn difference(draft: &Draft) -> String {
+    // Only files that are UTF-8 are mended.
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    let (old, new) = (text(&draft.original), text(&draft.mended));
+    let path = shown(&draft.path);
+    let (before, after) = if draft.path.is_absolute() {
+        (path.clone(), path)
+    } else {
+        (format!("a/{path}"), format!("b/{path}"))
+    };
+    TextDiff::from_lines(&old, &new)
+        .unified_diff()
+        .header(&before, &after)
+        .to_string()
+}

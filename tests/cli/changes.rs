@@ -1,0 +1,148 @@
+//! `changes`.
+
+use std::process::Command;
+
+use crate::runner::{Folder, keys, repository};
+
+fn demo(name: &str) -> String {
+    std::fs::read_to_string(repository(&format!("catalog/demo/{name}"))).unwrap()
+}
+
+const SHEET: &str = "tubes/brinewash-chlorine-a-r2.tube.yaml";
+
+/// A catalog with one sheet, a survey and what they refer to.
+fn lab(folder: Folder, root: &str, sheet: &str) -> Folder {
+    let file = |name: &str| format!("{root}/{name}");
+    folder
+        .with(&file("catalog.yaml"), demo("catalog.yaml"))
+        .with(&file("pumps/harbour-piston.pump-kind.yaml"), demo("pumps/harbour-piston.pump-kind.yaml"))
+        .with(&file("quay.survey.yaml"), "\
+survey: quay
+title: Quay
+by: KL
+conditions: {air_temperature: 0 °C, humidity: 50 %RH, pressure: 101.3 kPa}
+readings:
+  - {id: r01, at: \"2026-03-02T07:40+00:00\", tube: brinewash-chlorine-a-r2, strokes: 3, reading: {at: 5 ppm}}
+")
+        .with(&file(SHEET), sheet)
+}
+
+#[test]
+fn by_meaning_and_by_effect() {
+    let new = demo(SHEET)
+        .replace("[0,  1.25]", "[0,  1.36]")
+        .replace("multiply_by: 0.35", "multiply_by: 0.31");
+    let folder = lab(Folder::new("changes-two"), "old", &demo(SHEET));
+    let folder = lab(folder, "new", &new);
+    let said = folder.run(&["changes", "old", "new"]).exits(1).stdout;
+    for sentence in [
+        "draw, ranges, strokes 8, multiply_by: 0.35 → 0.31",
+        "- 8 strokes: results fall by 11 %",
+        "- at 0 °C: results rise by 8.8 %",
+        "quay, r01: 6.2 ppm → 6.8 ppm (+8.8 %)",
+    ] {
+        assert!(said.contains(sentence), "{sentence}\n{said}");
+    }
+    assert!(said.lines().all(|line| line.chars().count() <= 100));
+    let json = folder
+        .run(&["changes", "old", "new", "--format", "json"])
+        .exits(1)
+        .json();
+    assert_eq!(
+        keys(&json),
+        ["added", "changed", "removed", "schema_version", "surveys"]
+    );
+    let sheet = &json["changed"][0]["sheet"];
+    assert!(0 < sheet["moved"].as_u64().unwrap());
+    folder.run(&["changes", "old", "old"]).exits(0);
+}
+
+#[test]
+fn layout_is_no_change() {
+    let new = demo(SHEET)
+        .replace("100 mL", "100 ml")
+        .replace("entered:", "# typed twice\nentered:");
+    let folder = lab(Folder::new("changes-layout"), "old", &demo(SHEET));
+    let folder = lab(folder, "new", &new);
+    let said = folder.run(&["changes", "old", "new"]).exits(0);
+    assert_eq!(said.stdout, "nothing changed in meaning\n");
+}
+
+#[test]
+fn added_removed_and_renamed() {
+    let folder = lab(
+        Folder::new("changes-names"),
+        "old",
+        &demo("tubes/brinewash-chlorine-a-r1.tube.yaml"),
+    )
+    .with(
+        "old/pumps/quay.pump-kind.yaml",
+        "pump_kind: quay\nname: Quay\nstroke: 100 mL\n",
+    );
+    let folder = lab(folder, "new", &demo(SHEET)).with(
+        "new/pumps/pier.pump-kind.yaml",
+        "pump_kind: pier\nname: Quay\nstroke: 100 mL\n",
+    );
+    let said = folder.run(&["changes", "old", "new"]).exits(1).stdout;
+    for sentence in [
+        "changed  pump-kind quay → pier",
+        "added  tube brinewash-chlorine-a-r2",
+        "it takes the place of brinewash-chlorine-a-r1; against that:",
+        "- 6 strokes: now refused",
+        "- as bromine: now given, was refused",
+        "removed  tube brinewash-chlorine-a-r1",
+    ] {
+        assert!(said.contains(sentence), "{sentence}\n{said}");
+    }
+}
+
+#[test]
+fn two_revisions_of_a_repository() {
+    let folder = lab(Folder::new("changes-git"), "lab", &demo(SHEET));
+    let git = |arguments: &[&str]| {
+        let who = [
+            "-c",
+            "user.name=KL",
+            "-c",
+            "user.email=kl@example.org",
+            "-c",
+            "commit.gpgsign=false",
+        ];
+        let done = Command::new("git")
+            .args(who)
+            .args(arguments)
+            .current_dir(folder.root())
+            .output()
+            .unwrap();
+        assert!(done.status.success(), "{done:?}");
+    };
+    git(&["init", "--quiet"]);
+    git(&["add", "."]);
+    git(&["commit", "--quiet", "-m", "typed in"]);
+    std::fs::write(
+        folder.root().join("lab").join(SHEET),
+        demo(SHEET).replace("[0,  1.25]", "[0,  1.36]"),
+    )
+    .unwrap();
+    git(&["commit", "--quiet", "-a", "-m", "mended"]);
+    let said = folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD"])
+        .exits(1)
+        .stdout;
+    assert!(said.contains("- at 0 °C: results rise by 8.8 %"), "{said}");
+    folder.run(&["changes", "--git", "HEAD", "HEAD"]).exits(0);
+    folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD", "--", "lab/pumps"])
+        .exits(0);
+    folder
+        .run(&["changes", "--git", "no-such", "HEAD"])
+        .exits(2)
+        .says("git knows no revision `no-such`");
+    folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD", "--", "attic"])
+        .exits(2)
+        .says("no entry at `HEAD~1`");
+    folder
+        .run(&["changes", "--git", "--git-dir=x", "HEAD"])
+        .exits(2);
+}
