@@ -3,7 +3,9 @@
 use stainbook_catalog::model::factor_columns;
 use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Num;
-use stainbook_catalog::written::tube::{AlsoMeasures, Axis, Control, ControlOf, Method, OtherGas, Range};
+use stainbook_catalog::written::tube::{
+    AlsoMeasures, Axis, Control, ControlOf, Method, OtherGas, Range,
+};
 use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
 
 use crate::Sheet;
@@ -37,7 +39,10 @@ impl Figures {
             ControlOf::Marks => {
                 let view = sheet.scale_named(control.scale.as_deref())?;
                 let numbers = view.scale.marks.iter().map(|mark| decimal(mark)).collect();
-                Some(Self { unit: view.unit, ..Self::each(numbers, view.path().key("marks")) })
+                Some(Self {
+                    unit: view.unit,
+                    ..Self::each(numbers, view.path().key("marks"))
+                })
             }
             ControlOf::Strokes => ranges(control, sheet, |range| range.strokes.as_ref()),
             ControlOf::Multipliers => ranges(control, sheet, |range| range.multiply_by.as_ref()),
@@ -49,8 +54,15 @@ impl Figures {
             ControlOf::PressureTable => column(control, sheet, Axis::Pressure),
             ControlOf::Calibration => {
                 let at = sheet.correct.as_ref()?.calibrated_at.as_ref()?;
-                let numbers = [at.temperature.as_deref().map(quantity), at.pressure.as_deref().map(quantity), at.humidity.as_deref().map(quantity)];
-                Some(Self::each(numbers.into_iter().flatten().collect(), root().key("correct").key("calibrated_at")))
+                let numbers = [
+                    at.temperature.as_deref().map(quantity),
+                    at.pressure.as_deref().map(quantity),
+                    at.humidity.as_deref().map(quantity),
+                ];
+                Some(Self::each(
+                    numbers.into_iter().flatten().collect(),
+                    root().key("correct").key("calibrated_at"),
+                ))
             }
             ControlOf::UsableRange => {
                 let usable = sheet.before_use.as_ref()?.usable.as_ref()?;
@@ -65,65 +77,111 @@ impl Figures {
             }
             ControlOf::Storage => {
                 let storage = sheet.before_use.as_ref()?.storage.as_ref()?;
-                let numbers = [storage.below.as_deref().map(quantity), storage.above.as_deref().map(quantity), storage.shelf_life.as_deref().map(quantity)];
-                Some(Self::each(numbers.into_iter().flatten().collect(), root().key("before_use").key("storage")))
+                let numbers = [
+                    storage.below.as_deref().map(quantity),
+                    storage.above.as_deref().map(quantity),
+                    storage.shelf_life.as_deref().map(quantity),
+                ];
+                Some(Self::each(
+                    numbers.into_iter().flatten().collect(),
+                    root().key("before_use").key("storage"),
+                ))
             }
             ControlOf::LowestVisible => {
                 let lowest = sheet.read.as_ref()?.lowest_visible.as_ref()?;
                 let concentration = lowest.concentration.as_deref()?;
                 let numbers = vec![quantity(concentration), decimal(lowest.strokes.as_ref()?)];
                 let path = root().key("read").key("lowest_visible");
-                Some(Self { unit: Some(concentration.unit()), ..Self::each(numbers, path) })
+                Some(Self {
+                    unit: Some(concentration.unit()),
+                    ..Self::each(numbers, path)
+                })
             }
             ControlOf::AlsoMeasures => {
                 let gases = &sheet.read.as_ref()?.also_measures;
                 let numbers = gases.iter().map(also_measured).collect::<Vec<_>>().concat();
-                Some(Self { rows: gases.len(), ..Self::each(numbers, root().key("read").key("also_measures")) })
+                Some(Self {
+                    rows: gases.len(),
+                    ..Self::each(numbers, root().key("read").key("also_measures"))
+                })
             }
             ControlOf::Repeatability => {
                 let bands = &sheet.doubt.as_ref()?.repeatability;
                 let numbers = bands
                     .iter()
-                    .map(|band| Some([quantity(band.up_to.as_deref()?), quantity(band.rsd.as_deref()?)]))
+                    .map(|band| {
+                        Some([
+                            quantity(band.up_to.as_deref()?),
+                            quantity(band.rsd.as_deref()?),
+                        ])
+                    })
                     .collect::<Option<Vec<_>>>()?
                     .concat();
-                Some(Self { rows: bands.len(), ..Self::each(numbers, doubt().key("repeatability")) })
+                Some(Self {
+                    rows: bands.len(),
+                    ..Self::each(numbers, doubt().key("repeatability"))
+                })
             }
             ControlOf::Accuracy => {
                 let bands = &sheet.doubt.as_ref()?.accuracy;
                 let mut numbers = Vec::new();
                 for band in bands {
-                    numbers.extend([quantity(band.up_to.as_deref()?), quantity(band.within.as_deref()?)]);
+                    numbers.extend([
+                        quantity(band.up_to.as_deref()?),
+                        quantity(band.within.as_deref()?),
+                    ]);
                     numbers.extend(band.confidence.as_deref().map(quantity));
                 }
-                Some(Self { rows: bands.len(), ..Self::each(numbers, doubt().key("accuracy")) })
+                Some(Self {
+                    rows: bands.len(),
+                    ..Self::each(numbers, doubt().key("accuracy"))
+                })
             }
             ControlOf::OtherGases => {
                 let gases = &sheet.doubt.as_ref()?.other_gases;
                 let numbers = gases.iter().map(other_gas).collect::<Vec<_>>().concat();
-                Some(Self { rows: gases.len(), ..Self::each(numbers, doubt().key("other_gases")) })
+                Some(Self {
+                    rows: gases.len(),
+                    ..Self::each(numbers, doubt().key("other_gases"))
+                })
             }
         }
     }
 
     /// Each number is a row.
     fn each(numbers: Vec<Figure>, path: Path) -> Self {
-        Self { rows: numbers.len(), numbers, unit: None, path }
+        Self {
+            rows: numbers.len(),
+            numbers,
+            unit: None,
+            path,
+        }
     }
 }
 
 fn decimal(number: &Decimal) -> Figure {
-    Figure { value: number.value(), half_step: number.half_step(), text: number.text().to_owned() }
+    Figure {
+        value: number.value(),
+        half_step: number.half_step(),
+        text: number.text().to_owned(),
+    }
 }
 
 fn quantity<Q: Quantity>(written: &Written<Q>) -> Figure {
-    Figure { value: written.number(), half_step: written.half_step(), text: written.number_text().to_owned() }
+    Figure {
+        value: written.number(),
+        half_step: written.half_step(),
+        text: written.number_text().to_owned(),
+    }
 }
 
 fn also_measured(gas: &AlsoMeasures) -> Vec<Figure> {
     let first = gas.by.iter().chain(gas.rows.iter().flatten());
     let rest = [&gas.strokes, &gas.from, &gas.to];
-    let mut numbers: Vec<Figure> = first.chain(rest.into_iter().flatten()).map(|number| decimal(number)).collect();
+    let mut numbers: Vec<Figure> = first
+        .chain(rest.into_iter().flatten())
+        .map(|number| decimal(number))
+        .collect();
     numbers.extend(gas.uncertainty.as_deref().map(quantity));
     numbers
 }
@@ -141,7 +199,11 @@ fn other_gas(gas: &OtherGas) -> Vec<Figure> {
     .collect()
 }
 
-fn ranges<'a>(control: &Control, sheet: &'a Sheet<'_>, of: impl Fn(&'a Range) -> Option<&'a Num>) -> Option<Figures> {
+fn ranges<'a>(
+    control: &Control,
+    sheet: &'a Sheet<'_>,
+    of: impl Fn(&'a Range) -> Option<&'a Num>,
+) -> Option<Figures> {
     let draw = sheet.draw.as_ref()?;
     let numbers = draw
         .ranges
@@ -149,24 +211,47 @@ fn ranges<'a>(control: &Control, sheet: &'a Sheet<'_>, of: impl Fn(&'a Range) ->
         .filter(|range| control.scale.is_none() || range.scale == control.scale)
         .map(|range| of(range).map(|number| decimal(number)))
         .collect::<Option<Vec<_>>>()?;
-    Some(Figures::each(numbers, Path::root().key("draw").key("ranges")))
+    Some(Figures::each(
+        numbers,
+        Path::root().key("draw").key("ranges"),
+    ))
 }
 
 /// A column of a correction, counted from 1 at the left of the paper; if none is named, the factors of a list and the
 /// headings of a table. A formula has its coefficients for rows.
 fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
-    let placed = sheet.corrections().iter().find(|placed| placed.axis == axis)?;
-    let wanted = control.column.as_ref().map(|column| usize::try_from(column.value()).unwrap_or(usize::MAX));
+    let placed = sheet
+        .corrections()
+        .iter()
+        .find(|placed| placed.axis == axis)?;
+    let wanted = control
+        .column
+        .as_ref()
+        .map(|column| usize::try_from(column.value()).unwrap_or(usize::MAX));
     let correction = placed.correction;
     if correction.method == Some(Method::Polynomial) {
-        let numbers = correction.coefficients.iter().map(|number| decimal(number)).collect();
+        let numbers = correction
+            .coefficients
+            .iter()
+            .map(|number| decimal(number))
+            .collect();
         return Some(Figures::each(numbers, placed.path().key("coefficients")));
     }
     if placed.is_table() {
         let Some(wanted) = wanted else {
             let (values, unit) = placed.columns()?;
-            let numbers = values.iter().map(|value| Figure { value: *value, half_step: 0.5, text: crate::words::exact(*value) }).collect();
-            return Some(Figures { unit: Some(unit), ..Figures::each(numbers, placed.path().key("columns")) });
+            let numbers = values
+                .iter()
+                .map(|value| Figure {
+                    value: *value,
+                    half_step: 0.5,
+                    text: crate::words::exact(*value),
+                })
+                .collect();
+            return Some(Figures {
+                unit: Some(unit),
+                ..Figures::each(numbers, placed.path().key("columns"))
+            });
         };
         // The first column of the paper holds the readings.
         let wanted = wanted.checked_sub(1)?;
@@ -184,8 +269,13 @@ fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
         Some(wanted) => wanted.checked_sub(1)?,
         None => placed.points()?.0.first()?.factor_column,
     };
-    let numbers = correction.rows.iter().map(|row| row.get(index).map(|number| decimal(number))).collect::<Option<Vec<_>>>()?;
-    let is_condition = factor_columns(&correction.columns, axis).is_ok_and(|(condition, ..)| condition == index);
+    let numbers = correction
+        .rows
+        .iter()
+        .map(|row| row.get(index).map(|number| decimal(number)))
+        .collect::<Option<Vec<_>>>()?;
+    let is_condition =
+        factor_columns(&correction.columns, axis).is_ok_and(|(condition, ..)| condition == index);
     let of_column = correction.columns.get(index).filter(|_| is_condition);
     (!numbers.is_empty()).then(|| Figures {
         unit: of_column.and_then(|text| unit(text).ok()),

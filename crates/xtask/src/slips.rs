@@ -63,9 +63,15 @@ const AS_OF: &str = "2026-11-25";
 /// Counts, and writes into the README or compares with it.
 pub(crate) fn run(to_do: &str) -> Result<String, String> {
     if let Some(step) = to_do.strip_prefix("--missed=") {
-        let step = step.parse().map_err(|_| "not a number of sheets".to_owned())?;
+        let step = step
+            .parse()
+            .map_err(|_| "not a number of sheets".to_owned())?;
         let tally = count(step)?;
-        return Ok(format!("{}{}", tally.missed(), tally::readme(&tally, &tally)));
+        return Ok(format!(
+            "{}{}",
+            tally.missed(),
+            tally::readme(&tally, &tally)
+        ));
     }
     if to_do == "--silent" {
         return silent();
@@ -91,9 +97,15 @@ fn silent() -> Result<String, String> {
         }
     }
     if said.is_empty() {
-        Ok(format!("no error and no warning about {sheets} sheets, with and without control figures"))
+        Ok(format!(
+            "no error and no warning about {sheets} sheets, with and without control figures"
+        ))
     } else {
-        Err(format!("{} of {sheets} sheets are blamed:\n{}", said.len(), said.join("\n")))
+        Err(format!(
+            "{} of {sheets} sheets are blamed:\n{}",
+            said.len(),
+            said.join("\n")
+        ))
     }
 }
 
@@ -110,7 +122,9 @@ pub(crate) fn count(step: usize) -> Result<Tally, String> {
     let shelves = &shelves;
     let work = &work;
     for (shelf, sheet) in work {
-        shelves.get(*shelf).map_or(Ok(()), |shelf| is_clean(shelf, *sheet))?;
+        shelves
+            .get(*shelf)
+            .map_or(Ok(()), |shelf| is_clean(shelf, *sheet))?;
     }
     thread::scope(|scope| {
         let running: Vec<_> = (0..threads)
@@ -136,18 +150,35 @@ pub(crate) fn count(step: usize) -> Result<Tally, String> {
 }
 
 fn one_sheet(shelf: &Shelf, index: usize, tally: &mut Tally) -> Result<(), String> {
-    let Some(sheet) = shelf.sheets.get(index) else { return Ok(()) };
-    let Some(donor) = shelf.sheets.get((index + 1) % shelf.sheets.len()) else { return Ok(()) };
+    let Some(sheet) = shelf.sheets.get(index) else {
+        return Ok(());
+    };
+    let Some(donor) = shelf.sheets.get((index + 1) % shelf.sheets.len()) else {
+        return Ok(());
+    };
     let companions = shelf.companions(&sheet.path);
     let references: Vec<String> = companions.iter().map(|entry| entry.path.clone()).collect();
     let mut bench = Bench::new(&sheet.path, companions, options());
-    let (bare, full) = (read(&sheet.path, &sheet.bare)?, read(&sheet.path, &sheet.full)?);
-    let (other_bare, other_full) = (read(&donor.path, &donor.bare)?, read(&donor.path, &donor.full)?);
+    let (bare, full) = (
+        read(&sheet.path, &sheet.bare)?,
+        read(&sheet.path, &sheet.full)?,
+    );
+    let (other_bare, other_full) = (
+        read(&donor.path, &donor.bare)?,
+        read(&donor.path, &donor.full)?,
+    );
     let without = injected::slips(&bare, &other_bare, &references);
     let with = injected::slips(&full, &other_full, &references);
-    let same = without.len() == with.len() && without.iter().zip(&with).all(|(a, b)| a.class == b.class && a.field == b.field);
+    let same = without.len() == with.len()
+        && without
+            .iter()
+            .zip(&with)
+            .all(|(a, b)| a.class == b.class && a.field == b.field);
     if !same {
-        return Err(format!("{}: the two forms of the sheet do not have the same slips", sheet.path));
+        return Err(format!(
+            "{}: the two forms of the sheet do not have the same slips",
+            sheet.path
+        ));
     }
     tally.sheet(shelf.name);
     for (without, with) in without.iter().zip(&with) {
@@ -157,8 +188,14 @@ fn one_sheet(shelf: &Shelf, index: usize, tally: &mut Tally) -> Result<(), Strin
         let compared = judge::compared(&sheet.path, &bare, &text);
         tally.slip(without, seen_by, rule, compared, &|| {
             let edit = without.edits.first();
-            let from = edit.and_then(|edit| bare.text().get(edit.range.clone())).unwrap_or_default();
-            format!("{}: {from:?} -> {:?}", sheet.path, edit.map_or("", |edit| edit.to.as_str()))
+            let from = edit
+                .and_then(|edit| bare.text().get(edit.range.clone()))
+                .unwrap_or_default();
+            format!(
+                "{}: {from:?} -> {:?}",
+                sheet.path,
+                edit.map_or("", |edit| edit.to.as_str())
+            )
         });
         debug_assert!(seen_by != SeenBy::Nobody || rule.is_none());
     }
@@ -167,9 +204,14 @@ fn one_sheet(shelf: &Shelf, index: usize, tally: &mut Tally) -> Result<(), Strin
 
 /// Nothing is said about a sheet before a slip is made, or nothing that is said afterwards would count.
 fn is_clean(shelf: &Shelf, index: usize) -> Result<(), String> {
-    let Some(sheet) = shelf.sheets.get(index) else { return Ok(()) };
+    let Some(sheet) = shelf.sheets.get(index) else {
+        return Ok(());
+    };
     let mut bench = Bench::new(&sheet.path, shelf.companions(&sheet.path), options());
-    for (text, which) in [(&sheet.bare, "as it stands"), (&sheet.full, "with control figures")] {
+    for (text, which) in [
+        (&sheet.bare, "as it stands"),
+        (&sheet.full, "with control figures"),
+    ] {
         let said = bench.look(text);
         if let Some(finding) = said.by_reader.first().or(said.by_rules.first()) {
             return Err(format!(
@@ -185,12 +227,16 @@ fn is_clean(shelf: &Shelf, index: usize) -> Result<(), String> {
 }
 
 fn options() -> Options {
-    Options { as_of: AS_OF.parse().ok() }
+    Options {
+        as_of: AS_OF.parse().ok(),
+    }
 }
 
 fn read(path: &str, text: &str) -> Result<Document, String> {
     let (entry, _) = read_entry(FileId(0), &SourceFile::new(path, text));
-    entry.map(|entry| entry.document).ok_or_else(|| format!("{path}: not read"))
+    entry
+        .map(|entry| entry.document)
+        .ok_or_else(|| format!("{path}: not read"))
 }
 
 const README: &str = "README.md";
@@ -200,15 +246,23 @@ const CLOSES: &str = "<!-- /slips -->";
 fn write(block: &str, only_compare: bool) -> Result<String, String> {
     let path = root().join(README);
     let text = fs::read_to_string(&path).map_err(|error| format!("{README}: {error}"))?;
-    let start = text.find(OPENS).map(|at| at + OPENS.len()).ok_or_else(|| format!("{README} has no `<!-- slips -->`"))?;
-    let end = text.find(CLOSES).ok_or_else(|| format!("{README} has no `{CLOSES}`"))?;
+    let start = text
+        .find(OPENS)
+        .map(|at| at + OPENS.len())
+        .ok_or_else(|| format!("{README} has no `<!-- slips -->`"))?;
+    let end = text
+        .find(CLOSES)
+        .ok_or_else(|| format!("{README} has no `{CLOSES}`"))?;
     let mut new = text.clone();
     new.replace_range(start..end, block);
     if new == text {
         return Ok("the figures in the README are as counted".to_owned());
     }
     if only_compare {
-        return Err("the figures in the README are not as counted; run `cargo xtask slips --write`".to_owned());
+        return Err(
+            "the figures in the README are not as counted; run `cargo xtask slips --write`"
+                .to_owned(),
+        );
     }
     fs::write(&path, new).map_err(|error| format!("{README}: {error}"))?;
     Ok("the figures in the README are written".to_owned())

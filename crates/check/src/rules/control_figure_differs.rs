@@ -24,7 +24,9 @@ const ARITHMETIC: f64 = 1e-9;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, control) in sheet.control.iter().enumerate() {
-        let Some(figures) = Figures::of(control, sheet) else { continue };
+        let Some(figures) = Figures::of(control, sheet) else {
+            continue;
+        };
         let at = |key| Path::root().key("control").index(row).key(key);
         if let Some(rows) = &control.rows
             && usize::try_from(rows.value()).ok() != Some(figures.rows)
@@ -73,17 +75,31 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
         }
-        let Some(in_order) = &control.in_order else { continue };
-        let found: f64 = in_turn(added_up).map(|(times, number)| times * number.value).sum();
+        let Some(in_order) = &control.in_order else {
+            continue;
+        };
+        let found: f64 = in_turn(added_up)
+            .map(|(times, number)| times * number.value)
+            .sum();
         if equal(found, in_order.value()) {
             continue;
         }
-        let products: Vec<String> = in_turn(added_up).map(|(times, number)| format!("{times} × {}", number.text)).collect();
+        let products: Vec<String> = in_turn(added_up)
+            .map(|(times, number)| format!("{times} × {}", number.text))
+            .collect();
         sink.report(
             sink.at(at("in_order"))
                 .message("the numbers of the sheet do not stand in the order of the paper")
-                .label(format!("{} on the paper, {} on the sheet", in_order.text(), words::exact(found)))
-                .note(format!("{} = {}", products.join(" + "), words::exact(found)))
+                .label(format!(
+                    "{} on the paper, {} on the sheet",
+                    in_order.text(),
+                    words::exact(found)
+                ))
+                .note(format!(
+                    "{} = {}",
+                    products.join(" + "),
+                    words::exact(found)
+                ))
                 .note("a sum does not change when two numbers change places; this figure does")
                 .help("compare the numbers with the paper, one by one and in their order")
                 .related(sink.place(figures.path), "what the sheet has")
@@ -105,7 +121,9 @@ fn equal(a: f64, b: f64) -> bool {
 /// Whether the two units are of one size and kind, however they are spelt; `%` alone may be a part or a volume fraction.
 fn means(a: &Unit, b: &Unit) -> bool {
     a.canonical() == b.canonical()
-        || (a.dimension() == b.dimension() && equal(a.to_base(1.0), b.to_base(1.0)) && equal(a.to_base(0.0), b.to_base(0.0)))
+        || (a.dimension() == b.dimension()
+            && equal(a.to_base(1.0), b.to_base(1.0))
+            && equal(a.to_base(0.0), b.to_base(0.0)))
 }
 
 fn addends(numbers: &[Figure]) -> String {
@@ -125,7 +143,10 @@ fn slip(difference: f64, numbers: &[Figure]) -> String {
             return format!(": as if the decimal point of `{}` had moved", number.text);
         }
     }
-    let finest = numbers.iter().map(|number| number.half_step * 2.0).fold(f64::INFINITY, f64::min);
+    let finest = numbers
+        .iter()
+        .map(|number| number.half_step * 2.0)
+        .fold(f64::INFINITY, f64::min);
     let nines = difference / (9.0 * finest);
     if (nines - nines.round()).abs() <= ARITHMETIC * (1.0 + nines.abs()) {
         return ", a multiple of nine, as two swapped digits leave it".to_owned();

@@ -19,21 +19,61 @@ pub(crate) const RULE: Rule = Rule {
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root;
     if let Some(measures) = &sheet.measures {
-        let named = if measures.group.is_some() { &measures.expressed_as } else { &measures.substance };
-        one(named.as_deref(), measures.formula.as_deref(), root().key("measures"), context, sink);
+        let named = if measures.group.is_some() {
+            &measures.expressed_as
+        } else {
+            &measures.substance
+        };
+        one(
+            named.as_deref(),
+            measures.formula.as_deref(),
+            root().key("measures"),
+            context,
+            sink,
+        );
     }
-    for (row, gas) in sheet.read.iter().flat_map(|read| &read.also_measures).enumerate() {
+    for (row, gas) in sheet
+        .read
+        .iter()
+        .flat_map(|read| &read.also_measures)
+        .enumerate()
+    {
         let path = root().key("read").key("also_measures").index(row);
-        one(gas.substance.as_deref(), gas.formula.as_deref(), path, context, sink);
+        one(
+            gas.substance.as_deref(),
+            gas.formula.as_deref(),
+            path,
+            context,
+            sink,
+        );
     }
-    for (row, gas) in sheet.doubt.iter().flat_map(|doubt| &doubt.other_gases).enumerate() {
+    for (row, gas) in sheet
+        .doubt
+        .iter()
+        .flat_map(|doubt| &doubt.other_gases)
+        .enumerate()
+    {
         let path = root().key("doubt").key("other_gases").index(row);
-        one(gas.substance.as_deref(), gas.formula.as_deref(), path, context, sink);
+        one(
+            gas.substance.as_deref(),
+            gas.formula.as_deref(),
+            path,
+            context,
+            sink,
+        );
     }
 }
 
-fn one(substance: Option<&str>, printed: Option<&str>, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let (Some(id), Some(printed)) = (substance, printed) else { return };
+fn one(
+    substance: Option<&str>,
+    printed: Option<&str>,
+    path: Path,
+    context: &Context<'_>,
+    sink: &mut Sink<'_>,
+) {
+    let (Some(id), Some(printed)) = (substance, printed) else {
+        return;
+    };
     let at = path.key("formula");
     let formula = match Formula::parse(printed) {
         Ok(formula) => formula,
@@ -47,8 +87,13 @@ fn one(substance: Option<&str>, printed: Option<&str>, path: Path, context: &Con
             return;
         }
     };
-    let own = context.book.substance(id).and_then(|entry| entry.formula.as_deref());
-    let Some(own) = own.and_then(|text| Formula::parse(text).ok()) else { return };
+    let own = context
+        .book
+        .substance(id)
+        .and_then(|entry| entry.formula.as_deref());
+    let Some(own) = own.and_then(|text| Formula::parse(text).ok()) else {
+        return;
+    };
     if own == formula {
         return;
     }

@@ -18,23 +18,53 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root;
-    if let Some(at) = sheet.correct.as_ref().and_then(|correct| correct.calibrated_at.as_ref())
+    if let Some(at) = sheet
+        .correct
+        .as_ref()
+        .and_then(|correct| correct.calibrated_at.as_ref())
         && let (Some(temperature), Some(humidity)) = (&at.temperature, &at.humidity)
     {
-        one(humidity, temperature.value(), "at calibration", root().key("correct").key("calibrated_at").key("humidity"), sink);
+        one(
+            humidity,
+            temperature.value(),
+            "at calibration",
+            root().key("correct").key("calibrated_at").key("humidity"),
+            sink,
+        );
     }
     // The wettest air that a tube can be used in is saturated at the highest temperature.
-    if let Some(usable) = sheet.before_use.as_ref().and_then(|before| before.usable.as_ref())
+    if let Some(usable) = sheet
+        .before_use
+        .as_ref()
+        .and_then(|before| before.usable.as_ref())
         && let (Some(temperature), Some(humidity)) = (&usable.temperature, &usable.humidity)
     {
         let path = root().key("before_use").key("usable").key("humidity");
-        one(humidity.high(), temperature.high().value(), "at the highest usable temperature", path, sink);
+        one(
+            humidity.high(),
+            temperature.high().value(),
+            "at the highest usable temperature",
+            path,
+            sink,
+        );
     }
 }
 
-fn one(humidity: &Written<Humidity>, temperature: Temperature, when: &str, path: Path, sink: &mut Sink<'_>) {
-    let Humidity::Absolute(_) = humidity.value() else { return };
-    let Err(HumidityError::AboveSaturation { saturated, .. }) = humidity.value().to_relative(temperature) else { return };
+fn one(
+    humidity: &Written<Humidity>,
+    temperature: Temperature,
+    when: &str,
+    path: Path,
+    sink: &mut Sink<'_>,
+) {
+    let Humidity::Absolute(_) = humidity.value() else {
+        return;
+    };
+    let Err(HumidityError::AboveSaturation { saturated, .. }) =
+        humidity.value().to_relative(temperature)
+    else {
+        return;
+    };
     sink.report(
         sink.at(path)
             .message(format!("air cannot hold {} {when}", humidity.canonical()))

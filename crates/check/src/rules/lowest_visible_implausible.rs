@@ -22,13 +22,28 @@ pub(crate) const RULE: Rule = Rule {
 const LARGEST_RATIO: f64 = 25.0;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(visible) = sheet.read.as_ref().and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref()) else { return };
+    let Some(visible) = sheet
+        .read
+        .as_ref()
+        .and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref())
+    else {
+        return;
+    };
     let lowest = sheet
         .scales()
         .iter()
-        .flat_map(|view| view.ranges.iter().filter_map(|(row, range)| Some((view.unit?, *row, range.from.as_ref()?))))
-        .min_by(|a, b| a.0.to_base(a.2.value()).total_cmp(&b.0.to_base(b.2.value())));
-    let Some((unit, row, from)) = lowest else { return };
+        .flat_map(|view| {
+            view.ranges
+                .iter()
+                .filter_map(|(row, range)| Some((view.unit?, *row, range.from.as_ref()?)))
+        })
+        .min_by(|a, b| {
+            a.0.to_base(a.2.value())
+                .total_cmp(&b.0.to_base(b.2.value()))
+        });
+    let Some((unit, row, from)) = lowest else {
+        return;
+    };
     // In a unit of another kind nothing can be compared, and another rule speaks.
     if unit.dimension() != visible.unit().dimension() {
         return;

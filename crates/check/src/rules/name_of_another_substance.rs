@@ -21,13 +21,19 @@ const MOST_WORDS: usize = 4;
 const FEWEST_LETTERS: usize = 4;
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let (Some(name), Some(measures)) = (sheet.name.as_deref(), &sheet.measures) else { return };
+    let (Some(name), Some(measures)) = (sheet.name.as_deref(), &sheet.measures) else {
+        return;
+    };
     // A group has many members and any of them may be in the name.
-    let (Some(measured), None) = (measures.substance.as_deref(), measures.group.as_deref()) else { return };
+    let (Some(measured), None) = (measures.substance.as_deref(), measures.group.as_deref()) else {
+        return;
+    };
     if context.book.substance(measured).is_none() {
         return;
     }
-    let Some(spoken_of) = substance_in(name, context) else { return };
+    let Some(spoken_of) = substance_in(name, context) else {
+        return;
+    };
     if spoken_of == measured {
         return;
     }
@@ -43,13 +49,23 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
 
 /// The substance with the most words that a name speaks of; nothing if there is none, or two are as long.
 fn substance_in<'a>(name: &str, context: &Context<'a>) -> Option<&'a str> {
-    let words: Vec<&str> = name.split_whitespace().map(|word| word.trim_matches(|letter: char| !letter.is_alphanumeric())).collect();
+    let words: Vec<&str> = name
+        .split_whitespace()
+        .map(|word| word.trim_matches(|letter: char| !letter.is_alphanumeric()))
+        .collect();
     for length in (1..=MOST_WORDS).rev() {
         let mut found: Vec<&str> = words
             .windows(length)
             .map(|words| words.join(" "))
             .filter(|words| FEWEST_LETTERS <= words.chars().count())
-            .filter_map(|words| context.book.find_substance(&words).ok()?.substance.as_deref())
+            .filter_map(|words| {
+                context
+                    .book
+                    .find_substance(&words)
+                    .ok()?
+                    .substance
+                    .as_deref()
+            })
             .collect();
         found.dedup();
         match found.as_slice() {

@@ -17,24 +17,49 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet.read.as_ref().and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref());
+    let lowest = sheet
+        .read
+        .as_ref()
+        .and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref());
     let mut readings: Vec<(Path, &Written<Concentration>)> = Vec::new();
-    readings.extend(lowest.map(|written| (Path::root().key("read").key("lowest_visible").key("concentration"), written)));
+    readings.extend(lowest.map(|written| {
+        (
+            Path::root()
+                .key("read")
+                .key("lowest_visible")
+                .key("concentration"),
+            written,
+        )
+    }));
     if let Some(doubt) = &sheet.doubt {
         let up_to = |list, row| Path::root().key("doubt").key(list).index(row).key("up_to");
-        let bands = doubt.repeatability.iter().map(|band| band.up_to.as_deref()).enumerate();
-        readings.extend(bands.filter_map(|(row, written)| Some((up_to("repeatability", row), written?))));
-        let bands = doubt.accuracy.iter().map(|band| band.up_to.as_deref()).enumerate();
-        readings.extend(bands.filter_map(|(row, written)| Some((up_to("accuracy", row), written?))));
+        let bands = doubt
+            .repeatability
+            .iter()
+            .map(|band| band.up_to.as_deref())
+            .enumerate();
+        readings.extend(
+            bands.filter_map(|(row, written)| Some((up_to("repeatability", row), written?))),
+        );
+        let bands = doubt
+            .accuracy
+            .iter()
+            .map(|band| band.up_to.as_deref())
+            .enumerate();
+        readings
+            .extend(bands.filter_map(|(row, written)| Some((up_to("accuracy", row), written?))));
     }
     let units: Option<Vec<_>> = sheet.scales().iter().map(|view| view.unit).collect();
-    let Some(units) = units.filter(|units| !units.is_empty()) else { return };
+    let Some(units) = units.filter(|units| !units.is_empty()) else {
+        return;
+    };
     for (path, written) in readings {
         let unit = written.unit();
         // What can just be seen is small, and leaflets do print it in the next smaller unit.
         let may_be_smaller = lowest.is_some_and(|lowest| std::ptr::eq(lowest, written));
         let is_of_a_scale = units.iter().any(|scale| {
-            scale.canonical() == unit.canonical() || (may_be_smaller && scale.dimension() == unit.dimension())
+            scale.canonical() == unit.canonical()
+                || (may_be_smaller && scale.dimension() == unit.dimension())
         });
         let first = units.first().map_or("", |unit| unit.canonical());
         if !is_of_a_scale {

@@ -11,7 +11,10 @@ pub(super) struct Edit {
 
 impl Edit {
     pub(super) fn new(range: Range<usize>, to: impl Into<String>) -> Self {
-        Self { range, to: to.into() }
+        Self {
+            range,
+            to: to.into(),
+        }
     }
 }
 

@@ -3,11 +3,11 @@
 
 use std::fmt::Write as _;
 
+use stainbook_catalog::Book;
 use stainbook_catalog::document::{Document, Node};
 use stainbook_catalog::model::Tube;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::Worked;
-use stainbook_catalog::Book;
 use stainbook_core::print;
 use stainbook_reading::worked::worked_value;
 
@@ -55,21 +55,47 @@ pub(super) fn full(document: &Document, tube: &TubeEntry, id: &str, book: &Book)
 }
 
 fn formulas(document: &Document, book: &Book) -> Vec<Edit> {
-    let Some(root) = document.root() else { return Vec::new() };
+    let Some(root) = document.root() else {
+        return Vec::new();
+    };
     let get = |path: &[&str]| path.iter().try_fold(root, |node, key| node.get(key));
     let mut edits = Vec::new();
     let mut beside = |node: Node<'_>, key: &str| {
-        let Some((key, value)) = node.entry(key) else { return };
-        let Some(formula) = value.text().and_then(|id| book.substance(id)?.formula.clone()) else { return };
+        let Some((key, value)) = node.entry(key) else {
+            return;
+        };
+        let Some(formula) = value
+            .text()
+            .and_then(|id| book.substance(id)?.formula.clone())
+        else {
+            return;
+        };
         let text = document.text();
-        let line_start = text.get(..key.range().start).and_then(|before| before.rfind('\n')).map_or(0, |at| at + 1);
+        let line_start = text
+            .get(..key.range().start)
+            .and_then(|before| before.rfind('\n'))
+            .map_or(0, |at| at + 1);
         let before = text.get(line_start..key.range().start).unwrap_or_default();
         let end = value.range().end;
-        let break_line = if before.contains('{') { ", ".to_owned() } else { format!("\n{}", before.replace('-', " ")) };
-        edits.push(Edit::new(end..end, format!("{break_line}formula: \"{formula}\"")));
+        let break_line = if before.contains('{') {
+            ", ".to_owned()
+        } else {
+            format!("\n{}", before.replace('-', " "))
+        };
+        edits.push(Edit::new(
+            end..end,
+            format!("{break_line}formula: \"{formula}\""),
+        ));
     };
     if let Some(measures) = get(&["measures"]) {
-        beside(measures, if measures.get("group").is_some() { "expressed_as" } else { "substance" });
+        beside(
+            measures,
+            if measures.get("group").is_some() {
+                "expressed_as"
+            } else {
+                "substance"
+            },
+        );
     }
     for path in [["read", "also_measures"], ["doubt", "other_gases"]] {
         for gas in get(&path).into_iter().flat_map(Node::items) {
@@ -81,20 +107,44 @@ fn formulas(document: &Document, book: &Book) -> Vec<Edit> {
 
 /// The control figures, an entry each.
 fn control(document: &Document) -> Vec<String> {
-    let Some(root) = document.root() else { return Vec::new() };
+    let Some(root) = document.root() else {
+        return Vec::new();
+    };
     let get = |path: &[&str]| path.iter().try_fold(root, |node, key| node.get(key));
     let mut lines = Vec::new();
     let mut say = |of: &str, more: &str, rows: usize, numbers: &[String]| {
-        let (Some(sum), Some(in_order)) = (paper::sum(numbers, |_| 1), paper::sum(numbers, |index| index + 1)) else { return };
-        lines.push(format!("of: {of}{more}, rows: {rows}, sum: {sum}, in_order: {in_order}"));
+        let (Some(sum), Some(in_order)) = (
+            paper::sum(numbers, |_| 1),
+            paper::sum(numbers, |index| index + 1),
+        ) else {
+            return;
+        };
+        lines.push(format!(
+            "of: {of}{more}, rows: {rows}, sum: {sum}, in_order: {in_order}"
+        ));
     };
-    let scales: Vec<Node<'_>> = get(&["read", "scales"]).into_iter().flat_map(Node::items).collect();
+    let scales: Vec<Node<'_>> = get(&["read", "scales"])
+        .into_iter()
+        .flat_map(Node::items)
+        .collect();
     for scale in &scales {
         let name = scale.get("name").and_then(Node::text);
-        let named = name.map(|name| format!(", scale: {name}")).unwrap_or_default();
+        let named = name
+            .map(|name| format!(", scale: {name}"))
+            .unwrap_or_default();
         let unit = scale.get("unit").and_then(Node::text).unwrap_or_default();
-        let marks: Vec<String> = scale.get("marks").into_iter().flat_map(Node::items).filter_map(text_of).collect();
-        say("marks", &format!("{named}, unit: \"{unit}\""), marks.len(), &marks);
+        let marks: Vec<String> = scale
+            .get("marks")
+            .into_iter()
+            .flat_map(Node::items)
+            .filter_map(text_of)
+            .collect();
+        say(
+            "marks",
+            &format!("{named}, unit: \"{unit}\""),
+            marks.len(),
+            &marks,
+        );
         let ranges: Vec<Node<'_>> = get(&["draw", "ranges"])
             .into_iter()
             .flat_map(Node::items)
@@ -107,20 +157,36 @@ fn control(document: &Document) -> Vec<String> {
             ("upper ends", "to"),
             ("seconds", "seconds_per_stroke"),
         ] {
-            let numbers: Vec<String> = ranges.iter().filter_map(|range| text_of(range.get(key)?)).collect();
+            let numbers: Vec<String> = ranges
+                .iter()
+                .filter_map(|range| text_of(range.get(key)?))
+                .collect();
             say(of, &named, numbers.len(), &numbers);
         }
     }
     for axis in ["temperature", "humidity", "pressure"] {
-        let Some(correction) = get(&["correct", axis]) else { continue };
+        let Some(correction) = get(&["correct", axis]) else {
+            continue;
+        };
         let of = format!("{axis} table");
-        let heads: Vec<&str> = correction.get("columns").into_iter().flat_map(Node::items).filter_map(Node::text).collect();
+        let heads: Vec<&str> = correction
+            .get("columns")
+            .into_iter()
+            .flat_map(Node::items)
+            .filter_map(Node::text)
+            .collect();
         if let Some(coefficients) = correction.get("coefficients") {
             let numbers: Vec<String> = coefficients.items().filter_map(text_of).collect();
             say(&of, "", numbers.len(), &numbers);
         } else if let Some(lines) = correction.get("lines") {
-            let unit = heads.first().and_then(|head| head.split_once(' ')).map_or("", |head| head.1);
-            let numbers: Vec<String> = heads.iter().filter_map(|head| Some(head.split_once(' ')?.0.to_owned())).collect();
+            let unit = heads
+                .first()
+                .and_then(|head| head.split_once(' '))
+                .map_or("", |head| head.1);
+            let numbers: Vec<String> = heads
+                .iter()
+                .filter_map(|head| Some(head.split_once(' ')?.0.to_owned()))
+                .collect();
             say(&of, &format!(", unit: \"{unit}\""), numbers.len(), &numbers);
             for column in 0..=heads.len() {
                 let cell = |line: Node<'_>| match column.checked_sub(1) {
@@ -128,34 +194,92 @@ fn control(document: &Document) -> Vec<String> {
                     Some(index) => text_of(line.get("becomes")?.item(index)?),
                 };
                 let numbers: Vec<String> = lines.items().filter_map(cell).collect();
-                say(&of, &format!(", column: {}", column + 1), numbers.len(), &numbers);
+                say(
+                    &of,
+                    &format!(", column: {}", column + 1),
+                    numbers.len(),
+                    &numbers,
+                );
             }
         } else if let Some(rows) = correction.get("rows") {
             for (column, head) in heads.iter().enumerate() {
-                let unit = if *head == "factor" { String::new() } else { format!(", unit: \"{head}\"") };
-                let numbers: Vec<String> = rows.items().filter_map(|row| text_of(row.item(column)?)).collect();
-                say(&of, &format!(", column: {}{unit}", column + 1), numbers.len(), &numbers);
+                let unit = if *head == "factor" {
+                    String::new()
+                } else {
+                    format!(", unit: \"{head}\"")
+                };
+                let numbers: Vec<String> = rows
+                    .items()
+                    .filter_map(|row| text_of(row.item(column)?))
+                    .collect();
+                say(
+                    &of,
+                    &format!(", column: {}{unit}", column + 1),
+                    numbers.len(),
+                    &numbers,
+                );
             }
         }
     }
     let keyed = |node: Node<'_>, keys: &[&str]| -> Vec<String> {
-        keys.iter().filter_map(|key| node.get(key)).flat_map(numbers_in).collect()
+        keys.iter()
+            .filter_map(|key| node.get(key))
+            .flat_map(numbers_in)
+            .collect()
     };
     let groups: [(&str, &[&str], &[&str]); 4] = [
-        ("calibration", &["correct", "calibrated_at"], &["temperature", "pressure", "humidity"]),
-        ("usable range", &["before_use", "usable"], &["temperature", "humidity"]),
-        ("storage", &["before_use", "storage"], &["below", "above", "shelf_life"]),
-        ("lowest visible", &["read", "lowest_visible"], &["concentration", "strokes"]),
+        (
+            "calibration",
+            &["correct", "calibrated_at"],
+            &["temperature", "pressure", "humidity"],
+        ),
+        (
+            "usable range",
+            &["before_use", "usable"],
+            &["temperature", "humidity"],
+        ),
+        (
+            "storage",
+            &["before_use", "storage"],
+            &["below", "above", "shelf_life"],
+        ),
+        (
+            "lowest visible",
+            &["read", "lowest_visible"],
+            &["concentration", "strokes"],
+        ),
     ];
     for (of, path, keys) in groups {
         let numbers = get(path).map(|node| keyed(node, keys)).unwrap_or_default();
         say(of, "", numbers.len(), &numbers);
     }
     let lists: [(&str, &[&str], &[&str]); 4] = [
-        ("also measures", &["read", "also_measures"], &["by", "rows", "strokes", "from", "to", "uncertainty"]),
-        ("repeatability", &["doubt", "repeatability"], &["up_to", "rsd"]),
-        ("accuracy", &["doubt", "accuracy"], &["up_to", "within", "confidence"]),
-        ("other gases", &["doubt", "other_gases"], &["response", "response_uncertainty", "matters_from", "matters_from_times", "tested_to"]),
+        (
+            "also measures",
+            &["read", "also_measures"],
+            &["by", "rows", "strokes", "from", "to", "uncertainty"],
+        ),
+        (
+            "repeatability",
+            &["doubt", "repeatability"],
+            &["up_to", "rsd"],
+        ),
+        (
+            "accuracy",
+            &["doubt", "accuracy"],
+            &["up_to", "within", "confidence"],
+        ),
+        (
+            "other gases",
+            &["doubt", "other_gases"],
+            &[
+                "response",
+                "response_uncertainty",
+                "matters_from",
+                "matters_from_times",
+                "tested_to",
+            ],
+        ),
     ];
     for (of, path, keys) in lists {
         let rows: Vec<Node<'_>> = get(path).into_iter().flat_map(Node::items).collect();
@@ -194,30 +318,66 @@ fn examples(tube: &TubeEntry, model: &Tube) -> Vec<String> {
     let mut try_one = |fields: String, reading: &str, unit: &str| {
         let head = format!("reading: {reading} {unit}, {fields}");
         let draft = format!("tube: x\nworked: [{{{head}, gives: 1 {unit}}}]\n");
-        let Some(value) = parse(&draft).and_then(|worked| worked_value(model, &worked).ok()) else { return };
-        let gives = if value < FOUR_DIGITS { print::to_significant(value, DIGITS_OF_EXAMPLES) } else { print::to_decimals(value, 0) };
+        let Some(value) = parse(&draft).and_then(|worked| worked_value(model, &worked).ok()) else {
+            return;
+        };
+        let gives = if value < FOUR_DIGITS {
+            print::to_significant(value, DIGITS_OF_EXAMPLES)
+        } else {
+            print::to_decimals(value, 0)
+        };
         lines.push(format!("{head}, gives: {gives} {unit}"));
     };
     for scale in &read.scales {
-        let (Some(unit), Some(home)) = (scale.unit.as_deref(), &scale.printed_for_strokes) else { continue };
+        let (Some(unit), Some(home)) = (scale.unit.as_deref(), &scale.printed_for_strokes) else {
+            continue;
+        };
         let marks: Vec<&str> = scale.marks.iter().map(|mark| mark.text()).collect();
-        let mark = |index: usize| marks.get(index % marks.len().max(1)).copied().unwrap_or("1");
-        let named = scale.name.as_ref().map(|name| format!(", scale: {name}")).unwrap_or_default();
-        let ranges = draw.ranges.iter().filter(|range| read.scales.len() == 1 || range.scale == scale.name);
+        let mark = |index: usize| {
+            marks
+                .get(index % marks.len().max(1))
+                .copied()
+                .unwrap_or("1")
+        };
+        let named = scale
+            .name
+            .as_ref()
+            .map(|name| format!(", scale: {name}"))
+            .unwrap_or_default();
+        let ranges = draw
+            .ranges
+            .iter()
+            .filter(|range| read.scales.len() == 1 || range.scale == scale.name);
         for (index, range) in ranges.enumerate() {
-            let Some(strokes) = &range.strokes else { continue };
-            try_one(format!("strokes: {}{named}", strokes.text()), mark(index + 1), unit);
+            let Some(strokes) = &range.strokes else {
+                continue;
+            };
+            try_one(
+                format!("strokes: {}{named}", strokes.text()),
+                mark(index + 1),
+                unit,
+            );
         }
         let home = home.text();
         for key in ["temperature", "humidity", "pressure"] {
             for (index, condition) in conditions(tube, key).into_iter().enumerate() {
-                try_one(format!("strokes: {home}, {key}: {condition}{named}"), mark(index), unit);
+                try_one(
+                    format!("strokes: {home}, {key}: {condition}{named}"),
+                    mark(index),
+                    unit,
+                );
             }
         }
         for gas in &read.also_measures {
-            let (Some(id), Some(strokes)) = (&gas.substance, &gas.strokes) else { continue };
+            let (Some(id), Some(strokes)) = (&gas.substance, &gas.strokes) else {
+                continue;
+            };
             for index in 0..marks.len() {
-                try_one(format!("strokes: {}, substance: {id}{named}", strokes.text()), mark(index), unit);
+                try_one(
+                    format!("strokes: {}, substance: {id}{named}", strokes.text()),
+                    mark(index),
+                    unit,
+                );
             }
         }
     }
@@ -226,29 +386,57 @@ fn examples(tube: &TubeEntry, model: &Tube) -> Vec<String> {
 
 /// Conditions for examples: each one of a table; for a formula the two ends of the usable range.
 fn conditions(tube: &TubeEntry, key: &str) -> Vec<String> {
-    let Some(correct) = &tube.correct else { return Vec::new() };
+    let Some(correct) = &tube.correct else {
+        return Vec::new();
+    };
     let correction = match key {
         "temperature" => &correct.temperature,
         "humidity" => &correct.humidity,
         _ => &correct.pressure,
     };
-    let Some(correction) = correction else { return Vec::new() };
+    let Some(correction) = correction else {
+        return Vec::new();
+    };
     if !correction.lines.is_empty() {
         return correction.columns.clone();
     }
     if !correction.coefficients.is_empty() {
-        let usable = tube.before_use.as_ref().and_then(|before| before.usable.as_ref());
-        let (Some(usable), Some(unit)) = (usable, correction.of.as_deref()) else { return Vec::new() };
+        let usable = tube
+            .before_use
+            .as_ref()
+            .and_then(|before| before.usable.as_ref());
+        let (Some(usable), Some(unit)) = (usable, correction.of.as_deref()) else {
+            return Vec::new();
+        };
         let ends = match key {
-            "temperature" => usable.temperature.as_ref().map(|range| (range.low().number_text(), range.high().number_text())),
-            "humidity" => usable.humidity.as_ref().map(|range| (range.low().number_text(), range.high().number_text())),
+            "temperature" => usable
+                .temperature
+                .as_ref()
+                .map(|range| (range.low().number_text(), range.high().number_text())),
+            "humidity" => usable
+                .humidity
+                .as_ref()
+                .map(|range| (range.low().number_text(), range.high().number_text())),
             _ => None,
         };
-        return ends.into_iter().flat_map(|(low, high)| [format!("{low} {unit}"), format!("{high} {unit}")]).collect();
+        return ends
+            .into_iter()
+            .flat_map(|(low, high)| [format!("{low} {unit}"), format!("{high} {unit}")])
+            .collect();
     }
-    let condition = correction.columns.iter().position(|head| head != "factor").unwrap_or(0);
-    let Some(unit) = correction.columns.get(condition) else { return Vec::new() };
-    correction.rows.iter().filter_map(|row| Some(format!("{} {unit}", row.get(condition)?.text()))).collect()
+    let condition = correction
+        .columns
+        .iter()
+        .position(|head| head != "factor")
+        .unwrap_or(0);
+    let Some(unit) = correction.columns.get(condition) else {
+        return Vec::new();
+    };
+    correction
+        .rows
+        .iter()
+        .filter_map(|row| Some(format!("{} {unit}", row.get(condition)?.text())))
+        .collect()
 }
 
 fn parse(draft: &str) -> Option<Worked> {

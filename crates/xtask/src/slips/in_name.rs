@@ -19,15 +19,28 @@ pub(super) fn sibling_units(unit: &str) -> Vec<&'static str> {
     let singular = |name: &str| name.trim_end_matches('s').to_owned();
     SIBLINGS
         .iter()
-        .find(|family| family.iter().any(|member| singular(member) == singular(unit)))
-        .map(|family| family.iter().copied().filter(|member| singular(member) != singular(unit)).collect())
+        .find(|family| {
+            family
+                .iter()
+                .any(|member| singular(member) == singular(unit))
+        })
+        .map(|family| {
+            family
+                .iter()
+                .copied()
+                .filter(|member| singular(member) != singular(unit))
+                .collect()
+        })
         .unwrap_or_default()
 }
 
 /// Three substances that are not this one: the one that is spelt most alike, the next one in the alphabet, and one that
 /// stands elsewhere on the sheet.
 pub(super) fn other_substances(id: &str, on_the_sheet: &[String]) -> Vec<String> {
-    let names: Vec<String> = Reference::embedded().ids(EntryKind::Substance).map(str::to_owned).collect();
+    let names: Vec<String> = Reference::embedded()
+        .ids(EntryKind::Substance)
+        .map(str::to_owned)
+        .collect();
     let mut found = Vec::new();
     let others: Vec<String> = names.iter().filter(|name| *name != id).cloned().collect();
     found.extend(search::nearest(id, &others).into_iter().next());

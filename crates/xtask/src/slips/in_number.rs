@@ -10,7 +10,13 @@ pub(super) fn slips(text: &str) -> Vec<(super::Class, String)> {
         (Class::DigitWrong, wrong(text)),
         (Class::DigitDropped, dropped(text)),
         (Class::DigitDoubled, doubled(text)),
-        (Class::SignLost, text.strip_prefix('-').map(str::to_owned).into_iter().collect()),
+        (
+            Class::SignLost,
+            text.strip_prefix('-')
+                .map(str::to_owned)
+                .into_iter()
+                .collect(),
+        ),
     ];
     for (class, texts) in all {
         for slipped in texts {
@@ -26,11 +32,16 @@ pub(super) fn slips(text: &str) -> Vec<(super::Class, String)> {
 
 /// The same for a number of the paperwork, whose digits are a name rather than a size.
 pub(super) fn paperwork(text: &str) -> Vec<(super::Class, String)> {
-    slips(text).into_iter().filter(|(class, _)| *class != super::Class::DecimalPoint).collect()
+    slips(text)
+        .into_iter()
+        .filter(|(class, _)| *class != super::Class::DecimalPoint)
+        .collect()
 }
 
 fn point_moved(text: &str) -> Vec<String> {
-    let (sign, digits) = text.strip_prefix('-').map_or(("", text), |rest| ("-", rest));
+    let (sign, digits) = text
+        .strip_prefix('-')
+        .map_or(("", text), |rest| ("-", rest));
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let all = format!("{whole}{part}");
     let place = |point: isize| {
@@ -40,7 +51,11 @@ fn point_moved(text: &str) -> Vec<String> {
         let whole = whole.trim_start_matches('0');
         let whole = if whole.is_empty() { "0" } else { whole };
         let part = part.trim_end_matches('0');
-        if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") }
+        if part.is_empty() {
+            format!("{sign}{whole}")
+        } else {
+            format!("{sign}{whole}.{part}")
+        }
     };
     let point = isize::try_from(whole.len()).unwrap_or(0);
     vec![place(point - 1), place(point + 1)]
@@ -48,7 +63,9 @@ fn point_moved(text: &str) -> Vec<String> {
 
 /// The digits with their places in the text.
 fn digits(text: &str) -> Vec<(usize, char)> {
-    text.char_indices().filter(|(_, letter)| letter.is_ascii_digit()).collect()
+    text.char_indices()
+        .filter(|(_, letter)| letter.is_ascii_digit())
+        .collect()
 }
 
 fn with(text: &str, at: usize, to: &str) -> String {
@@ -80,10 +97,17 @@ fn wrong(text: &str) -> Vec<String> {
         '9' => '4',
         _ => '8',
     };
-    let next = |digit: char| char::from_digit((digit.to_digit(10).unwrap_or(0) + 1) % 10, 10).unwrap_or('0');
+    let next = |digit: char| {
+        char::from_digit((digit.to_digit(10).unwrap_or(0) + 1) % 10, 10).unwrap_or('0')
+    };
     digits(text)
         .into_iter()
-        .flat_map(|(at, digit)| [with(text, at, &next(digit).to_string()), with(text, at, &neighbour(digit).to_string())])
+        .flat_map(|(at, digit)| {
+            [
+                with(text, at, &next(digit).to_string()),
+                with(text, at, &neighbour(digit).to_string()),
+            ]
+        })
         .collect()
 }
 
@@ -92,11 +116,18 @@ fn dropped(text: &str) -> Vec<String> {
     if digits.len() < 2 {
         return Vec::new();
     }
-    digits.iter().map(|(at, _)| with(text, *at, "")).map(tidy).collect()
+    digits
+        .iter()
+        .map(|(at, _)| with(text, *at, ""))
+        .map(tidy)
+        .collect()
 }
 
 fn doubled(text: &str) -> Vec<String> {
-    digits(text).into_iter().map(|(at, digit)| with(text, at, &format!("{digit}{digit}"))).collect()
+    digits(text)
+        .into_iter()
+        .map(|(at, digit)| with(text, at, &format!("{digit}{digit}")))
+        .collect()
 }
 
 /// Nobody leaves a point alone at an end.

@@ -27,7 +27,13 @@ struct Row<'a> {
 pub(super) type Slip = (String, Class, Vec<Edit>);
 
 /// Lists whose items are no figures of the leaflet.
-const NO_TABLES: [&str; 5] = ["before_use.steps", "before_use.pump_kinds", "correct.order", "control", "worked"];
+const NO_TABLES: [&str; 5] = [
+    "before_use.steps",
+    "before_use.pump_kinds",
+    "correct.order",
+    "control",
+    "worked",
+];
 
 /// Every slip of a row or column of the sheet.
 pub(super) fn slips(document: &Document) -> Vec<Slip> {
@@ -40,7 +46,11 @@ pub(super) fn slips(document: &Document) -> Vec<Slip> {
         rows(table, document, &mut found);
         columns(table, document, &mut found);
     }
-    let changed = |edits: &[Edit]| edits.iter().any(|edit| document.text().get(edit.range.clone()) != Some(edit.to.as_str()));
+    let changed = |edits: &[Edit]| {
+        edits
+            .iter()
+            .any(|edit| document.text().get(edit.range.clone()) != Some(edit.to.as_str()))
+    };
     found.retain(|(_, _, edits)| changed(edits));
     found
 }
@@ -53,16 +63,29 @@ fn collect<'a>(field: &str, node: Node<'a>, document: &'a Document, tables: &mut
         Kind::Mapping => {
             for (key, value) in node.entries() {
                 let key = key.text().unwrap_or_default();
-                let below = if field.is_empty() { key.to_owned() } else { format!("{field}.{key}") };
+                let below = if field.is_empty() {
+                    key.to_owned()
+                } else {
+                    format!("{field}.{key}")
+                };
                 collect(&below, value, document, tables);
             }
         }
         Kind::Sequence => {
-            let is_list_of_words = node.items().any(|item| item.text().is_some_and(|text| text.parse::<f64>().is_err()));
+            let is_list_of_words = node
+                .items()
+                .any(|item| item.text().is_some_and(|text| text.parse::<f64>().is_err()));
             let rows: Vec<Row<'a>> = node.items().map(|item| row(item, document)).collect();
             if 1 < rows.len() && !is_list_of_words && !field.ends_with("coefficients") {
-                let flow = document.text().get(node.range()).is_some_and(|text| text.starts_with('['));
-                tables.push(Table { field: field.to_owned(), rows, flow });
+                let flow = document
+                    .text()
+                    .get(node.range())
+                    .is_some_and(|text| text.starts_with('['));
+                tables.push(Table {
+                    field: field.to_owned(),
+                    rows,
+                    flow,
+                });
             }
             for item in node.items().filter(|item| item.is_mapping()) {
                 collect(&format!("{field}.*"), item, document, tables);
@@ -80,11 +103,17 @@ fn row<'a>(node: Node<'a>, document: &'a Document) -> Row<'a> {
             for (index, (key, value)) in node.entries().enumerate() {
                 let name = key.text().unwrap_or_default();
                 if index == 0 || name == "formula" {
-                    head = if index == 0 { value.range() } else { head.start..value.range().end };
+                    head = if index == 0 {
+                        value.range()
+                    } else {
+                        head.start..value.range().end
+                    };
                 }
                 if value.is_list() {
                     for (index, item) in value.items().enumerate() {
-                        cells.extend(number(item, document).map(|range| (format!("{name}.{index}"), range)));
+                        cells.extend(
+                            number(item, document).map(|range| (format!("{name}.{index}"), range)),
+                        );
                     }
                 } else {
                     cells.extend(number(value, document).map(|range| (name.to_owned(), range)));
@@ -107,8 +136,12 @@ fn row<'a>(node: Node<'a>, document: &'a Document) -> Row<'a> {
 /// The bytes of the number that a value is or begins with.
 fn number(node: Node<'_>, document: &Document) -> Option<Range<usize>> {
     let text = document.text().get(node.range())?;
-    let length = text.find(|letter: char| !letter.is_ascii_digit() && letter != '.' && letter != '-').unwrap_or(text.len());
-    let is_number = text.get(..length).is_some_and(|number| number.parse::<f64>().is_ok());
+    let length = text
+        .find(|letter: char| !letter.is_ascii_digit() && letter != '.' && letter != '-')
+        .unwrap_or(text.len());
+    let is_number = text
+        .get(..length)
+        .is_some_and(|number| number.parse::<f64>().is_ok());
     is_number.then(|| node.range().start..node.range().start + length)
 }
 
@@ -119,30 +152,49 @@ fn rows(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
         let range = row.node.range();
         let item = text.get(range.clone()).unwrap_or_default();
         if table.flow {
-            let cut = match (index.checked_sub(1).and_then(|before| table.rows.get(before)), table.rows.get(index + 1)) {
+            let cut = match (
+                index
+                    .checked_sub(1)
+                    .and_then(|before| table.rows.get(before)),
+                table.rows.get(index + 1),
+            ) {
                 (_, Some(next)) => range.start..next.node.range().start,
                 (Some(before), None) => before.node.range().end..range.end,
                 (None, None) => continue,
             };
             say(Class::RowLeftOut, vec![Edit::new(cut, "")]);
-            say(Class::RowDoubled, vec![Edit::new(range.end..range.end, format!(", {item}"))]);
+            say(
+                Class::RowDoubled,
+                vec![Edit::new(range.end..range.end, format!(", {item}"))],
+            );
         } else {
             let line = line_start(text, range.start)..line_end(text, range.end);
             let whole = text.get(line.clone()).unwrap_or_default().to_owned();
             say(Class::RowLeftOut, vec![Edit::new(line.clone(), "")]);
-            say(Class::RowDoubled, vec![Edit::new(line.end..line.end, whole)]);
+            say(
+                Class::RowDoubled,
+                vec![Edit::new(line.end..line.end, whole)],
+            );
         }
     }
     for pair in table.rows.windows(2) {
         let [a, b] = pair else { continue };
         // Two whole rows in the other order mean the same; the slip is that one row gets what belongs to the other.
-        let rest = |row: &Row<'_>| text.get(row.head.end..row.node.range().end).unwrap_or_default().trim().to_owned();
+        let rest = |row: &Row<'_>| {
+            text.get(row.head.end..row.node.range().end)
+                .unwrap_or_default()
+                .trim()
+                .to_owned()
+        };
         let is_scalar = matches!(a.node.kind(), Kind::Scalar(_));
         if !is_scalar && rest(a) == rest(b) {
             continue;
         }
         let edits = match (text.get(a.head.clone()), text.get(b.head.clone())) {
-            (Some(of_a), Some(of_b)) => vec![Edit::new(a.head.clone(), of_b), Edit::new(b.head.clone(), of_a)],
+            (Some(of_a), Some(of_b)) => vec![
+                Edit::new(a.head.clone(), of_b),
+                Edit::new(b.head.clone(), of_a),
+            ],
             _ => continue,
         };
         found.push((table.field.clone(), Class::RowsSwapped, edits));
@@ -152,24 +204,49 @@ fn rows(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
 fn columns(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
     let text = document.text();
     let read = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default().to_owned();
-    let names: Vec<&str> = table.rows.first().map(|row| row.cells.iter().map(|cell| cell.0.as_str()).collect()).unwrap_or_default();
+    let names: Vec<&str> = table
+        .rows
+        .first()
+        .map(|row| row.cells.iter().map(|cell| cell.0.as_str()).collect())
+        .unwrap_or_default();
     let full: Vec<Vec<Range<usize>>> = names
         .iter()
         .filter_map(|name| {
-            let cell = |row: &Row<'_>| row.cells.iter().find(|cell| cell.0 == *name).map(|cell| cell.1.clone());
+            let cell = |row: &Row<'_>| {
+                row.cells
+                    .iter()
+                    .find(|cell| cell.0 == *name)
+                    .map(|cell| cell.1.clone())
+            };
             table.rows.iter().map(cell).collect::<Option<Vec<_>>>()
         })
         .collect();
     for pair in full.windows(2) {
         let [a, b] = pair else { continue };
-        let edits = a.iter().zip(b).flat_map(|(a, b)| [Edit::new(a.clone(), read(b)), Edit::new(b.clone(), read(a))]).collect();
+        let edits = a
+            .iter()
+            .zip(b)
+            .flat_map(|(a, b)| [Edit::new(a.clone(), read(b)), Edit::new(b.clone(), read(a))])
+            .collect();
         found.push((table.field.clone(), Class::ColumnsSwapped, edits));
     }
     for column in &full {
         let shifted = |down: bool| -> Vec<Edit> {
             let last = column.len().saturating_sub(1);
-            let from = |index: usize| if down { index.saturating_sub(1) } else { (index + 1).min(last) };
-            column.iter().enumerate().filter_map(|(index, range)| Some(Edit::new(range.clone(), read(column.get(from(index))?)))).collect()
+            let from = |index: usize| {
+                if down {
+                    index.saturating_sub(1)
+                } else {
+                    (index + 1).min(last)
+                }
+            };
+            column
+                .iter()
+                .enumerate()
+                .filter_map(|(index, range)| {
+                    Some(Edit::new(range.clone(), read(column.get(from(index))?)))
+                })
+                .collect()
         };
         found.push((table.field.clone(), Class::ShiftedByACell, shifted(true)));
         found.push((table.field.clone(), Class::ShiftedByACell, shifted(false)));
@@ -194,26 +271,37 @@ const BLOCKS: [(&str, &str); 12] = [
 
 /// Each block of the sheet replaced by the same block of another.
 pub(super) fn copied(document: &Document, other: &Document) -> Vec<Slip> {
-    let block = |document: &Document, (part, key): (&str, &str)| -> Option<(Range<usize>, String)> {
-        let (key, value) = document.root()?.get(part)?.entry(key)?;
-        let range = key.range().start..value.range().end;
-        Some((range.clone(), document.text().get(range)?.to_owned()))
-    };
+    let block =
+        |document: &Document, (part, key): (&str, &str)| -> Option<(Range<usize>, String)> {
+            let (key, value) = document.root()?.get(part)?.entry(key)?;
+            let range = key.range().start..value.range().end;
+            Some((range.clone(), document.text().get(range)?.to_owned()))
+        };
     let squeezed = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     BLOCKS
         .into_iter()
         .filter_map(|names| {
             let (range, own) = block(document, names)?;
             let (_, theirs) = block(other, names)?;
-            (squeezed(&own) != squeezed(&theirs)).then(|| (format!("{}.{}", names.0, names.1), Class::BlockCopied, vec![Edit::new(range, theirs)]))
+            (squeezed(&own) != squeezed(&theirs)).then(|| {
+                (
+                    format!("{}.{}", names.0, names.1),
+                    Class::BlockCopied,
+                    vec![Edit::new(range, theirs)],
+                )
+            })
         })
         .collect()
 }
 
 fn line_start(text: &str, at: usize) -> usize {
-    text.get(..at).and_then(|before| before.rfind('\n')).map_or(0, |newline| newline + 1)
+    text.get(..at)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(0, |newline| newline + 1)
 }
 
 fn line_end(text: &str, at: usize) -> usize {
-    text.get(at..).and_then(|after| after.find('\n')).map_or(text.len(), |newline| at + newline + 1)
+    text.get(at..)
+        .and_then(|after| after.find('\n'))
+        .map_or(text.len(), |newline| at + newline + 1)
 }

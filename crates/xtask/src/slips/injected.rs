@@ -22,8 +22,11 @@ pub(super) fn slips(document: &Document, other: &Document, references: &[String]
     let text = document.text();
     let targets = targets(document);
     let read = |range: &std::ops::Range<usize>| text.get(range.clone()).unwrap_or_default();
-    let substances: Vec<String> =
-        targets.iter().filter(|target| target.sort == Sort::Substance).map(|target| read(&target.range).to_owned()).collect();
+    let substances: Vec<String> = targets
+        .iter()
+        .filter(|target| target.sort == Sort::Substance)
+        .map(|target| read(&target.range).to_owned())
+        .collect();
     let mut found = Vec::new();
     for target in &targets {
         let own = read(&target.range);
@@ -32,12 +35,31 @@ pub(super) fn slips(document: &Document, other: &Document, references: &[String]
             Sort::Paperwork => in_number::paperwork(own),
             Sort::Unit => {
                 // The heading of a column may have its number with it.
-                let (number, unit) = own.split_once(' ').filter(|(number, _)| number.parse::<f64>().is_ok()).unwrap_or(("", own));
+                let (number, unit) = own
+                    .split_once(' ')
+                    .filter(|(number, _)| number.parse::<f64>().is_ok())
+                    .unwrap_or(("", own));
                 let siblings = in_name::sibling_units(unit).into_iter();
-                siblings.map(|sibling| (Class::UnitSibling, format!("{number}{}{sibling}", if number.is_empty() { "" } else { " " }))).collect()
+                siblings
+                    .map(|sibling| {
+                        (
+                            Class::UnitSibling,
+                            format!(
+                                "{number}{}{sibling}",
+                                if number.is_empty() { "" } else { " " }
+                            ),
+                        )
+                    })
+                    .collect()
             }
-            Sort::Substance => in_name::other_substances(own, &substances).into_iter().map(|other| (Class::WrongSubstance, other)).collect(),
-            Sort::Reference => wrong_reference(own, &target.field, references).map(|other| (Class::WrongReference, other)).into_iter().collect(),
+            Sort::Substance => in_name::other_substances(own, &substances)
+                .into_iter()
+                .map(|other| (Class::WrongSubstance, other))
+                .collect(),
+            Sort::Reference => wrong_reference(own, &target.field, references)
+                .map(|other| (Class::WrongReference, other))
+                .into_iter()
+                .collect(),
         };
         found.extend(changes.into_iter().map(|(class, to)| Slip {
             class,
@@ -46,8 +68,15 @@ pub(super) fn slips(document: &Document, other: &Document, references: &[String]
             edits: vec![Edit::new(target.range.clone(), to)],
         }));
     }
-    let in_tables = in_table::slips(document).into_iter().chain(in_table::copied(document, other));
-    found.extend(in_tables.map(|(field, class, edits)| Slip { class, field, paperwork: false, edits }));
+    let in_tables = in_table::slips(document)
+        .into_iter()
+        .chain(in_table::copied(document, other));
+    found.extend(in_tables.map(|(field, class, edits)| Slip {
+        class,
+        field,
+        paperwork: false,
+        edits,
+    }));
     found
 }
 
@@ -63,6 +92,10 @@ fn wrong_reference(own: &str, field: &str, references: &[String]) -> Option<Stri
     } else {
         "tube"
     };
-    let named = references.iter().filter_map(|path| path.rsplit('/').next()?.strip_suffix(&format!(".{kind}.yaml")));
+    let named = references.iter().filter_map(|path| {
+        path.rsplit('/')
+            .next()?
+            .strip_suffix(&format!(".{kind}.yaml"))
+    });
     named.filter(|id| *id != own).map(str::to_owned).next()
 }

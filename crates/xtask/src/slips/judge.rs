@@ -32,7 +32,11 @@ pub(super) struct Said {
 
 impl Bench {
     pub(super) fn new(path: &str, companions: Vec<Entry>, options: Options) -> Self {
-        Self { companions, path: path.to_owned(), options }
+        Self {
+            companions,
+            path: path.to_owned(),
+            options,
+        }
     }
 
     /// Errors and warnings about a text: by reading, and only if there are none by rules and examples.
@@ -40,19 +44,28 @@ impl Bench {
         let (entry, by_reader) = read_entry(FileId(0), &SourceFile::new(self.path.clone(), text));
         let by_reader = blamed(by_reader);
         let Some(entry) = entry.filter(|_| by_reader.is_empty()) else {
-            return Said { by_reader, by_rules: Vec::new() };
+            return Said {
+                by_reader,
+                by_rules: Vec::new(),
+            };
         };
         let mut entries = std::mem::take(&mut self.companions);
         entries.push(entry);
         let book = Book::assemble(entries);
-        let mut by_rules = book.entry(FileId(0)).map(|entry| blamed(check_entry(&book, entry, &self.options))).unwrap_or_default();
+        let mut by_rules = book
+            .entry(FileId(0))
+            .map(|entry| blamed(check_entry(&book, entry, &self.options)))
+            .unwrap_or_default();
         if by_rules.is_empty() {
             by_rules = blamed(check_worked(&book));
         }
         let mut entries = book.into_entries();
         entries.pop();
         self.companions = entries;
-        Said { by_reader, by_rules }
+        Said {
+            by_reader,
+            by_rules,
+        }
     }
 
     /// By what a slip is seen, given the text without and with control figures.
@@ -79,5 +92,8 @@ pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
 }
 
 fn blamed(findings: Vec<Finding>) -> Vec<Finding> {
-    findings.into_iter().filter(|finding| Level::Warning <= finding.level()).collect()
+    findings
+        .into_iter()
+        .filter(|finding| Level::Warning <= finding.level())
+        .collect()
 }

@@ -11,12 +11,18 @@ fn read(text: &str) -> Option<Printed> {
     let (sign, digits) = text.strip_prefix('-').map_or((1, text), |rest| (-1, rest));
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let units: i128 = format!("{whole}{part}").parse().ok()?;
-    Some(Printed { units: sign * units, decimals: u32::try_from(part.len()).ok()? })
+    Some(Printed {
+        units: sign * units,
+        decimals: u32::try_from(part.len()).ok()?,
+    })
 }
 
 /// What the numbers add up to, the nth counted `times(n)` times, with all decimals.
 pub(super) fn sum(numbers: &[String], times: impl Fn(usize) -> usize) -> Option<String> {
-    let read: Vec<Printed> = numbers.iter().map(|text| read(text)).collect::<Option<_>>()?;
+    let read: Vec<Printed> = numbers
+        .iter()
+        .map(|text| read(text))
+        .collect::<Option<_>>()?;
     let decimals = read.iter().map(|number| number.decimals).max()?;
     let mut total = 0_i128;
     for (index, number) in read.iter().enumerate() {
@@ -28,7 +34,11 @@ pub(super) fn sum(numbers: &[String], times: impl Fn(usize) -> usize) -> Option<
     let padded = format!("{digits:0>width$}");
     let (whole, part) = padded.split_at(padded.len() + 1 - width);
     let sign = if total < 0 { "-" } else { "" };
-    Some(if part.is_empty() { format!("{sign}{whole}") } else { format!("{sign}{whole}.{part}") })
+    Some(if part.is_empty() {
+        format!("{sign}{whole}")
+    } else {
+        format!("{sign}{whole}.{part}")
+    })
 }
 
 #[cfg(test)]

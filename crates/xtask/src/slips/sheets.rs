@@ -33,7 +33,9 @@ pub(super) struct Shelf {
 impl Shelf {
     /// The embedded demo.
     pub(super) fn demo() -> Self {
-        let files = embedded::demo_files().filter(|file| EntryKind::of_file(&file.path).is_none_or(|(kind, _)| kind != EntryKind::Survey));
+        let files = embedded::demo_files().filter(|file| {
+            EntryKind::of_file(&file.path).is_none_or(|(kind, _)| kind != EntryKind::Survey)
+        });
         Self::new("demo", files.collect())
     }
 
@@ -48,22 +50,35 @@ impl Shelf {
     }
 
     fn generated(seed: u64, sheets: usize) -> Self {
-        let files = honest::catalog(seed, sheets).into_iter().map(|file| SourceFile::new(file.path, file.text));
+        let files = honest::catalog(seed, sheets)
+            .into_iter()
+            .map(|file| SourceFile::new(file.path, file.text));
         Self::new("generated", files.collect())
     }
 
     fn new(name: &'static str, files: Vec<SourceFile<'static>>) -> Self {
-        let (tubes, others): (Vec<_>, Vec<_>) = files.into_iter().partition(|file| file.path.ends_with(".tube.yaml"));
+        let (tubes, others): (Vec<_>, Vec<_>) = files
+            .into_iter()
+            .partition(|file| file.path.ends_with(".tube.yaml"));
         let (book, _) = Book::read(tubes.iter().chain(&others).cloned());
         let sheets = tubes
             .iter()
             .filter_map(|file| {
                 let bare = given::bare(std::str::from_utf8(&file.bytes).ok()?);
-                let (entry, _) = read_entry(FileId(0), &SourceFile::new(file.path.clone(), bare.as_str()));
+                let (entry, _) = read_entry(
+                    FileId(0),
+                    &SourceFile::new(file.path.clone(), bare.as_str()),
+                );
                 let entry = entry?;
-                let WrittenEntry::Tube(tube) = &entry.written else { return None };
+                let WrittenEntry::Tube(tube) = &entry.written else {
+                    return None;
+                };
                 let full = given::full(&entry.document, tube, entry.id(), &book);
-                Some(CleanSheet { path: file.path.clone(), bare, full })
+                Some(CleanSheet {
+                    path: file.path.clone(),
+                    bare,
+                    full,
+                })
             })
             .collect();
         // The other sheets of the demo are there to be referred to; generated ones refer to none.
@@ -71,16 +86,27 @@ impl Shelf {
         if name == "demo" {
             others.extend(tubes);
         }
-        Self { name, sheets, others }
+        Self {
+            name,
+            sheets,
+            others,
+        }
     }
 
     /// The other entries, read anew; those that are not the catalog's root stand in the background.
     pub(super) fn companions(&self, path: &str) -> Vec<Entry> {
-        let others = self.others.iter().filter(|file| file.path != path).enumerate();
+        let others = self
+            .others
+            .iter()
+            .filter(|file| file.path != path)
+            .enumerate();
         others
             .filter_map(|(index, file)| {
                 let id = FileId(u32::try_from(index + 1).ok()?);
-                let source = SourceFile { path: file.path.clone(), bytes: Cow::Borrowed(&file.bytes) };
+                let source = SourceFile {
+                    path: file.path.clone(),
+                    bytes: Cow::Borrowed(&file.bytes),
+                };
                 let mut entry = read_entry(id, &source).0?;
                 entry.background = entry.kind != EntryKind::Catalog;
                 Some(entry)

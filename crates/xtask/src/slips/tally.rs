@@ -52,7 +52,14 @@ impl Tally {
         *self.sheets.entry(shelf).or_default() += 1;
     }
 
-    pub(super) fn slip(&mut self, slip: &Slip, seen_by: SeenBy, rule: Option<&'static str>, compared: bool, example: &dyn Fn() -> String) {
+    pub(super) fn slip(
+        &mut self,
+        slip: &Slip,
+        seen_by: SeenBy,
+        rule: Option<&'static str>,
+        compared: bool,
+        example: &dyn Fn() -> String,
+    ) {
         if let Some(rule) = rule {
             *self.by_rule.entry(rule).or_default() += 1;
         }
@@ -60,14 +67,27 @@ impl Tally {
             self.paperwork.note(seen_by, compared);
             return;
         }
-        self.classes.entry(slip.class).or_default().note(seen_by, compared);
-        self.fields.entry(slip.field.clone()).or_default().note(seen_by, compared);
+        self.classes
+            .entry(slip.class)
+            .or_default()
+            .note(seen_by, compared);
+        self.fields
+            .entry(slip.field.clone())
+            .or_default()
+            .note(seen_by, compared);
         let passes = seen_by == SeenBy::Nobody;
-        let missed = self.missed.entry((slip.class, slip.field.clone())).or_insert_with(|| (0, 0, String::new()));
+        let missed = self
+            .missed
+            .entry((slip.class, slip.field.clone()))
+            .or_insert_with(|| (0, 0, String::new()));
         missed.0 += usize::from(passes);
         missed.1 += 1;
         if (passes || !compared) && missed.2.is_empty() {
-            missed.2 = format!("{}{}", if compared { "" } else { "NOT COMPARED " }, example());
+            missed.2 = format!(
+                "{}{}",
+                if compared { "" } else { "NOT COMPARED " },
+                example()
+            );
         }
     }
 
@@ -86,7 +106,10 @@ impl Tally {
             *self.by_rule.entry(rule).or_default() += slips;
         }
         for (key, (passed, all, example)) in other.missed {
-            let own = self.missed.entry(key).or_insert_with(|| (0, 0, String::new()));
+            let own = self
+                .missed
+                .entry(key)
+                .or_insert_with(|| (0, 0, String::new()));
             own.0 += passed;
             own.1 += all;
             if own.2.is_empty() {
@@ -105,7 +128,11 @@ impl Tally {
 
     /// What passes everything, most first, each with an example; and which rule saw how many.
     pub(super) fn missed(&self) -> String {
-        let mut rows: Vec<_> = self.missed.iter().filter(|(_, (passed, _, example))| 0 < *passed || !example.is_empty()).collect();
+        let mut rows: Vec<_> = self
+            .missed
+            .iter()
+            .filter(|(_, (passed, _, example))| 0 < *passed || !example.is_empty())
+            .collect();
         rows.sort_by_key(|(_, (passed, ..))| std::cmp::Reverse(*passed));
         let mut text = String::new();
         for ((class, field), (passed, all, example)) in rows {
@@ -139,7 +166,14 @@ fn name(class: Class) -> &'static str {
 }
 
 fn is_row_or_column(class: Class) -> bool {
-    matches!(class, Class::RowLeftOut | Class::RowDoubled | Class::RowsSwapped | Class::ColumnsSwapped | Class::ShiftedByACell)
+    matches!(
+        class,
+        Class::RowLeftOut
+            | Class::RowDoubled
+            | Class::RowsSwapped
+            | Class::ColumnsSwapped
+            | Class::ShiftedByACell
+    )
 }
 
 /// So many of so many in percent with one decimal, rounded down, so that 100 means all.
@@ -148,7 +182,11 @@ fn percent(part: usize, all: usize) -> String {
         return "–".to_owned();
     }
     let tenths = part * 1000 / all;
-    if tenths == 1000 { "100 %".to_owned() } else { format!("{}.{} %", tenths / 10, tenths % 10) }
+    if tenths == 1000 {
+        "100 %".to_owned()
+    } else {
+        format!("{}.{} %", tenths / 10, tenths % 10)
+    }
 }
 
 fn line(text: &mut String, name: &str, counts: Counts) {
@@ -181,19 +219,43 @@ const LISTED_BELOW: usize = 95;
 pub(crate) fn readme(tally: &Tally, sample: &Tally) -> String {
     let mut text = String::new();
     let all = tally.of(|_| true);
-    let sheets: Vec<String> = tally.sheets.iter().map(|(shelf, sheets)| format!("{sheets} {shelf}")).collect();
+    let sheets: Vec<String> = tally
+        .sheets
+        .iter()
+        .map(|(shelf, sheets)| format!("{sheets} {shelf}"))
+        .collect();
     let _ = writeln!(text, "{}", sample_line(sample));
-    let _ = writeln!(text, "`cargo xtask slips` made {} slips, one at a time, in {} sheets:\n", all.all, sheets.join(" and "));
+    let _ = writeln!(
+        text,
+        "`cargo xtask slips` made {} slips, one at a time, in {} sheets:\n",
+        all.all,
+        sheets.join(" and ")
+    );
     text.push_str("| slip | made | schema | rules | rules, control figures given | `compare` |\n| --- | ---: | ---: | ---: | ---: | ---: |\n");
     for (class, counts) in &tally.classes {
         line(&mut text, name(*class), *counts);
     }
-    line(&mut text, "**all rows and columns**", tally.of(is_row_or_column));
+    line(
+        &mut text,
+        "**all rows and columns**",
+        tally.of(is_row_or_column),
+    );
     line(&mut text, "**all classes**", all);
-    line(&mut text, "dates, lots, revision, page (not in the sums)", tally.paperwork);
+    line(
+        &mut text,
+        "dates, lots, revision, page (not in the sums)",
+        tally.paperwork,
+    );
     text.push_str("\nFields in which slips pass even with control figures:\n\n| field | made | rules | with control figures | why |\n| --- | ---: | ---: | ---: | --- |\n");
-    for (field, counts) in tally.fields.iter().filter(|(_, counts)| counts.control * 100 < counts.all * LISTED_BELOW) {
-        let why = WHY.iter().find(|(start, _)| field.starts_with(start)).map_or("", |(_, why)| *why);
+    for (field, counts) in tally
+        .fields
+        .iter()
+        .filter(|(_, counts)| counts.control * 100 < counts.all * LISTED_BELOW)
+    {
+        let why = WHY
+            .iter()
+            .find(|(start, _)| field.starts_with(start))
+            .map_or("", |(_, why)| *why);
         let _ = writeln!(
             text,
             "| `{field}` | {} | {} | {} | {why} |",

@@ -32,12 +32,22 @@ pub(super) struct Target {
 const GIVEN_ON_TOP: [&str; 3] = ["worked", "control", "accept"];
 
 /// Fields of the paperwork.
-const PAPERWORK: [&str; 7] = ["leaflet", "entered", "verified", "review_by", "withdrawn", "tube", "series"];
+const PAPERWORK: [&str; 7] = [
+    "leaflet",
+    "entered",
+    "verified",
+    "review_by",
+    "withdrawn",
+    "tube",
+    "series",
+];
 
 /// Every target in the order of the text.
 pub(super) fn targets(document: &Document) -> Vec<Target> {
     let mut found = Vec::new();
-    let Some(root) = document.root() else { return found };
+    let Some(root) = document.root() else {
+        return found;
+    };
     for (key, value) in root.entries() {
         let key = key.text().unwrap_or_default();
         if !GIVEN_ON_TOP.contains(&key) {
@@ -59,7 +69,11 @@ fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target
         Kind::Sequence => {
             for (index, item) in node.items().enumerate() {
                 // The columns of a row are fields of their own, whatever the row.
-                let name = if field.ends_with("rows.*") { index.to_string() } else { "*".to_owned() };
+                let name = if field.ends_with("rows.*") {
+                    index.to_string()
+                } else {
+                    "*".to_owned()
+                };
                 walk(&format!("{field}.{name}"), item, document, found);
             }
         }
@@ -68,19 +82,31 @@ fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target
 }
 
 fn scalar(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target>) {
-    let Some(text) = document.text().get(node.range()) else { return };
+    let Some(text) = document.text().get(node.range()) else {
+        return;
+    };
     // Quotes stay where they are.
     let inner = text.trim_matches(['"', '\'']);
     let start = node.range().start + usize::from(inner.len() < text.len());
     let whole = start..start + inner.len();
     let last = field.rsplit('.').next().unwrap_or_default();
     let top = field.split('.').next().unwrap_or_default();
-    let mut add = |sort, range: Range<usize>| found.push(Target { field: field.to_owned(), sort, range });
+    let mut add = |sort, range: Range<usize>| {
+        found.push(Target {
+            field: field.to_owned(),
+            sort,
+            range,
+        })
+    };
     match last {
         "substance" | "expressed_as" => return add(Sort::Substance, whole),
         "group" | "replaces" | "scale" => return add(Sort::Reference, whole),
         "unit" | "of" => return add(Sort::Unit, whole),
-        "formula" | "name" | "title" | "designation" | "remark" | "by" if inner.parse::<f64>().is_err() => return,
+        "formula" | "name" | "title" | "designation" | "remark" | "by"
+            if inner.parse::<f64>().is_err() =>
+        {
+            return;
+        }
         _ => {}
     }
     if field.contains("pump_kinds") {
@@ -121,11 +147,16 @@ fn numbers_of(text: &str) -> Vec<Range<usize>> {
     while let Some(byte) = bytes.get(at) {
         let before = at.checked_sub(1).and_then(|before| bytes.get(before));
         let opens = before.is_none_or(|before| matches!(before, b' ' | b'-' | b'+'));
-        let signed = *byte == b'-' && bytes.get(at + 1).is_some_and(u8::is_ascii_digit) && before.is_none_or(|before| *before == b' ');
+        let signed = *byte == b'-'
+            && bytes.get(at + 1).is_some_and(u8::is_ascii_digit)
+            && before.is_none_or(|before| *before == b' ');
         if opens && (byte.is_ascii_digit() || signed) {
             let start = at;
             at += 1;
-            while bytes.get(at).is_some_and(|byte| byte.is_ascii_digit() || *byte == b'.') {
+            while bytes
+                .get(at)
+                .is_some_and(|byte| byte.is_ascii_digit() || *byte == b'.')
+            {
                 at += 1;
             }
             found.push(start..at);
@@ -150,7 +181,10 @@ mod tests {
             ("from 24-100", vec!["24", "100"]),
             ("5 % by volume", vec!["5"]),
         ] {
-            let found: Vec<&str> = numbers_of(text).into_iter().map(|range| &text[range]).collect();
+            let found: Vec<&str> = numbers_of(text)
+                .into_iter()
+                .map(|range| &text[range])
+                .collect();
             assert_eq!(found, numbers, "{text}");
         }
     }
