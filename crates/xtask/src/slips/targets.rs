@@ -96,7 +96,7 @@ fn scalar(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Targ
             field: field.to_owned(),
             sort,
             range,
-        })
+        });
     };
     match last {
         "substance" | "expressed_as" => return add(Sort::Substance, whole),
