@@ -267,16 +267,3 @@ fn write(block: &str, only_compare: bool) -> Result<String, String> {
     fs::write(&path, new).map_err(|error| format!("{README}: {error}"))?;
     Ok("the figures in the README are written".to_owned())
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_readme_has_the_figures_of_the_sample() {
-        let readme = fs::read_to_string(root().join(README)).unwrap();
-        let sample = count(SAMPLE_STEP).unwrap();
-        let line = tally::sample_line(&sample);
-        assert!(readme.contains(&line), "the README does not say: {line}");
-    }
-}

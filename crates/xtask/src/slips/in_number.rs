@@ -130,7 +130,10 @@ fn doubled(text: &str) -> Vec<String> {
 }
 
 /// Nobody leaves a point alone at an end.
-#[allow(clippy::needless_pass_by_value, reason = "it is made for this and used for nothing else")]
+#[allow(
+    clippy::needless_pass_by_value,
+    reason = "it is made for this and used for nothing else"
+)]
 fn tidy(text: String) -> String {
     let text = text.strip_suffix('.').map_or(text.clone(), str::to_owned);
     match text.strip_prefix('.') {
