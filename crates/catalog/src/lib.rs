@@ -55,6 +55,7 @@ pub mod schema;
 pub mod schema_check;
 pub mod search;
 pub mod typed;
+mod unit_spelling;
 pub mod written;
 
 pub use book::Book;

@@ -38,6 +38,7 @@ rules! {
     TOO_DEEP "too-deep" Error "Lists and fields are nested deeper than any entry can be."
     TOO_MANY_NODES "too-many-nodes" Error "The file holds more values than any entry or survey can."
     UNIT_MISSING "unit-missing" Error "A number stands without its unit."
+    UNIT_NOT_CANONICAL "unit-not-canonical" Note "A unit is spelled in another way than in the rest of a catalog."
     UNIT_OF_ANOTHER_KIND "unit-of-another-kind" Error "A unit belongs to another quantity than the field holds."
     UNIT_UNKNOWN "unit-unknown" Error "A unit is not known."
     UNKNOWN_FILE_KIND "unknown-file-kind" Error "The name of a file does not say what it holds."

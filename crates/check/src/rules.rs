@@ -83,8 +83,6 @@ rules! {
     measures_unclear
     reading_not_one_kind
     stroke_volume_differs
-    // Text
-    unit_not_canonical
     // Exceptions
     baseline_unused
     exception_expired
@@ -122,6 +120,7 @@ reader_docs! {
     "too-deep"
     "too-many-nodes"
     "unit-missing"
+    "unit-not-canonical"
     "unit-of-another-kind"
     "unit-unknown"
     "unknown-file-kind"

@@ -106,11 +106,12 @@ pub fn check_book<'a>(
 /// again, with the catalog's levels and exceptions applied to all of them.
 pub fn check_read(
     book: &Book,
-    mut read: Vec<Finding>,
+    read: Vec<Finding>,
     options: &stainbook_check::Options,
 ) -> stainbook_check::Report {
-    read.extend(stainbook_reading::worked::check_worked(book));
-    stainbook_check::check_with(book, read, options)
+    stainbook_check::check_with_more(book, read, options, &|entry| {
+        stainbook_reading::worked::check_entry(book, entry)
+    })
 }
 
 /// Evaluates a survey of a book, by its short name, with its faulty sheets refused.

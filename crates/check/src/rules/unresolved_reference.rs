@@ -358,7 +358,7 @@ fn all_series(context: &Context<'_>) -> BTreeSet<String> {
         WrittenEntry::Tube(tube) => Some(tube),
         _ => None,
     });
-    tubes.map(series_of).collect()
+    tubes.map(|tube| series_of(tube)).collect()
 }
 
 /// A survey may name a sheet, or the tube without its revision when lot or leaflet says which.
