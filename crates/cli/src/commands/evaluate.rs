@@ -261,7 +261,7 @@ impl Checked {
         }
     }
 
-    fn errors_of(&self, kind: EntryKind, id: &str) -> usize {
+    pub(crate) fn errors_of(&self, kind: EntryKind, id: &str) -> usize {
         let own = self
             .errors
             .get(&(kind, id.to_owned()))
