@@ -3,7 +3,8 @@
 use clap::{Parser, Subcommand};
 
 use crate::commands::{
-    changes, check, compare, completions, convert, demo, evaluate, explain, find, new, schema, sheet,
+    changes, check, compare, completions, convert, demo, evaluate, explain, find, new, schema,
+    sheet,
 };
 
 /// A lab's own book of detector-tube data, checked, and the arithmetic that turns a stain into a concentration.

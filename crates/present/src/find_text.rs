@@ -1,7 +1,7 @@
 //! A search for tubes as a person reads it: the question, the sheets that can serve at a glance, then each with its
 //! reasons, and those that cannot with what would have to change.
 
-use stainbook_core::print;
+use stainbook_core::{Dimension, print, unit_of};
 use stainbook_reading::finding::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
 use stainbook_reading::result::Verdict;
 
@@ -16,7 +16,6 @@ pub const WIDTH: usize = 96;
 pub fn render(search: &Search, colour: Colour) -> String {
     let mut out = String::new();
     head(&mut out, search, colour);
-    out.push('\n');
     glance(&mut out, search);
     for found in &search.serve {
         out.push('\n');
@@ -42,7 +41,11 @@ pub fn render(search: &Search, colour: Colour) -> String {
 
 fn head(out: &mut String, search: &Search, colour: Colour) {
     let levels: Vec<String> = search.levels.iter().map(level_in_words).collect();
-    let title = format!("A tube for {} at {}", search.substance.name, levels.join(", and at "));
+    let title = format!(
+        "A tube for {} at {}",
+        search.substance.name,
+        levels.join(", and at ")
+    );
     let mut rows = crate::lines::wrap(&title, WIDTH).into_iter();
     if let Some(first) = rows.next() {
         out.push_str(&colour.bold(&first));
@@ -68,7 +71,7 @@ fn head(out: &mut String, search: &Search, colour: Colour) {
         ("sea_level_pressure", "at sea level "),
     ]
     .into_iter()
-    .filter_map(|(key, words)| Some(format!("{words}{}", stated(key)?)))
+    .filter_map(|(key, words)| Some(format!("{words}{}", spelt(&stated(key)?))))
     .collect();
     if !air.is_empty() {
         parts.push(air.join(", "));
@@ -108,9 +111,28 @@ fn head(out: &mut String, search: &Search, colour: Colour) {
     );
 }
 
+/// A condition as it was typed, with its unit spelt as everywhere: `6 °C` for `6C`.
+fn spelt(typed: &str) -> String {
+    let spelt = |dimension| {
+        let number = typed.trim_end_matches(|c: char| !c.is_ascii_digit() && c != '.');
+        let unit = unit_of(dimension, typed.strip_prefix(number)?.trim()).ok()?;
+        Some(format!("{number} {}", unit.canonical()))
+    };
+    [
+        Dimension::Temperature,
+        Dimension::RelativeHumidity,
+        Dimension::AbsoluteHumidity,
+        Dimension::Pressure,
+        Dimension::Altitude,
+    ]
+    .into_iter()
+    .find_map(spelt)
+    .unwrap_or_else(|| typed.to_owned())
+}
+
 fn level_in_words(level: &LevelSought) -> String {
     let Some(sought) = &level.limit else {
-        return level.text.clone();
+        return amount(level);
     };
     let limit = &sought.limit;
     let over = limit
@@ -121,12 +143,23 @@ fn level_in_words(level: &LevelSought) -> String {
     format!("{} {}{over} {}", limit.authority, limit.kind, limit.text)
 }
 
+/// A level with its unit spelt as everywhere: `5 mg/m³`, whatever was typed.
+fn amount(level: &LevelSought) -> String {
+    match level.text.strip_suffix(&level.unit) {
+        Some(number) if number.ends_with(' ') => level.text.clone(),
+        _ => format!("{} {}", print::number(level.value), level.unit),
+    }
+}
+
 /// One line for each sheet and level.
 fn glance(out: &mut String, search: &Search) {
     if search.serve.is_empty() {
         return;
     }
-    let head = ["", "sheet", "level", "draw", "time", "measures", "reading", "±"];
+    out.push('\n');
+    let head = [
+        "", "sheet", "level", "draw", "time", "measures", "reading", "±",
+    ];
     let mut rows = vec![head.map(str::to_owned).to_vec()];
     for found in &search.serve {
         for (place, at) in found.levels.iter().enumerate() {
@@ -139,7 +172,7 @@ fn glance(out: &mut String, search: &Search) {
                 [String::new(), String::new()]
             };
             let mut row = name.to_vec();
-            row.push(sought.text.clone());
+            row.push(amount(sought));
             match &at.best {
                 Some(way) => row.extend([
                     strokes(way),
@@ -172,11 +205,18 @@ fn one(out: &mut String, search: &Search, found: &Found, colour: Colour) {
         crate::lines::printable(&found.name),
         found.revision
     ));
-    let mut line = |name: &str, text: &str| push_hanging(out, &format!("  {name:<11} "), text, WIDTH);
+    let mut line =
+        |name: &str, text: &str| push_hanging(out, &format!("  {name:<11} "), text, WIDTH);
     for at in &found.levels {
         if let Some(sought) = search.levels.get(at.level) {
             level(&mut line, sought, at);
         }
+    }
+    if search.pump.is_none() {
+        line(
+            "pump",
+            &format!("of the kind {}", found.pump_kinds.join(" or ")),
+        );
     }
     for (name, list, weight) in [
         ("for", &found.pro, Weight::Light),
@@ -189,7 +229,11 @@ fn one(out: &mut String, search: &Search, found: &Found, colour: Colour) {
             name = "";
         }
     }
-    let watch: Vec<&str> = found.watch_for.iter().map(|gas| gas.text.as_str()).collect();
+    let watch: Vec<&str> = found
+        .watch_for
+        .iter()
+        .map(|gas| gas.text.as_str())
+        .collect();
     if !watch.is_empty() {
         line("watch for", &watch.join("; "));
     }
@@ -199,7 +243,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
     let Some(way) = &at.best else {
         if let Some(why) = &at.why_not {
             line(
-                &sought.text,
+                &amount(sought),
                 &format!("not read: {}; needed: {}", why.text, why.instead),
             );
         }
@@ -221,7 +265,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
         _ => "upper",
     };
     line(
-        &sought.text,
+        &amount(sought),
         &format!(
             "{} in {}: the stain ends at {} {}, {where_it_ends}, in the {third} third of {}; ± {} {} ({})",
             strokes(way),
@@ -235,7 +279,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
         ),
     );
     for judged in &way.judged {
-        line("", &judgement(judged, &sought.unit));
+        line("", &judgement(judged, way, &sought.unit));
     }
     let others: Vec<String> = at
         .others
@@ -255,7 +299,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
 }
 
 /// `US OSHA ceiling 1 ppm: below up to 0.6 ppm, above from 1.9 ppm; no stain says below`.
-fn judgement(judged: &JudgedHere, unit: &str) -> String {
+fn judgement(judged: &JudgedHere, way: &Way, unit: &str) -> String {
     let mut parts = Vec::new();
     if let Some(verdict) = judged.verdict {
         parts.push(
@@ -266,20 +310,29 @@ fn judgement(judged: &JudgedHere, unit: &str) -> String {
             }
             .to_owned(),
         );
+    } else if judged.kind == "8-hour average" {
+        parts.push("not compared with one reading; several over the shift are combined".to_owned());
     } else if let Some(reason) = &judged.reason {
         parts.push(format!("not compared: {reason}"));
     }
-    if let Some(up_to) = judged.below_up_to {
-        parts.push(format!(
+    let same = |a: f64, b: f64| (a - b).abs() <= 1e-6 * b;
+    match judged.below_up_to {
+        Some(up_to) if same(up_to, way.highest) => {
+            parts.push("below all along the range".to_owned())
+        }
+        Some(up_to) => parts.push(format!(
             "below up to {} {unit}",
             print::to_significant(up_to, 2)
-        ));
+        )),
+        None => {}
     }
-    if let Some(from) = judged.above_from {
-        parts.push(format!(
+    match judged.above_from {
+        Some(from) if same(from, way.lowest) => parts.push("above all along the range".to_owned()),
+        Some(from) => parts.push(format!(
             "above from {} {unit}",
             print::to_significant(from, 2)
-        ));
+        )),
+        None => {}
     }
     if judged.no_stain_says_below {
         parts.push("no stain says below".to_owned());
@@ -295,14 +348,11 @@ fn cannot(out: &mut String, search: &Search, colour: Colour) {
         out.push('\n');
     }
     for sheet in near {
-        let mut head = format!("  {}  ", sheet.sheet);
+        // A hanging indent as deep as a name would leave little room.
+        out.push_str(&format!("  {}\n", sheet.sheet));
         for why in &sheet.why {
             let text = format!("{}; needed: {}", why.text, why.instead);
-            // A hanging indent as deep as a name would leave little room.
-            out.push_str(&head);
-            out.push('\n');
             push_hanging(out, "      ", &text, WIDTH);
-            head.clear();
         }
     }
     if !far.is_empty() {

@@ -37,8 +37,8 @@ mod trial;
 mod way;
 
 pub use found::{
-    AtLevel, Coverage, Excluded, Found, JudgedHere, LevelSought, LimitSought, PresentGas, PumpAsked,
-    Reason, Search, Sought, Way, Weight,
+    Assumed, AtLevel, Coverage, Excluded, Found, JudgedHere, LevelSought, LimitSought, PresentGas,
+    PumpAsked, Reason, Search, Sought, Way, Weight,
 };
 pub use search::find;
 

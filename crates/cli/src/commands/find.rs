@@ -27,7 +27,7 @@ use crate::quantities::{is_bare_number, optional, quantity};
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Examples:
-  stainbook find --substance chlorine --limit \"NIOSH ceiling\" --temperature 6C --humidity 88%RH
+  stainbook find --substance chlorine --limit \"NIOSH ceiling\" --temperature 6C --humidity 80%RH
   stainbook find -s 7664-41-7 --level \"25 ppm\" --within \"2 min\" --pump pump-03 --altitude 1600m
   stainbook find -s chlorine --level 1ppm --present \"chlorine dioxide=0.5 ppm\" --format csv")]
 pub(crate) struct Find {

@@ -153,8 +153,7 @@ impl<'e, 'b> Work<'e, 'b> {
             let mut bench = self.bench(count.scale, count.range);
             match count.sweep.reading_for(ppm, &mut bench) {
                 Ok(trial) => {
-                    let Some(way) = way::way(&trial, &count.sweep, &mut bench, level, per_ppm)
-                    else {
+                    let Some(way) = way::way(&trial, &count.sweep, &bench, level, per_ppm) else {
                         continue;
                     };
                     if let Some(why) = &count.blocked {
@@ -179,8 +178,7 @@ impl<'e, 'b> Work<'e, 'b> {
             heavy(&a.1)
                 .cmp(&heavy(&b.1))
                 .then(
-                    in_percent(a.0.relative_expanded)
-                        .total_cmp(&in_percent(b.0.relative_expanded)),
+                    in_percent(a.0.relative_expanded).total_cmp(&in_percent(b.0.relative_expanded)),
                 )
                 .then(a.0.seconds.total_cmp(&b.0.seconds))
                 .then(a.0.strokes.total_cmp(&b.0.strokes))
@@ -260,7 +258,7 @@ impl<'e, 'b> Work<'e, 'b> {
         let unit = level.written.unit().canonical();
         let print = |ppm: f64| print::to_significant(ppm * per_ppm, 3);
         let measures = format!("{} to {} {unit}", print(lowest), print(highest));
-        let sought = level.written.text();
+        let sought = level.written.canonical();
         if ppm < lowest {
             return Refusal::new(
                 "level-below-range",

@@ -7,7 +7,11 @@
 use stainbook_catalog::written::LimitKind;
 
 /// In words, with the figures' standing.
-pub(super) const SOURCE: &str = "EN 482 / ISO 20581, which ISO 17621 follows (from memory)";
+pub(super) const SOURCE: &str =
+    "EN 482 and ISO 20581, which ISO 17621 follows for detector tubes (figures from memory)";
+
+/// The same in the shortest words.
+pub(super) const SHORT_SOURCE: &str = "EN 482";
 
 /// What is asked at a limit.
 #[derive(Clone, Copy, Debug, PartialEq)]

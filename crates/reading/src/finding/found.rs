@@ -120,10 +120,21 @@ pub struct Found {
     pub pro: Vec<Reason>,
     /// What speaks against it.
     pub against: Vec<Reason>,
-    /// Which conditions were taken as at calibration: `air_temperature`, `humidity`, `pressure`.
-    pub assumed: Vec<String>,
+    /// The kinds of pump that the sheet allows.
+    pub pump_kinds: Vec<String>,
+    /// Conditions that were not stated and were taken as at the sheet's calibration.
+    pub assumed: Vec<Assumed>,
     /// Other gases of the sheet that were not said to be present, and what they would do.
     pub watch_for: Vec<Remark>,
+}
+
+/// A condition that was not stated.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Assumed {
+    /// `air_temperature`, `humidity` or `pressure`.
+    pub condition: String,
+    /// What was taken instead: `20 °C`.
+    pub value: String,
 }
 
 /// A sheet at one level.
@@ -177,6 +188,8 @@ pub struct Way {
 pub struct JudgedHere {
     /// The limit: authority, kind and value.
     pub limit: String,
+    /// Its kind, as in `limit`.
+    pub kind: String,
     /// The limit in the unit of the level.
     pub value: Option<f64>,
     /// What a reading at the level would say.

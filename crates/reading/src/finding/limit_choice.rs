@@ -17,10 +17,7 @@ const BEGINNING: usize = 3;
 /// # Errors
 ///
 /// A [`Refusal`] that lists the limits to choose from.
-pub(super) fn choose<'s>(
-    substance: &'s Substance,
-    words: &str,
-) -> Result<Vec<&'s Limit>, Refusal> {
+pub(super) fn choose<'s>(substance: &'s Substance, words: &str) -> Result<Vec<&'s Limit>, Refusal> {
     let limits = &substance.limits;
     if limits.is_empty() {
         return Err(Refusal::new(

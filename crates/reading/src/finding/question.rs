@@ -120,18 +120,22 @@ impl Level {
             value: self.written.number(),
             unit: self.written.unit().canonical().to_owned(),
             ppm,
-            limit: self.limit.as_ref().zip(substance).map(|(limit, substance)| {
-                let demand = demand::demand(limit.kind);
-                LimitSought {
-                    limit: used(limit, substance),
-                    should_cover: demand.map(|demand| demand.cover),
-                    uncertainty_at_most: demand.map(|demand| demand.uncertainty),
-                    demanded_by: demand.map_or_else(
-                        || "nothing is demanded at a danger level".to_owned(),
-                        |_| demand::SOURCE.to_owned(),
-                    ),
-                }
-            }),
+            limit: self
+                .limit
+                .as_ref()
+                .zip(substance)
+                .map(|(limit, substance)| {
+                    let demand = demand::demand(limit.kind);
+                    LimitSought {
+                        limit: used(limit, substance),
+                        should_cover: demand.map(|demand| demand.cover),
+                        uncertainty_at_most: demand.map(|demand| demand.uncertainty),
+                        demanded_by: demand.map_or_else(
+                            || "nothing is demanded at a danger level".to_owned(),
+                            |_| demand::SOURCE.to_owned(),
+                        ),
+                    }
+                }),
         }
     }
 }
@@ -183,10 +187,9 @@ pub(super) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
     };
     if levels.is_empty() {
         let limits = match &gas {
-            Gas::One(substance) if !substance.limits.is_empty() => format!(
-                "; its limits: {}",
-                limit_choice::list(&substance.limits)
-            ),
+            Gas::One(substance) if !substance.limits.is_empty() => {
+                format!("; its limits: {}", limit_choice::list(&substance.limits))
+            }
             _ => String::new(),
         };
         return Err(Refusal::new(
@@ -403,10 +406,7 @@ fn pump(book: &Book, name: &str, statements: &mut Vec<Remark>) -> Result<AtHand,
         });
     }
     if let Ok(kind) = book.pump_kind_model(name) {
-        return Ok(AtHand {
-            pump: None,
-            kind,
-        });
+        return Ok(AtHand { pump: None, kind });
     }
     let mut known = book.ids(EntryKind::Pump);
     known.extend(book.ids(EntryKind::PumpKind));
@@ -443,11 +443,7 @@ pub(super) fn eight_hours() -> &'static str {
 }
 
 /// A mass concentration as ppm, at stated conditions.
-pub(super) fn mass_as_ppm(
-    mg_per_m3: f64,
-    molar_mass: MolarMass,
-    at: Conditions,
-) -> Option<f64> {
+pub(super) fn mass_as_ppm(mg_per_m3: f64, molar_mass: MolarMass, at: Conditions) -> Option<f64> {
     let mass = MassConcentration::from_mg_per_m3(mg_per_m3).ok()?;
     convert::volume_fraction(mass, molar_mass, at)
         .ok()

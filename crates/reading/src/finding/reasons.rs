@@ -8,13 +8,13 @@ use stainbook_core::print;
 
 use super::at_level::Answer;
 use super::demand;
-use super::found::{Reason, Weight};
+use super::found::{Assumed, Reason, Weight};
 use super::question::Question;
 use super::route::Route;
 use super::way::strokes_in_words;
-use crate::prepared::Prepared;
 use crate::preparation::percent;
-use crate::result::{Refusal, Remark, Verdict};
+use crate::prepared::Prepared;
+use crate::result::{Refusal, Remark};
 
 /// Flags of an evaluation that say that the sheet cannot serve here at all, each with what would have to change.
 const EXCLUDES: [(&str, &str); 4] = [
@@ -101,7 +101,7 @@ pub(super) struct Case<'c> {
     pub(super) answers: &'c [Answer],
     /// The sheet that replaces this one.
     pub(super) replaced_by: Option<&'c str>,
-    pub(super) assumed: &'c [String],
+    pub(super) assumed: &'c [Assumed],
 }
 
 /// Both lists, the heavy reasons against first.
@@ -178,20 +178,17 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
         let Some(level) = case.question.levels.get(answer.at.level) else {
             continue;
         };
-        let sought = level.written.text();
+        let sought = level.written.canonical();
         let Some(best) = &answer.at.best else {
-            if let Some(why) = &answer.at.why_not {
-                add(against, Weight::Light, &why.code, why.text.clone());
-            }
             continue;
         };
         if let Some(demand) = level.limit.as_ref().and_then(|l| demand::demand(l.kind)) {
             let (asked, found) = (demand.uncertainty, best.relative_expanded);
             let words = format!(
-                "expanded uncertainty {} of {sought}, where at most {} are asked for by {}",
+                "expanded uncertainty {} of {sought}, where at most {} are asked for ({})",
                 whole_percent(found),
                 whole_percent(asked),
-                demand::SOURCE
+                demand::SHORT_SOURCE
             );
             if found <= asked {
                 add(pro, Weight::Light, "uncertainty-as-demanded", words);
@@ -220,10 +217,10 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
                             "not-up-to-twice-the-limit"
                         },
                         format!(
-                            "{measures}, where {} to {} are asked for by {}",
+                            "{measures}, where {} to {} are asked for ({})",
                             print::number(from),
                             print::number(to),
-                            demand::SOURCE
+                            demand::SHORT_SOURCE
                         ),
                     );
                 }
@@ -250,31 +247,6 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
                 "half-strokes",
                 "half strokes are drawn, which not every pump does evenly",
             );
-        }
-        for judged in &best.judged {
-            if level.limit.is_some() || judged.verdict.is_none() {
-                continue;
-            }
-            if let Some(verdict @ (Verdict::Below | Verdict::Above)) = judged.verdict {
-                add(
-                    pro,
-                    Weight::Light,
-                    if verdict == Verdict::Below {
-                        "tells-below"
-                    } else {
-                        "tells-above"
-                    },
-                    format!(
-                        "at {sought} it says {} {}",
-                        if verdict == Verdict::Below {
-                            "below"
-                        } else {
-                            "above"
-                        },
-                        judged.limit
-                    ),
-                );
-            }
         }
     }
 }
@@ -318,7 +290,7 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
         }
     }
     let tube = &case.prepared.tube;
-    let stated = |what: &str| !case.assumed.iter().any(|assumed| assumed == what);
+    let stated = |what: &str| !case.assumed.iter().any(|assumed| assumed.condition == what);
     if stated("air_temperature") {
         let (low, high) = tube.usable_temperature;
         add(
@@ -356,7 +328,9 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
             against,
             Weight::Light,
             "older-revision",
-            format!("an older revision of the leaflet, for its own lots only{lots}; `{newer}` replaces it"),
+            format!(
+                "an older revision of the leaflet, for its own lots only{lots}; `{newer}` replaces it"
+            ),
         );
     }
     let before = entry.before_use.as_ref();
@@ -400,11 +374,11 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
 
 /// Gases of the sheet that were not said to be present: whoever plans may know of them.
 pub(super) fn watch_for(case: &Case<'_>) -> Vec<Remark> {
-    let present: Vec<&str> = case
-        .question
-        .present
-        .iter()
+    let sought = case.question.gas.sought();
+    let stated = case.question.present.iter();
+    let known: Vec<&str> = stated
         .filter_map(|gas| gas.substance.as_deref())
+        .chain([sought.id.as_str()])
         .collect();
     let name = |id: &str| {
         let of_substance = case.book.substance(id).and_then(|entry| entry.name.clone());
@@ -416,7 +390,7 @@ pub(super) fn watch_for(case: &Case<'_>) -> Vec<Remark> {
         .tube
         .other_gases
         .iter()
-        .filter(|row| !present.contains(&row.gas.as_str()))
+        .filter(|row| !known.contains(&row.gas.as_str()))
         .filter_map(|row| {
             let (code, does) = match row.together {
                 Together::ReadsHigh => ("reads-high", "makes it read high"),

@@ -6,14 +6,15 @@ use std::rc::Rc;
 use stainbook_catalog::model::{PumpKind, Tube};
 use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
-use stainbook_core::Humidity;
+use stainbook_core::{Humidity, print};
 
 use super::at_level::{Answer, Work};
-use super::found::{Excluded, Found, Search};
+use super::found::{Assumed, Excluded, Found, Search};
 use super::question::{self, Question, present_gas, stated};
 use super::reasons::{self, Case};
 use super::route::{self, Route};
-use super::{Wanted, ranking};
+use super::{Wanted, demand, ranking};
+use crate::air::round;
 use crate::cautions::{cautions, covers_air_drawn};
 use crate::evaluate::{Evaluator, Options};
 use crate::prepared::Prepared;
@@ -56,7 +57,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
     let mut tried = 0;
     let newer = replacements(book);
     let (mut serve, mut cannot) = (Vec::new(), Vec::new());
-    let mut assumed_somewhere = Vec::new();
+    let mut assumed_somewhere: Vec<String> = Vec::new();
     for id in book.ids(EntryKind::Tube) {
         let Some(entry) = book.tube(id) else { continue };
         let sheet = Sheet {
@@ -67,15 +68,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             entry,
             replaced_by: newer.get(id).copied(),
         };
-        match sheet.judge(&mut evaluator, &mut tried) {
-            Ok(found) => {
-                for what in &found.assumed {
-                    if !assumed_somewhere.contains(what) {
-                        assumed_somewhere.push(what.clone());
-                    }
-                }
-                serve.push(found);
-            }
+        match sheet.judge(&mut evaluator, &mut tried, &mut assumed_somewhere) {
+            Ok(found) => serve.push(found),
             Err(excluded) => cannot.push(excluded),
         }
     }
@@ -104,6 +98,20 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             format!(
                 "Not stated, and assumed as at each sheet's own calibration: {}.",
                 words.join(", ")
+            ),
+        ));
+    }
+    if question.levels.iter().any(|level| {
+        level
+            .limit
+            .as_ref()
+            .is_some_and(|l| demand::demand(l.kind).is_some())
+    }) {
+        statements.push(Remark::new(
+            "demands",
+            format!(
+                "How far around a limit a procedure should measure, and how well: {}.",
+                demand::SOURCE
             ),
         ));
     }
@@ -165,7 +173,12 @@ impl<'s> Sheet<'s> {
         }
     }
 
-    fn judge(&self, evaluator: &mut Evaluator<'s>, tried: &mut usize) -> Result<Found, Excluded> {
+    fn judge(
+        &self,
+        evaluator: &mut Evaluator<'s>,
+        tried: &mut usize,
+        assumed_somewhere: &mut Vec<String>,
+    ) -> Result<Found, Excluded> {
         let (prepared, _) = evaluator
             .sheet(self.id)
             .map_err(|refusal| self.excluded(self.may_measure_it(), vec![refusal]))?;
@@ -173,6 +186,11 @@ impl<'s> Sheet<'s> {
         let route = route::route(self.book, tube, self.entry, &self.question.gas)
             .map_err(|(near, refusal)| self.excluded(near, vec![refusal]))?;
         let (conditions, assumed) = self.conditions(tube);
+        for what in &assumed {
+            if !assumed_somewhere.contains(&what.condition) {
+                assumed_somewhere.push(what.condition.clone());
+            }
+        }
         let (pump, kind) = self.pump(tube);
         let mut work = Work {
             evaluator,
@@ -220,7 +238,7 @@ impl<'s> Sheet<'s> {
         prepared: &Rc<Prepared<'s>>,
         route: &Route<'_>,
         answers: Vec<Answer>,
-        assumed: Vec<String>,
+        assumed: Vec<Assumed>,
     ) -> Found {
         let case = Case {
             book: self.book,
@@ -244,6 +262,7 @@ impl<'s> Sheet<'s> {
             levels: answers.into_iter().map(|answer| answer.at).collect(),
             pro,
             against,
+            pump_kinds: tube.pump_kinds.clone(),
             assumed,
             watch_for,
         }
@@ -268,26 +287,36 @@ impl<'s> Sheet<'s> {
     }
 
     /// The conditions, with what is not stated as at the sheet's calibration.
-    fn conditions(&self, tube: &Tube) -> (WrittenConditions, Vec<String>) {
+    fn conditions(&self, tube: &Tube) -> (WrittenConditions, Vec<Assumed>) {
         let mut conditions = self.wanted.conditions.clone();
         let mut assumed = Vec::new();
+        let mut say = |condition: &str, number: f64, unit: &str| {
+            assumed.push(Assumed {
+                condition: condition.to_owned(),
+                value: format!("{} {unit}", print::number(round(number, 3))),
+            });
+        };
+        let calibration = &tube.calibration;
         if conditions.air_temperature.is_none() {
-            conditions.air_temperature = stated(tube.calibration.temperature.celsius(), "°C");
-            assumed.push("air_temperature".to_owned());
+            let celsius = calibration.temperature.celsius();
+            conditions.air_temperature = stated(celsius, "°C");
+            say("air_temperature", celsius, "°C");
         }
         if conditions.humidity.is_none()
-            && let Some(humidity) = tube.calibration.humidity
+            && let Some(humidity) = calibration.humidity
         {
-            conditions.humidity = match humidity {
-                Humidity::Relative(relative) => stated(relative.percent(), "%RH"),
-                Humidity::Absolute(absolute) => stated(absolute.g_per_m3(), "g/m³"),
+            let (number, unit) = match humidity {
+                Humidity::Relative(relative) => (relative.percent(), "%RH"),
+                Humidity::Absolute(absolute) => (absolute.g_per_m3(), "g/m³"),
             };
-            assumed.push("humidity".to_owned());
+            conditions.humidity = stated(number, unit);
+            say("humidity", number, unit);
         }
         // A weather report's pressure without an altitude says nothing about the place.
         if conditions.pressure.is_none() && conditions.altitude.is_none() {
-            conditions.pressure = stated(tube.calibration.pressure.kilopascals(), "kPa");
-            assumed.push("pressure".to_owned());
+            let kilopascals = calibration.pressure.kilopascals();
+            conditions.pressure = stated(kilopascals, "kPa");
+            say("pressure", kilopascals, "kPa");
         }
         (conditions, assumed)
     }

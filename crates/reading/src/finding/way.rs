@@ -58,9 +58,21 @@ impl Sweep {
         at.extend(middles);
         at.sort_by(f64::total_cmp);
         at.dedup_by(|b, a| *b <= *a * (1.0 + SAME));
-        Self {
-            trials: at.into_iter().map(|reading| bench.at(reading)).collect(),
+        let mut trials: Vec<Trial> = at.into_iter().map(|reading| bench.at(reading)).collect();
+        // Where a value begins within the scale, because other gases or the rows of a table leave none before it.
+        let first = trials.iter().position(|trial| trial.ppm.is_some());
+        if let Some(place) = first.filter(|place| 0 < *place) {
+            let border = border(&trials, place, place - 1, bench);
+            trials.extend(border);
+            trials.sort_by(|a, b| a.reading.total_cmp(&b.reading));
         }
+        let last = trials.iter().rposition(|trial| trial.ppm.is_some());
+        if let Some(place) = last.filter(|place| place + 1 < trials.len() && first.is_some()) {
+            let border = border(&trials, place, place + 1, bench);
+            trials.extend(border);
+        }
+        trials.sort_by(|a, b| a.reading.total_cmp(&b.reading));
+        Self { trials }
     }
 
     /// The trials that have a value, with it.
@@ -111,9 +123,7 @@ impl Sweep {
             let nearest = measured
                 .iter()
                 .min_by(|a, b| (a.0 - ppm).abs().total_cmp(&(b.0 - ppm).abs()));
-            return nearest.map_or(Err(NoWay::Beside), |(_, trial)| {
-                Ok((*trial).clone())
-            });
+            return nearest.map_or(Err(NoWay::Beside), |(_, trial)| Ok((*trial).clone()));
         };
         for _ in 0..HALVINGS {
             if high <= low * (1.0 + SAME) {
@@ -151,14 +161,14 @@ impl Sweep {
             .enumerate()
             .filter(|(_, (_, trial))| says(trial, Verdict::Below))
             .last();
-        let below = last_below.map(|(place, (ppm, trial))| {
-            match self.measured().nth(place + 1) {
+        let below = last_below.map(
+            |(place, (ppm, trial))| match self.measured().nth(place + 1) {
                 None => ppm,
                 Some((_, next)) => {
                     edge(bench, trial, next, |trial| says(trial, Verdict::Below)).unwrap_or(ppm)
                 }
-            }
-        });
+            },
+        );
         let first_above = self
             .measured()
             .enumerate()
@@ -176,6 +186,27 @@ impl Sweep {
         });
         (below, above)
     }
+}
+
+/// Between a trial with a value and one without, the last reading that has one.
+fn border(
+    trials: &[Trial],
+    with: usize,
+    without: usize,
+    bench: &mut Bench<'_, '_, '_>,
+) -> Option<Trial> {
+    let (mut inside, mut outside) = (trials.get(with)?.reading, trials.get(without)?.reading);
+    let mut found = None;
+    for _ in 0..HALVINGS {
+        let middle = bench.at(f64::midpoint(inside, outside));
+        if middle.ppm.is_some() {
+            inside = middle.reading;
+            found = Some(middle);
+        } else {
+            outside = middle.reading;
+        }
+    }
+    found
 }
 
 /// Between a trial that has a property and one that has not, the last one that has it, in ppm.
@@ -347,6 +378,7 @@ pub(super) fn judged(
             let unseen = verdict_of(&no_stain, limit).and_then(|(verdict, _, _)| verdict);
             JudgedHere {
                 limit: words(limit),
+                kind: limit.kind.clone(),
                 value: limit.as_ppm.map(|ppm| ppm * per_ppm),
                 verdict,
                 probability_above,
