@@ -18,6 +18,7 @@
 //! | results | [`results_text`] | [`results_json`], [`results_csv`] |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | changes | [`changes_text`] | [`changes_json`] |
+//! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -51,6 +52,9 @@ pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
+pub mod find_csv;
+pub mod find_json;
+pub mod find_text;
 pub mod findings_github;
 pub mod findings_json;
 pub mod findings_junit;

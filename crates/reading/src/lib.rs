@@ -19,7 +19,7 @@
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
 //! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
-//! table, and [`worked`] works out the examples that a sheet gives.
+//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose.
 //!
 //! Not here: reading files (the command does), judging sheets (the rules do), Monte Carlo, several readings together.
 
@@ -46,6 +46,7 @@ pub mod changes;
 pub mod defaults;
 mod evaluate;
 mod facts;
+pub mod finding;
 pub mod interpolation;
 mod judgement;
 mod line_ends;
