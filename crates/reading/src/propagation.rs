@@ -59,26 +59,43 @@ pub struct Combined {
 /// assert!((combined.effective_degrees_of_freedom - 12.8).abs() < 0.1);
 /// ```
 pub fn combine(terms: &[Term], correlations: &[Correlation]) -> Combined {
+    let independent = combine_independent(terms.iter().copied());
+    let mut variance = independent.standard * independent.standard;
+    let mut correlated = false;
+    for pair in correlations {
+        if let (Some(first), Some(second)) = (terms.get(pair.first), terms.get(pair.second)) {
+            variance += 2.0 * pair.coefficient * first.reaching() * second.reaching();
+            correlated |= 0.0 < pair.coefficient.abs();
+        }
+    }
+    if !correlated {
+        return independent;
+    }
+    Combined {
+        // Rounding alone can make a variance of nothing negative.
+        standard: variance.max(0.0).sqrt(),
+        effective_degrees_of_freedom: if independent.effective_degrees_of_freedom.is_finite() {
+            f64::NAN
+        } else {
+            f64::INFINITY
+        },
+    }
+}
+
+/// [`combine`] for inputs that are independent.
+pub fn combine_independent(terms: impl IntoIterator<Item = Term>) -> Combined {
     let (mut variance, mut over_degrees) = (0.0, 0.0);
     for term in terms {
         let of_term = term.reaching() * term.reaching();
         variance += of_term;
         over_degrees += of_term * of_term / term.degrees_of_freedom;
     }
-    for pair in correlations {
-        if let (Some(first), Some(second)) = (terms.get(pair.first), terms.get(pair.second)) {
-            variance += 2.0 * pair.coefficient * first.reaching() * second.reaching();
-        }
-    }
-    let finite = 0.0 < over_degrees;
-    let correlated = correlations.iter().any(|pair| 0.0 < pair.coefficient.abs());
     Combined {
-        // Rounding alone can make a variance of nothing negative.
-        standard: variance.max(0.0).sqrt(),
-        effective_degrees_of_freedom: match (finite, correlated) {
-            (false, _) => f64::INFINITY,
-            (true, false) => variance * variance / over_degrees,
-            (true, true) => f64::NAN,
+        standard: variance.sqrt(),
+        effective_degrees_of_freedom: if 0.0 < over_degrees {
+            variance * variance / over_degrees
+        } else {
+            f64::INFINITY
         },
     }
 }
