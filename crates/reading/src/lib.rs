@@ -41,6 +41,7 @@
 )]
 
 mod air;
+pub mod at_level;
 pub mod budget;
 mod budget_words;
 mod cautions;
