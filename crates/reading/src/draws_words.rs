@@ -6,6 +6,9 @@ use crate::budget::Relative;
 use crate::monte_carlo::{COVERAGE, Comparison, Draws, GENERATOR, Outcome, Settings};
 use crate::result::{MonteCarlo, ReadingResult, Remark};
 
+/// To how many digits the two methods have to agree: one, as two of the draws' own stand.
+const COMPARED_DIGITS: u32 = 1;
+
 /// The outcome as it stands in the result, compared with the law of propagation.
 pub(crate) fn result(
     outcome: &Outcome,
@@ -18,6 +21,7 @@ pub(crate) fn result(
         value * relative.standard,
         relative.effective_degrees_of_freedom,
         outcome,
+        COMPARED_DIGITS,
     );
     let printed = |ends: [f64; 2]| ends.map(|end| print::with_uncertainty(end, outcome.standard).0);
     MonteCarlo {

@@ -270,17 +270,19 @@ pub struct Comparison {
 
 impl Comparison {
     /// Compares `value ± k·standard`, with the normal or Student's `k` for [`COVERAGE`], with the probabilistically
-    /// symmetric interval of the draws, to one significant digit of the standard uncertainty.
+    /// symmetric interval of the draws, to so many significant digits of the standard uncertainty, 1 or 2. The draws have to
+    /// stand to a digit more.
     pub fn new(
         value: f64,
         standard: f64,
         effective_degrees_of_freedom: f64,
         outcome: &Outcome,
+        digits: u32,
     ) -> Self {
         let half = standard * crate::student_t::two_sided(COVERAGE, effective_degrees_of_freedom);
         let [low, high] = outcome.intervals.symmetric;
         Self {
-            tolerance: numerical_tolerance(standard, 1),
+            tolerance: numerical_tolerance(standard, digits),
             apart: [(value - half - low).abs(), (value + half - high).abs()],
         }
     }
