@@ -8,6 +8,7 @@ use stainbook_catalog::{Book, EntryKind};
 
 use crate::cautions::cautions;
 use crate::facts::Facts;
+use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
 use crate::prepared::Prepared;
 use crate::result::{Evaluation, ReadingResult, Refusal, Remark, Status};
@@ -20,6 +21,18 @@ pub struct Options<'o> {
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
     /// What to do with a sheet that has errors.
     pub faulty_sheets: FaultySheets,
+    /// How to draw, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    pub monte_carlo: Option<MonteCarloOptions<'o>>,
+}
+
+/// How to draw.
+#[derive(Clone, Copy)]
+pub struct MonteCarloOptions<'o> {
+    /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
+    pub settings: Settings,
+    /// How to work through blocks of draws; [`one_after_another`](crate::monte_carlo::one_after_another) where there are no
+    /// threads.
+    pub in_blocks: &'o InBlocks<'o>,
 }
 
 /// What to do with a sheet that has errors.
@@ -148,6 +161,11 @@ impl<'b> Evaluator<'b> {
             result.refusal = Some(refusal);
         }
         result
+    }
+
+    /// How to draw, if that was asked for.
+    pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
+        self.options.monte_carlo
     }
 
     /// Which sheet a reading belongs to.

@@ -21,7 +21,10 @@
 //! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
 //! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose.
 //!
-//! Not here: reading files (the command does), judging sheets (the rules do), Monte Carlo, several readings together.
+//! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
+//! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do), several readings together.
 
 #![cfg_attr(
     test,
@@ -38,18 +41,23 @@
 )]
 
 mod air;
+pub mod at_level;
 pub mod budget;
 mod budget_words;
 mod cautions;
 pub mod chain;
 pub mod changes;
 pub mod defaults;
+pub mod distribution;
+mod draws_words;
 mod evaluate;
 mod facts;
 pub mod finding;
+mod inputs;
 pub mod interpolation;
 mod judgement;
 mod line_ends;
+pub mod monte_carlo;
 mod needed;
 pub mod normal;
 mod one_reading;
@@ -57,13 +65,16 @@ mod other_gases;
 mod other_unit;
 mod preparation;
 mod prepared;
+pub mod propagation;
 mod repeat;
 pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
+pub mod student_t;
 pub mod survey_csv;
+pub mod tube_trials;
 pub mod worked;
 
-pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};
+pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate};
 pub use result::{Evaluation, ReadingResult, Status};

@@ -11,7 +11,8 @@ use crate::air::{self, AirAtPlace};
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
-use crate::evaluate::{Evaluator, Faults};
+use crate::draws_words;
+use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
 use crate::judgement::{self, Judged};
 use crate::needed;
@@ -91,7 +92,7 @@ pub(crate) fn fill(
         pump,
         stain,
     };
-    work.finish(reading, result)
+    work.finish(reading, evaluator.monte_carlo().as_ref(), result)
 }
 
 /// Chooses the sheet and makes it ready.
@@ -149,7 +150,12 @@ struct Work<'r> {
 }
 
 impl Work<'_> {
-    fn finish(&self, reading: &WrittenReading, result: &mut ReadingResult) -> Result<(), Refusal> {
+    fn finish(
+        &self,
+        reading: &WrittenReading,
+        monte_carlo: Option<&MonteCarloOptions<'_>>,
+        result: &mut ReadingResult,
+    ) -> Result<(), Refusal> {
         let mut start = self.start(result)?;
         let others = other_gases::weigh(
             &reading.present,
@@ -169,7 +175,8 @@ impl Work<'_> {
         result.statements.extend(others.statements.iter().cloned());
 
         let value = self.run(&start, &others, result)?;
-        let (relative, parts) = self.propagate(&start, value, &others);
+        let doubt = self.propagate(&start, value, &others, monte_carlo);
+        let relative = doubt.relative.standard;
         self.assumptions(&start, relative, result);
         self.printed_range(&start, result);
 
@@ -208,7 +215,11 @@ impl Work<'_> {
         });
         result.also_as = converted.also_as;
         if start.status == Status::Measured {
-            result.uncertainty = Some(self.uncertainty(value, relative, &parts, &others));
+            let uncertainty = self.uncertainty(value, &doubt, &others, monte_carlo);
+            if let Some(drawn) = &uncertainty.monte_carlo {
+                draws_words::remarks(drawn, unit.canonical(), result);
+            }
+            result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
         }
         self.effects(&start, value, &others, result);

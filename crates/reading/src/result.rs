@@ -217,7 +217,7 @@ pub struct Uncertainty {
     pub relative: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// What `expanded` is a multiple by.
+    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
@@ -225,10 +225,55 @@ pub struct Uncertainty {
     pub interval: [f64; 2],
     /// `normal` or `lognormal`: the distribution that interval and probabilities are taken from.
     pub distribution: String,
+    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
+    /// where it rests on no figure from few readings.
+    pub effective_degrees_of_freedom: Option<f64>,
     /// Standard and expanded uncertainty with the digits that are worth printing.
     pub text: UncertaintyText,
     /// The sources.
     pub budget: Vec<BudgetLine>,
+    /// What drawing from the distributions of all sources gives; null if it was not asked for.
+    pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MonteCarlo {
+    /// The standard that the method follows.
+    pub method: String,
+    /// The generator of the draws.
+    pub generator: String,
+    /// Where it started: the same seed and the same number of draws give the same result again.
+    pub seed: u64,
+    /// How many draws were made.
+    pub draws: u64,
+    /// Whether the number of draws was left to the software, to draw until the result stands (JCGM 101:2008, 7.9).
+    pub adaptive: bool,
+    /// Whether it then did stand, to the second digit of the standard uncertainty; null if the number was given.
+    pub settled: Option<bool>,
+    /// The mean of the draws.
+    pub mean: f64,
+    /// Their standard deviation.
+    pub standard: f64,
+    /// The probability that the intervals cover.
+    pub coverage: f64,
+    /// The interval with as much probability below as above.
+    pub interval_symmetric: [f64; 2],
+    /// The shortest interval.
+    pub interval_shortest: [f64; 2],
+    /// How many draws lay outside a table or formula of the sheet, and were taken at its end.
+    pub held_at_table_end: u64,
+    /// How many would have come out below zero, and were taken as zero.
+    pub held_at_zero: u64,
+    /// Whether the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
+    /// those of the symmetric one.
+    pub agrees: bool,
+    /// Half the first digit of the standard uncertainty.
+    pub tolerance: f64,
+    /// How far the lower and the upper ends are apart.
+    pub apart: [f64; 2],
+    /// The interval as printed: symmetric, then shortest.
+    pub text: [[String; 2]; 2],
 }
 
 /// The uncertainty as printed.
@@ -249,12 +294,16 @@ pub struct BudgetLine {
     pub code: String,
     /// The source, in words.
     pub source: String,
-    /// `normal`, `rectangular` or `triangular`.
+    /// `normal`, `Student's t`, `rectangular` or `trapezoid`.
     pub distribution: String,
     /// The standard uncertainty of the input.
     pub value: f64,
     /// The unit of `value`: `1` for a part of the quantity itself.
     pub unit: String,
+    /// The slope of the result along the input: the unit of the result for one `unit`.
+    pub sensitivity: f64,
+    /// The degrees of freedom of `value`; null where they are infinite.
+    pub degrees_of_freedom: Option<f64>,
     /// What that makes in the result, as a part of it.
     pub relative: f64,
     /// Its share of the variance, in percent; all lines add up to 100.

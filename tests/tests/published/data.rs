@@ -58,6 +58,7 @@ tables! {
     cas_vectors = "cas_vectors.csv";
     ucum_codes = "ucum_codes.csv";
     known_disagreements = "known_disagreements.csv";
+    uncertainty = "uncertainty.csv";
 }
 
 fn rows(table: &'static str, text: &str) -> Vec<Row> {

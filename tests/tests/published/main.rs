@@ -24,6 +24,7 @@ mod limits;
 mod reference;
 mod report;
 mod rounding;
+mod uncertainty;
 mod units;
 mod water;
 mod weights;
@@ -41,5 +42,6 @@ fn main() -> ExitCode {
     weights::check(&mut report);
     cas_numbers::check(&mut report);
     reference::check(&mut report);
+    uncertainty::check(&mut report);
     report.finish()
 }

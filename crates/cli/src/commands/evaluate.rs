@@ -1,6 +1,7 @@
 //! `stainbook evaluate`: from a survey's readings to concentrations.
 
-mod checked;
+pub(crate) mod checked;
+mod draws;
 mod input;
 mod results_format;
 
@@ -18,6 +19,7 @@ use crate::end::End;
 use crate::failure::Failure;
 use crate::output;
 pub(crate) use checked::Checked;
+use draws::DrawsArgs;
 use results_format::Format;
 
 /// Turn the readings of a survey into concentrations, with every factor and the uncertainty
@@ -28,6 +30,7 @@ use results_format::Format;
 Examples:
   stainbook evaluate surveys/quay-2026-03-02.survey.yaml
   stainbook evaluate readings.csv --catalog my-lab --format csv > results.csv
+  stainbook evaluate surveys/quay-2026-03-02.survey.yaml --draws 1000000 --seed 7 --full
   stainbook evaluate - --stdin-filename quay.survey.yaml --format json < quay.survey.yaml")]
 pub(crate) struct Evaluate {
     /// The survey: `.survey.yaml`, or a table `.csv`; `-` for standard input
@@ -50,6 +53,8 @@ pub(crate) struct Evaluate {
     /// The name that standard input is read under; without it, a table
     #[arg(long, value_name = "FILE")]
     stdin_filename: Option<PathBuf>,
+    #[command(flatten)]
+    draws: DrawsArgs,
 }
 
 impl Evaluate {
@@ -121,6 +126,7 @@ impl Evaluate {
             } else {
                 FaultySheets::Refuse
             },
+            monte_carlo: self.draws.options(),
         }
     }
 }

@@ -10,7 +10,7 @@ use stainbook::present::{find_csv, find_json, find_text};
 use stainbook::reading::finding::{Wanted, find};
 use stainbook::reading::{FaultySheets, Options};
 
-use super::evaluate::Checked;
+use super::evaluate::checked::Checked;
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{load, load_demo_with};
 use crate::end::End;

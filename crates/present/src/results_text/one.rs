@@ -2,7 +2,9 @@
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
-use stainbook_reading::result::{Against, AlsoAs, Amount, CorrectionApplied, Uncertainty, Verdict};
+use stainbook_reading::result::{
+    Against, AlsoAs, Amount, CorrectionApplied, MonteCarlo, Uncertainty, Verdict,
+};
 use stainbook_reading::{ReadingResult, Status};
 
 use super::shared::{Shared, not_compared_because};
@@ -87,6 +89,9 @@ pub(super) fn one(
     }
     if let Some(uncertainty) = &result.uncertainty {
         line("± comes from", &budget_words(uncertainty));
+        if let Some(drawn) = &uncertainty.monte_carlo {
+            line("drawn", &drawn_words(drawn, &uncertainty.unit));
+        }
     }
     for (name, verdict) in [
         ("ABOVE", Some(Verdict::Above)),
@@ -254,6 +259,22 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
     parts.join(", ")
 }
 
+/// What drawing gave, beside the law of propagation.
+fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
+    let [[low, high], _] = &drawn.text;
+    format!(
+        "{} coverage: {low} to {high} {unit}, by {} draws from seed {}; {}",
+        percent(drawn.coverage),
+        drawn.draws,
+        drawn.seed,
+        if drawn.agrees {
+            "it bears ± out"
+        } else {
+            "± is rough here"
+        }
+    )
+}
+
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
 fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail) -> Vec<String> {
     // A verdict that cannot be told has to say why, or it seems to contradict its own figure.
@@ -326,19 +347,71 @@ fn full(out: &mut String, result: &ReadingResult) {
                 format!(" {}", line.unit)
             };
             let figures = format!(
-                "{}{unit} ({}), {} % of the result, {} % of the variance; {}",
+                "{}{unit} ({}{}), {} % of the result, {} % of the variance; {}",
                 print::to_significant(line.value, 3),
                 line.distribution,
+                degrees_words(line.degrees_of_freedom),
                 short_number(line.relative * 100.0, 2),
                 print::to_decimals(line.contribution, 0),
                 line.origin
             );
             push_hanging(out, "    ", &format!("{}: {figures}", line.source), WIDTH);
         }
+        push_hanging(out, "    ", &coverage_words(uncertainty), WIDTH);
+        if let Some(drawn) = &uncertainty.monte_carlo {
+            push_hanging(out, "    ", &draws_in_full(drawn, uncertainty), WIDTH);
+        }
     }
     if let Some(digest) = &result.sheet_digest {
         push_hanging(out, "  digest        ", digest, WIDTH);
     }
+}
+
+/// `, 9 degrees of freedom`; nothing for infinite ones.
+fn degrees_words(degrees_of_freedom: Option<f64>) -> String {
+    degrees_of_freedom.map_or_else(String::new, |degrees| {
+        format!(", {} degrees of freedom", short_number(degrees, 3))
+    })
+}
+
+/// The coverage factor and what it rests on.
+fn coverage_words(uncertainty: &Uncertainty) -> String {
+    let why = match uncertainty.effective_degrees_of_freedom {
+        None => "no part rests on few readings".to_owned(),
+        Some(degrees) => format!(
+            "Student's t with {} effective degrees of freedom",
+            short_number(degrees, 3)
+        ),
+    };
+    format!(
+        "all together: {} {}, times {} ({why})",
+        uncertainty.text.standard,
+        uncertainty.unit,
+        short_number(uncertainty.coverage_factor, 3)
+    )
+}
+
+/// Everything that drawing gave.
+fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
+    let unit = &uncertainty.unit;
+    let (mean, standard) = print::with_uncertainty(drawn.mean, drawn.standard);
+    let [_, [low, high]] = &drawn.text;
+    let number = match (drawn.adaptive, drawn.settled) {
+        (true, Some(true)) => " (as many as the second digit took)",
+        (true, _) => " (and the second digit still moved)",
+        (false, _) => "",
+    };
+    format!(
+        "drawn: mean {mean} {unit}, standard deviation {standard} {unit}, shortest interval {low} to {high} {unit}; {} \
+         draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law of propagation, {} is allowed ({})",
+        drawn.draws,
+        drawn.generator,
+        drawn.seed,
+        print::to_significant(drawn.apart[0], 2),
+        print::to_significant(drawn.apart[1], 2),
+        print::to_significant(drawn.tolerance, 1),
+        drawn.method,
+    )
 }
 
 #[cfg(test)]
