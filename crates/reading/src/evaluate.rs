@@ -10,6 +10,7 @@ use crate::cautions::cautions;
 use crate::facts::Facts;
 use crate::one_reading;
 use crate::prepared::Prepared;
+use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, Refusal, Remark, Status};
 use crate::sheet_choice::{self, Chosen};
 
@@ -73,7 +74,7 @@ pub struct Evaluator<'b> {
     chosen: BTreeMap<String, Result<Chosen<'b>, Refusal>>,
     sheets: BTreeMap<String, Result<Rc<Prepared<'b>>, Refusal>>,
     digests: BTreeMap<String, Option<String>>,
-    ids: BTreeMap<String, usize>,
+    ids: RepeatedIds,
 }
 
 impl<'b> Evaluator<'b> {
@@ -85,7 +86,7 @@ impl<'b> Evaluator<'b> {
             chosen: BTreeMap::new(),
             sheets: BTreeMap::new(),
             digests: BTreeMap::new(),
-            ids: BTreeMap::new(),
+            ids: RepeatedIds::default(),
         }
     }
 
@@ -101,6 +102,11 @@ impl<'b> Evaluator<'b> {
             results,
             cautions: cautions(),
         }
+    }
+
+    /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
+    pub fn has_forgotten_ids(&self) -> bool {
+        self.ids.has_forgotten()
     }
 
     /// The catalog that is evaluated with.
@@ -128,9 +134,7 @@ impl<'b> Evaluator<'b> {
             .id
             .clone()
             .unwrap_or_else(|| format!("#{}", index + 1));
-        let seen = self.ids.entry(id.clone()).or_insert(0);
-        *seen += 1;
-        let repeated = *seen > 1;
+        let repeated = self.ids.seen(&id);
         let mut result = ReadingResult::empty(id);
         result.catalog_revision = self.catalog_revision();
         if repeated {

@@ -57,11 +57,13 @@ mod other_unit;
 mod preparation;
 mod prepared;
 mod repeat;
+pub mod repeated_ids;
 pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
 pub mod survey_csv;
+pub mod survey_spreadsheet;
 pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};
