@@ -80,6 +80,8 @@ pub struct ReadingResult {
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
     pub against: Vec<Against>,
+    /// The steps before the air was drawn, as far as they are on record.
+    pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
     pub flags: Vec<Remark>,
     /// Why there is no result, and what to do instead.
@@ -120,6 +122,7 @@ impl ReadingResult {
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
+            before_use: Vec::new(),
             flags: Vec::new(),
             refusal: None,
             repeat_with: None,
@@ -380,6 +383,31 @@ impl Verdict {
             Self::CannotTell => "cannot_tell",
         }
     }
+}
+
+/// A step before the air is drawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StepBefore {
+    /// The word for scripts: `date`, `pre-tube`, `ambient`, `leak-test`, `volume-check`.
+    pub code: String,
+    /// The step, in words.
+    pub step: String,
+    /// Whether it was done.
+    pub state: StepState,
+    /// What is on record of it, as typed.
+    pub on_record: Option<String>,
+}
+
+/// Whether a step was done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StepState {
+    /// It was done, and well.
+    Done,
+    /// It was done, and what was found is not well: a flag says what.
+    NotWell,
+    /// Nothing, or not enough, is on record.
+    NotOnRecord,
 }
 
 /// Something that is said with a result: a word for scripts and words for people.
