@@ -115,6 +115,21 @@ impl Entry {
         self.written.id().unwrap_or(&self.stem)
     }
 
+    /// An entry that was never a file: what a record holds of the catalog it was made with.
+    pub fn of_written(file: FileId, kind: EntryKind, written: WrittenEntry) -> Self {
+        let (document, _) = Document::read(file, "", b"", &Limits::default());
+        Self {
+            file,
+            path: String::new(),
+            kind,
+            stem: written.id().unwrap_or_default().to_owned(),
+            document,
+            written,
+            background: false,
+            sound: true,
+        }
+    }
+
     /// The substance as it is written here, if the entry is one.
     pub(crate) fn substance(&self) -> Option<&SubstanceEntry> {
         match &self.written {

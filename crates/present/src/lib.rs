@@ -15,7 +15,7 @@
 //! | --- | --- | --- |
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`] | [`results_json`], [`results_csv`] |
+//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | changes | [`changes_text`] | [`changes_json`] |
 //! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
@@ -64,8 +64,12 @@ pub mod findings_text;
 pub mod lines;
 mod located;
 pub mod results_csv;
+pub mod results_html;
 pub mod results_json;
+pub mod results_jsonl;
 pub mod results_text;
+#[cfg(feature = "xlsx")]
+pub mod results_xlsx;
 pub mod sheet_text;
 mod uri;
 

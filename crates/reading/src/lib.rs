@@ -42,6 +42,7 @@
 
 mod air;
 pub mod at_level;
+mod before_use;
 pub mod budget;
 mod budget_words;
 mod cautions;
@@ -67,12 +68,14 @@ mod preparation;
 mod prepared;
 pub mod propagation;
 mod repeat;
+pub mod repeated_ids;
 pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
 pub mod student_t;
 pub mod survey_csv;
+pub mod survey_spreadsheet;
 pub mod tube_trials;
 pub mod worked;
 

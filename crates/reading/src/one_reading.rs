@@ -8,6 +8,7 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as Wri
 use stainbook_core::{Quantity, print};
 
 use crate::air::{self, AirAtPlace};
+use crate::before_use;
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
@@ -64,7 +65,9 @@ pub(crate) fn fill(
 
     preparation::record(book, sheet.entry, reading, &mut result.flags);
     let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
-    let pump = preparation::pump(book, tube, reading, strokes, &mut result.flags)?;
+    let pump = preparation::pump(book, tube, reading, strokes, &mut result.flags);
+    result.before_use = before_use::steps(book, sheet.entry, reading, &result.flags);
+    let pump = pump?;
 
     let drawn = stain::drawn(tube, reading)?;
     let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;

@@ -3,11 +3,24 @@
 //! Every key is always there; what does not apply is null. Numbers keep full precision; `text` beside a number is the
 //! number with the digits that its uncertainty supports.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
+
+/// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// The software that works the results out, with its version.
+pub const SOFTWARE: &str = concat!("stainbook ", env!("CARGO_PKG_VERSION"));
 
 /// A survey evaluated: one result for each reading, in the order of the survey.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Evaluation {
+    /// The version of the keys: [`SCHEMA_VERSION`].
+    pub schema_version: u32,
+    /// The software that worked the results out, with its version.
+    pub software: String,
     /// The survey's short name.
     pub survey: Option<String>,
     /// What was surveyed.
@@ -18,8 +31,14 @@ pub struct Evaluation {
     pub catalog: Option<String>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
+    /// What was typed once for the whole survey, without the readings; null for a table.
+    pub inputs: serde_json::Value,
     /// The results.
     pub results: Vec<ReadingResult>,
+    /// What the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a result
+    /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
+    /// are text, to keep the digits that were typed.
+    pub facts: BTreeMap<String, serde_json::Value>,
     /// What every reader of these results has to know.
     pub cautions: Vec<Remark>,
 }
@@ -35,6 +54,7 @@ impl Evaluation {
 
 /// What one reading says about the air.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct ReadingResult {
     /// The reading's name in the survey.
     pub id: String,
@@ -60,6 +80,8 @@ pub struct ReadingResult {
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
     pub against: Vec<Against>,
+    /// The steps before the air was drawn, as far as they are on record.
+    pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
     pub flags: Vec<Remark>,
     /// Why there is no result, and what to do instead.
@@ -78,6 +100,12 @@ pub struct ReadingResult {
     pub inputs: serde_json::Value,
 }
 
+impl Default for ReadingResult {
+    fn default() -> Self {
+        Self::empty("")
+    }
+}
+
 impl ReadingResult {
     /// A result about nothing yet.
     pub fn empty(id: impl Into<String>) -> Self {
@@ -94,6 +122,7 @@ impl ReadingResult {
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
+            before_use: Vec::new(),
             flags: Vec::new(),
             refusal: None,
             repeat_with: None,
@@ -403,6 +432,31 @@ impl Verdict {
             Self::CannotTell => "cannot_tell",
         }
     }
+}
+
+/// A step before the air is drawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StepBefore {
+    /// The word for scripts: `date`, `pre-tube`, `ambient`, `leak-test`, `volume-check`.
+    pub code: String,
+    /// The step, in words.
+    pub step: String,
+    /// Whether it was done.
+    pub state: StepState,
+    /// What is on record of it, as typed.
+    pub on_record: Option<String>,
+}
+
+/// Whether a step was done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StepState {
+    /// It was done, and well.
+    Done,
+    /// It was done, and what was found is not well: a flag says what.
+    NotWell,
+    /// Nothing, or not enough, is on record.
+    NotOnRecord,
 }
 
 /// Something that is said with a result: a word for scripts and words for people.

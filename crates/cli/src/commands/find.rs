@@ -10,7 +10,7 @@ use stainbook::present::{find_csv, find_json, find_text};
 use stainbook::reading::finding::{Wanted, find};
 use stainbook::reading::{FaultySheets, Options};
 
-use super::evaluate::checked::Checked;
+use super::evaluate::Checked;
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{load, load_demo_with};
 use crate::end::End;
@@ -119,6 +119,7 @@ impl Find {
             } else {
                 FaultySheets::Refuse
             },
+            ..Options::default()
         };
         let search = find(&checked.loaded.book, &wanted, &options)
             .map_err(|refusal| refused(&refusal.code, refusal.text, refusal.instead))?;

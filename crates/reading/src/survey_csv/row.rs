@@ -9,7 +9,8 @@ use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
 /// A row that is being read.
 #[derive(Default)]
-pub(super) struct Row {
+pub(crate) struct Row {
+    worksheet: Option<String>,
     line: u64,
     reading: Reading,
     by: Option<String>,
@@ -22,16 +23,26 @@ pub(super) struct Row {
 
 impl Row {
     /// A row that begins at a line.
-    pub(super) fn at(line: u64) -> Self {
+    pub(crate) fn at(line: u64) -> Self {
         Self {
             line,
             ..Self::default()
         }
     }
 
+    /// A row of a worksheet.
+    pub(crate) fn of_worksheet(worksheet: &str, line: u64) -> Self {
+        Self {
+            worksheet: Some(worksheet.to_owned()),
+            line,
+            ..Self::default()
+        }
+    }
+
     /// Notes a problem.
-    pub(super) fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
+    pub(crate) fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
         self.problems.push(CellProblem {
+            worksheet: self.worksheet.clone(),
             line: self.line,
             column,
             name: name.to_owned(),
@@ -41,7 +52,7 @@ impl Row {
     }
 
     /// Reads a cell.
-    pub(super) fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
+    pub(crate) fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
         let unit = column.unit.as_deref();
         let owned = || Some(text.to_owned());
         let mut problems = Vec::new();
@@ -153,7 +164,7 @@ impl Row {
     }
 
     /// Puts the other gases together with their levels.
-    pub(super) fn finish(mut self) -> Result<CsvReading, RefusedRow> {
+    pub(crate) fn finish(mut self) -> Result<CsvReading, RefusedRow> {
         let names = std::mem::take(&mut self.present);
         let (levels, uncertainties) = (
             std::mem::take(&mut self.levels),
@@ -199,6 +210,7 @@ impl Row {
             });
         }
         Err(RefusedRow {
+            worksheet: self.worksheet,
             line: self.line,
             id: self.reading.id,
             problems: self.problems,
