@@ -3,15 +3,17 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
 use stainbook_catalog::{Book, EntryKind};
 
 use crate::cautions::cautions;
 use crate::facts::Facts;
+use crate::judgement::Settings;
 use crate::one_reading;
 use crate::prepared::Prepared;
 use crate::result::{Evaluation, ReadingResult, Refusal, Remark, Status};
 use crate::sheet_choice::{self, Chosen};
+use crate::together::{self, Taken};
 
 /// What the caller knows beyond the catalog.
 #[derive(Clone, Copy, Default)]
@@ -50,7 +52,8 @@ pub enum FaultySheets {
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
-    let results = survey
+    evaluator.judge_by(&survey.judge);
+    let mut results: Vec<ReadingResult> = survey
         .readings
         .iter()
         .enumerate()
@@ -58,10 +61,18 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
             evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref())
         })
         .collect();
+    let taken = Taken {
+        readings: survey.readings.iter().map(Some).collect(),
+        conditions: &survey.conditions,
+        by: survey.by.as_deref(),
+        rows: &survey.together,
+    };
+    let together = together::all(&mut evaluator, &taken, &mut results);
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
         by: survey.by.clone(),
+        together,
         ..evaluator.frame(results)
     }
 }
@@ -74,6 +85,7 @@ pub struct Evaluator<'b> {
     sheets: BTreeMap<String, Result<Rc<Prepared<'b>>, Refusal>>,
     digests: BTreeMap<String, Option<String>>,
     ids: BTreeMap<String, usize>,
+    settings: Rc<Settings>,
 }
 
 impl<'b> Evaluator<'b> {
@@ -86,7 +98,17 @@ impl<'b> Evaluator<'b> {
             sheets: BTreeMap::new(),
             digests: BTreeMap::new(),
             ids: BTreeMap::new(),
+            settings: Rc::new(Settings::default()),
         }
+    }
+
+    /// Compares from now on with the limits that a survey names, and as surely as it asks for.
+    pub fn judge_by(&mut self, judge: &Judge) {
+        self.settings = Rc::new(Settings::of(judge));
+    }
+
+    pub(crate) fn settings(&self) -> Rc<Settings> {
+        Rc::clone(&self.settings)
     }
 
     /// Results with what stands once for all of them.
@@ -99,6 +121,8 @@ impl<'b> Evaluator<'b> {
             catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
             catalog_revision: self.catalog_revision(),
             results,
+            judged_by: self.settings.judged_by(),
+            together: Vec::new(),
             cautions: cautions(),
         }
     }
@@ -131,14 +155,30 @@ impl<'b> Evaluator<'b> {
         let seen = self.ids.entry(id.clone()).or_insert(0);
         *seen += 1;
         let repeated = *seen > 1;
+        let mut result = self.reading_as(id, reading, survey, by);
+        if repeated {
+            result.flags.insert(
+                0,
+                Remark::new(
+                    "id-repeated",
+                    "another reading of the survey has the same `id`",
+                ),
+            );
+        }
+        result
+    }
+
+    /// Evaluates a reading under a name, which may be used again.
+    pub(crate) fn reading_as(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
         let mut result = ReadingResult::empty(id);
         result.catalog_revision = self.catalog_revision();
-        if repeated {
-            result.flags.push(Remark::new(
-                "id-repeated",
-                "another reading of the survey has the same `id`",
-            ));
-        }
+        result.flags.extend(self.settings.unusable().cloned());
         if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
             result.status = Status::Refused;
             result.concentration = None;

@@ -21,7 +21,10 @@
 //! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
 //! table, and [`worked`] works out the examples that a sheet gives.
 //!
-//! Not here: reading files (the command does), judging sheets (the rules do), Monte Carlo, several readings together.
+//! Several readings that are judged together – averages, mixtures, the tests of EN 689, gases that disturb each other's
+//! tubes, repeats and blanks – are in [`together`].
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do), Monte Carlo.
 
 #![cfg_attr(
     test,
@@ -62,6 +65,7 @@ mod sheet_choice;
 mod stain;
 mod step_words;
 pub mod survey_csv;
+pub mod together;
 pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};

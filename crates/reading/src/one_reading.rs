@@ -13,7 +13,7 @@ use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
 use crate::evaluate::{Evaluator, Faults};
 use crate::facts;
-use crate::judgement::{self, Judged};
+use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
 use crate::other_unit::{self, ConvertedWith};
@@ -90,6 +90,7 @@ pub(crate) fn fill(
         place,
         pump,
         stain,
+        settings: evaluator.settings(),
     };
     work.finish(reading, result)
 }
@@ -146,6 +147,7 @@ struct Work<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    settings: Rc<Settings>,
 }
 
 impl Work<'_> {
@@ -210,7 +212,10 @@ impl Work<'_> {
         if start.status == Status::Measured {
             result.uncertainty = Some(self.uncertainty(value, relative, &parts, &others));
             result.statements.push(cautions::covers_air_drawn());
+        } else {
+            result.on_the_bound = Some(self.uncertainty(value, relative, &parts, &others));
         }
+        result.as_ppm = converted.ppm;
         self.effects(&start, value, &others, result);
         self.by_ratio(value, &others, result);
         result.against = judgement::against(&Judged {
@@ -221,7 +226,17 @@ impl Work<'_> {
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),
             flags: &result.flags,
+            settings: &self.settings,
         });
+        if result.against.is_empty() && self.settings.is_choosy() {
+            result.statements.push(Remark::new(
+                "no-limit-named",
+                format!(
+                    "The survey's `judge` names no limit that {} has: nothing was compared.",
+                    self.substance.name
+                ),
+            ));
+        }
         let off = match start.status {
             Status::LessThan => Some(OffScale::Below),
             Status::MoreThan => Some(OffScale::Beyond),
