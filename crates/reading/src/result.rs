@@ -37,11 +37,15 @@ pub struct Evaluation {
 }
 
 impl Evaluation {
-    /// True if every reading has a result, flagged or not.
+    /// True if every reading has a result, and everything that is judged together, flagged or not.
     pub fn is_complete(&self) -> bool {
         self.results
             .iter()
             .all(|result| result.status != Status::Refused)
+            && self
+                .together
+                .iter()
+                .all(|together| together.status != Outcome::Refused)
     }
 }
 

@@ -278,7 +278,7 @@ fn of_one(first: Option<&Limit>, gases: usize) -> Against {
             text: "1".to_owned(),
             value: 1.0,
             unit: "1".to_owned(),
-            kind: format!("sum of {gases} shares, {kind}"),
+            kind: format!("sum of {gases} shares of the {kind} limits"),
             averaged_over: None,
             authority,
             edition: String::new(),
