@@ -63,6 +63,7 @@ pub mod results_csv;
 pub mod results_json;
 pub mod results_text;
 pub mod sheet_text;
+pub mod together_csv;
 mod uri;
 
 pub use counts::Counts;

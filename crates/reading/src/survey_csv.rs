@@ -11,6 +11,7 @@ use stainbook_catalog::written::{Reading, SurveyEntry};
 use crate::evaluate::{Evaluator, Options};
 use crate::line_ends::LineEnds;
 use crate::result::{Evaluation, ReadingResult, Refusal};
+use crate::together::{self, Taken};
 
 mod header;
 mod row;
@@ -328,10 +329,12 @@ pub fn evaluate_csv(
     mark: DecimalMark,
     options: &Options<'_>,
 ) -> Result<Evaluation, HeaderProblem> {
-    let rows = Rows::new(text.as_bytes(), delimiter_of(text), mark)?;
+    let rows: Vec<Result<CsvReading, RefusedRow>> =
+        Rows::new(text.as_bytes(), delimiter_of(text), mark)?.collect();
     let mut evaluator = Evaluator::new(book, *options);
     let shared = stainbook_catalog::written::Conditions::default();
-    let results = rows
+    let mut results: Vec<ReadingResult> = rows
+        .iter()
         .enumerate()
         .map(|(index, row)| match row {
             Ok(row) => evaluator.reading(index, &row.reading, &shared, row.by.as_deref()),
@@ -341,5 +344,19 @@ pub fn evaluate_csv(
             },
         })
         .collect();
-    Ok(evaluator.frame(results))
+    // A table says of readings together only which are blanks and repeats; the rest is for a survey file.
+    let taken = Taken {
+        readings: rows
+            .iter()
+            .map(|row| row.as_ref().ok().map(|row| &row.reading))
+            .collect(),
+        conditions: &shared,
+        by: None,
+        rows: &[],
+    };
+    let together = together::all(&mut evaluator, &taken, &mut results);
+    Ok(Evaluation {
+        together,
+        ..evaluator.frame(results)
+    })
 }

@@ -2,7 +2,7 @@
 
 use clap::ValueEnum;
 use stainbook::present::results_text::{self, Detail};
-use stainbook::present::{results_csv, results_json};
+use stainbook::present::{results_csv, results_json, together_csv};
 use stainbook::reading::Evaluation;
 
 use crate::failure::Failure;
@@ -15,8 +15,10 @@ pub(super) enum Format {
     Text,
     /// For scripts
     Json,
-    /// For a spreadsheet
+    /// For a spreadsheet, a row for each reading
     Csv,
+    /// For a spreadsheet, a row for each figure that several readings make together
+    TogetherCsv,
 }
 
 impl Format {
@@ -30,6 +32,7 @@ impl Format {
             Self::Text => Ok(results_text::render(evaluation, detail, output::colour())),
             Self::Json => results_json::render(evaluation).map_err(Failure::ours),
             Self::Csv => results_csv::render(evaluation).map_err(Failure::ours),
+            Self::TogetherCsv => together_csv::render(evaluation).map_err(Failure::ours),
         }
     }
 }
