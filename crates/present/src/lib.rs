@@ -15,7 +15,7 @@
 //! | --- | --- | --- |
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`] | [`results_json`], [`results_csv`] |
+//! | results | [`results_text`] | [`results_json`], [`results_csv`], [`together_csv`] |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | changes | [`changes_text`] | [`changes_json`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |

@@ -26,6 +26,8 @@ pub mod result;
 mod shapiro_wilk;
 mod tolerance_factor;
 
+pub use tolerance_factor::tolerance_factor;
+
 use known::Ends;
 use result::{Member, Together};
 

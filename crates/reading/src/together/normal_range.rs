@@ -12,14 +12,14 @@ pub(super) fn critical_range(n: usize) -> f64 {
     // For any number of values that a survey can hold the range stays below 12.
     let (mut low, mut high) = (0.0, 12.0);
     for _ in 0..40 {
-        let middle = (low + high) / 2.0;
+        let middle = f64::midpoint(low, high);
         if range_within(middle, n) < COVERAGE {
             low = middle;
         } else {
             high = middle;
         }
     }
-    (low + high) / 2.0
+    f64::midpoint(low, high)
 }
 
 fn range_within(width: f64, n: usize) -> f64 {

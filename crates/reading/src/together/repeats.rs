@@ -88,7 +88,7 @@ fn set(
     parts: &Parts,
     together: &mut Together,
 ) -> Result<(), Refusal> {
-    together.what = "repeats of one reading".to_owned();
+    "repeats of one reading".clone_into(&mut together.what);
     let parts = parts.named(ids.iter())?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
     let gas = one_gas(&parts)?;

@@ -33,9 +33,17 @@ const FACTORS: [(usize, f64); 25] = [
     (30, 1.8203),
 ];
 
-/// The factor for `n` values, and the number it is for: the last row also serves more values, for which the true factor is
-/// smaller, so that the test is a little stricter then. Nothing for fewer than six.
-pub(crate) fn tolerance_factor(n: usize) -> Option<(usize, f64)> {
+/// The factor `U_T` of the group test of EN 689 for `n` values, and the number it is for: the last row, 30, also serves more
+/// values, for which the true factor is smaller, so that the test is a little stricter then. Nothing for fewer than six.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_reading::together::tolerance_factor;
+/// assert_eq!(tolerance_factor(6), Some((6, 2.1867)));
+/// assert_eq!(tolerance_factor(5), None);
+/// ```
+pub fn tolerance_factor(n: usize) -> Option<(usize, f64)> {
     FACTORS.iter().rev().find(|(of, _)| *of <= n).copied()
 }
 
