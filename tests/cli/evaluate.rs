@@ -320,13 +320,9 @@ fn a_refused_row_together_counts_as_refused() {
         "represents_reference_period: true",
         "represents_reference_period: false",
     );
-    let folder = folder.with("shift-2026-06-17.survey.yaml", &text);
-    let said = folder.run(&[
-        "evaluate",
-        "shift-2026-06-17.survey.yaml",
-        "--format",
-        "text",
-    ]);
+    let text = text.replace("survey: shift-2026-06-17", "survey: second-shift");
+    let folder = folder.with("second-shift.survey.yaml", &text);
+    let said = folder.run(&["evaluate", "second-shift.survey.yaml", "--format", "text"]);
     assert_eq!(said.code, Some(1), "{}", said.stderr);
     assert!(
         said.stdout
