@@ -15,7 +15,7 @@
 //! | --- | --- | --- |
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], `results_xlsx` |
+//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], [`together_csv`], `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | changes | [`changes_text`] | [`changes_json`] |
 //! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
@@ -71,6 +71,7 @@ pub mod results_text;
 #[cfg(feature = "xlsx")]
 pub mod results_xlsx;
 pub mod sheet_text;
+pub mod together_csv;
 mod uri;
 
 pub use counts::Counts;

@@ -4,19 +4,19 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-
-use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
 use stainbook_catalog::{Book, EntryKind};
 
 use crate::cautions::cautions;
-
 use crate::facts::{self, Facts};
+use crate::judgement;
 use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
 use crate::prepared::Prepared;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, Refusal, Remark, SCHEMA_VERSION, SOFTWARE, Status};
 use crate::sheet_choice::{self, Chosen};
+use crate::together::{self, Taken};
 
 /// What the caller knows beyond the catalog.
 #[derive(Clone, Copy, Default)]
@@ -67,7 +67,8 @@ pub enum FaultySheets {
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
-    let results = survey
+    evaluator.judge_by(&survey.judge);
+    let mut results: Vec<ReadingResult> = survey
         .readings
         .iter()
         .enumerate()
@@ -75,11 +76,19 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
             evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref())
         })
         .collect();
+    let taken = Taken {
+        readings: survey.readings.iter().map(Some).collect(),
+        conditions: &survey.conditions,
+        by: survey.by.as_deref(),
+        rows: &survey.together,
+    };
+    let together = together::all(&mut evaluator, &taken, &mut results);
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
         by: survey.by.clone(),
         inputs: facts::survey_inputs(survey),
+        together,
         ..evaluator.frame(results)
     }
 }
@@ -93,6 +102,7 @@ pub struct Evaluator<'b> {
     digests: BTreeMap<String, Option<String>>,
     facts: BTreeMap<String, Value>,
     ids: RepeatedIds,
+    settings: Rc<judgement::Settings>,
 }
 
 impl<'b> Evaluator<'b> {
@@ -106,7 +116,17 @@ impl<'b> Evaluator<'b> {
             digests: BTreeMap::new(),
             facts: BTreeMap::new(),
             ids: RepeatedIds::default(),
+            settings: Rc::new(judgement::Settings::default()),
         }
+    }
+
+    /// Compares from now on with the limits that a survey names, and as surely as it asks for.
+    pub fn judge_by(&mut self, judge: &Judge) {
+        self.settings = Rc::new(judgement::Settings::of(judge));
+    }
+
+    pub(crate) fn settings(&self) -> Rc<judgement::Settings> {
+        Rc::clone(&self.settings)
     }
 
     /// Results with what stands once for all of them.
@@ -123,6 +143,8 @@ impl<'b> Evaluator<'b> {
             catalog_revision: self.catalog_revision(),
             facts: self.facts.clone(),
             results,
+            judged_by: self.settings.judged_by(),
+            together: Vec::new(),
             cautions: cautions(),
         }
     }
@@ -158,14 +180,30 @@ impl<'b> Evaluator<'b> {
             .clone()
             .unwrap_or_else(|| format!("#{}", index + 1));
         let repeated = self.ids.seen(&id);
+        let mut result = self.reading_as(id, reading, survey, by);
+        if repeated {
+            result.flags.insert(
+                0,
+                Remark::new(
+                    "id-repeated",
+                    "another reading of the survey has the same `id`",
+                ),
+            );
+        }
+        result
+    }
+
+    /// Evaluates a reading under a name, which may be used again.
+    pub(crate) fn reading_as(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
         let mut result = ReadingResult::empty(id);
         result.catalog_revision = self.catalog_revision();
-        if repeated {
-            result.flags.push(Remark::new(
-                "id-repeated",
-                "another reading of the survey has the same `id`",
-            ));
-        }
+        result.flags.extend(self.settings.unusable().cloned());
         if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
             result.status = Status::Refused;
             result.concentration = None;

@@ -24,7 +24,10 @@
 //! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
 //! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
 //!
-//! Not here: reading files (the command does), judging sheets (the rules do), several readings together.
+//! Several readings that are judged together – averages, mixtures, the tests of EN 689, gases that disturb each other's
+//! tubes, repeats and blanks – are in [`together`].
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do).
 
 #![cfg_attr(
     test,
@@ -76,6 +79,7 @@ mod step_words;
 pub mod student_t;
 pub mod survey_csv;
 pub mod survey_spreadsheet;
+pub mod together;
 pub mod tube_trials;
 pub mod worked;
 

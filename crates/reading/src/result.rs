@@ -7,6 +7,11 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+pub use crate::together::result::{
+    Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
+    TogetherUncertainty,
+};
+
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
 pub const SCHEMA_VERSION: u32 = 1;
 
@@ -39,17 +44,39 @@ pub struct Evaluation {
     /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
     /// are text, to keep the digits that were typed.
     pub facts: BTreeMap<String, serde_json::Value>,
+    /// Which limits the results are compared with, and how sure a verdict has to be.
+    #[serde(default)]
+    pub judged_by: JudgedBy,
+    /// What several readings say together: averages, mixtures, tests of an exposure group, gases that disturb each other's
+    /// tubes, repeats and blanks. Empty if the survey has none.
+    #[serde(default)]
+    pub together: Vec<Together>,
     /// What every reader of these results has to know.
     pub cautions: Vec<Remark>,
 }
 
 impl Evaluation {
-    /// True if every reading has a result, flagged or not.
+    /// True if every reading has a result, and everything that is judged together, flagged or not.
     pub fn is_complete(&self) -> bool {
         self.results
             .iter()
             .all(|result| result.status != Status::Refused)
+            && self
+                .together
+                .iter()
+                .all(|together| together.status != Outcome::Refused)
     }
+}
+
+/// Which limits results are compared with, and how sure a verdict has to be.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct JudgedBy {
+    /// How probable it has to be that the true value is below a limit, or above it, for the result to be called so.
+    pub certainty: f64,
+    /// `survey, judge.certainty`, or a default that is named as one.
+    pub origin: String,
+    /// The limits that the survey names, in words; empty if every limit of the gas is meant.
+    pub limits: Vec<String>,
 }
 
 /// What one reading says about the air.
@@ -74,6 +101,12 @@ pub struct ReadingResult {
     pub also_as: Option<AlsoAs>,
     /// How far the air that was drawn may be from that; null for a bound.
     pub uncertainty: Option<Uncertainty>,
+    /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
+    #[serde(default)]
+    pub as_ppm: Option<f64>,
+    /// For a bound: the uncertainty of a reading on it, which a verdict about the bound rests on. Null for a value.
+    #[serde(default)]
+    pub on_the_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
     /// What was done with the reading, in order.
@@ -119,6 +152,8 @@ impl ReadingResult {
             concentration: None,
             also_as: None,
             uncertainty: None,
+            as_ppm: None,
+            on_the_bound: None,
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
@@ -415,9 +450,9 @@ pub struct LimitUsed {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
-    /// Below the limit, with at least 95 % probability.
+    /// Below the limit, with the certainty that the survey asks for.
     Below,
-    /// Above the limit, with at least 95 % probability.
+    /// Above the limit, with the certainty that the survey asks for.
     Above,
     /// Neither.
     CannotTell,

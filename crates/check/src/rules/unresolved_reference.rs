@@ -7,7 +7,7 @@ use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::place::Path;
-use stainbook_catalog::written::{SurveyEntry, TubeEntry};
+use stainbook_catalog::written::{LimitChoice, SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
 use crate::names::{did_you_mean, near_entries, nearest_only};
@@ -229,6 +229,19 @@ fn tube_references(tube: &TubeEntry, context: &Context<'_>, sink: &mut Sink<'_>)
 }
 
 fn survey_references(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let source = |choice: &LimitChoice, path: Path, sink: &mut Sink<'_>| {
+        let path = path.key("source");
+        refer(EntryKind::Source, choice.source.as_deref(), path, context, sink);
+    };
+    for (index, choice) in survey.judge.limits.iter().enumerate() {
+        let path = Path::root().key("judge").key("limits").index(index);
+        source(choice, path, sink);
+    }
+    for (index, row) in survey.together.iter().enumerate() {
+        if let Some(choice) = &row.limit {
+            source(choice, Path::root().key("together").index(index).key("limit"), sink);
+        }
+    }
     // A survey may have thousands of readings, most of one tube; the sheets are gone through once.
     let series = OnceCell::new();
     for (row, reading) in survey.readings.iter().enumerate() {

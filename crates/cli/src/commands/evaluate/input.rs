@@ -272,13 +272,13 @@ fn collected(open: OpenTable, evaluator: &mut Evaluator<'_>) -> Evaluation {
         mut progress,
         bytes,
     } = open;
-    let mut results = Vec::new();
-    for (index, row) in rows.enumerate() {
-        results.push(survey_csv::evaluate_row(evaluator, index, row));
-        progress.at(done(bytes.as_deref(), index));
-    }
+    let counted = rows
+        .enumerate()
+        .inspect(|(index, _)| progress.at(done(bytes.as_deref(), *index)))
+        .map(|(_, row)| row);
+    let evaluation = survey_csv::evaluate_rows(evaluator, counted);
     progress.end();
-    evaluator.frame(results)
+    evaluation
 }
 
 fn done(bytes: Option<&Cell<u64>>, index: usize) -> u64 {
