@@ -23,6 +23,8 @@ rules! {
     id_not_file_name
     id_not_kebab_case
     unresolved_reference
+    ambiguous_reference
+    withdrawn_still_used
     formula_of_another_substance
     name_of_another_substance
     // Substances
@@ -82,6 +84,16 @@ rules! {
     // What is measured, pumps and surveys
     measures_unclear
     reading_not_one_kind
+    conditions_missing
+    gas_not_on_the_sheet
+    leaflet_revision_unknown
+    lot_of_another_leaflet
+    pressure_against_altitude
+    reading_id_doubled
+    reading_not_on_the_scale
+    strokes_not_on_the_sheet
+    strokes_the_pump_cannot_draw
+    times_out_of_order
     stroke_volume_differs
     // Text
     unit_not_canonical
