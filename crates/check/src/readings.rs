@@ -4,13 +4,11 @@
 //! that says which. Only what cannot be true or evaluated is for the rules; a true record of a doubtful measurement (an
 //! expired lot, a pump that was not tested) is flagged in the result.
 
-use std::collections::BTreeMap;
-
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Range, Scale};
 use stainbook_catalog::written::{Reading, SurveyEntry, TubeEntry};
-use stainbook_catalog::{Book, EntryKind};
+use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::printed::same;
 
@@ -18,43 +16,46 @@ use crate::printed::same;
 pub(crate) type Named<'a> = (&'a str, &'a TubeEntry);
 
 /// The sheets of a catalog by the names under which surveys ask for them.
+#[derive(Clone, Copy)]
 pub(crate) struct Sheets<'a> {
-    series: BTreeMap<String, Vec<Named<'a>>>,
-    named: BTreeMap<&'a str, &'a TubeEntry>,
+    book: &'a Book,
 }
 
 impl<'a> Sheets<'a> {
     /// Of a catalog and those that it builds on.
     pub(crate) fn of(book: &'a Book) -> Self {
-        let mut sheets = Self {
-            series: BTreeMap::new(),
-            named: BTreeMap::new(),
-        };
-        for id in book.ids(EntryKind::Tube) {
-            let Some(tube) = book.tube(id) else { continue };
-            sheets.named.insert(id, tube);
-            let series = sheets.series.entry(series_of(tube)).or_default();
-            series.push((id, tube));
-        }
-        sheets
+        Self { book }
     }
 
     /// The sheet of this short name, or all sheets of this series.
-    pub(crate) fn called(&self, name: &str) -> Vec<Named<'a>> {
-        match self.named.get_key_value(name) {
-            Some((id, tube)) => vec![(id, tube)],
-            None => self.series.get(name).cloned().unwrap_or_default(),
+    pub(crate) fn called(self, name: &str) -> Vec<Named<'a>> {
+        let named = self.book.find(EntryKind::Tube, name);
+        if let (Some(entry), Some(tube)) = (named, self.book.tube(name)) {
+            return vec![(entry.id(), tube)];
         }
+        self.of_series(name)
     }
 
     /// The sheets of the series that a sheet belongs to.
-    pub(crate) fn siblings(&self, tube: &TubeEntry) -> Vec<Named<'a>> {
-        let series = self.series.get(&series_of(tube));
-        series.cloned().unwrap_or_default()
+    pub(crate) fn siblings(self, tube: &TubeEntry) -> Vec<Named<'a>> {
+        self.of_series(&series_of(tube))
+    }
+
+    /// What a catalog has under a short name counts before what those below have under it.
+    fn of_series(self, series: &str) -> Vec<Named<'a>> {
+        let found = self.book.sheets_of_series(series);
+        let counts = |entry: &Entry| {
+            let first = self.book.find(EntryKind::Tube, entry.id());
+            first.is_some_and(|first| first.file == entry.file)
+        };
+        found
+            .filter(|(entry, _)| counts(entry))
+            .map(|(entry, tube)| (entry.id(), tube))
+            .collect()
     }
 
     /// Those of the sheets that a reading names whose leaflet has the revision that it states.
-    pub(crate) fn of_revision(&self, reading: &Reading) -> Vec<Named<'a>> {
+    pub(crate) fn of_revision(self, reading: &Reading) -> Vec<Named<'a>> {
         let mut sheets = self.called(reading.tube.as_deref().unwrap_or_default());
         if let Some(leaflet) = reading.leaflet.as_deref() {
             sheets.retain(|(_, tube)| revision(tube).is_none_or(|own| own == leaflet));
@@ -63,7 +64,7 @@ impl<'a> Sheets<'a> {
     }
 
     /// Those of them whose leaflet belongs to the lot that it states; leaflets that say nothing of lots may.
-    pub(crate) fn fitting(&self, reading: &Reading) -> Vec<Named<'a>> {
+    pub(crate) fn fitting(self, reading: &Reading) -> Vec<Named<'a>> {
         let sheets = self.of_revision(reading);
         let Some(lot) = reading.lot.as_deref() else {
             return sheets;
@@ -81,7 +82,7 @@ impl<'a> Sheets<'a> {
     }
 
     /// The one sheet that a reading belongs to; nothing if there is none or more than one, of which other rules speak.
-    pub(crate) fn only(&self, reading: &Reading) -> Option<Named<'a>> {
+    pub(crate) fn only(self, reading: &Reading) -> Option<Named<'a>> {
         match self.fitting(reading).as_slice() {
             [only] => Some(*only),
             _ => None,

@@ -27,12 +27,22 @@ rules! {
     withdrawn_still_used
     formula_of_another_substance
     name_of_another_substance
+    cas_used_twice
+    formula_used_twice
+    name_used_twice
+    leaflet_entered_twice
+    lots_of_two_leaflets
+    replaces_another_tube
     // Substances
     cas_check_digit
     cas_unreadable
     explosive_limits_reversed
     formula_unreadable
     limit_pair_disagrees
+    limit_above_explosive
+    limit_above_saturation
+    limit_given_twice
+    limit_without_authority
     limit_without_conditions
     limits_out_of_order
     molar_mass_against_formula
@@ -80,6 +90,8 @@ rules! {
     date_in_the_future
     date_order
     not_verified
+    review_due
+    storage_implausible
     verified_by_the_same_person
     // What is measured, pumps and surveys
     measures_unclear
@@ -95,6 +107,8 @@ rules! {
     strokes_the_pump_cannot_draw
     times_out_of_order
     stroke_volume_differs
+    volume_check_implausible
+    volume_tolerance_wide
     // Text
     unit_not_canonical
     // Exceptions
