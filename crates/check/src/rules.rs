@@ -62,6 +62,9 @@ rules! {
     range_gap
     range_reversed
     scale_mass_not_stated
+    sampling_time_not_rising
+    scales_of_two_kinds
+    range_misses_the_limit
     seconds_per_stroke_implausible
     strokes_doubled
     unit_not_of_the_scale
@@ -70,10 +73,17 @@ rules! {
     correction_does_not_cover
     correction_not_one_at_calibration
     correction_off_the_trend
+    correction_copied
+    correction_row_doubled
     correction_row_shape
+    correction_size_implausible
+    humidity_kind_not_said
+    pressure_factor_implausible
     pressure_factor_direction
     // Repeatability and conditions
+    accuracy_absent
     accuracy_does_not_cover
+    accuracy_short
     band_off_the_scale
     calibration_outside_usable
     condition_implausible
@@ -84,7 +94,10 @@ rules! {
     humidity_above_saturation
     worked_example_differs
     // Other gases
+    factor_against_response
     interference_of_itself
+    other_gas_range_off_the_scale
+    other_gas_twice
     response_against_effect
     // Provenance
     date_in_the_future
