@@ -158,6 +158,8 @@ reader_docs! {
     "repeated-entry"
     "several-documents"
     "tab-indentation"
+    "table-cell-unreadable"
+    "table-header-unreadable"
     "too-deep"
     "too-many-nodes"
     "unit-missing"

@@ -18,9 +18,6 @@ impl<'a> Stated<'a> {
     pub(crate) fn of(survey: &'a Conditions, reading: &'a Conditions) -> Self {
         let elsewhere = reading.altitude.is_some() || reading.sea_level_pressure.is_some();
         let of_survey = survey.pressure.as_ref().filter(|_| !elsewhere);
-        fn plain<Q>(stated: &StatedQuantity<Q>) -> &Written<Q> {
-            stated
-        }
         Self {
             pressure: reading.pressure.as_ref().or(of_survey).map(plain),
             altitude: reading
@@ -35,4 +32,8 @@ impl<'a> Stated<'a> {
                 .map(plain),
         }
     }
+}
+
+fn plain<Q>(stated: &StatedQuantity<Q>) -> &Written<Q> {
+    stated
 }

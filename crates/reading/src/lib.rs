@@ -62,6 +62,7 @@ mod sheet_choice;
 mod stain;
 mod step_words;
 pub mod survey_csv;
+pub mod survey_document;
 pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};

@@ -40,7 +40,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             report(
                 placed,
                 path,
-                format!("times {}", factor.text()),
+                &format!("times {}", factor.text()),
                 factor.value(),
                 sink,
             );
@@ -66,7 +66,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     becomes.text(),
                     words::number(factor)
                 );
-                report(placed, path, what, factor, sink);
+                report(placed, path, &what, factor, sink);
             }
         }
     }
@@ -76,7 +76,7 @@ fn is_plausible(factor: f64) -> bool {
     PLAUSIBLE.0 <= factor && factor <= PLAUSIBLE.1 || !factor.is_finite()
 }
 
-fn report(placed: &Placed<'_>, path: Path, what: String, factor: f64, sink: &mut Sink<'_>) {
+fn report(placed: &Placed<'_>, path: Path, what: &str, factor: f64, sink: &mut Sink<'_>) {
     sink.report(
         sink.at(path)
             .message(format!("this {} correction is implausible", axis_name(placed.axis)))

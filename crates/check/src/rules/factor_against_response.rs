@@ -45,7 +45,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             let inverse = Interval::exactly(1.0).over(Interval::of(response));
-            if !(0.0 < inverse.low) || factors.meets(inverse.widened(WIDER)) {
+            if inverse.low <= 0.0 || factors.meets(inverse.widened(WIDER)) {
                 continue;
             }
             let computed = 1.0 / response.value();

@@ -69,7 +69,7 @@ fn is_same_limit(a: &Limit, b: &Limit) -> bool {
         && dimension(a) == dimension(b)
         && same(minutes(a), minutes(b))
         && a.remark == b.remark
-        && a.since.as_ref().map(|day| day.first()) == b.since.as_ref().map(|day| day.first())
+        && a.since == b.since
 }
 
 /// The period in minutes: the usual one unless another is stated.
