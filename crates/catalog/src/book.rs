@@ -10,6 +10,7 @@ use crate::finding::Finding;
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
 use crate::place::{FileId, Path};
 use crate::search::{self, NoSuchSubstance, OwnNames};
+use crate::sheet_index::SheetIndex;
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
     TubeEntry,
@@ -24,6 +25,7 @@ pub struct Book {
     /// The substances that add to the entry of a catalog below, put together with it, by position.
     additions: BTreeMap<usize, Addition>,
     own_names: OwnNames,
+    sheets: SheetIndex,
     reference: Option<&'static Reference>,
 }
 
@@ -235,6 +237,10 @@ impl Book {
 
     pub(crate) fn own_names(&self) -> &OwnNames {
         &self.own_names
+    }
+
+    pub(crate) fn sheet_index(&self) -> &SheetIndex {
+        &self.sheets
     }
 
     fn positions(&self, kind: EntryKind, id: &str) -> &[usize] {

@@ -35,6 +35,8 @@ rules! {
     REPEATED_ENTRY "repeated-entry" Error "A list holds the same entry twice."
     SEVERAL_DOCUMENTS "several-documents" Error "The file holds more than one document."
     TAB_INDENTATION "tab-indentation" Error "A line is indented with a tab."
+    TABLE_CELL_UNREADABLE "table-cell-unreadable" Error "A cell of a survey's table cannot be understood."
+    TABLE_HEADER_UNREADABLE "table-header-unreadable" Error "The columns of a survey's table cannot be told."
     TOO_DEEP "too-deep" Error "Lists and fields are nested deeper than any entry can be."
     TOO_MANY_NODES "too-many-nodes" Error "The file holds more values than any entry or survey can."
     UNIT_MISSING "unit-missing" Error "A number stands without its unit."

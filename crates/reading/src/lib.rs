@@ -78,6 +78,7 @@ mod stain;
 mod step_words;
 pub mod student_t;
 pub mod survey_csv;
+pub mod survey_document;
 pub mod survey_spreadsheet;
 pub mod together;
 pub mod tube_trials;

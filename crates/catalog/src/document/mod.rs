@@ -12,6 +12,7 @@ mod node;
 mod odd;
 mod quick;
 mod syntax;
+mod table;
 mod traps;
 mod tree;
 
@@ -20,6 +21,7 @@ use std::sync::OnceLock;
 
 pub use locate::LineColumn;
 pub use node::{Entries, Items, Node};
+pub use table::Cells;
 pub use tree::{Class, Kind, NodeId, Style};
 
 use crate::finding::Finding;
