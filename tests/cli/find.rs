@@ -32,16 +32,22 @@ fn the_question_and_the_answer_at_a_glance() {
     insta::assert_snapshot!(part(&said, "A tube for"), @r"
     A tube for chlorine at US NIOSH ceiling over 15 min 0.5 ppm
     air of 6 °C, 80 %RH, 99.8 kPa; within 7 min
-    catalog harbour-demo of 2026-10-12: 1 of 16 sheets can serve
+    catalog harbour-demo of 2026-10-12: 2 of 16 sheets can serve
     ");
+    // By hand: from 0.25 · 1.16 · 101.3 / 99.8 ppm on, and 0.5 ppm is 0.5 / 0.35 / 1.16 · 99.8 / 101.3 on the scale.
     insta::assert_snapshot!(part(&said, "      sheet"), @r"
-          sheet                      level       draw   time            measures   reading     ±
-      1.  brinewash-chlorine-a-r2  0.5 ppm  8 strokes  6 min  0.288 to 0.824 ppm  1.21 ppm  53 %
+          sheet                      level       draw        time            measures    reading     ±
+      1.  brinewash-chlorine-a-r2  0.5 ppm  8 strokes       6 min  0.294 to 0.824 ppm   1.21 ppm  52 %
+      2.  brinewash-chlorine-a-r1  0.5 ppm  6 strokes  4 min 30 s  0.423 to 0.847 ppm  0.827 ppm  71 %
     ");
-    insta::assert_snapshot!(part(&said, "Cannot serve"), @r"
+    let hurried = find("find-hurried", "-s|chlorine|--level|0.3 ppm|--within|3 min").exits(1);
+    insta::assert_snapshot!(part(&hurried.stdout, "Cannot serve"), @r"
     Cannot serve
       brinewash-chlorine-a-r1
-          `0.5 ppm` is below what it measures in this air, 0.479 to 47.1 ppm; needed: a level from
+          `0.3 ppm` is below what it measures in this air, 0.700 to 39.0 ppm; needed: a level from
+          0.700 ppm on; a stain shows from 0.20 ppm on with 6 strokes, without a value
+      brinewash-chlorine-a-r2
+          8 strokes would read it and take 6 min, and there are 3 min; needed: 6 min for drawing
     ");
     for line in said.lines() {
         assert!(line.chars().count() <= 100, "{line}");
@@ -56,7 +62,21 @@ fn reasons_and_what_it_could_say() {
     )
     .exits(0)
     .stdout;
-    insta::assert_snapshot!(part(&said, "1. brine"), @"");
+    insta::assert_snapshot!(part(&said, "  3 ppm"), @r"
+      3 ppm       3 strokes in 2 min: the stain ends at 3.00 ppm, on the mark 3, in the middle third
+                  of 0.700 to 13.0 ppm; ± 1.5 ppm (49 %)
+                  US OSHA ceiling 1 ppm: cannot tell at this level, no stain says below
+                  US NIOSH danger to life or health 10 ppm: says below at this level, below up to
+                  7.3 ppm, no stain says below
+      pump        of the kind harbour-piston
+      for         the scale is printed for chlorine
+                  two people have read the leaflet
+                  keeps 2 years, stored below 25 °C
+      AGAINST     nitrogen dioxide is present and makes the tube read too high; it is above 1 ppm,
+                  from where it matters, and the sheet does not say how much it changes the reading.
+                  The result is indicative.
+      watch for   chlorine dioxide makes it read high; bromine makes it read high
+    ");
 }
 
 #[test]

@@ -318,7 +318,7 @@ fn judgement(judged: &JudgedHere, way: &Way, unit: &str) -> String {
     let same = |a: f64, b: f64| (a - b).abs() <= 1e-6 * b;
     match judged.below_up_to {
         Some(up_to) if same(up_to, way.highest) => {
-            parts.push("below all along the range".to_owned())
+            parts.push("below all along the range".to_owned());
         }
         Some(up_to) => parts.push(format!(
             "below up to {} {unit}",
