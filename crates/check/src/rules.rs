@@ -49,6 +49,7 @@ rules! {
     range_beyond_scale
     range_gap
     range_reversed
+    scale_doubled
     scale_mass_not_stated
     seconds_per_stroke_implausible
     strokes_doubled
@@ -62,6 +63,7 @@ rules! {
     pressure_factor_direction
     // Repeatability and conditions
     accuracy_does_not_cover
+    accuracy_implausible
     band_off_the_scale
     calibration_outside_usable
     condition_implausible
