@@ -61,6 +61,7 @@ rules! {
     range_beyond_scale
     range_gap
     range_reversed
+    scale_doubled
     scale_mass_not_stated
     sampling_time_not_rising
     scales_of_two_kinds
@@ -84,6 +85,7 @@ rules! {
     accuracy_absent
     accuracy_does_not_cover
     accuracy_short
+    accuracy_implausible
     band_off_the_scale
     calibration_outside_usable
     condition_implausible
