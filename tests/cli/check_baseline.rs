@@ -241,7 +241,7 @@ fn a_row_put_in_above_brings_nothing_back() {
     let folder = Folder::new("baseline-row-above")
         .with("lab/catalog.yaml", CATALOG)
         .with("lab/pumps/quay-piston.pump-kind.yaml", KIND)
-        .with("lab/pumps/lost.pump.yaml", &pump(slipped));
+        .with("lab/pumps/lost.pump.yaml", pump(slipped));
     let write = [
         "check",
         "lab",
@@ -252,11 +252,11 @@ fn a_row_put_in_above_brings_nothing_back() {
     ];
     folder.run(&write).exits(0);
     let above = format!("  - {{date: 2024-05-02, volume: 99.6 mL, by: KL}}\n{slipped}");
-    let folder = folder.with("lab/pumps/lost.pump.yaml", &pump(&above));
+    let folder = folder.with("lab/pumps/lost.pump.yaml", pump(&above));
     check(&folder, &["--deny", "warnings"])
         .exits(0)
         .says("1 known finding passed over");
     let twice = format!("{above}  - {{date: 2025-11-03, volume: 9.88 mL, by: KL}}\n");
-    let folder = folder.with("lab/pumps/lost.pump.yaml", &pump(&twice));
+    let folder = folder.with("lab/pumps/lost.pump.yaml", pump(&twice));
     check(&folder, &["--deny", "warnings"]).exits(1);
 }
