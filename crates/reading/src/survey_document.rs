@@ -109,11 +109,17 @@ fn read_rows(
                     let range = layout
                         .line(problem.line)
                         .map_or(0..0, |line| line.cell(problem.column));
+                    let place = Place::bytes(file, range);
+                    let help = if problem.help.is_empty() {
+                        "look the value up in the notes of that day, and correct the cell"
+                    } else {
+                        &problem.help
+                    };
                     findings.push(
-                        Finding::new(&rules::TABLE_CELL_UNREADABLE, Place::bytes(file, range))
+                        Finding::new(&rules::TABLE_CELL_UNREADABLE, place)
                             .message(problem.message)
                             .note("a row with a cell that cannot be understood has no result")
-                            .help(problem.help),
+                            .help(help),
                     );
                 }
             }

@@ -7,6 +7,7 @@
 mod builder;
 mod decode;
 mod granit;
+mod known_by;
 mod locate;
 mod node;
 mod odd;

@@ -271,3 +271,26 @@ fn difference(draft: &Draft) -> String {
         .header(&before, &after)
         .to_string()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_somebody_saved_meanwhile_is_left_as_it_is() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("quay.pump-kind.yaml");
+        let draft = |original: &str| Draft {
+            path: path.clone(),
+            original: original.as_bytes().to_vec(),
+            mended: b"mended\n".to_vec(),
+            settled: 1,
+            left: false,
+        };
+        std::fs::write(&path, "saved meanwhile\n").unwrap();
+        assert!(write(&draft("as read\n")).is_err());
+        assert_eq!(std::fs::read(&path).unwrap(), b"saved meanwhile\n");
+        assert!(write(&draft("saved meanwhile\n")).is_ok());
+        assert_eq!(std::fs::read(&path).unwrap(), b"mended\n");
+    }
+}
