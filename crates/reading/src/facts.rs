@@ -1,7 +1,7 @@
 //! What a result depends on, and what was typed: the fingerprint of the one, the record of the other.
 
 use serde::Serialize;
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Number, Value, json};
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, SourceEntry, SubstanceEntry,
     TubeEntry,
@@ -83,6 +83,14 @@ pub(crate) fn inputs(reading: &Reading, conditions: &Conditions, by: Option<&str
     })
 }
 
+/// Three strokes were typed as `3`, not as `3.0`.
+fn whole(number: Number) -> Number {
+    let text = number.to_string();
+    text.strip_suffix(".0")
+        .and_then(|digits| digits.parse::<i64>().ok())
+        .map_or(number, Number::from)
+}
+
 /// Without what was not typed.
 fn present(value: Value) -> Value {
     match value {
@@ -98,6 +106,7 @@ fn present(value: Value) -> Value {
                 .collect::<Map<_, _>>(),
         ),
         Value::Array(items) => Value::Array(items.into_iter().map(present).collect()),
+        Value::Number(number) => Value::Number(whole(number)),
         other => other,
     }
 }
