@@ -22,6 +22,7 @@ mod convert;
 mod convert_table;
 mod demo;
 mod evaluate;
+mod find;
 mod new;
 mod reference;
 mod runner;

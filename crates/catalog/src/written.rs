@@ -24,5 +24,8 @@ pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, Peak, SubstanceEntry,
     VapourPressure,
 };
-pub use survey::{Conditions, Observation, PreTubeUsed, Present, Reading, Seen, SurveyEntry};
+pub use survey::{
+    Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading, Rest, Seen,
+    SurveyEntry, Together, TogetherMethod,
+};
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -26,6 +26,7 @@ mod end;
 mod failure;
 mod git;
 mod output;
+mod progress;
 mod quantities;
 mod replace_file;
 mod substance_lookup;

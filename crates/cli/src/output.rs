@@ -11,15 +11,23 @@ static LOST: AtomicBool = AtomicBool::new(false);
 
 /// Writes data. A reader that has had enough (`| head`) is no failure; a full disk is.
 pub(crate) fn data(text: &str) {
+    let _ = piece(text);
+}
+
+/// Writes a piece of data; false if nobody reads on, so that nothing further need be worked out.
+pub(crate) fn piece(text: &str) -> bool {
     let mut stdout = io::stdout().lock();
-    let written = stdout
+    match stdout
         .write_all(text.as_bytes())
-        .and_then(|()| stdout.flush());
-    if let Err(error) = written
-        && error.kind() != io::ErrorKind::BrokenPipe
-        && !LOST.swap(true, Ordering::Relaxed)
+        .and_then(|()| stdout.flush())
     {
-        message(&format!("error: cannot write to standard output: {error}"));
+        Ok(()) => true,
+        Err(error) => {
+            if error.kind() != io::ErrorKind::BrokenPipe && !LOST.swap(true, Ordering::Relaxed) {
+                message(&format!("error: cannot write to standard output: {error}"));
+            }
+            false
+        }
     }
 }
 

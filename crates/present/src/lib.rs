@@ -15,9 +15,10 @@
 //! | --- | --- | --- |
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`] | [`results_json`], [`results_csv`] |
+//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], [`together_csv`], `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | changes | [`changes_text`] | [`changes_json`] |
+//! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -51,6 +52,9 @@ pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
+pub mod find_csv;
+pub mod find_json;
+pub mod find_text;
 pub mod findings_github;
 pub mod findings_json;
 pub mod findings_junit;
@@ -60,9 +64,14 @@ pub mod findings_text;
 pub mod lines;
 mod located;
 pub mod results_csv;
+pub mod results_html;
 pub mod results_json;
+pub mod results_jsonl;
 pub mod results_text;
+#[cfg(feature = "xlsx")]
+pub mod results_xlsx;
 pub mod sheet_text;
+pub mod together_csv;
 mod uri;
 
 pub use counts::Counts;

@@ -1,9 +1,10 @@
 //! Results as a table, one row for each reading, for a spreadsheet.
 
+use stainbook_reading::result::SOFTWARE;
 use stainbook_reading::{Evaluation, ReadingResult};
 
 /// The columns, in order.
-pub const COLUMNS: [&str; 28] = [
+pub const COLUMNS: [&str; 29] = [
     "id",
     "at",
     "place",
@@ -32,6 +33,7 @@ pub const COLUMNS: [&str; 28] = [
     "other gases",
     "catalog revision",
     "sheet digest",
+    "software",
 ];
 
 /// The table with its head.
@@ -40,36 +42,48 @@ pub const COLUMNS: [&str; 28] = [
 ///
 /// If a row cannot be written, which memory always can.
 pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
+    let mut text = head()?;
     for result in &evaluation.results {
-        writer.write_record(row(result))?;
+        text.push_str(&line(result)?);
     }
+    Ok(text)
+}
+
+/// The head alone, for a table that is written as its readings come in.
+///
+/// # Errors
+///
+/// As [`render`].
+pub fn head() -> Result<String, csv::Error> {
+    written(COLUMNS)
+}
+
+/// One row.
+///
+/// # Errors
+///
+/// As [`render`].
+pub fn line(result: &ReadingResult) -> Result<String, csv::Error> {
+    written(row(result))
+}
+
+fn written<T: AsRef<[u8]>>(cells: impl IntoIterator<Item = T>) -> Result<String, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(cells)?;
     let bytes = writer
         .into_inner()
         .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn row(result: &ReadingResult) -> [String; 28] {
+fn row(result: &ReadingResult) -> [String; 29] {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
     let concentration = result.concentration.as_ref();
     let also = result.also_as.as_ref();
     let uncertainty = result.uncertainty.as_ref();
     let substance = result.substance.as_ref();
-    let limits: Vec<String> = result
-        .against
-        .iter()
-        .filter_map(|against| {
-            let verdict = against.verdict?.name().replace('_', " ");
-            let limit = &against.limit;
-            Some(format!(
-                "{} {} {}: {verdict}",
-                limit.authority, limit.kind, limit.text
-            ))
-        })
-        .collect();
+    let limits = limits_in_words(result);
     let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
     let gases: Vec<String> = result
         .other_gases
@@ -127,5 +141,22 @@ fn row(result: &ReadingResult) -> [String; 28] {
         gases.join("; "),
         text(&result.catalog_revision),
         text(&result.sheet_digest),
+        SOFTWARE.to_owned(),
     ]
+}
+
+/// Each limit that there is a verdict for: `US OSHA ceiling 1 ppm: cannot tell`.
+pub(crate) fn limits_in_words(result: &ReadingResult) -> Vec<String> {
+    result
+        .against
+        .iter()
+        .filter_map(|against| {
+            let verdict = against.verdict?.name().replace('_', " ");
+            let limit = &against.limit;
+            Some(format!(
+                "{} {} {}: {verdict}",
+                limit.authority, limit.kind, limit.text
+            ))
+        })
+        .collect()
 }

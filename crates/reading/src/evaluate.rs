@@ -3,16 +3,20 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use serde_json::Value;
+use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
 use stainbook_catalog::{Book, EntryKind};
 
 use crate::cautions::cautions;
-use crate::facts::Facts;
+use crate::facts::{self, Facts};
+use crate::judgement;
 use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
 use crate::prepared::Prepared;
-use crate::result::{Evaluation, ReadingResult, Refusal, Remark, Status};
+use crate::repeated_ids::RepeatedIds;
+use crate::result::{Evaluation, ReadingResult, Refusal, Remark, SCHEMA_VERSION, SOFTWARE, Status};
 use crate::sheet_choice::{self, Chosen};
+use crate::together::{self, Taken};
 
 /// What the caller knows beyond the catalog.
 #[derive(Clone, Copy, Default)]
@@ -63,7 +67,8 @@ pub enum FaultySheets {
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
-    let results = survey
+    evaluator.judge_by(&survey.judge);
+    let mut results: Vec<ReadingResult> = survey
         .readings
         .iter()
         .enumerate()
@@ -71,10 +76,19 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
             evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref())
         })
         .collect();
+    let taken = Taken {
+        readings: survey.readings.iter().map(Some).collect(),
+        conditions: &survey.conditions,
+        by: survey.by.as_deref(),
+        rows: &survey.together,
+    };
+    let together = together::all(&mut evaluator, &taken, &mut results);
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
         by: survey.by.clone(),
+        inputs: facts::survey_inputs(survey),
+        together,
         ..evaluator.frame(results)
     }
 }
@@ -86,7 +100,9 @@ pub struct Evaluator<'b> {
     chosen: BTreeMap<String, Result<Chosen<'b>, Refusal>>,
     sheets: BTreeMap<String, Result<Rc<Prepared<'b>>, Refusal>>,
     digests: BTreeMap<String, Option<String>>,
-    ids: BTreeMap<String, usize>,
+    facts: BTreeMap<String, Value>,
+    ids: RepeatedIds,
+    settings: Rc<judgement::Settings>,
 }
 
 impl<'b> Evaluator<'b> {
@@ -98,22 +114,44 @@ impl<'b> Evaluator<'b> {
             chosen: BTreeMap::new(),
             sheets: BTreeMap::new(),
             digests: BTreeMap::new(),
-            ids: BTreeMap::new(),
+            facts: BTreeMap::new(),
+            ids: RepeatedIds::default(),
+            settings: Rc::new(judgement::Settings::default()),
         }
+    }
+
+    /// Compares from now on with the limits that a survey names, and as surely as it asks for.
+    pub fn judge_by(&mut self, judge: &Judge) {
+        self.settings = Rc::new(judgement::Settings::of(judge));
+    }
+
+    pub(crate) fn settings(&self) -> Rc<judgement::Settings> {
+        Rc::clone(&self.settings)
     }
 
     /// Results with what stands once for all of them.
     pub fn frame(&self, results: Vec<ReadingResult>) -> Evaluation {
         let catalog = self.book.catalog().map(|(_, catalog)| catalog);
         Evaluation {
+            schema_version: SCHEMA_VERSION,
+            software: SOFTWARE.to_owned(),
             survey: None,
             title: None,
             by: None,
+            inputs: Value::Null,
             catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
             catalog_revision: self.catalog_revision(),
+            facts: self.facts.clone(),
             results,
+            judged_by: self.settings.judged_by(),
+            together: Vec::new(),
             cautions: cautions(),
         }
+    }
+
+    /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
+    pub fn has_forgotten_ids(&self) -> bool {
+        self.ids.has_forgotten()
     }
 
     /// The catalog that is evaluated with.
@@ -141,17 +179,31 @@ impl<'b> Evaluator<'b> {
             .id
             .clone()
             .unwrap_or_else(|| format!("#{}", index + 1));
-        let seen = self.ids.entry(id.clone()).or_insert(0);
-        *seen += 1;
-        let repeated = *seen > 1;
+        let repeated = self.ids.seen(&id);
+        let mut result = self.reading_as(id, reading, survey, by);
+        if repeated {
+            result.flags.insert(
+                0,
+                Remark::new(
+                    "id-repeated",
+                    "another reading of the survey has the same `id`",
+                ),
+            );
+        }
+        result
+    }
+
+    /// Evaluates a reading under a name, which may be used again.
+    pub(crate) fn reading_as(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
         let mut result = ReadingResult::empty(id);
         result.catalog_revision = self.catalog_revision();
-        if repeated {
-            result.flags.push(Remark::new(
-                "id-repeated",
-                "another reading of the survey has the same `id`",
-            ));
-        }
+        result.flags.extend(self.settings.unusable().cloned());
         if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
             result.status = Status::Refused;
             result.concentration = None;
@@ -181,6 +233,7 @@ impl<'b> Evaluator<'b> {
             lot.unwrap_or_default()
         );
         let book = self.book;
+        keep_bounded(&mut self.chosen);
         self.chosen
             .entry(key)
             .or_insert_with(|| sheet_choice::choose(book, tube, leaflet, lot))
@@ -257,11 +310,32 @@ impl<'b> Evaluator<'b> {
             gases.join(" "),
             pump.unwrap_or_default()
         );
-        let book = self.book;
-        self.digests
-            .entry(key)
-            .or_insert_with(|| Facts::gather(book, sheet.entry, gases, pump).digest())
-            .clone()
+        if let Some(known) = self.digests.get(&key) {
+            return known.clone();
+        }
+        keep_bounded(&mut self.digests);
+        let facts = Facts::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
+        let digest = facts.as_ref().map(|facts| facts.digest.clone());
+        if let Some(facts) = facts {
+            self.facts.insert(facts.digest, facts.embedded);
+        }
+        self.digests.insert(key, digest.clone());
+        digest
+    }
+
+    /// The facts of results so far that were not taken before, by digest: what each line of a long record adds to those
+    /// before it.
+    pub fn take_facts(&mut self) -> BTreeMap<String, Value> {
+        std::mem::take(&mut self.facts)
+    }
+}
+
+/// How many answers are kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
+const KEPT: usize = 4096;
+
+fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
+    if KEPT <= kept.len() {
+        kept.clear();
     }
 }
 

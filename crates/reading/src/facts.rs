@@ -1,46 +1,59 @@
-//! What a result depends on, and what was typed: the fingerprint of the one, the record of the other.
+//! What a result depends on, and what was typed: the one for the digest and for a record that outlives the catalog, the
+//! other so that it can be worked out again.
 
 use serde::Serialize;
 use serde_json::{Map, Number, Value, json};
+use stainbook_catalog::document::Node;
 use stainbook_catalog::written::{
-    Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, SourceEntry, SubstanceEntry,
-    TubeEntry,
+    Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
+    SubstanceEntry, SurveyEntry, TubeEntry,
 };
-use stainbook_catalog::{Book, digest};
+use stainbook_catalog::{Book, EntryKind, digest};
 
-/// Everything a result depends on, as resolved: sheet, substances, groups, pump with its kind, sources of the limits.
-#[derive(Clone, Debug, Serialize)]
-pub(crate) struct Facts<'b> {
-    sheet: Value,
-    substances: Vec<&'b SubstanceEntry>,
-    groups: Vec<&'b GroupEntry>,
-    pump: Option<&'b PumpEntry>,
-    pump_kind: Option<&'b PumpKindEntry>,
-    sources: Vec<&'b SourceEntry>,
+/// Everything a result depends on, as resolved, in the canonical form that the digest is taken of, and that digest.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Facts {
+    pub(crate) digest: String,
+    pub(crate) embedded: Value,
 }
 
 /// Parts of a sheet that no result depends on: they tell of other sheets, of the checker, of who has what to say.
 const NOT_IN_RESULTS: [&str; 5] = ["worked", "control", "accept", "remark", "review_by"];
 
-impl<'b> Facts<'b> {
+/// Sheet, substances, groups, pump with its kind, sources of the limits, the catalog's reference conditions.
+#[derive(Serialize)]
+struct Gathered<'b> {
+    sheet: Value,
+    substances: Vec<SubstanceEntry>,
+    groups: Vec<&'b GroupEntry>,
+    pump: Option<&'b PumpEntry>,
+    pump_kind: Option<&'b PumpKindEntry>,
+    sources: Vec<&'b SourceEntry>,
+    reference_conditions: Option<&'b ReferenceConditions>,
+}
+
+impl Facts {
     /// Gathers them. `gases` are short names of all substances that were used, in any order.
     pub(crate) fn gather(
-        book: &'b Book,
+        book: &Book,
+        id: &str,
         entry: &TubeEntry,
         gases: &[String],
         pump: Option<&str>,
-    ) -> Self {
-        let mut sheet = serde_json::to_value(entry).unwrap_or(Value::Null);
-        if let Some(fields) = sheet.as_object_mut() {
-            for key in NOT_IN_RESULTS {
-                fields.remove(key);
-            }
-        }
+    ) -> Option<Self> {
         let mut gases: Vec<&str> = gases.iter().map(String::as_str).collect();
         gases.sort_unstable();
         gases.dedup();
-        let substances: Vec<&SubstanceEntry> =
-            gases.iter().filter_map(|id| book.substance(id)).collect();
+        let substances: Vec<SubstanceEntry> = gases
+            .iter()
+            .filter_map(|id| book.substance(id))
+            .map(|substance| SubstanceEntry {
+                // It stands here put together with what it adds to.
+                adds_to: None,
+                ..substance.clone()
+            })
+            .chain(only_named(book, entry, &gases))
+            .collect();
         let mut sources: Vec<&str> = substances
             .iter()
             .flat_map(|substance| &substance.limits)
@@ -53,8 +66,8 @@ impl<'b> Facts<'b> {
             .as_ref()
             .and_then(|measures| measures.group.as_deref());
         let pump = pump.and_then(|id| book.pump(id));
-        Self {
-            sheet,
+        let gathered = Gathered {
+            sheet: sheet(book, id, entry),
             groups: measured.and_then(|id| book.group(id)).into_iter().collect(),
             pump,
             pump_kind: pump
@@ -65,13 +78,79 @@ impl<'b> Facts<'b> {
                 .filter_map(|id| book.source(id))
                 .collect(),
             substances,
+            reference_conditions: book
+                .catalog()
+                .and_then(|(_, catalog)| catalog.reference_conditions.as_ref()),
+        };
+        let canonical = digest::canonical_json(&gathered).ok()?;
+        let embedded = serde_json::from_str(&canonical).ok()?;
+        Some(Self {
+            digest: digest::sha256(&gathered).ok()?,
+            embedded,
+        })
+    }
+}
+
+/// The sheet with its numbers as they were typed: half the last digit of a table is part of the uncertainty, so that 1.10
+/// and 1.1 are two facts. Numbers are text here, because JSON keeps no digits.
+fn sheet(book: &Book, id: &str, entry: &TubeEntry) -> Value {
+    let mut sheet = serde_json::to_value(entry).unwrap_or(Value::Null);
+    if let Some(fields) = sheet.as_object_mut() {
+        for key in NOT_IN_RESULTS {
+            fields.remove(key);
         }
     }
+    let root = book
+        .find(EntryKind::Tube, id)
+        .and_then(|entry| entry.document.root());
+    as_typed(&mut sheet, root);
+    sheet
+}
 
-    /// The SHA-256 of the canonical JSON.
-    pub(crate) fn digest(&self) -> Option<String> {
-        digest::sha256(self).ok()
+fn as_typed(value: &mut Value, node: Option<Node<'_>>) {
+    match value {
+        Value::Number(number) => {
+            let text = node
+                .and_then(Node::text)
+                .map_or_else(|| number.to_string(), str::to_owned);
+            *value = Value::String(text);
+        }
+        Value::Array(items) => {
+            for (index, item) in items.iter_mut().enumerate() {
+                as_typed(item, node.and_then(|node| node.item(index)));
+            }
+        }
+        Value::Object(fields) => {
+            for (key, field) in fields {
+                as_typed(field, node.and_then(|node| node.get(key)));
+            }
+        }
+        _ => {}
     }
+}
+
+/// Gases that the sheet has a factor for and the result is not about: the sheet cannot be read without their names.
+fn only_named<'e>(
+    book: &'e Book,
+    entry: &'e TubeEntry,
+    used: &'e [&str],
+) -> impl Iterator<Item = SubstanceEntry> + 'e {
+    let also = entry.read.iter().flat_map(|read| &read.also_measures);
+    let mut ids: Vec<&str> = also
+        .filter_map(|other| other.substance.as_deref())
+        .filter(|id| !used.contains(id))
+        .collect();
+    ids.sort_unstable();
+    ids.dedup();
+    ids.into_iter()
+        .filter_map(|id| book.substance(id))
+        .map(|substance| SubstanceEntry {
+            substance: substance.substance.clone(),
+            name: substance.name.clone(),
+            cas: substance.cas.clone(),
+            formula: substance.formula.clone(),
+            ..SubstanceEntry::default()
+        })
 }
 
 /// What was typed: the reading, the conditions that held for it, and who read.
@@ -81,6 +160,15 @@ pub(crate) fn inputs(reading: &Reading, conditions: &Conditions, by: Option<&str
         "conditions": present(serde_json::to_value(conditions).unwrap_or(Value::Null)),
         "reading": present(serde_json::to_value(reading).unwrap_or(Value::Null)),
     })
+}
+
+/// What was typed once for the whole survey: all of it but the readings.
+pub(crate) fn survey_inputs(survey: &SurveyEntry) -> Value {
+    let mut typed = present(serde_json::to_value(survey).unwrap_or(Value::Null));
+    if let Some(fields) = typed.as_object_mut() {
+        fields.remove("readings");
+    }
+    typed
 }
 
 /// Three strokes were typed as `3`, not as `3.0`.

@@ -19,12 +19,15 @@
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
 //! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
-//! table, and [`worked`] works out the examples that a sheet gives.
+//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose.
 //!
 //! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
 //! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
 //!
-//! Not here: reading files (the command does), judging sheets (the rules do), several readings together.
+//! Several readings that are judged together – averages, mixtures, the tests of EN 689, gases that disturb each other's
+//! tubes, repeats and blanks – are in [`together`].
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do).
 
 #![cfg_attr(
     test,
@@ -42,6 +45,7 @@
 
 mod air;
 pub mod at_level;
+mod before_use;
 pub mod budget;
 mod budget_words;
 mod cautions;
@@ -52,6 +56,7 @@ pub mod distribution;
 mod draws_words;
 mod evaluate;
 mod facts;
+pub mod finding;
 mod inputs;
 pub mod interpolation;
 mod judgement;
@@ -66,12 +71,16 @@ mod preparation;
 mod prepared;
 pub mod propagation;
 mod repeat;
+pub mod repeated_ids;
 pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
 pub mod student_t;
 pub mod survey_csv;
+pub mod survey_document;
+pub mod survey_spreadsheet;
+pub mod together;
 pub mod tube_trials;
 pub mod worked;
 

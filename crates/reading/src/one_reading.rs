@@ -8,13 +8,14 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as Wri
 use stainbook_core::{Quantity, print};
 
 use crate::air::{self, AirAtPlace};
+use crate::before_use;
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
 use crate::draws_words;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
-use crate::judgement::{self, Judged};
+use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
 use crate::other_unit::{self, ConvertedWith};
@@ -64,7 +65,9 @@ pub(crate) fn fill(
 
     preparation::record(book, sheet.entry, reading, &mut result.flags);
     let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
-    let pump = preparation::pump(book, tube, reading, strokes, &mut result.flags)?;
+    let pump = preparation::pump(book, tube, reading, strokes, &mut result.flags);
+    result.before_use = before_use::steps(book, sheet.entry, reading, &result.flags);
+    let pump = pump?;
 
     let drawn = stain::drawn(tube, reading)?;
     let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;
@@ -91,6 +94,7 @@ pub(crate) fn fill(
         place,
         pump,
         stain,
+        settings: evaluator.settings(),
     };
     work.finish(reading, evaluator.monte_carlo().as_ref(), result)
 }
@@ -147,6 +151,7 @@ struct Work<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    settings: Rc<Settings>,
 }
 
 impl Work<'_> {
@@ -221,7 +226,10 @@ impl Work<'_> {
             }
             result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
+        } else {
+            result.on_the_bound = Some(self.uncertainty(value, &doubt, &others, None));
         }
+        result.as_ppm = converted.ppm;
         self.effects(&start, value, &others, result);
         self.by_ratio(value, &others, result);
         result.against = judgement::against(&Judged {
@@ -232,7 +240,17 @@ impl Work<'_> {
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),
             flags: &result.flags,
+            settings: &self.settings,
         });
+        if result.against.is_empty() && self.settings.is_choosy() {
+            result.statements.push(Remark::new(
+                "no-limit-named",
+                format!(
+                    "The survey's `judge` names no limit that {} has: nothing was compared.",
+                    self.substance.name
+                ),
+            ));
+        }
         let off = match start.status {
             Status::LessThan => Some(OffScale::Below),
             Status::MoreThan => Some(OffScale::Beyond),

@@ -3,11 +3,29 @@
 //! Every key is always there; what does not apply is null. Numbers keep full precision; `text` beside a number is the
 //! number with the digits that its uncertainty supports.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
+
+pub use crate::together::result::{
+    Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
+    TogetherUncertainty,
+};
+
+/// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// The software that works the results out, with its version.
+pub const SOFTWARE: &str = concat!("stainbook ", env!("CARGO_PKG_VERSION"));
 
 /// A survey evaluated: one result for each reading, in the order of the survey.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Evaluation {
+    /// The version of the keys: [`SCHEMA_VERSION`].
+    pub schema_version: u32,
+    /// The software that worked the results out, with its version.
+    pub software: String,
     /// The survey's short name.
     pub survey: Option<String>,
     /// What was surveyed.
@@ -18,23 +36,52 @@ pub struct Evaluation {
     pub catalog: Option<String>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
+    /// What was typed once for the whole survey, without the readings; null for a table.
+    pub inputs: serde_json::Value,
     /// The results.
     pub results: Vec<ReadingResult>,
+    /// What the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a result
+    /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
+    /// are text, to keep the digits that were typed.
+    pub facts: BTreeMap<String, serde_json::Value>,
+    /// Which limits the results are compared with, and how sure a verdict has to be.
+    #[serde(default)]
+    pub judged_by: JudgedBy,
+    /// What several readings say together: averages, mixtures, tests of an exposure group, gases that disturb each other's
+    /// tubes, repeats and blanks. Empty if the survey has none.
+    #[serde(default)]
+    pub together: Vec<Together>,
     /// What every reader of these results has to know.
     pub cautions: Vec<Remark>,
 }
 
 impl Evaluation {
-    /// True if every reading has a result, flagged or not.
+    /// True if every reading has a result, and everything that is judged together, flagged or not.
     pub fn is_complete(&self) -> bool {
         self.results
             .iter()
             .all(|result| result.status != Status::Refused)
+            && self
+                .together
+                .iter()
+                .all(|together| together.status != Outcome::Refused)
     }
+}
+
+/// Which limits results are compared with, and how sure a verdict has to be.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct JudgedBy {
+    /// How probable it has to be that the true value is below a limit, or above it, for the result to be called so.
+    pub certainty: f64,
+    /// `survey, judge.certainty`, or a default that is named as one.
+    pub origin: String,
+    /// The limits that the survey names, in words; empty if every limit of the gas is meant.
+    pub limits: Vec<String>,
 }
 
 /// What one reading says about the air.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct ReadingResult {
     /// The reading's name in the survey.
     pub id: String,
@@ -54,12 +101,20 @@ pub struct ReadingResult {
     pub also_as: Option<AlsoAs>,
     /// How far the air that was drawn may be from that; null for a bound.
     pub uncertainty: Option<Uncertainty>,
+    /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
+    #[serde(default)]
+    pub as_ppm: Option<f64>,
+    /// For a bound: the uncertainty of a reading on it, which a verdict about the bound rests on. Null for a value.
+    #[serde(default)]
+    pub on_the_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
     /// What was done with the reading, in order.
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
     pub against: Vec<Against>,
+    /// The steps before the air was drawn, as far as they are on record.
+    pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
     pub flags: Vec<Remark>,
     /// Why there is no result, and what to do instead.
@@ -78,6 +133,12 @@ pub struct ReadingResult {
     pub inputs: serde_json::Value,
 }
 
+impl Default for ReadingResult {
+    fn default() -> Self {
+        Self::empty("")
+    }
+}
+
 impl ReadingResult {
     /// A result about nothing yet.
     pub fn empty(id: impl Into<String>) -> Self {
@@ -91,9 +152,12 @@ impl ReadingResult {
             concentration: None,
             also_as: None,
             uncertainty: None,
+            as_ppm: None,
+            on_the_bound: None,
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
+            before_use: Vec::new(),
             flags: Vec::new(),
             refusal: None,
             repeat_with: None,
@@ -386,9 +450,9 @@ pub struct LimitUsed {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
-    /// Below the limit, with at least 95 % probability.
+    /// Below the limit, with the certainty that the survey asks for.
     Below,
-    /// Above the limit, with at least 95 % probability.
+    /// Above the limit, with the certainty that the survey asks for.
     Above,
     /// Neither.
     CannotTell,
@@ -403,6 +467,31 @@ impl Verdict {
             Self::CannotTell => "cannot_tell",
         }
     }
+}
+
+/// A step before the air is drawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StepBefore {
+    /// The word for scripts: `date`, `pre-tube`, `ambient`, `leak-test`, `volume-check`.
+    pub code: String,
+    /// The step, in words.
+    pub step: String,
+    /// Whether it was done.
+    pub state: StepState,
+    /// What is on record of it, as typed.
+    pub on_record: Option<String>,
+}
+
+/// Whether a step was done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StepState {
+    /// It was done, and well.
+    Done,
+    /// It was done, and what was found is not well: a flag says what.
+    NotWell,
+    /// Nothing, or not enough, is on record.
+    NotOnRecord,
 }
 
 /// Something that is said with a result: a word for scripts and words for people.

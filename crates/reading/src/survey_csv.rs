@@ -6,18 +6,19 @@
 use std::io::Read;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::written::{Reading, SurveyEntry};
+use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 
 use crate::evaluate::{Evaluator, Options};
 use crate::line_ends::LineEnds;
 use crate::result::{Evaluation, ReadingResult, Refusal};
+use crate::together::{self, Taken};
 
-mod header;
-mod row;
+pub(crate) mod header;
+pub(crate) mod row;
 
 pub use header::{COLUMNS, REMARK_COLUMNS};
 
-use header::{Column, column};
+use header::{Column, columns};
 use row::Row;
 
 /// What marks the decimals in a table.
@@ -44,9 +45,11 @@ pub struct HeaderProblem {
 
 /// A cell that cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("line {line}, column {column} (`{name}`): {message}")]
+#[error("{}: {message}", place(.worksheet.as_deref(), *.line, *.column, .name))]
 pub struct CellProblem {
-    /// The line of the file, counted from 1; the header is line 1.
+    /// The worksheet, if the table is one of a spreadsheet.
+    pub worksheet: Option<String>,
+    /// The line of the file or the row of the worksheet, counted from 1; the header of a file is line 1.
     pub line: u64,
     /// The column, counted from 1.
     pub column: usize,
@@ -56,6 +59,33 @@ pub struct CellProblem {
     pub message: String,
     /// What to do.
     pub help: String,
+}
+
+/// `line 4, column 7 (`strokes`)`, or in a spreadsheet ``worksheet `Round`, cell G4 (`strokes`)``.
+pub(crate) fn place(worksheet: Option<&str>, line: u64, column: usize, name: &str) -> String {
+    let place = match worksheet {
+        Some(worksheet) => {
+            format!("worksheet `{worksheet}`, cell {}{line}", letters(column))
+        }
+        None => format!("line {line}, column {column}"),
+    };
+    if name.is_empty() {
+        place
+    } else {
+        format!("{place} (`{name}`)")
+    }
+}
+
+/// The letters of a spreadsheet's column, counted from 1: A to Z, AA to AZ, and so on.
+fn letters(column: usize) -> String {
+    let mut rest = column;
+    let mut letters = Vec::new();
+    while 0 < rest {
+        rest -= 1;
+        letters.push(char::from(b'A' + u8::try_from(rest % 26).unwrap_or(0)));
+        rest /= 26;
+    }
+    letters.iter().rev().collect()
 }
 
 /// A row that was read.
@@ -72,7 +102,9 @@ pub struct CsvReading {
 /// A row that was not.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RefusedRow {
-    /// The line of the file, counted from 1.
+    /// The worksheet, if the table is one of a spreadsheet.
+    pub worksheet: Option<String>,
+    /// The line of the file or the row of the worksheet, counted from 1.
     pub line: u64,
     /// The reading's name, if that cell could be read.
     pub id: Option<String>,
@@ -83,10 +115,10 @@ pub struct RefusedRow {
 impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
-        let id = self
-            .id
-            .clone()
-            .unwrap_or_else(|| format!("line {}", self.line));
+        let id = self.id.clone().unwrap_or_else(|| match self.worksheet {
+            Some(_) => format!("row {}", self.line),
+            None => format!("line {}", self.line),
+        });
         let text = self
             .problems
             .iter()
@@ -144,44 +176,17 @@ impl<R: Read> Rows<R> {
                 "the first line names the columns, as in `id,at,tube,strokes,reading [ppm]`",
             ));
         }
-        let mut columns: Vec<Column> = Vec::new();
+        let mut header = Vec::with_capacity(record.len());
         for (index, cell) in record.iter().enumerate() {
-            let text = std::str::from_utf8(cell).map_err(|_| {
+            header.push(std::str::from_utf8(cell).map_err(|_| {
                 problem(
                     index + 1,
                     "the column's name is not UTF-8".to_owned(),
-                    "save the table as CSV in UTF-8",
+                    "save the table as UTF-8 (in a spreadsheet: CSV UTF-8)",
                 )
-            })?;
-            let column = column(text.trim_start_matches('\u{feff}').trim(), index + 1)?;
-            if columns.iter().any(|other| other.name == column.name) {
-                return Err(problem(
-                    index + 1,
-                    format!("the column `{}` is there twice", column.name),
-                    "keep one of them",
-                ));
-            }
-            columns.push(column);
+            })?);
         }
-        for needed in ["id", "tube", "strokes"] {
-            if !columns.iter().any(|column| column.name == needed) {
-                return Err(problem(
-                    columns.len(),
-                    format!("there is no column `{needed}`"),
-                    "add it: without it no reading can be evaluated",
-                ));
-            }
-        }
-        if !columns
-            .iter()
-            .any(|column| matches!(column.name, "reading" | "short" | "seen"))
-        {
-            return Err(problem(
-                columns.len(),
-                "there is no column for what was read".to_owned(),
-                "add `reading [ppm]`, or `short [ppm]` and `long [ppm]`, or `seen`",
-            ));
-        }
+        let columns = columns(header.into_iter())?;
         Ok(Self {
             reader,
             columns,
@@ -198,9 +203,11 @@ impl<R: Read> Rows<R> {
                 Ok(true) => {}
                 Err(error) => {
                     return Some(Err(RefusedRow {
+                        worksheet: None,
                         line,
                         id: None,
                         problems: vec![CellProblem {
+                            worksheet: None,
                             line,
                             column: 1,
                             name: String::new(),
@@ -329,17 +336,50 @@ pub fn evaluate_csv(
     options: &Options<'_>,
 ) -> Result<Evaluation, HeaderProblem> {
     let rows = Rows::new(text.as_bytes(), delimiter_of(text), mark)?;
-    let mut evaluator = Evaluator::new(book, *options);
-    let shared = stainbook_catalog::written::Conditions::default();
-    let results = rows
-        .enumerate()
-        .map(|(index, row)| match row {
-            Ok(row) => evaluator.reading(index, &row.reading, &shared, row.by.as_deref()),
-            Err(refused) => ReadingResult {
-                catalog_revision: evaluator.catalog_revision(),
-                ..refused.result()
-            },
-        })
-        .collect();
-    Ok(evaluator.frame(results))
+    Ok(evaluate_rows(&mut Evaluator::new(book, *options), rows))
+}
+
+/// Evaluates the rows of a table, and those together that it says are blanks or repeats.
+pub fn evaluate_rows(
+    evaluator: &mut Evaluator<'_>,
+    rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
+) -> Evaluation {
+    let mut results = Vec::new();
+    let mut readings = Vec::new();
+    for (index, row) in rows.enumerate() {
+        readings.push(row.as_ref().ok().map(|row| row.reading.clone()));
+        results.push(evaluate_row(evaluator, index, row));
+    }
+    // The rest of what readings say together is for a survey file.
+    let taken = Taken {
+        readings: readings.iter().map(Option::as_ref).collect(),
+        conditions: &Conditions::default(),
+        by: None,
+        rows: &[],
+    };
+    let together = together::all(evaluator, &taken, &mut results);
+    Evaluation {
+        together,
+        ..evaluator.frame(results)
+    }
+}
+
+/// Evaluates one row; `index` counts from 0.
+pub fn evaluate_row(
+    evaluator: &mut Evaluator<'_>,
+    index: usize,
+    row: Result<CsvReading, RefusedRow>,
+) -> ReadingResult {
+    match row {
+        Ok(row) => evaluator.reading(
+            index,
+            &row.reading,
+            &Conditions::default(),
+            row.by.as_deref(),
+        ),
+        Err(refused) => ReadingResult {
+            catalog_revision: evaluator.catalog_revision(),
+            ..refused.result()
+        },
+    }
 }

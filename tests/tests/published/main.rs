@@ -19,6 +19,7 @@ mod altitude;
 mod cas_numbers;
 mod data;
 mod examples;
+mod exposure_groups;
 mod factors;
 mod limits;
 mod reference;
@@ -36,6 +37,7 @@ fn main() -> ExitCode {
     factors::check(&mut report);
     limits::check(&mut report);
     examples::check(&mut report);
+    exposure_groups::check(&mut report);
     altitude::check(&mut report);
     water::check(&mut report);
     units::check(&mut report);

@@ -4,22 +4,25 @@ mod checked;
 mod draws;
 mod input;
 mod results_format;
+mod verify;
 
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use stainbook::EntryKind;
 use stainbook::catalog::finding::Fault;
 use stainbook::present::results_text::Detail;
+use stainbook::reading::survey_spreadsheet::Zone;
 use stainbook::reading::{Evaluation, FaultySheets, Options};
 
 use crate::catalog_choice::{Choice, choose};
-use crate::catalog_files::{Input, Loaded, load, shown, standard_input};
+use crate::catalog_files::{Input, Loaded, load, shown};
 use crate::end::End;
 use crate::failure::Failure;
 use crate::output;
+use crate::progress::Talk;
 pub(crate) use checked::Checked;
 use draws::DrawsArgs;
+use input::Survey;
 use results_format::Format;
 
 /// Turn the readings of a survey into concentrations, with every factor and the uncertainty
@@ -31,16 +34,24 @@ Examples:
   stainbook evaluate surveys/quay-2026-03-02.survey.yaml
   stainbook evaluate readings.csv --catalog my-lab --format csv > results.csv
   stainbook evaluate surveys/quay-2026-03-02.survey.yaml --draws 1000000 --seed 7 --full
+  stainbook evaluate round.xlsx --worksheet Round --zone +02:00 --output results.xlsx
+  stainbook evaluate quay.survey.yaml --format html --output record.html
+  stainbook evaluate quay.survey.yaml --output records/quay.json
+  stainbook evaluate --verify records/ --catalog my-lab
   stainbook evaluate - --stdin-filename quay.survey.yaml --format json < quay.survey.yaml")]
 pub(crate) struct Evaluate {
-    /// The survey: `.survey.yaml`, or a table `.csv`; `-` for standard input
-    survey: PathBuf,
+    /// The survey: `.survey.yaml`, or a table `.csv`, `.xlsx` or `.ods`; `-` for standard input
+    #[arg(required_unless_present = "verify")]
+    survey: Option<PathBuf>,
     /// A folder with a `catalog.yaml`; without it the nearest one upward from the survey, else the embedded demo
     #[arg(long, value_name = "FOLDER")]
     catalog: Option<PathBuf>,
-    /// How to say the results
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    /// How to say the results; without it as the name of --output asks for, else as text
+    #[arg(long, value_enum)]
+    format: Option<Format>,
+    /// Write to this file, which is replaced when everything is written
+    #[arg(long, short, value_name = "FILE")]
+    output: Option<PathBuf>,
     /// Say the whole budget of uncertainty as well
     #[arg(long)]
     full: bool,
@@ -50,63 +61,98 @@ pub(crate) struct Evaluate {
     /// A table has decimal commas: `0,5`
     #[arg(long)]
     decimal_comma: bool,
+    /// The worksheet of a spreadsheet that has several
+    #[arg(long, value_name = "NAME")]
+    worksheet: Option<String>,
+    /// How far the clock of a spreadsheet's own dates is from UTC, as in `+02:00`; without it such dates are refused
+    #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
+    zone: Option<Zone>,
     /// The name that standard input is read under; without it, a table
     #[arg(long, value_name = "FILE")]
     stdin_filename: Option<PathBuf>,
     #[command(flatten)]
     draws: DrawsArgs,
+    /// A template of your own for `--format html`, in the language of minijinja; it is given `evaluation` as in JSON
+    #[arg(long, value_name = "FILE")]
+    template: Option<PathBuf>,
+    /// Say errors only: neither the catalog used nor how far a long run has come
+    #[arg(long, short)]
+    quiet: bool,
+    /// Work records out again (JSON or JSON Lines, or folders of them) and say what still holds, what moves, and why
+    #[arg(long, value_name = "RECORD", num_args = 1.., conflicts_with_all = ["survey", "worksheet", "zone", "template", "stdin_filename", "decimal_comma"])]
+    verify: Vec<PathBuf>,
 }
 
 impl Evaluate {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format() == Format::Json && self.output.is_none()
+    }
+
+    fn format(&self) -> Format {
+        let by_name = || self.output.as_deref().and_then(Format::of_file);
+        self.format.or_else(by_name).unwrap_or(Format::Text)
+    }
+
+    fn talk(&self) -> Talk {
+        if self.quiet { Talk::Quiet } else { Talk::Usual }
     }
 
     pub(crate) fn run(&self) -> Result<End, Failure> {
-        let (name, bytes) = if self.survey == Path::new("-") {
-            let name = self
-                .stdin_filename
-                .clone()
-                .unwrap_or_else(|| PathBuf::from("standard-input.csv"));
-            (name, standard_input()?)
-        } else {
-            let bytes = std::fs::read(&self.survey)
-                .map_err(|error| Failure::unreadable(&self.survey, &error))?;
-            (self.survey.clone(), bytes)
-        };
-        let choice = choose(
-            self.catalog.as_deref(),
-            name.parent().unwrap_or(Path::new("")),
-        )?;
-        let is_table = name
-            .extension()
-            .is_some_and(|extension| extension.eq_ignore_ascii_case("csv"));
-        let kind = EntryKind::of_file(&shown(&name)).map(|(kind, _)| kind);
-        if !is_table && kind != Some(EntryKind::Survey) {
+        let format = self.format();
+        if format == Format::Xlsx && self.output.is_none() {
             return Err(Failure::usage(
-                format!("`{}` is no survey", name.display()),
-                "a survey's name ends in `.survey.yaml` or `.csv`",
+                "a spreadsheet is not written to standard output",
+                "say where to with --output FILE.xlsx",
             ));
         }
-        let extra = if is_table {
-            Vec::new()
-        } else {
-            vec![Input::Bytes(shown(&name), bytes.clone())]
+        if self.template.is_some() && format != Format::Html {
+            return Err(Failure::usage(
+                "a template is for the field record",
+                "add --format html",
+            ));
+        }
+        let Some(survey) = &self.survey else {
+            return self.verify();
         };
-        let loaded = load_for(&choice, extra);
+        let input = Survey::open(survey, self.stdin_filename.as_deref())?;
+        let checked = self.catalog_for(&input)?;
+        let end = match input {
+            Survey::Entry { name, .. } => {
+                let evaluation = self.entry(&name, &checked)?;
+                self.put(&evaluation)?;
+                end(evaluation.is_complete(), &checked)
+            }
+            Survey::Table(table) => self.table(table, &checked)?,
+        };
+        Ok(end)
+    }
+
+    fn catalog_for(&self, input: &Survey) -> Result<Checked, Failure> {
+        let from = input.name().parent().unwrap_or(Path::new(""));
+        let choice = choose(self.catalog.as_deref(), from)?;
+        let extra = match input {
+            Survey::Entry { name, bytes } => vec![Input::Bytes(shown(name), bytes.clone())],
+            Survey::Table(_) => Vec::new(),
+        };
+        Ok(self.checked(&choice, extra))
+    }
+
+    fn checked(&self, choice: &Choice, extra: Vec<Input>) -> Checked {
+        let loaded = load_for(choice, extra);
         for failure in &loaded.unreadable {
             failure.report(false);
         }
-        output::message(&format!("catalog: {}", loaded.words));
-        let checked = Checked::new(loaded);
-        let evaluation = if is_table {
-            self.table(&name, &bytes, &checked)?
-        } else {
-            self.entry(&name, &checked)?
-        };
-        let end = end(&evaluation, &checked);
-        output::data(&self.format.rendered(&evaluation, self.detail())?);
-        Ok(end)
+        if !self.quiet {
+            output::message(&format!("catalog: {}", loaded.words));
+        }
+        Checked::new(loaded)
+    }
+
+    fn put(&self, evaluation: &Evaluation) -> Result<(), Failure> {
+        let content =
+            self.format()
+                .rendered(evaluation, self.detail(), self.template.as_deref())?;
+        results_format::put(&content, self.output.as_deref())
     }
 
     fn detail(&self) -> Detail {
@@ -139,7 +185,8 @@ fn load_for(choice: &Choice, extra: Vec<Input>) -> Loaded {
     }
 }
 
-fn end(evaluation: &Evaluation, checked: &Checked) -> End {
+/// How it ends if every reading has a result, or not.
+fn end(complete: bool, checked: &Checked) -> End {
     if checked
         .findings
         .iter()
@@ -148,7 +195,7 @@ fn end(evaluation: &Evaluation, checked: &Checked) -> End {
         End::OurBug
     } else if !checked.loaded.unreadable.is_empty() {
         End::NotCarriedOut
-    } else if evaluation.is_complete() {
+    } else if complete {
         End::Well
     } else {
         End::Wrong

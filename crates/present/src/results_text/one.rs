@@ -99,7 +99,7 @@ pub(super) fn one(
         ("below", Some(Verdict::Below)),
         ("not compared", None),
     ] {
-        for limits in limits_with(result, verdict, detail) {
+        for limits in limits_with(&result.against, verdict, detail) {
             line(name, &limits);
         }
     }
@@ -229,7 +229,7 @@ fn digits_of(reading: &Amount) -> String {
 }
 
 /// A number to so many digits, without the zeros at its end.
-fn short_number(value: f64, digits: u32) -> String {
+pub(super) fn short_number(value: f64, digits: u32) -> String {
     let text = print::to_significant(value, digits);
     if text.contains('.') && !text.contains('e') {
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -276,7 +276,11 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
 }
 
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
-fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail) -> Vec<String> {
+pub(super) fn limits_with(
+    limits: &[Against],
+    verdict: Option<Verdict>,
+    detail: Detail,
+) -> Vec<String> {
     // A verdict that cannot be told has to say why, or it seems to contradict its own figure.
     let said = match verdict {
         Some(Verdict::CannotTell) => true,
@@ -284,11 +288,7 @@ fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail)
         None => false,
     };
     let mut groups: Vec<(Option<&str>, Vec<String>)> = Vec::new();
-    for against in result
-        .against
-        .iter()
-        .filter(|against| against.verdict == verdict)
-    {
+    for against in limits.iter().filter(|against| against.verdict == verdict) {
         let reason = against.reason.as_deref().filter(|_| said);
         match groups.iter_mut().find(|(known, _)| *known == reason) {
             Some((_, limits)) => limits.push(limit_words(against)),
@@ -311,7 +311,11 @@ fn limit_words(against: &Against) -> String {
         .as_ref()
         .map(|over| format!(" over {over}"))
         .unwrap_or_default();
-    let mut text = format!("{} {}{over} {}", limit.authority, limit.kind, limit.text);
+    let comma = if limit.unit == "1" { "," } else { "" };
+    let mut text = format!(
+        "{} {}{over}{comma} {}",
+        limit.authority, limit.kind, limit.text
+    );
     // A limit of the reference is the usual case; one of the lab's own is said to be.
     match &limit.replaces {
         Some(replaced) => text.push_str(&format!(", by {} in place of {replaced}", limit.catalog)),
@@ -327,7 +331,7 @@ fn limit_words(against: &Against) -> String {
 }
 
 /// A probability or a coverage in percent. What is nearly sure is not printed as sure.
-fn percent(part: f64) -> String {
+pub(super) fn percent(part: f64) -> String {
     let value = part * 100.0;
     if 99.9 < value {
         ">99.9 %".to_owned()

@@ -6,7 +6,7 @@ use stainbook_core::Quantity;
 use super::HeaderProblem;
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub const COLUMNS: [&str; 29] = [
+pub const COLUMNS: [&str; 32] = [
     "id",
     "at",
     "place",
@@ -22,6 +22,9 @@ pub const COLUMNS: [&str; 29] = [
     "strokes",
     "scale",
     "substance",
+    "stands_for",
+    "blank",
+    "repeat_of",
     "reading",
     "short",
     "long",
@@ -42,7 +45,8 @@ pub const COLUMNS: [&str; 29] = [
 pub const REMARK_COLUMNS: [&str; 2] = ["by", "remark"];
 
 /// The columns whose cells are quantities, with the unit that a header usually names.
-pub(super) const WITH_UNIT: [(&str, &str); 12] = [
+pub(crate) const WITH_UNIT: [(&str, &str); 13] = [
+    ("stands_for", "min"),
     ("reading", "ppm"),
     ("short", "ppm"),
     ("long", "ppm"),
@@ -59,13 +63,60 @@ pub(super) const WITH_UNIT: [(&str, &str); 12] = [
 
 /// A column with the unit that its header names.
 #[derive(Clone, Debug)]
-pub(super) struct Column {
-    pub(super) name: &'static str,
-    pub(super) unit: Option<String>,
+pub(crate) struct Column {
+    pub(crate) name: &'static str,
+    pub(crate) unit: Option<String>,
+}
+
+/// The columns of a table, from its header.
+///
+/// # Errors
+///
+/// [`HeaderProblem`]: a column that is not known, or twice there, or a missing one without which nothing can be read.
+pub(crate) fn columns<'h>(
+    header: impl Iterator<Item = &'h str>,
+) -> Result<Vec<Column>, HeaderProblem> {
+    let problem = |column, message: String, help: &str| HeaderProblem {
+        column,
+        message,
+        help: help.to_owned(),
+    };
+    let mut columns: Vec<Column> = Vec::new();
+    for (index, text) in header.enumerate() {
+        let column = column(text.trim_start_matches('\u{feff}').trim(), index + 1)?;
+        if columns.iter().any(|other| other.name == column.name) {
+            return Err(problem(
+                index + 1,
+                format!("the column `{}` is there twice", column.name),
+                "keep one of them",
+            ));
+        }
+        columns.push(column);
+    }
+    for needed in ["id", "tube", "strokes"] {
+        if !columns.iter().any(|column| column.name == needed) {
+            return Err(problem(
+                columns.len(),
+                format!("there is no column `{needed}`"),
+                "add it: without it no reading can be evaluated",
+            ));
+        }
+    }
+    if !columns
+        .iter()
+        .any(|column| matches!(column.name, "reading" | "short" | "seen"))
+    {
+        return Err(problem(
+            columns.len(),
+            "there is no column for what was read".to_owned(),
+            "add `reading [ppm]`, or `short [ppm]` and `long [ppm]`, or `seen`",
+        ));
+    }
+    Ok(columns)
 }
 
 /// A header `name [unit]`.
-pub(super) fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
+fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
     let problem = |message: String, help: String| HeaderProblem {
         column: number,
         message,
@@ -84,6 +135,12 @@ pub(super) fn column(text: &str, number: usize) -> Result<Column, HeaderProblem>
         None => (text, None),
     };
     let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
+    if folded.starts_with("amend") {
+        return Err(problem(
+            format!("a table has no room for a reading that was changed afterwards (`{}`)", text.trim()),
+            "who changed it, when, why and what it was before stand under `amended` in a `.survey.yaml`; keep the survey there".to_owned(),
+        ));
+    }
     let known = || COLUMNS.into_iter().chain(REMARK_COLUMNS);
     let Some(name) = known().find(|known| *known == folded) else {
         let near = known()
@@ -129,6 +186,7 @@ fn try_unit(name: &str, unit: &str) -> Result<(), String> {
         "humidity" => fits(core::Humidity::DIMENSION),
         "pressure" | "sea_level_pressure" => fits(core::Pressure::DIMENSION),
         "altitude" => fits(core::Altitude::DIMENSION),
+        "stands_for" => fits(core::Duration::DIMENSION),
         _ => fits(core::Concentration::DIMENSION),
     }
 }

@@ -7,9 +7,18 @@ use stainbook_core::{Decimal, Quantity};
 use super::header::{Column, WITH_UNIT};
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
+/// How a yes or a no is written.
+const YES_OR_NO: [(&str, bool); 4] = [
+    ("true", true),
+    ("yes", true),
+    ("false", false),
+    ("no", false),
+];
+
 /// A row that is being read.
 #[derive(Default)]
-pub(super) struct Row {
+pub(crate) struct Row {
+    worksheet: Option<String>,
     line: u64,
     reading: Reading,
     by: Option<String>,
@@ -22,16 +31,26 @@ pub(super) struct Row {
 
 impl Row {
     /// A row that begins at a line.
-    pub(super) fn at(line: u64) -> Self {
+    pub(crate) fn at(line: u64) -> Self {
         Self {
             line,
             ..Self::default()
         }
     }
 
+    /// A row of a worksheet.
+    pub(crate) fn of_worksheet(worksheet: &str, line: u64) -> Self {
+        Self {
+            worksheet: Some(worksheet.to_owned()),
+            line,
+            ..Self::default()
+        }
+    }
+
     /// Notes a problem.
-    pub(super) fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
+    pub(crate) fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
         self.problems.push(CellProblem {
+            worksheet: self.worksheet.clone(),
             line: self.line,
             column,
             name: name.to_owned(),
@@ -41,7 +60,7 @@ impl Row {
     }
 
     /// Reads a cell.
-    pub(super) fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
+    pub(crate) fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
         let unit = column.unit.as_deref();
         let owned = || Some(text.to_owned());
         let mut problems = Vec::new();
@@ -95,15 +114,7 @@ impl Row {
                 Ok(value) => reading.leak_test = Some(value),
                 Err(problem) => problems.push(problem),
             },
-            "brought_to_ambient" => match one_of(
-                text,
-                &[
-                    ("true", true),
-                    ("yes", true),
-                    ("false", false),
-                    ("no", false),
-                ],
-            ) {
+            "brought_to_ambient" => match one_of(text, &YES_OR_NO) {
                 Ok(value) => reading.brought_to_ambient = Some(value),
                 Err(problem) => problems.push(problem),
             },
@@ -113,6 +124,12 @@ impl Row {
             },
             "scale" => reading.scale = owned(),
             "substance" => reading.substance = owned(),
+            "stands_for" => quantity!(reading.stands_for),
+            "blank" => match one_of(text, &YES_OR_NO) {
+                Ok(value) => reading.blank = Some(value),
+                Err(problem) => problems.push(problem),
+            },
+            "repeat_of" => reading.repeat_of = owned(),
             "reading" => quantity!(reading.reading.get_or_insert_default().at),
             "short" => quantity!(reading.reading.get_or_insert_default().short),
             "long" => quantity!(reading.reading.get_or_insert_default().long),
@@ -153,7 +170,7 @@ impl Row {
     }
 
     /// Puts the other gases together with their levels.
-    pub(super) fn finish(mut self) -> Result<CsvReading, RefusedRow> {
+    pub(crate) fn finish(mut self) -> Result<CsvReading, RefusedRow> {
         let names = std::mem::take(&mut self.present);
         let (levels, uncertainties) = (
             std::mem::take(&mut self.levels),
@@ -199,6 +216,7 @@ impl Row {
             });
         }
         Err(RefusedRow {
+            worksheet: self.worksheet,
             line: self.line,
             id: self.reading.id,
             problems: self.problems,

@@ -8,6 +8,7 @@ use stainbook::Level;
 use stainbook::catalog::place::FileId;
 use stainbook::check::{Options, mend};
 use stainbook::present::counts::counted;
+use stainbook::reading::survey_document::is_table;
 
 use super::output_format::Format;
 use super::{CheckPaths, Found, end};
@@ -98,6 +99,11 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     let mut others = Vec::new();
     for input in wanted {
         let (path, bytes) = match input {
+            // A table is no YAML; what is wrong in it is for its own program to mend.
+            Input::File(path) if is_table(&shown(path)) => {
+                others.push(input.clone());
+                continue;
+            }
             // A name that is no text cannot be told from another by what is shown of it.
             Input::File(path) if path.to_str().is_some() => {
                 if let Ok(bytes) = std::fs::read(path) {

@@ -1,64 +1,226 @@
-//! The survey that is evaluated: an entry of a catalog, or a table.
+//! The survey that is evaluated: an entry of a catalog, or a table, which streams.
 
-use std::path::Path;
+use std::cell::Cell;
+use std::fs::File;
+use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
-use stainbook::present::{Sources, findings_text};
-use stainbook::reading::survey_csv::{self, DecimalMark};
-use stainbook::reading::{Evaluation, evaluate};
+use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
+use stainbook::reading::repeated_ids::REMEMBERED;
+use stainbook::reading::survey_csv::{self, CsvReading, DecimalMark, RefusedRow};
+use stainbook::reading::survey_spreadsheet::Workbook;
+use stainbook::reading::{Evaluation, Evaluator, Status, evaluate};
 use stainbook::{EntryKind, Finding};
 
-use super::Evaluate;
 use super::checked::Checked;
-use crate::catalog_files::identity;
+use super::results_format::{Format, Sink};
+use super::{Evaluate, end};
+use crate::catalog_files::{identity, shown, standard_input};
 use crate::end::End;
 use crate::failure::Failure;
 use crate::output;
+use crate::progress::{Counted, Progress, Talk, Unit};
+
+/// A survey before it is read.
+pub(super) enum Survey {
+    /// `.survey.yaml`.
+    Entry { name: PathBuf, bytes: Vec<u8> },
+    /// One row a reading.
+    Table(Table),
+}
+
+/// A table before it is read.
+pub(super) struct Table {
+    name: PathBuf,
+    source: TableSource,
+}
+
+enum TableSource {
+    /// Text, with its length where it is known.
+    Csv(Box<dyn Read>, Option<u64>),
+    Workbook(Vec<u8>),
+}
+
+type Rows = Box<dyn Iterator<Item = Result<CsvReading, RefusedRow>>>;
+
+impl Survey {
+    /// Opens it by its name, which says what it is.
+    pub(super) fn open(path: &Path, stdin_filename: Option<&Path>) -> Result<Self, Failure> {
+        let piped = path == Path::new("-");
+        let name = if piped {
+            stdin_filename.map_or_else(|| PathBuf::from("standard-input.csv"), Path::to_path_buf)
+        } else {
+            path.to_path_buf()
+        };
+        let whole = || {
+            if piped {
+                standard_input()
+            } else {
+                std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))
+            }
+        };
+        let extension = name
+            .extension()
+            .and_then(|extension| extension.to_str())
+            .unwrap_or_default()
+            .to_ascii_lowercase();
+        let source = match extension.as_str() {
+            "csv" | "tsv" if piped => TableSource::Csv(Box::new(std::io::stdin()), None),
+            "csv" | "tsv" => {
+                let unreadable = |error| Failure::unreadable(path, &error);
+                let file = File::open(path).map_err(unreadable)?;
+                let length = file.metadata().map_err(unreadable)?.len();
+                TableSource::Csv(Box::new(file), Some(length))
+            }
+            "xlsx" | "xlsm" | "ods" => TableSource::Workbook(whole()?),
+            _ => {
+                let bytes = whole()?;
+                let kind = EntryKind::of_file(&shown(&name)).map(|(kind, _)| kind);
+                if kind == Some(EntryKind::Survey) {
+                    return Ok(Self::Entry { name, bytes });
+                }
+                return Err(Failure::usage(
+                    format!("`{}` is no survey", name.display()),
+                    "a survey's name ends in `.survey.yaml`, `.csv`, `.xlsx` or `.ods`",
+                ));
+            }
+        };
+        Ok(Self::Table(Table { name, source }))
+    }
+
+    pub(super) fn name(&self) -> &Path {
+        match self {
+            Self::Entry { name, .. } | Self::Table(Table { name, .. }) => name,
+        }
+    }
+}
+
+/// Rows with what tells how far they have come.
+struct OpenTable {
+    rows: Rows,
+    progress: Progress,
+    /// Bytes that were read; rows are counted where there is nothing.
+    bytes: Option<Rc<Cell<u64>>>,
+}
+
+/// The header is looked at in this many bytes, to see what divides the cells.
+const FIRST_BYTES: usize = 64 * 1024;
 
 impl Evaluate {
-    /// Evaluates a table.
-    pub(super) fn table(
-        &self,
-        name: &Path,
-        bytes: &[u8],
-        checked: &Checked,
-    ) -> Result<Evaluation, Failure> {
-        let text = std::str::from_utf8(bytes).map_err(|error| {
-            let good =
-                String::from_utf8_lossy(bytes.get(..error.valid_up_to()).unwrap_or_default());
-            let line = good.matches('\n').count() + 1;
-            Failure::new(
-                "not-utf-8",
-                format!(
-                    "`{}`, line {line}: the table is not saved as UTF-8",
-                    name.display()
-                ),
-                "save it as UTF-8 (in a spreadsheet: CSV UTF-8)",
-            )
-        })?;
+    /// Evaluates a table, and writes each result as soon as it is there if the format allows.
+    pub(super) fn table(&self, table: Table, checked: &Checked) -> Result<End, Failure> {
+        let open = self.open_table(table)?;
+        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
+        let mut evaluator = Evaluator::new(&checked.loaded.book, self.options(&errors));
+        let complete = if self.format().streams() {
+            self.streamed(open, &mut evaluator)?
+        } else {
+            let evaluation = collected(open, &mut evaluator);
+            self.put(&evaluation)?;
+            evaluation.is_complete()
+        };
+        if evaluator.has_forgotten_ids() && !self.quiet {
+            output::message(&format!(
+                "note: whether an `id` is used twice was looked at among {REMEMBERED} readings one after the other"
+            ));
+        }
+        Ok(end(complete, checked))
+    }
+
+    fn streamed(&self, open: OpenTable, evaluator: &mut Evaluator<'_>) -> Result<bool, Failure> {
+        let frame = evaluator.frame(Vec::new());
+        let common = results_jsonl::Common {
+            catalog: frame.catalog.as_deref(),
+            survey: &frame.inputs,
+        };
+        let mut sink = Sink::open(self.output.as_deref())?;
+        let mut complete = true;
+        let OpenTable {
+            rows,
+            mut progress,
+            bytes,
+        } = open;
+        if self.format() == Format::Csv {
+            sink.write(&results_csv::head().map_err(Failure::ours)?)?;
+        }
+        for (index, row) in rows.enumerate() {
+            let result = survey_csv::evaluate_row(evaluator, index, row);
+            complete &= result.status != Status::Refused;
+            let facts = evaluator.take_facts();
+            let line = if self.format() == Format::Csv {
+                results_csv::line(&result).map_err(Failure::ours)?
+            } else {
+                results_jsonl::line(&result, common, &facts).map_err(Failure::ours)?
+            };
+            if !sink.write(&line)? {
+                break;
+            }
+            progress.at(done(bytes.as_deref(), index));
+        }
+        progress.end();
+        sink.end()?;
+        Ok(complete)
+    }
+
+    fn open_table(&self, table: Table) -> Result<OpenTable, Failure> {
         let mark = if self.decimal_comma {
             DecimalMark::Comma
         } else {
             DecimalMark::Point
         };
-        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
-        survey_csv::evaluate_csv(
-            &checked.loaded.book,
-            text.trim_start_matches('\u{feff}'),
-            mark,
-            &self.options(&errors),
-        )
-        .map_err(|problem| {
-            Failure::new(
-                "table-unreadable",
-                format!(
-                    "`{}`, line 1, column {}: {}",
-                    name.display(),
-                    problem.column,
-                    problem.message
-                ),
-                problem.help,
-            )
-        })
+        // Lines that run over a terminal leave no place for a bar.
+        let talk = if self.format().streams()
+            && self.output.is_none()
+            && std::io::stdout().is_terminal()
+        {
+            Talk::Quiet
+        } else {
+            self.talk()
+        };
+        let shown_name = table.name.display().to_string();
+        match table.source {
+            TableSource::Csv(source, length) => {
+                let (source, bytes) = Counted::new(source);
+                let mut source = BufReader::with_capacity(FIRST_BYTES, source);
+                let first = source
+                    .fill_buf()
+                    .map_err(|error| Failure::unreadable(&table.name, &error))?;
+                let delimiter = survey_csv::delimiter_of(&String::from_utf8_lossy(first));
+                let rows = survey_csv::Rows::new(source, delimiter, mark).map_err(|problem| {
+                    Failure::new(
+                        "table-unreadable",
+                        format!(
+                            "`{shown_name}`, line 1, column {}: {}",
+                            problem.column, problem.message
+                        ),
+                        problem.help,
+                    )
+                })?;
+                Ok(OpenTable {
+                    rows: Box::new(rows),
+                    progress: Progress::new(length.unwrap_or(0), Unit::Bytes, talk),
+                    bytes: Some(bytes),
+                })
+            }
+            TableSource::Workbook(content) => {
+                let problem = |problem: stainbook::reading::survey_spreadsheet::WorkbookProblem| {
+                    Failure::new(
+                        "table-unreadable",
+                        format!("`{shown_name}`: {}", problem.message),
+                        problem.help,
+                    )
+                };
+                let rows = Workbook::open(content)
+                    .and_then(|mut book| book.rows(self.worksheet.as_deref(), mark, self.zone))
+                    .map_err(problem)?;
+                Ok(OpenTable {
+                    progress: Progress::new(rows.rows_left(), Unit::Rows, talk),
+                    rows: Box::new(rows),
+                    bytes: None,
+                })
+            }
+        }
     }
 
     /// Evaluates a survey that is an entry of the book.
@@ -102,4 +264,23 @@ impl Evaluate {
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
         Ok(evaluate(book, survey, &self.options(&errors)))
     }
+}
+
+fn collected(open: OpenTable, evaluator: &mut Evaluator<'_>) -> Evaluation {
+    let OpenTable {
+        rows,
+        mut progress,
+        bytes,
+    } = open;
+    let counted = rows
+        .enumerate()
+        .inspect(|(index, _)| progress.at(done(bytes.as_deref(), *index)))
+        .map(|(_, row)| row);
+    let evaluation = survey_csv::evaluate_rows(evaluator, counted);
+    progress.end();
+    evaluation
+}
+
+fn done(bytes: Option<&Cell<u64>>, index: usize) -> u64 {
+    bytes.map_or_else(|| u64::try_from(index + 1).unwrap_or(0), Cell::get)
 }

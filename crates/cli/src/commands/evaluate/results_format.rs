@@ -1,35 +1,180 @@
-//! How results are said.
+//! How results are said, and where to.
+
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
 use stainbook::present::results_text::{self, Detail};
-use stainbook::present::{results_csv, results_json};
+use stainbook::present::{
+    results_csv, results_html, results_json, results_jsonl, results_xlsx, together_csv,
+};
 use stainbook::reading::Evaluation;
 
 use crate::failure::Failure;
 use crate::output;
+use crate::replace_file;
 
 /// How results are said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(super) enum Format {
     /// For people
     Text,
-    /// For scripts
+    /// For scripts, and the record to keep: `--verify` reads it
     Json,
-    /// For a spreadsheet
+    /// The same, one result a line, written as the readings come in
+    Jsonl,
+    /// For a spreadsheet, a row for each reading, written as the readings come in
     Csv,
+    /// For a spreadsheet, a row for each figure that several readings make together
+    TogetherCsv,
+    /// A spreadsheet, with factors and provenance; needs --output
+    Xlsx,
+    /// A field record to print, A4 or Letter
+    Html,
+}
+
+/// What is written.
+pub(super) enum Content {
+    Text(String),
+    Bytes(Vec<u8>),
 }
 
 impl Format {
+    /// The format that a file's name asks for.
+    pub(super) fn of_file(path: &Path) -> Option<Self> {
+        let extension = path.extension()?.to_str()?.to_ascii_lowercase();
+        Some(match extension.as_str() {
+            "txt" => Self::Text,
+            "json" => Self::Json,
+            "jsonl" | "ndjson" => Self::Jsonl,
+            "csv" => Self::Csv,
+            "xlsx" => Self::Xlsx,
+            "html" | "htm" => Self::Html,
+            _ => return None,
+        })
+    }
+
+    /// Whether each result is written as soon as it is there.
+    pub(super) fn streams(self) -> bool {
+        matches!(self, Self::Jsonl | Self::Csv)
+    }
+
     /// The whole evaluation as it is said.
     pub(super) fn rendered(
         self,
         evaluation: &Evaluation,
         detail: Detail,
-    ) -> Result<String, Failure> {
+        template: Option<&Path>,
+    ) -> Result<Content, Failure> {
+        Ok(match self {
+            Self::Text => Content::Text(results_text::render(evaluation, detail, output::colour())),
+            Self::Json => Content::Text(results_json::render(evaluation).map_err(Failure::ours)?),
+            Self::Jsonl => Content::Text(results_jsonl::render(evaluation).map_err(Failure::ours)?),
+            Self::Csv => Content::Text(results_csv::render(evaluation).map_err(Failure::ours)?),
+            Self::TogetherCsv => {
+                Content::Text(together_csv::render(evaluation).map_err(Failure::ours)?)
+            }
+            Self::Xlsx => Content::Bytes(results_xlsx::render(evaluation).map_err(Failure::ours)?),
+            Self::Html => Content::Text(html(evaluation, template)?),
+        })
+    }
+}
+
+fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Failure> {
+    let Some(path) = template else {
+        return results_html::render(evaluation).map_err(Failure::ours);
+    };
+    let text = std::fs::read_to_string(path).map_err(|error| Failure::unreadable(path, &error))?;
+    results_html::render_with(&text, evaluation).map_err(|error| {
+        Failure::new(
+            "template-unusable",
+            format!("`{}`: {error}", path.display()),
+            "mend the template; `stainbook evaluate --help` says what it is given",
+        )
+    })
+}
+
+/// Where results go: standard output, or a file that takes its place when all is written.
+pub(super) enum Sink {
+    Stdout {
+        waiting: String,
+    },
+    File {
+        path: PathBuf,
+        content: tempfile::NamedTempFile,
+    },
+}
+
+/// Standard output is written to in pieces of this size, as a call for each line of a million takes its time.
+const PIECE: usize = 64 * 1024;
+
+impl Sink {
+    pub(super) fn open(path: Option<&Path>) -> Result<Self, Failure> {
+        let Some(path) = path else {
+            return Ok(Self::Stdout {
+                waiting: String::new(),
+            });
+        };
+        let folder = path
+            .parent()
+            .filter(|parent| !parent.as_os_str().is_empty())
+            .unwrap_or(Path::new("."));
+        let content = tempfile::Builder::new()
+            .prefix(".stainbook-")
+            .suffix(".tmp")
+            .tempfile_in(folder)
+            .map_err(|error| Failure::unwritable(path, &error))?;
+        Ok(Self::File {
+            path: path.to_path_buf(),
+            content,
+        })
+    }
+
+    /// Writes text; false if nobody reads on.
+    pub(super) fn write(&mut self, text: &str) -> Result<bool, Failure> {
         match self {
-            Self::Text => Ok(results_text::render(evaluation, detail, output::colour())),
-            Self::Json => results_json::render(evaluation).map_err(Failure::ours),
-            Self::Csv => results_csv::render(evaluation).map_err(Failure::ours),
+            Self::Stdout { waiting } => {
+                waiting.push_str(text);
+                if waiting.len() < PIECE {
+                    return Ok(true);
+                }
+                let more = output::piece(waiting);
+                waiting.clear();
+                Ok(more)
+            }
+            Self::File { path, content } => content
+                .write_all(text.as_bytes())
+                .map(|()| true)
+                .map_err(|error| Failure::unwritable(path, &error)),
         }
+    }
+
+    pub(super) fn end(self) -> Result<(), Failure> {
+        match self {
+            Self::Stdout { waiting } => {
+                output::data(&waiting);
+                Ok(())
+            }
+            Self::File { path, content } => content
+                .persist(&path)
+                .map(|_| ())
+                .map_err(|error| Failure::unwritable(&path, &error.error)),
+        }
+    }
+}
+
+/// Writes what was rendered as a whole.
+pub(super) fn put(content: &Content, path: Option<&Path>) -> Result<(), Failure> {
+    match (content, path) {
+        (Content::Text(text), None) => {
+            output::data(text);
+            Ok(())
+        }
+        (Content::Text(text), Some(path)) => replace_file::replace(path, text.as_bytes()),
+        (Content::Bytes(bytes), Some(path)) => replace_file::replace(path, bytes),
+        (Content::Bytes(_), None) => Err(Failure::usage(
+            "a spreadsheet is not written to a terminal",
+            "say where to with --output FILE.xlsx",
+        )),
     }
 }

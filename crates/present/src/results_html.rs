@@ -1,0 +1,107 @@
+//! Results as a field record to print and sign: on A4 or Letter, in black and white.
+//!
+//! The layout is a template, which a lab may put its own in the place of. A template is given `evaluation`, with the keys of
+//! the [JSON](crate::results_json) output, and these filters beside the usual ones:
+//!
+//! | filter | makes | of |
+//! | --- | --- | --- |
+//! | `figure` | three significant digits | a number |
+//! | `part` | a percentage, `<0.1 %` and `>99.9 %` at the ends | a part of 1 |
+//! | `words` | words | a word for scripts: `cannot_tell`, `leak-test` |
+//!
+//! Everything that is put into the page is escaped. What the evaluation does not have is an error of the template, never an
+//! empty place on a record.
+
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::Serde;
+use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
+use stainbook_core::print;
+use stainbook_reading::Evaluation;
+
+/// The layout that is used if a lab has none of its own; a good beginning for one.
+pub const TEMPLATE: &str = include_str!("results_html/field_record.html");
+
+/// What is wrong with a template.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TemplateProblem {
+    /// The line, counted from 1.
+    pub line: Option<usize>,
+    /// What is wrong.
+    pub message: String,
+}
+
+impl std::fmt::Display for TemplateProblem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self.line {
+            Some(line) => write!(f, "line {line}: {}", self.message),
+            None => f.write_str(&self.message),
+        }
+    }
+}
+
+impl std::error::Error for TemplateProblem {}
+
+/// The field record.
+///
+/// # Errors
+///
+/// None that is known: the template is ours.
+pub fn render(evaluation: &Evaluation) -> Result<String, TemplateProblem> {
+    render_with(TEMPLATE, evaluation)
+}
+
+/// The field record in a lab's own layout.
+///
+/// # Errors
+///
+/// [`TemplateProblem`]: the template cannot be read, or asks for what is not there.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_present::results_html::render_with;
+/// use stainbook_reading::Evaluation;
+///
+/// let evaluation = Evaluation { title: Some("Quay & hold".to_owned()), ..Evaluation::default() };
+/// assert_eq!(render_with("<h1>{{ evaluation.title }}</h1>", &evaluation).unwrap(), "<h1>Quay &amp; hold</h1>");
+/// assert_eq!(render_with("\n{{ evaluation.titel }}", &evaluation).unwrap_err().line, Some(2));
+/// ```
+pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, TemplateProblem> {
+    let mut environment = Environment::new();
+    environment.set_auto_escape_callback(|_| AutoEscape::Html);
+    environment.set_undefined_behavior(UndefinedBehavior::Strict);
+    // Lines that hold a tag only leave nothing behind on the page.
+    if let Ok(syntax) = SyntaxConfig::builder()
+        .trim_blocks(true)
+        .lstrip_blocks(true)
+        .build()
+    {
+        environment.set_syntax(syntax);
+    }
+    environment.add_filter("figure", |number: f64| print::to_significant(number, 3));
+    environment.add_filter("part", part);
+    environment.add_filter("words", |word: String| word.replace(['_', '-'], " "));
+    environment
+        .render_str(
+            template,
+            context! { evaluation => Value::from(Serde(evaluation)) },
+        )
+        .map_err(|error| TemplateProblem {
+            line: error.line(),
+            message: match error.detail() {
+                Some(detail) => format!("{}: {detail}", error.kind()),
+                None => error.kind().to_string(),
+            },
+        })
+}
+
+fn part(part: f64) -> String {
+    let percent = part * 100.0;
+    if percent < 0.1 {
+        "<0.1 %".to_owned()
+    } else if 99.9 < percent {
+        ">99.9 %".to_owned()
+    } else {
+        format!("{} %", print::to_decimals(percent, 1))
+    }
+}
