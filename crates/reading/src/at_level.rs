@@ -79,6 +79,8 @@ impl Place {
 pub struct AtLevel {
     /// The reading on the scale.
     pub reading: f64,
+    /// The concentration, in the unit of the scale.
+    pub level: f64,
     /// The relative standard uncertainty of the result, with its effective degrees of freedom.
     pub relative: Relative,
     /// The expanded uncertainty for about 95 %, in the unit of the scale.
@@ -140,23 +142,101 @@ pub fn at_level(
     volume_within: Option<f64>,
 ) -> Result<AtLevel, NothingToRead> {
     let tube = sheet.tube();
-    let Some(scale) = tube.scales.get(range.scale) else {
-        return Err(NothingToRead::Refused(Refusal::new(
-            "scale-unknown",
-            "the sheet names a scale that it does not have",
-            "have the sheet checked",
-        )));
-    };
+    let scale = scale_of(tube, range)?;
+    needed::conditions(tube, scale, &place.air, &mut Vec::new()).map_err(NothingToRead::Refused)?;
+    let chain = Chain::new(tube, scale, range, other);
+    let reading = reading_at(tube, scale, &chain, &place.air.numbers(), level)?;
+    Ok(uncertain(
+        sheet,
+        scale,
+        range,
+        other,
+        &chain,
+        reading,
+        level,
+        place,
+        volume_within,
+    ))
+}
+
+/// The concentration for a reading, in the unit of the range's scale, with its uncertainty: in numbers only, without a word
+/// of what was done. For long tables of readings and for trying things out; a result that is to be kept comes from
+/// [`crate::evaluate`], which says what it rests on.
+///
+/// # Errors
+///
+/// [`NothingToRead`]: the reading is not on the scale, or the sheet has no value in this air.
+pub fn at_reading(
+    sheet: &ReadySheet<'_>,
+    range: &Range,
+    other: Option<&AlsoMeasured>,
+    reading: f64,
+    place: &Place,
+    volume_within: Option<f64>,
+) -> Result<AtLevel, NothingToRead> {
+    let tube = sheet.tube();
+    let scale = scale_of(tube, range)?;
     needed::conditions(tube, scale, &place.air, &mut Vec::new()).map_err(NothingToRead::Refused)?;
     let chain = Chain::new(tube, scale, range, other);
     let air = place.air.numbers();
-    let reading = reading_at(tube, scale, &chain, &air, level)?;
+    if let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last())
+        && !(*first <= reading && reading <= *last)
+    {
+        return Err(NothingToRead::OffScale {
+            lowest: *first,
+            highest: *last,
+        });
+    }
+    let level = chain
+        .value(reading, &air, Reading::AsStated)
+        .map_err(|failed| {
+            NothingToRead::Refused(step_words::refusal(tube, scale.unit.canonical(), &failed))
+        })?;
+    Ok(uncertain(
+        sheet,
+        scale,
+        range,
+        other,
+        &chain,
+        reading,
+        level,
+        place,
+        volume_within,
+    ))
+}
+
+fn scale_of<'t>(tube: &'t Tube, range: &Range) -> Result<&'t Scale, NothingToRead> {
+    tube.scales.get(range.scale).ok_or_else(|| {
+        NothingToRead::Refused(Refusal::new(
+            "scale-unknown",
+            "the sheet names a scale that it does not have",
+            "have the sheet checked",
+        ))
+    })
+}
+
+#[allow(
+    clippy::too_many_arguments,
+    reason = "both questions have all of these in hand"
+)]
+fn uncertain(
+    sheet: &ReadySheet<'_>,
+    scale: &Scale,
+    range: &Range,
+    other: Option<&AlsoMeasured>,
+    chain: &Chain<'_>,
+    reading: f64,
+    level: f64,
+    place: &Place,
+    volume_within: Option<f64>,
+) -> AtLevel {
+    let air = place.air.numbers();
     let known = Known {
         sheet: &sheet.0,
         scale,
         range,
         other,
-        chain: &chain,
+        chain,
         air: &air,
         pressure_within: place
             .air
@@ -173,7 +253,7 @@ pub fn at_level(
     let mut inputs = Vec::with_capacity(16);
     known.inputs(std::iter::empty(), &mut inputs);
     let run = Run {
-        chain: &chain,
+        chain,
         air: &air,
         tube_by_itself: place.air.tube.is_some(),
         reading,
@@ -184,12 +264,13 @@ pub fn at_level(
     let mut parts = Vec::with_capacity(inputs.len());
     let relative = budget::propagate(&run, &inputs, &mut parts);
     let relative_expanded = relative.standard * relative.coverage_factor();
-    Ok(AtLevel {
+    AtLevel {
         reading,
+        level,
         relative,
         expanded: relative_expanded * level,
         relative_expanded,
-    })
+    }
 }
 
 /// The reading that the chain turns into a level: between which two marks it lies, and then by halving.
@@ -277,6 +358,10 @@ mod tests {
                     .value(found.reading, &place.air.numbers(), Reading::ForSlope)
                     .unwrap();
                 assert!((again / level - 1.0).abs() < 1e-9, "{}", entry.id());
+                // A table of which the printed rows only may be used gives a slope there and no result.
+                if let Ok(read) = at_reading(&sheet, range, None, found.reading, &place, None) {
+                    assert!((read.expanded / found.expanded - 1.0).abs() < 1e-6);
+                }
                 assert!(0.05 < found.relative_expanded && found.relative_expanded < 2.0);
                 checked += 1;
             }

@@ -331,9 +331,9 @@ impl Work<'_> {
                 result.flags.push(Remark::new(
                     "other-gas-strokes-differ",
                     format!(
-                        "the factor for {} is printed for {} strokes; with {} the strokes' own multiplier was used beside it",
+                        "the factor for {} is printed for {}; with {} the strokes' own multiplier was used beside it",
                         other.substance.name,
-                        print::number(other.strokes),
+                        stain::strokes_words(other.strokes),
                         print::number(range.strokes)
                     ),
                 ));
@@ -355,9 +355,9 @@ impl Work<'_> {
             result.flags.push(Remark::new(
                 "outside-printed-range",
                 format!(
-                    "{} {unit} is outside what the leaflet prints for {what}{} strokes, {} to {} {unit}; repeat with the stroke count whose range it is",
+                    "{} {unit} is outside what the leaflet prints for {what}{}, {} to {} {unit}; repeat with the stroke count whose range it is",
                     print::to_significant(at, 3),
-                    print::number(strokes),
+                    stain::strokes_words(strokes),
                     print::number(from),
                     print::number(to)
                 ),

@@ -326,7 +326,7 @@ pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Remark {
     };
     Remark::new(
         code,
-        format!("{gas} is present and {does}; {why}. The result is indicative."),
+        format!("{gas} is present and {does}; {why}: the result is indicative"),
     )
 }
 

@@ -10,6 +10,9 @@ fn within(t: f64, degrees_of_freedom: f64) -> f64 {
     checked_beta_reg(degrees_of_freedom / 2.0, 0.5, x).map_or(f64::NAN, |outside| 1.0 - outside)
 }
 
+/// From here on t and the normal distribution are the same to seven digits.
+const LIKE_NORMAL: f64 = 1e7;
+
 /// The factor that the standard uncertainty is multiplied by for an interval that covers with this probability:
 /// `t_p(ν)` of JCGM 100:2008, table G.2. With infinite degrees of freedom it is that of the normal distribution.
 ///
@@ -23,11 +26,10 @@ fn within(t: f64, degrees_of_freedom: f64) -> f64 {
 /// assert!((two_sided(0.95, f64::INFINITY) - 1.960).abs() < 0.001);
 /// ```
 pub fn two_sided(probability: f64, degrees_of_freedom: f64) -> f64 {
-    if !(0.0 < degrees_of_freedom) || !(0.0 <= probability && probability <= 0.999_999) {
+    let known = 0.0 < degrees_of_freedom && 0.0 <= probability && probability <= 0.999_999;
+    if !known {
         return f64::NAN;
     }
-    // From here on t and the normal distribution are the same to seven digits.
-    const LIKE_NORMAL: f64 = 1e7;
     if LIKE_NORMAL < degrees_of_freedom {
         return normal::two_sided(probability);
     }

@@ -381,7 +381,10 @@ impl Tube {
                     Some(Band {
                         up_to: band.up_to.as_ref()?.value(),
                         rsd: band.rsd.as_ref()?.value().fraction(),
-                        from_readings: band.from_readings.as_ref().map(|count| count.value()),
+                        from_readings: band
+                            .from_readings
+                            .as_ref()
+                            .map(crate::written::Count::value),
                     })
                 })
                 .collect(),

@@ -46,7 +46,7 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         (low, high)
     };
     // The standard's r = (M − q + 1)/2 counts from 1 and is cut down to a whole number.
-    let middle = (left + 1) / 2 - 1;
+    let middle = left.div_ceil(2) - 1;
     let ends = low.iter().zip(high);
     let symmetric = ends.clone().nth(middle);
     let shortest = ends.min_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
@@ -80,8 +80,8 @@ mod tests {
         let mut sorted = values.to_vec();
         sorted.sort_by(f64::total_cmp);
         let m = sorted.len();
-        let q = ((coverage * m as f64 + 0.5).floor() as usize).clamp(1, m - 1);
-        let r = (m - q + 1) / 2;
+        let q = part_of(m, coverage).clamp(1, m - 1);
+        let r = (m - q).div_ceil(2);
         let at = |r: usize| [sorted[r - 1], sorted[r + q - 1]];
         let shortest = (1..=m - q)
             .map(at)
