@@ -329,3 +329,26 @@ fn a_refused_row_together_counts_as_refused() {
             .contains("NONE: the survey does not say that each value stands")
     );
 }
+
+/// A table that is written row by row says that its blanks were not held against the other rows.
+#[test]
+fn blanks_of_a_table() {
+    let table = "id,tube,lot,strokes,air_temperature [°C],pressure [hPa],blank,seen,reading [ppm]\n\
+                 b1,plantroom-ammonia-c,24-071,1,20,1013,yes,below first mark,\n\
+                 r1,plantroom-ammonia-c,24-071,1,20,1013,,,45\n";
+    let folder = Folder::new("evaluate-blank-table").with("blank.csv", table);
+    let whole = folder
+        .run(&["evaluate", "blank.csv", "--format", "json"])
+        .json();
+    assert_eq!(whole["together"][0]["method"], "blank");
+    let flags = whole["results"][1]["flags"].to_string();
+    assert!(flags.contains("blank-stained"), "{flags}");
+    let by_row = folder.run(&["evaluate", "blank.csv", "--format", "csv"]);
+    assert!(
+        by_row
+            .stderr
+            .contains("1 of the rows are blanks or repeats"),
+        "{}",
+        by_row.stderr
+    );
+}

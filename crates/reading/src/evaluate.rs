@@ -193,6 +193,20 @@ impl<'b> Evaluator<'b> {
         result
     }
 
+    /// Evaluates a reading without drawing: for one that is worked out many times on the way to a solution.
+    pub(crate) fn reading_on_the_way(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
+        let drawing = self.options.monte_carlo.take();
+        let result = self.reading_as(id, reading, survey, by);
+        self.options.monte_carlo = drawing;
+        result
+    }
+
     /// Evaluates a reading under a name, which may be used again.
     pub(crate) fn reading_as(
         &mut self,
@@ -209,6 +223,8 @@ impl<'b> Evaluator<'b> {
             result.concentration = None;
             result.also_as = None;
             result.uncertainty = None;
+            result.on_the_bound = None;
+            result.as_ppm = None;
             result.against.clear();
             result.refusal = Some(refusal);
         }

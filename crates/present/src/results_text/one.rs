@@ -87,6 +87,23 @@ pub(super) fn one(
             ),
         );
     }
+    // Of several gases each carries the same figure: the result with none of them taken off.
+    let uncorrected = result
+        .other_gases
+        .iter()
+        .filter(|gas| gas.effect == "subtracted")
+        .find_map(|gas| gas.uncorrected)
+        .zip(result.concentration.as_ref());
+    if let Some((uncorrected, corrected)) = uncorrected {
+        line(
+            "uncorrected",
+            &format!(
+                "{} {} if nothing were taken off for other gases",
+                short_number(uncorrected, 3),
+                corrected.unit
+            ),
+        );
+    }
     if let Some(uncertainty) = &result.uncertainty {
         line("± comes from", &budget_words(uncertainty));
         if let Some(drawn) = &uncertainty.monte_carlo {

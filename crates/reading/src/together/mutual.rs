@@ -295,7 +295,7 @@ impl<'s, 't> System<'s, 't> {
                 uncertainty: Some(stated(0.0, &other.unit)?),
             });
         }
-        let result = evaluator.reading_as(
+        let result = evaluator.reading_on_the_way(
             tube.id.clone(),
             &reading,
             self.taken.conditions,

@@ -182,3 +182,36 @@ proptest! {
         prop_assert!(m.solved.iter().all(|solved| solved.residual.abs() < 1e-6 * solved.value));
     }
 }
+
+/// A share that is taken off says on which side of the sheet's threshold the other gas is.
+#[test]
+fn thresholds_of_gases_that_are_taken_off() {
+    let book = plant_with(vec![tube(
+        "ta",
+        "alfa",
+        &[
+            "substance: beta, alone: stains, together: reads high, response: 0.4, matters_from: 10 ppm",
+        ],
+    )]);
+    for (level, code) in [
+        ("9 ppm", "other-gas-below-threshold"),
+        ("10 ppm", "other-gas-above-threshold"),
+        ("50 ppm", "other-gas-above-threshold"),
+    ] {
+        let reading = format!(
+            "id: a, tube: ta, lot: '1', reading: {{at: 120 ppm}}, present: [{{substance: beta, level: {level}}}]"
+        );
+        let evaluation = round(&book, &[&reading], "");
+        let result = &evaluation.results[0];
+        assert!(
+            codes(&result.statements).contains(&code),
+            "{level}: {:?}",
+            result.statements
+        );
+        // By hand: 0.4 of the level, which the tube shows as it is.
+        let level: f64 = level.trim_end_matches(" ppm").parse().unwrap();
+        let value = result.concentration.as_ref().unwrap().value;
+        assert!((value - (120.0 - 0.4 * level)).abs() < 1e-9);
+        assert_eq!(result.other_gases[0].uncorrected, Some(120.0));
+    }
+}
