@@ -57,6 +57,7 @@ mod other_gases;
 mod other_unit;
 mod preparation;
 mod prepared;
+pub mod record;
 mod repeat;
 pub mod repeated_ids;
 pub mod result;
