@@ -24,5 +24,7 @@ pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, Peak, SubstanceEntry,
     VapourPressure,
 };
-pub use survey::{Conditions, Observation, PreTubeUsed, Present, Reading, Seen, SurveyEntry};
+pub use survey::{
+    Amendment, Before, Conditions, Observation, PreTubeUsed, Present, Reading, Seen, SurveyEntry,
+};
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

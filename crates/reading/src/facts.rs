@@ -172,7 +172,7 @@ pub(crate) fn survey_inputs(survey: &SurveyEntry) -> Value {
 }
 
 /// Without what was not typed.
-fn present(value: Value) -> Value {
+pub(crate) fn present(value: Value) -> Value {
     match value {
         Value::Object(fields) => Value::Object(
             fields

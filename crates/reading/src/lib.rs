@@ -38,6 +38,7 @@
 )]
 
 mod air;
+mod amendments;
 mod before_use;
 pub mod budget;
 mod budget_words;
