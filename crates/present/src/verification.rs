@@ -96,7 +96,7 @@ pub struct Datum {
     pub kind: &'static str,
     /// The entry's short name.
     pub entry: String,
-    /// The field, in the words of the entry.
+    /// The field, in the words of the entry; with neither `was` nor `is`, what is the matter with the entry.
     pub field: String,
     /// What the record was made with.
     pub was: Option<String>,
@@ -107,6 +107,9 @@ pub struct Datum {
 impl Datum {
     /// `sheet brinewash-chlorine-a-r2: draw, ranges, strokes 8, multiply_by: 0.4 → 0.35`.
     pub fn words(&self) -> String {
+        if self.was.is_none() && self.is.is_none() {
+            return format!("{} {}: {}", self.kind, self.entry, self.field);
+        }
         let side = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_owned());
         let field = if self.field.is_empty() {
             String::new()

@@ -104,9 +104,11 @@ fn one(out: &mut String, result: &VerifiedResult, colour: Colour) {
             );
         }
     }
-    if let Some(moved) = &result.moved {
+    if let Some(moved) = &result.moved
+        && result.state == VerifiedState::Moved
+    {
         push_hanging(out, "    ", &change_words::move_words(moved), WIDTH);
-    } else {
+    } else if result.state == VerifiedState::Moved {
         for one in result.otherwise.iter().take(SHOWN) {
             push_hanging(
                 out,
@@ -139,11 +141,12 @@ pub fn summary(verification: &Verification) -> String {
             .flat_map(|record| &record.results)
     };
     let count = |state| results().filter(|result| result.state == state).count();
-    let largest = results()
+    let moved = || results().filter(|result| result.state == VerifiedState::Moved);
+    let largest = moved()
         .filter_map(|result| result.moved.as_ref()?.by)
         .map(f64::abs)
         .fold(0.0, f64::max);
-    let turned: usize = results()
+    let turned: usize = moved()
         .filter_map(|result| Some(result.moved.as_ref()?.verdicts.len()))
         .sum();
     let mut text = format!(

@@ -354,6 +354,21 @@ fn changed_data(
     if was.sheet_digest == is.sheet_digest {
         return Vec::new();
     }
+    // Refused before it came to any facts: the refusal says why.
+    if let (None, Some(refusal)) = (&is.sheet_digest, &is.refusal) {
+        let sheet = was.sheet.as_ref().map(|sheet| sheet.id.clone());
+        let datum = Datum {
+            kind: EntryKind::Tube.name(),
+            entry: sheet.unwrap_or_default(),
+            field: refusal.text.clone(),
+            was: None,
+            is: None,
+        };
+        return vec![ChangedEntry {
+            now: None,
+            data: vec![datum],
+        }];
+    }
     let facts = |of: &Evaluation, result: &ReadingResult| {
         result
             .sheet_digest
