@@ -47,17 +47,19 @@ fn words(amendment: &Amendment) -> String {
     let was = present(serde_json::to_value(&amendment.was).unwrap_or(Value::Null));
     let mut fields = Vec::new();
     said("", &was, &mut fields);
-    let mut text = format!("changed afterwards: before, {}", fields.join(", "));
-    if let Some(by) = &amendment.by {
-        text.push_str(&format!("; by {by}"));
-    }
-    if let Some(at) = &amendment.at {
-        text.push_str(&format!(" on {}", at.text()));
-    }
-    if let Some(because) = &amendment.because {
-        text.push_str(&format!(", because {because}"));
-    }
-    text
+    let by = amendment.by.as_ref().map(|by| format!("; by {by}"));
+    let at = amendment.at.as_ref().map(|at| format!(" on {}", at.text()));
+    let because = amendment
+        .because
+        .as_ref()
+        .map(|because| format!(", because {because}"));
+    format!(
+        "changed afterwards: before, {}{}{}{}",
+        fields.join(", "),
+        by.unwrap_or_default(),
+        at.unwrap_or_default(),
+        because.unwrap_or_default()
+    )
 }
 
 /// `strokes 2`, `reading at 3 ppm`.
