@@ -145,7 +145,7 @@ fn standard_input_is_a_table_unless_it_has_a_name() {
 #[test]
 fn what_cannot_be_evaluated_at_all() {
     let folder = Folder::new("evaluate-refusals")
-        .with("latin.csv", b"id,at\ncaf\xe9,1\n")
+        .with("latin.csv", b"id,caf\xe9\n")
         .with("columns.csv", "id,colour\n1,red\n")
         .with("note.yaml", "a: 1\n");
     for (survey, words) in [
@@ -155,11 +155,11 @@ fn what_cannot_be_evaluated_at_all() {
         ),
         (
             "note.yaml",
-            "`note.yaml` is no survey\n  help: a survey's name ends in `.survey.yaml` or `.csv`",
+            "`note.yaml` is no survey\n  help: a survey's name ends in `.survey.yaml`, `.csv`, `.xlsx` or `.ods`",
         ),
         (
             "latin.csv",
-            "`latin.csv`, line 2: the table is not saved as UTF-8",
+            "`latin.csv`, line 1, column 2: the column's name is not UTF-8",
         ),
         ("columns.csv", "`columns.csv`, line 1, column 2: "),
     ] {

@@ -22,6 +22,8 @@ mod convert;
 mod convert_table;
 mod demo;
 mod evaluate;
+mod evaluate_record;
+mod evaluate_spreadsheet;
 mod find;
 mod new;
 mod reference;

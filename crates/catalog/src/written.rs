@@ -25,7 +25,7 @@ pub use substance::{
     VapourPressure,
 };
 pub use survey::{
-    Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading, Rest, Seen,
-    SurveyEntry, Together, TogetherMethod,
+    Amendment, Before, Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading,
+    Rest, Seen, SurveyEntry, Together, TogetherMethod,
 };
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -226,7 +226,12 @@ pub(crate) fn molar_mass(substance: &str, [old, new]: [f64; 2]) -> String {
 
 /// The sentence for a survey's result.
 pub(crate) fn survey(one: &SurveyMove) -> String {
-    let mut sentence = format!("{}, {}: ", one.survey, one.reading);
+    format!("{}, {}: {}", one.survey, one.reading, move_words(one))
+}
+
+/// How a result moved: `6.3 ppm → 7.1 ppm (+13 %); against US OSHA ceiling: below → cannot tell`.
+pub(crate) fn move_words(one: &SurveyMove) -> String {
+    let mut sentence = String::new();
     if one.old == one.new {
         sentence.push_str(&one.new);
     } else {

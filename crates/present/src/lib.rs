@@ -17,6 +17,7 @@
 //! | a tube's sheet | [`sheet_text`] | |
 //! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], [`together_csv`], `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
+//! | records worked out again | [`verification_text`] | [`verification_csv`], [`verification`] as JSON |
 //! | changes | [`changes_text`] | [`changes_json`] |
 //! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
@@ -73,6 +74,9 @@ pub mod results_xlsx;
 pub mod sheet_text;
 pub mod together_csv;
 mod uri;
+pub mod verification;
+pub mod verification_csv;
+pub mod verification_text;
 
 pub use counts::Counts;
 pub use lines::Colour;

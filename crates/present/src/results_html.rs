@@ -6,6 +6,7 @@
 //! | filter | makes | of |
 //! | --- | --- | --- |
 //! | `figure` | three significant digits | a number |
+//! | `plain` | all digits, and no more than there are | a number |
 //! | `part` | a percentage, `<0.1 %` and `>99.9 %` at the ends | a part of 1 |
 //! | `words` | words | a word for scripts: `cannot_tell`, `leak-test` |
 //!
@@ -79,6 +80,7 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
         environment.set_syntax(syntax);
     }
     environment.add_filter("figure", |number: f64| print::to_significant(number, 3));
+    environment.add_filter("plain", print::number);
     environment.add_filter("part", part);
     environment.add_filter("words", |word: String| word.replace(['_', '-'], " "));
     environment
@@ -102,6 +104,71 @@ fn part(part: f64) -> String {
     } else if 99.9 < percent {
         ">99.9 %".to_owned()
     } else {
-        format!("{} %", print::to_decimals(percent, 1))
+        let text = print::to_decimals(percent, 1);
+        format!("{} %", text.strip_suffix(".0").unwrap_or(&text))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use stainbook_catalog::Book;
+    use stainbook_reading::{Options, evaluate};
+
+    use super::*;
+
+    fn demo() -> Evaluation {
+        let (book, _) = Book::demo();
+        let (_, survey) = book.surveys().next().unwrap();
+        evaluate(&book, survey, &Options::default())
+    }
+
+    #[test]
+    fn the_record_has_a_page_for_each_reading_and_all_that_is_signed() {
+        let evaluation = demo();
+        let page = render(&evaluation).unwrap();
+        assert_eq!(page.matches("<article>").count(), evaluation.results.len());
+        for wanted in [
+            "never clear a confined space",
+            "pump leak-tested with an unbroken tube",
+            "Reviewed by (initials, date)",
+            evaluation.software.as_str(),
+            evaluation.catalog_revision.as_deref().unwrap(),
+            evaluation.results[0].sheet_digest.as_deref().unwrap(),
+        ] {
+            assert!(page.contains(wanted), "{wanted}");
+        }
+        for result in &evaluation.results {
+            for step in &result.corrections {
+                // Quotation marks and the like are escaped, so that the words are looked for without them.
+                let words = step.from.words.split('`').next().unwrap();
+                assert!(page.contains(words), "{words}");
+            }
+        }
+        assert!(!page.contains("<script") && !page.contains("http"));
+    }
+
+    #[test]
+    fn what_was_typed_cannot_become_part_of_the_page() {
+        let mut evaluation = demo();
+        let bad = "<img src=x onerror=alert(1)>&\"'";
+        evaluation.title = Some(bad.to_owned());
+        for result in &mut evaluation.results {
+            result.place = Some(bad.to_owned());
+            result.id = bad.to_owned();
+            if let Some(remark) = result.inputs.pointer_mut("/reading/remark") {
+                *remark = bad.into();
+            }
+        }
+        let page = render(&evaluation).unwrap();
+        assert!(!page.contains("<img") && page.contains("&lt;img"));
+    }
+
+    #[test]
+    fn a_refused_row_of_a_table_has_its_page_too() {
+        let evaluation = Evaluation {
+            results: vec![stainbook_reading::ReadingResult::empty("line 3")],
+            ..Evaluation::default()
+        };
+        assert!(render(&evaluation).unwrap().contains("no result"));
     }
 }

@@ -28,7 +28,7 @@ use serde::Serialize;
 
 pub use sheet::of_sheet;
 pub use substance::of_substance;
-pub use survey::of_survey;
+pub use survey::{in_words, of_result, of_survey};
 
 use stainbook_catalog::Book;
 

@@ -180,7 +180,7 @@ fn whole(number: Number) -> Number {
 }
 
 /// Without what was not typed.
-fn present(value: Value) -> Value {
+pub(crate) fn present(value: Value) -> Value {
     match value {
         Value::Object(fields) => Value::Object(
             fields

@@ -44,6 +44,7 @@
 )]
 
 mod air;
+mod amendments;
 pub mod at_level;
 mod before_use;
 pub mod budget;
@@ -70,6 +71,7 @@ mod other_unit;
 mod preparation;
 mod prepared;
 pub mod propagation;
+pub mod record;
 mod repeat;
 pub mod repeated_ids;
 pub mod result;

@@ -8,6 +8,7 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as Wri
 use stainbook_core::{Quantity, print};
 
 use crate::air::{self, AirAtPlace};
+use crate::amendments;
 use crate::before_use;
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
@@ -51,6 +52,7 @@ pub(crate) fn fill(
     result.at = reading.at.as_ref().map(|at| at.text().to_owned());
     result.place.clone_from(&reading.place);
     result.inputs = facts::inputs(reading, &conditions, by);
+    amendments::flags(reading, &mut result.flags);
     let book = evaluator.book();
 
     let sheet = sheet(evaluator, reading, result)?;

@@ -91,6 +91,8 @@ fn letters(column: usize) -> String {
 /// A row that was read.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CsvReading {
+    /// The worksheet, if the table is one of a spreadsheet.
+    pub worksheet: Option<String>,
     /// The line of the file, counted from 1.
     pub line: u64,
     /// The reading.
@@ -132,6 +134,11 @@ impl RefusedRow {
             .filter(|help| !help.is_empty())
             .collect::<Vec<_>>()
             .join("; ");
+        let instead = if instead.is_empty() {
+            "correct the cell; the other rows are not affected".to_owned()
+        } else {
+            instead
+        };
         ReadingResult {
             refusal: Some(Refusal::new("row-unreadable", text, instead)),
             ..ReadingResult::empty(id)
@@ -371,12 +378,22 @@ pub fn evaluate_row(
     row: Result<CsvReading, RefusedRow>,
 ) -> ReadingResult {
     match row {
-        Ok(row) => evaluator.reading(
-            index,
-            &row.reading,
-            &Conditions::default(),
-            row.by.as_deref(),
-        ),
+        Ok(row) => {
+            let mut result = evaluator.reading(
+                index,
+                &row.reading,
+                &Conditions::default(),
+                row.by.as_deref(),
+            );
+            if let Some(refusal) = &mut result.refusal {
+                let at = match &row.worksheet {
+                    Some(worksheet) => format!("worksheet `{worksheet}`, row {}", row.line),
+                    None => format!("line {}", row.line),
+                };
+                refusal.text = format!("{at}: {}", refusal.text);
+            }
+            result
+        }
         Err(refused) => ReadingResult {
             catalog_revision: evaluator.catalog_revision(),
             ..refused.result()

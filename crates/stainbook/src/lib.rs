@@ -30,6 +30,7 @@
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`finding`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`changes`] |
+//! | results that were kept, and whether they still hold | [`record`] |
 //! | one conversion with everything it rests on | [`conversion`] |
 //!
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
@@ -58,6 +59,7 @@
 
 pub mod changes;
 pub mod conversion;
+pub mod record;
 pub mod template;
 
 pub use stainbook_catalog as catalog;

@@ -4,6 +4,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Altitude, Concentration, Duration, Humidity, Pressure, Temperature};
 
+mod amendment;
+
+pub use amendment::{Amendment, Before};
+
 use super::field::{Day, Moment, Num, Stated};
 use super::pump::LeakTest;
 
@@ -128,6 +132,10 @@ pub struct Reading {
     /// Other gases known or suspected to be in this air.
     #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "level": "0.5 ppm"}]))]
     pub present: Vec<Present>,
+    /// What was changed in this reading after it was first written down: by whom, when, why, and what it was. Nothing is
+    /// rubbed out; the oldest change comes first.
+    #[schemars(example = serde_json::json!([{"by": "MT", "at": "2026-03-03T09:10+00:00", "because": "strokes miscounted, see the pump's counter", "was": {"strokes": 2}}]))]
+    pub amended: Vec<Amendment>,
     /// Conditions that differ from the survey's.
     #[schemars(example = serde_json::json!({"air_temperature": "-4 °C"}))]
     pub conditions: Conditions,

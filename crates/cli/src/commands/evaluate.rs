@@ -39,6 +39,10 @@ Examples:
   stainbook evaluate quay.survey.yaml --output records/quay.json
   stainbook evaluate --verify records/ --catalog my-lab
   stainbook evaluate - --stdin-filename quay.survey.yaml --format json < quay.survey.yaml")]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line"
+)]
 pub(crate) struct Evaluate {
     /// The survey: `.survey.yaml`, or a table `.csv`, `.xlsx` or `.ods`; `-` for standard input
     #[arg(required_unless_present = "verify")]

@@ -23,11 +23,12 @@ pub fn of_survey(old: &Book, new: &Book, survey: &SurveyEntry) -> Vec<SurveyMove
     was.results
         .iter()
         .zip(&is.results)
-        .filter_map(|(was, is)| moved(&name, was, is))
+        .filter_map(|(was, is)| of_result(&name, was, is))
         .collect()
 }
 
-fn moved(survey: &str, was: &ReadingResult, is: &ReadingResult) -> Option<SurveyMove> {
+/// One result before and now; nothing if both say the same but for rounding.
+pub fn of_result(survey: &str, was: &ReadingResult, is: &ReadingResult) -> Option<SurveyMove> {
     let value = |result: &ReadingResult| {
         let amount = result.concentration.as_ref()?;
         Some((amount.value, amount.unit.clone()))
@@ -52,7 +53,8 @@ fn moved(survey: &str, was: &ReadingResult, is: &ReadingResult) -> Option<Survey
     })
 }
 
-fn in_words(result: &ReadingResult) -> String {
+/// A result in words: `6.3 ppm`, `< 0.7 ppm`, `refused (tube-unknown)`.
+pub fn in_words(result: &ReadingResult) -> String {
     let sign = match result.status {
         Status::Measured => "",
         Status::LessThan => "< ",

@@ -210,6 +210,7 @@ impl Row {
         }
         if self.problems.is_empty() {
             return Ok(CsvReading {
+                worksheet: self.worksheet,
                 line: self.line,
                 reading: self.reading,
                 by: self.by,

@@ -158,7 +158,6 @@ fn of_moment(
             let month = || day.strftime("%Y-%m").to_string();
             match format {
                 Some(format) if !shows_day(format) => Ok(month()),
-                Some(_) => Ok(day.to_string()),
                 // A month that was typed is kept as its first day, and means its last.
                 None if day.day() == 1 => Err(CellDoubt::new(
                     format!(
@@ -170,7 +169,7 @@ fn of_moment(
                         month()
                     ),
                 )),
-                None => Ok(day.to_string()),
+                Some(_) | None => Ok(day.to_string()),
             }
         }
         _ => Err(CellDoubt::new(

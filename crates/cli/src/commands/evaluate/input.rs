@@ -279,7 +279,19 @@ impl Evaluate {
             });
         }
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
-        Ok(evaluate(book, survey, &self.options(&errors)))
+        let mut evaluation = evaluate(book, survey, &self.options(&errors));
+        // Who has to put a reading right looks for its line.
+        let document = &entry.document;
+        let readings = document.root().and_then(|root| root.get("readings"));
+        for (index, result) in evaluation.results.iter_mut().enumerate() {
+            let node = readings.and_then(|readings| readings.item(index));
+            if let (Some(refusal), Some(node)) = (&mut result.refusal, node) {
+                let at = document.line_column(node.range().start);
+                refusal.text =
+                    format!("{}:{}:{}: {}", entry.path, at.line, at.column, refusal.text);
+            }
+        }
+        Ok(evaluation)
     }
 }
 
