@@ -155,7 +155,7 @@ fn what_cannot_be_evaluated_at_all() {
         ),
         (
             "note.yaml",
-            "`note.yaml` is no survey\n  help: a survey's name ends in `.survey.yaml` or `.csv`",
+            "`note.yaml` is no survey\n  help: a survey's name ends in `.survey.yaml`, `.csv`, `.xlsx` or `.ods`",
         ),
         (
             "latin.csv",
