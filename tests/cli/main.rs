@@ -22,6 +22,7 @@ mod convert;
 mod convert_table;
 mod demo;
 mod evaluate;
+mod evaluate_draws;
 mod evaluate_record;
 mod evaluate_spreadsheet;
 mod find;

@@ -1,0 +1,70 @@
+//! `evaluate` with draws.
+
+use crate::runner::{Folder, repository};
+
+fn results(folder: &Folder, arguments: &[&str]) -> Vec<serde_json::Value> {
+    let survey = repository("catalog/demo/surveys/hatchery-2026-09-10.survey.csv");
+    let mut all = vec!["evaluate", &survey, "--format", "json"];
+    all.extend(arguments);
+    folder.run(&all).json()["results"]
+        .as_array()
+        .unwrap()
+        .clone()
+}
+
+#[test]
+fn the_same_seed_gives_the_same_figures_and_another_one_others() {
+    let folder = Folder::new("evaluate-draws");
+    let drawn = |seed| results(&folder, &["--draws", "25000", "--seed", seed]);
+    let (first, again, other) = (drawn("7"), drawn("7"), drawn("8"));
+    assert_eq!(first, again);
+    let mut measured = 0;
+    for (first, other) in first.iter().zip(&other) {
+        let of = |result: &serde_json::Value| result["uncertainty"]["monte_carlo"].clone();
+        let (first_drawn, other_drawn) = (of(first), of(other));
+        // A bound has no uncertainty, and so nothing to draw.
+        assert_eq!(first_drawn.is_null(), first["status"] != "measured");
+        if first_drawn.is_null() {
+            continue;
+        }
+        measured += 1;
+        assert_eq!(first_drawn["draws"], 25_000);
+        assert_eq!(first_drawn["seed"], 7);
+        assert_eq!(first_drawn["adaptive"], false);
+        assert_ne!(first_drawn["mean"], other_drawn["mean"]);
+        let number = |key: &str| first_drawn[key].as_f64().unwrap();
+        let propagated = first["uncertainty"]["standard"].as_f64().unwrap();
+        // The two methods are of one model: nowhere in the demo is one more than a third off the other.
+        assert!(
+            (number("standard") / propagated - 1.0).abs() < 0.34,
+            "{first}"
+        );
+        let symmetric = &first_drawn["interval_symmetric"];
+        let width =
+            |ends: &serde_json::Value| ends[1].as_f64().unwrap() - ends[0].as_f64().unwrap();
+        assert!(width(&first_drawn["interval_shortest"]) <= width(symmetric));
+        let flagged = first["flags"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|flag| flag["code"] == "propagation-rough");
+        assert_eq!(flagged, first_drawn["agrees"] == false);
+    }
+    assert!(3 < measured);
+}
+
+#[test]
+fn without_being_asked_nothing_is_drawn() {
+    let folder = Folder::new("evaluate-no-draws");
+    for result in results(&folder, &[]) {
+        assert!(result["uncertainty"]["monte_carlo"].is_null());
+    }
+}
+
+#[test]
+fn too_few_draws_are_refused() {
+    let folder = Folder::new("evaluate-few-draws");
+    let survey = repository("catalog/demo/surveys/hatchery-2026-09-10.survey.csv");
+    let said = folder.run(&["evaluate", &survey, "--draws", "10"]);
+    assert_eq!(said.code, Some(2));
+}
