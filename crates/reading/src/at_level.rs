@@ -161,7 +161,7 @@ pub fn at_level(
 
 /// The concentration for a reading, in the unit of the range's scale, with its uncertainty: in numbers only, without a word
 /// of what was done. For long tables of readings and for trying things out; a result that is to be kept comes from
-/// [`crate::evaluate`], which says what it rests on.
+/// [`evaluate`](crate::evaluate()), which says what it rests on.
 ///
 /// # Errors
 ///
