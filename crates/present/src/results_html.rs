@@ -126,6 +126,7 @@ mod tests {
     fn the_record_has_a_page_for_each_reading_and_all_that_is_signed() {
         let evaluation = demo();
         let page = render(&evaluation).unwrap();
+        let read = page.replace("&#x2f;", "/").replace("&#x27;", "'");
         assert_eq!(page.matches("<article>").count(), evaluation.results.len());
         for wanted in [
             "never clear a confined space",
@@ -139,9 +140,7 @@ mod tests {
         }
         for result in &evaluation.results {
             for step in &result.corrections {
-                // Quotation marks and the like are escaped, so that the words are looked for without them.
-                let words = step.from.words.split('`').next().unwrap();
-                assert!(page.contains(words), "{words}");
+                assert!(read.contains(&step.from.words), "{}", step.from.words);
             }
         }
         assert!(!page.contains("<script") && !page.contains("http"));

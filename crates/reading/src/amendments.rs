@@ -47,6 +47,8 @@ fn words(amendment: &Amendment) -> String {
     let was = present(serde_json::to_value(&amendment.was).unwrap_or(Value::Null));
     let mut fields = Vec::new();
     said("", &was, &mut fields);
+    // In the same order whatever the map keeps.
+    fields.sort();
     let by = amendment.by.as_ref().map(|by| format!("; by {by}"));
     let at = amendment.at.as_ref().map(|at| format!(" on {}", at.text()));
     let because = amendment
