@@ -307,3 +307,46 @@ fn a_catalog_reached_under_several_names_is_read_once() {
         );
     }
 }
+
+const TABLE: &str = "\
+id,at,place,tube,lot,strokes,reading [ppm],remark
+t1,2026-02-20T07:40+00:00,quay,quay-clorine,24-117,3,5,
+t2,2026-02-20T07:30+00:00,\"quay, at the bollard\",quay-clorine,24-117,three,5,
+";
+
+#[test]
+fn a_survey_in_a_table_is_checked_cell_by_cell() {
+    let folder = lab("check-table").with("surveys/round.survey.csv", TABLE);
+    for paths in [&["."][..], &["surveys/round.survey.csv"]] {
+        let arguments = [
+            &["check"],
+            paths,
+            &["--as-of", "2026-03-02", "--format", "short"],
+        ];
+        let said = folder.run(&arguments.concat()).exits(1);
+        let places: Vec<&str> = said
+            .stdout
+            .lines()
+            .map(|line| line.split(": ").next().unwrap())
+            .collect();
+        assert_eq!(
+            places,
+            [
+                "surveys/round.survey.csv:2:32",
+                "surveys/round.survey.csv:3:70"
+            ],
+            "{}",
+            said.stdout
+        );
+    }
+    // Nothing of a table is mended, and the rest of the catalog still is.
+    let fixed = folder
+        .run(&["check", ".", "--as-of", "2026-03-02", "--fix"])
+        .exits(1);
+    assert_eq!(
+        folder.read("surveys/round.survey.csv"),
+        TABLE,
+        "{}",
+        fixed.stdout
+    );
+}

@@ -233,3 +233,30 @@ fn writing_it_again_keeps_only_what_is_there() {
         .says("1 finding listed");
     assert_eq!(check(&folder, &[]).exits(0).stdout, "");
 }
+
+#[test]
+fn a_row_put_in_above_brings_nothing_back() {
+    let pump = |rows: &str| format!("pump: lost\nkind: quay-piston\nvolume_checks:\n{rows}");
+    let slipped = "  - {date: 2025-05-06, volume: 9.91 mL, by: KL}\n";
+    let folder = Folder::new("baseline-row-above")
+        .with("lab/catalog.yaml", CATALOG)
+        .with("lab/pumps/quay-piston.pump-kind.yaml", KIND)
+        .with("lab/pumps/lost.pump.yaml", pump(slipped));
+    let write = [
+        "check",
+        "lab",
+        "--as-of",
+        "2026-03-02",
+        "--write-baseline",
+        "lab/baseline.yaml",
+    ];
+    folder.run(&write).exits(0);
+    let above = format!("  - {{date: 2024-05-02, volume: 99.6 mL, by: KL}}\n{slipped}");
+    let folder = folder.with("lab/pumps/lost.pump.yaml", pump(&above));
+    check(&folder, &["--deny", "warnings"])
+        .exits(0)
+        .says("1 known finding passed over");
+    let twice = format!("{above}  - {{date: 2025-11-03, volume: 9.88 mL, by: KL}}\n");
+    let folder = folder.with("lab/pumps/lost.pump.yaml", pump(&twice));
+    check(&folder, &["--deny", "warnings"]).exits(1);
+}

@@ -207,3 +207,148 @@ fn a_sheet_with_errors_is_refused_unless_asked_for() {
     assert_eq!(refused["results"][0]["status"], "refused");
     assert!(refused["results"][0]["refusal"]["instead"].is_string());
 }
+
+fn shift() -> [String; 4] {
+    [
+        "evaluate".to_owned(),
+        repository("catalog/demo/surveys/shift-2026-06-17.survey.yaml"),
+        "--catalog".to_owned(),
+        repository("catalog/demo"),
+    ]
+}
+
+fn of_shift(name: &str, format: &str) -> crate::runner::Outcome {
+    let shift = shift();
+    let mut command: Vec<&str> = shift.iter().map(String::as_str).collect();
+    command.extend(["--format", format]);
+    Folder::new(name).run(&command)
+}
+
+#[test]
+fn what_several_readings_say_together() {
+    let said = of_shift("evaluate-together-text", "text");
+    assert_eq!(said.code, Some(0));
+    let start = said.stdout.find("\nfitter  8 h").unwrap() + 1;
+    let end = said.stdout[start..].find("\n\n").unwrap();
+    insta::assert_snapshot!(&said.stdout[start..start + end], @r"
+    fitter  8 h average of ammonia  average
+      result        7.12 to 7.34 ppm, indicative
+      FLAG          tubes for short-term measurement are not meant for reference periods above
+                    15 minutes (scope of ISO 17621): the average is indicative
+                    [indicative-long-period]
+      made of       s01 18.0 ppm for 90 min; s02 45.0 ppm for 40 min; s03 less than 0.440 ppm for
+                    4 h
+      time          readings stand for 370 min of 8 h; the other 110 min: without exposure; over the
+                    sampled time alone 9.24 to 9.53 ppm
+      below         US OSHA 8-hour average 50 ppm; France 8-hour average 10 ppm
+      not compared  US NIOSH 8-hour average over 10 h 25 ppm; US NIOSH short-term 35 ppm; France
+                    short-term 20 ppm
+      note          Not compared: the limit is an average over 10 h, this one is over 8 h
+      note          Not compared: the limit is an average over 15 min, this one is over 8 h
+    ");
+}
+
+#[test]
+fn every_key_of_readings_together_is_there() {
+    let answer = of_shift("evaluate-together-json", "json").json();
+    assert!((answer["judged_by"]["certainty"].as_f64().unwrap() - 0.9).abs() < 1e-12);
+    let together = answer["together"].as_array().unwrap();
+    assert_eq!(together.len(), 6);
+    for row in together {
+        for key in [
+            "id",
+            "method",
+            "what",
+            "of",
+            "substance",
+            "status",
+            "unit",
+            "value",
+            "lowest",
+            "highest",
+            "text",
+            "uncertainty",
+            "period",
+            "indicative",
+            "against",
+            "tests",
+            "solved",
+            "flags",
+            "statements",
+            "refusal",
+        ] {
+            assert!(row.get(key).is_some(), "{key}: {row}");
+        }
+    }
+}
+
+#[test]
+fn a_table_of_readings_together() {
+    let said = of_shift("evaluate-together-csv", "together-csv");
+    let mut table = csv::Reader::from_reader(said.stdout.as_bytes());
+    let head = table.headers().unwrap().clone();
+    let ids: Vec<String> = table
+        .records()
+        .map(|row| {
+            let row = row.unwrap();
+            assert_eq!(row.len(), head.len());
+            row[0].to_owned()
+        })
+        .collect();
+    assert_eq!(
+        ids,
+        [
+            "s04",
+            "s05 s06 s07",
+            "fitter",
+            "brine-wash s08",
+            "brine-wash s09",
+            "brine-wash-sum",
+            "dippers"
+        ]
+    );
+}
+
+#[test]
+fn a_refused_row_together_counts_as_refused() {
+    let folder = Folder::new("evaluate-together-refused");
+    let text = std::fs::read_to_string(repository(
+        "catalog/demo/surveys/shift-2026-06-17.survey.yaml",
+    ))
+    .unwrap();
+    let text = text.replace(
+        "represents_reference_period: true",
+        "represents_reference_period: false",
+    );
+    let text = text.replace("survey: shift-2026-06-17", "survey: second-shift");
+    let folder = folder.with("second-shift.survey.yaml", &text);
+    let said = folder.run(&["evaluate", "second-shift.survey.yaml", "--format", "text"]);
+    assert_eq!(said.code, Some(1), "{}", said.stderr);
+    assert!(
+        said.stdout
+            .contains("NONE: the survey does not say that each value stands")
+    );
+}
+
+/// A table that is written row by row says that its blanks were not held against the other rows.
+#[test]
+fn blanks_of_a_table() {
+    let table = "id,tube,lot,strokes,air_temperature [°C],pressure [hPa],blank,seen,reading [ppm]\n\
+                 b1,plantroom-ammonia-c,24-071,1,20,1013,yes,below first mark,\n\
+                 r1,plantroom-ammonia-c,24-071,1,20,1013,,,45\n";
+    let folder = Folder::new("evaluate-blank-table").with("blank.csv", table);
+    let whole = folder
+        .run(&["evaluate", "blank.csv", "--format", "json"])
+        .json();
+    assert_eq!(whole["together"][0]["method"], "blank");
+    let flags = whole["results"][1]["flags"].to_string();
+    assert!(flags.contains("blank-stained"), "{flags}");
+    let by_row = folder.run(&["evaluate", "blank.csv", "--format", "csv"]);
+    assert!(
+        by_row
+            .stderr
+            .contains("1 of the rows are blanks or repeats"),
+        "{}",
+        by_row.stderr
+    );
+}

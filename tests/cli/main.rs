@@ -24,6 +24,7 @@ mod demo;
 mod evaluate;
 mod evaluate_record;
 mod evaluate_spreadsheet;
+mod find;
 mod new;
 mod reference;
 mod runner;

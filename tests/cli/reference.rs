@@ -72,6 +72,7 @@ fn every_command_has_help_with_an_example() {
         "convert",
         "check",
         "evaluate",
+        "find",
         "sheet",
         "new",
         "explain",

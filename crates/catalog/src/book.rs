@@ -10,6 +10,7 @@ use crate::finding::Finding;
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
 use crate::place::{FileId, Path};
 use crate::search::{self, NoSuchSubstance, OwnNames};
+use crate::sheet_index::SheetIndex;
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
     TubeEntry,
@@ -24,6 +25,7 @@ pub struct Book {
     /// The substances that add to the entry of a catalog below, put together with it, by position.
     additions: BTreeMap<usize, Addition>,
     own_names: OwnNames,
+    sheets: SheetIndex,
     reference: Option<&'static Reference>,
 }
 
@@ -33,9 +35,15 @@ macro_rules! look_up {
             $(#[$doc])*
             pub fn $one(&self, id: &str) -> Option<&$entry> {
                 match self.find(EntryKind::$kind, id).map(|entry| &entry.written) {
-                    Some(WrittenEntry::$kind(entry)) => Some(entry),
+                    Some(WrittenEntry::$kind(entry)) => {
+                        let entry: &$entry = entry;
+                        Some(entry)
+                    }
                     _ => self.reference.and_then(|reference| match reference.find(EntryKind::$kind, id) {
-                        Some(WrittenEntry::$kind(entry)) => Some(entry),
+                        Some(WrittenEntry::$kind(entry)) => {
+                            let entry: &$entry = entry;
+                            Some(entry)
+                        }
                         _ => None,
                     }),
                 }
@@ -44,7 +52,10 @@ macro_rules! look_up {
             /// The catalog's own entries of this kind, each with its file, in the order in which they were read.
             pub fn $all(&self) -> impl Iterator<Item = (&Entry, &$entry)> {
                 self.own().filter_map(|entry| match &entry.written {
-                    WrittenEntry::$kind(written) => Some((entry, written)),
+                    WrittenEntry::$kind(written) => {
+                        let written: &$entry = written;
+                        Some((entry, written))
+                    }
                     _ => None,
                 })
             }
@@ -228,6 +239,10 @@ impl Book {
         &self.own_names
     }
 
+    pub(crate) fn sheet_index(&self) -> &SheetIndex {
+        &self.sheets
+    }
+
     fn positions(&self, kind: EntryKind, id: &str) -> &[usize] {
         self.by_id
             .get(&kind)
@@ -303,6 +318,20 @@ impl Book {
     /// If there is none, with the names that come nearest.
     pub fn find_substance(&self, wanted: &str) -> Result<&SubstanceEntry, NoSuchSubstance> {
         search::substance(self, wanted)
+    }
+
+    /// The same for a text that need not name a substance: a look at words in passing, a thousand times as fast where it
+    /// finds nothing, since nothing is said about what else may be meant.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// let (book, _) = stainbook_catalog::Book::demo();
+    /// assert!(book.named_substance("Carbon-Monoxide").is_some());
+    /// assert!(book.named_substance("smokehouse").is_none());
+    /// ```
+    pub fn named_substance(&self, name: &str) -> Option<&SubstanceEntry> {
+        search::known(self, name)
     }
 
     /// A substance with its molar mass and limits.

@@ -14,6 +14,7 @@ use crate::rules;
 use crate::schema::{Draft, schema};
 use crate::schema_check::SheetSchema;
 use crate::typed::read_typed;
+use crate::unit_spelling;
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
     TubeEntry,
@@ -51,10 +52,6 @@ impl<'a> SourceFile<'a> {
 }
 
 /// The written form of one file.
-#[allow(
-    clippy::large_enum_variant,
-    reason = "there is one for each file, and most files are sheets"
-)]
 #[derive(Clone, Debug, PartialEq)]
 pub enum WrittenEntry {
     /// `catalog.yaml`.
@@ -70,7 +67,7 @@ pub enum WrittenEntry {
     /// `*.pump.yaml`.
     Pump(PumpEntry),
     /// `*.tube.yaml`.
-    Tube(TubeEntry),
+    Tube(Box<TubeEntry>),
     /// `*.survey.yaml`.
     Survey(SurveyEntry),
 }
@@ -168,7 +165,7 @@ fn read_as(
     source: &SourceFile<'_>,
     schema: Option<&SheetSchema>,
 ) -> (Entry, Vec<Finding>) {
-    let (document, mut findings) =
+    let (mut document, mut findings) =
         Document::read(file, &source.path, &source.bytes, &Limits::default());
     let mut blamed = Blamed::by_reading(&document);
     if let Some(schema) = schema {
@@ -183,12 +180,18 @@ fn read_as(
         EntryKind::Group => WrittenEntry::Group(typed(&document, &mut blamed, &mut findings)),
         EntryKind::PumpKind => WrittenEntry::PumpKind(typed(&document, &mut blamed, &mut findings)),
         EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Tube => {
+            WrittenEntry::Tube(Box::new(typed(&document, &mut blamed, &mut findings)))
+        }
         EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut blamed, &mut findings)),
     };
     let sound = findings
         .iter()
         .all(|finding| finding.level() < Level::Error);
+    unit_spelling::look(&document, &blamed, &mut findings);
+    if findings.is_empty() {
+        document.let_go_of_tree();
+    }
     let entry = Entry {
         file,
         path: source.path.clone(),

@@ -54,7 +54,9 @@ pub mod rules;
 pub mod schema;
 pub mod schema_check;
 pub mod search;
+mod sheet_index;
 pub mod typed;
+mod unit_spelling;
 pub mod written;
 
 pub use book::Book;

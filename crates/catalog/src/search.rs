@@ -101,20 +101,27 @@ pub(crate) fn substance<'b>(
     wanted: &str,
 ) -> Result<&'b SubstanceEntry, NoSuchSubstance> {
     let wanted = wanted.trim();
+    known(book, wanted).ok_or_else(|| match cas_in_words(wanted) {
+        Some(number) => unknown(book, &number),
+        None => unknown(book, wanted),
+    })
+}
+
+/// The substance of that name without a look at what else may be meant, which is what takes long.
+pub(crate) fn known<'b>(book: &'b Book, wanted: &str) -> Option<&'b SubstanceEntry> {
+    let wanted = wanted.trim();
     if let Some(found) = exactly(book, wanted) {
-        return Ok(found);
+        return Some(found);
     }
     if let Some(number) = cas_in_words(wanted) {
-        return exactly(book, &number).ok_or_else(|| unknown(book, &number));
+        return exactly(book, &number);
     }
-    if !is_cas(wanted) {
-        for spelling in isomers::respelt(wanted) {
-            if let Some(found) = by_key(book, &spelling) {
-                return Ok(found);
-            }
-        }
+    if is_cas(wanted) {
+        return None;
     }
-    Err(unknown(book, wanted))
+    isomers::respelt(wanted)
+        .into_iter()
+        .find_map(|spelling| by_key(book, &spelling))
 }
 
 fn exactly<'b>(book: &'b Book, wanted: &str) -> Option<&'b SubstanceEntry> {

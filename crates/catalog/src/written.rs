@@ -25,6 +25,7 @@ pub use substance::{
     VapourPressure,
 };
 pub use survey::{
-    Amendment, Before, Conditions, Observation, PreTubeUsed, Present, Reading, Seen, SurveyEntry,
+    Amendment, Before, Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading,
+    Rest, Seen, SurveyEntry, Together, TogetherMethod,
 };
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -1,7 +1,8 @@
 //! Findings that were there before: an old catalog starts clean, and only what comes new is reported.
 //!
-//! A finding is known by its rule, its file and its path in the file. Lines are not kept, so that a baseline outlives
-//! whatever is written above a finding.
+//! A finding is known by its rule, its file and the way to its place, in which rows of lists stand by what they are known
+//! by: the range with 8 strokes, the limit of that kind and source. Neither lines nor numbers of rows are kept, so that a
+//! baseline outlives whatever is written above a finding.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -22,7 +23,7 @@ pub const FORMAT: i64 = 1;
 pub struct Known {
     /// The file, with `/` between folders, as seen from where the baseline lies.
     pub file: String,
-    /// The path in the file, as a JSON Pointer.
+    /// The way to the place, as a JSON Pointer with rows by what they are known by: `/draw/ranges/strokes=8/to`.
     pub at: String,
     /// The rule.
     pub rule: String,
@@ -35,7 +36,7 @@ pub struct Known {
 pub struct Key {
     /// The file, as seen from where the baseline lies.
     pub file: String,
-    /// The path in the file, as a JSON Pointer.
+    /// The way to the place, as a JSON Pointer with rows by what they are known by: `/draw/ranges/strokes=8/to`.
     pub at: String,
     /// The rule.
     pub rule: String,

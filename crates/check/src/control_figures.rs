@@ -10,12 +10,14 @@ use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
 
 use crate::Sheet;
 
-/// One number as it stands on the sheet, without its unit.
+/// One number as it stands on the sheet.
 #[derive(Clone, Debug)]
 pub(crate) struct Figure {
     pub(crate) value: f64,
     pub(crate) half_step: f64,
     pub(crate) text: String,
+    /// The unit that it is in, its own or that of its column or scale; nothing for a count or a factor.
+    pub(crate) unit: Option<&'static Unit>,
 }
 
 /// The numbers that a control figure is about.
@@ -24,8 +26,6 @@ pub(crate) struct Figures {
     pub(crate) numbers: Vec<Figure>,
     /// How many rows, bands, gases or marks they come from.
     pub(crate) rows: usize,
-    /// The one unit that all of them are in, where there is one.
-    pub(crate) unit: Option<&'static Unit>,
     /// Where they stand.
     pub(crate) path: Path,
 }
@@ -38,11 +38,9 @@ impl Figures {
         match control.of? {
             ControlOf::Marks => {
                 let view = sheet.scale_named(control.scale.as_deref())?;
-                let numbers = view.scale.marks.iter().map(|mark| decimal(mark)).collect();
-                Some(Self {
-                    unit: view.unit,
-                    ..Self::each(numbers, view.path().key("marks"))
-                })
+                let marks = view.scale.marks.iter().map(|mark| decimal(mark));
+                let numbers = marks.map(|figure| figure.in_unit(view.unit)).collect();
+                Some(Self::each(numbers, view.path().key("marks")))
             }
             ControlOf::Strokes => ranges(control, sheet, |range| range.strokes.as_ref()),
             ControlOf::Multipliers => ranges(control, sheet, |range| range.multiply_by.as_ref()),
@@ -91,11 +89,10 @@ impl Figures {
                 let lowest = sheet.read.as_ref()?.lowest_visible.as_ref()?;
                 let concentration = lowest.concentration.as_deref()?;
                 let numbers = vec![quantity(concentration), decimal(lowest.strokes.as_ref()?)];
-                let path = root().key("read").key("lowest_visible");
-                Some(Self {
-                    unit: Some(concentration.unit()),
-                    ..Self::each(numbers, path)
-                })
+                Some(Self::each(
+                    numbers,
+                    root().key("read").key("lowest_visible"),
+                ))
             }
             ControlOf::AlsoMeasures => {
                 let gases = &sheet.read.as_ref()?.also_measures;
@@ -148,14 +145,24 @@ impl Figures {
         }
     }
 
+    /// Of a part that the sheet does not have.
+    pub(crate) fn none(path: Path) -> Self {
+        Self::each(Vec::new(), path)
+    }
+
     /// Each number is a row.
     fn each(numbers: Vec<Figure>, path: Path) -> Self {
         Self {
             rows: numbers.len(),
             numbers,
-            unit: None,
             path,
         }
+    }
+}
+
+impl Figure {
+    fn in_unit(self, unit: Option<&'static Unit>) -> Self {
+        Self { unit, ..self }
     }
 }
 
@@ -164,6 +171,7 @@ fn decimal(number: &Decimal) -> Figure {
         value: number.value(),
         half_step: number.half_step(),
         text: number.text().to_owned(),
+        unit: None,
     }
 }
 
@@ -172,6 +180,7 @@ fn quantity<Q: Quantity>(written: &Written<Q>) -> Figure {
         value: written.number(),
         half_step: written.half_step(),
         text: written.number_text().to_owned(),
+        unit: Some(written.unit()),
     }
 }
 
@@ -209,8 +218,8 @@ fn ranges<'a>(
         .ranges
         .iter()
         .filter(|range| control.scale.is_none() || range.scale == control.scale)
-        .map(|range| of(range).map(|number| decimal(number)))
-        .collect::<Option<Vec<_>>>()?;
+        .filter_map(|range| of(range).map(|number| decimal(number)))
+        .collect();
     Some(Figures::each(
         numbers,
         Path::root().key("draw").key("ranges"),
@@ -246,12 +255,10 @@ fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
                     value: *value,
                     half_step: 0.5,
                     text: crate::words::exact(*value),
+                    unit: Some(unit),
                 })
                 .collect();
-            return Some(Figures {
-                unit: Some(unit),
-                ..Figures::each(numbers, placed.path().key("columns"))
-            });
+            return Some(Figures::each(numbers, placed.path().key("columns")));
         };
         // The first column of the paper holds the readings.
         let wanted = wanted.checked_sub(1)?;
@@ -269,16 +276,17 @@ fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
         Some(wanted) => wanted.checked_sub(1)?,
         None => placed.points()?.0.first()?.factor_column,
     };
-    let numbers = correction
-        .rows
-        .iter()
-        .map(|row| row.get(index).map(|number| decimal(number)))
-        .collect::<Option<Vec<_>>>()?;
     let is_condition =
         factor_columns(&correction.columns, axis).is_ok_and(|(condition, ..)| condition == index);
     let of_column = correction.columns.get(index).filter(|_| is_condition);
-    (!numbers.is_empty()).then(|| Figures {
-        unit: of_column.and_then(|text| unit(text).ok()),
-        ..Figures::each(numbers, placed.path().key("rows"))
-    })
+    let of_column = of_column.and_then(|text| unit(text).ok());
+    let numbers = correction
+        .rows
+        .iter()
+        .map(|row| {
+            row.get(index)
+                .map(|number| decimal(number).in_unit(of_column))
+        })
+        .collect::<Option<Vec<_>>>()?;
+    (!numbers.is_empty()).then(|| Figures::each(numbers, placed.path().key("rows")))
 }

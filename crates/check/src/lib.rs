@@ -21,6 +21,7 @@
 //! [`Book`](stainbook_catalog::Book) and applies what the catalog and its entries say about levels and exceptions;
 //! [`check_with`] does the same together with what reading the files has found.
 //!
+//! Entries are looked at several at a time, where the platform has threads; what comes out does not depend on it.
 //! This crate prints nothing, reads no files, and knows no date but the one it is given.
 
 #![cfg_attr(
@@ -46,12 +47,15 @@ mod mend;
 mod names;
 mod points;
 mod printed;
+mod readings;
+mod references;
 mod report;
 mod rule;
 mod rules;
 mod run;
 mod sheet;
 mod sink;
+mod station;
 mod strokes_line;
 mod trend;
 mod words;
@@ -60,6 +64,6 @@ pub use mend::{Mended, NotUtf8, mend};
 pub use report::{Deny, Report};
 pub use rule::{Check, Family, Rule};
 pub use rules::{explain, find_rule, registry};
-pub use run::{Options, check, check_entry, check_with};
+pub use run::{Options, check, check_entry, check_with, check_with_more};
 pub use sheet::{ScaleView, Sheet};
 pub use sink::{Context, Sink};

@@ -1,9 +1,10 @@
 //! Limit values with their authority and the conditions of their mg/m³: what the rules about limits have in common.
 
-use stainbook_catalog::written::{Limit, LimitKind, SourceEntry};
-use stainbook_core::{Concentration, Conditions, Written};
+use stainbook_catalog::written::{Limit, LimitKind, SourceEntry, SubstanceEntry};
+use stainbook_core::{Concentration, Conditions, Formula, MolarVolume, Written};
 
 use crate::Context;
+use crate::printed::Interval;
 
 /// The temperature and pressure at which a source states mg/m³.
 pub(crate) fn stated_at(source: &SourceEntry) -> Option<Conditions> {
@@ -39,4 +40,25 @@ pub(crate) fn kind_words(kind: LimitKind) -> &'static str {
         LimitKind::Ceiling => "ceiling",
         LimitKind::Danger => "danger level",
     }
+}
+
+/// A limit as a volume fraction in ppm, with what its digits leave open: one in mg/m³ is brought there at its source's own
+/// temperature and pressure, and nothing comes of it where the source states none.
+pub(crate) fn as_volume_fraction(
+    written: &Written<Concentration>,
+    limit: &Limit,
+    substance: &SubstanceEntry,
+    context: &Context<'_>,
+) -> Option<Interval> {
+    let part = written.half_step() / written.number().abs().max(f64::MIN_POSITIVE);
+    let ppm = match written.value() {
+        Concentration::VolumeFraction(fraction) => fraction.ppm(),
+        Concentration::MassConcentration(mass) => {
+            let formula = Formula::parse(substance.formula.as_deref()?).ok()?;
+            let conditions = stated_at(source_of(limit, context)?)?;
+            let molar_volume = MolarVolume::of_ideal_gas(conditions).l_per_mol();
+            mass.mg_per_m3() * molar_volume / formula.molar_mass().g_per_mol()
+        }
+    };
+    Some(Interval::around(ppm, ppm * part))
 }

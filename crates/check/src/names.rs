@@ -39,6 +39,25 @@ pub(crate) fn did_you_mean(near: &[String], otherwise: &str) -> String {
     }
 }
 
+/// Names in quotation marks, the last two with `or` between them.
+pub(crate) fn quoted_or(names: &[String]) -> String {
+    joined(names, " or ")
+}
+
+/// Names in quotation marks, the last two with `and` between them.
+pub(crate) fn quoted_and(names: &[String]) -> String {
+    joined(names, " and ")
+}
+
+fn joined(names: &[String], last: &str) -> String {
+    let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    match quoted.as_slice() {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., end] => format!("{}{last}{end}", first.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -59,5 +78,8 @@ mod tests {
         let names = ["a", "b"].map(str::to_owned);
         assert_eq!(did_you_mean(&names, ""), "did you mean `a`, or `b`?");
         assert_eq!(did_you_mean(&[], "add it"), "add it");
+        let three = ["a", "b", "c"].map(str::to_owned);
+        assert_eq!(quoted_or(&three), "`a`, `b` or `c`");
+        assert_eq!(quoted_and(&names), "`a` and `b`");
     }
 }

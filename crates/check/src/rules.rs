@@ -23,14 +23,26 @@ rules! {
     id_not_file_name
     id_not_kebab_case
     unresolved_reference
+    ambiguous_reference
+    withdrawn_still_used
     formula_of_another_substance
     name_of_another_substance
+    cas_used_twice
+    formula_used_twice
+    name_used_twice
+    leaflet_entered_twice
+    lots_of_two_leaflets
+    replaces_another_tube
     // Substances
     cas_check_digit
     cas_unreadable
     explosive_limits_reversed
     formula_unreadable
     limit_pair_disagrees
+    limit_above_explosive
+    limit_above_saturation
+    limit_given_twice
+    limit_without_authority
     limit_without_conditions
     limits_out_of_order
     molar_mass_against_formula
@@ -49,7 +61,11 @@ rules! {
     range_beyond_scale
     range_gap
     range_reversed
+    scale_doubled
     scale_mass_not_stated
+    sampling_time_not_rising
+    scales_of_two_kinds
+    range_misses_the_limit
     seconds_per_stroke_implausible
     strokes_doubled
     unit_not_of_the_scale
@@ -58,10 +74,18 @@ rules! {
     correction_does_not_cover
     correction_not_one_at_calibration
     correction_off_the_trend
+    correction_copied
+    correction_row_doubled
     correction_row_shape
+    correction_size_implausible
+    humidity_kind_not_said
+    pressure_factor_implausible
     pressure_factor_direction
     // Repeatability and conditions
+    accuracy_absent
     accuracy_does_not_cover
+    accuracy_short
+    accuracy_implausible
     band_off_the_scale
     calibration_outside_usable
     condition_implausible
@@ -72,19 +96,34 @@ rules! {
     humidity_above_saturation
     worked_example_differs
     // Other gases
+    factor_against_response
     interference_of_itself
+    other_gas_range_off_the_scale
+    other_gas_twice
     response_against_effect
     // Provenance
     date_in_the_future
     date_order
     not_verified
+    review_due
+    storage_implausible
     verified_by_the_same_person
     // What is measured, pumps and surveys
     measures_unclear
     reading_not_one_kind
+    conditions_missing
+    gas_not_on_the_sheet
+    leaflet_revision_unknown
+    lot_of_another_leaflet
+    pressure_against_altitude
+    reading_id_doubled
+    reading_not_on_the_scale
+    strokes_not_on_the_sheet
+    strokes_the_pump_cannot_draw
+    times_out_of_order
     stroke_volume_differs
-    // Text
-    unit_not_canonical
+    volume_check_implausible
+    volume_tolerance_wide
     // Exceptions
     baseline_unused
     exception_expired
@@ -119,9 +158,12 @@ reader_docs! {
     "repeated-entry"
     "several-documents"
     "tab-indentation"
+    "table-cell-unreadable"
+    "table-header-unreadable"
     "too-deep"
     "too-many-nodes"
     "unit-missing"
+    "unit-not-canonical"
     "unit-of-another-kind"
     "unit-unknown"
     "unknown-file-kind"

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
+use rayon::prelude::*;
 use stainbook_catalog::finding::Finding;
 use stainbook_catalog::place::FileId;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
@@ -24,10 +25,7 @@ pub struct Options {
 /// What reading the files has found is not among it; see [`check_with`] for both together. Exceptions from the reader's
 /// rules are therefore not judged here.
 pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
-    let found = book
-        .own()
-        .flat_map(|entry| check_entry(book, entry, options))
-        .collect();
+    let found = every_entry(book, &|entry| check_entry(book, entry, options));
     finish(book, found, options.as_of, Scope::RulesOnly)
 }
 
@@ -44,11 +42,22 @@ pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
 /// assert_eq!((report.files, report.exit_code(Deny::Warnings)), (0, 0));
 /// ```
 pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report {
+    check_with_more(book, read, options, &|_| Vec::new())
+}
+
+/// The same with what somebody else has to say about each entry: a part of the judging that this crate cannot do itself.
+pub fn check_with_more(
+    book: &Book,
+    read: Vec<Finding>,
+    options: &Options,
+    more: &(dyn Fn(&Entry) -> Vec<Finding> + Sync),
+) -> Report {
     let mut found = read;
-    found.extend(
-        book.own()
-            .flat_map(|entry| check_entry(book, entry, options)),
-    );
+    found.extend(every_entry(book, &|entry| {
+        let mut findings = check_entry(book, entry, options);
+        findings.extend(more(entry));
+        findings
+    }));
     let mut files: Vec<FileId> = book.own().map(|entry| entry.file).collect();
     files.extend(found.iter().map(|finding| finding.place().file));
     files.sort_unstable();
@@ -59,7 +68,14 @@ pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report 
     )
 }
 
-/// What the rules find in one entry, before levels and exceptions: the part of a run that can be done in parallel.
+/// Does the same for each of the catalog's own entries, several at a time; what is found is in the order of the entries.
+fn every_entry(book: &Book, look: &(dyn Fn(&Entry) -> Vec<Finding> + Sync)) -> Vec<Finding> {
+    let own: Vec<&Entry> = book.own().collect();
+    let found: Vec<Vec<Finding>> = own.into_par_iter().map(look).collect();
+    found.into_iter().flatten().collect()
+}
+
+/// What the rules find in one entry, before levels and exceptions.
 pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding> {
     let mut findings = Vec::new();
     let context = Context {

@@ -1,6 +1,7 @@
 //! What a rule is given besides the entry, and where it puts what it finds.
 
 use jiff::civil::Date;
+use stainbook_catalog::document::Node;
 use stainbook_catalog::finding::Finding;
 use stainbook_catalog::place::{FileId, Path, Place};
 use stainbook_catalog::{Book, Entry};
@@ -20,9 +21,12 @@ pub struct Context<'a> {
 
 impl Context<'_> {
     /// Whether the file says nothing at this place; a value that is there and was not understood has been blamed by the
-    /// reader, and its absence from the written form is no finding.
+    /// reader, and its absence from the written form is no finding. Of a file that could not be read to its end, or is no
+    /// group of fields, nothing is known to be absent.
     pub fn is_absent(&self, path: &Path) -> bool {
-        self.entry.document.find(path).is_none()
+        let document = &self.entry.document;
+        let is_whole = !document.is_broken() && document.root().is_some_and(Node::is_mapping);
+        is_whole && document.find(path).is_none()
     }
 
     /// Whether the group of fields at this place has other fields than these: the reader has blamed them, and one of these

@@ -109,7 +109,7 @@ control:
 ";
     insta::assert_snapshot!(said(example), @r#"
     error[control-figure-differs]: the numbers of the sheet do not add up to what was added up from the paper
-      quay-chlorine-r1.tube.yaml:46:36: 44.7 on the paper, 53.7 on the sheet
+      quay-chlorine-r1.tube.yaml:48:36: 44.7 on the paper, 53.7 on the sheet
       = 40 + 13 + 0.7 = 53.7
       = the sheet is 9 above the paper, a multiple of nine, as two swapped digits leave it
       help: compare the numbers with the paper, one by one; then add the paper's up again

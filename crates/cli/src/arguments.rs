@@ -3,7 +3,8 @@
 use clap::{Parser, Subcommand};
 
 use crate::commands::{
-    changes, check, compare, completions, convert, demo, evaluate, explain, new, schema, sheet,
+    changes, check, compare, completions, convert, demo, evaluate, explain, find, new, schema,
+    sheet,
 };
 
 /// A lab's own book of detector-tube data, checked, and the arithmetic that turns a stain into a concentration.
@@ -35,6 +36,7 @@ pub(crate) enum Command {
     Compare(compare::Compare),
     Changes(changes::Changes),
     Evaluate(evaluate::Evaluate),
+    Find(find::Find),
     Sheet(sheet::SheetOf),
     New(new::New),
     Explain(explain::Explain),
@@ -52,6 +54,7 @@ impl Command {
             Self::Changes(changes) => changes.speaks_json(),
             Self::Evaluate(evaluate) => evaluate.speaks_json(),
             Self::Explain(explain) => explain.speaks_json(),
+            Self::Find(find) => find.speaks_json(),
             Self::Sheet(sheet) => sheet.speaks_json(),
             _ => false,
         }

@@ -9,6 +9,7 @@ use rayon::prelude::*;
 use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
 use stainbook::catalog::place::FileId;
 use stainbook::catalog::{Entry, WrittenEntry, read_entry};
+use stainbook::reading::survey_document::{is_table, read_table};
 use stainbook::{Book, EntryKind, Finding, SourceFile};
 
 use crate::catalog_choice::{Choice, root_file};
@@ -66,8 +67,27 @@ pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
     walk(folder, true).0
 }
 
+/// The surveys below a folder that are kept as tables, in alphabetical order. They are no part of a catalog, as they can
+/// be of any size; who checks a folder checks them too.
+pub(crate) fn table_paths(folder: &Path) -> Vec<PathBuf> {
+    files_below(folder, false)
+        .filter(|path| is_table(&shown(path)))
+        .collect()
+}
+
 /// The files below a folder that are entries, in alphabetical order, and YAML files whose names tell no kind.
 pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> (Vec<PathBuf>, Vec<PathBuf>) {
+    let (entries, others): (Vec<_>, Vec<_>) = files_below(folder, stay_in_catalog)
+        .partition(|path| EntryKind::of_file(&shown(path)).is_some());
+    let others = others
+        .into_iter()
+        .filter(|path| path.extension().is_some_and(|e| e == "yaml" || e == "yml"))
+        .collect();
+    (entries, others)
+}
+
+/// The files below a folder, in alphabetical order.
+fn files_below(folder: &Path, stay_in_catalog: bool) -> impl Iterator<Item = PathBuf> + use<> {
     // What git ignores is read all the same: a sheet that is silently left out would be missed.
     let walker = WalkBuilder::new(folder)
         .standard_filters(false)
@@ -80,17 +100,10 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> (Vec<PathBuf>, Vec<P
             !stay_in_catalog || entry.depth() == 0 || !folder || root_file(entry.path()).is_none()
         })
         .build();
-    let files = walker
+    walker
         .filter_map(Result::ok)
         .filter(|entry| entry.file_type().is_some_and(|kind| kind.is_file()))
-        .map(ignore::DirEntry::into_path);
-    let (entries, others): (Vec<_>, Vec<_>) =
-        files.partition(|path| EntryKind::of_file(&shown(path)).is_some());
-    let others = others
-        .into_iter()
-        .filter(|path| path.extension().is_some_and(|e| e == "yaml" || e == "yml"))
-        .collect();
-    (entries, others)
+        .map(ignore::DirEntry::into_path)
 }
 
 /// Standard input to its end.
@@ -206,6 +219,15 @@ struct Content {
     unreadable: Vec<Failure>,
 }
 
+/// Reads one file: an entry, or a survey that is kept as a table.
+fn read(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<Finding>) {
+    if is_table(&source.path) {
+        let (entry, findings) = read_table(file, source);
+        return (Some(entry), findings);
+    }
+    read_entry(file, source)
+}
+
 /// Reads files in parallel; what comes out is in the order of the files.
 fn read_all(inputs: &[Input], first: usize) -> Content {
     let outcomes: Vec<_> = inputs
@@ -215,13 +237,10 @@ fn read_all(inputs: &[Input], first: usize) -> Content {
             let file = FileId(u32::try_from(first + index).unwrap_or(u32::MAX));
             match input {
                 Input::File(path) => match std::fs::read(path) {
-                    Ok(bytes) => Ok(read_entry(
-                        file,
-                        &SourceFile::from_bytes(shown(path), bytes),
-                    )),
+                    Ok(bytes) => Ok(read(file, &SourceFile::from_bytes(shown(path), bytes))),
                     Err(error) => Err(Failure::unreadable(path, &error)),
                 },
-                Input::Bytes(path, bytes) => Ok(read_entry(
+                Input::Bytes(path, bytes) => Ok(read(
                     file,
                     &SourceFile::from_bytes(path.clone(), bytes.clone()),
                 )),

@@ -9,6 +9,7 @@ mod convert_table;
 pub(crate) mod demo;
 pub(crate) mod evaluate;
 pub(crate) mod explain;
+pub(crate) mod find;
 pub(crate) mod new;
 pub(crate) mod schema;
 pub(crate) mod sheet;
@@ -26,6 +27,7 @@ pub(crate) fn run(command: &Command) -> Result<End, Failure> {
         Command::Compare(compare) => compare.run(),
         Command::Changes(changes) => changes.run(),
         Command::Evaluate(evaluate) => evaluate.run(),
+        Command::Find(find) => find.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),
         Command::Explain(explain) => explain.run(),

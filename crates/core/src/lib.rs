@@ -138,7 +138,7 @@ pub use relative_humidity::RelativeHumidity;
 pub use saturation::SaturationError;
 pub use temperature::Temperature;
 pub use temperature_difference::TemperatureDifference;
-pub use unit::{Unit, unit, unit_of, units};
+pub use unit::{Unit, known_unit, unit, unit_of, units};
 pub use unknown_unit::{UnknownUnit, UnknownUnitReason};
 pub use volume::Volume;
 pub use volume_fraction::VolumeFraction;

@@ -137,8 +137,20 @@ pub fn unit(spelling: &str) -> Result<&'static Unit, UnknownUnit> {
 /// # Ok::<(), stainbook_core::UnknownUnit>(())
 /// ```
 pub fn unit_of(dimension: Dimension, spelling: &str) -> Result<&'static Unit, UnknownUnit> {
-    let spelling = spelling.trim();
-    spelling::find(dimension.members(), spelling).ok_or_else(|| unknown(spelling, Some(dimension)))
+    known_unit(dimension, spelling).ok_or_else(|| unknown(spelling.trim(), Some(dimension)))
+}
+
+/// The same without a word about what else may be meant, where a text need not be a unit at all.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Dimension, known_unit};
+/// assert!(known_unit(Dimension::VolumeFraction, "ppm").is_some());
+/// assert!(known_unit(Dimension::VolumeFraction, "strokes").is_none());
+/// ```
+pub fn known_unit(dimension: Dimension, spelling: &str) -> Option<&'static Unit> {
+    spelling::find(dimension.members(), spelling.trim())
 }
 
 /// The whole unit table, in its order.

@@ -284,8 +284,8 @@ fn lines_around<'a>(at: &Located<'a>) -> Option<(&'a str, usize, usize)> {
     (!text.is_empty()).then_some((text, at.start.line, at.end.line))
 }
 
-/// Rule, file, path in the file and the text there, numbered where all of them are the same: it does not change when
-/// lines move.
+/// Rule, file, the way to the place by what its rows are known by, and the text there, numbered where all of them are the
+/// same: it changes neither when lines move nor when rows are put in above.
 fn fingerprint(
     finding: &Finding,
     at: &Located<'_>,
@@ -297,7 +297,7 @@ fn fingerprint(
         .get(at.bytes.clone())
         .unwrap_or_default()
         .replace("\r\n", "\n");
-    let hash = sha256(&[finding.rule(), &file.uri, &at.pointer, &text])?;
+    let hash = sha256(&[finding.rule(), &file.uri, &at.known_by, &text])?;
     let count = seen.entry(hash.clone()).or_default();
     *count += 1;
     Ok(format!("{hash}:{count}"))

@@ -15,10 +15,11 @@
 //! | --- | --- | --- |
 //! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], `results_xlsx` |
+//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], [`together_csv`], `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
 //! | records worked out again | [`verification_text`] | [`verification_csv`], [`verification`] as JSON |
 //! | changes | [`changes_text`] | [`changes_json`] |
+//! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -52,6 +53,9 @@ pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
+pub mod find_csv;
+pub mod find_json;
+pub mod find_text;
 pub mod findings_github;
 pub mod findings_json;
 pub mod findings_junit;
@@ -68,6 +72,7 @@ pub mod results_text;
 #[cfg(feature = "xlsx")]
 pub mod results_xlsx;
 pub mod sheet_text;
+pub mod together_csv;
 mod uri;
 pub mod verification;
 pub mod verification_csv;

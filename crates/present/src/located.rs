@@ -32,6 +32,8 @@ pub struct Located<'a> {
     pub end: LineColumn,
     /// The route to it as a JSON Pointer: to the field that holds the bytes where bytes alone name the place.
     pub pointer: String,
+    /// The same with rows of lists by what they are known by, which does not change when rows are put in above.
+    pub known_by: String,
     /// The text of the file.
     pub text: &'a str,
 }
@@ -80,16 +82,19 @@ impl<'a> Sources<'a> {
                 bytes: 0..0,
                 start,
                 end: start,
+                known_by: pointer.clone(),
                 pointer,
                 text: "",
             };
         };
         let bytes = document.locate(place);
+        let way = document.path_at(place);
         Located {
             path,
             start: document.line_column(bytes.start),
             end: document.line_column(bytes.end),
-            pointer: document.path_at(place).pointer(),
+            pointer: way.pointer(),
+            known_by: document.known_by(&way),
             bytes,
             text: document.text(),
         }

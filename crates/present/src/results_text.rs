@@ -5,6 +5,7 @@
 mod glance;
 mod one;
 mod shared;
+mod together;
 
 use stainbook_reading::{Evaluation, ReadingResult, Status};
 
@@ -40,6 +41,7 @@ pub fn render(evaluation: &Evaluation, detail: Detail, colour: Colour) -> String
         out.push('\n');
         one(&mut out, result, &shared, detail, colour);
     }
+    together::each(&mut out, evaluation, detail, colour);
     out.push('\n');
     shared.render(&mut out, evaluation);
     cautions(&mut out, evaluation);
@@ -128,8 +130,12 @@ pub fn summary(evaluation: &Evaluation) -> String {
         1 => "; 1 carries flags".to_owned(),
         n => format!("; {n} carry flags"),
     };
+    let together = match evaluation.together.len() {
+        0 => String::new(),
+        n => format!("; {n} judged together"),
+    };
     format!(
-        "{}: {}{flags}",
+        "{}: {}{flags}{together}",
         counted(evaluation.results.len(), "reading"),
         parts.join(", ")
     )

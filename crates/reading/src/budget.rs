@@ -1,12 +1,23 @@
-//! The law of propagation (JCGM 100:2008, 5.1.2) along the chain: numbers only.
+//! The model of a reading, with what is not exactly known in it, and the law of propagation along it: numbers only.
 //!
-//! Every input has a standard uncertainty; how much of it reaches the result is the slope of the chain there, taken as
-//! the central difference over the uncertainty itself, so that a bend of a table inside that width counts on both sides.
-//! The inputs are taken as independent. All uncertainties of the result are relative to it.
+//! ```text
+//! x = f(r' − s', air') · [1 + r'/(r' − s') · (a·p·v − 1)] · m · t · o
+//! ```
+//!
+//! `f` is the [`Chain`]; `r'` the reading with what it may be off between the marks and over the front; `s'` the share of
+//! other gases; `air'` the air with its temperature, humidity and pressure. The factors about 1 are `a` for scale and lot,
+//! `p` for how much repeated readings differ, `v` for the volume of the strokes (these belong to the whole stain, the share
+//! of other gases included, and not to the slope of a correction table), and `m`, `t`, `o` for the printed digits of
+//! multiplier and tables and for another gas.
+//!
+//! [`propagate`] follows JCGM 100:2008; [`crate::tube_trials`] draws from the same model. The inputs are independent. All
+//! uncertainties of the result are relative to it.
 
 use stainbook_catalog::written::tube::Axis;
 
 use crate::chain::{Air, Chain, Reading, Water};
+use crate::distribution::Distribution;
+use crate::propagation::{self, ANYWHERE, Term, sensitivity};
 
 /// Where a part of the uncertainty comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,7 +42,7 @@ pub enum Source {
     Humidity,
     /// The station pressure.
     Pressure,
-    /// The printed digits of a correction table, or how closely a graph was read off.
+    /// The printed digits of a correction table, and how closely a graph was read off.
     Table(Axis),
     /// The factor for another gas.
     OtherGasFactor,
@@ -39,42 +50,42 @@ pub enum Source {
     OtherGas(usize),
 }
 
+/// An input that is not exactly known.
+///
+/// Its unit is that of the scale for [`Source::Reading`], [`Source::Front`] and [`Source::OtherGas`]; K for temperatures;
+/// %RH or g/m³, as stated, for the humidity; kPa for the pressure; and a part of 1 for all others.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Input {
+    /// Where it comes from.
+    pub source: Source,
+    /// What is known of it, about its estimate.
+    pub distribution: Distribution,
+    /// The degrees of freedom of its standard uncertainty; infinite where that is taken as exact.
+    pub degrees_of_freedom: f64,
+}
+
+impl Input {
+    /// An input whose distribution says how well its standard uncertainty is known.
+    pub fn new(source: Source, distribution: Distribution) -> Self {
+        Self {
+            source,
+            distribution,
+            degrees_of_freedom: distribution.degrees_of_freedom(),
+        }
+    }
+}
+
 /// One part of the uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Part {
     /// Where it comes from.
     pub source: Source,
-    /// The standard uncertainty of the input, in the input's own unit.
-    pub value: f64,
+    /// What is known of the input.
+    pub distribution: Distribution,
+    /// Its slope, its standard uncertainty in its own unit, and the degrees of freedom of that.
+    pub term: Term,
     /// What reaches the result, as a part of it.
     pub relative: f64,
-}
-
-/// The standard uncertainties of the inputs. What does not apply is zero.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct InputUncertainties {
-    /// Of the reading, in the unit of the scale.
-    pub reading: f64,
-    /// Of the front, in the unit of the scale.
-    pub front: f64,
-    /// Of scale and lot, as a part of the reading.
-    pub accuracy: f64,
-    /// Of repeated readings, as a part of the reading.
-    pub repeatability: f64,
-    /// Of the stroke volume, as a part of it.
-    pub stroke_volume: f64,
-    /// Of the multiplier, as a part of it.
-    pub multiplier: f64,
-    /// Of the temperature, in K.
-    pub temperature: f64,
-    /// Of the humidity, in its own unit.
-    pub humidity: f64,
-    /// Of the pressure, in kPa.
-    pub pressure: f64,
-    /// Of each table's factor, as a part of it: temperature, humidity, pressure.
-    pub tables: [f64; 3],
-    /// Of the factor for another gas, as a part of it.
-    pub other_gas: f64,
 }
 
 /// How far the inputs may be moved for a slope without leaving the sheet's tables, in the unit of [`Air`] and scale.
@@ -93,10 +104,10 @@ pub struct Spans {
 impl Spans {
     /// No bounds.
     pub const OPEN: Self = Self {
-        reading: (f64::MIN, f64::MAX),
-        temperature: (f64::MIN, f64::MAX),
-        humidity: (f64::MIN, f64::MAX),
-        pressure: (f64::MIN, f64::MAX),
+        reading: ANYWHERE,
+        temperature: ANYWHERE,
+        humidity: ANYWHERE,
+        pressure: ANYWHERE,
     };
 }
 
@@ -115,202 +126,162 @@ pub struct Run<'r> {
     pub bias: f64,
     /// The result.
     pub value: f64,
+    /// How far its inputs may be moved.
+    pub spans: Spans,
 }
 
-/// Fills `parts` with what reaches the result and returns the relative standard uncertainty of the result.
-///
-/// `other_gases` has for each disturbing gas that was subtracted its place in the list and the standard uncertainty of its
-/// share, in the unit of the scale.
-pub fn propagate(
-    run: &Run<'_>,
-    inputs: &InputUncertainties,
-    spans: &Spans,
-    other_gases: &[(usize, f64)],
-    parts: &mut Vec<Part>,
-) -> f64 {
-    parts.clear();
-    let net = run.reading - run.bias;
-    let value = |reading: f64, air: &Air| run.chain.value(reading, air, Reading::ForSlope).ok();
-    // Where not even a small step is inside the tables the result is taken as proportional to the reading.
-    let along_reading = slope(
-        net,
-        inputs.reading.max(inputs.front).max(net.abs() * 1e-3),
-        spans.reading,
-        |r| value(r, run.air),
-    )
-    .unwrap_or(run.value / net);
-    let of_scale = |u: f64| (along_reading * u / run.value).abs();
-    // What is a part of the stain is a part of all of it, the share of other gases included.
-    let whole_stain = run.reading / net;
-    let mut add = |source, value: f64, relative: f64| {
-        if 0.0 < value && relative.is_finite() {
-            parts.push(Part {
-                source,
-                value,
-                relative: relative.abs(),
-            });
-        }
-    };
-    add(Source::Reading, inputs.reading, of_scale(inputs.reading));
-    add(Source::Front, inputs.front, of_scale(inputs.front));
-    add(
-        Source::Accuracy,
-        inputs.accuracy,
-        inputs.accuracy * whole_stain,
-    );
-    add(
-        Source::Repeatability,
-        inputs.repeatability,
-        inputs.repeatability * whole_stain,
-    );
-    add(
-        Source::StrokeVolume,
-        inputs.stroke_volume,
-        inputs.stroke_volume * whole_stain,
-    );
-    add(Source::Multiplier, inputs.multiplier, inputs.multiplier);
+/// The uncertainty of a result, as a part of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relative {
+    /// The relative standard uncertainty.
+    pub standard: f64,
+    /// Its effective degrees of freedom, after Welch and Satterthwaite; infinite if no input has finite ones.
+    pub effective_degrees_of_freedom: f64,
+}
 
-    let relative = |slope: Option<f64>, u: f64| slope.unwrap_or(0.0) * u / run.value;
-    let by_temperature = slope(
-        run.air.tube_celsius,
-        inputs.temperature,
-        spans.temperature,
-        |celsius| {
-            let air_celsius = if run.tube_by_itself {
-                run.air.air_celsius
+impl Relative {
+    /// The coverage factor for about 95 %: 2, or Student's t where the degrees of freedom are finite.
+    pub fn coverage_factor(&self) -> f64 {
+        propagation::coverage_factor(self.effective_degrees_of_freedom)
+    }
+}
+
+impl Run<'_> {
+    /// The reading less what other gases added.
+    pub fn net(&self) -> f64 {
+        self.reading - self.bias
+    }
+
+    /// Whether anything along the chain depends on an input.
+    pub fn uses(&self, source: Source) -> bool {
+        let by_humidity = self.chain.converts(self.air.humidity);
+        match source {
+            Source::Temperature => {
+                self.chain.uses(Axis::Temperature) || by_humidity && !self.tube_by_itself
+            }
+            Source::AirTemperature => by_humidity && self.tube_by_itself,
+            Source::Humidity => self.chain.uses(Axis::Humidity),
+            Source::Pressure => self.chain.uses(Axis::Pressure),
+            _ => true,
+        }
+    }
+
+    /// The air with the tube at another temperature, °C: the air is as warm where nothing else is said.
+    pub fn at_tube_temperature(&self, celsius: f64) -> Air {
+        Air {
+            tube_celsius: celsius,
+            air_celsius: if self.tube_by_itself {
+                self.air.air_celsius
             } else {
                 celsius
-            };
-            value(
-                net,
-                &Air {
-                    tube_celsius: celsius,
-                    air_celsius,
-                    ..*run.air
-                },
-            )
-        },
-    );
-    add(
-        Source::Temperature,
-        inputs.temperature,
-        nonzero(relative(by_temperature, inputs.temperature)),
-    );
-    if run.tube_by_itself {
-        let by_air = slope(
-            run.air.air_celsius,
-            inputs.temperature,
-            (f64::MIN, f64::MAX),
-            |air_celsius| {
-                value(
-                    net,
-                    &Air {
-                        air_celsius,
-                        ..*run.air
-                    },
-                )
             },
-        );
-        add(
-            Source::AirTemperature,
-            inputs.temperature,
-            nonzero(relative(by_air, inputs.temperature)),
-        );
+            ..*self.air
+        }
     }
-    let by_humidity = match run.air.humidity {
-        Water::Relative(percent) => slope(percent, inputs.humidity, spans.humidity, |percent| {
-            value(
-                net,
-                &Air {
-                    humidity: Water::Relative(percent),
-                    ..*run.air
-                },
-            )
-        }),
-        Water::Absolute(grams) => slope(grams, inputs.humidity, spans.humidity, |grams| {
-            value(
-                net,
-                &Air {
-                    humidity: Water::Absolute(grams),
-                    ..*run.air
-                },
-            )
-        }),
-        Water::Unknown => None,
-    };
-    add(
-        Source::Humidity,
-        inputs.humidity,
-        nonzero(relative(by_humidity, inputs.humidity)),
-    );
-    let by_pressure = slope(
-        run.air.kilopascals,
-        inputs.pressure,
-        spans.pressure,
-        |kilopascals| {
-            value(
-                net,
-                &Air {
-                    kilopascals,
-                    ..*run.air
-                },
-            )
-        },
-    );
-    add(
-        Source::Pressure,
-        inputs.pressure,
-        nonzero(relative(by_pressure, inputs.pressure)),
-    );
-    for (axis, u) in [Axis::Temperature, Axis::Humidity, Axis::Pressure]
-        .into_iter()
-        .zip(inputs.tables)
-    {
-        add(Source::Table(axis), u, u);
+
+    /// The slope of the chain along an input of the air.
+    fn along_air(&self, source: Source, standard: f64) -> Option<f64> {
+        let net = self.net();
+        let value = |air: Air| self.chain.value(net, &air, Reading::ForSlope).ok();
+        let air = *self.air;
+        if !self.uses(source) {
+            return None;
+        }
+        match source {
+            Source::Temperature => sensitivity(
+                air.tube_celsius,
+                standard,
+                self.spans.temperature,
+                |celsius| value(self.at_tube_temperature(celsius)),
+            ),
+            Source::AirTemperature => {
+                sensitivity(air.air_celsius, standard, ANYWHERE, |air_celsius| {
+                    value(Air { air_celsius, ..air })
+                })
+            }
+            Source::Humidity => {
+                let (at, of): (f64, fn(f64) -> Water) = match air.humidity {
+                    Water::Relative(percent) => (percent, Water::Relative),
+                    Water::Absolute(grams) => (grams, Water::Absolute),
+                    Water::Unknown => return None,
+                };
+                sensitivity(at, standard, self.spans.humidity, |at| {
+                    value(Air {
+                        humidity: of(at),
+                        ..air
+                    })
+                })
+            }
+            Source::Pressure => sensitivity(
+                air.kilopascals,
+                standard,
+                self.spans.pressure,
+                |kilopascals| value(Air { kilopascals, ..air }),
+            ),
+            _ => None,
+        }
     }
-    add(Source::OtherGasFactor, inputs.other_gas, inputs.other_gas);
-    for (index, u) in other_gases {
-        add(Source::OtherGas(*index), *u, of_scale(*u));
+
+    /// The slope of the chain along the reading, over a step of this size.
+    fn along_reading(&self, step: f64) -> f64 {
+        let net = self.net();
+        // Where not even a small step is inside the tables the result is taken as proportional to the reading.
+        sensitivity(
+            net,
+            step.max(net.abs() * LEAST_STEP),
+            self.spans.reading,
+            |r| self.chain.value(r, self.air, Reading::ForSlope).ok(),
+        )
+        .unwrap_or(self.value / net)
     }
-    parts
+}
+
+/// A reading that is stated as exact still needs a step to find the slope over, as a part of it.
+const LEAST_STEP: f64 = 1e-3;
+
+/// Fills `parts` with what reaches the result and returns the relative standard uncertainty of the result. An input that
+/// the chain does not use, or that makes no difference, has no part.
+pub fn propagate(run: &Run<'_>, inputs: &[Input], parts: &mut Vec<Part>) -> Relative {
+    parts.clear();
+    let on_scale = inputs
         .iter()
-        .map(|part| part.relative * part.relative)
-        .sum::<f64>()
-        .sqrt()
-}
-
-/// An input that the chain does not use has no line in the budget.
-fn nonzero(relative: f64) -> f64 {
-    if relative.abs() > 0.0 {
-        relative
-    } else {
-        f64::NAN
-    }
-}
-
-/// The central difference over one standard uncertainty to either side, or over what of that lies inside the span; the
-/// difference to one side where the other has no value; a smaller step where neither has.
-fn slope(at: f64, u: f64, span: (f64, f64), value: impl Fn(f64) -> Option<f64>) -> Option<f64> {
-    if !at.is_finite() || u <= 0.0 {
-        return None;
-    }
-    [u, u * 0.1, u * 0.01].into_iter().find_map(|step| {
-        let (low, high) = (
-            (at - step).max(span.0.min(at)),
-            (at + step).min(span.1.max(at)),
-        );
-        let (low, high, below, above) = match (value(low), value(high)) {
-            (Some(below), Some(above)) => (low, high, below, above),
-            (Some(below), None) => (low, at, below, value(at)?),
-            (None, Some(above)) => (at, high, value(at)?, above),
-            (None, None) => return None,
+        .filter(|input| matches!(input.source, Source::Reading | Source::Front))
+        .map(|input| input.distribution.standard())
+        .fold(0.0, f64::max);
+    let along_reading = run.along_reading(on_scale);
+    // What is a part of the stain is a part of all of it, the share of other gases included.
+    let along_stain = run.value * run.reading / run.net();
+    for input in inputs {
+        let standard = input.distribution.standard();
+        let sensitivity = match input.source {
+            Source::Reading | Source::Front => along_reading,
+            Source::OtherGas(_) => -along_reading,
+            Source::Accuracy | Source::Repeatability | Source::StrokeVolume => along_stain,
+            Source::Multiplier | Source::Table(_) | Source::OtherGasFactor => run.value,
+            Source::Temperature | Source::AirTemperature | Source::Humidity | Source::Pressure => {
+                run.along_air(input.source, standard)
+                    .filter(|slope| 0.0 < slope.abs())
+                    .unwrap_or(f64::NAN)
+            }
         };
-        (low < high).then(|| (above - below) / (high - low))
-    })
-}
-
-/// The standard uncertainty of something that is known to lie within `half_width`, anywhere.
-/// Source: JCGM 100:2008, 4.3.7.
-pub fn rectangular(half_width: f64) -> f64 {
-    half_width / 3.0_f64.sqrt()
+        let term = Term {
+            sensitivity,
+            standard,
+            degrees_of_freedom: input.degrees_of_freedom,
+        };
+        let relative = (term.reaching() / run.value).abs();
+        if 0.0 < standard && relative.is_finite() {
+            parts.push(Part {
+                source: input.source,
+                distribution: input.distribution,
+                term,
+                relative,
+            });
+        }
+    }
+    let combined = propagation::combine_independent(parts.iter().map(|part| part.term));
+    Relative {
+        standard: combined.standard / run.value,
+        effective_degrees_of_freedom: combined.effective_degrees_of_freedom,
+    }
 }

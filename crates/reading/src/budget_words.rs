@@ -45,9 +45,11 @@ pub(crate) fn lines(parts: &[Part], origins: &Origins<'_>) -> Vec<BudgetLine> {
             BudgetLine {
                 code: words.code.to_owned(),
                 source: words.source,
-                distribution: words.distribution.to_owned(),
-                value: part.value,
+                distribution: part.distribution.name().to_owned(),
+                value: part.term.standard,
                 unit: words.unit.to_owned(),
+                sensitivity: part.term.sensitivity,
+                degrees_of_freedom: finite(part.term.degrees_of_freedom),
                 relative: part.relative,
                 contribution: if variance > 0.0 {
                     100.0 * part.relative * part.relative / variance
@@ -60,19 +62,22 @@ pub(crate) fn lines(parts: &[Part], origins: &Origins<'_>) -> Vec<BudgetLine> {
         .collect()
 }
 
+/// Degrees of freedom as in the output: nothing for infinite ones.
+pub(crate) fn finite(degrees_of_freedom: f64) -> Option<f64> {
+    degrees_of_freedom.is_finite().then_some(degrees_of_freedom)
+}
+
 struct Words<'r> {
     code: &'static str,
     source: String,
-    distribution: &'static str,
     unit: &'r str,
     origin: String,
 }
 
 fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
-    let line = |code, source: &str, distribution, unit, origin: String| Words {
+    let line = |code, source: &str, unit, origin: String| Words {
         code,
         source: source.to_owned(),
-        distribution,
         unit,
         origin,
     };
@@ -80,26 +85,23 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         |figure: f64, unit: &str| format!("default: within {figure} {unit} (common practice)");
     match source {
         Source::Reading if origins.reading_stated => {
-            line("reading", "reading the end of the stain", "normal", origins.unit, "survey, uncertainty of the reading".to_owned())
+            line("reading", "reading the end of the stain", origins.unit, "survey, uncertainty of the reading".to_owned())
         }
         Source::Reading => line(
             "reading",
             "reading the end of the stain between the marks",
-            "rectangular",
             origins.unit,
             "sheet, read.scales: the space of the marks about the reading".to_owned(),
         ),
         Source::Front => line(
             "front",
             "difference of the two sides of the front",
-            "rectangular",
             origins.unit,
             "survey: half the difference of short and long".to_owned(),
         ),
         Source::Accuracy => line(
             "accuracy",
             "how far scale and lot may be from the truth",
-            "normal",
             "1",
             origins.accuracy_row.map_or_else(
                 || format!("default: within {} for {} of readings (former US rule for such units), as the sheet is silent", percent(defaults::ACCURACY_WITHIN), percent(defaults::CONFIDENCE)),
@@ -109,7 +111,6 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         Source::Repeatability => line(
             "repeatability",
             "how much repeated readings differ",
-            "normal",
             "1",
             origins.repeatability_row.map_or_else(
                 || format!("default: {} (common practice), as the sheet is silent", percent(defaults::REPEATABILITY)),
@@ -117,32 +118,29 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             ),
         ),
         Source::StrokeVolume => {
-            line("stroke-volume", "volume of the strokes", "rectangular", "1", origins.stroke_volume.to_owned())
+            line("stroke-volume", "volume of the strokes", "1", origins.stroke_volume.to_owned())
         }
         Source::Multiplier => line(
             "multiplier",
             "printed digits of the stroke multiplier",
-            "rectangular",
             "1",
             format!("sheet, draw.ranges row {}", origins.range_row + 1),
         ),
         Source::Temperature => {
-            line("temperature", "temperature of the tube", "rectangular", "K", within(defaults::TEMPERATURE_WITHIN, "K"))
+            line("temperature", "temperature of the tube", "K", within(defaults::TEMPERATURE_WITHIN, "K"))
         }
         Source::AirTemperature => line(
             "air-temperature",
             "temperature of the air, for the humidity",
-            "rectangular",
             "K",
             within(defaults::TEMPERATURE_WITHIN, "K"),
         ),
         Source::Humidity if origins.humidity_unit == "%RH" => {
-            line("humidity", "humidity of the air", "rectangular", "%RH", within(defaults::RELATIVE_HUMIDITY_WITHIN, "%RH"))
+            line("humidity", "humidity of the air", "%RH", within(defaults::RELATIVE_HUMIDITY_WITHIN, "%RH"))
         }
         Source::Humidity => line(
             "humidity",
             "humidity of the air",
-            "rectangular",
             origins.humidity_unit,
             format!("default: within {} of it (common practice)", percent(defaults::ABSOLUTE_HUMIDITY_WITHIN)),
         ),
@@ -151,7 +149,6 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             line(
                 "pressure",
                 "pressure at the place",
-                "rectangular",
                 "kPa",
                 format!("default: within {} (common practice), {how}", percent(within)),
             )
@@ -167,12 +164,11 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             } else {
                 ("printed digits of the correction", format!("sheet, {field}"))
             };
-            line(code, source, "rectangular", "1", origin)
+            line(code, source, "1", origin)
         }
         Source::OtherGasFactor => line(
             "other-gas-factor",
             "factor for another gas than the scale's",
-            "normal",
             "1",
             if origins.other_gas_stated {
                 "sheet, read.also_measures, uncertainty".to_owned()
@@ -185,7 +181,6 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             Words {
                 code: "other-gas",
                 source: gas.map_or_else(|| "share of another gas".to_owned(), |gas| format!("share of {} in the reading", gas.gas)),
-                distribution: "normal",
                 unit: origins.unit,
                 origin: gas.map_or_else(String::new, |gas| gas.origin.clone()),
             }

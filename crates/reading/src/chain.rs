@@ -124,6 +124,8 @@ pub struct StepDone {
     pub condition: f64,
     /// The rows of the table.
     pub found: Option<Found>,
+    /// Whether the table was entered at its end, as what it was to be entered with lies outside. [`Reading::Held`] only.
+    pub held: bool,
 }
 
 /// A step that has no value.
@@ -152,6 +154,10 @@ pub enum Reading {
     /// For a slope: where the sheet allows the printed rows only, a small change about such a row follows the straight
     /// line to the next one. A result is never taken from this.
     ForSlope,
+    /// For a trial: as for a slope, and what lies outside a table is taken at its end; beyond the last reading of a
+    /// two-dimensional table the factor of its last line holds. How often that happens is counted. A result is never taken
+    /// from one such trial.
+    Held,
 }
 
 impl<'t> Chain<'t> {
@@ -208,6 +214,43 @@ impl<'t> Chain<'t> {
         self.run(reading, air, strictness, |_| {})
     }
 
+    /// The concentration for a trial that may lie outside a table, and whether it did: see [`Reading::Held`]. Nothing if a
+    /// formula has no value there.
+    pub fn held(&self, reading: f64, air: &Air) -> (Option<f64>, bool) {
+        let mut held = false;
+        let value = self.run(reading, air, Reading::Held, |done| held |= done.held);
+        (value.ok(), held)
+    }
+
+    /// Whether a condition has a part in the result.
+    pub fn uses(&self, axis: Axis) -> bool {
+        self.steps.iter().any(|(_, action)| match action {
+            Action::Factors(_, of) | Action::Table(_, of) | Action::Polynomial(_, of) => {
+                *of == axis
+            }
+            Action::Proportional => axis == Axis::Pressure,
+            Action::Nothing | Action::Strokes | Action::OtherGas(_) => false,
+        })
+    }
+
+    /// Whether a humidity of this kind is turned into the other one, for which the air's temperature counts.
+    pub fn converts(&self, humidity: Water) -> bool {
+        let stated = match humidity {
+            Water::Relative(_) => Dimension::RelativeHumidity,
+            Water::Absolute(_) => Dimension::AbsoluteHumidity,
+            Water::Unknown => return false,
+        };
+        self.steps.iter().any(|(_, action)| {
+            let unit = match action {
+                Action::Factors(table, Axis::Humidity) => table.unit,
+                Action::Table(table, Axis::Humidity) => table.unit,
+                Action::Polynomial(formula, Axis::Humidity) => formula.unit,
+                _ => return false,
+            };
+            unit.dimension() != stated
+        })
+    }
+
     /// The same, telling each step that does something as it is taken.
     ///
     /// # Errors
@@ -233,6 +276,7 @@ impl<'t> Chain<'t> {
                 after: before,
                 condition: f64::NAN,
                 found: None,
+                held: false,
             };
             let failed = |why| StepFailed { step: *step, why };
             match action {
@@ -252,12 +296,10 @@ impl<'t> Chain<'t> {
                 }
                 Action::Factors(table, axis) => {
                     done.condition = condition(*axis, table.unit, air);
-                    let found = along(
-                        &table.points,
-                        done.condition,
-                        strictness.between(table.between),
-                    )
-                    .map_err(|why| failed(Failure::Table(why)))?;
+                    let ends = ends(&table.points, |point| point.0);
+                    let entered = strictness.hold(done.condition, ends, &mut done.held);
+                    let found = along(&table.points, entered, strictness.between(table.between))
+                        .map_err(|why| failed(Failure::Table(why)))?;
                     (done.factor, done.argument, done.found) =
                         (found.value, table.target, Some(found));
                     value *= found.value;
@@ -279,18 +321,22 @@ impl<'t> Chain<'t> {
                     };
                     let entered = value * strokes;
                     let between = strictness.between(table.between);
+                    let columns = ends(&table.columns, |column| *column);
+                    let lines = ends(&table.readings, |reading| *reading);
+                    let at = strictness.hold(entered, lines, &mut done.held);
                     let found = across(
                         &table.columns,
                         &table.readings,
                         &table.values,
-                        done.condition,
-                        entered,
+                        strictness.hold(done.condition, columns, &mut done.held),
+                        at,
                         between,
                     )
                     .map_err(|why| failed(Failure::Table(why)))?;
                     (done.factor, done.argument, done.found) =
-                        (found.value / entered, table.target, Some(found));
-                    value = found.value / strokes;
+                        (found.value / at, table.target, Some(found));
+                    // What was not held is the table's own value, to the last digit.
+                    value = found.value / strokes * if done.held { entered / at } else { 1.0 };
                 }
                 Action::OtherGas(other) => {
                     done.argument = other.target;
@@ -298,7 +344,9 @@ impl<'t> Chain<'t> {
                         OtherFactor::Single(factor) => done.factor = *factor,
                         OtherFactor::ByReading(rows, between) => {
                             // These rows are always by the reading on the scale, as printed.
-                            let found = along(rows, reading, strictness.between(*between))
+                            let lines = ends(rows, |row| row.0);
+                            let at = strictness.hold(reading, lines, &mut done.held);
+                            let found = along(rows, at, strictness.between(*between))
                                 .map_err(|why| failed(Failure::Table(why)))?;
                             (done.factor, done.found, done.condition) =
                                 (found.value, Some(found), reading);
@@ -317,9 +365,28 @@ impl<'t> Chain<'t> {
 impl Reading {
     fn between(self, stated: Between) -> Between {
         match (self, stated) {
-            (Self::ForSlope, Between::NotAllowed) => Between::Linear,
+            (Self::ForSlope | Self::Held, Between::NotAllowed) => Between::Linear,
             _ => stated,
         }
+    }
+
+    /// What a table is entered with: for a trial never outside.
+    fn hold(self, at: f64, (low, high): (f64, f64), held: &mut bool) -> f64 {
+        if self != Self::Held || (low <= at && at <= high) {
+            return at;
+        }
+        *held = true;
+        // Not a number is what a humidity beyond saturation becomes on its way to the other kind.
+        if at < low { low } else { high }
+    }
+}
+
+/// The ends of rising numbers.
+fn ends<T>(rising: &[T], number: impl Fn(&T) -> f64) -> (f64, f64) {
+    match rising {
+        [only] => (number(only), number(only)),
+        [first, .., last] => (number(first), number(last)),
+        [] => (f64::NAN, f64::NAN),
     }
 }
 

@@ -4,17 +4,19 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-
-use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
 use stainbook_catalog::{Book, EntryKind};
 
 use crate::cautions::cautions;
 use crate::facts::{self, Facts};
+use crate::judgement;
+use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
 use crate::prepared::Prepared;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, Refusal, Remark, SCHEMA_VERSION, SOFTWARE, Status};
 use crate::sheet_choice::{self, Chosen};
+use crate::together::{self, Taken};
 
 /// What the caller knows beyond the catalog.
 #[derive(Clone, Copy, Default)]
@@ -23,6 +25,18 @@ pub struct Options<'o> {
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
     /// What to do with a sheet that has errors.
     pub faulty_sheets: FaultySheets,
+    /// How to draw, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    pub monte_carlo: Option<MonteCarloOptions<'o>>,
+}
+
+/// How to draw.
+#[derive(Clone, Copy)]
+pub struct MonteCarloOptions<'o> {
+    /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
+    pub settings: Settings,
+    /// How to work through blocks of draws; [`one_after_another`](crate::monte_carlo::one_after_another) where there are no
+    /// threads.
+    pub in_blocks: &'o InBlocks<'o>,
 }
 
 /// What to do with a sheet that has errors.
@@ -53,7 +67,8 @@ pub enum FaultySheets {
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
-    let results = survey
+    evaluator.judge_by(&survey.judge);
+    let mut results: Vec<ReadingResult> = survey
         .readings
         .iter()
         .enumerate()
@@ -61,11 +76,19 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
             evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref())
         })
         .collect();
+    let taken = Taken {
+        readings: survey.readings.iter().map(Some).collect(),
+        conditions: &survey.conditions,
+        by: survey.by.as_deref(),
+        rows: &survey.together,
+    };
+    let together = together::all(&mut evaluator, &taken, &mut results);
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
         by: survey.by.clone(),
         inputs: facts::survey_inputs(survey),
+        together,
         ..evaluator.frame(results)
     }
 }
@@ -79,6 +102,7 @@ pub struct Evaluator<'b> {
     digests: BTreeMap<String, Option<String>>,
     facts: BTreeMap<String, Value>,
     ids: RepeatedIds,
+    settings: Rc<judgement::Settings>,
 }
 
 impl<'b> Evaluator<'b> {
@@ -92,7 +116,17 @@ impl<'b> Evaluator<'b> {
             digests: BTreeMap::new(),
             facts: BTreeMap::new(),
             ids: RepeatedIds::default(),
+            settings: Rc::new(judgement::Settings::default()),
         }
+    }
+
+    /// Compares from now on with the limits that a survey names, and as surely as it asks for.
+    pub fn judge_by(&mut self, judge: &Judge) {
+        self.settings = Rc::new(judgement::Settings::of(judge));
+    }
+
+    pub(crate) fn settings(&self) -> Rc<judgement::Settings> {
+        Rc::clone(&self.settings)
     }
 
     /// Results with what stands once for all of them.
@@ -109,6 +143,8 @@ impl<'b> Evaluator<'b> {
             catalog_revision: self.catalog_revision(),
             facts: self.facts.clone(),
             results,
+            judged_by: self.settings.judged_by(),
+            together: Vec::new(),
             cautions: cautions(),
         }
     }
@@ -144,23 +180,60 @@ impl<'b> Evaluator<'b> {
             .clone()
             .unwrap_or_else(|| format!("#{}", index + 1));
         let repeated = self.ids.seen(&id);
+        let mut result = self.reading_as(id, reading, survey, by);
+        if repeated {
+            result.flags.insert(
+                0,
+                Remark::new(
+                    "id-repeated",
+                    "another reading of the survey has the same `id`",
+                ),
+            );
+        }
+        result
+    }
+
+    /// Evaluates a reading without drawing: for one that is worked out many times on the way to a solution.
+    pub(crate) fn reading_on_the_way(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
+        let drawing = self.options.monte_carlo.take();
+        let result = self.reading_as(id, reading, survey, by);
+        self.options.monte_carlo = drawing;
+        result
+    }
+
+    /// Evaluates a reading under a name, which may be used again.
+    pub(crate) fn reading_as(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
         let mut result = ReadingResult::empty(id);
         result.catalog_revision = self.catalog_revision();
-        if repeated {
-            result.flags.push(Remark::new(
-                "id-repeated",
-                "another reading of the survey has the same `id`",
-            ));
-        }
+        result.flags.extend(self.settings.unusable().cloned());
         if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
             result.status = Status::Refused;
             result.concentration = None;
             result.also_as = None;
             result.uncertainty = None;
+            result.on_the_bound = None;
+            result.as_ppm = None;
             result.against.clear();
             result.refusal = Some(refusal);
         }
         result
+    }
+
+    /// How to draw, if that was asked for.
+    pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
+        self.options.monte_carlo
     }
 
     /// Which sheet a reading belongs to.

@@ -2,7 +2,7 @@
 //! other so that it can be worked out again.
 
 use serde::Serialize;
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Number, Value, json};
 use stainbook_catalog::document::Node;
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
@@ -171,6 +171,14 @@ pub(crate) fn survey_inputs(survey: &SurveyEntry) -> Value {
     typed
 }
 
+/// Three strokes were typed as `3`, not as `3.0`.
+fn whole(number: Number) -> Number {
+    let text = number.to_string();
+    text.strip_suffix(".0")
+        .and_then(|digits| digits.parse::<i64>().ok())
+        .map_or(number, Number::from)
+}
+
 /// Without what was not typed.
 pub(crate) fn present(value: Value) -> Value {
     match value {
@@ -186,6 +194,7 @@ pub(crate) fn present(value: Value) -> Value {
                 .collect::<Map<_, _>>(),
         ),
         Value::Array(items) => Value::Array(items.into_iter().map(present).collect()),
+        Value::Number(number) => Value::Number(whole(number)),
         other => other,
     }
 }

@@ -4,40 +4,13 @@ use stainbook_catalog::model::{Limit, Measured, Substance};
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, convert};
 
-use crate::defaults::GUARD;
 use crate::normal;
 use crate::result::{Against, LimitUsed, Remark, Status, Verdict};
 
-/// Flags of what may have made the tube read too low, by an amount that nobody knows: such a result is not called below a
-/// limit. The probability stays, for what it is worth without them.
-const MAY_READ_LOW: [&str; 14] = [
-    "indicative-reads-low",
-    "indicative-stain-may-be-missed",
-    "indicative-other-colour",
-    "indicative-direction-unknown",
-    "other-gas-not-on-sheet",
-    "other-gas-above-tested",
-    "other-gas-level-not-comparable",
-    "leak-test-failed",
-    "lot-expired",
-    "pre-tube-expired",
-    "pre-tube-missing",
-    "pump-not-allowed",
-    "sheet-withdrawn",
-    "sheet-has-errors",
-];
+pub(crate) mod doubtful;
+pub(crate) mod settings;
 
-/// The same for too high, and above a limit.
-const MAY_READ_HIGH: [&str; 8] = [
-    "indicative-reads-high",
-    "indicative-other-colour",
-    "indicative-direction-unknown",
-    "other-gas-not-on-sheet",
-    "other-gas-above-tested",
-    "other-gas-level-not-comparable",
-    "sheet-withdrawn",
-    "sheet-has-errors",
-];
+pub(crate) use settings::Settings;
 
 /// What is compared.
 #[derive(Clone, Copy, Debug)]
@@ -56,21 +29,105 @@ pub(crate) struct Judged<'r> {
     pub(crate) other_gas: bool,
     /// What is doubtful about the measurement.
     pub(crate) flags: &'r [Remark],
+    /// Which limits, and how sure.
+    pub(crate) settings: &'r Settings,
 }
 
-/// Compares with every limit of the gas, in the order of its entry.
+/// Compares with the limits of the gas that the survey names, or with all, in the order of its entry.
+///
+/// A level dangerous to life or health that the survey does not name is left out only if the result is below it.
 pub(crate) fn against(judged: &Judged<'_>) -> Vec<Against> {
+    let settings = judged.settings;
     judged
         .substance
         .limits
         .iter()
-        .map(|limit| one(judged, limit))
+        .filter_map(|limit| {
+            let named = settings.names(limit);
+            if !named && limit.kind != LimitKind::Danger {
+                return None;
+            }
+            let mut against = one(judged, limit);
+            if named {
+                return Some(against);
+            }
+            if !matches!(against.verdict, Some(Verdict::Above | Verdict::CannotTell)) {
+                return None;
+            }
+            let why = against.reason.take().map(|reason| format!("; {reason}"));
+            against.reason = Some(format!(
+                "the survey does not name this limit; it is shown because the result is not clearly below it{}",
+                why.unwrap_or_default()
+            ));
+            Some(against)
+        })
         .collect()
 }
 
 fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
-    let as_ppm = limit_in_ppm(limit, judged.substance);
     let mut against = Against {
+        directly_comparable: limit.kind != LimitKind::EightHours,
+        ..not_yet(limit, judged.substance)
+    };
+    if let (Measured::Group { name, expressed_as }, false) = (judged.measured, judged.other_gas) {
+        return not_compared(against, of_group(name, &expressed_as.name));
+    }
+    if limit.kind == LimitKind::EightHours {
+        return not_compared(
+            against,
+            "a tube draws for seconds to minutes: for an average over a shift several readings over the day are combined, and the figure is indicative".to_owned(),
+        );
+    }
+    let Some(limit_ppm) = against.limit.as_ppm else {
+        return not_compared(against, NO_CONDITIONS_OF_LIMIT.to_owned());
+    };
+    let Some(ppm) = judged.ppm else {
+        return not_compared(against, NO_VOLUME_FRACTION.to_owned());
+    };
+    let estimate = Estimate {
+        value: ppm,
+        standard: ppm * judged.relative,
+    };
+    let span = match judged.status {
+        Status::Measured => Span::measured(estimate),
+        Status::LessThan => Span {
+            lowest: Some(Estimate::NOTHING),
+            highest: Some(estimate),
+        },
+        Status::MoreThan => Span {
+            lowest: Some(estimate),
+            highest: None,
+        },
+        Status::Refused => return against,
+    };
+    decide(
+        &mut against,
+        &span,
+        limit_ppm,
+        "a reading on the bound",
+        judged.flags,
+        judged.settings,
+    );
+    against
+}
+
+/// Why a limit in mg/m³ may have no volume fraction.
+pub(crate) const NO_CONDITIONS_OF_LIMIT: &str =
+    "the source of the limit does not say at which temperature and pressure its mg/m³ are meant";
+
+/// Why a result may have none.
+pub(crate) const NO_VOLUME_FRACTION: &str = "the result cannot be given as a volume fraction: air temperature and station pressure are needed";
+
+/// Why the total of a group is not compared.
+pub(crate) fn of_group(group: &str, expressed_as: &str) -> String {
+    format!(
+        "the tube answers to the group {group} together, stated as {expressed_as}; the limit is that of {expressed_as} alone"
+    )
+}
+
+/// A limit that nothing is said about yet.
+pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> Against {
+    Against {
         limit: LimitUsed {
             text: limit.at_most.text().to_owned(),
             value: limit.at_most.number(),
@@ -84,114 +141,124 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
             catalog: limit.catalog.clone(),
             replaces: limit.replaces.clone(),
             edition: limit.edition.clone(),
-            as_ppm,
+            as_ppm: limit_in_ppm(limit, substance),
         },
         source: limit.source.clone(),
-        directly_comparable: limit.kind != LimitKind::EightHours,
+        directly_comparable: true,
         probability_above: None,
         verdict: None,
         reason: None,
-    };
-    let not_compared = |mut against: Against, reason: String| {
-        against.directly_comparable = false;
-        against.reason = Some(reason);
-        against
-    };
-    if let (Measured::Group { name, expressed_as }, false) = (judged.measured, judged.other_gas) {
-        return not_compared(
-            against,
-            format!(
-                "the tube answers to the group {name} together, stated as {}; the limit is that of {} alone",
-                expressed_as.name, expressed_as.name
-            ),
-        );
     }
-    if limit.kind == LimitKind::EightHours {
-        return not_compared(
-            against,
-            "a tube draws for seconds to minutes: for an average over a shift several readings over the day are combined, and the figure is indicative".to_owned(),
-        );
-    }
-    let Some(limit_ppm) = as_ppm else {
-        return not_compared(
-            against,
-            "the source of the limit does not say at which temperature and pressure its mg/m³ are meant".to_owned(),
-        );
-    };
-    let Some(ppm) = judged.ppm else {
-        return not_compared(
-            against,
-            "the result cannot be given as a volume fraction: air temperature and station pressure are needed".to_owned(),
-        );
-    };
-    let above = probability_above(ppm, judged.relative, limit_ppm);
-    let (verdict, reason) = match judged.status {
-        Status::Measured => {
-            against.probability_above = Some(above);
-            let verdict = if above < GUARD {
-                Verdict::Below
-            } else if 1.0 - GUARD < above {
-                Verdict::Above
-            } else {
-                Verdict::CannotTell
-            };
-            (verdict, None)
-        }
-        Status::LessThan if above < GUARD => {
-            (Verdict::Below, Some("even a reading on the bound would be below the limit with more than 95 % probability".to_owned()))
-        }
-        Status::LessThan => {
-            (Verdict::CannotTell, Some("the bound, with the uncertainty of a reading on it, is not clearly below the limit".to_owned()))
-        }
-        Status::MoreThan if 1.0 - GUARD < above => {
-            (Verdict::Above, Some("even a reading on the bound would be above the limit with more than 95 % probability".to_owned()))
-        }
-        Status::MoreThan => {
-            (Verdict::CannotTell, Some("the bound, with the uncertainty of a reading on it, is not clearly above the limit".to_owned()))
-        }
-        Status::Refused => return against,
-    };
-    let doubtful = match verdict {
-        Verdict::Below => doubt(judged.flags, &MAY_READ_LOW),
-        Verdict::Above => doubt(judged.flags, &MAY_READ_HIGH),
-        Verdict::CannotTell => None,
-    };
-    let (verdict, reason) = match doubtful {
-        Some(flag) => {
-            let side = if verdict == Verdict::Below {
-                "below"
-            } else {
-                "above"
-            };
-            (
-                Verdict::CannotTell,
-                Some(format!(
-                    "the figure is {side} the limit, but not to be relied on: {}",
-                    flag.text
-                )),
-            )
-        }
-        None => (verdict, reason),
-    };
-    against.verdict = Some(verdict);
-    against.reason = reason;
+}
+
+/// A limit that is not compared with, and why.
+pub(crate) fn not_compared(mut against: Against, reason: String) -> Against {
+    against.directly_comparable = false;
+    against.reason = Some(reason);
     against
 }
 
-fn doubt<'f>(flags: &'f [Remark], doubtful: &[&str]) -> Option<&'f Remark> {
-    flags
-        .iter()
-        .find(|flag| doubtful.contains(&flag.code.as_str()))
+/// A value with its standard uncertainty.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Estimate {
+    pub(crate) value: f64,
+    pub(crate) standard: f64,
+}
+
+impl Estimate {
+    /// None of it, and no doubt about that: the lower end of "less than".
+    pub(crate) const NOTHING: Self = Self {
+        value: 0.0,
+        standard: 0.0,
+    };
+}
+
+/// What is known of a value: where it is, or between which ends. No end is no bound.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Span {
+    pub(crate) lowest: Option<Estimate>,
+    pub(crate) highest: Option<Estimate>,
+}
+
+impl Span {
+    /// A value.
+    pub(crate) fn measured(estimate: Estimate) -> Self {
+        Self {
+            lowest: Some(estimate),
+            highest: Some(estimate),
+        }
+    }
+
+    /// The value, if both ends are one.
+    pub(crate) fn value(&self) -> Option<Estimate> {
+        self.lowest.filter(|lowest| Some(*lowest) == self.highest)
+    }
+}
+
+/// Compares with a limit and writes probability, verdict and reason.
+///
+/// A value is judged by the probability that it is above. With bounds there is none: the verdict is `below` if even the
+/// upper end would be, and `above` if even the lower end would be. `on_the_bound` says what stands at that end.
+pub(crate) fn decide(
+    against: &mut Against,
+    span: &Span,
+    limit: f64,
+    on_the_bound: &str,
+    flags: &[Remark],
+    settings: &Settings,
+) {
+    let above = |estimate: &Estimate| probability(estimate, limit);
+    let percent = settings.words();
+    let (verdict, reason) = if let Some(value) = span.value() {
+        let above = above(&value);
+        against.probability_above = Some(above);
+        (settings.verdict(above), None)
+    } else if span
+        .highest
+        .as_ref()
+        .map(above)
+        .map(|p| settings.verdict(p))
+        == Some(Verdict::Below)
+    {
+        (
+            Verdict::Below,
+            Some(format!(
+                "even {on_the_bound} would be below the limit with more than {percent} probability"
+            )),
+        )
+    } else if span.lowest.as_ref().map(above).map(|p| settings.verdict(p)) == Some(Verdict::Above) {
+        (
+            Verdict::Above,
+            Some(format!(
+                "even {on_the_bound} would be above the limit with more than {percent} probability"
+            )),
+        )
+    } else {
+        let text = match (&span.lowest, &span.highest) {
+            (_, None) => {
+                "the bound, with the uncertainty of a reading on it, is not clearly above the limit"
+            }
+            (Some(lowest), Some(_)) if 0.0 < lowest.value => {
+                "the bounds, with their uncertainties, lie on both sides of the limit or too near to it"
+            }
+            _ => {
+                "the bound, with the uncertainty of a reading on it, is not clearly below the limit"
+            }
+        };
+        (Verdict::CannotTell, Some(text.to_owned()))
+    };
+    against.verdict = Some(verdict);
+    against.reason = reason;
+    doubtful::withdraw(against, flags);
 }
 
 /// The probability that the true value is above a limit (JCGM 106:2012, 7.2), for a normal distribution about the result.
-pub(crate) fn probability_above(value: f64, relative: f64, limit: f64) -> f64 {
-    let standard = value * relative;
-    if standard > 0.0 {
+fn probability(estimate: &Estimate, limit: f64) -> f64 {
+    if estimate.standard > 0.0 {
         // Not 1 − P(below): a small probability keeps its digits.
-        return normal::probability_below((value - limit) / standard);
+        return normal::probability_below((estimate.value - limit) / estimate.standard);
     }
-    if value > limit { 1.0 } else { 0.0 }
+    if estimate.value > limit { 1.0 } else { 0.0 }
 }
 
 /// The limit as a volume fraction at its own conditions, ppm.
@@ -221,15 +288,19 @@ mod tests {
     use super::*;
 
     #[test]
-    fn probability() {
+    fn probabilities() {
         for (value, relative, limit, expected) in [
             (10.0, 0.1, 10.0, 0.5),
             (10.0, 0.1, 12.0, 0.022_750),
             (10.0, 0.1, 8.0, 0.977_250),
             (1.0, 0.0, 2.0, 0.0),
         ] {
+            let estimate = Estimate {
+                value,
+                standard: value * relative,
+            };
             assert!(
-                (probability_above(value, relative, limit) - expected).abs() < 1e-6,
+                (probability(&estimate, limit) - expected).abs() < 1e-6,
                 "{value} {limit}"
             );
         }

@@ -19,9 +19,15 @@
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
 //! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
-//! table, and [`worked`] works out the examples that a sheet gives.
+//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose.
 //!
-//! Not here: reading files (the command does), judging sheets (the rules do), Monte Carlo, several readings together.
+//! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
+//! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
+//!
+//! Several readings that are judged together – averages, mixtures, the tests of EN 689, gases that disturb each other's
+//! tubes, repeats and blanks – are in [`together`].
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do).
 
 #![cfg_attr(
     test,
@@ -39,6 +45,7 @@
 
 mod air;
 mod amendments;
+pub mod at_level;
 mod before_use;
 pub mod budget;
 mod budget_words;
@@ -46,11 +53,16 @@ mod cautions;
 pub mod chain;
 pub mod changes;
 pub mod defaults;
+pub mod distribution;
+mod draws_words;
 mod evaluate;
 mod facts;
+pub mod finding;
+mod inputs;
 pub mod interpolation;
 mod judgement;
 mod line_ends;
+pub mod monte_carlo;
 mod needed;
 pub mod normal;
 mod one_reading;
@@ -58,6 +70,7 @@ mod other_gases;
 mod other_unit;
 mod preparation;
 mod prepared;
+pub mod propagation;
 pub mod record;
 mod repeat;
 pub mod repeated_ids;
@@ -65,9 +78,13 @@ pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
+pub mod student_t;
 pub mod survey_csv;
+pub mod survey_document;
 pub mod survey_spreadsheet;
+pub mod together;
+pub mod tube_trials;
 pub mod worked;
 
-pub use evaluate::{Evaluator, FaultySheets, Options, evaluate};
+pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate};
 pub use result::{Evaluation, ReadingResult, Status};

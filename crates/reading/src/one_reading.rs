@@ -13,9 +13,10 @@ use crate::before_use;
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
-use crate::evaluate::{Evaluator, Faults};
+use crate::draws_words;
+use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
-use crate::judgement::{self, Judged};
+use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
 use crate::other_unit::{self, ConvertedWith};
@@ -95,8 +96,9 @@ pub(crate) fn fill(
         place,
         pump,
         stain,
+        settings: evaluator.settings(),
     };
-    work.finish(reading, result)
+    work.finish(reading, evaluator.monte_carlo().as_ref(), result)
 }
 
 /// Chooses the sheet and makes it ready.
@@ -151,10 +153,16 @@ struct Work<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    settings: Rc<Settings>,
 }
 
 impl Work<'_> {
-    fn finish(&self, reading: &WrittenReading, result: &mut ReadingResult) -> Result<(), Refusal> {
+    fn finish(
+        &self,
+        reading: &WrittenReading,
+        monte_carlo: Option<&MonteCarloOptions<'_>>,
+        result: &mut ReadingResult,
+    ) -> Result<(), Refusal> {
         let mut start = self.start(result)?;
         let others = other_gases::weigh(
             &reading.present,
@@ -174,7 +182,8 @@ impl Work<'_> {
         result.statements.extend(others.statements.iter().cloned());
 
         let value = self.run(&start, &others, result)?;
-        let (relative, parts) = self.propagate(&start, value, &others);
+        let doubt = self.propagate(&start, value, &others, monte_carlo);
+        let relative = doubt.relative.standard;
         self.assumptions(&start, relative, result);
         self.printed_range(&start, result);
 
@@ -213,9 +222,16 @@ impl Work<'_> {
         });
         result.also_as = converted.also_as;
         if start.status == Status::Measured {
-            result.uncertainty = Some(self.uncertainty(value, relative, &parts, &others));
+            let uncertainty = self.uncertainty(value, &doubt, &others, monte_carlo);
+            if let Some(drawn) = &uncertainty.monte_carlo {
+                draws_words::remarks(drawn, unit.canonical(), result);
+            }
+            result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
+        } else {
+            result.on_the_bound = Some(self.uncertainty(value, &doubt, &others, None));
         }
+        result.as_ppm = converted.ppm;
         self.effects(&start, value, &others, result);
         self.by_ratio(value, &others, result);
         result.against = judgement::against(&Judged {
@@ -226,7 +242,17 @@ impl Work<'_> {
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),
             flags: &result.flags,
+            settings: &self.settings,
         });
+        if result.against.is_empty() && self.settings.is_choosy() {
+            result.statements.push(Remark::new(
+                "no-limit-named",
+                format!(
+                    "The survey's `judge` names no limit that {} has: nothing was compared.",
+                    self.substance.name
+                ),
+            ));
+        }
         let off = match start.status {
             Status::LessThan => Some(OffScale::Below),
             Status::MoreThan => Some(OffScale::Beyond),
@@ -307,9 +333,9 @@ impl Work<'_> {
                 result.flags.push(Remark::new(
                     "other-gas-strokes-differ",
                     format!(
-                        "the factor for {} is printed for {} strokes; with {} the strokes' own multiplier was used beside it",
+                        "the factor for {} is printed for {}; with {} the strokes' own multiplier was used beside it",
                         other.substance.name,
-                        print::number(other.strokes),
+                        stain::strokes_words(other.strokes),
                         print::number(range.strokes)
                     ),
                 ));
@@ -331,9 +357,9 @@ impl Work<'_> {
             result.flags.push(Remark::new(
                 "outside-printed-range",
                 format!(
-                    "{} {unit} is outside what the leaflet prints for {what}{} strokes, {} to {} {unit}; repeat with the stroke count whose range it is",
+                    "{} {unit} is outside what the leaflet prints for {what}{}, {} to {} {unit}; repeat with the stroke count whose range it is",
                     print::to_significant(at, 3),
-                    print::number(strokes),
+                    stain::strokes_words(strokes),
                     print::number(from),
                     print::number(to)
                 ),

@@ -185,6 +185,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
             } else {
                 format!("{response_origin}; {level_origin}")
             };
+            threshold(&name, level, interference, against.unit, others);
             others.share += share;
             others.parts.push(Part {
                 index,
@@ -227,6 +228,31 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
         ),
     }
     others.effects.push(effect);
+}
+
+/// Says on which side of the sheet's threshold a gas is whose share is taken off all the same.
+fn threshold(
+    name: &str,
+    level: Option<Concentration>,
+    interference: &Interference,
+    unit: &'static Unit,
+    others: &mut Others,
+) {
+    let Some((level, from)) = level.zip(interference.matters_from) else {
+        return;
+    };
+    let (code, side) = match level.partial_cmp(&from) {
+        Some(std::cmp::Ordering::Less) => ("other-gas-below-threshold", "below"),
+        Some(_) => ("other-gas-above-threshold", "at or above"),
+        None => return,
+    };
+    others.statements.push(Remark::new(
+        code,
+        format!(
+            "{name} matters from {} on, and its level as stated is {side} that; its share was taken off",
+            amount(from, unit)
+        ),
+    ));
 }
 
 fn unquantified(
@@ -326,7 +352,7 @@ pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Remark {
     };
     Remark::new(
         code,
-        format!("{gas} is present and {does}; {why}. The result is indicative."),
+        format!("{gas} is present and {does}; {why}: the result is indicative"),
     )
 }
 

@@ -6,7 +6,7 @@ use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_core::Quantity;
 
-use crate::{defaults, normal};
+use crate::{defaults, normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
 #[derive(Clone, Debug)]
@@ -19,6 +19,8 @@ pub(crate) struct Prepared<'b> {
     pub(crate) half_steps: [f64; 3],
     /// The relative standard uncertainty that each accuracy band makes, in the order of the bands.
     pub(crate) accuracy: Vec<f64>,
+    /// The same for a leaflet that is silent.
+    silent_accuracy: f64,
 }
 
 /// A band of the scale: its figure as a standard uncertainty, and which row of the sheet it is.
@@ -28,6 +30,8 @@ pub(crate) struct InBand {
     pub(crate) standard: f64,
     /// The row on the sheet; nothing for a default.
     pub(crate) row: Option<usize>,
+    /// The degrees of freedom of the figure; infinite where the sheet does not say on how many readings it rests.
+    pub(crate) degrees_of_freedom: f64,
 }
 
 impl<'b> Prepared<'b> {
@@ -51,6 +55,7 @@ impl<'b> Prepared<'b> {
                 .iter()
                 .map(|band| band.within / normal::two_sided(band.confidence))
                 .collect(),
+            silent_accuracy: defaults::ACCURACY_WITHIN / normal::two_sided(defaults::CONFIDENCE),
             tube,
             entry,
         })
@@ -62,11 +67,12 @@ impl<'b> Prepared<'b> {
         reading: f64,
         unit: &'static stainbook_core::Unit,
     ) -> InBand {
-        let bands = self
-            .tube
-            .repeatability
-            .iter()
-            .map(|band| (band.up_to.in_unit(unit), band.rsd));
+        let bands = self.tube.repeatability.iter().map(|band| {
+            let degrees_of_freedom = band
+                .from_readings
+                .map_or(f64::INFINITY, |count| f64::from(count) - 1.0);
+            (band.up_to.in_unit(unit), band.rsd, degrees_of_freedom)
+        });
         in_band(bands, reading, defaults::REPEATABILITY)
     }
 
@@ -77,25 +83,28 @@ impl<'b> Prepared<'b> {
             .accuracy
             .iter()
             .zip(&self.accuracy)
-            .map(|(band, u)| (band.up_to.in_unit(unit), *u));
-        in_band(
-            bands,
-            reading,
-            defaults::ACCURACY_WITHIN / normal::two_sided(defaults::CONFIDENCE),
-        )
+            .map(|(band, u)| {
+                let degrees_of_freedom = band
+                    .known_to
+                    .map_or(f64::INFINITY, propagation::degrees_of_freedom_of_inexact);
+                (band.up_to.in_unit(unit), *u, degrees_of_freedom)
+            });
+        in_band(bands, reading, self.silent_accuracy)
     }
 }
 
 /// The first band that reaches the reading; beyond the last one, the last.
-fn in_band(bands: impl Iterator<Item = (f64, f64)>, reading: f64, default: f64) -> InBand {
+fn in_band(bands: impl Iterator<Item = (f64, f64, f64)>, reading: f64, default: f64) -> InBand {
     let mut last = None;
-    for (row, (up_to, standard)) in bands
+    for (row, (up_to, standard, degrees_of_freedom)) in bands
         .enumerate()
-        .filter(|(_, (up_to, _))| up_to.is_finite())
+        .filter(|(_, (up_to, ..))| up_to.is_finite())
     {
         last = Some(InBand {
             standard,
             row: Some(row),
+            // Of one reading there is no spread: a count of 1 is a slip, for the checker to find.
+            degrees_of_freedom: degrees_of_freedom.max(1.0),
         });
         if reading <= up_to * (1.0 + 1e-9) {
             break;
@@ -104,6 +113,7 @@ fn in_band(bands: impl Iterator<Item = (f64, f64)>, reading: f64, default: f64) 
     last.unwrap_or(InBand {
         standard: default,
         row: None,
+        degrees_of_freedom: f64::INFINITY,
     })
 }
 

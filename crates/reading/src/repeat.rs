@@ -4,6 +4,7 @@ use stainbook_catalog::model::{Range, Tube};
 use stainbook_core::print;
 
 use crate::result::RepeatWith;
+use crate::stain::strokes_words;
 
 /// Where the stain ended beside the scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,7 +70,7 @@ pub(crate) fn repeat_with(
     let other_scale = (range.scale != used.scale)
         .then(|| scale.and_then(|scale| scale.name.clone()))
         .flatten();
-    let strokes = print::number(range.strokes);
+    let strokes = strokes_words(range.strokes);
     let unit = scale.map_or("", |scale| scale.unit.canonical());
     let on = other_scale
         .as_ref()
@@ -78,12 +79,7 @@ pub(crate) fn repeat_with(
         strokes: Some(range.strokes),
         scale: other_scale,
         text: format!(
-            "repeat with a new tube and {strokes} {}{on}, which measures from {} to {} {unit}",
-            if (range.strokes - 1.0).abs() < 1e-6 || range.strokes < 1.0 {
-                "stroke"
-            } else {
-                "strokes"
-            },
+            "repeat with a new tube and {strokes}{on}, which measures from {} to {} {unit}",
             print::number(range.from),
             print::number(range.to)
         ),

@@ -7,6 +7,11 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+pub use crate::together::result::{
+    Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
+    TogetherUncertainty,
+};
+
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
 pub const SCHEMA_VERSION: u32 = 1;
 
@@ -39,17 +44,39 @@ pub struct Evaluation {
     /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
     /// are text, to keep the digits that were typed.
     pub facts: BTreeMap<String, serde_json::Value>,
+    /// Which limits the results are compared with, and how sure a verdict has to be.
+    #[serde(default)]
+    pub judged_by: JudgedBy,
+    /// What several readings say together: averages, mixtures, tests of an exposure group, gases that disturb each other's
+    /// tubes, repeats and blanks. Empty if the survey has none.
+    #[serde(default)]
+    pub together: Vec<Together>,
     /// What every reader of these results has to know.
     pub cautions: Vec<Remark>,
 }
 
 impl Evaluation {
-    /// True if every reading has a result, flagged or not.
+    /// True if every reading has a result, and everything that is judged together, flagged or not.
     pub fn is_complete(&self) -> bool {
         self.results
             .iter()
             .all(|result| result.status != Status::Refused)
+            && self
+                .together
+                .iter()
+                .all(|together| together.status != Outcome::Refused)
     }
+}
+
+/// Which limits results are compared with, and how sure a verdict has to be.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct JudgedBy {
+    /// How probable it has to be that the true value is below a limit, or above it, for the result to be called so.
+    pub certainty: f64,
+    /// `survey, judge.certainty`, or a default that is named as one.
+    pub origin: String,
+    /// The limits that the survey names, in words; empty if every limit of the gas is meant.
+    pub limits: Vec<String>,
 }
 
 /// What one reading says about the air.
@@ -74,6 +101,12 @@ pub struct ReadingResult {
     pub also_as: Option<AlsoAs>,
     /// How far the air that was drawn may be from that; null for a bound.
     pub uncertainty: Option<Uncertainty>,
+    /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
+    #[serde(default)]
+    pub as_ppm: Option<f64>,
+    /// For a bound: the uncertainty of a reading on it, which a verdict about the bound rests on. Null for a value.
+    #[serde(default)]
+    pub on_the_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
     /// What was done with the reading, in order.
@@ -119,6 +152,8 @@ impl ReadingResult {
             concentration: None,
             also_as: None,
             uncertainty: None,
+            as_ppm: None,
+            on_the_bound: None,
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
@@ -246,7 +281,7 @@ pub struct Uncertainty {
     pub relative: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// What `expanded` is a multiple by.
+    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
@@ -254,10 +289,55 @@ pub struct Uncertainty {
     pub interval: [f64; 2],
     /// `normal` or `lognormal`: the distribution that interval and probabilities are taken from.
     pub distribution: String,
+    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
+    /// where it rests on no figure from few readings.
+    pub effective_degrees_of_freedom: Option<f64>,
     /// Standard and expanded uncertainty with the digits that are worth printing.
     pub text: UncertaintyText,
     /// The sources.
     pub budget: Vec<BudgetLine>,
+    /// What drawing from the distributions of all sources gives; null if it was not asked for.
+    pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MonteCarlo {
+    /// The standard that the method follows.
+    pub method: String,
+    /// The generator of the draws.
+    pub generator: String,
+    /// Where it started: the same seed and the same number of draws give the same result again.
+    pub seed: u64,
+    /// How many draws were made.
+    pub draws: u64,
+    /// Whether the number of draws was left to the software, to draw until the result stands (JCGM 101:2008, 7.9).
+    pub adaptive: bool,
+    /// Whether it then did stand, to the second digit of the standard uncertainty; null if the number was given.
+    pub settled: Option<bool>,
+    /// The mean of the draws.
+    pub mean: f64,
+    /// Their standard deviation.
+    pub standard: f64,
+    /// The probability that the intervals cover.
+    pub coverage: f64,
+    /// The interval with as much probability below as above.
+    pub interval_symmetric: [f64; 2],
+    /// The shortest interval.
+    pub interval_shortest: [f64; 2],
+    /// How many draws lay outside a table or formula of the sheet, and were taken at its end.
+    pub held_at_table_end: u64,
+    /// How many would have come out below zero, and were taken as zero.
+    pub held_at_zero: u64,
+    /// Whether the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
+    /// those of the symmetric one.
+    pub agrees: bool,
+    /// Half the first digit of the standard uncertainty.
+    pub tolerance: f64,
+    /// How far the lower and the upper ends are apart.
+    pub apart: [f64; 2],
+    /// The interval as printed: symmetric, then shortest.
+    pub text: [[String; 2]; 2],
 }
 
 /// The uncertainty as printed.
@@ -278,12 +358,16 @@ pub struct BudgetLine {
     pub code: String,
     /// The source, in words.
     pub source: String,
-    /// `normal`, `rectangular` or `triangular`.
+    /// `normal`, `Student's t`, `rectangular` or `trapezoid`.
     pub distribution: String,
     /// The standard uncertainty of the input.
     pub value: f64,
     /// The unit of `value`: `1` for a part of the quantity itself.
     pub unit: String,
+    /// The slope of the result along the input: the unit of the result for one `unit`.
+    pub sensitivity: f64,
+    /// The degrees of freedom of `value`; null where they are infinite.
+    pub degrees_of_freedom: Option<f64>,
     /// What that makes in the result, as a part of it.
     pub relative: f64,
     /// Its share of the variance, in percent; all lines add up to 100.
@@ -366,9 +450,9 @@ pub struct LimitUsed {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
-    /// Below the limit, with at least 95 % probability.
+    /// Below the limit, with the certainty that the survey asks for.
     Below,
-    /// Above the limit, with at least 95 % probability.
+    /// Above the limit, with the certainty that the survey asks for.
     Above,
     /// Neither.
     CannotTell,

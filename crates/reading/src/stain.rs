@@ -46,6 +46,16 @@ pub(crate) fn same_strokes(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME_STROKES
 }
 
+/// A stroke count in words: `1 stroke`, `0.5 stroke`, `3 strokes`.
+pub(crate) fn strokes_words(strokes: f64) -> String {
+    let word = if strokes < 1.0 || same_strokes(strokes, 1.0) {
+        "stroke"
+    } else {
+        "strokes"
+    };
+    format!("{} {word}", print::number(strokes))
+}
+
 /// Finds scale and stroke count of a reading on the sheet.
 ///
 /// # Errors
@@ -68,7 +78,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
         return Err(Refusal::new(
             "strokes-not-on-sheet",
             format!(
-                "`{}` strokes are not on sheet `{}`, which has {}",
+                "`{}` is not a stroke count of sheet `{}`, which has {}",
                 print::number(strokes),
                 tube.id,
                 stroke_list(tube, None)
@@ -94,8 +104,8 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
             return Err(Refusal::new(
                 "scale-not-stated",
                 format!(
-                    "the tube has two scales for `{}` strokes, and the reading does not say which was read",
-                    print::number(strokes)
+                    "the tube has two scales for {}, and the reading does not say which was read",
+                    strokes_words(strokes)
                 ),
                 "write `scale:` with the name of the scale",
             ));
@@ -109,7 +119,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
             Refusal::new(
                 "strokes-not-on-sheet",
                 format!(
-                    "`{}` strokes are not on sheet `{}` for this scale, which has {}",
+                    "`{}` is not a stroke count of sheet `{}` for this scale, which has {}",
                     print::number(strokes),
                     tube.id,
                     stroke_list(tube, Some(index))

@@ -9,6 +9,7 @@ use crate::air::round;
 use crate::chain::{Failure, StepDone, StepFailed};
 use crate::interpolation::{Found, NoValue, TableAxis};
 use crate::result::{CorrectionApplied, CorrectionSource, Refusal};
+use crate::stain::strokes_words;
 
 /// The name of a step, as in `order:` on the sheet.
 pub(crate) fn name(step: CorrectionStep) -> &'static str {
@@ -40,9 +41,9 @@ pub(crate) fn applied(
         CorrectionStep::Strokes => (
             format!("/draw/ranges/{}/multiply_by", range.row),
             format!(
-                "draw.ranges, row {}, for {} strokes",
+                "draw.ranges, row {}, for {}",
                 range.row + 1,
-                print::number(range.strokes)
+                strokes_words(range.strokes)
             ),
         ),
         CorrectionStep::OtherGas => {

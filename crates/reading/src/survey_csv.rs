@@ -11,6 +11,7 @@ use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 use crate::evaluate::{Evaluator, Options};
 use crate::line_ends::LineEnds;
 use crate::result::{Evaluation, ReadingResult, Refusal};
+use crate::together::{self, Taken};
 
 pub(crate) mod header;
 pub(crate) mod row;
@@ -342,12 +343,32 @@ pub fn evaluate_csv(
     options: &Options<'_>,
 ) -> Result<Evaluation, HeaderProblem> {
     let rows = Rows::new(text.as_bytes(), delimiter_of(text), mark)?;
-    let mut evaluator = Evaluator::new(book, *options);
-    let results = rows
-        .enumerate()
-        .map(|(index, row)| evaluate_row(&mut evaluator, index, row))
-        .collect();
-    Ok(evaluator.frame(results))
+    Ok(evaluate_rows(&mut Evaluator::new(book, *options), rows))
+}
+
+/// Evaluates the rows of a table, and those together that it says are blanks or repeats.
+pub fn evaluate_rows(
+    evaluator: &mut Evaluator<'_>,
+    rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
+) -> Evaluation {
+    let mut results = Vec::new();
+    let mut readings = Vec::new();
+    for (index, row) in rows.enumerate() {
+        readings.push(row.as_ref().ok().map(|row| row.reading.clone()));
+        results.push(evaluate_row(evaluator, index, row));
+    }
+    // The rest of what readings say together is for a survey file.
+    let taken = Taken {
+        readings: readings.iter().map(Option::as_ref).collect(),
+        conditions: &Conditions::default(),
+        by: None,
+        rows: &[],
+    };
+    let together = together::all(evaluator, &taken, &mut results);
+    Evaluation {
+        together,
+        ..evaluator.frame(results)
+    }
 }
 
 /// Evaluates one row; `index` counts from 0.

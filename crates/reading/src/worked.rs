@@ -7,7 +7,7 @@ use stainbook_catalog::finding::{Fact, Finding, Level};
 use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::tube::Worked;
-use stainbook_catalog::{Book, EntryKind};
+use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_core::{Concentration, Quantity, print};
 
 use crate::chain::{Air, Chain, Reading, Water};
@@ -132,14 +132,21 @@ const ROUNDING_ON_THE_WAY: f64 = 1e-9;
 /// Works out the examples of every sheet of the catalog's own and speaks of those that do not come out, or cannot be
 /// worked out. Sheets that cannot be computed with at all are left to the rules that say why.
 pub fn check_worked(book: &Book) -> Vec<Finding> {
+    book.own()
+        .flat_map(|entry| check_entry(book, entry))
+        .collect()
+}
+
+/// The same for one entry, which may be done for several at the same time.
+pub fn check_entry(book: &Book, entry: &Entry) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for (entry, written) in book.tubes() {
-        if written.worked.is_empty() || entry.kind != EntryKind::Tube {
-            continue;
-        }
-        let Ok(tube) = book.tube_model(entry.id()) else {
-            continue;
-        };
+    let WrittenEntry::Tube(written) = &entry.written else {
+        return findings;
+    };
+    if written.worked.is_empty() {
+        return findings;
+    }
+    if let Ok(tube) = book.tube_model(entry.id()) {
         for (index, worked) in written.worked.iter().enumerate() {
             let path = Path::root().key("worked").index(index);
             match (worked_value(&tube, worked), &worked.gives) {

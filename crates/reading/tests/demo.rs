@@ -124,3 +124,29 @@ fn the_demo_sheets_work_out_their_own_examples() {
     let examples: usize = book.tubes().map(|(_, tube)| tube.worked.len()).sum();
     assert!(examples > 20, "{examples}");
 }
+
+/// What the shift survey says of readings together, by hand: `(18 · 90 + 45 · 40 + 0.44 · 240) / 480` with the last term from
+/// zero; the mean of 48, 55 and 52; `(3.6 − 0.6 · 1.2) / (1 − 0.6 · 0.12)` and `(1.2 − 0.12 · 3.6) / (1 − 0.6 · 0.12)`; and
+/// these as shares of 10 and of 5 ppm.
+#[test]
+fn together_as_worked_by_hand() {
+    let (book, _) = Book::demo();
+    let survey = book.survey("shift-2026-06-17").unwrap();
+    let evaluation = evaluate(&book, survey, &Options::default());
+    assert!(evaluation.is_complete(), "{:#?}", evaluation.together);
+    let row = |id: &str| {
+        let found = evaluation.together.iter().find(|row| row.id == id);
+        found.unwrap_or_else(|| panic!("no {id}"))
+    };
+    let near = |a: Option<f64>, b: f64| assert!((a.unwrap() / b - 1.0).abs() < 1e-6, "{a:?} {b}");
+    near(row("fitter").lowest, 7.125);
+    near(row("fitter").highest, 7.345);
+    near(row("s05 s06 s07").value, 155.0 / 3.0);
+    let [chlorine, dioxide] = &row("brine-wash").solved[..] else {
+        panic!("{:#?}", row("brine-wash"))
+    };
+    near(Some(chlorine.value), 2.88 / 0.928);
+    near(Some(dioxide.value), 0.768 / 0.928);
+    near(row("brine-wash-sum").value, 2.88 / 9.28 + 0.768 / 4.64);
+    assert_eq!(row("dippers").tests[0].decision.words(), "compliance");
+}

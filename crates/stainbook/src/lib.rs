@@ -27,6 +27,7 @@
 //! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
 //! | what is wrong with a catalog | [`check`], [`check_book`] |
 //! | from readings to results | [`reading`] |
+//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`finding`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`changes`] |
 //! | results that were kept, and whether they still hold | [`record`] |
@@ -66,6 +67,7 @@ pub use stainbook_check as check;
 pub use stainbook_core as core;
 pub use stainbook_present as present;
 pub use stainbook_reading as reading;
+pub use stainbook_reading::finding;
 
 pub use stainbook_catalog::finding::{Finding, Level};
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
@@ -108,11 +110,12 @@ pub fn check_book<'a>(
 /// again, with the catalog's levels and exceptions applied to all of them.
 pub fn check_read(
     book: &Book,
-    mut read: Vec<Finding>,
+    read: Vec<Finding>,
     options: &stainbook_check::Options,
 ) -> stainbook_check::Report {
-    read.extend(stainbook_reading::worked::check_worked(book));
-    stainbook_check::check_with(book, read, options)
+    stainbook_check::check_with_more(book, read, options, &|entry| {
+        stainbook_reading::worked::check_entry(book, entry)
+    })
 }
 
 /// Evaluates a survey of a book, by its short name, with its faulty sheets refused.
@@ -147,16 +150,57 @@ pub fn evaluate_survey(
             .map(ToOwned::to_owned)
             .collect());
     };
-    let errors = |sheet: &str| {
-        let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
-        let of_sheet = |finding: &&Finding| {
-            finding.level() == Level::Error && Some(finding.place().file) == file
-        };
-        report.findings.iter().filter(of_sheet).count()
-    };
+    let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_reading::Options {
         sheet_errors: Some(&errors),
         ..stainbook_reading::Options::default()
     };
     Ok(stainbook_reading::evaluate(book, survey, &options))
+}
+
+/// Finds the tubes of a book for a purpose, with its faulty sheets among those that cannot serve.
+///
+/// `report` is what [`check_book`] said of the book.
+///
+/// # Errors
+///
+/// A refusal of the question as a whole, with what to do: see [`finding::find`].
+///
+/// # Example
+///
+/// ```
+/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, finding::Wanted};
+///
+/// let (book, report) = check_book(demo_files(), None);
+/// let wanted = Wanted {
+///     substance: "chlorine".to_owned(),
+///     level: Some("3 ppm".parse()?),
+///     ..Wanted::default()
+/// };
+/// let search = find_tubes(&book, &report, &wanted).map_err(|refusal| refusal.text)?;
+/// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
+/// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
+/// // What cannot serve says what would have to change.
+/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.instead.is_empty())));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn find_tubes(
+    book: &Book,
+    report: &Report,
+    wanted: &finding::Wanted,
+) -> Result<finding::Search, stainbook_reading::result::Refusal> {
+    let errors = |sheet: &str| errors_in(book, report, sheet);
+    let options = stainbook_reading::Options {
+        sheet_errors: Some(&errors),
+        ..stainbook_reading::Options::default()
+    };
+    finding::find(book, wanted, &options)
+}
+
+/// How many errors the check found in a sheet.
+fn errors_in(book: &Book, report: &Report, sheet: &str) -> usize {
+    let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
+    let of_sheet =
+        |finding: &&Finding| finding.level() == Level::Error && Some(finding.place().file) == file;
+    report.findings.iter().filter(of_sheet).count()
 }

@@ -202,6 +202,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         &Options {
             sheet_errors: Some(errors),
             faulty_sheets: faulty,
+            ..Options::default()
         },
     );
     let own = if kept.facts.is_empty() {

@@ -27,7 +27,9 @@ use std::process::ExitCode;
 const USAGE: &str = "\
 usage: cargo xtask import [--check]     the entries of catalog/reference, from its tables
        cargo xtask generate [--check]   schemas and the lists of embedded files and names
-       cargo xtask slips [--write | --check]      how many slips are seen; into the README, or compared with it
+       cargo xtask slips [--write[=N] | --check]  how many slips are seen; into tests/slips and the README, or compared;
+                                        with N in every Nth sheet only
+       cargo xtask slips --tables       the tables anew from the committed counts, without counting
        cargo xtask slips --silent       that nothing is said about the demo and 1,000 further made-up sheets
        cargo xtask slips --missed=N     what passes in every Nth sheet, and which rule sees how many
 ";
@@ -41,8 +43,13 @@ fn main() -> ExitCode {
         ["generate"] => generate::all().and_then(|files| output::write(&files)),
         ["generate", "--check"] => generate::all().and_then(|files| output::compare(&files)),
         ["slips"] => slips::run(""),
-        ["slips", to_do @ ("--write" | "--check" | "--silent")] => slips::run(to_do),
-        ["slips", missed] if missed.starts_with("--missed=") => slips::run(missed),
+        [
+            "slips",
+            to_do @ ("--write" | "--check" | "--tables" | "--silent"),
+        ] => slips::run(to_do),
+        ["slips", every] if every.starts_with("--missed=") || every.starts_with("--write=") => {
+            slips::run(every)
+        }
         _ => {
             eprint!("{USAGE}");
             return ExitCode::from(2);

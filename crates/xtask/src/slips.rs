@@ -4,7 +4,12 @@
 //! and column. Layout stays, since only the bytes of a value change. Counted is whether the checker has an error or a
 //! warning for it: the schema alone, the rules, the rules on a sheet with control figures and examples, or the comparison
 //! with a second person's sheet.
+//!
+//! The counts are committed in `tests/slips`, and the README's table is made from them. Counting takes minutes, so a test
+//! counts a part of the slips again, those of a few sheets, and compares that.
 
+mod class;
+mod committed;
 mod edit;
 mod given;
 mod in_name;
@@ -14,11 +19,11 @@ mod injected;
 mod judge;
 mod paper;
 mod sheets;
+mod tables;
 mod tally;
 mod targets;
 mod why;
 
-use std::fs;
 use std::thread;
 
 use stainbook_catalog::document::Document;
@@ -26,63 +31,70 @@ use stainbook_catalog::place::FileId;
 use stainbook_catalog::{SourceFile, read_entry};
 use stainbook_check::Options;
 
-use crate::output::root;
+use crate::output;
+pub(crate) use class::Class;
 use judge::{Bench, SeenBy};
 use sheets::Shelf;
 use tally::Tally;
-
-/// What goes wrong between paper and keyboard.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Class {
-    DecimalPoint,
-    DigitsSwapped,
-    DigitWrong,
-    DigitDropped,
-    DigitDoubled,
-    SignLost,
-    UnitSibling,
-    RowLeftOut,
-    RowDoubled,
-    RowsSwapped,
-    ColumnsSwapped,
-    ShiftedByACell,
-    WrongSubstance,
-    WrongReference,
-    BlockCopied,
-}
 
 /// How many generated sheets there are beside the demo's.
 const GENERATED: usize = 200;
 /// How many further ones have to pass without a word.
 const FURTHER: usize = 1_000;
-/// For the sample that a test counts again: every so many sheets one.
-const SAMPLE_STEP: usize = 24;
+/// The part of the slips that a test counts again: those of every so many sheets one ...
+const SAMPLE_SHEETS: usize = 12;
+/// ... and of these every so many one.
+const SAMPLE_SLIPS: usize = 41;
+/// Control figures and examples have more numbers than the rest of the sheet: every so many of their slips one is made.
+const STEP_ON_TOP: usize = 23;
 /// The day by which dates are judged.
 const AS_OF: &str = "2026-11-25";
 
-/// Counts, and writes into the README or compares with it.
+/// Counts, and writes what is committed or compares with it.
 pub(crate) fn run(to_do: &str) -> Result<String, String> {
     if let Some(step) = to_do.strip_prefix("--missed=") {
         let step = step
             .parse()
             .map_err(|_| "not a number of sheets".to_owned())?;
-        let tally = count(step)?;
-        return Ok(format!(
-            "{}{}",
-            tally.missed(),
-            tally::readme(&tally, &tally)
-        ));
+        let tally = count(step, 1)?;
+        return Ok(format!("{}{}", tally.missed(), tables::readme(&tally)));
     }
     if to_do == "--silent" {
         return silent();
     }
-    let tally = count(1)?;
-    let block = tally::readme(&tally, &count(SAMPLE_STEP)?);
-    match to_do {
-        "--write" => write(&block, false),
-        "--check" => write(&block, true),
-        _ => Ok(block),
+    if to_do == "--tables" {
+        let (tally, sample) = committed::counts()?;
+        return output::write(&committed::files(&tally, &sample)?);
     }
+    // For a look while rules are being worked on, `--write=12` counts every twelfth sheet; the table says how many.
+    let (to_do, step) = match to_do.strip_prefix("--write=") {
+        Some(step) => (
+            "--write",
+            step.parse().map_err(|_| "not a number of sheets")?,
+        ),
+        None => (to_do, 1),
+    };
+    let tally = count(step, 1)?;
+    match to_do {
+        "--write" => {
+            let said = output::write(&committed::files(&tally, &sample()?)?)?;
+            let unexplained = tables::unexplained(&tally);
+            Ok(unexplained
+                .iter()
+                .fold(said, |said, line| format!("{said}\n{line}")))
+        }
+        "--check" => output::compare(&committed::files(&tally, &sample()?)?),
+        _ => Ok(format!(
+            "{}\n{}",
+            tables::readme(&tally),
+            tables::fields(&tally)
+        )),
+    }
+}
+
+/// The part of the count that a test repeats.
+fn sample() -> Result<Tally, String> {
+    count(SAMPLE_SHEETS, SAMPLE_SLIPS)
 }
 
 /// Sheets without a slip, the demo's and many more made-up ones than slips are made in, with and without control figures.
@@ -109,8 +121,8 @@ fn silent() -> Result<String, String> {
     }
 }
 
-/// Counts the slips of every so many sheets one.
-pub(crate) fn count(step: usize) -> Result<Tally, String> {
+/// Counts the slips of every so many sheets one, and of these every so many one.
+fn count(step: usize, step_of_slips: usize) -> Result<Tally, String> {
     let shelves = [Shelf::demo(), Shelf::honest(GENERATED)];
     let work: Vec<(usize, usize)> = shelves
         .iter()
@@ -133,7 +145,7 @@ pub(crate) fn count(step: usize) -> Result<Tally, String> {
                     let mut tally = Tally::default();
                     for (shelf, sheet) in work.iter().skip(first).step_by(threads) {
                         if let Some(shelf) = shelves.get(*shelf) {
-                            one_sheet(shelf, *sheet, &mut tally)?;
+                            one_sheet(shelf, *sheet, step_of_slips, &mut tally)?;
                         }
                     }
                     Ok::<Tally, String>(tally)
@@ -149,7 +161,7 @@ pub(crate) fn count(step: usize) -> Result<Tally, String> {
     })
 }
 
-fn one_sheet(shelf: &Shelf, index: usize, tally: &mut Tally) -> Result<(), String> {
+fn one_sheet(shelf: &Shelf, index: usize, step: usize, tally: &mut Tally) -> Result<(), String> {
     let Some(sheet) = shelf.sheets.get(index) else {
         return Ok(());
     };
@@ -158,7 +170,7 @@ fn one_sheet(shelf: &Shelf, index: usize, tally: &mut Tally) -> Result<(), Strin
     };
     let companions = shelf.companions(&sheet.path);
     let references: Vec<String> = companions.iter().map(|entry| entry.path.clone()).collect();
-    let mut bench = Bench::new(&sheet.path, companions, options());
+    let mut bench = Bench::new(&sheet.path, companions, options())?;
     let (bare, full) = (
         read(&sheet.path, &sheet.bare)?,
         read(&sheet.path, &sheet.full)?,
@@ -181,25 +193,42 @@ fn one_sheet(shelf: &Shelf, index: usize, tally: &mut Tally) -> Result<(), Strin
         ));
     }
     tally.sheet(shelf.name);
-    for (without, with) in without.iter().zip(&with) {
+    // Another start for each sheet, so that every field has its turn.
+    let start = index % step;
+    for (without, with) in without.iter().zip(&with).skip(start).step_by(step) {
         let text = edit::apply(bare.text(), &without.edits);
         let text_with = edit::apply(full.text(), &with.edits);
         let (seen_by, rule) = bench.judge(&text, &text_with);
         let compared = judge::compared(&sheet.path, &bare, &text);
-        tally.slip(without, seen_by, rule, compared, &|| {
-            let edit = without.edits.first();
-            let from = edit
-                .and_then(|edit| bare.text().get(edit.range.clone()))
-                .unwrap_or_default();
-            format!(
-                "{}: {from:?} -> {:?}",
-                sheet.path,
-                edit.map_or("", |edit| edit.to.as_str())
-            )
-        });
+        let example = || in_short(&sheet.path, &bare, without);
+        tally.slip(without, seen_by, rule, compared, &example);
         debug_assert!(seen_by != SeenBy::Nobody || rule.is_none());
     }
+    let on_top = injected::slips_on_top(&full, &references);
+    for slip in on_top
+        .iter()
+        .skip(index % STEP_ON_TOP)
+        .step_by(step.max(STEP_ON_TOP))
+    {
+        let text = edit::apply(full.text(), &slip.edits);
+        let (seen_by, rule) = bench.judge_on_top(&text);
+        let compared = judge::compared(&sheet.path, &full, &text);
+        let example = || in_short(&sheet.path, &full, slip);
+        tally.slip(slip, seen_by, rule, compared, &example);
+    }
     Ok(())
+}
+
+/// A slip for people who look for what could see it.
+fn in_short(path: &str, clean: &Document, slip: &injected::Slip) -> String {
+    let edit = slip.edits.first();
+    let from = edit
+        .and_then(|edit| clean.text().get(edit.range.clone()))
+        .unwrap_or_default();
+    format!(
+        "{path}: {from:?} -> {:?}",
+        edit.map_or("", |edit| edit.to.as_str())
+    )
 }
 
 /// Nothing is said about a sheet before a slip is made, or nothing that is said afterwards would count.
@@ -207,7 +236,7 @@ fn is_clean(shelf: &Shelf, index: usize) -> Result<(), String> {
     let Some(sheet) = shelf.sheets.get(index) else {
         return Ok(());
     };
-    let mut bench = Bench::new(&sheet.path, shelf.companions(&sheet.path), options());
+    let mut bench = Bench::new(&sheet.path, shelf.companions(&sheet.path), options())?;
     for (text, which) in [
         (&sheet.bare, "as it stands"),
         (&sheet.full, "with control figures"),
@@ -237,33 +266,4 @@ fn read(path: &str, text: &str) -> Result<Document, String> {
     entry
         .map(|entry| entry.document)
         .ok_or_else(|| format!("{path}: not read"))
-}
-
-const README: &str = "README.md";
-const OPENS: &str = "<!-- slips -->\n";
-const CLOSES: &str = "<!-- /slips -->";
-
-fn write(block: &str, only_compare: bool) -> Result<String, String> {
-    let path = root().join(README);
-    let text = fs::read_to_string(&path).map_err(|error| format!("{README}: {error}"))?;
-    let start = text
-        .find(OPENS)
-        .map(|at| at + OPENS.len())
-        .ok_or_else(|| format!("{README} has no `<!-- slips -->`"))?;
-    let end = text
-        .find(CLOSES)
-        .ok_or_else(|| format!("{README} has no `{CLOSES}`"))?;
-    let mut new = text.clone();
-    new.replace_range(start..end, block);
-    if new == text {
-        return Ok("the figures in the README are as counted".to_owned());
-    }
-    if only_compare {
-        return Err(
-            "the figures in the README are not as counted; run `cargo xtask slips --write`"
-                .to_owned(),
-        );
-    }
-    fs::write(&path, new).map_err(|error| format!("{README}: {error}"))?;
-    Ok("the figures in the README are written".to_owned())
 }

@@ -51,6 +51,7 @@ tables! {
     worked_pairs = "worked_pairs.csv";
     molar_volumes = "molar_volumes.csv";
     other_examples = "other_examples.csv";
+    en689_factors = "en689_factors.csv";
     atmosphere = "atmosphere.csv";
     water_vapour_saturation = "water_vapour_saturation.csv";
     unit_equivalents = "unit_equivalents.csv";
@@ -58,6 +59,7 @@ tables! {
     cas_vectors = "cas_vectors.csv";
     ucum_codes = "ucum_codes.csv";
     known_disagreements = "known_disagreements.csv";
+    uncertainty = "uncertainty.csv";
 }
 
 fn rows(table: &'static str, text: &str) -> Vec<Row> {

@@ -137,14 +137,25 @@ fn peak(report: &mut Report, row: &Row) {
     report.check(GROUP, row.text("id"), as_the_rule_says, String::new);
 }
 
+/// `150;75;50 ppm for 2;2;4 h`: concentrations, and how long each lasted. An average has no unit of its own.
 fn average(report: &mut Report, row: &Row) {
-    let samples = [(0.32, 2.5), (0.07, 2.0), (0.20, 2.0), (0.10, 1.5)];
-    let samples = samples.map(|(c, h)| {
-        (
-            MassConcentration::from_mg_per_m3(c).unwrap(),
-            Duration::from_hours(h).unwrap(),
-        )
-    });
+    let numbers = |list: &str| -> Vec<f64> {
+        let list = list.split(' ').next().unwrap_or_default();
+        list.split(';')
+            .map(|number| number.parse().unwrap())
+            .collect()
+    };
+    let (levels, hours) = row.text("inputs").split_once(" for ").unwrap();
+    let samples: Vec<_> = numbers(levels)
+        .into_iter()
+        .zip(numbers(hours))
+        .map(|(c, h)| {
+            (
+                MassConcentration::from_mg_per_m3(c).unwrap(),
+                Duration::from_hours(h).unwrap(),
+            )
+        })
+        .collect();
     let shift = Duration::from_hours(exposure::SHIFT_HOURS).unwrap();
     let computed = exposure::time_weighted_average(&samples, shift)
         .unwrap()

@@ -19,11 +19,13 @@ mod altitude;
 mod cas_numbers;
 mod data;
 mod examples;
+mod exposure_groups;
 mod factors;
 mod limits;
 mod reference;
 mod report;
 mod rounding;
+mod uncertainty;
 mod units;
 mod water;
 mod weights;
@@ -35,11 +37,13 @@ fn main() -> ExitCode {
     factors::check(&mut report);
     limits::check(&mut report);
     examples::check(&mut report);
+    exposure_groups::check(&mut report);
     altitude::check(&mut report);
     water::check(&mut report);
     units::check(&mut report);
     weights::check(&mut report);
     cas_numbers::check(&mut report);
     reference::check(&mut report);
+    uncertainty::check(&mut report);
     report.finish()
 }

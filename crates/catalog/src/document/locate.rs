@@ -129,24 +129,24 @@ impl Document {
                 return (path, Part::Value);
             }
             at = None;
-            let mut children = self.tree.children(node.id()).enumerate();
+            let mut children = self.tree().children(node.id()).enumerate();
             while let Some((position, child)) = children.next() {
                 match node.kind() {
                     Kind::Mapping => {
                         let key = Node::new(self, child);
                         let value = children.next().map(|(_, value)| value);
-                        let holds = value.is_some_and(|value| id < self.tree.after(value));
-                        if id < self.tree.after(child) || holds {
+                        let holds = value.is_some_and(|value| id < self.tree().after(value));
+                        if id < self.tree().after(child) || holds {
                             let name = key.text().unwrap_or_default().to_owned();
                             path.push(Step::Key(Cow::Owned(name)));
-                            if id < self.tree.after(child) {
+                            if id < self.tree().after(child) {
                                 return (path, Part::Key);
                             }
                             at = value.map(|value| Node::new(self, value));
                             break;
                         }
                     }
-                    _ if id < self.tree.after(child) => {
+                    _ if id < self.tree().after(child) => {
                         path.push(Step::Index(position));
                         at = Some(Node::new(self, child));
                         break;
@@ -168,9 +168,9 @@ impl Document {
                 break;
             }
             at = self
-                .tree
+                .tree()
                 .children(node)
-                .find(|child| id < self.tree.after(*child));
+                .find(|child| id < self.tree().after(*child));
         }
         found
     }
@@ -188,7 +188,7 @@ impl Document {
         if reached {
             place
         } else {
-            Place::bytes(self.file, self.tree.range(id))
+            Place::bytes(self.file, self.tree().range(id))
         }
     }
 
@@ -196,8 +196,8 @@ impl Document {
     pub fn node_at(&self, offset: usize) -> Option<NodeId> {
         let mut at = self.root()?;
         loop {
-            let child = self.tree.children(at.id()).find(|child| {
-                let range = self.tree.range(*child);
+            let child = self.tree().children(at.id()).find(|child| {
+                let range = self.tree().range(*child);
                 range.start <= offset && offset <= range.end && !range.is_empty()
             });
             match child {
@@ -243,7 +243,7 @@ fn inside(node: Node<'_>, within: &Range<usize>) -> Range<usize> {
         _ => return range,
     };
     let length = node.text().map_or(0, str::len);
-    if node.document().tree.own_text(node.id()).is_some() || within.end > length {
+    if node.document().tree().own_text(node.id()).is_some() || within.end > length {
         return range;
     }
     range.start + skip + within.start..range.start + skip + within.end

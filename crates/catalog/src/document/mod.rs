@@ -7,11 +7,13 @@
 mod builder;
 mod decode;
 mod granit;
+mod known_by;
 mod locate;
 mod node;
 mod odd;
 mod quick;
 mod syntax;
+mod table;
 mod traps;
 mod tree;
 
@@ -20,6 +22,7 @@ use std::sync::OnceLock;
 
 pub use locate::LineColumn;
 pub use node::{Entries, Items, Node};
+pub use table::Cells;
 pub use tree::{Class, Kind, NodeId, Style};
 
 use crate::finding::Finding;
@@ -82,7 +85,10 @@ pub struct Document {
     pub name: String,
     file: FileId,
     text: String,
-    tree: Tree,
+    /// Built again from the text when it is asked for after it was let go.
+    tree: OnceLock<Tree>,
+    /// Where the text proper begins, if the quick source of events read all of it and nothing was odd.
+    plain_from: Option<usize>,
     comments: Vec<Range<u32>>,
     blamed: Vec<NodeId>,
     broken: bool,
@@ -122,7 +128,8 @@ impl Document {
             name: name.to_owned(),
             file,
             text,
-            tree: Tree::default(),
+            tree: OnceLock::new(),
+            plain_from: None,
             comments: Vec::new(),
             blamed: Vec::new(),
             broken: too_large,
@@ -157,7 +164,10 @@ impl Document {
             ..
         } = builder;
         tree.shrink();
-        self.tree = tree;
+        if quick.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
+            self.plain_from = Some(base);
+        }
+        self.tree = OnceLock::from(tree);
         self.comments = comments;
         self.text = text;
         self.conclude(&odd, findings);
@@ -208,7 +218,7 @@ impl Document {
     /// Puts into words what was noticed, in the order of the text.
     fn conclude(&mut self, odd: &[builder::Odd], findings: &mut Vec<Finding>) {
         odd::report(self, odd, findings);
-        if self.tree.len() == 0 && !self.broken {
+        if self.tree().len() == 0 && !self.broken {
             let place = Place::bytes(self.file, 0..0);
             findings.push(
                 Finding::new(&rules::EMPTY_DOCUMENT, place)
@@ -226,6 +236,35 @@ impl Document {
         }
     }
 
+    /// Forgets the tree of a text that was read without a fault, until somebody asks for a node: a catalog of ten thousand
+    /// sheets is kept in less memory, and few of its files are looked at again. Nodes have the same ids afterwards.
+    pub fn let_go_of_tree(&mut self) {
+        if self.plain_from.is_some() {
+            self.tree.take();
+        }
+    }
+
+    fn tree(&self) -> &Tree {
+        self.tree.get_or_init(|| {
+            let Some(from) = self.plain_from else {
+                return Tree::default();
+            };
+            // It was within its limits when it was read first.
+            let limits = Limits {
+                bytes: usize::MAX / 2,
+                depth: usize::MAX / 2,
+                nodes: usize::MAX / 2,
+                syntax_errors: 0,
+            };
+            let mut builder = Builder::new(&self.text, &limits, Comments::Dropped);
+            let again = quick::feed(&self.text, from, &mut builder);
+            debug_assert!(again.is_ok(), "a text is read the same way each time");
+            builder.finish();
+            builder.tree.shrink();
+            builder.tree
+        })
+    }
+
     /// Which of the files given to the run it is.
     pub fn file(&self) -> FileId {
         self.file
@@ -238,17 +277,17 @@ impl Document {
 
     /// The topmost node; nothing in an empty or unreadable file.
     pub fn root(&self) -> Option<Node<'_>> {
-        (self.tree.len() > 0).then_some(Node::new(self, NodeId(0)))
+        (self.tree().len() > 0).then_some(Node::new(self, NodeId(0)))
     }
 
     /// The node with this id.
     pub fn node(&self, id: NodeId) -> Option<Node<'_>> {
-        (id.row() < self.tree.len()).then_some(Node::new(self, id))
+        (id.row() < self.tree().len()).then_some(Node::new(self, id))
     }
 
     /// How many nodes there are: keys, values, lists and mappings.
     pub fn node_count(&self) -> usize {
-        self.tree.len()
+        self.tree().len()
     }
 
     /// Whether part of the text could not be read, so that what seems absent may be there.
@@ -270,7 +309,9 @@ impl Document {
 
     /// Bytes of memory that text and tree take.
     pub fn memory(&self) -> usize {
-        self.text.capacity() + self.tree.memory() + self.comments.capacity() * 8
+        self.text.capacity()
+            + self.tree.get().map_or(0, Tree::memory)
+            + self.comments.capacity() * 8
     }
 }
 

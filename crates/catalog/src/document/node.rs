@@ -29,17 +29,17 @@ impl<'a> Node<'a> {
 
     /// What it is.
     pub fn kind(self) -> Kind {
-        self.document.tree.kind(self.id)
+        self.document.tree().kind(self.id)
     }
 
     /// What a scalar means; quoted scalars are text.
     pub fn class(self) -> Class {
-        self.document.tree.class(self.id)
+        self.document.tree().class(self.id)
     }
 
     /// Its bytes in the document, quotes or brackets included.
     pub fn range(self) -> Range<usize> {
-        self.document.tree.range(self.id)
+        self.document.tree().range(self.id)
     }
 
     /// The text of a scalar, without quotes and with escapes resolved; whatever it means, exactly
@@ -48,9 +48,9 @@ impl<'a> Node<'a> {
         if !matches!(self.kind(), Kind::Scalar(_)) {
             return None;
         }
-        Some(match self.document.tree.own_text(self.id) {
+        Some(match self.document.tree().own_text(self.id) {
             Some(text) => text,
-            None => slice_text(&self.document.text, &self.document.tree, self.id),
+            None => slice_text(&self.document.text, self.document.tree(), self.id),
         })
     }
 
@@ -105,22 +105,22 @@ impl<'a> Node<'a> {
 
     /// The id after this node and everything under it.
     pub(crate) fn after(self) -> NodeId {
-        self.document.tree.after(self.id)
+        self.document.tree().after(self.id)
     }
 
     /// Whether the text could not be read to this node's end.
     pub fn is_incomplete(self) -> bool {
-        self.document.tree.has(self.id, INCOMPLETE)
+        self.document.tree().has(self.id, INCOMPLETE)
     }
 
     /// Whether it is a key that was given before in the same mapping.
     pub fn is_repeated(self) -> bool {
-        self.document.tree.has(self.id, REPEATED)
+        self.document.tree().has(self.id, REPEATED)
     }
 
     /// How many entries a list or mapping has, repeated keys included.
     pub fn len(self) -> usize {
-        self.document.tree.count(self.id)
+        self.document.tree().count(self.id)
     }
 
     /// Whether a list or mapping has no entries; true of every scalar.
@@ -149,7 +149,7 @@ impl<'a> Node<'a> {
     /// other nodes.
     pub fn entries(self) -> Entries<'a> {
         let children = match self.kind() {
-            Kind::Mapping => Some(self.document.tree.children(self.id)),
+            Kind::Mapping => Some(self.document.tree().children(self.id)),
             _ => None,
         };
         Entries {
@@ -161,7 +161,7 @@ impl<'a> Node<'a> {
     /// The entries of a list in the order of the text; nothing for other nodes.
     pub fn items(self) -> Items<'a> {
         let children = match self.kind() {
-            Kind::Sequence => Some(self.document.tree.children(self.id)),
+            Kind::Sequence => Some(self.document.tree().children(self.id)),
             _ => None,
         };
         Items {

@@ -20,7 +20,7 @@ pub(super) fn report(document: &mut Document, odd: &[Odd], findings: &mut Vec<Fi
 
 /// The range from a node's start to its end, as a place that replaces its bytes.
 fn bytes_of(document: &Document, id: NodeId) -> Place {
-    Place::bytes(document.file, document.tree.range(id))
+    Place::bytes(document.file, document.tree().range(id))
 }
 
 fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
@@ -115,8 +115,8 @@ fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
             second,
             sure,
         } => {
-            let start = document.tree.range(*first).start;
-            let end = document.tree.range(*second).end;
+            let start = document.tree().range(*first).start;
+            let end = document.tree().range(*second).end;
             let written = document.text.get(start..end).unwrap_or_default();
             let point = written.replace(',', ".");
             let finding = Finding::new(&rules::DECIMAL_COMMA, Place::bytes(file, start..end))

@@ -431,15 +431,15 @@ fn sound(bytes: &[u8]) -> Result<(), TestCaseError> {
             node.range()
         );
         let _ = (document.path_of(node.id()), node.number(), node.text());
-        let children: usize = document.tree.children(node.id()).count();
+        let children: usize = document.tree().children(node.id()).count();
         let expected = if node.is_mapping() {
             node.len() * 2
         } else {
             node.len()
         };
         prop_assert_eq!(children, expected);
-        for child in document.tree.children(node.id()) {
-            let child = document.tree.range(child);
+        for child in document.tree().children(node.id()) {
+            let child = document.tree().range(child);
             prop_assert!(node.range().start <= child.start && child.end <= node.range().end);
         }
     }

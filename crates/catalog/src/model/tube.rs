@@ -208,6 +208,8 @@ pub struct Band {
     pub up_to: Concentration,
     /// The relative standard deviation.
     pub rsd: f64,
+    /// How many readings it was worked out from, if stated.
+    pub from_readings: Option<u32>,
 }
 
 /// Accuracy in a band of the scale.
@@ -220,6 +222,8 @@ pub struct Accuracy {
     pub within: f64,
     /// How many of all readings keep to it.
     pub confidence: f64,
+    /// How closely `within` itself is known, as a part of it, if stated.
+    pub known_to: Option<f64>,
 }
 
 /// What another gas does.
@@ -377,6 +381,10 @@ impl Tube {
                     Some(Band {
                         up_to: band.up_to.as_ref()?.value(),
                         rsd: band.rsd.as_ref()?.value().fraction(),
+                        from_readings: band
+                            .from_readings
+                            .as_ref()
+                            .map(crate::written::Count::value),
                     })
                 })
                 .collect(),
@@ -391,6 +399,7 @@ impl Tube {
                             .confidence
                             .as_ref()
                             .map_or(USUAL_CONFIDENCE, |c| c.value().fraction()),
+                        known_to: band.known_to.as_ref().map(|part| part.value().fraction()),
                     })
                 })
                 .collect(),

@@ -2,6 +2,8 @@
 
 use serde_json::{Map, Value};
 
+use crate::place::{Path, Step};
+
 /// References followed before a schema counts as circular.
 const MOST_REFERENCES: usize = 16;
 
@@ -95,6 +97,24 @@ impl<'s> Part<'s> {
         let mut parts = self.list("oneOf");
         parts.extend(self.list("anyOf"));
         parts
+    }
+
+    /// Whether the field that this path leads to from here has to be there. A row of a list need not.
+    pub(super) fn requires(self, path: &Path) -> bool {
+        let mut part = Some(self);
+        let mut required = false;
+        for step in path.steps() {
+            let Some(holder) = part else { return false };
+            (required, part) = match step {
+                Step::Key(key) => {
+                    let names = holder.keyword("required").and_then(Value::as_array);
+                    let named = names.into_iter().flatten().any(|name| name == key.as_ref());
+                    (named, holder.field(key))
+                }
+                Step::Index(_) => (false, holder.entries()),
+            };
+        }
+        required
     }
 
     /// What the entries of the list are.

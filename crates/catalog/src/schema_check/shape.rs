@@ -51,8 +51,20 @@ fn has_unit(example: &str) -> bool {
         && example.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
 }
 
+/// Whether a field may be left out.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Need {
+    Required,
+    Optional,
+}
+
 /// A node of another shape than the one asked for.
-pub(super) fn shape(document: &Document, node: Node<'_>, part: Option<Part<'_>>) -> Finding {
+pub(super) fn shape(
+    document: &Document,
+    node: Node<'_>,
+    part: Option<Part<'_>>,
+    need: Need,
+) -> Finding {
     let named = name(document, node.id());
     let shapes: Vec<&str> = part
         .map(Part::shapes)
@@ -85,7 +97,7 @@ pub(super) fn shape(document: &Document, node: Node<'_>, part: Option<Part<'_>>)
         Some((help, value)) => finding
             .help(format!("{help}: {}", written(document, node, &value)))
             .fix(Place::bytes(document.file(), node.range()), value),
-        None => match advice(document, node, part, &shapes, example) {
+        None => match advice(document, node, part, &shapes, example, need) {
             Some(help) => finding.help(help),
             None => finding,
         },
@@ -132,10 +144,11 @@ fn advice(
     part: Option<Part<'_>>,
     shapes: &[&str],
     example: Option<String>,
+    need: Need,
 ) -> Option<String> {
     let text = node.text().unwrap_or_default();
     let absent = node.is_null();
-    let or_delete = if absent {
+    let or_delete = if absent && need == Need::Optional {
         ", or delete the line if there is nothing to say"
     } else {
         ""

@@ -146,8 +146,14 @@ fn findings_for_each_kind_of_flaw() {
         (
             "tube:\nleaflet: [1]\n",
             &[
-                "wrong-shape 1:1 tube | `tube` is empty, and has to be text | write for example `tube: brinewash-chlorine-a`, or delete the line if there is nothing to say",
+                "wrong-shape 1:1 tube | `tube` is empty, and has to be text | write for example `tube: brinewash-chlorine-a`",
                 "wrong-shape 2:1 leaflet | `leaflet` is a list, and has to be a group of fields | write its fields below it, two spaces further in: `dark`, `revision`, `date`",
+            ],
+        ),
+        (
+            "tube: a\nleaflet:\n",
+            &[
+                "wrong-shape 2:1 leaflet | `leaflet` is empty, and has to be a group of fields | write its fields below it, two spaces further in, or delete the line if there is nothing to say: `dark`, `revision`, `date`",
             ],
         ),
         (

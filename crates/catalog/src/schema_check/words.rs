@@ -5,6 +5,7 @@ use std::ops::Range;
 use serde_json::Value;
 
 use super::schema::Part;
+use super::shape::Need;
 use super::{Flaw, SheetSchema, Unfit};
 use crate::did_you_mean::nearest;
 use crate::document::{Document, Kind, Node, NodeId, Style, double_quoted};
@@ -42,7 +43,15 @@ pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Opt
             .note(format!("`{field}` says which of several ways applies"))
             .help(format!("write `{field}: ` and one of {}", list(values)))
             .fact("field", Fact::text(field.clone())),
-        Unfit::Shape => super::shape::shape(document, node, part),
+        Unfit::Shape => {
+            let (path, _) = document.path_of(node.id());
+            let need = if Part::root(&schema.schema).requires(&path) {
+                Need::Required
+            } else {
+                Need::Optional
+            };
+            super::shape::shape(document, node, part, need)
+        }
         Unfit::Value(values) | Unfit::Choice(values) => value(document, node, values),
         Unfit::Bound(relation, limit) => {
             let text = node.text().unwrap_or_default();

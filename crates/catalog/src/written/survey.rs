@@ -2,7 +2,7 @@
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use stainbook_core::{Altitude, Concentration, Humidity, Pressure, Temperature};
+use stainbook_core::{Altitude, Concentration, Duration, Humidity, Pressure, Temperature};
 
 mod amendment;
 
@@ -10,6 +10,12 @@ pub use amendment::{Amendment, Before};
 
 use super::field::{Day, Moment, Num, Stated};
 use super::pump::LeakTest;
+
+pub mod judge;
+pub mod together;
+
+pub use judge::{Judge, LimitChoice};
+pub use together::{Rest, Together, TogetherMethod};
 
 /// A round of measurements: conditions once, then reading by reading.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -30,6 +36,12 @@ pub struct SurveyEntry {
     /// The readings, in the order in which they were taken.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"id": "r01", "at": "2026-03-02T07:40+00:00", "tube": "brinewash-chlorine-a", "strokes": 3, "reading": {"at": "5 ppm"}}]))]
     pub readings: Vec<Reading>,
+    /// Which limits the results are compared with, and how sure a verdict has to be. Without it: every limit of the gas, and 95 %.
+    #[schemars(example = serde_json::json!({"limits": [{"authority": "US OSHA", "kind": "ceiling"}], "certainty": "95 %"}))]
+    pub judge: Judge,
+    /// Readings that are judged together: averaged over a shift, added up because they act alike, tested for an exposure group, or freed of what two gases do to each other's tubes.
+    #[schemars(example = serde_json::json!([{"id": "fitter", "method": "average", "over": "8 h", "rest": "without exposure", "readings": ["r01", "r02", "r05"]}]))]
+    pub together: Vec<Together>,
     /// What to mind.
     #[schemars(example = &"doors open, light wind from the quay")]
     pub remark: Option<String>,
@@ -108,6 +120,15 @@ pub struct Reading {
     /// What was read.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"at": "5 ppm"}))]
     pub reading: Option<Seen>,
+    /// How long this reading stands for when it is averaged with others. A tube draws for a minute or two; that the air was the same for longer is your judgement, and the average says that it rests on it.
+    #[schemars(example = &"90 min")]
+    pub stands_for: Option<Stated<Duration>>,
+    /// True if this tube was treated like the others but drawn in clean air. A blank that stains makes the readings of its lot doubtful.
+    #[schemars(example = true)]
+    pub blank: Option<bool>,
+    /// The reading that this one repeats, by its `id`: same place, same air, another tube.
+    #[schemars(example = &"r06")]
+    pub repeat_of: Option<String>,
     /// Other gases known or suspected to be in this air.
     #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "level": "0.5 ppm"}]))]
     pub present: Vec<Present>,

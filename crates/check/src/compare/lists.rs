@@ -74,6 +74,13 @@ const TABLE: &[(EntryKind, &[&str], ListRule)] = &[
     (K::Pump, &["accept"], RowsBy(&["rule", "at"])),
     (K::Survey, &["readings"], RowsBy(&["id"])),
     (K::Survey, &["readings", "present"], RowsBy(&["substance"])),
+    (
+        K::Survey,
+        &["judge", "limits"],
+        RowsBy(&["authority", "source", "kind"]),
+    ),
+    (K::Survey, &["together", "readings"], Set),
+    (K::Survey, &["together", "averages"], Set),
     (K::Catalog, &["rules"], RowsBy(&["rule"])),
 ];
 

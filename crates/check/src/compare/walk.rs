@@ -301,7 +301,7 @@ pub(super) fn figure(node: Node<'_>, shape: Shape, keys: &[String]) -> Figure {
         return Figure::read(if truth { "true" } else { "false" }, shape.meaning());
     }
     match keys.last().map(String::as_str) {
-        Some("unit" | "columns") => Figure::unit_or_condition(text),
+        Some("unit" | "units" | "columns") => Figure::unit_or_condition(text),
         // `of` is the unit of a polynomial's variable; in `control` it names a table.
         Some("of") if keys.first().is_some_and(|key| key == "correct") => {
             Figure::unit_or_condition(text)

@@ -3,7 +3,8 @@
 use stainbook_catalog::finding::Fact;
 use stainbook_catalog::finding::Level;
 use stainbook_catalog::place::Path;
-use stainbook_core::{Unit, unit};
+use stainbook_catalog::written::tube::Control;
+use stainbook_core::{Unit, unit, unit_of};
 
 use crate::control_figures::{Figure, Figures};
 use crate::words;
@@ -22,12 +23,18 @@ pub(crate) const RULE: Rule = Rule {
 /// A sum of decimal figures is exact; only the binary arithmetic of it is not.
 const ARITHMETIC: f64 = 1e-9;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, control) in sheet.control.iter().enumerate() {
-        let Some(figures) = Figures::of(control, sheet) else {
-            continue;
-        };
         let at = |key| Path::root().key("control").index(row).key(key);
+        let figures = match Figures::of(control, sheet) {
+            Some(figures) => figures,
+            // What was not understood has been blamed by the reader, and a scale that is none by another rule; what is not
+            // there has no rows.
+            None if context.entry.sound && control.of.is_some() && has_scale(control, sheet) => {
+                Figures::none(at("of"))
+            }
+            None => continue,
+        };
         if let Some(rows) = &control.rows
             && usize::try_from(rows.value()).ok() != Some(figures.rows)
         {
@@ -43,18 +50,8 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             );
             continue;
         }
-        if let (Some(printed), Some(used)) = (control.unit.as_deref(), figures.unit)
-            && unit(printed).is_ok_and(|printed| !means(printed, used))
-        {
-            sink.report(
-                sink.at(at("unit"))
-                    .message("the paper prints another unit for these numbers than the sheet")
-                    .label(format!("`{printed}` on the paper, `{}` on the sheet", used.canonical()))
-                    .note("the numbers may all be right; with the wrong unit every result is wrong by the ratio of the two")
-                    .help("look at the unit beside the numbers on the paper")
-                    .related(sink.place(figures.path.clone()), "what the sheet has"),
-            );
-        }
+        one_unit(control, &figures, &at("unit"), sink);
+        several_units(control, &figures, &at("units"), sink);
         let added_up = &figures.numbers;
         if let Some(sum) = &control.sum {
             let found: f64 = added_up.iter().map(|number| number.value).sum();
@@ -109,6 +106,104 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
+fn has_scale(control: &Control, sheet: &Sheet<'_>) -> bool {
+    control.scale.is_none() || sheet.scale_named(control.scale.as_deref()).is_some()
+}
+
+/// The unit that the paper prints for all of the numbers against the units of the sheet.
+fn one_unit(control: &Control, figures: &Figures, at: &Path, sink: &mut Sink<'_>) {
+    let Some(text) = control.unit.as_deref() else {
+        return;
+    };
+    if unit(text).is_err() {
+        return unknown(text, at.clone(), sink);
+    }
+    let mut used = figures.numbers.iter().filter_map(|number| number.unit);
+    let Some(other) = used.find(|used| !means(text, used)) else {
+        return;
+    };
+    sink.report(
+        sink.at(at.clone())
+            .message("the paper prints another unit for these numbers than the sheet")
+            .label(format!(
+                "`{text}` on the paper, `{}` on the sheet",
+                other.canonical()
+            ))
+            .note(WRONG_UNIT)
+            .help("look at the unit beside the numbers on the paper")
+            .related(sink.place(figures.path.clone()), "what the sheet has"),
+    );
+}
+
+/// How many numbers the paper has in which unit against the sheet.
+fn several_units(control: &Control, figures: &Figures, at: &Path, sink: &mut Sink<'_>) {
+    if control.units.is_empty() {
+        return;
+    }
+    let mut left: Vec<&'static Unit> = figures
+        .numbers
+        .iter()
+        .filter_map(|number| number.unit)
+        .collect();
+    for (index, text) in control.units.iter().enumerate() {
+        let at = at.clone().index(index);
+        let counted = text.split_once(char::is_whitespace);
+        let Some((count, name)) =
+            counted.and_then(|(count, name)| Some((count.parse::<usize>().ok()?, name.trim())))
+        else {
+            sink.report(
+                sink.at(at)
+                    .message("this does not say how many numbers are in which unit")
+                    .label("no count before the unit")
+                    .note("units counted on the paper catch what a sum of numbers cannot: a unit that was taken for another")
+                    .help("write the count and the unit, as in `3 ppm`"),
+            );
+            return;
+        };
+        if unit(name).is_err() {
+            return unknown(name, at, sink);
+        }
+        let before = left.len();
+        left.retain(|used| !means(name, used));
+        let found = before - left.len();
+        if found != count {
+            sink.report(
+                sink.at(at)
+                    .message("the paper prints other units for these numbers than the sheet")
+                    .label(format!(
+                        "{count} in `{name}` on the paper, {found} on the sheet"
+                    ))
+                    .note(WRONG_UNIT)
+                    .help("look at the unit beside each number on the paper, and count again")
+                    .related(sink.place(figures.path.clone()), "what the sheet has"),
+            );
+            return;
+        }
+    }
+    if let Some(other) = left.first() {
+        sink.report(
+            sink.at(at.clone())
+                .message("the sheet has a unit that was not counted on the paper")
+                .label(format!("no `{}` on the paper", other.canonical()))
+                .note(WRONG_UNIT)
+                .help("look at the unit beside each number on the paper, and count again")
+                .related(sink.place(figures.path.clone()), "what the sheet has"),
+        );
+    }
+}
+
+const WRONG_UNIT: &str = "the numbers may all be right; with the wrong unit every result is wrong by the ratio of the two";
+
+fn unknown(name: &str, at: Path, sink: &mut Sink<'_>) {
+    sink.report(
+        sink.at(at)
+            .message("the unit of this control figure is unknown")
+            .label(format!("`{name}`"))
+            .note("a control figure in an unknown unit checks nothing")
+            .help("write the unit as on the sheet, such as `ppm`, `°C`, `%RH` or `%`"),
+    );
+}
+
 /// Each number with how many times it counts.
 fn in_turn(numbers: &[Figure]) -> impl Iterator<Item = (f64, &Figure)> {
     (1_u32..).map(f64::from).zip(numbers)
@@ -118,12 +213,12 @@ fn equal(a: f64, b: f64) -> bool {
     (a - b).abs() <= ARITHMETIC * (1.0 + a.abs())
 }
 
-/// Whether the two units are of one size and kind, however they are spelt; `%` alone may be a part or a volume fraction.
-fn means(a: &Unit, b: &Unit) -> bool {
-    a.canonical() == b.canonical()
-        || (a.dimension() == b.dimension()
-            && equal(a.to_base(1.0), b.to_base(1.0))
-            && equal(a.to_base(0.0), b.to_base(0.0)))
+/// Whether the paper's unit is that of the sheet, however it is spelt; `%` alone is a part, a humidity or a volume fraction.
+fn means(printed: &str, used: &Unit) -> bool {
+    unit_of(used.dimension(), printed).is_ok_and(|printed| {
+        equal(printed.to_base(1.0), used.to_base(1.0))
+            && equal(printed.to_base(0.0), used.to_base(0.0))
+    })
 }
 
 fn addends(numbers: &[Figure]) -> String {

@@ -4,6 +4,7 @@ use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::tube::Correction;
 
 use crate::points::{Placed, axis_name};
+use crate::printed::same;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -89,6 +90,14 @@ fn out_of_order(values: &[f64]) -> Option<usize> {
         .windows(2)
         .position(|pair| matches!(pair, [a, b] if !goes_on(*a, *b)))?
         + 1;
+    // The same condition twice has a rule of its own.
+    if values
+        .get(broken)
+        .zip(values.get(broken - 1))
+        .is_some_and(|(a, b)| same(*a, *b))
+    {
+        return None;
+    }
     // The later of the two is the wrong one unless it fits to what comes before.
     let before = broken.checked_sub(2).and_then(|index| values.get(index));
     match (before, values.get(broken), values.get(broken + 1)) {
@@ -111,7 +120,7 @@ fn report(
             .message(format!("the {what} of the {axis} correction do not go one way"))
             .label(format!("{text} out of order"))
             .note("a table is read between two neighbours; with a row out of order the factor of another condition is taken")
-            .help("compare with the leaflet from top to bottom: a sign or a digit has slipped, or a row was typed twice")
+            .help("compare with the leaflet from top to bottom: a sign or a digit has slipped")
             .fact("written", Fact::text(text)),
     );
 }
@@ -127,7 +136,7 @@ mod tests {
             (&[30.0, 20.0, 10.0, 0.0], None),
             (&[0.0, 100.0, 20.0, 30.0], Some(1)),
             (&[0.0, 10.0, 20.0, 3.0, 40.0], Some(3)),
-            (&[10.0, 10.0, 20.0], Some(0)),
+            (&[10.0, 10.0, 20.0], None),
             (&[], None),
         ] {
             assert_eq!(out_of_order(values), wrong, "{values:?}");

@@ -1,9 +1,11 @@
 //! A correction table whose rows do not fit its columns.
 
 use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::model::{factor_columns, table_columns};
+use stainbook_catalog::model::{axis_dimension, factor_columns, table_columns};
+use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
 
+use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -19,12 +21,44 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
-        if placed.is_factors() {
+        if not_said(placed).is_some() {
+            // Of a humidity of no kind another rule speaks.
+        } else if placed.is_factors() {
             factors(placed, sink);
         } else if placed.is_table() {
             table(placed, sheet, sink);
+        } else {
+            variable(placed, sink);
         }
     }
+}
+
+/// The unit in which the variable of a printed formula is.
+fn variable(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    let Some(of) = placed.correction.of.as_deref() else {
+        return;
+    };
+    let Err(why) = unit_of(axis_dimension(placed.axis), of) else {
+        return;
+    };
+    let axis = axis_name(placed.axis);
+    let example = match placed.axis {
+        Axis::Temperature => "°C",
+        Axis::Humidity => "%RH",
+        Axis::Pressure => "kPa",
+    };
+    sink.report(
+        sink.at(placed.path().key("of"))
+            .message(format!(
+                "the variable of the {axis} correction cannot be read"
+            ))
+            .label(why.to_string())
+            .note("a formula in °C gives another factor with kelvin put in, and nothing shows it")
+            .help(format!(
+                "write the unit that the leaflet's formula is in, as in `{example}`"
+            ))
+            .fact("written", Fact::text(of)),
+    );
 }
 
 fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {

@@ -58,14 +58,7 @@ fn substance_in<'a>(name: &str, context: &Context<'a>) -> Option<&'a str> {
             .windows(length)
             .map(|words| words.join(" "))
             .filter(|words| FEWEST_LETTERS <= words.chars().count())
-            .filter_map(|words| {
-                context
-                    .book
-                    .find_substance(&words)
-                    .ok()?
-                    .substance
-                    .as_deref()
-            })
+            .filter_map(|words| context.book.named_substance(&words)?.substance.as_deref())
             .collect();
         found.dedup();
         match found.as_slice() {

@@ -36,11 +36,12 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         };
         let unit = stroke.unit();
         let half_step = nominal.unit().step_to_base(nominal.half_step()) / unit.step_to_base(1.0);
-        let of_pump = Interval::around(
-            stainbook_core::Quantity::in_unit(nominal.value(), unit),
-            half_step,
-        );
-        if Interval::of_written(stroke).meets(of_pump) {
+        let of_pump = stainbook_core::Quantity::in_unit(nominal.value(), unit);
+        // One figure may be the other one rounded; two figures rounded from a third do not happen to a nominal volume.
+        let of_sheet = Interval::of_written(stroke);
+        if of_sheet.meets(Interval::exactly(of_pump))
+            || Interval::exactly(stroke.number()).meets(Interval::around(of_pump, half_step))
+        {
             continue;
         }
         sink.report(

@@ -1,8 +1,5 @@
 //! A name that nothing answers to.
 
-use std::cell::OnceCell;
-use std::collections::BTreeSet;
-
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::series_of;
@@ -10,7 +7,9 @@ use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
-use crate::names::{did_you_mean, near_entries, nearest_only};
+use crate::names::{did_you_mean, near_entries, nearest_only, quoted_and};
+use crate::readings::{Sheets, placed};
+use crate::references::{Reference, for_each};
 use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -24,287 +23,105 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
-    let root = Path::root;
+    for_each(&context.entry.written, &mut |reference: Reference<'_>| {
+        refer(&reference, context, sink);
+    });
     match &context.entry.written {
-        WrittenEntry::Tube(tube) => tube_references(tube, context, sink),
-        WrittenEntry::Survey(survey) => survey_references(survey, context, sink),
-        WrittenEntry::Substance(entry) => {
-            refer(
-                EntryKind::Source,
-                entry.identified_by.as_deref(),
-                root().key("identified_by"),
-                context,
-                sink,
-            );
-            if let Some(boils_at) = &entry.boils_at {
-                refer(
-                    EntryKind::Source,
-                    boils_at.source.as_deref(),
-                    root().key("boils_at").key("source"),
-                    context,
-                    sink,
-                );
-            }
-            let rows = [
-                (
-                    "vapour_pressure",
-                    entry
-                        .vapour_pressure
-                        .iter()
-                        .map(|row| row.source.as_deref())
-                        .collect(),
-                ),
-                (
-                    "explosive_limits",
-                    entry
-                        .explosive_limits
-                        .iter()
-                        .map(|row| row.source.as_deref())
-                        .collect(),
-                ),
-                (
-                    "limits",
-                    entry
-                        .limits
-                        .iter()
-                        .map(|row| row.source.as_deref())
-                        .collect::<Vec<_>>(),
-                ),
-            ];
-            for (key, sources) in rows {
-                for (index, source) in sources.into_iter().enumerate() {
-                    refer(
-                        EntryKind::Source,
-                        source,
-                        root().key(key).index(index).key("source"),
-                        context,
-                        sink,
-                    );
-                }
-            }
-        }
-        WrittenEntry::Group(entry) => {
-            refer_all(
-                EntryKind::Substance,
-                &entry.members,
-                &root().key("members"),
-                context,
-                sink,
-            );
-            refer_all(
-                EntryKind::Substance,
-                &entry.expressed_as,
-                &root().key("expressed_as"),
-                context,
-                sink,
-            );
-        }
-        WrittenEntry::Pump(entry) => {
-            refer(
-                EntryKind::PumpKind,
-                entry.kind.as_deref(),
-                root().key("kind"),
-                context,
-                sink,
-            );
-        }
+        WrittenEntry::Tube(tube) => scales_of_tube(tube, sink),
+        WrittenEntry::Survey(survey) => sheets_of_survey(survey, context, sink),
         WrittenEntry::Catalog(entry) => {
             for (index, name) in entry.builds_on.iter().enumerate() {
-                builds_on(name, root().key("builds_on").index(index), context, sink);
+                let path = Path::root().key("builds_on").index(index);
+                builds_on(name, path, context, sink);
             }
         }
-        WrittenEntry::Source(_) | WrittenEntry::PumpKind(_) => {}
+        _ => {}
     }
 }
 
-fn tube_references(tube: &TubeEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+/// Rows of a sheet name its scales.
+fn scales_of_tube(tube: &TubeEntry, sink: &mut Sink<'_>) {
     let root = Path::root;
-    refer(
-        EntryKind::Tube,
-        tube.replaces.as_deref(),
-        root().key("replaces"),
-        context,
-        sink,
-    );
-    if let Some(measures) = &tube.measures {
-        let at = |key| root().key("measures").key(key);
-        refer(
-            EntryKind::Substance,
-            measures.substance.as_deref(),
-            at("substance"),
-            context,
-            sink,
-        );
-        refer(
-            EntryKind::Group,
-            measures.group.as_deref(),
-            at("group"),
-            context,
-            sink,
-        );
-        refer(
-            EntryKind::Substance,
-            measures.expressed_as.as_deref(),
-            at("expressed_as"),
-            context,
-            sink,
-        );
+    let scales = scales(tube);
+    let ranges = tube.draw.iter().flat_map(|draw| &draw.ranges);
+    for (row, range) in ranges.enumerate() {
+        let path = || root().key("draw").key("ranges").index(row);
+        scale(range.scale.as_deref(), &scales, path, sink);
     }
-    if let Some(before) = &tube.before_use {
-        refer_all(
-            EntryKind::PumpKind,
-            &before.pump_kinds,
-            &root().key("before_use").key("pump_kinds"),
-            context,
-            sink,
-        );
-    }
-    let scales: Vec<String> = tube
-        .read
-        .iter()
-        .flat_map(|read| &read.scales)
-        .filter_map(|scale| scale.name.clone())
-        .collect();
-    if let Some(draw) = &tube.draw {
-        for (row, range) in draw.ranges.iter().enumerate() {
-            scale(
-                range.scale.as_deref(),
-                &scales,
-                root().key("draw").key("ranges").index(row).key("scale"),
-                sink,
-            );
-        }
-    }
-    if let Some(read) = &tube.read {
-        for (row, other) in read.also_measures.iter().enumerate() {
-            let at = |key| root().key("read").key("also_measures").index(row).key(key);
-            refer(
-                EntryKind::Substance,
-                other.substance.as_deref(),
-                at("substance"),
-                context,
-                sink,
-            );
-            scale(other.scale.as_deref(), &scales, at("scale"), sink);
-        }
-    }
-    if let Some(doubt) = &tube.doubt {
-        for (row, other) in doubt.other_gases.iter().enumerate() {
-            let at = |key| root().key("doubt").key("other_gases").index(row).key(key);
-            refer(
-                EntryKind::Substance,
-                other.substance.as_deref(),
-                at("substance"),
-                context,
-                sink,
-            );
-            refer(
-                EntryKind::Group,
-                other.group.as_deref(),
-                at("group"),
-                context,
-                sink,
-            );
-        }
+    let also = tube.read.iter().flat_map(|read| &read.also_measures);
+    for (row, other) in also.enumerate() {
+        let path = || root().key("read").key("also_measures").index(row);
+        scale(other.scale.as_deref(), &scales, path, sink);
     }
     for (row, worked) in tube.worked.iter().enumerate() {
-        let at = |key| root().key("worked").index(row).key(key);
-        refer(
-            EntryKind::Substance,
-            worked.substance.as_deref(),
-            at("substance"),
-            context,
-            sink,
-        );
-        scale(worked.scale.as_deref(), &scales, at("scale"), sink);
+        let path = || root().key("worked").index(row);
+        scale(worked.scale.as_deref(), &scales, path, sink);
     }
     for (row, control) in tube.control.iter().enumerate() {
-        scale(
-            control.scale.as_deref(),
-            &scales,
-            root().key("control").index(row).key("scale"),
-            sink,
-        );
+        let path = || root().key("control").index(row);
+        scale(control.scale.as_deref(), &scales, path, sink);
     }
 }
 
-fn survey_references(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn scales(tube: &TubeEntry) -> Vec<&str> {
+    let scales = tube.read.iter().flat_map(|read| &read.scales);
+    scales.filter_map(|scale| scale.name.as_deref()).collect()
+}
+
+fn sheets_of_survey(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     // A survey may have thousands of readings, most of one tube; the sheets are gone through once.
-    let series = OnceCell::new();
-    for (row, reading) in survey.readings.iter().enumerate() {
-        let at = |key| Path::root().key("readings").index(row).key(key);
-        if let Some(tube) = reading.tube.as_deref() {
-            let series = || series.get_or_init(|| all_series(context));
-            tube_or_series(tube, series, at("tube"), context, sink);
+    let sheets = Sheets::of(context.book);
+    for (path, reading) in placed(survey) {
+        if let Some(tube) = reading.tube.as_deref()
+            && sheets.called(tube).is_empty()
+        {
+            unknown_sheet(tube, path.clone().key("tube"), context, sink);
         }
-        refer(
-            EntryKind::Pump,
-            reading.pump.as_deref(),
-            at("pump"),
-            context,
-            sink,
-        );
-        refer(
-            EntryKind::Substance,
-            reading.substance.as_deref(),
-            at("substance"),
-            context,
-            sink,
-        );
-        for (index, present) in reading.present.iter().enumerate() {
-            let path = at("present").index(index).key("substance");
-            refer(
-                EntryKind::Substance,
-                present.substance.as_deref(),
-                path,
-                context,
+        if let Some((_, tube)) = sheets.only(reading) {
+            scale(
+                reading.scale.as_deref(),
+                &scales(tube),
+                || path.clone(),
                 sink,
             );
         }
     }
 }
 
-fn refer_all(
-    kind: EntryKind,
-    ids: &[String],
-    path: &Path,
-    context: &Context<'_>,
-    sink: &mut Sink<'_>,
-) {
-    for (index, id) in ids.iter().enumerate() {
-        refer(kind, Some(id), path.clone().index(index), context, sink);
-    }
-}
-
-fn refer(
-    kind: EntryKind,
-    id: Option<&str>,
-    path: Path,
-    context: &Context<'_>,
-    sink: &mut Sink<'_>,
-) {
-    let Some(id) = id else { return };
+fn refer(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let (kind, id) = (reference.kind, reference.id);
     if context.book.knows(kind, id) {
         return;
     }
     let mut near = near_entries(context, kind, id);
-    // People write a substance as they speak of it; the entry may be known under another name.
-    if kind == EntryKind::Substance
-        && let Ok(found) = context.book.find_substance(id)
-        && let Some(name) = found.substance.clone()
-    {
-        near = vec![name];
+    if kind == EntryKind::Substance {
+        // People write a substance as they speak of it; the entry may be known under another name.
+        match context.book.find_substance(id) {
+            Ok(found) => near = found.substance.iter().cloned().collect(),
+            // A name that several share has a rule of its own.
+            Err(none) if !none.could_be.is_empty() => return,
+            Err(none) if near.is_empty() => near = short_names(&none.near, context),
+            Err(_) => {}
+        }
     }
     let name = kind.name();
     let otherwise = format!("write the short name of an entry, or add a file `{id}.{name}.yaml`");
     sink.report(
-        sink.at(path)
+        sink.at((reference.path)())
             .message(format!("there is no {name} `{id}`"))
             .label("nothing of this name")
             .note(consequence(kind))
             .help(did_you_mean(&near, &otherwise))
             .fact("written", Fact::text(id)),
     );
+}
+
+/// The short names of substances that are spoken of by these names: a reference is written with the short name.
+fn short_names(names: &[String], context: &Context<'_>) -> Vec<String> {
+    let found = names
+        .iter()
+        .filter_map(|name| context.book.find_substance(name).ok());
+    found.filter_map(|entry| entry.substance.clone()).collect()
 }
 
 fn consequence(kind: EntryKind) -> &'static str {
@@ -326,64 +143,34 @@ fn consequence(kind: EntryKind) -> &'static str {
     }
 }
 
-fn scale(name: Option<&str>, scales: &[String], path: Path, sink: &mut Sink<'_>) {
+fn scale(name: Option<&str>, scales: &[&str], row: impl Fn() -> Path, sink: &mut Sink<'_>) {
     let Some(name) = name else { return };
-    if scales.iter().any(|known| known == name) {
+    if scales.contains(&name) {
         return;
     }
-    let otherwise = if scales.is_empty() {
+    let known: Vec<String> = scales.iter().map(|&scale| scale.to_owned()).collect();
+    let otherwise = if known.is_empty() {
         "leave `scale` out: the tube's only scale has no name".to_owned()
     } else {
-        format!("the tube's scales are called {}", quoted(scales))
+        format!("the tube's scales are called {}", quoted_and(&known))
     };
     sink.report(
-        sink.at(path)
+        sink.at(row().key("scale"))
             .message(format!("the tube has no scale `{name}`"))
             .label("nothing of this name")
             .note("a reading on one scale worked out with the other's ranges is wrong by the ratio of the two")
-            .help(did_you_mean(&nearest_only(name, scales), &otherwise))
+            .help(did_you_mean(&nearest_only(name, &known), &otherwise))
             .fact("written", Fact::text(name)),
     );
 }
 
-fn quoted(names: &[String]) -> String {
-    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-    names.join(" and ")
-}
-
-/// The names that the revisions of a leaflet share.
-fn all_series(context: &Context<'_>) -> BTreeSet<String> {
-    let entries = context.book.entries().iter();
-    let tubes = entries.filter_map(|entry| match &entry.written {
-        WrittenEntry::Tube(tube) => Some(tube),
-        _ => None,
-    });
-    tubes.map(series_of).collect()
-}
-
 /// A survey may name a sheet, or the tube without its revision when lot or leaflet says which.
-fn tube_or_series<'s>(
-    wanted: &str,
-    series: impl FnOnce() -> &'s BTreeSet<String>,
-    path: Path,
-    context: &Context<'_>,
-    sink: &mut Sink<'_>,
-) {
-    if context.book.knows(EntryKind::Tube, wanted) {
-        return;
+fn unknown_sheet(wanted: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let mut names: Vec<String> = Vec::new();
+    for id in context.book.ids(EntryKind::Tube) {
+        names.push(id.to_owned());
+        names.extend(context.book.tube(id).map(series_of));
     }
-    let series = series();
-    if series.contains(wanted) {
-        return;
-    }
-    let mut names: Vec<String> = series.iter().cloned().collect();
-    names.extend(
-        context
-            .book
-            .ids(EntryKind::Tube)
-            .into_iter()
-            .map(str::to_owned),
-    );
     names.sort();
     names.dedup();
     sink.report(

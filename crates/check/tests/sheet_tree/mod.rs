@@ -80,7 +80,7 @@ pub fn read(kind: EntryKind, file: u32, text: &str) -> Document {
 }
 
 /// Lists whose order means nothing, by the name of their field; the table of the comparison, told once more by hand.
-const SETS: [&str; 24] = [
+const SETS: [&str; 25] = [
     "pump_kinds",
     "ranges",
     "scales",
@@ -102,6 +102,7 @@ const SETS: [&str; 24] = [
     "volume_checks",
     "leak_tests",
     "readings",
+    "averages",
     "present",
     "rules",
     "lots",

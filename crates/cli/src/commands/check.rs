@@ -20,7 +20,9 @@ use stainbook::present::{Counts, Sources};
 use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, choose, nearest};
-use crate::catalog_files::{Input, Loaded, identity, load, shown, standard_input, walk};
+use crate::catalog_files::{
+    Input, Loaded, identity, load, shown, standard_input, table_paths, walk,
+};
 use crate::end::End;
 use crate::failure::Failure;
 use crate::output;
@@ -250,7 +252,8 @@ impl CheckPaths {
                 })?;
                 inputs.push(Input::Bytes(shown(&name), standard_input()?));
             } else if path.is_dir() {
-                let (entries, others) = walk(path, false);
+                let (mut entries, others) = walk(path, false);
+                entries.extend(table_paths(path));
                 if entries.is_empty() {
                     failures.push(Failure::new(
                         "nothing-to-check",

@@ -1,6 +1,7 @@
 //! `stainbook evaluate`: from a survey's readings to concentrations.
 
 mod checked;
+mod draws;
 mod input;
 mod results_format;
 mod verify;
@@ -20,6 +21,7 @@ use crate::failure::Failure;
 use crate::output;
 use crate::progress::Talk;
 pub(crate) use checked::Checked;
+use draws::DrawsArgs;
 use input::Survey;
 use results_format::Format;
 
@@ -31,6 +33,7 @@ use results_format::Format;
 Examples:
   stainbook evaluate surveys/quay-2026-03-02.survey.yaml
   stainbook evaluate readings.csv --catalog my-lab --format csv > results.csv
+  stainbook evaluate surveys/quay-2026-03-02.survey.yaml --draws 1000000 --seed 7 --full
   stainbook evaluate round.xlsx --worksheet Round --zone +02:00 --output results.xlsx
   stainbook evaluate quay.survey.yaml --format html --output record.html
   stainbook evaluate quay.survey.yaml --output records/quay.json
@@ -71,6 +74,8 @@ pub(crate) struct Evaluate {
     /// The name that standard input is read under; without it, a table
     #[arg(long, value_name = "FILE")]
     stdin_filename: Option<PathBuf>,
+    #[command(flatten)]
+    draws: DrawsArgs,
     /// A template of your own for `--format html`, in the language of minijinja; it is given `evaluation` as in JSON
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
@@ -171,6 +176,7 @@ impl Evaluate {
             } else {
                 FaultySheets::Refuse
             },
+            monte_carlo: self.draws.options(),
         }
     }
 }

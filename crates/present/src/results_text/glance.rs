@@ -1,6 +1,6 @@
 //! All readings at a glance, a line each.
 
-use stainbook_reading::result::Verdict;
+use stainbook_reading::result::{Against, Verdict};
 use stainbook_reading::{Evaluation, ReadingResult, Status};
 
 use super::one::value;
@@ -23,6 +23,7 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
         out.push_str(&line);
         out.push('\n');
     }
+    super::together::glance(out, evaluation, colour);
     push_hanging(out, "", &summary(evaluation), WIDTH);
 }
 
@@ -36,7 +37,7 @@ fn glance_row(result: &ReadingResult) -> Vec<String> {
     let limits = if result.status == Status::Refused {
         String::new()
     } else {
-        verdicts(result)
+        verdicts(&result.against)
     };
     let flags = match result.flags.len() {
         0 => String::new(),
@@ -52,7 +53,7 @@ fn glance_row(result: &ReadingResult) -> Vec<String> {
     ]
 }
 
-fn shortened(text: &str, longest: usize) -> String {
+pub(super) fn shortened(text: &str, longest: usize) -> String {
     let text = printable(text);
     if text.chars().count() <= longest {
         return text.into_owned();
@@ -63,10 +64,9 @@ fn shortened(text: &str, longest: usize) -> String {
 
 /// `ABOVE 2, below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
 /// alone would promise too much.
-fn verdicts(result: &ReadingResult) -> String {
+pub(super) fn verdicts(limits: &[Against]) -> String {
     let count = |verdict| {
-        result
-            .against
+        limits
             .iter()
             .filter(|against| against.verdict == verdict)
             .count()
@@ -82,7 +82,7 @@ fn verdicts(result: &ReadingResult) -> String {
             n => parts.push(format!("{words} {n}")),
         }
     }
-    match (worst(result), count(None)) {
+    match (worst_of(limits), count(None)) {
         (Some(Verdict::Below), n) if 0 < n => parts.push(format!("{n} not compared")),
         (None, _) => parts.push("no limit compared".to_owned()),
         _ => {}
@@ -92,13 +92,16 @@ fn verdicts(result: &ReadingResult) -> String {
 
 /// Above before cannot tell before below.
 pub(super) fn worst(result: &ReadingResult) -> Option<Verdict> {
+    worst_of(&result.against)
+}
+
+pub(super) fn worst_of(limits: &[Against]) -> Option<Verdict> {
     let rank = |verdict: Verdict| match verdict {
         Verdict::Above => 2,
         Verdict::CannotTell => 1,
         Verdict::Below => 0,
     };
-    result
-        .against
+    limits
         .iter()
         .filter_map(|against| against.verdict)
         .max_by_key(|verdict| rank(*verdict))

@@ -2,7 +2,9 @@
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
-use stainbook_reading::result::{Against, AlsoAs, Amount, CorrectionApplied, Uncertainty, Verdict};
+use stainbook_reading::result::{
+    Against, AlsoAs, Amount, CorrectionApplied, MonteCarlo, Uncertainty, Verdict,
+};
 use stainbook_reading::{ReadingResult, Status};
 
 use super::shared::{Shared, not_compared_because};
@@ -85,8 +87,28 @@ pub(super) fn one(
             ),
         );
     }
+    // Of several gases each carries the same figure: the result with none of them taken off.
+    let uncorrected = result
+        .other_gases
+        .iter()
+        .filter(|gas| gas.effect == "subtracted")
+        .find_map(|gas| gas.uncorrected)
+        .zip(result.concentration.as_ref());
+    if let Some((uncorrected, corrected)) = uncorrected {
+        line(
+            "uncorrected",
+            &format!(
+                "{} {} if nothing were taken off for other gases",
+                short_number(uncorrected, 3),
+                corrected.unit
+            ),
+        );
+    }
     if let Some(uncertainty) = &result.uncertainty {
         line("± comes from", &budget_words(uncertainty));
+        if let Some(drawn) = &uncertainty.monte_carlo {
+            line("drawn", &drawn_words(drawn, &uncertainty.unit));
+        }
     }
     for (name, verdict) in [
         ("ABOVE", Some(Verdict::Above)),
@@ -94,7 +116,7 @@ pub(super) fn one(
         ("below", Some(Verdict::Below)),
         ("not compared", None),
     ] {
-        for limits in limits_with(result, verdict, detail) {
+        for limits in limits_with(&result.against, verdict, detail) {
             line(name, &limits);
         }
     }
@@ -224,7 +246,7 @@ fn digits_of(reading: &Amount) -> String {
 }
 
 /// A number to so many digits, without the zeros at its end.
-fn short_number(value: f64, digits: u32) -> String {
+pub(super) fn short_number(value: f64, digits: u32) -> String {
     let text = print::to_significant(value, digits);
     if text.contains('.') && !text.contains('e') {
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -254,8 +276,28 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
     parts.join(", ")
 }
 
+/// What drawing gave, beside the law of propagation.
+fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
+    let [[low, high], _] = &drawn.text;
+    format!(
+        "{} coverage: {low} to {high} {unit}, by {} draws from seed {}; {}",
+        percent(drawn.coverage),
+        drawn.draws,
+        drawn.seed,
+        if drawn.agrees {
+            "it bears ± out"
+        } else {
+            "± is rough here"
+        }
+    )
+}
+
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
-fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail) -> Vec<String> {
+pub(super) fn limits_with(
+    limits: &[Against],
+    verdict: Option<Verdict>,
+    detail: Detail,
+) -> Vec<String> {
     // A verdict that cannot be told has to say why, or it seems to contradict its own figure.
     let said = match verdict {
         Some(Verdict::CannotTell) => true,
@@ -263,11 +305,7 @@ fn limits_with(result: &ReadingResult, verdict: Option<Verdict>, detail: Detail)
         None => false,
     };
     let mut groups: Vec<(Option<&str>, Vec<String>)> = Vec::new();
-    for against in result
-        .against
-        .iter()
-        .filter(|against| against.verdict == verdict)
-    {
+    for against in limits.iter().filter(|against| against.verdict == verdict) {
         let reason = against.reason.as_deref().filter(|_| said);
         match groups.iter_mut().find(|(known, _)| *known == reason) {
             Some((_, limits)) => limits.push(limit_words(against)),
@@ -290,7 +328,11 @@ fn limit_words(against: &Against) -> String {
         .as_ref()
         .map(|over| format!(" over {over}"))
         .unwrap_or_default();
-    let mut text = format!("{} {}{over} {}", limit.authority, limit.kind, limit.text);
+    let comma = if limit.unit == "1" { "," } else { "" };
+    let mut text = format!(
+        "{} {}{over}{comma} {}",
+        limit.authority, limit.kind, limit.text
+    );
     // A limit of the reference is the usual case; one of the lab's own is said to be.
     match &limit.replaces {
         Some(replaced) => text.push_str(&format!(", by {} in place of {replaced}", limit.catalog)),
@@ -306,7 +348,7 @@ fn limit_words(against: &Against) -> String {
 }
 
 /// A probability or a coverage in percent. What is nearly sure is not printed as sure.
-fn percent(part: f64) -> String {
+pub(super) fn percent(part: f64) -> String {
     let value = part * 100.0;
     if 99.9 < value {
         ">99.9 %".to_owned()
@@ -326,19 +368,71 @@ fn full(out: &mut String, result: &ReadingResult) {
                 format!(" {}", line.unit)
             };
             let figures = format!(
-                "{}{unit} ({}), {} % of the result, {} % of the variance; {}",
+                "{}{unit} ({}{}), {} % of the result, {} % of the variance; {}",
                 print::to_significant(line.value, 3),
                 line.distribution,
+                degrees_words(line.degrees_of_freedom),
                 short_number(line.relative * 100.0, 2),
                 print::to_decimals(line.contribution, 0),
                 line.origin
             );
             push_hanging(out, "    ", &format!("{}: {figures}", line.source), WIDTH);
         }
+        push_hanging(out, "    ", &coverage_words(uncertainty), WIDTH);
+        if let Some(drawn) = &uncertainty.monte_carlo {
+            push_hanging(out, "    ", &draws_in_full(drawn, uncertainty), WIDTH);
+        }
     }
     if let Some(digest) = &result.sheet_digest {
         push_hanging(out, "  digest        ", digest, WIDTH);
     }
+}
+
+/// `, 9 degrees of freedom`; nothing for infinite ones.
+fn degrees_words(degrees_of_freedom: Option<f64>) -> String {
+    degrees_of_freedom.map_or_else(String::new, |degrees| {
+        format!(", {} degrees of freedom", short_number(degrees, 3))
+    })
+}
+
+/// The coverage factor and what it rests on.
+fn coverage_words(uncertainty: &Uncertainty) -> String {
+    let why = match uncertainty.effective_degrees_of_freedom {
+        None => "no part rests on few readings".to_owned(),
+        Some(degrees) => format!(
+            "Student's t with {} effective degrees of freedom",
+            short_number(degrees, 3)
+        ),
+    };
+    format!(
+        "all together: {} {}, times {} ({why})",
+        uncertainty.text.standard,
+        uncertainty.unit,
+        short_number(uncertainty.coverage_factor, 3)
+    )
+}
+
+/// Everything that drawing gave.
+fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
+    let unit = &uncertainty.unit;
+    let (mean, standard) = print::with_uncertainty(drawn.mean, drawn.standard);
+    let [_, [low, high]] = &drawn.text;
+    let number = match (drawn.adaptive, drawn.settled) {
+        (true, Some(true)) => " (as many as the second digit took)",
+        (true, _) => " (and the second digit still moved)",
+        (false, _) => "",
+    };
+    format!(
+        "drawn: mean {mean} {unit}, standard deviation {standard} {unit}, shortest interval {low} to {high} {unit}; {} \
+         draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law of propagation, {} is allowed ({})",
+        drawn.draws,
+        drawn.generator,
+        drawn.seed,
+        print::to_significant(drawn.apart[0], 2),
+        print::to_significant(drawn.apart[1], 2),
+        print::to_significant(drawn.tolerance, 1),
+        drawn.method,
+    )
 }
 
 #[cfg(test)]

@@ -17,8 +17,13 @@ pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         .iter()
         .map(|band| {
             let rsd = band.rsd.as_ref().map_or("?", |rsd| rsd.text());
+            let from = band
+                .from_readings
+                .as_ref()
+                .map(|count| format!(" from {} readings", count.value()))
+                .unwrap_or_default();
             format!(
-                "{rsd} up to {}",
+                "{rsd}{from} up to {}",
                 band.up_to.as_ref().map_or("?", |up_to| up_to.text())
             )
         })
@@ -45,9 +50,14 @@ pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .as_ref()
             .map(|c| format!(", for {} of readings", c.text()))
             .unwrap_or_default();
+        let known_to = band
+            .known_to
+            .as_ref()
+            .map(|part| format!("; the figure itself is known to {}", part.text()))
+            .unwrap_or_default();
         page.line(
             "accuracy",
-            &format!("within {within} up to {up_to}{confidence}"),
+            &format!("within {within} up to {up_to}{confidence}{known_to}"),
         );
     }
     for (index, gas) in doubt.other_gases.iter().enumerate() {

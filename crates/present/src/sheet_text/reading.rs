@@ -21,8 +21,8 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         let unit = scale.unit.as_deref().unwrap_or("?");
         page.line(&name, &format!("{} {unit}", marks.join(", ")));
         let mut about = format!(
-            "printed for {} strokes",
-            digits(scale.printed_for_strokes.as_ref())
+            "printed for {}",
+            strokes(&digits(scale.printed_for_strokes.as_ref()))
         );
         if let Some(stated) = scale.mass_stated {
             about.push_str(&format!(", mass {}", word(stated)));
@@ -46,7 +46,7 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         let least = lowest.concentration.as_ref().map_or("?", |c| c.text());
         page.line(
             "seen from",
-            &format!("{least} with {} strokes", digits(lowest.strokes.as_ref())),
+            &format!("{least} with {}", strokes(&digits(lowest.strokes.as_ref()))),
         );
     }
     page.some("reaction", read.reaction.as_deref());
@@ -58,6 +58,12 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .unwrap_or("?");
         page.line("also for", &also_words(other, unit, book));
     }
+}
+
+/// A stroke count in words: `1 stroke`, `3 strokes`.
+fn strokes(count: &str) -> String {
+    let one = count.parse().is_ok_and(|number: f64| number <= 1.0);
+    format!("{count} {}", if one { "stroke" } else { "strokes" })
 }
 
 fn also_words(other: &AlsoMeasures, unit: &str, book: &Book) -> String {
@@ -78,8 +84,8 @@ fn also_words(other: &AlsoMeasures, unit: &str, book: &Book) -> String {
     };
     let (from, to) = (digits(other.from.as_ref()), digits(other.to.as_ref()));
     let mut text = format!(
-        "{gas}: {factor}, {from} to {to} {unit} with {} strokes",
-        digits(other.strokes.as_ref())
+        "{gas}: {factor}, {from} to {to} {unit} with {}",
+        strokes(&digits(other.strokes.as_ref()))
     );
     if let Some(scale) = &other.scale {
         text.push_str(&format!(", on scale {scale}"));

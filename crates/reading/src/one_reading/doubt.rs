@@ -5,89 +5,81 @@ use stainbook_core::print;
 
 use super::Work;
 use super::start::Start;
-use crate::budget::{self, InputUncertainties, Part, Run, Spans, rectangular};
+use crate::budget::{self, Part, Relative, Run};
 use crate::budget_words::{self, Origins};
-use crate::chain::{Reading, Water};
+use crate::chain::Water;
 use crate::defaults;
-use crate::other_gases::Others;
+use crate::draws_words;
+use crate::evaluate::MonteCarloOptions;
+use crate::inputs::{Known, Taken};
+use crate::monte_carlo::{self, Outcome};
+use crate::other_gases::{self, Others};
 use crate::preparation;
 use crate::result::{ReadingResult, Remark, Status, Uncertainty, UncertaintyText};
-use crate::stain::{self, Stain, same_strokes};
+use crate::stain::Stain;
+use crate::tube_trials::TubeTrials;
+
+/// The uncertainty of a reading, in numbers.
+pub(super) struct Doubt {
+    /// By the law of propagation.
+    pub(super) relative: Relative,
+    /// Its parts.
+    pub(super) parts: Vec<Part>,
+    /// By drawing.
+    pub(super) drawn: Option<Outcome>,
+}
 
 impl Work<'_> {
-    /// The relative standard uncertainty and its parts.
-    pub(super) fn propagate(&self, start: &Start, value: f64, others: &Others) -> (f64, Vec<Part>) {
-        let (scale, range) = (self.drawn.scale, self.drawn.range);
-        let (stated, front) = match self.stain {
-            Stain::At {
-                half_front,
-                stated_uncertainty,
-                ..
-            } => (stated_uncertainty, half_front),
-            _ => (None, None),
-        };
+    /// What is known about the reading.
+    fn known(&self, start: &Start) -> Known<'_> {
+        Known {
+            sheet: self.sheet,
+            scale: self.drawn.scale,
+            range: self.drawn.range,
+            other: self.other,
+            chain: &self.chain,
+            air: &self.air,
+            pressure_within: self
+                .place
+                .pressure
+                .map_or(0.0, |station| station.origin.within()),
+            volume_within: self.pump.volume_within,
+            reading: start.reading,
+            bias: start.bias,
+            taken: match self.stain {
+                Stain::At {
+                    half_front,
+                    stated_uncertainty,
+                    ..
+                } if start.status == Status::Measured => Taken::Read {
+                    stated_uncertainty,
+                    half_front,
+                },
+                _ => Taken::Bound,
+            },
+        }
+    }
+
+    /// The relative standard uncertainty, its parts, and what the draws say, if they were asked for.
+    pub(super) fn propagate(
+        &self,
+        start: &Start,
+        value: f64,
+        others: &Others,
+        monte_carlo: Option<&MonteCarloOptions<'_>>,
+    ) -> Doubt {
+        let known = self.known(start);
         let measured = start.status == Status::Measured;
-        // A bound is a mark itself: there is nothing to be misread.
-        let of_marks = if measured {
-            stain::space_about(&scale.marks, start.reading) / 2.0
+        let gases: &[other_gases::Part] = if start.bias.abs() > 0.0 && measured {
+            &others.parts
         } else {
-            0.0
+            &[]
         };
-        let printed = self.printed(start);
-        let multiplier = if (range.multiplier - 1.0).abs() < 1e-12
-            && same_strokes(range.strokes, scale.printed_for_strokes)
-        {
-            0.0
-        } else {
-            range
-                .multiplier_half_step
-                .min(defaults::MULTIPLIER_HALF_STEP)
-                / range.multiplier
-        };
-        let humidity_within = match self.air.humidity {
-            Water::Relative(_) => defaults::RELATIVE_HUMIDITY_WITHIN,
-            Water::Absolute(grams) => grams * defaults::ABSOLUTE_HUMIDITY_WITHIN,
-            Water::Unknown => 0.0,
-        };
-        let pressure_within = self.place.pressure.map_or(0.0, |station| {
-            station.pressure.kilopascals() * station.origin.within()
-        });
-        let inputs = InputUncertainties {
-            reading: if measured {
-                stated.unwrap_or_else(|| rectangular(of_marks))
-            } else {
-                0.0
-            },
-            front: front.map_or(0.0, rectangular),
-            accuracy: self.sheet.accuracy_at(start.reading, scale.unit).standard,
-            repeatability: self
-                .sheet
-                .repeatability_at(start.reading, scale.unit)
-                .standard,
-            stroke_volume: rectangular(self.pump.volume_within),
-            multiplier: rectangular(multiplier),
-            temperature: if self.place.of_tube().is_some() {
-                rectangular(defaults::TEMPERATURE_WITHIN)
-            } else {
-                0.0
-            },
-            humidity: rectangular(humidity_within),
-            pressure: rectangular(pressure_within),
-            tables: printed,
-            other_gas: self.other.map_or(0.0, |other| {
-                other.uncertainty.unwrap_or(defaults::OTHER_GAS_FACTOR)
-            }),
-        };
-        let gases: Vec<(usize, f64)> = if start.bias.abs() > 0.0 && measured {
-            others
-                .parts
-                .iter()
-                .map(|part| (part.index, part.standard))
-                .collect()
-        } else {
-            Vec::new()
-        };
-        let mut parts = Vec::with_capacity(16);
+        let mut inputs = Vec::with_capacity(16);
+        known.inputs(
+            gases.iter().map(|part| (part.index, part.standard)),
+            &mut inputs,
+        );
         let run = Run {
             chain: &self.chain,
             air: &self.air,
@@ -95,83 +87,19 @@ impl Work<'_> {
             reading: start.reading,
             bias: start.bias,
             value,
+            spans: known.spans(),
         };
-        let relative = budget::propagate(&run, &inputs, &self.spans(), &gases, &mut parts);
-        (relative, parts)
-    }
-
-    /// The standard uncertainties of the tables' printed digits, as a part of the factor, where each was entered.
-    fn printed(&self, start: &Start) -> [f64; 3] {
-        let tube = &self.sheet.tube;
-        let mut of_axis = [0.0; 3];
-        let net = start.reading - start.bias;
-        let told = self.chain.run(net, &self.air, Reading::ForSlope, |done| {
-            use stainbook_catalog::written::tube::correct::CorrectionStep as Step;
-            let (index, correction) = match done.step {
-                Step::Temperature => (0, &tube.temperature),
-                Step::Humidity => (1, &tube.humidity),
-                Step::Pressure => (2, &tube.pressure),
-                Step::Strokes | Step::OtherGas => return,
-            };
-            let half_step = self.sheet.half_steps.get(index).copied().unwrap_or(0.0);
-            let (digits, read_off) = match correction {
-                Correction::Factors(table) => (
-                    half_step / done.factor,
-                    table.read_off_within.unwrap_or(0.0),
-                ),
-                // The table's own value, which the stroke multiplier has already reached or not.
-                Correction::Table(_) => {
-                    (done.found.map_or(0.0, |found| half_step / found.value), 0.0)
-                }
-                _ => (0.0, 0.0),
-            };
-            if let Some(slot) = of_axis.get_mut(index) {
-                *slot = rectangular(digits).hypot(rectangular(read_off));
-            }
+        let mut parts = Vec::with_capacity(16);
+        let relative = budget::propagate(&run, &inputs, &mut parts);
+        let drawn = monte_carlo.filter(|_| measured).map(|options| {
+            let trials = TubeTrials::new(run, &inputs);
+            monte_carlo::run(&trials, &options.settings, options.in_blocks)
         });
-        if told.is_err() { [0.0; 3] } else { of_axis }
-    }
-
-    /// How far inputs may be moved without leaving the tables.
-    fn spans(&self) -> Spans {
-        let tube = &self.sheet.tube;
-        let mut spans = Spans::OPEN;
-        if let (Some(first), Some(last)) = (
-            self.drawn.scale.marks.first(),
-            self.drawn.scale.marks.last(),
-        ) {
-            spans.reading = (first * 0.5, last * 1.5);
+        Doubt {
+            relative,
+            parts,
+            drawn,
         }
-        let span = |correction: &Correction| {
-            correction
-                .span()
-                .map(|(low, high, unit)| (unit.to_base(low), unit.to_base(high), unit))
-        };
-        if let Some((low, high, _)) = span(&tube.temperature) {
-            spans.temperature = (low, high);
-        } else if matches!(tube.temperature, Correction::Polynomial(_)) {
-            spans.temperature = (
-                tube.usable_temperature.0.celsius(),
-                tube.usable_temperature.1.celsius(),
-            );
-        }
-        if let Some((low, high, unit)) = span(&tube.humidity) {
-            // A bound in the other kind of humidity moves with the temperature; one-sided slopes do the same there.
-            let same_kind = self
-                .place
-                .humidity
-                .is_some_and(|humidity| humidity.dimension() == unit.dimension());
-            if same_kind {
-                spans.humidity = (low, high);
-            }
-        }
-        if matches!(self.air.humidity, Water::Relative(_)) {
-            spans.humidity = (spans.humidity.0.max(0.0), spans.humidity.1.min(100.0));
-        }
-        if let Some((low, high, _)) = span(&tube.pressure) {
-            spans.pressure = (low, high);
-        }
-        spans
     }
 
     /// Flags for what stood in for a silent sheet.
@@ -219,13 +147,15 @@ impl Work<'_> {
     pub(super) fn uncertainty(
         &self,
         value: f64,
-        relative: f64,
-        parts: &[Part],
+        doubt: &Doubt,
         others: &Others,
+        monte_carlo: Option<&MonteCarloOptions<'_>>,
     ) -> Uncertainty {
         let scale: &Scale = self.drawn.scale;
-        let standard = value * relative;
-        let expanded = standard * defaults::COVERAGE_FACTOR;
+        let relative = doubt.relative;
+        let standard = value * relative.standard;
+        let coverage_factor = relative.coverage_factor();
+        let expanded = standard * coverage_factor;
         let interval = [(value - expanded).max(0.0), value + expanded];
         let (_, standard_text) = print::with_uncertainty(value, standard);
         let (_, expanded_text) = print::with_uncertainty(value, expanded);
@@ -268,9 +198,9 @@ impl Work<'_> {
         Uncertainty {
             unit: scale.unit.canonical().to_owned(),
             standard,
-            relative,
+            relative: relative.standard,
             expanded,
-            coverage_factor: defaults::COVERAGE_FACTOR,
+            coverage_factor,
             coverage: defaults::COVERAGE,
             interval,
             distribution: "normal".to_owned(),
@@ -279,7 +209,17 @@ impl Work<'_> {
                 expanded: expanded_text,
                 interval: interval.map(printed),
             },
-            budget: budget_words::lines(parts, &origins),
+            effective_degrees_of_freedom: budget_words::finite(
+                relative.effective_degrees_of_freedom,
+            ),
+            budget: budget_words::lines(&doubt.parts, &origins),
+            monte_carlo: doubt
+                .drawn
+                .as_ref()
+                .zip(monte_carlo)
+                .map(|(outcome, options)| {
+                    draws_words::result(outcome, &options.settings, value, relative)
+                }),
         }
     }
 

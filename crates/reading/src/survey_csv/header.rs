@@ -6,7 +6,7 @@ use stainbook_core::Quantity;
 use super::HeaderProblem;
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub const COLUMNS: [&str; 29] = [
+pub const COLUMNS: [&str; 32] = [
     "id",
     "at",
     "place",
@@ -22,6 +22,9 @@ pub const COLUMNS: [&str; 29] = [
     "strokes",
     "scale",
     "substance",
+    "stands_for",
+    "blank",
+    "repeat_of",
     "reading",
     "short",
     "long",
@@ -42,7 +45,8 @@ pub const COLUMNS: [&str; 29] = [
 pub const REMARK_COLUMNS: [&str; 2] = ["by", "remark"];
 
 /// The columns whose cells are quantities, with the unit that a header usually names.
-pub(crate) const WITH_UNIT: [(&str, &str); 12] = [
+pub(crate) const WITH_UNIT: [(&str, &str); 13] = [
+    ("stands_for", "min"),
     ("reading", "ppm"),
     ("short", "ppm"),
     ("long", "ppm"),
@@ -182,6 +186,7 @@ fn try_unit(name: &str, unit: &str) -> Result<(), String> {
         "humidity" => fits(core::Humidity::DIMENSION),
         "pressure" | "sea_level_pressure" => fits(core::Pressure::DIMENSION),
         "altitude" => fits(core::Altitude::DIMENSION),
+        "stands_for" => fits(core::Duration::DIMENSION),
         _ => fits(core::Concentration::DIMENSION),
     }
 }

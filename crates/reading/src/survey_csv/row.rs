@@ -7,6 +7,14 @@ use stainbook_core::{Decimal, Quantity};
 use super::header::{Column, WITH_UNIT};
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
+/// How a yes or a no is written.
+const YES_OR_NO: [(&str, bool); 4] = [
+    ("true", true),
+    ("yes", true),
+    ("false", false),
+    ("no", false),
+];
+
 /// A row that is being read.
 #[derive(Default)]
 pub(crate) struct Row {
@@ -106,15 +114,7 @@ impl Row {
                 Ok(value) => reading.leak_test = Some(value),
                 Err(problem) => problems.push(problem),
             },
-            "brought_to_ambient" => match one_of(
-                text,
-                &[
-                    ("true", true),
-                    ("yes", true),
-                    ("false", false),
-                    ("no", false),
-                ],
-            ) {
+            "brought_to_ambient" => match one_of(text, &YES_OR_NO) {
                 Ok(value) => reading.brought_to_ambient = Some(value),
                 Err(problem) => problems.push(problem),
             },
@@ -124,6 +124,12 @@ impl Row {
             },
             "scale" => reading.scale = owned(),
             "substance" => reading.substance = owned(),
+            "stands_for" => quantity!(reading.stands_for),
+            "blank" => match one_of(text, &YES_OR_NO) {
+                Ok(value) => reading.blank = Some(value),
+                Err(problem) => problems.push(problem),
+            },
+            "repeat_of" => reading.repeat_of = owned(),
             "reading" => quantity!(reading.reading.get_or_insert_default().at),
             "short" => quantity!(reading.reading.get_or_insert_default().short),
             "long" => quantity!(reading.reading.get_or_insert_default().long),

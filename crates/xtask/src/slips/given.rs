@@ -112,16 +112,8 @@ fn control(document: &Document) -> Vec<String> {
     };
     let get = |path: &[&str]| path.iter().try_fold(root, |node, key| node.get(key));
     let mut lines = Vec::new();
-    let mut say = |of: &str, more: &str, rows: usize, numbers: &[String]| {
-        let (Some(sum), Some(in_order)) = (
-            paper::sum(numbers, |_| 1),
-            paper::sum(numbers, |index| index + 1),
-        ) else {
-            return;
-        };
-        lines.push(format!(
-            "of: {of}{more}, rows: {rows}, sum: {sum}, in_order: {in_order}"
-        ));
+    let say = |lines: &mut Vec<String>, of: &str, more: &str, rows: usize, numbers: &[String]| {
+        lines.extend(figure(of, more, rows, numbers));
     };
     let scales: Vec<Node<'_>> = get(&["read", "scales"])
         .into_iter()
@@ -140,6 +132,7 @@ fn control(document: &Document) -> Vec<String> {
             .filter_map(text_of)
             .collect();
         say(
+            &mut lines,
             "marks",
             &format!("{named}, unit: \"{unit}\""),
             marks.len(),
@@ -161,7 +154,7 @@ fn control(document: &Document) -> Vec<String> {
                 .iter()
                 .filter_map(|range| text_of(range.get(key)?))
                 .collect();
-            say(of, &named, numbers.len(), &numbers);
+            say(&mut lines, of, &named, numbers.len(), &numbers);
         }
     }
     for axis in ["temperature", "humidity", "pressure"] {
@@ -177,8 +170,8 @@ fn control(document: &Document) -> Vec<String> {
             .collect();
         if let Some(coefficients) = correction.get("coefficients") {
             let numbers: Vec<String> = coefficients.items().filter_map(text_of).collect();
-            say(&of, "", numbers.len(), &numbers);
-        } else if let Some(lines) = correction.get("lines") {
+            say(&mut lines, &of, "", numbers.len(), &numbers);
+        } else if let Some(table) = correction.get("lines") {
             let unit = heads
                 .first()
                 .and_then(|head| head.split_once(' '))
@@ -187,16 +180,28 @@ fn control(document: &Document) -> Vec<String> {
                 .iter()
                 .filter_map(|head| Some(head.split_once(' ')?.0.to_owned()))
                 .collect();
-            say(&of, &format!(", unit: \"{unit}\""), numbers.len(), &numbers);
+            say(
+                &mut lines,
+                &of,
+                &format!(", unit: \"{unit}\""),
+                numbers.len(),
+                &numbers,
+            );
             for column in 0..=heads.len() {
                 let cell = |line: Node<'_>| match column.checked_sub(1) {
                     None => number_of(line.get("reading")?),
                     Some(index) => text_of(line.get("becomes")?.item(index)?),
                 };
-                let numbers: Vec<String> = lines.items().filter_map(cell).collect();
+                let numbers: Vec<String> = table.items().filter_map(cell).collect();
+                let readings: Vec<Node<'_>> = table
+                    .items()
+                    .filter_map(|line| line.get("reading"))
+                    .filter(|_| column == 0)
+                    .collect();
                 say(
+                    &mut lines,
                     &of,
-                    &format!(", column: {}", column + 1),
+                    &format!(", column: {}{}", column + 1, units(&readings)),
                     numbers.len(),
                     &numbers,
                 );
@@ -213,20 +218,17 @@ fn control(document: &Document) -> Vec<String> {
                     .filter_map(|row| text_of(row.item(column)?))
                     .collect();
                 say(
+                    &mut lines,
                     &of,
                     &format!(", column: {}{unit}", column + 1),
                     numbers.len(),
                     &numbers,
                 );
             }
+        } else {
+            lines.push(format!("of: {of}, rows: 0, sum: 0"));
         }
     }
-    let keyed = |node: Node<'_>, keys: &[&str]| -> Vec<String> {
-        keys.iter()
-            .filter_map(|key| node.get(key))
-            .flat_map(numbers_in)
-            .collect()
-    };
     let groups: [(&str, &[&str], &[&str]); 4] = [
         (
             "calibration",
@@ -250,8 +252,12 @@ fn control(document: &Document) -> Vec<String> {
         ),
     ];
     for (of, path, keys) in groups {
-        let numbers = get(path).map(|node| keyed(node, keys)).unwrap_or_default();
-        say(of, "", numbers.len(), &numbers);
+        let nodes: Vec<Node<'_>> = get(path)
+            .into_iter()
+            .flat_map(|node| keys.iter().filter_map(move |key| node.get(key)))
+            .collect();
+        let numbers: Vec<String> = nodes.iter().copied().flat_map(numbers_in).collect();
+        say(&mut lines, of, &units(&nodes), numbers.len(), &numbers);
     }
     let lists: [(&str, &[&str], &[&str]); 4] = [
         (
@@ -283,10 +289,59 @@ fn control(document: &Document) -> Vec<String> {
     ];
     for (of, path, keys) in lists {
         let rows: Vec<Node<'_>> = get(path).into_iter().flat_map(Node::items).collect();
-        let numbers: Vec<String> = rows.iter().flat_map(|row| keyed(*row, keys)).collect();
-        say(of, "", rows.len(), &numbers);
+        let nodes: Vec<Node<'_>> = rows
+            .iter()
+            .flat_map(|row| keys.iter().filter_map(|key| row.get(key)))
+            .collect();
+        let numbers: Vec<String> = nodes.iter().copied().flat_map(numbers_in).collect();
+        say(&mut lines, of, &units(&nodes), rows.len(), &numbers);
     }
     lines
+}
+
+/// One control figure, added up.
+fn figure(of: &str, more: &str, rows: usize, numbers: &[String]) -> Option<String> {
+    let sum = paper::sum(numbers, |_| 1)?;
+    let in_order = paper::sum(numbers, |index| index + 1)?;
+    Some(format!(
+        "of: {of}{more}, rows: {rows}, sum: {sum}, in_order: {in_order}"
+    ))
+}
+
+/// How many of the numbers are in which unit, as a field of a control figure.
+fn units(nodes: &[Node<'_>]) -> String {
+    let mut counted: Vec<(String, usize)> = Vec::new();
+    for node in nodes {
+        let Some(text) = node.text() else { continue };
+        let is_number = |word: &&str| word.parse::<f64>().is_ok();
+        let words: Vec<&str> = text.split_whitespace().collect();
+        let last = words.iter().rposition(|word| is_number(&word));
+        let unit = words
+            .get(last.map_or(0, |last| last + 1)..)
+            .unwrap_or_default()
+            .join(" ");
+        if unit.is_empty() {
+            continue;
+        }
+        let numbers = words
+            .iter()
+            .copied()
+            .filter(|word| is_number(&word))
+            .count();
+        match counted.iter_mut().find(|(name, _)| *name == unit) {
+            Some((_, count)) => *count += numbers,
+            None => counted.push((unit, numbers)),
+        }
+    }
+    let texts: Vec<String> = counted
+        .iter()
+        .map(|(unit, count)| format!("{count} {unit}"))
+        .collect();
+    if texts.is_empty() {
+        String::new()
+    } else {
+        format!(", units: [{}]", texts.join(", "))
+    }
 }
 
 fn text_of(node: Node<'_>) -> Option<String> {

@@ -4,7 +4,8 @@ use stainbook_catalog::document::Document;
 
 use super::Class;
 use super::edit::Edit;
-use super::targets::{Sort, targets};
+use super::tally::Part;
+use super::targets::{Sort, Target, given_on_top, targets};
 use super::{in_name, in_number, in_table};
 
 /// A slip that is to be made.
@@ -12,15 +13,38 @@ use super::{in_name, in_number, in_table};
 pub(super) struct Slip {
     pub(super) class: Class,
     pub(super) field: String,
-    pub(super) paperwork: bool,
+    pub(super) part: Part,
     pub(super) edits: Vec<Edit>,
 }
 
 /// Every slip of a sheet in the order of classes within the order of the text. The same sheet with formulas and control
 /// figures has the same slips in the same order.
 pub(super) fn slips(document: &Document, other: &Document, references: &[String]) -> Vec<Slip> {
-    let text = document.text();
     let targets = targets(document);
+    let mut found = in_targets(document, &targets, references);
+    let in_tables = in_table::slips(document)
+        .into_iter()
+        .chain(in_table::copied(document, other));
+    found.extend(in_tables.map(|(field, class, edits)| Slip {
+        class,
+        field,
+        part: Part::Leaflet,
+        edits,
+    }));
+    found
+}
+
+/// Every slip in the control figures and examples of a sheet.
+pub(super) fn slips_on_top(document: &Document, references: &[String]) -> Vec<Slip> {
+    let mut found = in_targets(document, &given_on_top(document), references);
+    for slip in &mut found {
+        slip.part = Part::OnTop;
+    }
+    found
+}
+
+fn in_targets(document: &Document, targets: &[Target], references: &[String]) -> Vec<Slip> {
+    let text = document.text();
     let read = |range: &std::ops::Range<usize>| text.get(range.clone()).unwrap_or_default();
     let substances: Vec<String> = targets
         .iter()
@@ -28,7 +52,7 @@ pub(super) fn slips(document: &Document, other: &Document, references: &[String]
         .map(|target| read(&target.range).to_owned())
         .collect();
     let mut found = Vec::new();
-    for target in &targets {
+    for target in targets {
         let own = read(&target.range);
         let changes: Vec<(Class, String)> = match target.sort {
             Sort::Number => in_number::slips(own),
@@ -64,19 +88,14 @@ pub(super) fn slips(document: &Document, other: &Document, references: &[String]
         found.extend(changes.into_iter().map(|(class, to)| Slip {
             class,
             field: target.field.clone(),
-            paperwork: target.sort == Sort::Paperwork,
+            part: match target.sort {
+                Sort::Paperwork if target.field.starts_with("leaflet") => Part::Paperwork,
+                Sort::Paperwork => Part::People,
+                _ => Part::Leaflet,
+            },
             edits: vec![Edit::new(target.range.clone(), to)],
         }));
     }
-    let in_tables = in_table::slips(document)
-        .into_iter()
-        .chain(in_table::copied(document, other));
-    found.extend(in_tables.map(|(field, class, edits)| Slip {
-        class,
-        field,
-        paperwork: false,
-        edits,
-    }));
     found
 }
 

@@ -3,6 +3,8 @@
 use stainbook_catalog::document::{Document, Limits};
 use stainbook_catalog::finding::{Finding, Level};
 use stainbook_catalog::place::FileId;
+use stainbook_catalog::schema::{Draft, schema};
+use stainbook_catalog::schema_check::SheetSchema;
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, read_entry};
 use stainbook_check::compare::{Scope, compare};
 use stainbook_check::{Options, check_entry};
@@ -22,6 +24,7 @@ pub(super) struct Bench {
     companions: Vec<Entry>,
     path: String,
     options: Options,
+    schema: SheetSchema,
 }
 
 /// What is said about a text.
@@ -31,12 +34,19 @@ pub(super) struct Said {
 }
 
 impl Bench {
-    pub(super) fn new(path: &str, companions: Vec<Entry>, options: Options) -> Self {
-        Self {
+    pub(super) fn new(
+        path: &str,
+        companions: Vec<Entry>,
+        options: Options,
+    ) -> Result<Self, String> {
+        let schema = SheetSchema::new(schema(EntryKind::Tube, Draft::Draft2020))
+            .map_err(|error| error.to_string())?;
+        Ok(Self {
             companions,
             path: path.to_owned(),
             options,
-        }
+            schema,
+        })
     }
 
     /// Errors and warnings about a text: by reading, and only if there are none by rules and examples.
@@ -70,18 +80,39 @@ impl Bench {
 
     /// By what a slip is seen, given the text without and with control figures.
     pub(super) fn judge(&mut self, bare: &str, full: &str) -> (SeenBy, Option<&'static str>) {
-        let said = self.look(bare);
-        if let Some(first) = said.by_reader.first() {
-            return (SeenBy::Schema, Some(first.rule()));
+        if let Some(rule) = self.look(bare).first() {
+            let by = if self.schema_alone(bare) {
+                SeenBy::Schema
+            } else {
+                SeenBy::Rules
+            };
+            return (by, Some(rule));
         }
-        if let Some(first) = said.by_rules.first() {
-            return (SeenBy::Rules, Some(first.rule()));
-        }
-        let said = self.look(full);
-        match said.by_reader.first().or(said.by_rules.first()) {
-            Some(first) => (SeenBy::Control, Some(first.rule())),
+        self.judge_on_top(full)
+    }
+
+    /// By what a slip in a control figure or example is seen.
+    pub(super) fn judge_on_top(&mut self, full: &str) -> (SeenBy, Option<&'static str>) {
+        match self.look(full).first() {
+            Some(rule) if self.schema_alone(full) => (SeenBy::Schema, Some(rule)),
+            Some(rule) => (SeenBy::Control, Some(rule)),
             None => (SeenBy::Nobody, None),
         }
+    }
+
+    /// Whether any validator would refuse the text that has nothing but the published JSON Schema.
+    fn schema_alone(&self, text: &str) -> bool {
+        let (document, _) =
+            Document::read(FileId(0), &self.path, text.as_bytes(), &Limits::default());
+        document.is_broken() || !self.schema.is_valid(&document)
+    }
+}
+
+impl Said {
+    /// The name of the rule of the first finding.
+    fn first(&self) -> Option<&'static str> {
+        let first = self.by_reader.first().or(self.by_rules.first())?;
+        Some(first.rule())
     }
 }
 

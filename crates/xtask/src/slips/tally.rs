@@ -1,4 +1,4 @@
-//! Counting slips, and the table of them.
+//! Counting slips, and the counts as they are committed.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -6,27 +6,42 @@ use std::fmt::Write as _;
 use super::Class;
 use super::injected::Slip;
 use super::judge::SeenBy;
-use super::why::WHY;
 
 /// How many slips there were and how many were seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Counts {
-    all: usize,
-    schema: usize,
-    rules: usize,
-    control: usize,
-    compared: usize,
+pub(super) struct Counts {
+    /// Made.
+    pub(super) all: usize,
+    /// Seen by the schema alone.
+    pub(super) schema: usize,
+    /// Seen by schema, reader and rules.
+    pub(super) rules: usize,
+    /// Seen by these on a sheet with control figures and examples.
+    pub(super) control: usize,
+    /// Seen by the comparison of two people's sheets.
+    pub(super) compared: usize,
+}
+
+/// Which number, unit or reference of a sheet a slip is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Part {
+    /// What the leaflet says of the tube: what the targets are about.
+    Leaflet,
+    /// Of the leaflet itself: date, revision, page, lots.
+    Paperwork,
+    /// Who typed it in and verified it, and when; each of two people writes an own one.
+    People,
+    /// The control figures and examples themselves.
+    OnTop,
 }
 
 /// Everything that was counted.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Tally {
-    sheets: BTreeMap<&'static str, usize>,
-    classes: BTreeMap<Class, Counts>,
-    fields: BTreeMap<String, Counts>,
-    paperwork: Counts,
+pub(super) struct Tally {
+    pub(super) sheets: BTreeMap<String, usize>,
+    pub(super) counts: BTreeMap<(Part, Class, String), Counts>,
     by_rule: BTreeMap<&'static str, usize>,
-    missed: BTreeMap<(Class, String), (usize, usize, String)>,
+    passed: BTreeMap<(Class, String), String>,
 }
 
 impl Counts {
@@ -38,18 +53,36 @@ impl Counts {
         self.compared += usize::from(compared);
     }
 
-    fn add(&mut self, other: Self) {
+    pub(super) fn add(&mut self, other: Self) {
         self.all += other.all;
         self.schema += other.schema;
         self.rules += other.rules;
         self.control += other.control;
         self.compared += other.compared;
     }
+
+    /// How many pass even with control figures.
+    pub(super) fn passed(self) -> usize {
+        self.all - self.control
+    }
+}
+
+impl Part {
+    const ALL: [Self; 4] = [Self::Leaflet, Self::Paperwork, Self::People, Self::OnTop];
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Leaflet => "leaflet",
+            Self::Paperwork => "paperwork",
+            Self::People => "people",
+            Self::OnTop => "given on top",
+        }
+    }
 }
 
 impl Tally {
-    pub(super) fn sheet(&mut self, shelf: &'static str) {
-        *self.sheets.entry(shelf).or_default() += 1;
+    pub(super) fn sheet(&mut self, shelf: &str) {
+        *self.sheets.entry(shelf.to_owned()).or_default() += 1;
     }
 
     pub(super) fn slip(
@@ -63,31 +96,20 @@ impl Tally {
         if let Some(rule) = rule {
             *self.by_rule.entry(rule).or_default() += 1;
         }
-        if slip.paperwork {
-            self.paperwork.note(seen_by, compared);
-            return;
-        }
-        self.classes
-            .entry(slip.class)
+        self.counts
+            .entry((slip.part, slip.class, slip.field.clone()))
             .or_default()
             .note(seen_by, compared);
-        self.fields
-            .entry(slip.field.clone())
-            .or_default()
-            .note(seen_by, compared);
-        let passes = seen_by == SeenBy::Nobody;
-        let missed = self
-            .missed
-            .entry((slip.class, slip.field.clone()))
-            .or_insert_with(|| (0, 0, String::new()));
-        missed.0 += usize::from(passes);
-        missed.1 += 1;
-        if (passes || !compared) && missed.2.is_empty() {
-            missed.2 = format!(
-                "{}{}",
-                if compared { "" } else { "NOT COMPARED " },
-                example()
-            );
+        if seen_by == SeenBy::Nobody || !compared {
+            self.passed
+                .entry((slip.class, slip.field.clone()))
+                .or_insert_with(|| {
+                    format!(
+                        "{}{}",
+                        if compared { "" } else { "NOT COMPARED " },
+                        example()
+                    )
+                });
         }
     }
 
@@ -95,174 +117,120 @@ impl Tally {
         for (shelf, sheets) in other.sheets {
             *self.sheets.entry(shelf).or_default() += sheets;
         }
-        for (class, counts) in other.classes {
-            self.classes.entry(class).or_default().add(counts);
+        for (key, counts) in other.counts {
+            self.counts.entry(key).or_default().add(counts);
         }
-        for (field, counts) in other.fields {
-            self.fields.entry(field).or_default().add(counts);
-        }
-        self.paperwork.add(other.paperwork);
         for (rule, slips) in other.by_rule {
             *self.by_rule.entry(rule).or_default() += slips;
         }
-        for (key, (passed, all, example)) in other.missed {
-            let own = self
-                .missed
-                .entry(key)
-                .or_insert_with(|| (0, 0, String::new()));
-            own.0 += passed;
-            own.1 += all;
-            if own.2.is_empty() {
-                own.2 = example;
-            }
+        for (key, example) in other.passed {
+            self.passed.entry(key).or_insert(example);
         }
     }
 
-    fn of(&self, wanted: impl Fn(Class) -> bool) -> Counts {
+    /// The sum over what is wanted.
+    pub(super) fn of(&self, wanted: impl Fn(Part, Class) -> bool) -> Counts {
         let mut sum = Counts::default();
-        for (_, counts) in self.classes.iter().filter(|(class, _)| wanted(**class)) {
-            sum.add(*counts);
+        for ((part, class, _), counts) in &self.counts {
+            if wanted(*part, *class) {
+                sum.add(*counts);
+            }
         }
         sum
     }
 
-    /// What passes everything, most first, each with an example; and which rule saw how many.
+    /// What passes the rules; what passes the control figures as well, most first, each with an example; and which rule saw
+    /// how many.
     pub(super) fn missed(&self) -> String {
         let mut rows: Vec<_> = self
-            .missed
+            .counts
             .iter()
-            .filter(|(_, (passed, _, example))| 0 < *passed || !example.is_empty())
+            .filter(|(_, counts)| counts.control < counts.all || counts.compared < counts.all)
             .collect();
-        rows.sort_by_key(|(_, (passed, ..))| std::cmp::Reverse(*passed));
+        rows.sort_by_key(|(_, counts)| std::cmp::Reverse(counts.passed()));
         let mut text = String::new();
-        for ((class, field), (passed, all, example)) in rows {
-            let _ = writeln!(text, "{passed:6} of {all:6} {class:?} {field}: {example}");
+        let mut by_rules_alone: Vec<_> = self
+            .counts
+            .iter()
+            .filter(|((part, ..), counts)| *part == Part::Leaflet && counts.rules < counts.all)
+            .collect();
+        by_rules_alone.sort_by_key(|(_, counts)| std::cmp::Reverse(counts.all - counts.rules));
+        for ((_, class, field), counts) in by_rules_alone {
+            let _ = writeln!(
+                text,
+                "{:6} of {:6} without control figures: {class:?} {field}",
+                counts.all - counts.rules,
+                counts.all
+            );
+        }
+        for ((_, class, field), counts) in rows {
+            let example = self
+                .passed
+                .get(&(*class, field.clone()))
+                .map_or("", String::as_str);
+            let _ = writeln!(
+                text,
+                "{:6} of {:6} {class:?} {field}: {example}",
+                counts.passed(),
+                counts.all
+            );
         }
         for (rule, slips) in &self.by_rule {
             let _ = writeln!(text, "{slips:7} {rule}");
         }
         text
     }
-}
 
-fn name(class: Class) -> &'static str {
-    match class {
-        Class::DecimalPoint => "decimal point moved by a place",
-        Class::DigitsSwapped => "two neighbouring digits swapped",
-        Class::DigitWrong => "one digit wrong",
-        Class::DigitDropped => "a digit dropped",
-        Class::DigitDoubled => "a digit doubled",
-        Class::SignLost => "sign lost",
-        Class::UnitSibling => "unit replaced by a sibling",
-        Class::RowLeftOut => "a row left out",
-        Class::RowDoubled => "a row doubled",
-        Class::RowsSwapped => "two rows swapped",
-        Class::ColumnsSwapped => "two columns swapped",
-        Class::ShiftedByACell => "a column shifted by one cell",
-        Class::WrongSubstance => "wrong substance",
-        Class::WrongReference => "wrong pump kind, group, sheet or scale",
-        Class::BlockCopied => "a block copied from another sheet",
+    /// The counts as a table for programs.
+    pub(super) fn to_csv(&self) -> String {
+        let mut text = format!("{HEAD}\n");
+        for (shelf, sheets) in &self.sheets {
+            let _ = writeln!(text, "sheets,,{shelf},{sheets},,,,");
+        }
+        for ((part, class, field), counts) in &self.counts {
+            let _ = writeln!(
+                text,
+                "{},{},{field},{},{},{},{},{}",
+                part.name(),
+                class.name(),
+                counts.all,
+                counts.schema,
+                counts.rules,
+                counts.control,
+                counts.compared
+            );
+        }
+        text
+    }
+
+    /// The counts from such a table.
+    pub(super) fn from_csv(text: &str) -> Option<Self> {
+        let mut tally = Self::default();
+        let mut lines = text.lines();
+        if lines.next() != Some(HEAD) {
+            return None;
+        }
+        for line in lines {
+            let mut cells = line.split(',');
+            let (part, class, field) = (cells.next()?, cells.next()?, cells.next()?);
+            let mut number = || cells.next()?.parse::<usize>().ok();
+            if part == "sheets" {
+                tally.sheets.insert(field.to_owned(), number()?);
+                continue;
+            }
+            let part = Part::ALL.into_iter().find(|known| known.name() == part)?;
+            let class = Class::ALL.into_iter().find(|known| known.name() == class)?;
+            let counts = Counts {
+                all: number()?,
+                schema: number()?,
+                rules: number()?,
+                control: number()?,
+                compared: number()?,
+            };
+            tally.counts.insert((part, class, field.to_owned()), counts);
+        }
+        Some(tally)
     }
 }
 
-fn is_row_or_column(class: Class) -> bool {
-    matches!(
-        class,
-        Class::RowLeftOut
-            | Class::RowDoubled
-            | Class::RowsSwapped
-            | Class::ColumnsSwapped
-            | Class::ShiftedByACell
-    )
-}
-
-/// So many of so many in percent with one decimal, rounded down, so that 100 means all.
-fn percent(part: usize, all: usize) -> String {
-    if all == 0 {
-        return "–".to_owned();
-    }
-    let tenths = part * 1000 / all;
-    if tenths == 1000 {
-        "100 %".to_owned()
-    } else {
-        format!("{}.{} %", tenths / 10, tenths % 10)
-    }
-}
-
-fn line(text: &mut String, name: &str, counts: Counts) {
-    let of = |part| percent(part, counts.all);
-    let _ = writeln!(
-        text,
-        "| {name} | {} | {} | {} | {} | {} |",
-        counts.all,
-        of(counts.schema),
-        of(counts.rules),
-        of(counts.control),
-        of(counts.compared)
-    );
-}
-
-/// The line by which a test compares a part of the count.
-pub(crate) fn sample_line(tally: &Tally) -> String {
-    let all = tally.of(|_| true);
-    let sheets: usize = tally.sheets.values().sum();
-    format!(
-        "<!-- sample of {sheets} sheets: {} slips, {} by the schema, {} by rules, {} with control figures, {} by compare -->",
-        all.all, all.schema, all.rules, all.control, all.compared
-    )
-}
-
-/// Fields are listed below this part of slips seen with control figures.
-const LISTED_BELOW: usize = 95;
-
-/// The figures as the README shows them.
-pub(crate) fn readme(tally: &Tally, sample: &Tally) -> String {
-    let mut text = String::new();
-    let all = tally.of(|_| true);
-    let sheets: Vec<String> = tally
-        .sheets
-        .iter()
-        .map(|(shelf, sheets)| format!("{sheets} {shelf}"))
-        .collect();
-    let _ = writeln!(text, "{}", sample_line(sample));
-    let _ = writeln!(
-        text,
-        "`cargo xtask slips` made {} slips, one at a time, in {} sheets:\n",
-        all.all,
-        sheets.join(" and ")
-    );
-    text.push_str("| slip | made | schema | rules | rules, control figures given | `compare` |\n| --- | ---: | ---: | ---: | ---: | ---: |\n");
-    for (class, counts) in &tally.classes {
-        line(&mut text, name(*class), *counts);
-    }
-    line(
-        &mut text,
-        "**all rows and columns**",
-        tally.of(is_row_or_column),
-    );
-    line(&mut text, "**all classes**", all);
-    line(
-        &mut text,
-        "dates, lots, revision, page (not in the sums)",
-        tally.paperwork,
-    );
-    text.push_str("\nFields in which slips pass even with control figures:\n\n| field | made | rules | with control figures | why |\n| --- | ---: | ---: | ---: | --- |\n");
-    for (field, counts) in tally
-        .fields
-        .iter()
-        .filter(|(_, counts)| counts.control * 100 < counts.all * LISTED_BELOW)
-    {
-        let why = WHY
-            .iter()
-            .find(|(start, _)| field.starts_with(start))
-            .map_or("", |(_, why)| *why);
-        let _ = writeln!(
-            text,
-            "| `{field}` | {} | {} | {} | {why} |",
-            counts.all,
-            percent(counts.rules, counts.all),
-            percent(counts.control, counts.all)
-        );
-    }
-    text
-}
+const HEAD: &str = "part,slip,field,made,schema,rules,control figures,compare";

@@ -42,15 +42,24 @@ const PAPERWORK: [&str; 7] = [
     "series",
 ];
 
-/// Every target in the order of the text.
+/// Every target of what the leaflet says, in the order of the text.
 pub(super) fn targets(document: &Document) -> Vec<Target> {
+    within(document, |key| !GIVEN_ON_TOP.contains(&key))
+}
+
+/// Every target of the control figures and examples, in the order of the text.
+pub(super) fn given_on_top(document: &Document) -> Vec<Target> {
+    within(document, |key| key == "worked" || key == "control")
+}
+
+fn within(document: &Document, wanted: impl Fn(&str) -> bool) -> Vec<Target> {
     let mut found = Vec::new();
     let Some(root) = document.root() else {
         return found;
     };
     for (key, value) in root.entries() {
         let key = key.text().unwrap_or_default();
-        if !GIVEN_ON_TOP.contains(&key) {
+        if wanted(key) {
             walk(key, value, document, &mut found);
         }
     }

@@ -1,62 +1,49 @@
-//! Fields in which a slip can pass all checks of one sheet, and why.
+//! Slips that pass all checks of one sheet even with control figures and examples, and why.
 
-/// Each with the beginning of its field.
-pub(super) const WHY: &[(&str, &str)] = &[
-    (
-        "before_use.pump_kinds",
-        "both kinds exist and draw the same stroke; nothing else on a sheet says which the tube was calibrated with",
-    ),
-    (
-        "before_use.storage",
-        "the control figure adds up numbers without their units, and `24 months` is as likely as `24 days` to the arithmetic",
-    ),
-    (
-        "before_use.usable",
-        "a little more or less is as plausible, and no other number depends on the unit",
-    ),
-    (
-        "correct.calibrated_at",
-        "humidity enters no other number where no correction is needed for it",
-    ),
-    (
-        "correct.humidity",
-        "another tube's table is as smooth, and a sheet that needs none has no control figure for one",
-    ),
-    (
-        "correct.temperature.read_off_within",
-        "how well a graph could be read stands nowhere else",
-    ),
-    (
-        "doubt.accuracy",
-        "a claim of the leaflet: nothing else on the sheet depends on it, and its unit is not in the control figure",
-    ),
-    (
-        "doubt.other_gases.*.matters_from",
-        "thresholds of other gases are printed in whatever unit; the control figure has the number, not the unit",
-    ),
-    ("doubt.other_gases.*.tested_to", "as for `matters_from`"),
-    (
-        "doubt.other_gases.*.response_uncertainty",
-        "stands nowhere else; the control figure has the number, not the unit",
-    ),
-    (
-        "doubt.other_gases",
-        "two gases that changed places add up to the same, and either effect is possible for either gas",
-    ),
-    (
-        "doubt.repeatability",
-        "bands are free between the ends of the scale; the control figure has the number, not the unit",
-    ),
-    (
-        "draw.stroke",
-        "no control figure is given for it; a few millilitres more are within what kinds of pump may differ",
-    ),
-    (
-        "read.lowest_visible",
-        "an estimate that no other number fixes; the control figure has the number, not the unit",
-    ),
-    (
-        "read.scales",
-        "a scale given twice under one name is taken for the same scale",
-    ),
+use super::Class;
+
+/// Why slips of some classes pass in some fields.
+pub(super) struct Why {
+    /// The beginning of the field.
+    pub(super) field: &'static str,
+    /// The classes; all if none is named.
+    pub(super) classes: &'static [Class],
+    /// The reason.
+    pub(super) because: &'static str,
+}
+
+impl Why {
+    /// Whether this is the reason for such a slip.
+    pub(super) fn explains(&self, class: Class, field: &str) -> bool {
+        field.starts_with(self.field) && (self.classes.is_empty() || self.classes.contains(&class))
+    }
+}
+
+/// The reasons; for a slip the first that fits.
+pub(super) const WHY: &[Why] = &[
+    Why {
+        field: "before_use.pump_kinds",
+        classes: &[Class::WrongReference],
+        because: "both kinds exist and draw the same stroke; nothing else on a sheet says which the tube was calibrated with",
+    },
+    Why {
+        field: "correct.temperature.read_off_within",
+        classes: &[],
+        because: "how well a graph could be read is the typist's own estimate; the paper does not have it",
+    },
+    Why {
+        field: "correct.humidity",
+        classes: &[Class::BlockCopied],
+        because: "`none needed` and `not stated` have no number",
+    },
+    Why {
+        field: "doubt.other_gases",
+        classes: &[Class::RowsSwapped],
+        because: "two gases that changed places leave all numbers where they are, and either effect is possible for either gas",
+    },
+    Why {
+        field: "doubt.other_gases",
+        classes: &[Class::BlockCopied],
+        because: "the other sheet's gases have the same numbers",
+    },
 ];

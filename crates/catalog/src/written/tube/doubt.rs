@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Ratio};
 
-use crate::written::field::{Num, Stated};
+use crate::written::field::{Count, Num, Stated};
 
 /// How far the reading may be off, and what else stains the tube.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -31,6 +31,9 @@ pub struct RepeatabilityBand {
     /// The relative standard deviation.
     #[schemars(extend("x-required" = true), example = &"12 %")]
     pub rsd: Option<Stated<Ratio>>,
+    /// How many readings of the same air it was worked out from, if the leaflet or the lab's own test says. Few readings make the result's interval wider.
+    #[schemars(example = 10)]
+    pub from_readings: Option<Count>,
 }
 
 /// How far a reading may be from the true value, up to a concentration.
@@ -46,6 +49,9 @@ pub struct AccuracyBand {
     /// How many of all readings keep to it. Without it: 95 %.
     #[schemars(example = &"95 %")]
     pub confidence: Option<Stated<Ratio>>,
+    /// How closely the figure itself is known, as a part of it, if anybody says: a figure known to 25 % of itself counts like one from nine readings.
+    #[schemars(example = &"25 %")]
+    pub known_to: Option<Stated<Ratio>>,
 }
 
 /// What another gas does to the tube.

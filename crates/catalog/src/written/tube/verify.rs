@@ -56,11 +56,14 @@ pub struct Control {
     #[schemars(extend("x-required" = true), example = 32.2)]
     pub sum: Option<Num>,
     /// The first number once, the second twice, the third three times and so on, added up from the paper. It catches what a sum cannot: numbers that changed places.
-    #[schemars(example = 166.2)]
+    #[schemars(example = 155.7)]
     pub in_order: Option<Num>,
-    /// The unit that the paper prints for these numbers.
+    /// The unit that the paper prints for these numbers, if it is one for all that have a unit.
     #[schemars(example = &"ppm")]
     pub unit: Option<String>,
+    /// How many of these numbers are in which unit, counted on the paper, if they have several: `3 ppm`, `2 %`. The two ends of a range are two numbers; a number without a unit is not counted.
+    #[schemars(example = serde_json::json!(["3 ppm", "2 %"]))]
+    pub units: Vec<String>,
 }
 
 /// Which numbers a control figure is about.

@@ -138,7 +138,7 @@ fn key(finding: &Finding, sources: &Sources<'_>, folder: &Path) -> Key {
     let at = sources.locate(finding.place());
     Key {
         file: seen_from(folder, at.path),
-        at: at.pointer,
+        at: at.known_by,
         rule: finding.rule().to_owned(),
     }
 }

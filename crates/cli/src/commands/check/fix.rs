@@ -8,6 +8,7 @@ use stainbook::Level;
 use stainbook::catalog::place::FileId;
 use stainbook::check::{Options, mend};
 use stainbook::present::counts::counted;
+use stainbook::reading::survey_document::is_table;
 
 use super::output_format::Format;
 use super::{CheckPaths, Found, end};
@@ -98,6 +99,11 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     let mut others = Vec::new();
     for input in wanted {
         let (path, bytes) = match input {
+            // A table is no YAML; what is wrong in it is for its own program to mend.
+            Input::File(path) if is_table(&shown(path)) => {
+                others.push(input.clone());
+                continue;
+            }
             // A name that is no text cannot be told from another by what is shown of it.
             Input::File(path) if path.to_str().is_some() => {
                 if let Ok(bytes) = std::fs::read(path) {
@@ -264,4 +270,27 @@ fn difference(draft: &Draft) -> String {
         .unified_diff()
         .header(&before, &after)
         .to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_that_somebody_saved_meanwhile_is_left_as_it_is() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("quay.pump-kind.yaml");
+        let draft = |original: &str| Draft {
+            path: path.clone(),
+            original: original.as_bytes().to_vec(),
+            mended: b"mended\n".to_vec(),
+            settled: 1,
+            left: false,
+        };
+        std::fs::write(&path, "saved meanwhile\n").unwrap();
+        assert!(write(&draft("as read\n")).is_err());
+        assert_eq!(std::fs::read(&path).unwrap(), b"saved meanwhile\n");
+        assert!(write(&draft("saved meanwhile\n")).is_ok());
+        assert_eq!(std::fs::read(&path).unwrap(), b"mended\n");
+    }
 }

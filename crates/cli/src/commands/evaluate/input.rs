@@ -8,6 +8,7 @@ use std::rc::Rc;
 
 use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
 use stainbook::reading::repeated_ids::REMEMBERED;
+use stainbook::reading::result::Remark;
 use stainbook::reading::survey_csv::{self, CsvReading, DecimalMark, RefusedRow};
 use stainbook::reading::survey_spreadsheet::Workbook;
 use stainbook::reading::{Evaluation, Evaluator, Status, evaluate};
@@ -144,8 +145,19 @@ impl Evaluate {
         if self.format() == Format::Csv {
             sink.write(&results_csv::head().map_err(Failure::ours)?)?;
         }
+        let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
-            let result = survey_csv::evaluate_row(evaluator, index, row);
+            let belongs = row.as_ref().is_ok_and(|row| {
+                row.reading.blank == Some(true) || row.reading.repeat_of.is_some()
+            });
+            let mut result = survey_csv::evaluate_row(evaluator, index, row);
+            if belongs {
+                alone += 1;
+                result.statements.push(Remark::new(
+                    "not-judged-together",
+                    "Results were written row by row: this blank or repeat was not held against the other readings. `--format json` does that.",
+                ));
+            }
             complete &= result.status != Status::Refused;
             let facts = evaluator.take_facts();
             let line = if self.format() == Format::Csv {
@@ -160,6 +172,11 @@ impl Evaluate {
         }
         progress.end();
         sink.end()?;
+        if 0 < alone && !self.quiet {
+            output::message(&format!(
+                "note: {alone} of the rows are blanks or repeats, which results written row by row are not held against; --format text, json or together-csv does that"
+            ));
+        }
         Ok(complete)
     }
 
@@ -284,13 +301,13 @@ fn collected(open: OpenTable, evaluator: &mut Evaluator<'_>) -> Evaluation {
         mut progress,
         bytes,
     } = open;
-    let mut results = Vec::new();
-    for (index, row) in rows.enumerate() {
-        results.push(survey_csv::evaluate_row(evaluator, index, row));
-        progress.at(done(bytes.as_deref(), index));
-    }
+    let counted = rows
+        .enumerate()
+        .inspect(|(index, _)| progress.at(done(bytes.as_deref(), *index)))
+        .map(|(_, row)| row);
+    let evaluation = survey_csv::evaluate_rows(evaluator, counted);
     progress.end();
-    evaluator.frame(results)
+    evaluation
 }
 
 fn done(bytes: Option<&Cell<u64>>, index: usize) -> u64 {

@@ -5,7 +5,9 @@ use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
 use stainbook::present::results_text::{self, Detail};
-use stainbook::present::{results_csv, results_html, results_json, results_jsonl, results_xlsx};
+use stainbook::present::{
+    results_csv, results_html, results_json, results_jsonl, results_xlsx, together_csv,
+};
 use stainbook::reading::Evaluation;
 
 use crate::failure::Failure;
@@ -21,8 +23,10 @@ pub(super) enum Format {
     Json,
     /// The same, one result a line, written as the readings come in
     Jsonl,
-    /// For a spreadsheet, written as the readings come in
+    /// For a spreadsheet, a row for each reading, written as the readings come in
     Csv,
+    /// For a spreadsheet, a row for each figure that several readings make together
+    TogetherCsv,
     /// A spreadsheet, with factors and provenance; needs --output
     Xlsx,
     /// A field record to print, A4 or Letter
@@ -67,6 +71,9 @@ impl Format {
             Self::Json => Content::Text(results_json::render(evaluation).map_err(Failure::ours)?),
             Self::Jsonl => Content::Text(results_jsonl::render(evaluation).map_err(Failure::ours)?),
             Self::Csv => Content::Text(results_csv::render(evaluation).map_err(Failure::ours)?),
+            Self::TogetherCsv => {
+                Content::Text(together_csv::render(evaluation).map_err(Failure::ours)?)
+            }
             Self::Xlsx => Content::Bytes(results_xlsx::render(evaluation).map_err(Failure::ours)?),
             Self::Html => Content::Text(html(evaluation, template)?),
         })

@@ -1,26 +1,17 @@
 //! A unit that is understood and usually spelled otherwise.
 
-use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::{Kind, Node, Style};
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Place;
-use stainbook_core::{Dimension, Unit, unit_of};
+use stainbook_core::{Dimension, Unit, known_unit};
 
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::blamed::Blamed;
+use crate::document::{Document, Kind, Node, Style};
+use crate::finding::{Fact, Finding};
+use crate::place::Place;
+use crate::rules;
 
-pub(crate) const RULE: Rule = Rule {
-    name: "unit-not-canonical",
-    level: Level::Note,
-    since: "0.1.0",
-    summary: "A unit is spelled in another way than in the rest of a catalog.",
-    family: Family::Text,
-    docs: include_str!("unit-not-canonical.md"),
-    check: Check::Any(&EntryKind::ALL, check),
-};
-
-fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
-    if let Some(root) = context.entry.document.root() {
-        look(root, Role::Quantity, sink);
+/// Looks through a whole file, as long as its tree is at hand.
+pub(crate) fn look(document: &Document, blamed: &Blamed, findings: &mut Vec<Finding>) {
+    if let Some(root) = document.root() {
+        Look { blamed, findings }.at(root, Role::Quantity);
     }
 }
 
@@ -33,62 +24,70 @@ enum Role {
     Unit,
 }
 
-fn look(node: Node<'_>, role: Role, sink: &mut Sink<'_>) {
-    match node.kind() {
-        Kind::Mapping => {
-            for (key, value) in node.entries() {
-                let role = match key.text() {
-                    Some("unit" | "columns") => Role::Unit,
-                    _ => Role::Quantity,
-                };
-                look(value, role, sink);
-            }
-        }
-        Kind::Sequence => node.items().for_each(|item| look(item, role, sink)),
-        Kind::Scalar(_) => scalar(node, role, sink),
-    }
+struct Look<'l> {
+    blamed: &'l Blamed,
+    findings: &'l mut Vec<Finding>,
 }
 
-fn scalar(node: Node<'_>, role: Role, sink: &mut Sink<'_>) {
-    let Some(text) = node.text() else { return };
-    let number = match role {
-        Role::Unit => "",
-        Role::Quantity => match split(text) {
-            Some((number, _)) => number,
-            None => return,
-        },
-    };
-    let spelling = text.get(number.len()..).unwrap_or_default();
-    let Some(canonical) = canonical(number, spelling) else {
-        return;
-    };
-    let whole = if number.is_empty() {
-        canonical.to_owned()
-    } else {
-        format!("{} {canonical}", number.trim_end())
-    };
-    let document = node.document();
-    let finding = sink
-        .at_place(document.place_of(node.id()))
+impl Look<'_> {
+    fn at(&mut self, node: Node<'_>, role: Role) {
+        match node.kind() {
+            Kind::Mapping => {
+                for (key, value) in node.entries() {
+                    let role = match key.text() {
+                        Some("unit" | "columns") => Role::Unit,
+                        _ => Role::Quantity,
+                    };
+                    self.at(value, role);
+                }
+            }
+            Kind::Sequence => node.items().for_each(|item| self.at(item, role)),
+            Kind::Scalar(_) => self.scalar(node, role),
+        }
+    }
+
+    fn scalar(&mut self, node: Node<'_>, role: Role) {
+        let Some(text) = node.text().filter(|_| !self.blamed.contains(node.id())) else {
+            return;
+        };
+        let number = match role {
+            Role::Unit => "",
+            Role::Quantity => match split(text) {
+                Some((number, _)) => number,
+                None => return,
+            },
+        };
+        let spelling = text.get(number.len()..).unwrap_or_default();
+        let Some(canonical) = canonical(number, spelling) else {
+            return;
+        };
+        let whole = if number.is_empty() {
+            canonical.to_owned()
+        } else {
+            format!("{} {canonical}", number.trim_end())
+        };
+        let document = node.document();
+        let finding = Finding::new(&rules::UNIT_NOT_CANONICAL, document.place_of(node.id()))
         .message(format!("`{text}` is `{whole}`, with its unit spelled as everywhere else"))
         .note("it is understood all the same; one spelling is what a search finds and what two people's entries can be compared by")
         .help(format!("write `{whole}`"))
         .fact("written", Fact::text(spelling))
         .fact("canonical", Fact::text(canonical));
-    // Only the bytes of the unit are replaced; a text with escapes in it does not lie in the file as it is read.
-    let range = node.range();
-    let skip = match node.kind() {
-        Kind::Scalar(Style::Plain) => 0,
-        _ => 1,
-    };
-    let start = range.start + skip + number.len();
-    let bytes = start..start + spelling.len();
-    let finding = if document.text().get(bytes.clone()) == Some(spelling) {
-        finding.safe_fix(Place::bytes(document.file(), bytes), canonical)
-    } else {
-        finding
-    };
-    sink.report(finding);
+        // Only the bytes of the unit are replaced; a text with escapes in it does not lie in the file as it is read.
+        let range = node.range();
+        let skip = match node.kind() {
+            Kind::Scalar(Style::Plain) => 0,
+            _ => 1,
+        };
+        let start = range.start + skip + number.len();
+        let bytes = start..start + spelling.len();
+        let finding = if document.text().get(bytes.clone()) == Some(spelling) {
+            finding.safe_fix(Place::bytes(document.file(), bytes), canonical)
+        } else {
+            finding
+        };
+        self.findings.push(finding);
+    }
 }
 
 /// A number, or two with a word between them, and what stands behind, which has to begin like a unit. Texts that go on
@@ -121,7 +120,7 @@ fn after_number(text: &str) -> Option<&str> {
 fn canonical(number: &str, spelling: &str) -> Option<&'static str> {
     let mut units = Dimension::WITH_UNITS
         .into_iter()
-        .filter_map(|dimension| unit_of(dimension, spelling).ok());
+        .filter_map(|dimension| known_unit(dimension, spelling));
     let first: &Unit = units.next()?;
     let wanted = first.canonical_after(number.trim());
     let one = spelling != wanted && units.all(|unit| unit.canonical_after(number.trim()) == wanted);

@@ -1,0 +1,30 @@
+//! A sheet that does not say how far a reading may be off.
+
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::place::Path;
+
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "accuracy-absent",
+    level: Level::Note,
+    since: "0.1.0",
+    summary: "The sheet states no accuracy, so that every result names a default in its place.",
+    family: Family::Doubt,
+    docs: include_str!("accuracy-absent.md"),
+    check: Check::Tube(check),
+};
+
+fn check(_: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let doubt = Path::root().key("doubt");
+    if context.is_absent(&doubt) || !context.is_absent(&doubt.clone().key("accuracy")) {
+        return;
+    }
+    sink.report(
+        sink.at_key(doubt)
+            .message("this sheet does not say how far a reading may be from the true value")
+            .label("no `accuracy`")
+            .note("the accuracy of scale and lot is the largest part of the uncertainty, and not the repeatability; ±25 % stands in for it, which the former United States regulation for detector tube units (42 CFR Part 84) asked for, and every result says so")
+            .help("look whether the leaflet states it, often as a standard that the tube meets, and add `accuracy: [{up_to: last mark, within: 25 %}]`; if it is silent, nothing is to be done"),
+    );
+}

@@ -1,0 +1,109 @@
+//! A reading without the conditions that its sheet corrects for.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::written::tube::{Correction, Method};
+use stainbook_catalog::written::{Conditions, SurveyEntry, TubeEntry};
+
+use crate::readings::{Sheets, placed};
+use crate::station::Stated;
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "conditions-missing",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A reading lacks a condition without which its sheet gives no result.",
+    family: Family::Field,
+    docs: include_str!("conditions-missing.md"),
+    check: Check::Survey(check),
+};
+
+fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let sheets = Sheets::of(context.book);
+    for (path, reading) in placed(survey) {
+        let Some((id, tube)) = sheets.only(reading) else {
+            continue;
+        };
+        // A condition that is there and was not understood has been blamed.
+        let given = |key: &'static str| {
+            let at_survey = stainbook_catalog::place::Path::root()
+                .key("conditions")
+                .key(key);
+            let at_reading = path.clone().key("conditions").key(key);
+            !context.is_absent(&at_survey) || !context.is_absent(&at_reading)
+        };
+        let stated = Stated::of(&survey.conditions, &reading.conditions);
+        let missing = missing(tube, &stated, &survey.conditions, &reading.conditions);
+        for (what, keys, help) in missing {
+            if keys.iter().any(|key| given(key)) {
+                continue;
+            }
+            sink.report(
+                sink.at(path.clone())
+                    .message(format!("`{id}` corrects for {what}, and neither the survey nor this reading states it"))
+                    .label(format!("no {what}"))
+                    .note("nothing is assumed in its place, so this reading has no result")
+                    .help(help)
+                    .fact("missing", Fact::text(what)),
+            );
+        }
+    }
+}
+
+type Missing = (&'static str, &'static [&'static str], &'static str);
+
+fn missing(
+    tube: &TubeEntry,
+    stated: &Stated<'_>,
+    survey: &Conditions,
+    reading: &Conditions,
+) -> Vec<Missing> {
+    let mut missing: Vec<Missing> = Vec::new();
+    let Some(correct) = &tube.correct else {
+        return missing;
+    };
+    let temperature = [
+        &reading.air_temperature,
+        &survey.air_temperature,
+        &reading.tube_temperature,
+        &survey.tube_temperature,
+    ];
+    if needs(correct.temperature.as_ref()) && temperature.into_iter().all(Option::is_none) {
+        missing.push((
+            "temperature",
+            &["air_temperature", "tube_temperature"],
+            "add `air_temperature` to the conditions, and `tube_temperature` if the tube had another",
+        ));
+    }
+    if needs(correct.humidity.as_ref()) && reading.humidity.is_none() && survey.humidity.is_none() {
+        missing.push((
+            "humidity",
+            &["humidity"],
+            "add `humidity` to the conditions, relative (`60 %RH`) or absolute (`8 g/m³`)",
+        ));
+    }
+    // A scale that states the mass in the air as drawn has no such factor; that is for the evaluation to say.
+    let scales = tube.read.iter().flat_map(|read| &read.scales);
+    let as_drawn = scales.into_iter().any(|scale| {
+        scale.mass_stated == Some(stainbook_catalog::written::tube::MassStated::AsDrawn)
+    });
+    if needs(correct.pressure.as_ref())
+        && !as_drawn
+        && stated.pressure.is_none()
+        && stated.altitude.is_none()
+    {
+        missing.push((
+            "pressure",
+            &["pressure", "altitude", "sea_level_pressure"],
+            "add the station `pressure`, or the `altitude` of the place, which is enough",
+        ));
+    }
+    missing
+}
+
+/// Whether a correction cannot be made without its condition.
+fn needs(correction: Option<&Correction>) -> bool {
+    correction
+        .and_then(|correction| correction.method)
+        .is_some_and(|method| !matches!(method, Method::NoneNeeded | Method::NotStated))
+}

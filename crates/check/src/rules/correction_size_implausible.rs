@@ -1,0 +1,88 @@
+//! A correction that is larger than any tube needs.
+
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::tube::Axis;
+
+use crate::points::{Placed, axis_name};
+use crate::words;
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "correction-size-implausible",
+    level: Level::Warning,
+    since: "0.1.0",
+    summary: "A correction for temperature or humidity is implausibly large or small.",
+    family: Family::Correction,
+    docs: include_str!("correction-size-implausible.md"),
+    check: Check::Tube(check),
+};
+
+/// Tubes that need more than this are not said to work at those conditions. Common practice, no source.
+const PLAUSIBLE: (f64, f64) = (0.2, 5.0);
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    let corrections = sheet.corrections().iter();
+    // What pressure does follows from physics, which has a rule of its own.
+    for placed in corrections.filter(|placed| placed.axis != Axis::Pressure) {
+        for (row, numbers) in placed.correction.rows.iter().enumerate() {
+            let Some((points, _)) = placed.points() else {
+                break;
+            };
+            let column = points.first().map_or(1, |point| point.factor_column);
+            let Some(factor) = numbers.get(column) else {
+                continue;
+            };
+            if is_plausible(factor.value()) {
+                continue;
+            }
+            let path = placed.path().key("rows").index(row).index(column);
+            report(
+                placed,
+                path,
+                &format!("times {}", factor.text()),
+                factor.value(),
+                sink,
+            );
+        }
+        for (row, line) in placed.correction.lines.iter().enumerate() {
+            let Some(reading) = &line.reading else {
+                continue;
+            };
+            for (column, becomes) in line.becomes.iter().enumerate() {
+                let factor = becomes.value() / reading.number();
+                if is_plausible(factor) {
+                    continue;
+                }
+                let path = placed
+                    .path()
+                    .key("lines")
+                    .index(row)
+                    .key("becomes")
+                    .index(column);
+                let what = format!(
+                    "{} becomes {}, times {}",
+                    reading.canonical(),
+                    becomes.text(),
+                    words::number(factor)
+                );
+                report(placed, path, &what, factor, sink);
+            }
+        }
+    }
+}
+
+fn is_plausible(factor: f64) -> bool {
+    PLAUSIBLE.0 <= factor && factor <= PLAUSIBLE.1 || !factor.is_finite()
+}
+
+fn report(placed: &Placed<'_>, path: Path, what: &str, factor: f64, sink: &mut Sink<'_>) {
+    sink.report(
+        sink.at(path)
+            .message(format!("this {} correction is implausible", axis_name(placed.axis)))
+            .label(format!("{what}; {} to {} plausible", words::number(PLAUSIBLE.0), words::number(PLAUSIBLE.1)))
+            .note("a tube whose reading has to be changed by more than that does not measure there; readings near this condition would be off by the whole factor")
+            .help("compare the number with the leaflet: the decimal point has moved, or the cell belongs to another column")
+            .fact("factor", words::computed_fact(factor, "")),
+    );
+}

@@ -1,0 +1,38 @@
+//! A limit whose source does not say whose limit it is.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::Path;
+use stainbook_catalog::written::SubstanceEntry;
+
+use crate::limits::source_of;
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "limit-without-authority",
+    level: Level::Warning,
+    since: "0.1.0",
+    summary: "A limit's source does not say whose limits it holds.",
+    family: Family::Substance,
+    docs: include_str!("limit-without-authority.md"),
+    check: Check::Substance(check),
+};
+
+fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    for (row, limit) in substance.limits.iter().enumerate() {
+        let Some(source) = source_of(limit, context) else {
+            continue;
+        };
+        if source.authority.is_some() {
+            continue;
+        }
+        let name = limit.source.as_deref().unwrap_or_default();
+        sink.report(
+            sink.at(Path::root().key("limits").index(row).key("source"))
+                .message("nobody can say whose limit this is")
+                .label(format!("`{name}` names no authority"))
+                .note("a limit binds where its authority's word does; a result judged against it is of no use without knowing that, and limits are compared only within one authority")
+                .help(format!("add `authority`, and `jurisdiction`, to the source `{name}`; or name the source that sets the limit"))
+                .fact("source", Fact::text(name)),
+        );
+    }
+}

@@ -1,0 +1,61 @@
+//! More strokes that take less time than fewer.
+
+use stainbook_catalog::finding::Level;
+use stainbook_catalog::written::tube::Range;
+
+use crate::printed::Interval;
+use crate::words;
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "sampling-time-not-rising",
+    level: Level::Warning,
+    since: "0.1.0",
+    summary: "A stroke count takes less time in all than a smaller one.",
+    family: Family::Scale,
+    docs: include_str!("sampling-time-not-rising.md"),
+    check: Check::Tube(check),
+};
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    let mut rows: Vec<(usize, &Range, Interval)> = Vec::new();
+    let ranges = sheet.draw.iter().flat_map(|draw| &draw.ranges);
+    for (row, range) in ranges.enumerate() {
+        if let (Some(strokes), Some(seconds)) = (&range.strokes, &range.seconds_per_stroke) {
+            let strokes = Interval::exactly(strokes.value());
+            rows.push((row, range, strokes.times(Interval::of_result(seconds))));
+        }
+    }
+    let strokes = |range: &Range| {
+        range
+            .strokes
+            .as_ref()
+            .map_or(0.0, |strokes| strokes.value())
+    };
+    rows.sort_by(|a, b| strokes(a.1).total_cmp(&strokes(b.1)));
+    for pair in rows.windows(2) {
+        let [(row, fewer, short), (more_row, more, long)] = pair else {
+            continue;
+        };
+        if strokes(more) <= strokes(fewer) || !long.is_below(*short) {
+            continue;
+        }
+        let (Some(few), Some(many), Some(seconds)) =
+            (&fewer.strokes, &more.strokes, &more.seconds_per_stroke)
+        else {
+            continue;
+        };
+        sink.report(
+            sink.at(Sheet::range_path(*more_row).key("seconds_per_stroke"))
+                .message(format!("{} take less time than {}", words::count_of_strokes(many), words::count_of_strokes(few)))
+                .label(format!("{} s in all, {} s for {}", words::number(long.middle()), words::number(short.middle()), words::count_of_strokes(few)))
+                .note(format!("{} times {} s is {} s; the same pump draws the first {} of them in {} s", many.text(), seconds.text(), words::number(long.middle()), few.text(), words::number(short.middle())))
+                .note("who waits too short a time breaks the stroke off, and draws less air than the result is worked out with")
+                .help("compare both rows with the leaflet: one may hold the time for all strokes, or the two are swapped")
+                .related(sink.place(Sheet::range_path(*row).key("seconds_per_stroke")), format!("for {}", words::count_of_strokes(few)))
+                .fact("written", words::number_fact(seconds, "s"))
+                .fact("in_all", words::computed_fact(long.middle(), "s"))
+                .fact("in_all_for_fewer", words::computed_fact(short.middle(), "s")),
+        );
+    }
+}

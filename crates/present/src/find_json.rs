@@ -1,0 +1,14 @@
+//! A search for tubes for scripts: [`Search`] as it is. Every key is always there; what does not apply is null.
+
+use stainbook_reading::finding::Search;
+
+/// The search as one JSON object; its keys are the fields of [`Search`] and of what is in it.
+///
+/// # Errors
+///
+/// If a figure cannot be written as JSON; there is none known.
+pub fn render(search: &Search) -> serde_json::Result<String> {
+    let mut text = serde_json::to_string_pretty(search)?;
+    text.push('\n');
+    Ok(text)
+}

@@ -1,0 +1,343 @@
+//! What several readings say together: a line each at a glance, then each by itself.
+
+use stainbook_core::print;
+use stainbook_reading::result::{
+    Against, Decision, EndsOf, Member, Outcome, Period, Test, Together, TogetherUncertainty,
+    Verdict,
+};
+use stainbook_reading::{Evaluation, Status};
+
+use super::glance::{shortened, verdicts, worst_of};
+use super::one::{limits_with, percent, short_number};
+use super::{Detail, WIDTH};
+use crate::Colour;
+use crate::lines::{columns, push_hanging};
+
+/// One line for each, under the readings.
+pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
+    if evaluation.together.is_empty() {
+        return;
+    }
+    out.push_str("  together\n");
+    let rows: Vec<Vec<String>> = evaluation.together.iter().map(glance_row).collect();
+    for (line, together) in columns(&rows).iter().zip(&evaluation.together) {
+        let line = match worst(together) {
+            Worst::Bad => colour.red(line),
+            Worst::Doubtful => colour.amber(line),
+            Worst::Well => line.clone(),
+        };
+        out.push_str("  ");
+        out.push_str(&line);
+        out.push('\n');
+    }
+}
+
+fn glance_row(together: &Together) -> Vec<String> {
+    let tested: Vec<&str> = together
+        .tests
+        .iter()
+        .filter(|test| !matches!(test.decision, Decision::AsExpected))
+        .map(|test| test.decision.words())
+        .collect();
+    let said = if together.status == Outcome::Refused {
+        String::new()
+    } else {
+        match (tested.is_empty(), all_against(together).is_empty()) {
+            (false, _) => tested.join(", "),
+            (true, false) => verdicts(&all_against(together)),
+            (true, true) => String::new(),
+        }
+    };
+    vec![
+        shortened(&together.id, 16),
+        shortened(&together.what, 48),
+        shortened(&figure(together), 26),
+        said,
+    ]
+}
+
+enum Worst {
+    Bad,
+    Doubtful,
+    Well,
+}
+
+fn worst(together: &Together) -> Worst {
+    let tested = |decision| together.tests.iter().any(|test| test.decision == decision);
+    match worst_of(&all_against(together)) {
+        _ if together.status == Outcome::Refused || tested(Decision::NonCompliance) => Worst::Bad,
+        Some(Verdict::Above) => Worst::Bad,
+        Some(Verdict::CannotTell) => Worst::Doubtful,
+        _ if tested(Decision::NoDecision) || tested(Decision::NotAsExpected) => Worst::Doubtful,
+        _ => Worst::Well,
+    }
+}
+
+fn all_against(together: &Together) -> Vec<Against> {
+    together
+        .against
+        .iter()
+        .chain(together.solved.iter().flat_map(|solved| &solved.against))
+        .cloned()
+        .collect()
+}
+
+/// `12 ± 4 ppm`, `less than 5 ppm`, `none`; what was solved one behind the other.
+fn figure(together: &Together) -> String {
+    if together.status == Outcome::Refused {
+        return "none".to_owned();
+    }
+    if !together.solved.is_empty() {
+        let each: Vec<String> = together
+            .solved
+            .iter()
+            .map(|solved| format!("{} {}", solved.text, solved.unit))
+            .collect();
+        return each.join(", ");
+    }
+    match (&together.text, together.unit.as_deref()) {
+        (Some(text), Some("1") | None) => text.clone(),
+        (Some(text), Some(unit)) => format!("{text} {unit}"),
+        (None, _) => String::new(),
+    }
+}
+
+/// Each by itself.
+pub(super) fn each(out: &mut String, evaluation: &Evaluation, detail: Detail, colour: Colour) {
+    for together in &evaluation.together {
+        out.push('\n');
+        one(out, together, detail, colour);
+    }
+}
+
+fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
+    out.push_str(&colour.bold(&format!("{}  {}", together.id, together.what)));
+    out.push_str(&format!("  {}\n", together.method));
+    let mut line =
+        |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
+    match &together.refusal {
+        Some(refusal) => {
+            line("result", &format!("NONE: {}", refusal.text));
+            line("instead", &refusal.instead);
+        }
+        None if together.solved.is_empty() && together.text.is_some() => {
+            line("result", &answer(together));
+        }
+        None => {}
+    }
+    for solved in &together.solved {
+        let gas = solved
+            .substance
+            .as_ref()
+            .map_or("", |substance| substance.name.as_str());
+        line(
+            "result",
+            &format!(
+                "{gas} {} {} ({}), {} without taking the other into account; what is left over {} {}",
+                solved.text,
+                solved.unit,
+                solved.reading,
+                print::to_significant(solved.uncorrected, 3),
+                short_number(solved.residual, 2),
+                solved.unit
+            ),
+        );
+    }
+    for test in &together.tests {
+        line("test", &tested(test));
+    }
+    for flag in &together.flags {
+        line("FLAG", &format!("{} [{}]", flag.text, flag.code));
+    }
+    if !together.of.is_empty() {
+        let of: Vec<String> = together.of.iter().map(member).collect();
+        let name = if together.method == "blank" {
+            "of its lot"
+        } else {
+            "made of"
+        };
+        line(name, &of.join("; "));
+    }
+    if let Some(period) = &together.period {
+        line("time", &time(period));
+    }
+    if let Some(uncertainty) = &together.uncertainty {
+        line("± comes from", &budget(uncertainty));
+    }
+    let groups = std::iter::once((String::new(), &together.against)).chain(
+        together
+            .solved
+            .iter()
+            .map(|solved| (format!("{}: ", solved.reading), &solved.against)),
+    );
+    for (head, against) in groups {
+        for (name, verdict) in [
+            ("ABOVE", Some(Verdict::Above)),
+            ("cannot tell", Some(Verdict::CannotTell)),
+            ("below", Some(Verdict::Below)),
+            ("not compared", None),
+        ] {
+            for limits in limits_with(against, verdict, detail) {
+                line(name, &format!("{head}{limits}"));
+            }
+        }
+    }
+    let mut reasons: Vec<&str> = together
+        .against
+        .iter()
+        .filter(|against| against.verdict.is_none())
+        .filter_map(|against| against.reason.as_deref())
+        .collect();
+    reasons.dedup();
+    for reason in reasons {
+        line("note", &format!("Not compared: {reason}"));
+    }
+    // What holds for every figure of its kind is for who asks for everything.
+    if detail == Detail::Full {
+        for statement in &together.statements {
+            line("note", &statement.text);
+        }
+    }
+}
+
+fn answer(together: &Together) -> String {
+    let mut text = figure(together);
+    if together.unit.as_deref() == Some("1") {
+        text = format!("{text} of 1");
+    }
+    if let Some(uncertainty) = &together.uncertainty {
+        let [low, high] = uncertainty.interval;
+        text.push_str(&format!(
+            " ({} coverage: {} to {})",
+            percent(uncertainty.coverage),
+            print::to_significant(low, 2),
+            print::to_significant(high, 2)
+        ));
+    }
+    if together.indicative {
+        text.push_str(", indicative");
+    }
+    text
+}
+
+fn tested(test: &Test) -> String {
+    let figures: Vec<String> = test
+        .figures
+        .iter()
+        .map(|figure| {
+            let unit = if figure.unit == "1" {
+                String::new()
+            } else {
+                format!(" {}", figure.unit)
+            };
+            format!("{} {}{unit}", figure.name, short_number(figure.value, 3))
+        })
+        .collect();
+    format!(
+        "{}: {}; {} ({})",
+        test.name,
+        test.decision.words().to_uppercase(),
+        test.text,
+        figures.join(", ")
+    )
+}
+
+fn member(member: &Member) -> String {
+    let number = |number: f64| print::to_significant(number, 3);
+    let mut text = format!("{} {}", member.id, ends(member.ends, member.status));
+    if let Some(minutes) = member.minutes {
+        text.push_str(&format!(" for {}", minutes_words(minutes)));
+    }
+    if let (Some(share), Some(limit)) = (member.share, &member.limit) {
+        let of = match (share.lowest, share.highest) {
+            (Some(low), Some(high)) if (high - low).abs() <= high.abs() * 1e-12 => number(high),
+            (low, high) => format!(
+                "{} to {}",
+                low.map_or_else(|| "?".to_owned(), number),
+                high.map_or_else(|| "?".to_owned(), number)
+            ),
+        };
+        text.push_str(&format!(", {of} of {}", limit.text));
+    }
+    text
+}
+
+fn ends(ends: EndsOf, status: Status) -> String {
+    let number = |number: Option<f64>| {
+        number.map_or_else(|| "?".to_owned(), |number| print::to_significant(number, 3))
+    };
+    match status {
+        Status::Refused => "no result".to_owned(),
+        Status::LessThan => format!("less than {} ppm", number(ends.highest)),
+        Status::MoreThan => format!("more than {} ppm", number(ends.lowest)),
+        Status::Measured => {
+            let (low, high) = (number(ends.lowest), number(ends.highest));
+            if low == high {
+                format!("{low} ppm")
+            } else {
+                format!("{low} to {high} ppm")
+            }
+        }
+    }
+}
+
+fn time(period: &Period) -> String {
+    let mut text = format!(
+        "readings stand for {} of {}",
+        minutes_words(period.covered),
+        minutes_words(period.over)
+    );
+    if 0.0 < period.not_covered {
+        text.push_str(&format!(
+            "; the other {}: {}; over the sampled time alone {}",
+            minutes_words(period.not_covered),
+            period.rest,
+            ends(period.over_covered, Status::Measured)
+        ));
+    }
+    text
+}
+
+/// Minutes as people say them: `90 min`, `8 h`.
+fn minutes_words(minutes: f64) -> String {
+    let hours = minutes / 60.0;
+    if 2.0 <= hours && (hours * 4.0 - (hours * 4.0).round()).abs() < 1e-9 {
+        format!("{} h", print::number(hours))
+    } else {
+        format!("{} min", short_number(minutes, 3))
+    }
+}
+
+fn budget(uncertainty: &TogetherUncertainty) -> String {
+    let parts: Vec<String> = uncertainty
+        .budget
+        .iter()
+        .filter(|line| 1.0 <= line.contribution)
+        .map(|line| {
+            let shared = if line.shared { ", in common" } else { "" };
+            format!(
+                "{}{shared} {} %",
+                line.source,
+                print::to_decimals(line.contribution, 0)
+            )
+        })
+        .collect();
+    parts.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times() {
+        for (minutes, words) in [
+            (15.0, "15 min"),
+            (90.0, "90 min"),
+            (480.0, "8 h"),
+            (150.0, "2.5 h"),
+        ] {
+            assert_eq!(minutes_words(minutes), words);
+        }
+    }
+}

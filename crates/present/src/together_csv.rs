@@ -1,0 +1,166 @@
+//! What several readings say together as a table, one row for each figure, for a spreadsheet.
+
+use stainbook_core::print;
+use stainbook_reading::Evaluation;
+use stainbook_reading::result::{Against, Outcome, Solved, Together};
+
+/// The columns, in order.
+pub const COLUMNS: [&str; 23] = [
+    "id",
+    "method",
+    "what",
+    "made of",
+    "substance",
+    "cas",
+    "status",
+    "value",
+    "unit",
+    "lowest",
+    "highest",
+    "expanded uncertainty",
+    "coverage",
+    "from",
+    "to",
+    "indicative",
+    "over [min]",
+    "covered [min]",
+    "limits",
+    "tests",
+    "flags",
+    "refused because",
+    "instead",
+];
+
+/// The table with its head. Gases that were solved for together have a row each.
+///
+/// # Errors
+///
+/// If a row cannot be written, which memory always can.
+pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(COLUMNS)?;
+    for together in &evaluation.together {
+        if together.solved.is_empty() {
+            writer.write_record(row(together))?;
+        }
+        for solved in &together.solved {
+            writer.write_record(solved_row(together, solved))?;
+        }
+    }
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| csv::Error::from(error.into_error()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+fn number(value: Option<f64>) -> String {
+    value.map(print::number).unwrap_or_default()
+}
+
+fn row(together: &Together) -> [String; 23] {
+    let uncertainty = together.uncertainty.as_ref();
+    let substance = together.substance.as_ref();
+    let of: Vec<&str> = together
+        .of
+        .iter()
+        .map(|member| member.id.as_str())
+        .collect();
+    let tests: Vec<String> = together
+        .tests
+        .iter()
+        .map(|test| format!("{}: {}", test.name, test.decision.words()))
+        .collect();
+    let flags: Vec<&str> = together
+        .flags
+        .iter()
+        .map(|flag| flag.code.as_str())
+        .collect();
+    let period = together.period.as_ref();
+    let refusal = together.refusal.as_ref();
+    let refused = together.status == Outcome::Refused;
+    [
+        together.id.clone(),
+        together.method.clone(),
+        together.what.clone(),
+        of.join(" "),
+        substance.map(|gas| gas.name.clone()).unwrap_or_default(),
+        substance
+            .and_then(|gas| gas.cas.clone())
+            .unwrap_or_default(),
+        together.status.name().to_owned(),
+        number(together.value),
+        together.unit.clone().unwrap_or_default(),
+        number(together.lowest),
+        number(together.highest),
+        number(uncertainty.map(|u| u.expanded)),
+        number(uncertainty.map(|u| u.coverage)),
+        number(uncertainty.map(|u| u.interval[0])),
+        number(uncertainty.map(|u| u.interval[1])),
+        if refused {
+            String::new()
+        } else {
+            together.indicative.to_string()
+        },
+        number(period.map(|period| period.over)),
+        number(period.map(|period| period.covered)),
+        limits(&together.against),
+        tests.join("; "),
+        flags.join(" "),
+        refusal
+            .map(|refusal| refusal.text.clone())
+            .unwrap_or_default(),
+        refusal
+            .map(|refusal| refusal.instead.clone())
+            .unwrap_or_default(),
+    ]
+}
+
+fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
+    let gas = solved.substance.as_ref();
+    let mut row = row(together);
+    for (column, text) in [
+        ("id", format!("{} {}", together.id, solved.reading)),
+        (
+            "substance",
+            gas.map(|gas| gas.name.clone()).unwrap_or_default(),
+        ),
+        (
+            "cas",
+            gas.and_then(|gas| gas.cas.clone()).unwrap_or_default(),
+        ),
+        ("value", print::number(solved.value)),
+        ("unit", solved.unit.clone()),
+        ("expanded uncertainty", print::number(solved.expanded)),
+        ("coverage", "0.95".to_owned()),
+        (
+            "from",
+            print::number((solved.value - solved.expanded).max(0.0)),
+        ),
+        ("to", print::number(solved.value + solved.expanded)),
+        ("limits", limits(&solved.against)),
+    ] {
+        let slot = COLUMNS
+            .iter()
+            .position(|name| *name == column)
+            .and_then(|index| row.get_mut(index));
+        if let Some(slot) = slot {
+            *slot = text;
+        }
+    }
+    row
+}
+
+fn limits(against: &[Against]) -> String {
+    let limits: Vec<String> = against
+        .iter()
+        .filter_map(|against| {
+            let verdict = against.verdict?.name().replace('_', " ");
+            let limit = &against.limit;
+            Some(format!(
+                "{} {} {}: {verdict}",
+                limit.authority, limit.kind, limit.text
+            ))
+        })
+        .collect();
+    limits.join("; ")
+}

@@ -1,0 +1,228 @@
+//! What goes into the budget of a reading: each input with its distribution, from the sheet, the pump's record, the survey,
+//! or a default. Where each comes from is put into words in [`crate::budget_words`].
+
+use stainbook_catalog::model::{AlsoMeasured, Correction, Range, Scale};
+use stainbook_catalog::written::tube::Axis;
+use stainbook_catalog::written::tube::correct::CorrectionStep;
+use stainbook_core::Dimension;
+
+use crate::budget::{Input, Source, Spans};
+use crate::chain::{Air, Chain, Reading, Water};
+use crate::defaults;
+use crate::distribution::Distribution;
+use crate::prepared::Prepared;
+use crate::stain::{same_strokes, space_about};
+
+/// What is known about one reading.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Known<'r> {
+    /// The sheet.
+    pub(crate) sheet: &'r Prepared<'r>,
+    /// The scale.
+    pub(crate) scale: &'r Scale,
+    /// The stroke count.
+    pub(crate) range: &'r Range,
+    /// The row of another gas, if the reading is about one.
+    pub(crate) other: Option<&'r AlsoMeasured>,
+    /// The chain.
+    pub(crate) chain: &'r Chain<'r>,
+    /// The air.
+    pub(crate) air: &'r Air,
+    /// Half the width within which the pressure is known, as a part of it.
+    pub(crate) pressure_within: f64,
+    /// Half the width within which the volume of a stroke is known, as a part of it.
+    pub(crate) volume_within: f64,
+    /// The reading, or the mark that bounds it.
+    pub(crate) reading: f64,
+    /// What other gases added to it.
+    pub(crate) bias: f64,
+    /// How the reading was taken.
+    pub(crate) taken: Taken,
+}
+
+/// How a reading was taken.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Taken {
+    /// Read between the marks.
+    Read {
+        /// The standard uncertainty, if the reader stated one.
+        stated_uncertainty: Option<f64>,
+        /// Half the difference of both sides, for an oblique front.
+        half_front: Option<f64>,
+    },
+    /// A bound is a mark itself: there is nothing to be misread.
+    Bound,
+}
+
+impl Known<'_> {
+    /// Fills `inputs`, which is emptied before. `gases` has for each disturbing gas that was subtracted its place in the list
+    /// and the standard uncertainty of its share, in the unit of the scale.
+    pub(crate) fn inputs(
+        &self,
+        gases: impl Iterator<Item = (usize, f64)>,
+        inputs: &mut Vec<Input>,
+    ) {
+        inputs.clear();
+        let mut add = |source, distribution: Distribution| {
+            if 0.0 < distribution.standard() {
+                inputs.push(Input::new(source, distribution));
+            }
+        };
+        let rectangular = |half_width: f64| Distribution::Rectangular { half_width };
+        if let Taken::Read {
+            stated_uncertainty,
+            half_front,
+        } = self.taken
+        {
+            let space = space_about(&self.scale.marks, self.reading);
+            add(
+                Source::Reading,
+                stated_uncertainty.map_or(rectangular(space / 2.0), |standard| {
+                    Distribution::Normal { standard }
+                }),
+            );
+            add(Source::Front, rectangular(half_front.unwrap_or(0.0)));
+        }
+        let accuracy = self.sheet.accuracy_at(self.reading, self.scale.unit);
+        add(
+            Source::Accuracy,
+            Distribution::normal_or_t(accuracy.standard, accuracy.degrees_of_freedom),
+        );
+        let repeatability = self.sheet.repeatability_at(self.reading, self.scale.unit);
+        add(
+            Source::Repeatability,
+            Distribution::normal_or_t(repeatability.standard, repeatability.degrees_of_freedom),
+        );
+        add(Source::StrokeVolume, rectangular(self.volume_within));
+        add(Source::Multiplier, rectangular(self.multiplier()));
+        if self.air.tube_celsius.is_finite() {
+            add(
+                Source::Temperature,
+                rectangular(defaults::TEMPERATURE_WITHIN),
+            );
+        }
+        if self.air.air_celsius.is_finite() {
+            add(
+                Source::AirTemperature,
+                rectangular(defaults::TEMPERATURE_WITHIN),
+            );
+        }
+        add(
+            Source::Humidity,
+            rectangular(match self.air.humidity {
+                Water::Relative(_) => defaults::RELATIVE_HUMIDITY_WITHIN,
+                Water::Absolute(grams) => grams * defaults::ABSOLUTE_HUMIDITY_WITHIN,
+                Water::Unknown => 0.0,
+            }),
+        );
+        if self.air.kilopascals.is_finite() {
+            add(
+                Source::Pressure,
+                rectangular(self.air.kilopascals * self.pressure_within),
+            );
+        }
+        let tables = self.tables();
+        for (axis, table) in [Axis::Temperature, Axis::Humidity, Axis::Pressure]
+            .into_iter()
+            .zip(tables)
+        {
+            add(Source::Table(axis), table);
+        }
+        if let Some(other) = self.other {
+            let standard = other.uncertainty.unwrap_or(defaults::OTHER_GAS_FACTOR);
+            add(Source::OtherGasFactor, Distribution::Normal { standard });
+        }
+        for (index, standard) in gases {
+            add(Source::OtherGas(index), Distribution::Normal { standard });
+        }
+    }
+
+    /// Half the width within which the printed digits leave the multiplier, as a part of it. A multiplier of 1 at the
+    /// scale's own stroke count is no figure that was rounded.
+    fn multiplier(&self) -> f64 {
+        let range = self.range;
+        if (range.multiplier - 1.0).abs() < 1e-12
+            && same_strokes(range.strokes, self.scale.printed_for_strokes)
+        {
+            0.0
+        } else {
+            range
+                .multiplier_half_step
+                .min(defaults::MULTIPLIER_HALF_STEP)
+                / range.multiplier
+        }
+    }
+
+    /// For each table, how far its printed digits, and reading it off a graph, leave the factor, as a part of it, where it
+    /// was entered: temperature, humidity, pressure.
+    fn tables(&self) -> [Distribution; 3] {
+        const EXACT: Distribution = Distribution::Rectangular { half_width: 0.0 };
+        let tube = &self.sheet.tube;
+        let mut of_axis = [EXACT; 3];
+        let net = self.reading - self.bias;
+        let told = self.chain.run(net, self.air, Reading::ForSlope, |done| {
+            let (index, correction) = match done.step {
+                CorrectionStep::Temperature => (0, &tube.temperature),
+                CorrectionStep::Humidity => (1, &tube.humidity),
+                CorrectionStep::Pressure => (2, &tube.pressure),
+                CorrectionStep::Strokes | CorrectionStep::OtherGas => return,
+            };
+            let half_step = self.sheet.half_steps.get(index).copied().unwrap_or(0.0);
+            let (digits, read_off) = match correction {
+                Correction::Factors(table) => (
+                    half_step / done.factor,
+                    table.read_off_within.unwrap_or(0.0),
+                ),
+                // The table's own value, which the stroke multiplier has already reached or not.
+                Correction::Table(_) => {
+                    (done.found.map_or(0.0, |found| half_step / found.value), 0.0)
+                }
+                _ => (0.0, 0.0),
+            };
+            if let Some(slot) = of_axis.get_mut(index) {
+                *slot = Distribution::sum_of_rectangular(digits, read_off);
+            }
+        });
+        if told.is_err() { [EXACT; 3] } else { of_axis }
+    }
+
+    /// How far inputs may be moved without leaving the tables.
+    pub(crate) fn spans(&self) -> Spans {
+        let tube = &self.sheet.tube;
+        let mut spans = Spans::OPEN;
+        if let (Some(first), Some(last)) = (self.scale.marks.first(), self.scale.marks.last()) {
+            spans.reading = (first * 0.5, last * 1.5);
+        }
+        let span = |correction: &Correction| {
+            correction
+                .span()
+                .map(|(low, high, unit)| (unit.to_base(low), unit.to_base(high), unit))
+        };
+        if let Some((low, high, _)) = span(&tube.temperature) {
+            spans.temperature = (low, high);
+        } else if matches!(tube.temperature, Correction::Polynomial(_)) {
+            spans.temperature = (
+                tube.usable_temperature.0.celsius(),
+                tube.usable_temperature.1.celsius(),
+            );
+        }
+        if let Some((low, high, unit)) = span(&tube.humidity) {
+            // A bound in the other kind of humidity moves with the temperature; one-sided slopes do the same there.
+            let same_kind = match self.air.humidity {
+                Water::Relative(_) => unit.dimension() == Dimension::RelativeHumidity,
+                Water::Absolute(_) => unit.dimension() == Dimension::AbsoluteHumidity,
+                Water::Unknown => false,
+            };
+            if same_kind {
+                spans.humidity = (low, high);
+            }
+        }
+        if matches!(self.air.humidity, Water::Relative(_)) {
+            spans.humidity = (spans.humidity.0.max(0.0), spans.humidity.1.min(100.0));
+        }
+        if let Some((low, high, _)) = span(&tube.pressure) {
+            spans.pressure = (low, high);
+        }
+        spans
+    }
+}

@@ -1,0 +1,75 @@
+//! What goes wrong between paper and keyboard.
+
+/// A class of slips.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Class {
+    DecimalPoint,
+    DigitsSwapped,
+    DigitWrong,
+    DigitDropped,
+    DigitDoubled,
+    SignLost,
+    UnitSibling,
+    RowLeftOut,
+    RowDoubled,
+    RowsSwapped,
+    ColumnsSwapped,
+    ShiftedByACell,
+    WrongSubstance,
+    WrongReference,
+    BlockCopied,
+}
+
+impl Class {
+    /// All of them.
+    pub(super) const ALL: [Self; 15] = [
+        Self::DecimalPoint,
+        Self::DigitsSwapped,
+        Self::DigitWrong,
+        Self::DigitDropped,
+        Self::DigitDoubled,
+        Self::SignLost,
+        Self::UnitSibling,
+        Self::RowLeftOut,
+        Self::RowDoubled,
+        Self::RowsSwapped,
+        Self::ColumnsSwapped,
+        Self::ShiftedByACell,
+        Self::WrongSubstance,
+        Self::WrongReference,
+        Self::BlockCopied,
+    ];
+
+    /// In words.
+    pub(super) fn name(self) -> &'static str {
+        match self {
+            Self::DecimalPoint => "decimal point moved by a place",
+            Self::DigitsSwapped => "two neighbouring digits swapped",
+            Self::DigitWrong => "one digit wrong",
+            Self::DigitDropped => "a digit dropped",
+            Self::DigitDoubled => "a digit doubled",
+            Self::SignLost => "sign lost",
+            Self::UnitSibling => "unit replaced by a sibling",
+            Self::RowLeftOut => "a row left out",
+            Self::RowDoubled => "a row doubled",
+            Self::RowsSwapped => "two rows swapped",
+            Self::ColumnsSwapped => "two columns swapped",
+            Self::ShiftedByACell => "a column shifted by one cell",
+            Self::WrongSubstance => "wrong substance",
+            Self::WrongReference => "wrong pump kind, group, sheet or scale",
+            Self::BlockCopied => "a block copied from another sheet",
+        }
+    }
+
+    /// Whether it is a slip of rows or columns.
+    pub(super) fn is_row_or_column(self) -> bool {
+        matches!(
+            self,
+            Self::RowLeftOut
+                | Self::RowDoubled
+                | Self::RowsSwapped
+                | Self::ColumnsSwapped
+                | Self::ShiftedByACell
+        )
+    }
+}
