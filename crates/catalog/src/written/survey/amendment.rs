@@ -2,9 +2,10 @@
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use stainbook_core::Duration;
 
 use super::{Conditions, PreTubeUsed, Present, Seen};
-use crate::written::field::{Day, Moment, Num};
+use crate::written::field::{Day, Moment, Num, Stated};
 use crate::written::pump::LeakTest;
 
 /// One change of a reading.
@@ -33,52 +34,61 @@ pub struct Before {
     /// When the tube was said to be read.
     #[schemars(example = &"2026-03-02T07:40+00:00")]
     pub at: Option<Moment>,
-    /// Where.
+    /// The place that was written before.
     #[schemars(example = &"brine wash, at the valve")]
     pub place: Option<String>,
-    /// The tube.
+    /// The tube that was written before.
     #[schemars(example = &"brinewash-chlorine-a")]
     pub tube: Option<String>,
-    /// The revision of the leaflet.
+    /// The revision of the leaflet that was written before.
     #[schemars(example = &"1")]
     pub leaflet: Option<String>,
-    /// The lot.
+    /// The lot that was written before.
     #[schemars(example = &"24-117")]
     pub lot: Option<String>,
-    /// The expiry.
+    /// The expiry that was written before.
     #[schemars(example = &"2027-01")]
     pub expires: Option<Day>,
-    /// The pre-tube.
+    /// The pre-tube that was written before.
     #[schemars(example = serde_json::json!({"lot": "P-31", "expires": "2026-12"}))]
     pub pre_tube: Option<PreTubeUsed>,
-    /// The pump.
+    /// The pump that was written before.
     #[schemars(example = &"pump-03")]
     pub pump: Option<String>,
-    /// The leak test.
+    /// The leak test that was written before.
     #[schemars(example = &"held")]
     pub leak_test: Option<LeakTest>,
     /// Whether the tube was said to have come to the temperature of the place.
     #[schemars(example = true)]
     pub brought_to_ambient: Option<bool>,
-    /// How many strokes.
+    /// How many strokes were said to be drawn.
     #[schemars(example = 2)]
     pub strokes: Option<Num>,
-    /// Which scale.
+    /// The scale that was said to be read.
     #[schemars(example = &"fine")]
     pub scale: Option<String>,
-    /// The gas measured.
+    /// The gas that was said to be measured.
     #[schemars(example = &"bromine")]
     pub substance: Option<String>,
-    /// What was read.
+    /// What was said to be read.
     #[schemars(example = serde_json::json!({"at": "3 ppm"}))]
     pub reading: Option<Seen>,
-    /// Other gases.
+    /// The other gases that were named before.
     #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide"}]))]
     pub present: Vec<Present>,
-    /// Conditions.
+    /// Conditions that were said to differ from the survey's.
     #[schemars(example = serde_json::json!({"air_temperature": "-4 °C"}))]
     pub conditions: Conditions,
-    /// The remark.
+    /// How long the reading was said to stand for.
+    #[schemars(example = &"90 min")]
+    pub stands_for: Option<Stated<Duration>>,
+    /// Whether it was said to be a blank.
+    #[schemars(example = true)]
+    pub blank: Option<bool>,
+    /// The reading that it was said to repeat.
+    #[schemars(example = &"s05")]
+    pub repeat_of: Option<String>,
+    /// The remark that was written before.
     #[schemars(example = &"front hard to see")]
     pub remark: Option<String>,
 }
