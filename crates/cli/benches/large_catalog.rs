@@ -4,6 +4,12 @@
 //! `stainbook check` on it, with one thread and with two, turn by turn. Memory is what the system says of the process while
 //! it runs, which only Linux does this way.
 
+#![allow(
+    clippy::print_stdout,
+    clippy::cast_precision_loss,
+    reason = "a benchmark prints, and its figures are rounded"
+)]
+
 use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};

@@ -315,7 +315,7 @@ fn units(nodes: &[Node<'_>]) -> String {
         let Some(text) = node.text() else { continue };
         let is_number = |word: &&str| word.parse::<f64>().is_ok();
         let words: Vec<&str> = text.split_whitespace().collect();
-        let last = words.iter().rposition(|word| is_number(&word));
+        let last = words.iter().rposition(|word| is_number(word));
         let unit = words
             .get(last.map_or(0, |last| last + 1)..)
             .unwrap_or_default()
@@ -323,11 +323,7 @@ fn units(nodes: &[Node<'_>]) -> String {
         if unit.is_empty() {
             continue;
         }
-        let numbers = words
-            .iter()
-            .copied()
-            .filter(|word| is_number(&word))
-            .count();
+        let numbers = words.iter().copied().filter(|word| is_number(word)).count();
         match counted.iter_mut().find(|(name, _)| *name == unit) {
             Some((_, count)) => *count += numbers,
             None => counted.push((unit, numbers)),

@@ -177,7 +177,7 @@ fn thousands(number: usize) -> String {
     let digits = number.to_string();
     let mut text = String::new();
     for (index, digit) in digits.chars().enumerate() {
-        if 0 < index && (digits.len() - index) % 3 == 0 {
+        if 0 < index && (digits.len() - index).is_multiple_of(3) {
             text.push(',');
         }
         text.push(digit);
