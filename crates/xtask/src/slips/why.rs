@@ -37,6 +37,16 @@ pub(super) const WHY: &[Why] = &[
         because: "`none needed` and `not stated` have no number",
     },
     Why {
+        field: "correct.pressure",
+        classes: &[Class::BlockCopied],
+        because: "`proportional`, `none needed` and `not stated` have no number",
+    },
+    Why {
+        field: "doubt.other_gases",
+        classes: &[Class::WrongReference],
+        because: "a group has no number of its own, and nothing else on the sheet says which gases are meant",
+    },
+    Why {
         field: "doubt.other_gases",
         classes: &[Class::RowsSwapped],
         because: "two gases that changed places leave all numbers where they are, and either effect is possible for either gas",
