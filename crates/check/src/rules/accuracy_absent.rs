@@ -15,7 +15,14 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(_: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    if sheet
+        .doubt
+        .as_ref()
+        .is_some_and(|doubt| !doubt.accuracy.is_empty())
+    {
+        return;
+    }
     let doubt = Path::root().key("doubt");
     if context.is_absent(&doubt) || !context.is_absent(&doubt.clone().key("accuracy")) {
         return;

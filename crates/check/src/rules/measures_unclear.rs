@@ -20,7 +20,11 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(measures) = &sheet.measures else {
         return;
     };
-    if context.has_others(&path, &["substance", "group", "expressed_as"]) {
+    // The usual sheet, told without a look at the file.
+    if measures.substance.is_some() && measures.group.is_none() && measures.expressed_as.is_none() {
+        return;
+    }
+    if context.has_others(&path, &["substance", "formula", "group", "expressed_as"]) {
         return;
     }
     let given = |key: &'static str| !context.is_absent(&path.clone().key(key));

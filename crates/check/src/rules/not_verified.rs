@@ -15,8 +15,8 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(_: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    if !context.is_absent(&Path::root().key("verified")) {
+fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    if sheet.verified.is_some() || !context.is_absent(&Path::root().key("verified")) {
         return;
     }
     let entered = Path::root().key("entered");

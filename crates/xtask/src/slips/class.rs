@@ -56,7 +56,7 @@ impl Class {
             Self::ColumnsSwapped => "two columns swapped",
             Self::ShiftedByACell => "a column shifted by one cell",
             Self::WrongSubstance => "wrong substance",
-            Self::WrongReference => "wrong pump kind, group, sheet or scale",
+            Self::WrongReference => "wrong pump kind or other reference",
             Self::BlockCopied => "a block copied from another sheet",
         }
     }
