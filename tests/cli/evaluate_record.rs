@@ -72,6 +72,29 @@ fn a_record_holds_until_the_catalog_says_something_else() {
 }
 
 #[test]
+fn a_record_with_draws_is_drawn_again() {
+    let folder = lab("record-draws");
+    std::fs::create_dir_all(folder.root().join("kept")).unwrap();
+    let evaluate = "evaluate lab/quay.survey.yaml --draws 20000 --seed 3 --output kept/quay.json";
+    let words: Vec<&str> = evaluate.split(' ').collect();
+    folder.run(&words).exits(0);
+    let verify = ["evaluate", "--verify", "kept", "--catalog", "lab"];
+    let said = folder.run(&verify).exits(0);
+    assert!(said.stdout.contains("2 results: 2 hold"), "{}", said.stdout);
+
+    let record = folder.read("kept/quay.json");
+    let mut record: Value = serde_json::from_str(&record).unwrap();
+    record["results"][0]["uncertainty"]["monte_carlo"]["mean"] = 4.0.into();
+    let folder = folder.with("kept/quay.json", record.to_string());
+    let said = folder.run(&verify).exits(1);
+    assert!(
+        said.stdout.contains("/uncertainty/monte_carlo/mean"),
+        "{}",
+        said.stdout
+    );
+}
+
+#[test]
 fn a_record_that_was_changed_by_hand_is_found_out() {
     let folder = lab("record-by-hand");
     folder

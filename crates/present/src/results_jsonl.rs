@@ -57,7 +57,7 @@ pub fn line(
 ///
 /// # Errors
 ///
-/// As [`line`].
+/// As [`line()`].
 pub fn render(evaluation: &Evaluation) -> serde_json::Result<String> {
     let mut left = evaluation.facts.clone();
     let common = Common {

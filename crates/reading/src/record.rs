@@ -162,8 +162,8 @@ const COMPARED: [&str; 9] = [
     "repeat_with",
 ];
 
-/// Parts of a result that tell of the catalog as a whole, which its facts do not hold, or of draws that are not repeated.
-const NOT_COMPARED: [&str; 4] = ["catalog", "replaces", "chosen", "monte_carlo"];
+/// Parts of a result that tell of the catalog as a whole, which its facts do not hold.
+const NOT_COMPARED: [&str; 3] = ["catalog", "replaces", "chosen"];
 
 /// Words for people, which another version of the software may put otherwise.
 const PROSE: [&str; 7] = [

@@ -28,9 +28,12 @@ use stainbook_present::verification::{
     Datum, Verification, VerifiedRecord, VerifiedResult, VerifiedState,
 };
 use stainbook_reading::changes::{in_words, of_result};
+use stainbook_reading::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_reading::record::{Difference, Part, Words, book_of, differences, parts, survey_of};
 use stainbook_reading::result::SOFTWARE;
-use stainbook_reading::{Evaluation, FaultySheets, Options, ReadingResult, Status, evaluate};
+use stainbook_reading::{
+    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, Status, evaluate,
+};
 
 /// Results that were kept.
 #[derive(Clone, Debug, Default)]
@@ -195,14 +198,13 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     } else {
         Words::PassedOver
     };
-    let faulty = faulty_sheets(kept);
+    let options = options_of(kept);
     let now = evaluate(
         book,
         &survey,
         &Options {
             sheet_errors: Some(errors),
-            faulty_sheets: faulty,
-            ..Options::default()
+            ..options
         },
     );
     let own = if kept.facts.is_empty() {
@@ -211,14 +213,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         book_of(kept.facts.values())
     };
     let from_own = match &own {
-        Ok(own) => Some(evaluate(
-            own,
-            &survey,
-            &Options {
-                faulty_sheets: faulty,
-                ..Options::default()
-            },
-        )),
+        Ok(own) => Some(evaluate(own, &survey, &options)),
         Err(why) => {
             verified.no_facts = Some(why.clone());
             None
@@ -277,7 +272,32 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     verified
 }
 
-/// A record that was made of faulty sheets on purpose is worked out again in the same way.
+/// A record is worked out again in the way in which it was made: from faulty sheets if that was wanted, and with the same
+/// draws.
+fn options_of(kept: &Evaluation) -> Options<'static> {
+    let mut uncertainties = kept
+        .results
+        .iter()
+        .filter_map(|result| result.uncertainty.as_ref());
+    let drawn = uncertainties.find_map(|uncertainty| uncertainty.monte_carlo.as_ref());
+    Options {
+        faulty_sheets: faulty_sheets(kept),
+        monte_carlo: drawn.map(|drawn| MonteCarloOptions {
+            settings: Settings {
+                draws: if drawn.adaptive {
+                    Settings::default().draws
+                } else {
+                    Draws::Exactly(drawn.draws)
+                },
+                seed: drawn.seed,
+            },
+            in_blocks: &one_after_another,
+        }),
+        ..Options::default()
+    }
+}
+
+/// Whether a record was made of faulty sheets on purpose.
 fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
     let flagged = kept
         .results
@@ -471,10 +491,7 @@ fn moves(
     let Ok(book) = book_of(&swapped) else {
         return true;
     };
-    let options = Options {
-        faulty_sheets: faulty_sheets(kept),
-        ..Options::default()
-    };
+    let options = options_of(kept);
     let alone = evaluate(&book, survey, &options);
     match (own.results.get(reading), alone.results.get(reading)) {
         (Some(was), Some(is)) => !differences(was, is, Words::Compared).is_empty(),

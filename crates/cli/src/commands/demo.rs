@@ -2,10 +2,12 @@
 
 use clap::Args;
 use stainbook::catalog::embedded::demo_tables;
+use stainbook::present::counts::counted;
 use stainbook::present::results_text::{self, Detail};
 use stainbook::present::{Colour, Counts, Sources, findings_text};
 use stainbook::reading::survey_csv::{self, DecimalMark};
 use stainbook::reading::{Evaluation, Options, evaluate};
+use stainbook::{Finding, Level};
 
 use crate::catalog_choice::Choice;
 use crate::catalog_files::load;
@@ -32,12 +34,24 @@ impl Demo {
         let book = &checked.loaded.book;
         let counts = Counts::of(&checked.findings);
         let mut out = format!("$ stainbook check    # {}\n", checked.loaded.words);
+        // What is worth a look is told by number here: a wall of notes is no welcome.
+        let (notes, found): (Vec<Finding>, Vec<Finding>) = checked
+            .findings
+            .iter()
+            .cloned()
+            .partition(|finding| finding.level() == Level::Note);
         out.push_str(&findings_text::render(
-            &checked.findings,
+            &found,
             &Sources::of_book(book),
             checked.files,
             colour,
         ));
+        if !notes.is_empty() {
+            out.push_str(&format!(
+                "{} that `stainbook check` shows in full; a note asks for a look and is no fault\n",
+                counted(notes.len(), "note")
+            ));
+        }
         let mut evaluations: Vec<(String, Evaluation)> = book
             .surveys()
             .map(|(entry, survey)| {

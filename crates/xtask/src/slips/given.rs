@@ -315,7 +315,7 @@ fn units(nodes: &[Node<'_>]) -> String {
         let Some(text) = node.text() else { continue };
         let is_number = |word: &&str| word.parse::<f64>().is_ok();
         let words: Vec<&str> = text.split_whitespace().collect();
-        let last = words.iter().rposition(|word| is_number(word));
+        let last = words.iter().rposition(&is_number);
         let unit = words
             .get(last.map_or(0, |last| last + 1)..)
             .unwrap_or_default()
