@@ -60,6 +60,7 @@ tables! {
     ucum_codes = "ucum_codes.csv";
     known_disagreements = "known_disagreements.csv";
     uncertainty = "uncertainty.csv";
+    strokes_and_pressure = "strokes_and_pressure.csv";
 }
 
 fn rows(table: &'static str, text: &str) -> Vec<Row> {

@@ -25,6 +25,7 @@ mod limits;
 mod reference;
 mod report;
 mod rounding;
+mod strokes;
 mod uncertainty;
 mod units;
 mod water;
@@ -39,6 +40,7 @@ fn main() -> ExitCode {
     examples::check(&mut report);
     exposure_groups::check(&mut report);
     altitude::check(&mut report);
+    strokes::check(&mut report);
     water::check(&mut report);
     units::check(&mut report);
     weights::check(&mut report);

@@ -40,16 +40,18 @@ impl Demo {
             .iter()
             .cloned()
             .partition(|finding| finding.level() == Level::Note);
-        out.push_str(&findings_text::render(
-            &found,
-            &Sources::of_book(book),
-            checked.files,
-            colour,
-        ));
-        if !notes.is_empty() {
+        if found.is_empty() {
             out.push_str(&format!(
-                "{} that `stainbook check` shows in full; a note asks for a look and is no fault\n",
+                "no error and no warning in {}; {} to look at, which `stainbook check` shows in full\n",
+                counted(checked.files, "file"),
                 counted(notes.len(), "note")
+            ));
+        } else {
+            out.push_str(&findings_text::render(
+                &found,
+                &Sources::of_book(book),
+                checked.files,
+                colour,
             ));
         }
         let mut evaluations: Vec<(String, Evaluation)> = book
