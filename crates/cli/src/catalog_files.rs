@@ -1,6 +1,7 @@
 //! Finding a catalog's files, and reading them in parallel into a book.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
@@ -206,8 +207,36 @@ fn revision_of(book: &Book) -> String {
 
 /// What makes two paths the same file.
 pub(crate) fn identity(path: &Path) -> String {
-    let absolute = std::fs::canonicalize(path).or_else(|_| std::path::absolute(path));
-    absolute.map_or_else(|_| shown(path), |path| path.to_string_lossy().into_owned())
+    let absolute = real(path)
+        .or_else(|| std::fs::canonicalize(path).ok())
+        .or_else(|| std::path::absolute(path).ok());
+    absolute.map_or_else(|| shown(path), |path| path.to_string_lossy().into_owned())
+}
+
+/// Where a file that is no link really lies. The way to its folder is followed once for each folder, as a catalog has
+/// thousands of files in a few folders and each is asked for several times.
+fn real(path: &Path) -> Option<PathBuf> {
+    thread_local! {
+        static FOLDERS: RefCell<HashMap<PathBuf, PathBuf>> = RefCell::default();
+    }
+    let (folder, name) = (path.parent()?, path.file_name()?);
+    if !std::fs::symlink_metadata(path).ok()?.is_file() {
+        return None;
+    }
+    let folder = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    FOLDERS.with_borrow_mut(|folders| {
+        if let Some(real) = folders.get(folder) {
+            return Some(real.join(name));
+        }
+        let real = std::fs::canonicalize(folder).ok()?;
+        let file = real.join(name);
+        folders.insert(folder.to_path_buf(), real);
+        Some(file)
+    })
 }
 
 #[derive(Default)]
