@@ -3,6 +3,8 @@
 use stainbook_reading::result::SOFTWARE;
 use stainbook_reading::{Evaluation, ReadingResult};
 
+use crate::results_text::one::limit_name;
+
 /// The columns, in order.
 pub const COLUMNS: [&str; 29] = [
     "id",
@@ -152,11 +154,7 @@ pub(crate) fn limits_in_words(result: &ReadingResult) -> Vec<String> {
         .iter()
         .filter_map(|against| {
             let verdict = against.verdict?.name().replace('_', " ");
-            let limit = &against.limit;
-            Some(format!(
-                "{} {} {}: {verdict}",
-                limit.authority, limit.kind, limit.text
-            ))
+            Some(format!("{}: {verdict}", limit_name(&against.limit)))
         })
         .collect()
 }

@@ -3,7 +3,7 @@
 //! What holds for several readings is said once, at the end.
 
 mod glance;
-mod one;
+pub(crate) mod one;
 mod shared;
 mod together;
 

@@ -3,7 +3,7 @@
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
 use stainbook_reading::result::{
-    Against, AlsoAs, Amount, CorrectionApplied, MonteCarlo, Uncertainty, Verdict,
+    Against, AlsoAs, Amount, CorrectionApplied, LimitUsed, MonteCarlo, Uncertainty, Verdict,
 };
 use stainbook_reading::{ReadingResult, Status};
 
@@ -322,7 +322,15 @@ pub(super) fn limits_with(
 }
 
 fn limit_words(against: &Against) -> String {
-    let limit = &against.limit;
+    let mut text = limit_name(&against.limit);
+    if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
+        text.push_str(&format!(" (above it with {})", percent(probability)));
+    }
+    text
+}
+
+/// A limit in words, with whose it is where it is not the reference's.
+pub(crate) fn limit_name(limit: &LimitUsed) -> String {
     let over = limit
         .averaged_over
         .as_ref()
@@ -340,9 +348,6 @@ fn limit_words(against: &Against) -> String {
             text.push_str(&format!(", by {}", limit.catalog));
         }
         None => {}
-    }
-    if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
-        text.push_str(&format!(" (above it with {})", percent(probability)));
     }
     text
 }
