@@ -19,7 +19,7 @@ pub(crate) struct SheetIndex {
 #[derive(Debug, Default)]
 struct Made {
     series: BTreeMap<String, Vec<usize>>,
-    titles: BTreeMap<String, Vec<usize>>,
+    leaflets: BTreeMap<String, Vec<usize>>,
     replaced: BTreeSet<String>,
 }
 
@@ -35,12 +35,8 @@ impl SheetIndex {
                     .entry(series_of(tube))
                     .or_default()
                     .push(position);
-                if let Some(title) = tube
-                    .leaflet
-                    .as_ref()
-                    .and_then(|leaflet| leaflet.title.as_ref())
-                {
-                    made.titles.entry(title.clone()).or_default().push(position);
+                if let Some(leaflet) = leaflet_of(tube) {
+                    made.leaflets.entry(leaflet).or_default().push(position);
                 }
                 made.replaced.extend(tube.replaces.clone());
             }
@@ -49,16 +45,36 @@ impl SheetIndex {
     }
 }
 
+/// What tells leaflets apart in large catalogs, where one title may stand on hundreds.
+fn leaflet_of(tube: &TubeEntry) -> Option<String> {
+    let leaflet = tube.leaflet.as_ref()?;
+    let title = leaflet.title.as_deref()?;
+    let days = leaflet.date.as_ref().map(|day| (day.first(), day.last()));
+    let measures = tube.measures.as_ref();
+    let substance = measures.and_then(|measures| measures.substance.as_deref());
+    Some(format!(
+        "{title}\n{}\n{days:?}\n{}",
+        leaflet.revision.as_deref().unwrap_or_default(),
+        substance.unwrap_or_default()
+    ))
+}
+
 impl Book {
     /// The sheets of a series, those of catalogs below included, in the order in which they were read.
     pub fn sheets_of_series(&self, series: &str) -> impl Iterator<Item = (&Entry, &TubeEntry)> {
         self.sheets_at(self.sheet_index().of(self).series.get(series))
     }
 
-    /// The sheets that were typed from a leaflet of this title, those of catalogs below included, in the order in which
-    /// they were read.
-    pub fn sheets_titled(&self, title: &str) -> impl Iterator<Item = (&Entry, &TubeEntry)> {
-        self.sheets_at(self.sheet_index().of(self).titles.get(title))
+    /// The sheets whose leaflet has the same title, revision and day as that of this one, and that measure the same, those of
+    /// catalogs below included, in the order in which they were read. None, if this one names no leaflet.
+    pub fn sheets_of_leaflet(
+        &self,
+        tube: &TubeEntry,
+    ) -> impl Iterator<Item = (&Entry, &TubeEntry)> {
+        let leaflet = leaflet_of(tube);
+        let positions =
+            leaflet.and_then(|leaflet| self.sheet_index().of(self).leaflets.get(&leaflet));
+        self.sheets_at(positions)
     }
 
     /// Whether some sheet says that it replaces the one of this short name.
@@ -111,7 +127,8 @@ mod tests {
             ids(&mut book.sheets_of_series("quay")),
             ["quay-r1", "quay-r2", "pit"]
         );
-        assert_eq!(ids(&mut book.sheets_titled("Sheet 3")).len(), 3);
+        let pit = book.tube("pit").unwrap();
+        assert_eq!(ids(&mut book.sheets_of_leaflet(pit)).len(), 3);
         assert_eq!(ids(&mut book.sheets_of_series("quay-r1")), [""; 0]);
         assert!(book.is_replaced("quay-r1") && !book.is_replaced("quay-r2"));
     }

@@ -26,7 +26,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         return;
     };
     // Of a pair the later one is reported; files are read in the order of their names.
-    for (entry, other) in context.book.sheets_titled(title) {
+    for (entry, other) in context.book.sheets_of_leaflet(sheet) {
         if entry.file == context.entry.file {
             return;
         }
