@@ -26,25 +26,7 @@ impl<'b> ReadySheet<'b> {
     ///
     /// A [`Refusal`] if there is no such sheet, or it says too little to be computed with.
     pub fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
-        let entry = book.tube(id).ok_or_else(|| {
-            Refusal::new(
-                "tube-unknown",
-                format!("no sheet is called `{id}`"),
-                "look at the name again",
-            )
-        })?;
-        Prepared::new(book, id, entry)
-            .map(Self)
-            .map_err(|unusable| {
-                Refusal::new(
-                    "sheet-unusable",
-                    format!(
-                        "sheet `{id}` cannot be computed with: `{}` {}",
-                        unusable.path, unusable.message
-                    ),
-                    "have the sheet checked against the leaflet and completed",
-                )
-            })
+        Prepared::new(book, id).map(Self)
     }
 
     /// The tube.

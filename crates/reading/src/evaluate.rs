@@ -280,27 +280,10 @@ impl<'b> Evaluator<'b> {
             ));
         }
         let book = self.book;
-        let prepared = self.sheets.entry(id.to_owned()).or_insert_with(|| {
-            let Some(entry) = book.tube(id) else {
-                return Err(Refusal::new(
-                    "tube-unknown",
-                    format!("no sheet is called `{id}`"),
-                    "look at the name again",
-                ));
-            };
-            Prepared::new(book, id, entry)
-                .map(Rc::new)
-                .map_err(|unusable| {
-                    Refusal::new(
-                        "sheet-unusable",
-                        format!(
-                            "sheet `{id}` cannot be computed with: `{}` {}",
-                            unusable.path, unusable.message
-                        ),
-                        "have the sheet checked against the leaflet and completed",
-                    )
-                })
-        });
+        let prepared = self
+            .sheets
+            .entry(id.to_owned())
+            .or_insert_with(|| Prepared::new(book, id).map(Rc::new));
         match prepared {
             Ok(prepared) => Ok((
                 Rc::clone(prepared),

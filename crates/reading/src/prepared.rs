@@ -1,11 +1,12 @@
 //! A sheet made ready once for all readings that belong to it.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{Tube, Unusable};
+use stainbook_catalog::model::Tube;
 use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_core::Quantity;
 
+use crate::result::Refusal;
 use crate::{defaults, normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
@@ -39,9 +40,25 @@ impl<'b> Prepared<'b> {
     ///
     /// # Errors
     ///
-    /// If the sheet says too little to be computed with.
-    pub(crate) fn new(book: &'b Book, id: &str, entry: &'b TubeEntry) -> Result<Self, Unusable> {
-        let tube = book.tube_model(id)?;
+    /// A [`Refusal`] if there is no sheet of this short name, or it says too little to be computed with.
+    pub(crate) fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
+        let entry = book.tube(id).ok_or_else(|| {
+            Refusal::new(
+                "tube-unknown",
+                format!("no sheet is called `{id}`"),
+                "look at the name again",
+            )
+        })?;
+        let tube = book.tube_model(id).map_err(|unusable| {
+            Refusal::new(
+                "sheet-unusable",
+                format!(
+                    "sheet `{id}` cannot be computed with: `{}` {}",
+                    unusable.path, unusable.message
+                ),
+                "have the sheet checked against the leaflet and completed",
+            )
+        })?;
         let correct = entry.correct.as_ref();
         let half_step = |correction: Option<&Correction>| correction.map_or(0.0, half_step);
         Ok(Self {
