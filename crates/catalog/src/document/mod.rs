@@ -16,6 +16,7 @@ mod syntax;
 mod table;
 mod traps;
 mod tree;
+mod worksheet;
 
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -24,6 +25,7 @@ pub use locate::LineColumn;
 pub use node::{Entries, Items, Node};
 pub use table::Cells;
 pub use tree::{Class, Kind, NodeId, Style};
+pub use worksheet::{Cell, CellRange, Worksheet, column_letters};
 
 use crate::finding::Finding;
 use crate::place::{FileId, Place};
@@ -93,6 +95,8 @@ pub struct Document {
     blamed: Vec<NodeId>,
     broken: bool,
     lines: OnceLock<Vec<u32>>,
+    /// What the text was made of, if it is not the file's own.
+    worksheet: Option<Box<Worksheet>>,
 }
 
 impl Document {
@@ -134,6 +138,7 @@ impl Document {
             blamed: Vec::new(),
             broken: too_large,
             lines: OnceLock::new(),
+            worksheet: None,
         };
         if !too_large {
             document.build(base, limits, comments, &mut findings);
