@@ -141,7 +141,9 @@ fn two_revisions_of_a_repository() {
         .exits(1);
     assert!(
         !pumps.stdout.contains("brinewash")
-            && pumps.stdout.contains("nothing changed in meaning, and yet results"),
+            && pumps
+                .stdout
+                .contains("nothing changed in meaning, and yet results"),
         "{pumps:#?}"
     );
     folder

@@ -27,10 +27,7 @@ fn folders() -> Vec<String> {
 #[test]
 fn fixtures_and_rules_are_the_same_set() {
     let folders: BTreeSet<String> = folders().into_iter().collect();
-    let rules: BTreeSet<String> = registry()
-        .iter()
-        .map(|rule| rule.name.to_owned())
-        .collect();
+    let rules: BTreeSet<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
     assert_eq!(folders, rules);
 }
 
