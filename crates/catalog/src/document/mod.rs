@@ -6,6 +6,7 @@
 
 mod builder;
 mod decode;
+mod generally;
 mod granit;
 mod known_by;
 mod locate;
