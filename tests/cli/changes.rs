@@ -1,5 +1,6 @@
 //! `changes`.
 
+use std::path::Path;
 use std::process::Command;
 
 use crate::runner::{Folder, keys, repository};
@@ -96,26 +97,29 @@ fn added_removed_and_renamed() {
     }
 }
 
+/// Runs git in a folder.
+fn git(folder: &Path, arguments: &[&str]) {
+    let who = [
+        "-c",
+        "user.name=KL",
+        "-c",
+        "user.email=kl@example.org",
+        "-c",
+        "commit.gpgsign=false",
+    ];
+    let done = Command::new("git")
+        .args(who)
+        .args(arguments)
+        .current_dir(folder)
+        .output()
+        .unwrap();
+    assert!(done.status.success(), "{done:?}");
+}
+
 #[test]
 fn two_revisions_of_a_repository() {
     let folder = lab(Folder::new("changes-git"), "lab", &demo(SHEET));
-    let git = |arguments: &[&str]| {
-        let who = [
-            "-c",
-            "user.name=KL",
-            "-c",
-            "user.email=kl@example.org",
-            "-c",
-            "commit.gpgsign=false",
-        ];
-        let done = Command::new("git")
-            .args(who)
-            .args(arguments)
-            .current_dir(folder.root())
-            .output()
-            .unwrap();
-        assert!(done.status.success(), "{done:?}");
-    };
+    let git = |arguments: &[&str]| git(folder.root(), arguments);
     git(&["init", "--quiet"]);
     git(&["add", "."]);
     git(&["commit", "--quiet", "-m", "typed in"]);
@@ -131,9 +135,17 @@ fn two_revisions_of_a_repository() {
         .stdout;
     assert!(said.contains("- at 0 °C: results rise by 8.8 %"), "{said}");
     folder.run(&["changes", "--git", "HEAD", "HEAD"]).exits(0);
-    folder
+    // Nothing there changed, and the results of the catalog's surveys did.
+    let pumps = folder
         .run(&["changes", "--git", "HEAD~1", "HEAD", "--", "lab/pumps"])
-        .exits(0);
+        .exits(1);
+    assert!(
+        !pumps.stdout.contains("brinewash")
+            && pumps
+                .stdout
+                .contains("nothing changed in meaning, and yet results"),
+        "{pumps:#?}"
+    );
     folder
         .run(&["changes", "--git", "no-such", "HEAD"])
         .exits(2)
@@ -145,4 +157,89 @@ fn two_revisions_of_a_repository() {
     folder
         .run(&["changes", "--git", "--git-dir=x", "HEAD"])
         .exits(2);
+}
+
+const QUAY: &str = "\
+survey: quay
+title: Quay
+by: KL
+conditions: {air_temperature: 0 °C, humidity: 50 %RH, pressure: 101.3 kPa}
+readings:
+  - {id: r01, at: \"2026-03-02T07:40+00:00\", tube: brinewash-chlorine-a-r2, strokes: 3, reading: {at: 5 ppm}}
+";
+
+fn builds_on(folder: &str) -> String {
+    format!("catalog: quay\nname: Quay\nformat: 1\nbuilds_on: [{folder}]\n")
+}
+
+#[test]
+fn a_catalog_that_is_built_on_is_read_at_the_same_revision() {
+    let folder = lab(
+        Folder::new("changes-base"),
+        "repository/common",
+        &demo(SHEET),
+    )
+    .with("repository/lab/catalog.yaml", builds_on("../common"))
+    .with("repository/lab/quay.survey.yaml", QUAY);
+    std::fs::remove_file(folder.root().join("repository/common/quay.survey.yaml")).unwrap();
+    let repository = folder.root().join("repository");
+    git(&repository, &["init", "--quiet"]);
+    git(&repository, &["add", "."]);
+    git(&repository, &["commit", "--quiet", "-m", "typed in"]);
+    std::fs::write(
+        repository.join("common").join(SHEET),
+        demo(SHEET).replace("[0,  1.25]", "[0,  1.36]"),
+    )
+    .unwrap();
+    git(&repository, &["commit", "--quiet", "-a", "-m", "mended"]);
+    let said = folder.run_in(
+        "repository",
+        &["changes", "--git", "HEAD~1", "HEAD", "--", "lab"],
+    );
+    let said = said.exits(1);
+    assert!(
+        said.stdout
+            .contains("quay, r01: 6.2 ppm → 6.8 ppm (+8.8 %)"),
+        "{said:#?}"
+    );
+    assert_eq!(said.stderr, "");
+    // Asked for with what it builds on, the sheet is told as well.
+    let said = folder
+        .run_in("repository", &["changes", "--git", "HEAD~1", "HEAD"])
+        .exits(1);
+    assert!(
+        said.stdout.contains("- at 0 °C: results rise by 8.8 %"),
+        "{said:#?}"
+    );
+}
+
+#[test]
+fn a_catalog_outside_the_repository_is_read_as_it_is_now_and_that_is_said() {
+    let folder = lab(Folder::new("changes-outside"), "common", &demo(SHEET))
+        .with("repository/lab/catalog.yaml", builds_on("../../common"))
+        .with("repository/lab/quay.survey.yaml", QUAY);
+    let repository = folder.root().join("repository");
+    git(&repository, &["init", "--quiet"]);
+    git(&repository, &["add", "."]);
+    git(&repository, &["commit", "--quiet", "-m", "typed in"]);
+    std::fs::write(
+        repository.join("lab/quay.survey.yaml"),
+        QUAY.replace("at: 5 ppm", "at: 7 ppm"),
+    )
+    .unwrap();
+    git(&repository, &["commit", "--quiet", "-a", "-m", "mended"]);
+    let compare = ["changes", "--git", "HEAD~1", "HEAD"];
+    let said = folder.run_in("repository", &compare).exits(1);
+    assert!(
+        said.stdout
+            .contains("readings, r01, reading, at: 5 ppm → 7 ppm"),
+        "{said:#?}"
+    );
+    let said = said.says("the catalog at `HEAD` builds on");
+    said.says("which lies outside the repository: that is read as it is now");
+    std::fs::remove_dir_all(folder.root().join("common")).unwrap();
+    folder
+        .run_in("repository", &compare)
+        .exits(2)
+        .says("there is no `catalog.yaml` in it");
 }

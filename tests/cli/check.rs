@@ -43,6 +43,7 @@ fn the_contract_of_the_json_report() {
         [
             "byte_end",
             "byte_start",
+            "cell",
             "column",
             "edits",
             "end_column",
@@ -58,7 +59,8 @@ fn the_contract_of_the_json_report() {
             "our_fault",
             "pointer",
             "related",
-            "rule"
+            "rule",
+            "worksheet"
         ]
     );
     assert_eq!(finding["rule"], "decimal-comma");

@@ -7,11 +7,11 @@ use serde_json::Value;
 
 use crate::runner::{Folder, Outcome, repository};
 
-const FORMATS: [&str; 6] = ["text", "short", "json", "sarif", "github", "junit"];
+pub(crate) const FORMATS: [&str; 6] = ["text", "short", "json", "sarif", "github", "junit"];
 const CATALOG: &str = "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n";
 const KIND: &str = "pump_kind: quay-piston\nname: Quay piston pump\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\n";
 
-fn lab(name: &str) -> Folder {
+pub(crate) fn lab(name: &str) -> Folder {
     Folder::new(name)
         .with("catalog.yaml", CATALOG)
         .with("pumps/quay-piston.pump-kind.yaml", KIND)
@@ -178,7 +178,7 @@ fn sarif_schema() -> jsonschema::Validator {
 }
 
 #[track_caller]
-fn assert_valid(log: &Value) {
+pub(crate) fn assert_valid(log: &Value) {
     let errors: Vec<String> = sarif_schema()
         .iter_errors(log)
         .map(|error| format!("{}: {error}", error.instance_path()))

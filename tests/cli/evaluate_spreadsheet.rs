@@ -124,9 +124,9 @@ fn what_is_not_clear_is_asked_for() {
         .says("the spreadsheet cannot be opened");
 }
 
-#[test]
-fn an_open_document_is_read_by_the_same_rows() {
-    let cell = |text: &str| match text.parse::<f64>() {
+/// An OpenDocument spreadsheet with one worksheet, `Round`; what reads as a number is one.
+pub(crate) fn open_document(rows: &[&[&str]]) -> Vec<u8> {
+    let cell = |text: &&str| match text.parse::<f64>() {
         Ok(number) => format!(
             "<table:table-cell office:value-type=\"float\" office:value=\"{number}\"><text:p>{text}</text:p></table:table-cell>"
         ),
@@ -134,36 +134,13 @@ fn an_open_document_is_read_by_the_same_rows() {
             "<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
         ),
     };
-    let row = |cells: &[&str]| {
-        let cells: String = cells.iter().map(|text| cell(text)).collect();
-        format!("<table:table-row>{cells}</table:table-row>")
-    };
-    let rows = [
-        row(&HEAD),
-        row(&[
-            "r1",
-            "2026-06-16T07:15+01:00",
-            "brinewash-chlorine-a",
-            "24-117",
-            "3",
-            "5",
-            "20",
-            "50",
-            "1009",
-        ]),
-        row(&[
-            "r2",
-            "2026-06-16T07:25+01:00",
-            "brinewash-chlorine-a",
-            "24-117",
-            "3",
-            "5",
-            "20",
-            "0.5",
-            "1009",
-        ]),
-    ]
-    .concat();
+    let rows: String = rows
+        .iter()
+        .map(|cells| {
+            let cells: String = cells.iter().map(cell).collect();
+            format!("<table:table-row>{cells}</table:table-row>")
+        })
+        .collect();
     let content = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.3\"><office:body><office:spreadsheet><table:table table:name=\"Round\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
     );
@@ -178,7 +155,35 @@ fn an_open_document_is_read_by_the_same_rows() {
         zip.start_file(name, stored).unwrap();
         zip.write_all(text.as_bytes()).unwrap();
     }
-    let folder = Folder::new("evaluate-ods").with("round.ods", zip.finish().unwrap().into_inner());
+    zip.finish().unwrap().into_inner()
+}
+
+#[test]
+fn an_open_document_is_read_by_the_same_rows() {
+    let sound = [
+        "r1",
+        "2026-06-16T07:15+01:00",
+        "brinewash-chlorine-a",
+        "24-117",
+        "3",
+        "5",
+        "20",
+        "50",
+        "1009",
+    ];
+    let dry = [
+        "r2",
+        "2026-06-16T07:25+01:00",
+        "brinewash-chlorine-a",
+        "24-117",
+        "3",
+        "5",
+        "20",
+        "0.5",
+        "1009",
+    ];
+    let folder =
+        Folder::new("evaluate-ods").with("round.ods", open_document(&[&HEAD, &sound, &dry]));
     let demo = repository("catalog/demo");
     let said = folder
         .run(&[

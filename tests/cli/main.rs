@@ -16,6 +16,7 @@ mod check_baseline;
 mod check_fix;
 mod check_formats;
 mod check_levels;
+mod check_spreadsheet;
 mod check_watch;
 mod compare;
 mod convert;

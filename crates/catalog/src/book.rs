@@ -78,16 +78,14 @@ impl Book {
     }
 
     /// Puts entries that have been read into a book. It builds on the embedded reference catalog if its `catalog.yaml`
-    /// says so, or if there is none.
+    /// says so, or that of a catalog that it builds on, or if there is none.
     pub fn assemble(entries: Vec<Entry>) -> Self {
         let mut book = Self {
             entries,
             ..Self::default()
         };
-        let uses_reference = book
-            .catalog()
-            .is_none_or(|(_, catalog)| catalog.builds_on.iter().any(|name| name == REFERENCE_NAME));
-        if uses_reference {
+        let names_reference = |entry: &Entry| matches!(&entry.written, WrittenEntry::Catalog(catalog) if catalog.builds_on.iter().any(|name| name == REFERENCE_NAME));
+        if book.catalog().is_none() || book.entries.iter().any(names_reference) {
             book.reference = Some(Reference::embedded());
         }
         let own = book

@@ -57,6 +57,7 @@ mod sheet;
 mod sink;
 mod station;
 mod strokes_line;
+mod together;
 mod trend;
 mod words;
 

@@ -124,6 +124,14 @@ rules! {
     stroke_volume_differs
     volume_check_implausible
     volume_tolerance_wide
+    too_few_readings_together
+    together_not_judged
+    together_id_taken
+    times_not_for_the_average
+    reading_unknown
+    reading_named_twice
+    gases_not_for_the_method
+    blank_among_readings
     // Exceptions
     baseline_unused
     exception_expired

@@ -17,22 +17,6 @@ use std::fs;
 
 use stainbook_check::registry;
 
-/// Rules without fixtures, each with the reason.
-const WITHOUT: &[(&str, &str)] = &[
-    (
-        "baseline-unused",
-        "a baseline is a file of its own, and no entry of a catalog",
-    ),
-    (
-        "repeated-entry",
-        "no list of the format forbids the same entry twice so far",
-    ),
-    (
-        "unreadable-value",
-        "the schema refuses first whatever the written form cannot hold",
-    ),
-];
-
 fn folders() -> Vec<String> {
     fixture::names(&fixture::rules_folder())
         .into_iter()
@@ -43,11 +27,7 @@ fn folders() -> Vec<String> {
 #[test]
 fn fixtures_and_rules_are_the_same_set() {
     let folders: BTreeSet<String> = folders().into_iter().collect();
-    let rules: BTreeSet<String> = registry()
-        .iter()
-        .map(|rule| rule.name.to_owned())
-        .filter(|name| WITHOUT.iter().all(|(without, _)| without != name))
-        .collect();
+    let rules: BTreeSet<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
     assert_eq!(folders, rules);
 }
 

@@ -14,7 +14,7 @@ pub(crate) enum Choice {
 }
 
 /// The names that a catalog's root file may have.
-const ROOT_FILES: [&str; 2] = ["catalog.yaml", "catalog.yml"];
+pub(crate) const ROOT_FILES: [&str; 2] = ["catalog.yaml", "catalog.yml"];
 
 /// The catalog named by `--catalog`, else the nearest one from a folder upward, else the embedded one.
 pub(crate) fn choose(named: Option<&Path>, from: &Path) -> Result<Choice, Failure> {

@@ -4,13 +4,18 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use ignore::WalkBuilder;
 use rayon::prelude::*;
 use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
 use stainbook::catalog::place::FileId;
 use stainbook::catalog::{Entry, WrittenEntry, read_entry};
-use stainbook::reading::survey_document::{is_table, read_table};
+use stainbook::reading::survey_csv::DecimalMark;
+use stainbook::reading::survey_document::{
+    is_spreadsheet, is_survey, is_table, read_table, read_worksheet, worksheets_of_readings,
+};
+use stainbook::reading::survey_spreadsheet::{Workbook, WorkbookProblem, Zone};
 use stainbook::{Book, EntryKind, Finding, SourceFile};
 
 use crate::catalog_choice::{Choice, root_file};
@@ -39,6 +44,25 @@ pub(crate) enum Input {
     File(PathBuf),
     /// Already in memory: standard input.
     Bytes(String, Vec<u8>),
+    /// A worksheet of a spreadsheet.
+    Worksheet(Arc<Worksheet>),
+}
+
+/// A worksheet of a spreadsheet that holds readings.
+#[derive(Debug)]
+pub(crate) struct Worksheet {
+    path: String,
+    /// The spreadsheet.
+    bytes: Arc<Vec<u8>>,
+    name: String,
+    ways: SpreadsheetWays,
+}
+
+/// How a spreadsheet's cells are meant.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct SpreadsheetWays {
+    pub(crate) mark: DecimalMark,
+    pub(crate) zone: Option<Zone>,
 }
 
 impl Input {
@@ -46,7 +70,47 @@ impl Input {
         match self {
             Self::File(path) => shown(path),
             Self::Bytes(path, _) => path.clone(),
+            Self::Worksheet(worksheet) => worksheet.path.clone(),
         }
+    }
+
+    /// What makes two inputs the same.
+    pub(crate) fn identity(&self) -> String {
+        let file = identity(Path::new(&self.path()));
+        match self {
+            Self::Worksheet(worksheet) => format!("{file}\0{}", worksheet.name),
+            _ => file,
+        }
+    }
+
+    /// A spreadsheet as its worksheets with readings; anything else as it is.
+    pub(crate) fn by_worksheets(self, ways: SpreadsheetWays) -> Result<Vec<Self>, Failure> {
+        let path = self.path();
+        if !is_spreadsheet(&path) {
+            return Ok(vec![self]);
+        }
+        let bytes = match self {
+            Self::File(file) => {
+                std::fs::read(&file).map_err(|error| Failure::unreadable(&file, &error))?
+            }
+            Self::Bytes(_, bytes) => bytes,
+            Self::Worksheet(_) => return Ok(vec![self]),
+        };
+        let bytes = Arc::new(bytes);
+        let names = Workbook::open(bytes.to_vec())
+            .and_then(|mut workbook| worksheets_of_readings(&mut workbook))
+            .map_err(|problem| unreadable_spreadsheet(&path, problem))?;
+        Ok(names
+            .into_iter()
+            .map(|name| {
+                Self::Worksheet(Arc::new(Worksheet {
+                    path: path.clone(),
+                    bytes: Arc::clone(&bytes),
+                    name,
+                    ways,
+                }))
+            })
+            .collect())
     }
 }
 
@@ -68,11 +132,11 @@ pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
     walk(folder, true).0
 }
 
-/// The surveys below a folder that are kept as tables, in alphabetical order. They are no part of a catalog, as they can
-/// be of any size; who checks a folder checks them too.
+/// The surveys below a folder that are kept as tables or in spreadsheets, in alphabetical order. They are no part of a
+/// catalog, as they can be of any size; who checks a folder checks them too.
 pub(crate) fn table_paths(folder: &Path) -> Vec<PathBuf> {
     files_below(folder, false)
-        .filter(|path| is_table(&shown(path)))
+        .filter(|path| is_survey(&shown(path)))
         .collect()
 }
 
@@ -135,21 +199,12 @@ pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
     for input in extra {
         // A file that is in the catalog anyway is shown under the name by which it was asked for; what comes from
         // standard input stands in for the file of that name.
-        inputs.insert(identity(Path::new(&input.path())), input);
+        inputs.insert(input.identity(), input);
     }
     let inputs: Vec<Input> = inputs.into_values().collect();
     let mut read = read_all(&inputs, 0);
     add_background(&mut read, root);
-    let book = Book::assemble(read.entries);
-    let words = words_for(&book, root);
-    Loaded {
-        book,
-        findings: read.findings,
-        paths: read.paths,
-        read: read.read,
-        unreadable: read.unreadable,
-        words,
-    }
+    read.assemble(|book| words_for(book, root))
 }
 
 /// The demo, which builds on the reference data; files of the caller's own have the reference data only.
@@ -157,37 +212,19 @@ fn load_embedded(extra: Vec<Input>) -> Loaded {
     if extra.is_empty() {
         return load_demo_with(extra);
     }
-    let read = read_all(&extra, 0);
-    let words = format!("no catalog but the embedded {REFERENCE_NAME}");
-    let book = Book::assemble(read.entries);
-    Loaded {
-        book,
-        findings: read.findings,
-        paths: read.paths,
-        read: read.read,
-        unreadable: read.unreadable,
-        words,
-    }
+    read_all(&extra, 0).assemble(|_| format!("no catalog but the embedded {REFERENCE_NAME}"))
 }
 
 /// The demo with files of the caller's own: a survey that names the demo's tubes.
 pub(crate) fn load_demo_with(extra: Vec<Input>) -> Loaded {
     let demo = demo_files().map(|file| Input::Bytes(file.path, file.bytes.into_owned()));
     let inputs: Vec<Input> = demo.chain(extra).collect();
-    let read = read_all(&inputs, 0);
-    let book = Book::assemble(read.entries);
-    let words = format!(
-        "the embedded demo catalog{}, all of it invented",
-        revision_of(&book)
-    );
-    Loaded {
-        book,
-        findings: read.findings,
-        paths: read.paths,
-        read: read.read,
-        unreadable: read.unreadable,
-        words,
-    }
+    read_all(&inputs, 0).assemble(|book| {
+        format!(
+            "the embedded demo catalog{}, all of it invented",
+            revision_of(book)
+        )
+    })
 }
 
 fn words_for(book: &Book, root: &Path) -> String {
@@ -253,13 +290,40 @@ pub(crate) fn forget_where_files_lie() {
     REALLY_AT.with_borrow_mut(HashMap::clear);
 }
 
+/// What files held, before they become one book.
 #[derive(Default)]
-struct Content {
-    entries: Vec<Entry>,
+pub(crate) struct Content {
+    pub(crate) entries: Vec<Entry>,
     findings: Vec<Finding>,
-    paths: Vec<String>,
+    pub(crate) paths: Vec<String>,
     read: BTreeSet<FileId>,
-    unreadable: Vec<Failure>,
+    pub(crate) unreadable: Vec<Failure>,
+}
+
+impl Content {
+    /// Adds a catalog that another one builds on: its entries are used, and nothing is said about them.
+    pub(crate) fn add_base(&mut self, mut base: Self) {
+        for entry in &mut base.entries {
+            entry.background = true;
+        }
+        self.entries.append(&mut base.entries);
+        self.paths.append(&mut base.paths);
+        self.unreadable.append(&mut base.unreadable);
+    }
+
+    /// The catalog that the files make.
+    pub(crate) fn assemble(self, words: impl FnOnce(&Book) -> String) -> Loaded {
+        let book = Book::assemble(self.entries);
+        let words = words(&book);
+        Loaded {
+            book,
+            findings: self.findings,
+            paths: self.paths,
+            read: self.read,
+            unreadable: self.unreadable,
+            words,
+        }
+    }
 }
 
 /// Reads one file: an entry, or a survey that is kept as a table.
@@ -271,8 +335,28 @@ fn read(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<Finding>) 
     read_entry(file, source)
 }
 
+impl Worksheet {
+    fn read(&self, file: FileId) -> Result<(Option<Entry>, Vec<Finding>), Failure> {
+        let SpreadsheetWays { mark, zone } = self.ways;
+        Workbook::open(self.bytes.to_vec())
+            .and_then(|mut workbook| {
+                read_worksheet(file, &self.path, &mut workbook, &self.name, mark, zone)
+            })
+            .map(|(entry, findings)| (Some(entry), findings))
+            .map_err(|problem| unreadable_spreadsheet(&self.path, problem))
+    }
+}
+
+fn unreadable_spreadsheet(path: &str, problem: WorkbookProblem) -> Failure {
+    Failure::new(
+        "unreadable-spreadsheet",
+        format!("`{path}`: {}", problem.message),
+        problem.help,
+    )
+}
+
 /// Reads files in parallel; what comes out is in the order of the files.
-fn read_all(inputs: &[Input], first: usize) -> Content {
+pub(crate) fn read_all(inputs: &[Input], first: usize) -> Content {
     let outcomes: Vec<_> = inputs
         .par_iter()
         .enumerate()
@@ -287,6 +371,7 @@ fn read_all(inputs: &[Input], first: usize) -> Content {
                     file,
                     &SourceFile::from_bytes(path.clone(), bytes.clone()),
                 )),
+                Input::Worksheet(worksheet) => worksheet.read(file),
             }
         })
         .collect();
@@ -318,34 +403,41 @@ fn add_background(read: &mut Content, root: &Path) {
             continue;
         }
         if root_file(&folder).is_none() {
-            read.unreadable.push(Failure::new(
-                "no-catalog",
-                format!("the catalog builds on `{}`, and there is no `catalog.yaml` in it", shown(&folder)),
-                "look at `builds_on` in `catalog.yaml`: it holds `stainbook-reference`, or folders as seen from that file",
-            ));
+            read.unreadable.push(no_base(&shown(&folder)));
             continue;
         }
         let inputs: Vec<Input> = entry_paths(&folder).into_iter().map(Input::File).collect();
-        let mut base = read_all(&inputs, read.paths.len());
+        let base = read_all(&inputs, read.paths.len());
         waiting.extend(bases(&base.entries, &folder));
-        for entry in &mut base.entries {
-            entry.background = true;
-        }
-        read.entries.append(&mut base.entries);
-        read.paths.append(&mut base.paths);
-        read.unreadable.append(&mut base.unreadable);
+        read.add_base(base);
     }
+}
+
+/// What is said where a catalog builds on a folder that holds none.
+pub(crate) fn no_base(folder: &str) -> Failure {
+    Failure::new(
+        "no-catalog",
+        format!("the catalog builds on `{folder}`, and there is no `catalog.yaml` in it"),
+        "look at `builds_on` in `catalog.yaml`: it holds `stainbook-reference`, or folders as seen from that file",
+    )
+}
+
+/// The folders that a catalog builds on, as its file names them.
+pub(crate) fn builds_on(entry: &Entry) -> impl Iterator<Item = &str> {
+    let names = match &entry.written {
+        WrittenEntry::Catalog(catalog) => catalog.builds_on.as_slice(),
+        _ => &[],
+    };
+    names
+        .iter()
+        .map(String::as_str)
+        .filter(|name| *name != REFERENCE_NAME)
 }
 
 fn bases(entries: &[Entry], root: &Path) -> Vec<PathBuf> {
     entries
         .iter()
-        .filter_map(|entry| match &entry.written {
-            WrittenEntry::Catalog(catalog) => Some(&catalog.builds_on),
-            _ => None,
-        })
-        .flatten()
-        .filter(|name| *name != REFERENCE_NAME)
+        .flat_map(builds_on)
         .map(|name| root.join(name))
         .collect()
 }

@@ -1,90 +1,118 @@
-//! Reading the files of a catalog as they were at a revision, through the `git` command.
+//! Reading files as they were at a revision, through the `git` command.
 
+use std::collections::BTreeSet;
 use std::io::Write as _;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use stainbook::EntryKind;
 
+use crate::catalog_choice::ROOT_FILES;
 use crate::catalog_files::Input;
 use crate::failure::Failure;
 
-/// The entries of a repository at one revision that belong to what was asked for.
+/// A repository as it was at one revision.
 #[derive(Debug)]
-pub(crate) struct AtRevision {
-    /// The files, with those of the same catalog that were not asked for themselves.
-    pub(crate) inputs: Vec<Input>,
-    /// The paths that were asked for.
-    pub(crate) wanted: Vec<String>,
+pub(crate) struct Revision {
+    /// As it was named: a commit, a branch, a tag.
+    name: String,
+    tree: String,
+    /// Every entry in it.
+    files: Vec<Listed>,
+    /// The folders that hold a `catalog.yaml`, with `/` at their ends.
+    catalogs: BTreeSet<String>,
 }
 
 /// One file of a tree.
+#[derive(Debug)]
 struct Listed {
     object: String,
     path: String,
 }
 
-/// Reads a revision. `paths` are as seen from the working directory; without any, all of it.
-pub(crate) fn read(revision: &str, paths: &[PathBuf]) -> Result<AtRevision, Failure> {
-    // A revision is never taken for an option of git.
-    if revision.starts_with('-') {
-        return Err(unknown(revision));
-    }
-    let tree = format!("{revision}^{{tree}}");
-    let tree = git(&["rev-parse", "--verify", "--quiet", &tree])?;
-    let tree = tree.map_err(|said| not_read(revision, &said))?;
-    let tree = String::from_utf8_lossy(&tree).trim().to_owned();
-    let all = list(revision, &tree, &["--full-tree"], &[])?;
-    let wanted = list(revision, &tree, &["--full-name"], paths)?;
-    if wanted.is_empty() {
-        return Err(Failure::new(
-            "nothing-at-revision",
-            format!("there is no entry at `{revision}` in what was asked for"),
-            "look at the paths after `--`; they are seen from the working directory",
-        ));
-    }
-    let roots: Vec<String> = wanted
-        .iter()
-        .map(|file| root_of(&file.path, &all))
-        .collect();
-    let mut belonging: Vec<&Listed> = all
-        .iter()
-        .filter(|file| {
-            roots
-                .iter()
-                .any(|root| file.path.starts_with(root.as_str()))
-                || wanted.iter().any(|other| other.path == file.path)
-        })
-        .collect();
-    belonging.sort_by(|a, b| a.path.cmp(&b.path));
-    let contents = contents(revision, &belonging)?;
-    Ok(AtRevision {
-        inputs: belonging
+impl Revision {
+    /// Looks at a revision of the repository that the working directory is in.
+    pub(crate) fn open(name: &str) -> Result<Self, Failure> {
+        // A revision is never taken for an option of git.
+        if name.starts_with('-') {
+            return Err(unknown(name));
+        }
+        let tree = format!("{name}^{{tree}}");
+        let tree = git(&["rev-parse", "--verify", "--quiet", &tree])?;
+        let tree = tree.map_err(|said| not_read(name, &said))?;
+        let tree = String::from_utf8_lossy(&tree).trim().to_owned();
+        let files = list(name, &tree, &["--full-tree"], &[])?;
+        let catalogs = files
             .iter()
-            .zip(contents)
-            .map(|(file, bytes)| Input::Bytes(format!("{revision}:{}", file.path), bytes))
-            .collect(),
-        wanted: wanted
+            .filter_map(|file| {
+                let root = ROOT_FILES
+                    .iter()
+                    .find_map(|root| file.path.strip_suffix(root))?;
+                (root.is_empty() || root.ends_with('/')).then(|| root.to_owned())
+            })
+            .collect();
+        Ok(Self {
+            name: name.to_owned(),
+            tree,
+            files,
+            catalogs,
+        })
+    }
+
+    /// What of a file is shown: the revision and the path in the repository.
+    pub(crate) fn shown(&self, path: &str) -> String {
+        format!("{}:{path}", self.name)
+    }
+
+    /// The path in the repository of a file of this revision that was shown.
+    pub(crate) fn path_of<'a>(&self, shown: &'a str) -> Option<&'a str> {
+        shown.strip_prefix(&self.name)?.strip_prefix(':')
+    }
+
+    /// The entries that are asked for. `paths` are as seen from the working directory; without any, all of it.
+    pub(crate) fn wanted(&self, paths: &[PathBuf]) -> Result<Vec<String>, Failure> {
+        let wanted = list(&self.name, &self.tree, &["--full-name"], paths)?;
+        if wanted.is_empty() {
+            return Err(Failure::new(
+                "nothing-at-revision",
+                format!("there is no entry at `{}` in what was asked for", self.name),
+                "look at the paths after `--`; they are seen from the working directory",
+            ));
+        }
+        Ok(wanted.into_iter().map(|file| file.path).collect())
+    }
+
+    /// The folder of the catalog that a file belongs to, with `/` at its end: that of the nearest `catalog.yaml` upward.
+    pub(crate) fn catalog_of(&self, path: &str) -> Option<&str> {
+        let mut folder = path;
+        while let Some((above, _)) = folder.rsplit_once('/') {
+            if let Some(found) = self.catalogs.get(&format!("{above}/")) {
+                return Some(found);
+            }
+            folder = above;
+        }
+        self.catalogs.get("").map(String::as_str)
+    }
+
+    /// The files for which something holds, in alphabetical order, with what they held.
+    pub(crate) fn inputs(&self, holds: impl Fn(&str) -> bool) -> Result<Vec<Input>, Failure> {
+        let mut files: Vec<&Listed> = self.files.iter().filter(|file| holds(&file.path)).collect();
+        files.sort_by(|a, b| a.path.cmp(&b.path));
+        let contents = contents(&self.name, &files)?;
+        Ok(files
             .into_iter()
-            .map(|file| format!("{revision}:{}", file.path))
-            .collect(),
-    })
+            .zip(contents)
+            .map(|(file, bytes)| Input::Bytes(self.shown(&file.path), bytes))
+            .collect())
+    }
 }
 
-/// The folder of the nearest `catalog.yaml` upward, with `/` at its end; the file itself if there is none.
-fn root_of(path: &str, all: &[Listed]) -> String {
-    let mut folder = path;
-    while let Some((above, _)) = folder.rsplit_once('/') {
-        let root = format!("{above}/catalog.yaml");
-        if all.iter().any(|file| file.path == root) {
-            return format!("{above}/");
-        }
-        folder = above;
-    }
-    if all.iter().any(|file| file.path == "catalog.yaml") {
-        return String::new();
-    }
-    path.to_owned()
+/// The folder that the working copy lies in, if there is one.
+pub(crate) fn working_copy() -> Result<Option<PathBuf>, Failure> {
+    let said = git(&["rev-parse", "--show-toplevel"])?.unwrap_or_default();
+    let said = String::from_utf8_lossy(&said);
+    let folder = said.trim_end_matches(['\n', '\r']);
+    Ok((!folder.is_empty()).then(|| PathBuf::from(folder)))
 }
 
 /// The entries of a tree.

@@ -29,6 +29,7 @@ mod output;
 mod progress;
 mod quantities;
 mod replace_file;
+mod revision_catalog;
 mod substance_lookup;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};

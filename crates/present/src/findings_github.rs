@@ -20,14 +20,17 @@ pub fn render(findings: &[Finding], sources: &Sources<'_>) -> String {
             at.end.line
         );
         // Columns of different lines are refused with the whole annotation.
-        if at.start.line == at.end.line {
+        if at.start.line == at.end.line && at.cell.is_none() {
             line.push_str(&format!(
                 ",col={},endColumn={}",
                 at.start.column, at.end.column
             ));
         }
         line.push_str(&format!(",title={}::", parameter(finding.rule())));
-        let mut message = finding.message_text().to_owned();
+        let mut message = match &at.cell {
+            Some(cell) => format!("{cell}: {}", finding.message_text()),
+            None => finding.message_text().to_owned(),
+        };
         for more in finding.notes().chain(finding.help_text()) {
             message.push('\n');
             message.push_str(more);

@@ -37,7 +37,8 @@ struct Item<'a> {
     our_fault: bool,
 }
 
-/// Lines and columns count from 1, columns in Unicode scalar values; ends are exclusive.
+/// Lines and columns count from 1, columns in Unicode scalar values; ends are exclusive. In a spreadsheet they are rows and
+/// columns of the worksheet, and there are no bytes.
 #[derive(Serialize)]
 struct At<'a> {
     file: &'a str,
@@ -46,8 +47,12 @@ struct At<'a> {
     column: usize,
     end_line: usize,
     end_column: usize,
-    byte_start: usize,
-    byte_end: usize,
+    byte_start: Option<usize>,
+    byte_end: Option<usize>,
+    /// Null but in a spreadsheet.
+    worksheet: Option<&'a str>,
+    /// The cell as in `D7`, or the first and the last as in `A7:K7`; null but in a spreadsheet.
+    cell: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -150,8 +155,8 @@ fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
         help: finding.help_text(),
         facts: finding.facts().iter().map(fact).collect(),
         related: finding.related_places().iter().map(related).collect(),
-        edits: finding
-            .edits()
+        edits: sources
+            .edits(finding)
             .iter()
             .map(|edit| EditItem {
                 at: at(&edit.place, sources),
@@ -172,7 +177,9 @@ fn at<'a>(place: &Place, sources: &Sources<'a>) -> At<'a> {
         column: at.start.column,
         end_line: at.end.line,
         end_column: at.end.column,
-        byte_start: at.bytes.start,
-        byte_end: at.bytes.end,
+        byte_start: at.cell.is_none().then_some(at.bytes.start),
+        byte_end: at.cell.is_none().then_some(at.bytes.end),
+        worksheet: at.cell.map(|cell| cell.worksheet),
+        cell: at.cell.map(|cell| cell.cells.to_string()),
     }
 }

@@ -98,20 +98,14 @@ fn push(suite: &mut Suite, path: &str, finding: &Finding, sources: &Sources<'_>,
         finding.rule(),
         finding.message_text(),
     );
-    let mut text = format!(
-        "{path}:{}:{}: {level}[{rule}]: {message}",
-        at.start.line, at.start.column
-    );
+    let mut text = format!("{}: {level}[{rule}]: {message}", at.in_a_line());
     for more in finding.notes().chain(finding.help_text()) {
         text.push('\n');
         text.push_str(more);
     }
     let head = format!(
         "    <testcase name=\"{}\" classname=\"{1}\" file=\"{1}\" line=\"{2}\" time=\"0\">\n",
-        escaped(&format!(
-            "{level}[{rule}] at {}:{}",
-            at.start.line, at.start.column
-        )),
+        escaped(&format!("{level}[{rule}] at {}", at.in_the_file())),
         escaped(path),
         at.start.line
     );

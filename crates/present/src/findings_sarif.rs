@@ -171,13 +171,17 @@ fn result(
         made.insert("ruleIndex".to_owned(), json!(index));
     }
     made.insert("level".to_owned(), json!(finding.level().name()));
-    made.insert("message".to_owned(), json!({"text": message(finding)}));
+    made.insert("message".to_owned(), json!({"text": message(finding, &at)}));
     let mut place = location(finding.place(), scene);
-    if let (Some(place), false) = (place.as_object_mut(), at.pointer.is_empty()) {
-        place.insert(
-            "logicalLocations".to_owned(),
-            json!([{"fullyQualifiedName": at.pointer}]),
-        );
+    let mut logical = Vec::new();
+    if !at.pointer.is_empty() {
+        logical.push(json!({"fullyQualifiedName": at.pointer}));
+    }
+    if at.cell.is_some() {
+        logical.push(json!({"fullyQualifiedName": at.in_the_file(), "kind": "cell"}));
+    }
+    if let (Some(place), false) = (place.as_object_mut(), logical.is_empty()) {
+        place.insert("logicalLocations".to_owned(), Value::Array(logical));
     }
     made.insert("locations".to_owned(), json!([place]));
     let related: Vec<Value> = finding
@@ -202,15 +206,23 @@ fn result(
         "partialFingerprints".to_owned(),
         json!({"rulePathText/v1": print, "primaryLocationLineHash": print}),
     );
-    if !finding.edits().is_empty() {
+    if !scene.sources.edits(finding).is_empty() {
         made.insert("fixes".to_owned(), json!([fix(finding, scene)]));
     }
     made.insert("properties".to_owned(), properties(finding, &at));
     Ok(Value::Object(made))
 }
 
-/// What is wrong, why it matters, what to do.
-fn message(finding: &Finding) -> String {
+/// What is wrong, why it matters, what to do; of a spreadsheet first the cell, as readers of the form know lines only.
+fn message(finding: &Finding, at: &Located<'_>) -> String {
+    let said = said(finding);
+    match &at.cell {
+        Some(cell) => format!("{cell}: {said}"),
+        None => said,
+    }
+}
+
+fn said(finding: &Finding) -> String {
     let rest = finding.notes().chain(finding.help_text());
     let parts: Vec<&str> = std::iter::once(finding.message_text())
         .chain(rest)
@@ -254,6 +266,15 @@ enum Snippet {
 
 fn region(at: &Located<'_>, scene: &Scene<'_>, snippet: Snippet) -> Value {
     let mut made = Map::new();
+    if at.cell.is_some() {
+        // The rows of a worksheet are its lines, which readers of the form ask for; it has no characters to count.
+        made.insert("startLine".to_owned(), json!(at.start.line));
+        made.insert("endLine".to_owned(), json!(at.end.line));
+        if let (Some(text), Snippet::With) = (at.text.get(at.bytes.clone()), snippet) {
+            made.insert("snippet".to_owned(), json!({"text": text}));
+        }
+        return Value::Object(made);
+    }
     made.insert("startLine".to_owned(), json!(at.start.line));
     made.insert("startColumn".to_owned(), json!(at.start.column));
     made.insert("endLine".to_owned(), json!(at.end.line));
@@ -302,7 +323,7 @@ fn fingerprint(
 /// The change that is proposed, by file.
 fn fix(finding: &Finding, scene: &Scene<'_>) -> Value {
     let mut files: BTreeMap<UriReference, Vec<Value>> = BTreeMap::new();
-    for edit in finding.edits() {
+    for edit in scene.sources.edits(finding) {
         let at = scene.sources.locate(&edit.place);
         let replacement = json!({
             "deletedRegion": region(&at, scene, Snippet::Without),

@@ -5,17 +5,14 @@ use stainbook_catalog::finding::Finding;
 use crate::Sources;
 use crate::lines::printable;
 
-/// `path:line:column: level[rule]: message; help`, one line for each finding.
+/// `path:line:column: level[rule]: message; help`, one line for each finding; of a spreadsheet the cell.
 pub fn render(findings: &[Finding], sources: &Sources<'_>) -> String {
     let mut out = String::new();
     for finding in findings {
         let at = sources.locate(finding.place());
         let (level, rule) = (finding.level().name(), finding.rule());
-        let (path, message) = (printable(at.path), printable(finding.message_text()));
-        let (line, column) = (at.start.line, at.start.column);
-        out.push_str(&format!(
-            "{path}:{line}:{column}: {level}[{rule}]: {message}"
-        ));
+        let message = printable(finding.message_text());
+        out.push_str(&format!("{}: {level}[{rule}]: {message}", at.in_a_line()));
         if let Some(help) = finding.help_text() {
             out.push_str("; ");
             out.push_str(&printable(help));

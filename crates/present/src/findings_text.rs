@@ -59,15 +59,18 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
         .related_places()
         .iter()
         .partition(|(place, _)| place.file == finding.place().file);
+    let mut cells = Vec::new();
+    cells.extend(at.cell.is_some().then(|| at.in_a_line()));
     group = if at.text.trim().is_empty() {
-        group.element(Origin::path(at.path.to_owned()))
+        group.element(Origin::path(path_of(&at)))
     } else {
         group.element(snippet(&at, finding.label_text(), &here, sources))
     };
     for (place, words) in elsewhere {
         let other = sources.locate(place);
+        cells.extend(other.cell.is_some().then(|| other.in_a_line()));
         group = if other.text.trim().is_empty() {
-            group.element(Origin::path(other.path.to_owned()))
+            group.element(Origin::path(path_of(&other)))
         } else {
             group.element(context_snippet(&other, words))
         };
@@ -81,7 +84,38 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
     if finding.fault() == Fault::Ours {
         group = group.element(Title::NOTE.message(OUR_FAULT));
     }
-    renderer.render(&[group])
+    let rendered = renderer.render(&[group]);
+    cells
+        .iter()
+        .fold(rendered, |text, cell| without_line(&text, cell))
+}
+
+/// The path that an excerpt is shown under; of a spreadsheet with the cell.
+fn path_of(at: &Located<'_>) -> String {
+    match &at.cell {
+        Some(_) => at.in_a_line(),
+        None => at.path.to_owned(),
+    }
+}
+
+/// The text without the line and column that the renderer puts behind a path, where that names a cell: they would count in a
+/// text that is nowhere saved.
+fn without_line(text: &str, cell: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut parts = text.split(cell);
+    out.push_str(parts.next().unwrap_or_default());
+    for part in parts {
+        out.push_str(cell);
+        let mut rest = part;
+        for _ in 0..2 {
+            let number = rest
+                .strip_prefix(':')
+                .map(|rest| rest.trim_start_matches(|c: char| c.is_ascii_digit()));
+            rest = number.unwrap_or(rest);
+        }
+        out.push_str(rest);
+    }
+    out
 }
 
 /// What is said with a finding that is not the author's fault.
@@ -117,7 +151,7 @@ fn snippet<'a>(
         primary = primary.label(label);
     }
     let mut snippet = Snippet::source(excerpt)
-        .path(at.path.to_owned())
+        .path(path_of(at))
         .line_start(line)
         .annotation(primary);
     for (other, words) in companions {
@@ -136,7 +170,7 @@ fn context_snippet<'a>(
 ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
     let (excerpt, from, line) = excerpt(at, at.bytes.start, at.bytes.end);
     Snippet::source(excerpt)
-        .path(at.path.to_owned())
+        .path(path_of(at))
         .line_start(line)
         .annotation(
             AnnotationKind::Context

@@ -2,11 +2,15 @@
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::fmt;
 use std::ops::Range;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::{Document, LineColumn};
+use stainbook_catalog::document::{CellRange, Document, LineColumn};
+use stainbook_catalog::finding::{Edit, Finding};
 use stainbook_catalog::place::{FileId, Place};
+
+use crate::lines::printable;
 
 /// The files that findings speak of, by number.
 #[derive(Debug, Default)]
@@ -37,8 +41,51 @@ pub struct Located<'a> {
     pub pointer: String,
     /// The same with rows of lists by what they are known by, which does not change when rows are put in above.
     pub known_by: String,
-    /// The text of the file.
+    /// The text of the file, or what stands for it.
     pub text: &'a str,
+    /// The cell, if the file is a spreadsheet. Lines are rows then, columns those of the worksheet, and the bytes are those of
+    /// a text that is shown and nowhere saved.
+    pub cell: Option<InWorksheet<'a>>,
+}
+
+/// A place in a spreadsheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct InWorksheet<'a> {
+    /// The name of the worksheet.
+    pub worksheet: &'a str,
+    /// The cell, or the first and the last of several.
+    pub cells: CellRange,
+}
+
+impl fmt::Display for InWorksheet<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = if self.cells.first == self.cells.last {
+            "cell"
+        } else {
+            "cells"
+        };
+        let worksheet = printable(self.worksheet);
+        write!(f, "worksheet `{worksheet}`, {word} {}", self.cells)
+    }
+}
+
+impl Located<'_> {
+    /// The file and the place in it on one line: `a.tube.yaml:3:8`, or ``round.xlsx, worksheet `Round`, cell D7``.
+    pub fn in_a_line(&self) -> String {
+        let path = printable(self.path);
+        match &self.cell {
+            Some(cell) => format!("{path}, {cell}"),
+            None => format!("{path}:{}:{}", self.start.line, self.start.column),
+        }
+    }
+
+    /// The place in its file in short: `3:8`, or `Round!D7` as spreadsheets themselves write it.
+    pub fn in_the_file(&self) -> String {
+        match &self.cell {
+            Some(cell) => format!("{}!{}", printable(cell.worksheet), cell.cells),
+            None => format!("{}:{}", self.start.line, self.start.column),
+        }
+    }
 }
 
 impl<'a> Sources<'a> {
@@ -70,6 +117,16 @@ impl<'a> Sources<'a> {
         });
     }
 
+    /// The changes that a finding proposes; none for a spreadsheet, whose text is nowhere saved.
+    pub fn edits<'f>(&self, finding: &'f Finding) -> &'f [Edit] {
+        let file = self.by_file.get(&finding.place().file);
+        let document = file.and_then(|source| source.document);
+        if document.is_some_and(|document| document.worksheet().is_some()) {
+            return &[];
+        }
+        finding.edits()
+    }
+
     /// Where a place is. A file that is not among the sources is shown without a name, at its start.
     pub fn locate(&self, place: &Place) -> Located<'a> {
         let start = LineColumn { line: 1, column: 1 };
@@ -88,6 +145,7 @@ impl<'a> Sources<'a> {
                 known_by: pointer.clone(),
                 pointer,
                 text: "",
+                cell: None,
             };
         };
         let mut last = self.last.borrow_mut();
@@ -101,14 +159,34 @@ impl<'a> Sources<'a> {
         };
         let bytes = whole.locate(place);
         let way = whole.path_at(place);
+        let cell = document.worksheet().map(|worksheet| InWorksheet {
+            worksheet: worksheet.name(),
+            cells: worksheet.cells_at(&bytes),
+        });
+        let (start, end) = match &cell {
+            None => (whole.line_column(bytes.start), whole.line_column(bytes.end)),
+            Some(InWorksheet { cells, .. }) => {
+                let at = |line, column| LineColumn { line, column };
+                (
+                    at(cells.first.row, cells.first.column),
+                    at(cells.last.row, cells.last.column + 1),
+                )
+            }
+        };
+        let known_by = whole.known_by(&way);
         Located {
             path,
-            start: whole.line_column(bytes.start),
-            end: whole.line_column(bytes.end),
+            start,
+            end,
             pointer: way.pointer(),
-            known_by: whole.known_by(&way),
+            known_by: match &cell {
+                // Two worksheets of one file can have a reading of one name.
+                Some(cell) => format!("/{}{known_by}", cell.worksheet),
+                None => known_by,
+            },
             bytes,
             text: document.text(),
+            cell,
         }
     }
 }

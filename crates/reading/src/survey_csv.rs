@@ -6,6 +6,7 @@
 use std::io::Read;
 
 use stainbook_catalog::Book;
+use stainbook_catalog::document::column_letters;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 
 use crate::evaluate::{Evaluator, Options};
@@ -65,7 +66,10 @@ pub struct CellProblem {
 pub(crate) fn place(worksheet: Option<&str>, line: u64, column: usize, name: &str) -> String {
     let place = match worksheet {
         Some(worksheet) => {
-            format!("worksheet `{worksheet}`, cell {}{line}", letters(column))
+            format!(
+                "worksheet `{worksheet}`, cell {}{line}",
+                column_letters(column)
+            )
         }
         None => format!("line {line}, column {column}"),
     };
@@ -74,18 +78,6 @@ pub(crate) fn place(worksheet: Option<&str>, line: u64, column: usize, name: &st
     } else {
         format!("{place} (`{name}`)")
     }
-}
-
-/// The letters of a spreadsheet's column, counted from 1: A to Z, AA to AZ, and so on.
-fn letters(column: usize) -> String {
-    let mut rest = column;
-    let mut letters = Vec::new();
-    while 0 < rest {
-        rest -= 1;
-        letters.push(char::from(b'A' + u8::try_from(rest % 26).unwrap_or(0)));
-        rest /= 26;
-    }
-    letters.iter().rev().collect()
 }
 
 /// A row that was read.

@@ -7,21 +7,49 @@
 use std::ops::Range;
 
 use stainbook_catalog::document::{Cells, Document};
-use stainbook_catalog::embedded::TABLE_SUFFIX;
 use stainbook_catalog::finding::{Finding, Words};
 use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
 
-use crate::survey_csv::{DecimalMark, Rows, delimiter_of};
+use crate::survey_csv::{CellProblem, DecimalMark, RefusedRow, Rows, delimiter_of};
 
 mod layout;
+mod worksheet;
+
+pub use worksheet::{is_spreadsheet, read_worksheet, worksheets_of_readings};
 
 use layout::Layout;
 
-/// Whether a file is a survey's table by its name.
+/// Whether a file is a table by its name. Among the files of a folder only those whose names say so are surveys; see
+/// [`is_survey`].
 pub fn is_table(path: &str) -> bool {
-    path.ends_with(TABLE_SUFFIX)
+    extension(path) == "csv"
+}
+
+/// Whether a file is a survey that is kept as a table or in a spreadsheet by its name, as in `round.survey.csv` or
+/// `round.survey.xlsx`.
+pub fn is_survey(path: &str) -> bool {
+    let named = path
+        .rsplit_once('.')
+        .is_some_and(|(stem, _)| stem.ends_with(SURVEY));
+    named && (is_table(path) || is_spreadsheet(path))
+}
+
+/// What stands before the extension of a survey's name.
+const SURVEY: &str = ".survey";
+
+fn extension(path: &str) -> String {
+    let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
+    let extension = name.rsplit_once('.').map_or("", |(_, extension)| extension);
+    extension.to_ascii_lowercase()
+}
+
+/// The name of a survey without what says its form.
+fn stem(path: &str) -> &str {
+    let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    stem.strip_suffix(SURVEY).unwrap_or(stem)
 }
 
 /// Reads a survey's table. Rows that cannot be read are reported, cell by cell, and are not among the readings.
@@ -42,8 +70,7 @@ pub fn is_table(path: &str) -> bool {
 /// assert_eq!(&entry.document.text()[range], "three");
 /// ```
 pub fn read_table(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>) {
-    let name = source.path.rsplit(['/', '\\']).next().unwrap_or_default();
-    let stem = name.strip_suffix(TABLE_SUFFIX).unwrap_or(name).to_owned();
+    let stem = stem(&source.path).to_owned();
     let text = String::from_utf8_lossy(&source.bytes).into_owned();
     let mut survey = SurveyEntry {
         survey: Some(stem.clone()),
@@ -88,11 +115,7 @@ fn read_rows(
         Ok(rows) => rows,
         Err(problem) => {
             let place = Place::bytes(file, layout.header_cell(problem.column));
-            let finding = Finding::new(&rules::TABLE_HEADER_UNREADABLE, place)
-                .message(problem.message)
-                .note("without its columns no row of the table can be read")
-                .help(problem.help);
-            return vec![finding];
+            return vec![unreadable_header(place, problem.message, problem.help)];
         }
     };
     let mut findings = Vec::new();
@@ -104,28 +127,35 @@ fn read_rows(
                 survey.by = survey.by.take().or(row.by);
                 survey.readings.push(row.reading);
             }
-            Err(refused) => {
-                for problem in refused.problems {
-                    let range = layout
-                        .line(problem.line)
-                        .map_or(0..0, |line| line.cell(problem.column));
-                    let place = Place::bytes(file, range);
-                    let help = if problem.help.is_empty() {
-                        "look the value up in the notes of that day, and correct the cell".into()
-                    } else {
-                        Words::from(problem.help)
-                    };
-                    findings.push(
-                        Finding::new(&rules::TABLE_CELL_UNREADABLE, place)
-                            .message(problem.message)
-                            .note("a row with a cell that cannot be understood has no result")
-                            .help(help),
-                    );
-                }
-            }
+            Err(refused) => findings.extend(unreadable_cells(file, &layout, refused)),
         }
     }
     findings
+}
+
+fn unreadable_header(place: Place, message: String, help: String) -> Finding {
+    Finding::new(&rules::TABLE_HEADER_UNREADABLE, place)
+        .message(message)
+        .note("without its columns no row of the table can be read")
+        .help(help)
+}
+
+fn unreadable_cells(file: FileId, layout: &Layout<'_>, refused: RefusedRow) -> Vec<Finding> {
+    let finding = |problem: CellProblem| {
+        let range = layout
+            .line(problem.line)
+            .map_or(0..0, |line| line.cell(problem.column));
+        let help = if problem.help.is_empty() {
+            "look the value up in the notes of that day, and correct the cell".into()
+        } else {
+            Words::from(problem.help)
+        };
+        Finding::new(&rules::TABLE_CELL_UNREADABLE, Place::bytes(file, range))
+            .message(problem.message)
+            .note("a row with a cell that cannot be understood has no result")
+            .help(help)
+    };
+    refused.problems.into_iter().map(finding).collect()
 }
 
 fn nothing() -> Cells {

@@ -11,7 +11,7 @@ use std::str::FromStr;
 use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
 use jiff::tz::Offset;
 
-use crate::survey_csv::header::{Column, columns};
+use crate::survey_csv::header::{Column, columns, is_known};
 use crate::survey_csv::row::Row;
 use crate::survey_csv::{CsvReading, DecimalMark, RefusedRow, place};
 
@@ -174,27 +174,53 @@ impl Workbook {
                 ));
             }
         };
-        let unreadable = |error: calamine::Error| {
+        let worksheet = self.worksheet(&name)?;
+        WorksheetRows::new(worksheet, mark, zone).map_err(|problem| {
+            let at = place(Some(&name), problem.row, problem.column, "");
+            WorkbookProblem::new(format!("{at}: {}", problem.message), problem.help)
+        })
+    }
+
+    /// What the worksheet of this name holds.
+    pub(crate) fn worksheet(&mut self, name: &str) -> Result<Worksheet, WorkbookProblem> {
+        let range = self.sheets.worksheet_range(name).map_err(|error| {
             WorkbookProblem::new(
                 format!("worksheet `{name}` cannot be read: {error}"),
                 "save the spreadsheet again, or as CSV in UTF-8",
             )
-        };
-        let range = self.sheets.worksheet_range(&name).map_err(unreadable)?;
+        })?;
         let styles = match &mut self.sheets {
-            Sheets::Xlsx(sheets) => sheets.worksheet_style(&name).ok(),
+            Sheets::Xlsx(sheets) => sheets.worksheet_style(name).ok(),
             _ => None,
         };
-        WorksheetRows::new(name, range, styles, mark, zone)
+        Worksheet::new(name.to_owned(), range, styles)
     }
+}
+
+/// What a worksheet holds, before its columns are understood.
+#[derive(Debug)]
+pub(crate) struct Worksheet {
+    name: String,
+    range: Range<Data>,
+    styles: Option<StyleRange>,
+    /// Where the header stands, counted from 0, with its cells that hold something.
+    header_row: u32,
+    header: Vec<(u32, String)>,
+}
+
+/// A header that cannot be understood.
+pub(crate) struct WorksheetHeaderProblem {
+    /// The row and the column, both counted from 1.
+    row: u64,
+    pub(crate) column: usize,
+    pub(crate) message: String,
+    pub(crate) help: String,
 }
 
 /// The rows of a worksheet, one after the other.
 #[derive(Debug)]
 pub struct WorksheetRows {
-    worksheet: String,
-    range: Range<Data>,
-    styles: Option<StyleRange>,
+    worksheet: Worksheet,
     /// Each with its position in the worksheet, counted from 0.
     columns: Vec<(u32, Column)>,
     next: u32,
@@ -203,13 +229,11 @@ pub struct WorksheetRows {
     zone: Option<Zone>,
 }
 
-impl WorksheetRows {
+impl Worksheet {
     fn new(
-        worksheet: String,
+        name: String,
         range: Range<Data>,
         styles: Option<StyleRange>,
-        mark: DecimalMark,
-        zone: Option<Zone>,
     ) -> Result<Self, WorkbookProblem> {
         let ((first_row, first), (end, last)) = range
             .start()
@@ -227,35 +251,112 @@ impl WorksheetRows {
         let header: Vec<(u32, String)> = (first..=last)
             .filter_map(|column| Some((column, text(header_row, column)?)))
             .collect();
-        let found = columns(header.iter().map(|(_, text)| text.as_str())).map_err(|problem| {
-            let column = problem
-                .column
-                .checked_sub(1)
-                .and_then(|index| header.get(index))
-                .map_or(first, |(column, _)| *column);
-            let at = place(
-                Some(&worksheet),
-                u64::from(header_row) + 1,
-                position(column),
-                "",
-            );
-            WorkbookProblem::new(format!("{at}: {}", problem.message), problem.help)
-        })?;
-        let columns = header
+        Ok(Self {
+            name,
+            range,
+            styles,
+            header_row,
+            header,
+        })
+    }
+
+    /// The header's row, counted from 1.
+    pub(crate) fn header_row(&self) -> u64 {
+        u64::from(self.header_row) + 1
+    }
+
+    /// The header's cells that hold something, with their columns counted from 1.
+    pub(crate) fn header(&self) -> impl Iterator<Item = (usize, &str)> {
+        self.header
+            .iter()
+            .map(|(column, text)| (position(*column), text.as_str()))
+    }
+
+    /// How many columns there are, those before the first that holds something included.
+    pub(crate) fn width(&self) -> usize {
+        self.range.end().map_or(0, |(_, column)| position(column))
+    }
+
+    /// How many of the header's cells name a column of a survey.
+    pub(crate) fn known_columns(&self) -> usize {
+        self.header
+            .iter()
+            .filter(|(_, text)| is_known(text))
+            .count()
+    }
+
+    /// The columns, each with its position counted from 0.
+    fn columns(&self) -> Result<Vec<(u32, Column)>, WorksheetHeaderProblem> {
+        let found =
+            columns(self.header.iter().map(|(_, text)| text.as_str())).map_err(|problem| {
+                let column = problem
+                    .column
+                    .checked_sub(1)
+                    .and_then(|index| self.header.get(index))
+                    .map_or(0, |(column, _)| *column);
+                WorksheetHeaderProblem {
+                    row: self.header_row(),
+                    column: position(column),
+                    message: problem.message,
+                    help: problem.help,
+                }
+            })?;
+        Ok(self
+            .header
             .iter()
             .map(|(column, _)| *column)
             .zip(found)
-            .collect();
+            .collect())
+    }
+
+    fn format(&self, row: u32, column: u32) -> Option<&str> {
+        let style = self.styles.as_ref()?.get((row, column))?;
+        Some(style.number_format.as_ref()?.format_code.as_str())
+    }
+}
+
+impl WorksheetRows {
+    /// The rows of a worksheet whose header is understood.
+    pub(crate) fn new(
+        worksheet: Worksheet,
+        mark: DecimalMark,
+        zone: Option<Zone>,
+    ) -> Result<Self, WorksheetHeaderProblem> {
+        let columns = worksheet.columns()?;
         Ok(Self {
-            worksheet,
             columns,
-            next: header_row + 1,
-            end,
-            range,
-            styles,
+            next: worksheet.header_row + 1,
+            end: worksheet
+                .range
+                .end()
+                .map_or(worksheet.header_row, |(row, _)| row),
+            worksheet,
             mark,
             zone,
         })
+    }
+
+    /// What the cells of a row say, with the row and the columns counted from 1; nothing of an empty one.
+    pub(crate) fn texts(&self, row: u64) -> Vec<(usize, String)> {
+        let Some(row) = row.checked_sub(1).and_then(|row| u32::try_from(row).ok()) else {
+            return Vec::new();
+        };
+        let Some(((_, first), (_, last))) =
+            self.worksheet.range.start().zip(self.worksheet.range.end())
+        else {
+            return Vec::new();
+        };
+        (first..=last)
+            .filter_map(|column| {
+                let data = self.worksheet.range.get_value((row, column))?;
+                let known = self.columns.iter().find(|(at, _)| *at == column);
+                let format = self.worksheet.format(row, column);
+                let text = known
+                    .and_then(|(_, known)| cell::text(data, known, format, self.zone).ok())
+                    .unwrap_or_else(|| cell::shown(data));
+                (!text.is_empty()).then(|| (position(column), text))
+            })
+            .collect()
     }
 
     /// How many rows lie between the header and the end of the worksheet.
@@ -265,16 +366,17 @@ impl WorksheetRows {
 
     /// The worksheet's name.
     pub fn worksheet(&self) -> &str {
-        &self.worksheet
+        &self.worksheet.name
     }
 
     fn row(&self, number: u32) -> Option<Result<CsvReading, RefusedRow>> {
-        let mut row = Row::of_worksheet(&self.worksheet, u64::from(number) + 1);
+        let worksheet = &self.worksheet;
+        let mut row = Row::of_worksheet(&worksheet.name, u64::from(number) + 1);
         let mut empty = true;
-        let first = self.range.start().map_or(0, |(_, column)| column);
-        let last = self.range.end().map_or(0, |(_, column)| column);
+        let first = worksheet.range.start().map_or(0, |(_, column)| column);
+        let last = worksheet.range.end().map_or(0, |(_, column)| column);
         for position_in_sheet in first..=last {
-            let data = match self.range.get_value((number, position_in_sheet)) {
+            let data = match worksheet.range.get_value((number, position_in_sheet)) {
                 None | Some(Data::Empty) => continue,
                 Some(Data::String(text)) if text.trim().is_empty() => continue,
                 Some(data) => data,
@@ -294,12 +396,7 @@ impl WorksheetRows {
                 );
                 continue;
             };
-            let format = self
-                .styles
-                .as_ref()
-                .and_then(|styles| styles.get((number, position_in_sheet)))
-                .and_then(|style| style.number_format.as_ref())
-                .map(|format| format.format_code.as_str());
+            let format = worksheet.format(number, position_in_sheet);
             match cell::text(data, column, format, self.zone) {
                 Ok(text) => row.cell(shown, column, &text, self.mark),
                 Err(problem) => row.problem(shown, column.name, problem.message, &problem.help),

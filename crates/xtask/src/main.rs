@@ -17,6 +17,7 @@
     )
 )]
 
+mod fuzz;
 mod generate;
 mod import;
 mod output;
@@ -32,6 +33,7 @@ usage: cargo xtask import [--check]     the entries of catalog/reference, from i
        cargo xtask slips --tables       the tables anew from the committed counts, without counting
        cargo xtask slips --silent       that nothing is said about the demo and 1,000 further made-up sheets
        cargo xtask slips --missed=N     what passes in every Nth sheet, and which rule sees how many
+       cargo xtask fuzz [--seconds N] [--seed N] [--cases N] [--only N]  damaged files through everything that reads and checks
 ";
 
 fn main() -> ExitCode {
@@ -47,6 +49,7 @@ fn main() -> ExitCode {
             "slips",
             to_do @ ("--write" | "--check" | "--tables" | "--silent"),
         ] => slips::run(to_do),
+        ["fuzz", rest @ ..] => fuzz::run(rest),
         ["slips", every] if every.starts_with("--missed=") || every.starts_with("--write=") => {
             slips::run(every)
         }

@@ -6,6 +6,7 @@
 
 mod builder;
 mod decode;
+mod generally;
 mod granit;
 mod known_by;
 mod locate;
@@ -16,6 +17,7 @@ mod syntax;
 mod table;
 mod traps;
 mod tree;
+mod worksheet;
 
 use std::ops::Range;
 use std::sync::OnceLock;
@@ -24,6 +26,7 @@ pub use locate::LineColumn;
 pub use node::{Entries, Items, Node};
 pub use table::Cells;
 pub use tree::{Class, Kind, NodeId, Style};
+pub use worksheet::{Cell, CellRange, Worksheet, column_letters};
 
 use crate::finding::Finding;
 use crate::place::{FileId, Place};
@@ -93,6 +96,8 @@ pub struct Document {
     blamed: Vec<NodeId>,
     broken: bool,
     lines: OnceLock<Vec<u32>>,
+    /// What the text was made of, if it is not the file's own.
+    worksheet: Option<Box<Worksheet>>,
 }
 
 impl Document {
@@ -134,6 +139,7 @@ impl Document {
             blamed: Vec::new(),
             broken: too_large,
             lines: OnceLock::new(),
+            worksheet: None,
         };
         if !too_large {
             document.build(base, limits, comments, &mut findings);
@@ -263,6 +269,7 @@ impl Document {
             comments: Vec::new(),
             blamed: Vec::new(),
             lines: OnceLock::new(),
+            worksheet: None,
             ..*self
         }
     }

@@ -219,6 +219,8 @@ fn trapped(
                 .help(format!("write `{plain}`"))
                 .fix(bytes, plain)
         }
+        // A key is no number; what is wrong with it is that nothing is called so.
+        Trap::Comma if document.path_of(id).1 == Part::Key => return (None, Vec::new()),
         Trap::Comma => {
             let point = text.replacen(',', ".", 1);
             let finding = Finding::new(&rules::DECIMAL_COMMA, place)

@@ -58,6 +58,7 @@ impl Document {
             blamed: Vec::new(),
             broken: false,
             lines: OnceLock::new(),
+            worksheet: None,
         }
     }
 }

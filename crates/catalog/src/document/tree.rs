@@ -12,6 +12,11 @@ use std::ops::Range;
 pub struct NodeId(pub(crate) u32);
 
 impl NodeId {
+    /// The node of this number, counted from 0; [`Document::node`](super::Document::node) says whether there is one.
+    pub fn of_row(row: usize) -> Self {
+        Self(u32::try_from(row).unwrap_or(u32::MAX))
+    }
+
     pub(crate) fn number(self) -> u32 {
         self.0
     }

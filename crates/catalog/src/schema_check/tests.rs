@@ -270,7 +270,7 @@ fn findings_inside_draw() {
         (
             "draw: {stroke: 100 mL, ranges: [{strokes: 1, from: 1}], marks: [1, 2, 1.0]}",
             &[
-                "repeated-entry 2:57 marks | `marks` holds the same entry twice | delete one of the two",
+                "repeated-entry 2:57 marks | `marks` holds the same entry twice | look at the paper: write the other one, or delete one of the two",
             ],
         ),
         (

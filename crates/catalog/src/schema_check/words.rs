@@ -73,12 +73,7 @@ pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Opt
             ));
             with_purpose_and_example(finding, document, node, part)
         }
-        Unfit::Repeated => Finding::new(&rules::REPEATED_ENTRY, head(document, node))
-            .message(format!(
-                "{} holds the same entry twice",
-                name(document, node.id())
-            ))
-            .help("delete one of the two"),
+        Unfit::Repeated => repeated(document, node),
         Unfit::Other => {
             let finding = Finding::new(&rules::WRONG_FORM, head(document, node)).message(format!(
                 "{} does not have the form that is asked for",
@@ -335,5 +330,29 @@ fn length(
         finding
     } else {
         with_purpose_and_example(finding, document, node, part)
+    }
+}
+
+/// A list that holds an entry twice: the second one is shown, where it is a plain text.
+fn repeated(document: &Document, node: Node<'_>) -> Finding {
+    let items: Vec<Node<'_>> = node.items().collect();
+    let again = items.iter().enumerate().find_map(|(index, item)| {
+        let same = |other: &&Node<'_>| other.text().is_some() && other.text() == item.text();
+        Some((*item, *items.iter().take(index).find(same)?))
+    });
+    let finding = |place| {
+        Finding::new(&rules::REPEATED_ENTRY, place)
+            .message(format!(
+                "{} holds the same entry twice",
+                name(document, node.id())
+            ))
+            .note("one of the two was probably meant to be another")
+            .help("look at the paper: write the other one, or delete one of the two")
+    };
+    match again {
+        Some((second, first)) => finding(document.place_of(second.id()))
+            .label("here again")
+            .related(document.place_of(first.id()), "the first one"),
+        None => finding(head(document, node)),
     }
 }

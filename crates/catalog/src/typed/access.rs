@@ -33,7 +33,11 @@ impl<'a, 'p> Reader<'a, 'p> {
                 Some(number) => visitor.visit_i64(number),
                 None => visitor.visit_f64(self.node.number().unwrap_or(f64::NAN)),
             },
-            Class::Float => visitor.visit_f64(self.node.number().unwrap_or(f64::NAN)),
+            // What is no number that can be computed with is text to the schema, and so it is here.
+            Class::Float => match self.node.number().filter(|number| number.is_finite()) {
+                Some(number) => visitor.visit_f64(number),
+                None => visitor.visit_borrowed_str(text),
+            },
         }
     }
 

@@ -30,7 +30,7 @@ pub struct CatalogEntry {
     #[schemars(example = serde_json::json!({"temperature": "20 °C", "pressure": "101.325 kPa"}))]
     pub reference_conditions: Option<ReferenceConditions>,
     /// The catalogs whose entries this one may refer to. `stainbook-reference` is built in: substances, limits and their sources.
-    #[schemars(example = serde_json::json!(["stainbook-reference"]))]
+    #[schemars(extend("uniqueItems" = true), example = serde_json::json!(["stainbook-reference"]))]
     pub builds_on: Vec<String>,
     /// Rules of the checker that this catalog treats more strictly or more leniently, each with the reason.
     #[schemars(example = serde_json::json!([{"rule": "not-verified", "level": "error", "because": "two pairs of eyes are house rule"}]))]

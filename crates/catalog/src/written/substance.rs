@@ -195,10 +195,10 @@ pub struct GroupEntry {
     #[schemars(example = serde_json::json!(["aliphatic amines", "amine vapour"]))]
     pub also_called: Vec<String>,
     /// Substances that belong to it, as far as the catalog knows them.
-    #[schemars(example = serde_json::json!(["methylamine", "dimethylamine"]))]
+    #[schemars(extend("uniqueItems" = true), example = serde_json::json!(["methylamine", "dimethylamine"]))]
     pub members: Vec<String>,
     /// The substances as which a total may be expressed.
-    #[schemars(extend("x-required" = true), example = serde_json::json!(["methylamine"]))]
+    #[schemars(extend("x-required" = true, "uniqueItems" = true), example = serde_json::json!(["methylamine"]))]
     pub expressed_as: Vec<String>,
     /// Where members and expression come from.
     #[schemars(example = &"common-practice")]

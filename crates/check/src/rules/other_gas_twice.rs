@@ -2,7 +2,7 @@
 
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::Path;
-use stainbook_catalog::written::tube::{OnItsOwn, OtherGas};
+use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
 
 use crate::printed::same;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -26,7 +26,9 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         };
         let path = Path::root().key("doubt").key("other_gases").index(row);
         let above = gases.iter().take(row).position(|other| {
-            other.substance == gas.substance && other.group == gas.group && is_same_case(other, gas)
+            other.substance == gas.substance
+                && other.group == gas.group
+                && (is_same_case(other, gas) || are_opposed(other, gas))
         });
         if let Some(above) = above.and_then(|above| Some((above, gases.get(above)?))) {
             let (first, other) = above;
@@ -89,6 +91,19 @@ fn name(gas: &OtherGas) -> Option<(&str, &'static str)> {
 
 fn response(gas: &OtherGas) -> Option<&str> {
     gas.response.as_ref().map(|response| response.text())
+}
+
+/// Whether one of two rows holds at any concentration, and the other says that the reading goes the other way.
+fn are_opposed(a: &OtherGas, b: &OtherGas) -> bool {
+    let always = |gas: &OtherGas| {
+        gas.matters_from.is_none() && gas.matters_from_times.is_none() && gas.tested_to.is_none()
+    };
+    let opposed = matches!(
+        (a.together, b.together),
+        (Some(Together::ReadsHigh), Some(Together::ReadsLow))
+            | (Some(Together::ReadsLow), Some(Together::ReadsHigh))
+    );
+    opposed && (always(a) || always(b))
 }
 
 /// Leaflets tell apart what little and what much of a gas does: rows with other thresholds are other cases.

@@ -15,8 +15,8 @@ use crate::catalog_choice::{Choice, nearest, root_file};
 use crate::catalog_files::{Input, Loaded, identity, load, walk};
 use crate::end::End;
 use crate::failure::Failure;
-use crate::git;
 use crate::output;
+use crate::revision_catalog::load_at_revision;
 
 /// Say what changed between two states of a sheet or a catalog, and which results move by how much
 ///
@@ -30,7 +30,8 @@ Examples:
   stainbook changes --git HEAD~3 HEAD               two revisions of the repository here
   stainbook changes --git v1 v2 -- lab/tubes        only what lies there
 
-Exit codes, as of other tools that tell differences: 0 nothing changed in meaning, 1 changes, 2 not carried out.")]
+Exit codes, as of other tools that tell differences: 0 nothing changed in meaning nor in the
+results of surveys, 1 changes, 2 not carried out.")]
 pub(crate) struct Changes {
     /// The old state: a file, a folder, or with `--git` a revision
     old: String,
@@ -104,7 +105,7 @@ impl Changes {
         output::data(&text);
         Ok(if !complete {
             End::NotCarriedOut
-        } else if found.is_empty() {
+        } else if found.is_empty() && found.surveys.is_empty() {
             End::Well
         } else {
             End::Wrong
@@ -143,11 +144,8 @@ impl Side {
     }
 
     fn at_revision(revision: &str, paths: &[PathBuf]) -> Result<Self, Failure> {
-        let read = git::read(revision, paths)?;
-        let wanted: BTreeSet<String> = read.wanted.into_iter().collect();
-        // What comes out of git lies in no folder; its own `catalog.yaml`, if there is one, is among the files.
-        let loaded = load(&Choice::Embedded, read.inputs);
-        Ok(Self::of(loaded, |path| wanted.contains(path)))
+        let read = load_at_revision(revision, paths)?;
+        Ok(Self::of(read.loaded, |path| read.wanted.contains(path)))
     }
 
     fn of(loaded: Loaded, is_wanted: impl Fn(&str) -> bool) -> Self {

@@ -17,11 +17,14 @@ use stainbook::check::{Deny, Options};
 use stainbook::check_read;
 use stainbook::present::counts::counted;
 use stainbook::present::{Counts, Sources};
+use stainbook::reading::survey_csv::DecimalMark;
+use stainbook::reading::survey_spreadsheet::Zone;
 use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
-    Input, Loaded, forget_where_files_lie, identity, load, shown, standard_input, table_paths, walk,
+    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, shown, standard_input,
+    table_paths, walk,
 };
 use crate::end::End;
 use crate::failure::Failure;
@@ -72,6 +75,12 @@ pub(crate) struct CheckPaths {
     /// List today's findings in this file, for `--baseline`
     #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "fix", "watch"])]
     write_baseline: Option<PathBuf>,
+    /// The text in a spreadsheet has decimal commas: `0,5`
+    #[arg(long)]
+    decimal_comma: bool,
+    /// How far the clock of a spreadsheet's own dates is from UTC, as in `+02:00`; without it they are judged by their order
+    #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
+    zone: Option<Zone>,
     /// Check again whenever a file changes, until Ctrl-C
     #[arg(long, conflicts_with = "fix")]
     watch: bool,
@@ -182,7 +191,7 @@ impl CheckPaths {
         };
         for input in wanted {
             let path = PathBuf::from(input.path());
-            if !seen.insert(identity(&path)) {
+            if !seen.insert(input.identity()) {
                 continue;
             }
             let root = match &named {
@@ -225,7 +234,11 @@ impl CheckPaths {
             // Names of ten thousand files are not kept while their entries are looked at.
             drop(names);
             forget_where_files_lie();
-            files += asked.intersection(&loaded.read).count();
+            let paths: BTreeSet<&String> = asked
+                .intersection(&loaded.read)
+                .filter_map(|file| loaded.paths.get(usize::try_from(file.0).ok()?))
+                .collect();
+            files += paths.len();
             let read = std::mem::take(&mut loaded.findings);
             let mut findings = check_read(&loaded.book, read, &options).findings;
             findings.retain(|finding| asked.contains(&finding.place().file));
@@ -278,7 +291,22 @@ impl CheckPaths {
                 inputs.push(Input::File(path.clone()));
             }
         }
-        Ok(inputs)
+        let ways = SpreadsheetWays {
+            mark: if self.decimal_comma {
+                DecimalMark::Comma
+            } else {
+                DecimalMark::Point
+            },
+            zone: self.zone,
+        };
+        let mut by_worksheets = Vec::with_capacity(inputs.len());
+        for input in inputs {
+            match input.by_worksheets(ways) {
+                Ok(worksheets) => by_worksheets.extend(worksheets),
+                Err(failure) => failures.push(failure),
+            }
+        }
+        Ok(by_worksheets)
     }
 
     /// The baseline lies beside what it is about, and is no entry that was misnamed.

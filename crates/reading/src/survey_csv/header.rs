@@ -115,6 +115,16 @@ pub(crate) fn columns<'h>(
     Ok(columns)
 }
 
+/// Whether a header names a column of a survey, whatever its unit.
+pub(crate) fn is_known(text: &str) -> bool {
+    let name = text.split('[').next().unwrap_or_default();
+    let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
+    COLUMNS
+        .into_iter()
+        .chain(REMARK_COLUMNS)
+        .any(|known| known == folded)
+}
+
 /// A header `name [unit]`.
 fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
     let problem = |message: String, help: String| HeaderProblem {

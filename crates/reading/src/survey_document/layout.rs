@@ -24,6 +24,15 @@ impl<'t> Layout<'t> {
     pub(super) fn of(text: &'t str, delimiter: u8) -> Self {
         let mut lines = split(text, delimiter).into_iter();
         let header = lines.next().map_or_else(Vec::new, |(_, cells)| cells);
+        Self::of_cells(text, header, lines.collect())
+    }
+
+    /// A table whose cells are known: those of the header, and of each row with the line that it begins in.
+    pub(super) fn of_cells(
+        text: &'t str,
+        header: Vec<Bytes>,
+        lines: Vec<(u64, Vec<Bytes>)>,
+    ) -> Self {
         let name = |range: &Bytes| {
             let header = text.get(range.clone()).unwrap_or_default();
             let header = header.split('[').next().unwrap_or_default();
@@ -34,7 +43,7 @@ impl<'t> Layout<'t> {
             text,
             columns: header.iter().map(name).collect(),
             header,
-            lines: lines.collect(),
+            lines,
         }
     }
 
@@ -108,7 +117,7 @@ impl Line<'_> {
 }
 
 /// Columns that are fields of a reading under the same name.
-const FIELDS: [(&str, &str); 14] = [
+const FIELDS: [(&str, &str); 17] = [
     ("id", "id"),
     ("at", "at"),
     ("place", "place"),
@@ -122,6 +131,9 @@ const FIELDS: [(&str, &str); 14] = [
     ("strokes", "strokes"),
     ("scale", "scale"),
     ("substance", "substance"),
+    ("stands_for", "stands_for"),
+    ("blank", "blank"),
+    ("repeat_of", "repeat_of"),
     ("remark", "remark"),
 ];
 const PRE_TUBE: [(&str, &str); 2] = [("pre_tube_lot", "lot"), ("pre_tube_expires", "expires")];

@@ -78,6 +78,18 @@ pub(super) fn text(
     }
 }
 
+/// A cell that is not taken, as it is shown.
+pub(super) fn shown(data: &Data) -> String {
+    match data {
+        Data::Float(number) => digits(*number),
+        Data::DateTime(serial) if serial.is_datetime() => {
+            let (year, month, day, hour, minute, ..) = serial.to_ymd_hms_milli();
+            format!("{year:04}-{month:02}-{day:02} {hour:02}:{minute:02}")
+        }
+        data => data.to_string().trim().to_owned(),
+    }
+}
+
 fn of_number(number: f64, column: &Column, format: Option<&str>) -> Result<String, CellDoubt> {
     let name = column.name;
     if WITH_UNIT.iter().any(|(with, _)| *with == name) {

@@ -11,7 +11,7 @@ use crate::written::field::{Num, Stated, StatedRange};
 #[serde(default, deny_unknown_fields)]
 pub struct BeforeUse {
     /// The kinds of pump the tube is calibrated with. Others are not used with it.
-    #[schemars(extend("x-required" = true), example = serde_json::json!(["harbour-piston"]))]
+    #[schemars(extend("x-required" = true, "uniqueItems" = true), example = serde_json::json!(["harbour-piston"]))]
     pub pump_kinds: Vec<String>,
     /// How the box is stored and how long it keeps.
     #[schemars(example = serde_json::json!({"below": "25 °C", "dark": true, "shelf_life": "2 years"}))]

@@ -100,7 +100,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     for input in wanted {
         let (path, bytes) = match input {
             // A table is no YAML; what is wrong in it is for its own program to mend.
-            Input::File(path) if is_table(&shown(path)) => {
+            input if is_table(&input.path()) || matches!(input, Input::Worksheet(_)) => {
                 others.push(input.clone());
                 continue;
             }
@@ -113,7 +113,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
                     continue;
                 }
             }
-            Input::File(_) => {
+            Input::File(_) | Input::Worksheet(_) => {
                 others.push(input.clone());
                 continue;
             }

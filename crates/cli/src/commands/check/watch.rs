@@ -6,6 +6,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
 use notify::{Event, EventKind, RecursiveMode, Watcher as _};
+use stainbook::reading::survey_document::{is_spreadsheet, is_table};
 
 use super::CheckPaths;
 use crate::catalog_choice::nearest;
@@ -91,10 +92,11 @@ fn concerns(event: &Event) -> bool {
             let hidden = path
                 .file_name()
                 .is_some_and(|name| name.to_string_lossy().starts_with('.'));
+            let name = path.to_string_lossy();
             let entry = path
                 .extension()
                 .is_none_or(|suffix| suffix == "yaml" || suffix == "yml");
-            entry && !hidden
+            (entry || is_table(&name) || is_spreadsheet(&name)) && !hidden
         })
 }
 

@@ -1,0 +1,125 @@
+//! Lines: where one ends, what of it is blank or a comment, and how far the next one is indented.
+
+use super::bytes::{ENDS_LINE, UNSURE, class};
+use super::{Quick, Step, Stop};
+
+impl Quick<'_, '_, '_> {
+    #[inline]
+    pub(super) fn skip_spaces(&mut self) {
+        while self.byte(self.at) == Some(b' ') {
+            self.at += 1;
+        }
+    }
+
+    /// Whether the line has nothing more but a comment, which is skipped.
+    pub(super) fn ends_line(&mut self) -> Result<bool, Stop> {
+        let before = self.at;
+        self.skip_spaces();
+        match self.byte(self.at) {
+            None | Some(b'\n') => Ok(true),
+            Some(b'\r') if self.byte(self.at + 1) == Some(b'\n') => Ok(true),
+            Some(b'#') if self.at > before || self.at == self.line => {
+                self.skip_comment()?;
+                Ok(true)
+            }
+            Some(b'\t' | b'\r') => Err(Stop::Unsure),
+            Some(_) => Ok(false),
+        }
+    }
+
+    pub(super) fn skip_comment(&mut self) -> Step {
+        let start = self.at;
+        let rest = self.bytes.get(start..).unwrap_or_default();
+        let length = rest
+            .iter()
+            .position(|byte| *byte == b'\n')
+            .unwrap_or(rest.len());
+        let mut comment = rest.get(..length).unwrap_or_default();
+        if let [before @ .., b'\r'] = comment {
+            comment = before;
+        }
+        if comment.contains(&b'\r') {
+            return Err(Stop::Unsure);
+        }
+        self.at += comment.len();
+        if self.comments {
+            self.builder.comment(start..self.at);
+        }
+        Ok(())
+    }
+
+    /// Goes from the end of a line, or the start of the text, to the first letter that follows.
+    pub(super) fn next_line(&mut self) -> Step {
+        loop {
+            if !self.ends_line()? {
+                // Only at the start of the text, or by a line that goes on.
+                if self.at - self.line != self.leading_spaces() {
+                    return Err(Stop::Unsure);
+                }
+                return self.starts_line();
+            }
+            match self.byte(self.at) {
+                None => {
+                    self.indent = None;
+                    return Ok(());
+                }
+                Some(b'\r') => self.at += 2,
+                Some(_) => self.at += 1,
+            }
+            self.line = self.at;
+        }
+    }
+
+    pub(super) fn leading_spaces(&self) -> usize {
+        let line = self.bytes.get(self.line..self.at).unwrap_or_default();
+        line.iter().take_while(|byte| **byte == b' ').count()
+    }
+
+    pub(super) fn starts_line(&mut self) -> Step {
+        let indent = self.at - self.line;
+        if indent == 0 {
+            let rest = self.bytes.get(self.at..).unwrap_or_default();
+            if rest.starts_with(b"---") || rest.starts_with(b"...") || rest.starts_with(b"%") {
+                return Err(Stop::Unsure);
+            }
+        }
+        self.indent = Some(indent);
+        Ok(())
+    }
+
+    /// The rest of the line without its end; the next line is next.
+    pub(super) fn rest_of_line(&mut self) -> Result<&str, Stop> {
+        let start = self.at;
+        let rest = self.bytes.get(start..).unwrap_or_default();
+        let length = rest
+            .iter()
+            .position(|byte| *byte == b'\n')
+            .unwrap_or(rest.len());
+        let mut line = rest.get(..length).unwrap_or_default();
+        self.at = (start + length + 1).min(self.bytes.len());
+        self.line = self.at;
+        if let [before @ .., b'\r'] = line {
+            line = before;
+        }
+        let mut bytes = line
+            .iter()
+            .enumerate()
+            .filter(|(_, byte)| class(**byte) & (UNSURE | ENDS_LINE) != 0);
+        // Of the two-byte characters that begin so, those from U+00A0 on are printed.
+        let printed = |(at, byte): (usize, &u8)| {
+            *byte == 0xc2 && line.get(at + 1).is_some_and(|next| *next >= 0xa0)
+        };
+        if !bytes.all(printed) {
+            return Err(Stop::Unsure);
+        }
+        self.text.get(start..start + line.len()).ok_or(Stop::Unsure)
+    }
+
+    #[inline]
+    pub(super) fn end_of_value(&mut self) -> Step {
+        if !self.ends_line()? {
+            return Err(Stop::Unsure);
+        }
+        self.next_line()
+    }
+}

@@ -1,0 +1,39 @@
+//! A blank that is averaged, added up or tested like a reading of the air.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::written::SurveyEntry;
+
+use crate::together::{named, reading, rows};
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "blank-among-readings",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A blank is put together with readings of the air.",
+    family: Family::Field,
+    docs: include_str!("blank-among-readings.md"),
+    check: Check::Survey(check),
+};
+
+fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
+    for (path, row) in rows(survey) {
+        for name in named(&path, row) {
+            let Some((of, reading)) = reading(survey, name.id) else {
+                continue;
+            };
+            if reading.blank != Some(true) {
+                continue;
+            }
+            sink.report(
+                sink.at(name.path)
+                    .message(format!("`{}` is a blank", name.id))
+                    .label("drawn in clean air")
+                    .note("a blank says nothing about the air of the workplace, so nothing is worked out with it among the readings")
+                    .help("take it off the list; if the tube was drawn at the workplace, take `blank` out of the reading")
+                    .related(sink.place(of.key("blank")), "said here")
+                    .fact("written", Fact::text(name.id)),
+            );
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! A name that no reading of the survey has.
+
+use stainbook_catalog::did_you_mean::nearest;
+use stainbook_catalog::finding::{Fact, Finding, Level};
+use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
+
+use crate::readings::placed;
+use crate::together::{named, names_are_known, rows};
+use crate::{Check, Context, Family, Rule, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "reading-unknown",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A survey speaks of a reading that it does not have.",
+    family: Family::Field,
+    docs: include_str!("reading-unknown.md"),
+    check: Check::Survey(check),
+};
+
+fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    if !names_are_known(survey, context) {
+        return;
+    }
+    let readings: Vec<&str> = placed(survey)
+        .filter_map(|(_, reading)| reading.id.as_deref())
+        .collect();
+    for (path, reading) in placed(survey) {
+        let Some(of) = reading.repeat_of.as_deref() else {
+            continue;
+        };
+        let own = reading.id.as_deref();
+        let others = readings.iter().copied().filter(|id| Some(*id) != own);
+        let at = sink.at(path.key("repeat_of"));
+        if Some(of) == own {
+            sink.report(
+                at.message(format!("`{of}` is said to repeat itself"))
+                    .label("the reading's own name")
+                    .note("a repeat is told from what it repeats by their names")
+                    .help(closest(
+                        of,
+                        others,
+                        "name the reading that was drawn before this one at the same place",
+                    ))
+                    .fact("written", Fact::text(of)),
+            );
+        } else if !readings.contains(&of) {
+            let finding = unknown(at, of);
+            sink.report(finding.help(closest(
+                of,
+                others,
+                "name another reading of this survey, or take `repeat_of` out",
+            )));
+        }
+    }
+    let mut averages: Vec<&str> = Vec::new();
+    for (path, row) in rows(survey) {
+        for named in named(&path, row) {
+            if readings.contains(&named.id) || averages.contains(&named.id) {
+                continue;
+            }
+            let below = survey.together.iter().any(|other| {
+                other.method == Some(TogetherMethod::Average)
+                    && other.id.as_deref() == Some(named.id)
+            });
+            let finding = unknown(sink.at(named.path), named.id);
+            let known = readings.iter().chain(&averages).copied();
+            sink.report(if below && row.id.as_deref() != Some(named.id) {
+                finding.help(format!(
+                    "the average `{}` stands below: averages come first, so move its row up",
+                    named.id
+                ))
+            } else {
+                finding.help(closest(
+                    named.id,
+                    known,
+                    "write the `id` of a reading, or under `averages` that of an average above",
+                ))
+            });
+        }
+        if row.method == Some(TogetherMethod::Average) {
+            averages.extend(row.id.as_deref());
+        }
+    }
+}
+
+fn unknown(at: Finding, id: &str) -> Finding {
+    at.message(format!("there is no reading `{id}`"))
+        .label("no reading has this name")
+        .note("what is put together without it has no result, as a reading that is missing would be missed silently")
+        .fact("written", Fact::text(id))
+}
+
+fn closest<'a>(id: &str, known: impl Iterator<Item = &'a str>, otherwise: &str) -> String {
+    nearest(id, known).map_or_else(
+        || otherwise.to_owned(),
+        |near| format!("did you mean `{near}`?"),
+    )
+}
