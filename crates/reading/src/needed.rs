@@ -8,6 +8,7 @@ use stainbook_core::{Dimension, Humidity, Quantity, Unit, print};
 
 use crate::air::{AirAtPlace, celsius, round};
 use crate::chain::{Water, pressure_applies};
+use crate::field;
 use crate::result::{Refusal, Remark};
 
 /// Looks whether what the corrections need is there, and whether the tube works in this air.
@@ -45,7 +46,8 @@ pub(crate) fn conditions(
             "pressure-missing",
             "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",
             "state the station pressure, or the altitude of the place, which is enough",
-        ));
+        )
+        .at(field::PRESSURE));
     }
     Ok(())
 }
@@ -59,7 +61,8 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
                 "temperature-missing",
                 "the sheet corrects for temperature, and none is stated; none is assumed",
                 "state the air temperature, and the tube's where it differs",
-            ));
+            )
+            .at(field::AIR_TEMPERATURE));
         }
         flags.push(Remark::new(
             "temperature-missing",
@@ -79,7 +82,8 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
                 celsius(temperature)
             ),
             "bring tube and pump to a temperature inside the range and state it as `tube_temperature`, or use another tube; nothing is extrapolated",
-        ));
+        )
+        .at(place.temperature_field()));
     }
     if outside {
         flags.push(Remark::new(
@@ -101,7 +105,8 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
                 "humidity-missing",
                 "the sheet corrects for humidity, and none is stated; none is assumed",
                 "state the humidity of the air, relative or absolute",
-            ));
+            )
+            .at(field::HUMIDITY));
         }
         if tube.usable_humidity.is_some() {
             flags.push(Remark::new(
@@ -122,7 +127,8 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
                 unit.canonical()
             ),
             "state the air temperature",
-        ));
+        )
+        .at(field::AIR_TEMPERATURE));
     }
     let Some((low, high)) = tube.usable_humidity else {
         return Ok(());
@@ -136,7 +142,8 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
                     "outside-humidity-table",
                     format!("{} is outside {} to {}, for which correct.humidity gives a formula", words(humidity), words(low), words(high)),
                     "use a tube whose sheet covers this humidity; nothing is extrapolated",
-                ));
+                )
+                .at(field::HUMIDITY));
             }
             flags.push(Remark::new(
                 "outside-usable-humidity",

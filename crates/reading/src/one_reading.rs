@@ -16,6 +16,7 @@ use crate::defaults;
 use crate::draws_words;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
+use crate::field;
 use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
@@ -113,6 +114,7 @@ fn sheet<'b>(
             "the reading does not say which tube was used",
             "write the sheet's short name under `tube`",
         )
+        .at(field::TUBE)
     })?;
     let chosen = evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())?;
     let revision = chosen
@@ -131,7 +133,9 @@ fn sheet<'b>(
         revision,
         chosen: chosen.how.to_owned(),
     });
-    let (sheet, faults) = evaluator.sheet(chosen.id)?;
+    let (sheet, faults) = evaluator
+        .sheet(chosen.id)
+        .map_err(|refusal| refusal.at(field::TUBE))?;
     if faults == Faults::Overridden {
         result.flags.push(Remark::new(
             "sheet-has-errors",
@@ -306,6 +310,7 @@ impl Work<'_> {
         );
         let value = value.map_err(|failed| {
             step_words::refusal(tube, self.drawn.scale.unit.canonical(), &failed)
+                .at(field::of_step(&failed, &self.place))
         })?;
         if value.is_finite() && 0.0 < value {
             Ok(value)

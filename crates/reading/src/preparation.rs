@@ -9,6 +9,7 @@ use stainbook_catalog::written::{Day, LeakTest, Moment, Reading as WrittenReadin
 use stainbook_core::print;
 
 use crate::defaults;
+use crate::field;
 use crate::result::{Refusal, Remark};
 
 /// The pump as far as it is known, with the half width of its stroke volume.
@@ -82,7 +83,8 @@ pub(crate) fn pump(
                 kind.name
             ),
             "look at the number of strokes and the pump again",
-        ));
+        )
+        .at(field::STROKES));
     }
     let (of_pump, of_sheet) = (kind.stroke.millilitres(), tube.stroke.millilitres());
     if (of_pump - of_sheet).abs() > defaults::SAME_STROKE * of_sheet {
@@ -94,7 +96,8 @@ pub(crate) fn pump(
                 print::number(of_sheet)
             ),
             "repeat with a pump that the sheet allows",
-        ));
+        )
+        .at(field::PUMP));
     }
     let mut used = PumpUsed {
         volume_within: kind.volume_tolerance,
