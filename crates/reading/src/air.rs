@@ -30,6 +30,9 @@ pub(crate) struct StationPressure {
     pub(crate) origin: PressureOrigin,
 }
 
+/// The flag for a sea-level pressure that cannot be used.
+pub(crate) const SEA_LEVEL_ALONE: &str = "sea-level-pressure-without-altitude";
+
 /// How a station pressure is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum PressureOrigin {
@@ -250,7 +253,7 @@ fn station_pressure(
         }
         let Some(altitude) = altitude else {
             flags.push(Remark::new(
-                "sea-level-pressure-without-altitude",
+                SEA_LEVEL_ALONE,
                 "a sea-level pressure says nothing about the place without the altitude; it was not used",
             ));
             return Ok(None);

@@ -6,7 +6,7 @@
 use stainbook_catalog::model::{Correction, Scale, Tube};
 use stainbook_core::{Dimension, Humidity, Quantity, Unit, print};
 
-use crate::air::{AirAtPlace, celsius, round};
+use crate::air::{AirAtPlace, SEA_LEVEL_ALONE, celsius, round};
 use crate::chain::{Water, pressure_applies};
 use crate::field;
 use crate::result::{Refusal, Remark};
@@ -42,6 +42,14 @@ pub(crate) fn conditions(
     temperature(tube, place, flags)?;
     humidity(tube, place, flags)?;
     if pressure_applies(&tube.pressure, scale) && place.pressure.is_none() {
+        if flags.iter().any(|flag| flag.code == SEA_LEVEL_ALONE) {
+            return Err(Refusal::new(
+                "pressure-missing",
+                "the sheet corrects for pressure, and a sea-level pressure without the altitude says nothing about the place",
+                "state the altitude beside it, or the station pressure",
+            )
+            .at(field::SEA_LEVEL_PRESSURE));
+        }
         return Err(Refusal::new(
             "pressure-missing",
             "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",

@@ -292,13 +292,21 @@ impl Work<'_> {
                 from: CorrectionSource {
                     sheet: tube.id.clone(),
                     pointer: format!("/doubt/other_gases/{row}"),
-                    words: format!(
-                        "doubt.other_gases, share of {} taken off the reading",
-                        gases.join(" and ")
-                    ),
+                    words: if start.bias < 0.0 {
+                        format!(
+                            "doubt.other_gases, what {} took away from the reading put back",
+                            gases.join(" and ")
+                        )
+                    } else {
+                        format!(
+                            "doubt.other_gases, share of {} taken off the reading",
+                            gases.join(" and ")
+                        )
+                    },
                 },
             });
         }
+        let unit = self.drawn.scale.unit.canonical();
         let mut steps = Vec::new();
         let value = self
             .chain
@@ -306,11 +314,10 @@ impl Work<'_> {
         result.corrections.extend(
             steps
                 .iter()
-                .map(|done| step_words::applied(tube, self.drawn.range, self.other, done)),
+                .map(|done| step_words::applied(tube, self.drawn.range, self.other, unit, done)),
         );
         let value = value.map_err(|failed| {
-            step_words::refusal(tube, self.drawn.scale.unit.canonical(), &failed)
-                .at(field::of_step(&failed, &self.place))
+            step_words::refusal(tube, unit, &failed).at(field::of_step(&failed, &self.place))
         })?;
         if value.is_finite() && 0.0 < value {
             Ok(value)
