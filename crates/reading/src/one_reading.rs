@@ -227,9 +227,6 @@ impl Work<'_> {
         result.also_as = converted.also_as;
         if start.status == Status::Measured {
             let uncertainty = self.uncertainty(value, &doubt, &others, monte_carlo);
-            if let Some(drawn) = &uncertainty.monte_carlo {
-                draws_words::remarks(drawn, unit.canonical(), result);
-            }
             result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
         } else {
@@ -248,6 +245,13 @@ impl Work<'_> {
             flags: &result.flags,
             settings: &self.settings,
         });
+        if let Some(drawn) = result
+            .uncertainty
+            .as_ref()
+            .and_then(|uncertainty| uncertainty.monte_carlo.clone())
+        {
+            draws_words::remarks(&drawn, result);
+        }
         if result.against.is_empty() && self.settings.is_choosy() {
             result.statements.push(Remark::new(
                 "no-limit-named",
