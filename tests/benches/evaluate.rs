@@ -14,7 +14,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use stainbook::Book;
-use stainbook::reading::at_level::{Place, ReadySheet, at_reading};
+use stainbook::reading::in_numbers::{Place, ReadySheet, at_reading};
 use stainbook::reading::budget::{Input, Run, Source, Spans};
 use stainbook::reading::chain::{Air, Chain, Water};
 use stainbook::reading::distribution::Distribution;

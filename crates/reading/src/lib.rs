@@ -45,7 +45,6 @@
 
 mod air;
 mod amendments;
-pub mod at_level;
 mod before_use;
 pub mod budget;
 mod budget_words;
@@ -59,6 +58,7 @@ mod evaluate;
 mod facts;
 mod field;
 pub mod finding;
+pub mod in_numbers;
 mod inputs;
 pub mod interpolation;
 mod judgement;
