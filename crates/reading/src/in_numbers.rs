@@ -164,6 +164,7 @@ pub fn at_reading(
             .pressure
             .map_or(0.0, |station| station.origin.within()),
         volume_within: volume_within.unwrap_or(defaults::VOLUME_TOLERANCE),
+        stroke_spread: None,
         reading,
         bias: 0.0,
         taken: Taken::Read {

@@ -80,6 +80,7 @@ pub mod result;
 mod sheet_choice;
 mod stain;
 mod step_words;
+mod stroke_spread;
 pub mod student_t;
 pub mod survey_csv;
 pub mod survey_document;

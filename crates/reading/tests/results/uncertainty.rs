@@ -2,7 +2,7 @@
 
 use stainbook_reading::ReadingResult;
 
-use crate::support::{GOOD, at_20, book, book_of, close, one, value};
+use crate::support::{GOOD, at_20, book, book_of, close, flags, one, value};
 
 /// The line of the budget with this code.
 pub(crate) fn line(result: &ReadingResult, code: &str) -> f64 {
@@ -227,4 +227,57 @@ fn a_graph_is_read_off_as_well_as_it_can_be() {
         line(&result, "temperature-table"),
         0.03_f64.hypot(0.005) / 3.0_f64.sqrt()
     ));
+}
+
+#[test]
+fn repeated_volume_checks_give_a_spread_with_its_degrees_of_freedom() {
+    let checked = |volumes: &[&str]| {
+        let rows: Vec<String> = volumes
+            .iter()
+            .map(|volume| format!("{{date: 2026-01-14, volume: {volume} mL, by: KL}}"))
+            .collect();
+        let pump = format!(
+            "pump: pump-1\nkind: quay\nvolume_checks: [{{date: 2025-01-14, volume: 90 mL, by: KL}}, {}]\n",
+            rows.join(", ")
+        );
+        let book = book_of(&[], &[("pump-1.pump.yaml", pump.as_str())]);
+        at_20(&book, "strokes: 2, reading: {at: 5 ppm}")
+    };
+    // A check a year earlier is no repeat, and one alone has no spread.
+    assert!(line(&checked(&["99"]), "stroke-spread").abs() < 1e-15);
+    let result = checked(&["98", "99", "100", "99", "99"]);
+    // Mean 99 mL, standard deviation √(2/4) = 0.70711 mL, of two strokes 0.70711/99/√2 = 0.0050505.
+    assert!((line(&result, "stroke-spread") - 0.005_050_5).abs() < 1e-7);
+    let budget = &result.uncertainty.as_ref().unwrap().budget;
+    let spread = budget
+        .iter()
+        .find(|line| line.code == "stroke-spread")
+        .unwrap();
+    assert_eq!(spread.degrees_of_freedom, Some(4.0));
+    assert_eq!(spread.distribution, "Student's t");
+    assert_eq!(
+        spread.origin,
+        "pump `pump-1`, 5 volume checks on 2026-01-14: standard deviation 0.7 % of a stroke"
+    );
+    // Welch and Satterthwaite: 4 · (u_c/u)⁴, which is so much that the expanded uncertainty stays twice the standard one.
+    let uncertainty = result.uncertainty.as_ref().unwrap();
+    let effective = uncertainty.effective_degrees_of_freedom.unwrap();
+    let expected = 4.0 * (uncertainty.relative / spread.relative).powi(4);
+    assert!(
+        (effective / expected - 1.0).abs() < 1e-9,
+        "{effective} {expected}"
+    );
+    // The mean of the repeats is held against the tolerance, and not the last of them.
+    let result = checked(&["93", "93", "93", "93", "96"]);
+    assert_eq!(flags(&result), ["pump-volume-out-of-tolerance"]);
+    let budget = &result.uncertainty.as_ref().unwrap().budget;
+    let volume = budget
+        .iter()
+        .find(|line| line.code == "stroke-volume")
+        .unwrap();
+    assert_eq!(
+        volume.origin,
+        "pump `pump-1`, volume check: a mean of 93.60 mL"
+    );
+    assert_eq!(volume.degrees_of_freedom, None);
 }
