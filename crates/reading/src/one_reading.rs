@@ -193,7 +193,11 @@ impl Work<'_> {
 
         let unit = self.drawn.scale.unit;
         let digits = |number: f64| match start.status {
-            Status::Measured => print::with_uncertainty(number, number * relative).0,
+            Status::Measured => {
+                // As far as the expanded uncertainty goes, beside which it stands (JCGM 100:2008, 7.2.6).
+                let expanded = number * relative * doubt.relative.coverage_factor();
+                print::with_uncertainty(number, expanded).0
+            }
             _ => print::to_significant(number, 3),
         };
         let converted = other_unit::other_unit(

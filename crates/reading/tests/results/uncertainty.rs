@@ -281,3 +281,23 @@ fn repeated_volume_checks_give_a_spread_with_its_degrees_of_freedom() {
     );
     assert_eq!(volume.degrees_of_freedom, None);
 }
+
+/// A result stands beside its expanded uncertainty, and ends at the same digit.
+#[test]
+fn a_result_ends_where_its_expanded_uncertainty_does() {
+    let book = book();
+    for reading in ["3 ppm", "5 ppm", "7.5 ppm", "12 ppm", "20 ppm"] {
+        for strokes in ["0.5", "2", "6"] {
+            let result = at_20(
+                &book,
+                &format!("strokes: {strokes}, reading: {{at: {reading}}}"),
+            );
+            let decimals = |text: &str| text.split_once('.').map_or(0, |(_, after)| after.len());
+            let (value, expanded) = (
+                &result.concentration.as_ref().unwrap().text,
+                &result.uncertainty.as_ref().unwrap().text.expanded,
+            );
+            assert_eq!(decimals(value), decimals(expanded), "{value} ± {expanded}");
+        }
+    }
+}
