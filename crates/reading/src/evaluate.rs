@@ -74,13 +74,14 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
 /// Evaluates a survey that was read from a file, with what is known to be wrong in it: a reading that could not be read
 /// whole is refused with its place, and every refusal says in which line and column its field stands.
 ///
-/// `faults` are those of the same file. If they [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
+/// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
 pub fn evaluate_entry(
     book: &Book,
     entry: &Entry,
     survey: &SurveyEntry,
     faults: &SurveyFaults,
     options: &Options<'_>,
+    mut done: impl FnMut(usize),
 ) -> Evaluation {
     evaluate_with(book, survey, options, |index, reading, result| {
         if let Some(refusal) = &mut result.refusal {
@@ -88,6 +89,7 @@ pub fn evaluate_entry(
             refusal.text = format!("{at}: {}", refusal.text);
         }
         faults.judge(index, reading, options.faulty_sheets, result);
+        done(index + 1);
     })
 }
 

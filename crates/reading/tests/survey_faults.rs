@@ -49,7 +49,11 @@ fn evaluated(text: &str, faulty: FaultySheets) -> (Evaluation, bool) {
         faulty_sheets: faulty,
         ..Options::default()
     };
-    let evaluation = evaluate_entry(&book, entry, survey, &faults, &options);
+    let mut told = Vec::new();
+    let evaluation = evaluate_entry(&book, entry, survey, &faults, &options, |done| {
+        told.push(done);
+    });
+    assert_eq!(told, [1, 2, 3]);
     (evaluation, faults.stop_all(faulty))
 }
 

@@ -162,7 +162,12 @@ pub fn evaluate_survey(
     };
     let faults = SurveyFaults::of(entry, &report.findings);
     Ok(stainbook_reading::evaluate_entry(
-        book, entry, survey, &faults, &options,
+        book,
+        entry,
+        survey,
+        &faults,
+        &options,
+        |_| {},
     ))
 }
 

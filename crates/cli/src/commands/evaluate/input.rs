@@ -289,7 +289,13 @@ impl Evaluate {
                 )
             });
         }
-        Ok(evaluate_entry(book, entry, survey, &faults, &options))
+        let count = |number: usize| u64::try_from(number).unwrap_or(0);
+        let mut progress = Progress::new(count(survey.readings.len()), Unit::Readings, self.talk());
+        let evaluation = evaluate_entry(book, entry, survey, &faults, &options, |done| {
+            progress.at(count(done));
+        });
+        progress.end();
+        Ok(evaluation)
     }
 }
 
