@@ -76,7 +76,7 @@ fn rows() -> Vec<[String; 9]> {
     for (number, (column, typed, ..)) in BAD.iter().enumerate() {
         let mut row = good(format!("r{number}"));
         let at = COLUMNS.iter().position(|(_, name)| name == column).unwrap();
-        row[at] = (*typed).to_owned();
+        (*typed).clone_into(&mut row[at]);
         rows.push(row);
     }
     rows.push(good("last".to_owned()));
