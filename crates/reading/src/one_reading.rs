@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{AlsoMeasured, Range, Substance};
+use stainbook_catalog::model::{AlsoMeasured, Substance};
 use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as WrittenReading};
 use stainbook_core::{Quantity, print};
 
@@ -12,7 +12,6 @@ use crate::amendments;
 use crate::before_use;
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
-use crate::defaults;
 use crate::draws_words;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
@@ -27,11 +26,12 @@ use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
     Amount, CorrectionApplied, CorrectionSource, ReadingResult, Refusal, Remark, SheetUsed, Status,
 };
-use crate::stain::{self, Drawn, Stain, same_strokes};
+use crate::stain::{self, Drawn, Stain};
 use crate::step_words;
 
 mod doubt;
 mod gas;
+mod printed_range;
 mod start;
 
 use gas::{gas, gases, other_row};
@@ -335,55 +335,6 @@ impl Work<'_> {
                 "the corrections lead to no concentration",
                 "have the sheet checked",
             ))
-        }
-    }
-
-    /// A reading may lie on the scale and yet outside what the leaflet prints for the stroke count or the other gas.
-    fn printed_range(&self, start: &Start, result: &mut ReadingResult) {
-        if start.status != Status::Measured {
-            return;
-        }
-        let range: &Range = self.drawn.range;
-        let unit = self.drawn.scale.unit.canonical();
-        let (from, to, strokes, what) = match self.other {
-            Some(other) if same_strokes(other.strokes, range.strokes) => {
-                (other.from, other.to, other.strokes, "this gas and ")
-            }
-            Some(other) => {
-                result.flags.push(Remark::new(
-                    "other-gas-strokes-differ",
-                    format!(
-                        "the factor for {} is printed for {}; with {} the strokes' own multiplier was used beside it",
-                        other.substance.name,
-                        stain::strokes_words(other.strokes),
-                        print::number(range.strokes)
-                    ),
-                ));
-                return;
-            }
-            None => (range.from, range.to, range.strokes, ""),
-        };
-        let factor: f64 = result
-            .corrections
-            .iter()
-            .filter(|step| {
-                step.step == "strokes" || (self.other.is_some() && step.step == "other gas")
-            })
-            .map(|step| step.factor)
-            .product();
-        let at = start.reading * factor;
-        let rounding = defaults::PRINTED_RANGE_ROUNDING;
-        if at < from * (1.0 - rounding) || to * (1.0 + rounding) < at {
-            result.flags.push(Remark::new(
-                "outside-printed-range",
-                format!(
-                    "{} {unit} is outside what the leaflet prints for {what}{}, {} to {} {unit}; repeat with the stroke count whose range it is",
-                    print::to_significant(at, 3),
-                    stain::strokes_words(strokes),
-                    print::number(from),
-                    print::number(to)
-                ),
-            ));
         }
     }
 
