@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use rust_xlsxwriter::{ExcelDateTime, Format, Workbook, Worksheet};
 
 use crate::check_formats::{FORMATS, assert_valid, lab};
-use crate::evaluate_spreadsheet::open_document;
 use crate::runner::{Folder, Outcome};
+use crate::spreadsheets::open_document;
 
 const HEAD: [&str; 11] = [
     "id",
@@ -266,8 +266,9 @@ fn an_open_document_is_checked_alike() {
         "24-117",
         "1",
         "50",
-    ];
-    let bytes = open_document(&[&HEAD[..7], &row]);
+    ]
+    .map(str::to_owned);
+    let bytes = open_document(&HEAD[..7], &[row]);
     let folder = folder("check-ods", "surveys/round.survey.ods", bytes);
     let said = check(&folder, ".", "short").exits(1);
     assert!(

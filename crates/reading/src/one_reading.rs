@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{AlsoMeasured, Range, Substance};
+use stainbook_catalog::model::{AlsoMeasured, Substance};
 use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as WrittenReading};
 use stainbook_core::{Quantity, print};
 
@@ -12,10 +12,10 @@ use crate::amendments;
 use crate::before_use;
 use crate::cautions;
 use crate::chain::{Air, Chain, Reading};
-use crate::defaults;
 use crate::draws_words;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
+use crate::field;
 use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
@@ -26,11 +26,12 @@ use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
     Amount, CorrectionApplied, CorrectionSource, ReadingResult, Refusal, Remark, SheetUsed, Status,
 };
-use crate::stain::{self, Drawn, Stain, same_strokes};
+use crate::stain::{self, Drawn, Stain};
 use crate::step_words;
 
 mod doubt;
 mod gas;
+mod printed_range;
 mod start;
 
 use gas::{gas, gases, other_row};
@@ -113,6 +114,7 @@ fn sheet<'b>(
             "the reading does not say which tube was used",
             "write the sheet's short name under `tube`",
         )
+        .at(field::TUBE)
     })?;
     let chosen = evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())?;
     let revision = chosen
@@ -131,7 +133,9 @@ fn sheet<'b>(
         revision,
         chosen: chosen.how.to_owned(),
     });
-    let (sheet, faults) = evaluator.sheet(chosen.id)?;
+    let (sheet, faults) = evaluator
+        .sheet(chosen.id)
+        .map_err(|refusal| refusal.at(field::TUBE))?;
     if faults == Faults::Overridden {
         result.flags.push(Remark::new(
             "sheet-has-errors",
@@ -189,7 +193,11 @@ impl Work<'_> {
 
         let unit = self.drawn.scale.unit;
         let digits = |number: f64| match start.status {
-            Status::Measured => print::with_uncertainty(number, number * relative).0,
+            Status::Measured => {
+                // As far as the expanded uncertainty goes, beside which it stands (JCGM 100:2008, 7.2.6).
+                let expanded = number * relative * doubt.relative.coverage_factor();
+                print::with_uncertainty(number, expanded).0
+            }
             _ => print::to_significant(number, 3),
         };
         let converted = other_unit::other_unit(
@@ -223,9 +231,6 @@ impl Work<'_> {
         result.also_as = converted.also_as;
         if start.status == Status::Measured {
             let uncertainty = self.uncertainty(value, &doubt, &others, monte_carlo);
-            if let Some(drawn) = &uncertainty.monte_carlo {
-                draws_words::remarks(drawn, unit.canonical(), result);
-            }
             result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
         } else {
@@ -244,6 +249,13 @@ impl Work<'_> {
             flags: &result.flags,
             settings: &self.settings,
         });
+        if let Some(drawn) = result
+            .uncertainty
+            .as_ref()
+            .and_then(|uncertainty| uncertainty.monte_carlo.clone())
+        {
+            draws_words::remarks(&drawn, result);
+        }
         if result.against.is_empty() && self.settings.is_choosy() {
             result.statements.push(Remark::new(
                 "no-limit-named",
@@ -288,13 +300,21 @@ impl Work<'_> {
                 from: CorrectionSource {
                     sheet: tube.id.clone(),
                     pointer: format!("/doubt/other_gases/{row}"),
-                    words: format!(
-                        "doubt.other_gases, share of {} taken off the reading",
-                        gases.join(" and ")
-                    ),
+                    words: if start.bias < 0.0 {
+                        format!(
+                            "doubt.other_gases, what {} took away from the reading put back",
+                            gases.join(" and ")
+                        )
+                    } else {
+                        format!(
+                            "doubt.other_gases, share of {} taken off the reading",
+                            gases.join(" and ")
+                        )
+                    },
                 },
             });
         }
+        let unit = self.drawn.scale.unit.canonical();
         let mut steps = Vec::new();
         let value = self
             .chain
@@ -302,10 +322,10 @@ impl Work<'_> {
         result.corrections.extend(
             steps
                 .iter()
-                .map(|done| step_words::applied(tube, self.drawn.range, self.other, done)),
+                .map(|done| step_words::applied(tube, self.drawn.range, self.other, unit, done)),
         );
         let value = value.map_err(|failed| {
-            step_words::refusal(tube, self.drawn.scale.unit.canonical(), &failed)
+            step_words::refusal(tube, unit, &failed).at(field::of_step(&failed, &self.place))
         })?;
         if value.is_finite() && 0.0 < value {
             Ok(value)
@@ -315,55 +335,6 @@ impl Work<'_> {
                 "the corrections lead to no concentration",
                 "have the sheet checked",
             ))
-        }
-    }
-
-    /// A reading may lie on the scale and yet outside what the leaflet prints for the stroke count or the other gas.
-    fn printed_range(&self, start: &Start, result: &mut ReadingResult) {
-        if start.status != Status::Measured {
-            return;
-        }
-        let range: &Range = self.drawn.range;
-        let unit = self.drawn.scale.unit.canonical();
-        let (from, to, strokes, what) = match self.other {
-            Some(other) if same_strokes(other.strokes, range.strokes) => {
-                (other.from, other.to, other.strokes, "this gas and ")
-            }
-            Some(other) => {
-                result.flags.push(Remark::new(
-                    "other-gas-strokes-differ",
-                    format!(
-                        "the factor for {} is printed for {}; with {} the strokes' own multiplier was used beside it",
-                        other.substance.name,
-                        stain::strokes_words(other.strokes),
-                        print::number(range.strokes)
-                    ),
-                ));
-                return;
-            }
-            None => (range.from, range.to, range.strokes, ""),
-        };
-        let factor: f64 = result
-            .corrections
-            .iter()
-            .filter(|step| {
-                step.step == "strokes" || (self.other.is_some() && step.step == "other gas")
-            })
-            .map(|step| step.factor)
-            .product();
-        let at = start.reading * factor;
-        let rounding = defaults::PRINTED_RANGE_ROUNDING;
-        if at < from * (1.0 - rounding) || to * (1.0 + rounding) < at {
-            result.flags.push(Remark::new(
-                "outside-printed-range",
-                format!(
-                    "{} {unit} is outside what the leaflet prints for {what}{}, {} to {} {unit}; repeat with the stroke count whose range it is",
-                    print::to_significant(at, 3),
-                    stain::strokes_words(strokes),
-                    print::number(from),
-                    print::number(to)
-                ),
-            ));
         }
     }
 

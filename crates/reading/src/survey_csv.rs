@@ -4,6 +4,7 @@
 //! row that cannot be read is refused with its line and column, and the other rows are read.
 
 use std::io::Read;
+use std::sync::Arc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::document::column_letters;
@@ -11,6 +12,7 @@ use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 
 use crate::evaluate::{Evaluator, Options};
 use crate::line_ends::LineEnds;
+use crate::refused_at;
 use crate::result::{Evaluation, ReadingResult, Refusal};
 use crate::together::{self, Taken};
 
@@ -91,6 +93,8 @@ pub struct CsvReading {
     pub reading: Reading,
     /// Who read it.
     pub by: Option<String>,
+    /// The names of the table's columns, in their order.
+    pub columns: Arc<[&'static str]>,
 }
 
 /// A row that was not.
@@ -142,6 +146,7 @@ impl RefusedRow {
 pub struct Rows<R> {
     reader: csv::Reader<LineEnds<R>>,
     columns: Vec<Column>,
+    names: Arc<[&'static str]>,
     mark: DecimalMark,
     record: csv::ByteRecord,
 }
@@ -188,6 +193,7 @@ impl<R: Read> Rows<R> {
         let columns = columns(header.into_iter())?;
         Ok(Self {
             reader,
+            names: columns.iter().map(|column| column.name).collect(),
             columns,
             mark,
             record,
@@ -264,7 +270,7 @@ impl<R: Read> Rows<R> {
                 ),
             }
         }
-        row.finish()
+        row.finish(&self.names)
     }
 }
 
@@ -378,10 +384,8 @@ pub fn evaluate_row(
                 row.by.as_deref(),
             );
             if let Some(refusal) = &mut result.refusal {
-                let at = match &row.worksheet {
-                    Some(worksheet) => format!("worksheet `{worksheet}`, row {}", row.line),
-                    None => format!("line {}", row.line),
-                };
+                let at =
+                    refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line);
                 refusal.text = format!("{at}: {}", refusal.text);
             }
             result

@@ -7,6 +7,7 @@
 
 use std::io::Cursor;
 use std::str::FromStr;
+use std::sync::Arc;
 
 use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
 use jiff::tz::Offset;
@@ -223,6 +224,8 @@ pub struct WorksheetRows {
     worksheet: Worksheet,
     /// Each with its position in the worksheet, counted from 0.
     columns: Vec<(u32, Column)>,
+    /// The names by position, counted from the first column of the worksheet; empty where it has none.
+    names: Arc<[&'static str]>,
     next: u32,
     end: u32,
     mark: DecimalMark,
@@ -323,8 +326,16 @@ impl WorksheetRows {
         zone: Option<Zone>,
     ) -> Result<Self, WorksheetHeaderProblem> {
         let columns = worksheet.columns()?;
+        let last = worksheet.range.end().map_or(0, |(_, column)| column);
+        let names = (0..=last)
+            .map(|at| {
+                let here = columns.iter().find(|(column, _)| *column == at);
+                here.map_or("", |(_, column)| column.name)
+            })
+            .collect();
         Ok(Self {
             columns,
+            names,
             next: worksheet.header_row + 1,
             end: worksheet
                 .range
@@ -403,7 +414,7 @@ impl WorksheetRows {
             }
         }
         // A spreadsheet leaves empty rows behind.
-        (!empty).then(|| row.finish())
+        (!empty).then(|| row.finish(&self.names))
     }
 }
 

@@ -100,9 +100,10 @@ impl TubeTrials<'_> {
             let (column, multiplies) = match input.source {
                 Source::Reading | Source::Front => (&mut columns.stain, false),
                 Source::OtherGas(_) => (&mut columns.share, false),
-                Source::Accuracy | Source::Repeatability | Source::StrokeVolume => {
-                    (&mut columns.of_stain, true)
-                }
+                Source::Accuracy
+                | Source::Repeatability
+                | Source::StrokeVolume
+                | Source::StrokeSpread => (&mut columns.of_stain, true),
                 Source::Multiplier
                 | Source::Table(Axis::Temperature | Axis::Humidity | Axis::Pressure)
                 | Source::OtherGasFactor => (&mut columns.of_result, true),

@@ -350,7 +350,7 @@ fn not_from_own_facts(
         }];
     }
     // What a checker says of a sheet is not among its facts.
-    let of_checker = |code: &str| code == "sheet-has-errors";
+    let of_checker = |code: &str| matches!(code, "sheet-has-errors" | "reading-has-errors");
     if was.status == Status::Refused && was.refusal.as_ref().is_some_and(|r| of_checker(&r.code)) {
         return Vec::new();
     }
