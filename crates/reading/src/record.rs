@@ -12,7 +12,7 @@ use stainbook_catalog::place::FileId;
 use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 
-use crate::result::ReadingResult;
+use crate::result::{ReadingResult, Refusal, Remark, Together};
 
 /// Figures are the same if they differ by no more than this part of the larger: `exp` and `ln` differ between platforms in
 /// the last of 16 digits, and what is made of them in a few more.
@@ -162,8 +162,25 @@ const COMPARED: [&str; 9] = [
     "repeat_with",
 ];
 
-/// Parts of a result that tell of the catalog as a whole, which its facts do not hold.
-const NOT_COMPARED: [&str; 3] = ["catalog", "replaces", "chosen"];
+/// What is compared of what several readings say together.
+const COMPARED_TOGETHER: [&str; 12] = [
+    "status",
+    "unit",
+    "value",
+    "lowest",
+    "highest",
+    "text",
+    "uncertainty",
+    "period",
+    "indicative",
+    "against",
+    "tests",
+    "solved",
+];
+
+/// Parts of a result that tell of the catalog as a whole, which its facts do not hold; and what is left over of a system that
+/// was solved, which is nothing but rounding.
+const NOT_COMPARED: [&str; 4] = ["catalog", "replaces", "chosen", "residual"];
 
 /// Words for people, which another version of the software may put otherwise.
 const PROSE: [&str; 7] = [
@@ -185,10 +202,40 @@ pub fn differences(
     computed: &ReadingResult,
     words: Words,
 ) -> Vec<Difference> {
-    let as_value = |result: &ReadingResult| serde_json::to_value(result).unwrap_or(Value::Null);
+    let mut found = of_keys(&COMPARED, recorded, computed, words);
+    found.extend(of_codes(
+        (&recorded.flags, recorded.refusal.as_ref()),
+        (&computed.flags, computed.refusal.as_ref()),
+    ));
+    found
+}
+
+/// What differs between what several readings are recorded to say together and the same worked out again, beyond
+/// [`TOLERANCE`].
+pub fn differences_together(
+    recorded: &Together,
+    computed: &Together,
+    words: Words,
+) -> Vec<Difference> {
+    let mut found = of_keys(&COMPARED_TOGETHER, recorded, computed, words);
+    found.extend(of_codes(
+        (&recorded.flags, recorded.refusal.as_ref()),
+        (&computed.flags, computed.refusal.as_ref()),
+    ));
+    found
+}
+
+/// What differs in these keys.
+fn of_keys<T: Serialize>(
+    keys: &[&str],
+    recorded: &T,
+    computed: &T,
+    words: Words,
+) -> Vec<Difference> {
+    let as_value = |of: &T| serde_json::to_value(of).unwrap_or(Value::Null);
     let (a, b) = (as_value(recorded), as_value(computed));
     let mut found = Vec::new();
-    for key in COMPARED {
+    for key in keys {
         let (a, b) = (a.get(key), b.get(key));
         value(
             &format!("/{key}"),
@@ -198,30 +245,23 @@ pub fn differences(
             &mut found,
         );
     }
-    let codes = |result: &ReadingResult| {
-        let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
-        Value::from(flags)
-    };
-    value(
-        "/flags",
-        &codes(recorded),
-        &codes(computed),
-        words,
-        &mut found,
-    );
-    let refusal = |result: &ReadingResult| {
-        result
-            .refusal
-            .as_ref()
-            .map_or(Value::Null, |refusal| Value::from(refusal.code.as_str()))
-    };
-    value(
-        "/refusal/code",
-        &refusal(recorded),
-        &refusal(computed),
-        words,
-        &mut found,
-    );
+    found
+}
+
+/// What differs in flags and refusal, which are told apart by their codes.
+fn of_codes(
+    recorded: (&[Remark], Option<&Refusal>),
+    computed: (&[Remark], Option<&Refusal>),
+) -> Vec<Difference> {
+    let flags = |flags: &[Remark]| -> Value { flags.iter().map(|f| f.code.as_str()).collect() };
+    let code = |refusal: Option<&Refusal>| refusal.map_or(Value::Null, |r| r.code.as_str().into());
+    let mut found = Vec::new();
+    for (pointer, a, b) in [
+        ("/flags", flags(recorded.0), flags(computed.0)),
+        ("/refusal/code", code(recorded.1), code(computed.1)),
+    ] {
+        value(pointer, &a, &b, Words::Compared, &mut found);
+    }
     found
 }
 
