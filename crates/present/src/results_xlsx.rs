@@ -7,6 +7,7 @@ use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError,
 };
 use stainbook_core::{Dimension, unit_of};
+use stainbook_reading::result::ProbabilityBound;
 use stainbook_reading::{Evaluation, ReadingResult, Status};
 
 use crate::results_csv::limits_in_words;
@@ -320,10 +321,17 @@ fn behind(
                 limit.kind,
                 period.unwrap_or_default()
             );
+            let by = against.by.map(|by| format!("; by {}", by.name()));
+            let bound = against.probability_bound.map(|bound| match bound {
+                ProbabilityBound::AtMost => " (at most)",
+                ProbabilityBound::AtLeast => " (at least)",
+            });
             let from = format!(
-                "{}, {}{}",
+                "{}, {}{}{}{}",
                 against.source,
                 limit.edition,
+                by.unwrap_or_default(),
+                bound.unwrap_or_default(),
                 against
                     .reason
                     .as_ref()

@@ -122,6 +122,13 @@ pub struct Block {
     held: Held,
 }
 
+impl Block {
+    /// The outcomes of its trials.
+    pub(crate) fn values(&self) -> &[f64] {
+        &self.values
+    }
+}
+
 /// A way to work through blocks: gives for each number of the range, in order, the block that `work` makes of it.
 pub type InBlocks<'b> =
     dyn Fn(std::ops::Range<u64>, &(dyn Fn(u64) -> Block + Sync)) -> Vec<Block> + 'b;

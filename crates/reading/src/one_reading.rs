@@ -182,7 +182,7 @@ impl Work<'_> {
         result.statements.extend(others.statements.iter().cloned());
 
         let value = self.run(&start, &others, result)?;
-        let doubt = self.propagate(&start, value, &others, monte_carlo);
+        let doubt = self.propagate(&start, value, &others);
         let relative = doubt.relative.standard;
         self.assumptions(&start, relative, result);
         self.printed_range(&start, result);
@@ -221,8 +221,15 @@ impl Work<'_> {
             text: digits(value),
         });
         result.also_as = converted.also_as;
+        let drawn = monte_carlo
+            .filter(|_| start.status == Status::Measured)
+            .map(|options| {
+                let drawn = self.draw(&start, value, converted.ppm, &others, options);
+                (drawn, options)
+            });
+        let drawn = drawn.as_ref().map(|(drawn, options)| (drawn, *options));
         if start.status == Status::Measured {
-            let uncertainty = self.uncertainty(value, &doubt, &others, monte_carlo);
+            let uncertainty = self.uncertainty(value, &doubt, &others, drawn);
             if let Some(drawn) = &uncertainty.monte_carlo {
                 draws_words::remarks(drawn, unit.canonical(), result);
             }
@@ -237,7 +244,8 @@ impl Work<'_> {
         result.against = judgement::against(&Judged {
             status: start.status,
             ppm: converted.ppm,
-            relative,
+            relative: doubt.relative,
+            drawn: drawn.map(|(drawn, _)| &drawn.above),
             substance: self.substance,
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),

@@ -11,7 +11,7 @@ use stainbook_catalog::model::Substance;
 use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherMethod};
 
 use crate::evaluate::Evaluator;
-use crate::judgement::{self, doubtful};
+use crate::judgement::{self, Figure, doubtful};
 use crate::result::{Against, ReadingResult, Refusal, Remark, SubstanceUsed};
 
 mod average;
@@ -342,14 +342,13 @@ fn against_directly(
                     judgement::NO_CONDITIONS_OF_LIMIT.to_owned(),
                 );
             };
-            judgement::decide(
-                &mut against,
-                &ends.span(),
-                at,
+            let figure = Figure {
+                span: ends.span(),
+                drawn: None,
                 on_the_bound,
                 flags,
-                &settings,
-            );
+            };
+            judgement::decide(&mut against, &figure, at, &settings);
             against
         })
         .collect()

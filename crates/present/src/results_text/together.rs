@@ -133,10 +133,11 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
         line(
             "result",
             &format!(
-                "{gas} {} {} ({}), {} without taking the other into account; what is left over {} {}",
+                "{gas} {} {} ({}{}), {} without taking the other into account; what is left over {} {}",
                 solved.text,
                 solved.unit,
                 solved.reading,
+                factor_words(solved.coverage_factor, solved.effective_degrees_of_freedom),
                 print::to_significant(solved.uncorrected, 3),
                 short_number(solved.residual, 2),
                 solved.unit
@@ -208,16 +209,31 @@ fn answer(together: &Together) -> String {
     if let Some(uncertainty) = &together.uncertainty {
         let [low, high] = uncertainty.interval;
         text.push_str(&format!(
-            " ({} coverage: {} to {})",
+            " ({} coverage: {} to {}{})",
             percent(uncertainty.coverage),
             print::to_significant(low, 2),
-            print::to_significant(high, 2)
+            print::to_significant(high, 2),
+            factor_words(
+                uncertainty.coverage_factor,
+                uncertainty.effective_degrees_of_freedom
+            )
         ));
     }
     if together.indicative {
         text.push_str(", indicative");
     }
     text
+}
+
+/// `; k = 2.32, 9.8 effective degrees of freedom`; nothing for the usual 2.
+fn factor_words(coverage_factor: f64, degrees_of_freedom: Option<f64>) -> String {
+    degrees_of_freedom.map_or_else(String::new, |degrees| {
+        format!(
+            "; k = {}, {} effective degrees of freedom",
+            print::to_decimals(coverage_factor, 2),
+            short_number(degrees, 2)
+        )
+    })
 }
 
 fn tested(test: &Test) -> String {

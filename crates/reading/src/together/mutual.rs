@@ -14,6 +14,7 @@ use stainbook_core::{Concentration, Written, print};
 use super::known::{Ends, Known as Figure, Part, Source};
 use super::result::{Outcome, Solved, Together};
 use super::{Known, Parts, Taken};
+use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
@@ -66,7 +67,7 @@ pub(super) fn solve(
         };
         let per_ppm = at.as_ppm.unwrap_or(f64::NAN) / value;
         let standard = figure.standard();
-        let expanded = defaults::COVERAGE_FACTOR * standard;
+        let expanded = figure.expanded();
         let (value_text, expanded_text) = print::with_uncertainty(*value, expanded);
         let in_ppm = Figure::sum([(per_ppm, figure)]);
         let ends = Ends::value(in_ppm);
@@ -87,6 +88,8 @@ pub(super) fn solve(
             text: format!("{value_text} ± {expanded_text}"),
             standard,
             expanded,
+            coverage_factor: figure.coverage_factor(),
+            effective_degrees_of_freedom: finite(figure.degrees_of_freedom()),
             residual: solution.residuals.get(index).copied().unwrap_or(0.0),
             correlation_with_first: figures
                 .first()
@@ -484,6 +487,8 @@ impl Solution {
                             amount: 0.0,
                             words: format!("{} ({id})", line.source),
                             readings: 1,
+                            found_for: super::known::found_for(result),
+                            degrees_of_freedom: line.degrees_of_freedom.unwrap_or(f64::INFINITY),
                         });
                     part.amount += amount;
                 }

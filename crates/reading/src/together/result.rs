@@ -143,8 +143,11 @@ pub struct TogetherUncertainty {
     pub standard: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// What `expanded` is a multiple by.
+    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
+    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4), a figure
+    /// that several readings share counted once; null where it rests on no figure from few readings.
+    pub effective_degrees_of_freedom: Option<f64>,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
     /// Lower and upper end.
@@ -164,6 +167,8 @@ pub struct SharedLine {
     pub shared: bool,
     /// What it makes in the figure, in its unit.
     pub standard: f64,
+    /// The degrees of freedom of that, the fewest where there are several; null where they are infinite.
+    pub degrees_of_freedom: Option<f64>,
     /// Its share of the variance, in percent.
     pub contribution: f64,
 }
@@ -246,6 +251,11 @@ impl Named {
     }
 }
 
+/// What records of versions that knew no other factor were made with.
+fn two() -> f64 {
+    crate::defaults::COVERAGE_FACTOR
+}
+
 /// A gas whose tube another gas disturbs, freed of that.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Solved {
@@ -263,8 +273,13 @@ pub struct Solved {
     pub text: String,
     /// The standard uncertainty, with what the other readings add to it.
     pub standard: f64,
-    /// Twice that, for about 95 % coverage.
+    /// The standard uncertainty times `coverage_factor`, for about 95 % coverage.
     pub expanded: f64,
+    /// 2, or Student's t where the effective degrees of freedom are finite.
+    #[serde(default = "two")]
+    pub coverage_factor: f64,
+    /// As of the uncertainty of a figure; null where they are infinite.
+    pub effective_degrees_of_freedom: Option<f64>,
     /// By how much the solution still misses: the value less what this tube gives with the others as solved. Zero but for
     /// rounding.
     pub residual: f64,
