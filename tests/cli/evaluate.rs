@@ -347,7 +347,7 @@ fn blanks_of_a_table() {
     assert!(
         by_row
             .stderr
-            .contains("1 of the rows are blanks or repeats"),
+            .contains("1 of the rows are blanks, repeats or parts of an average"),
         "{}",
         by_row.stderr
     );

@@ -13,7 +13,8 @@ use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
 
-use crate::survey_csv::{DecimalMark, Rows, delimiter_of};
+use crate::survey_csv::averages::Averages;
+use crate::survey_csv::{DecimalMark, Rows, delimiter_of, name_of};
 
 mod layout;
 
@@ -96,9 +97,11 @@ fn read_rows(
         }
     };
     let mut findings = Vec::new();
+    let mut averages = Averages::default();
     for row in rows {
         match row {
             Ok(row) => {
+                averages.add(&row.part_of, &name_of(&row.reading, survey.readings.len()));
                 let line = layout.line(row.line);
                 cells.push(line.map_or_else(nothing, |line| line.cells(&row.reading)));
                 survey.by = survey.by.take().or(row.by);
@@ -125,6 +128,7 @@ fn read_rows(
             }
         }
     }
+    survey.together = averages.rows().0;
     findings
 }
 
