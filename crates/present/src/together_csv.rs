@@ -117,6 +117,10 @@ fn row(together: &Together) -> [String; 23] {
 
 fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
     let gas = solved.substance.as_ref();
+    let interval = solved
+        .value
+        .zip(solved.expanded)
+        .map(|(value, expanded)| ((value - expanded).max(0.0), value + expanded));
     let mut row = row(together);
     for (column, text) in [
         ("id", format!("{} {}", together.id, solved.reading)),
@@ -128,15 +132,14 @@ fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
             "cas",
             gas.and_then(|gas| gas.cas.clone()).unwrap_or_default(),
         ),
-        ("value", print::number(solved.value)),
+        ("value", number(solved.value)),
         ("unit", solved.unit.clone()),
-        ("expanded uncertainty", print::number(solved.expanded)),
-        ("coverage", "0.95".to_owned()),
-        (
-            "from",
-            print::number((solved.value - solved.expanded).max(0.0)),
-        ),
-        ("to", print::number(solved.value + solved.expanded)),
+        ("lowest", number(solved.lowest)),
+        ("highest", number(solved.highest)),
+        ("expanded uncertainty", number(solved.expanded)),
+        ("coverage", number(interval.map(|_| 0.95))),
+        ("from", number(interval.map(|(low, _)| low))),
+        ("to", number(interval.map(|(_, high)| high))),
         ("limits", limits(&solved.against)),
     ] {
         let slot = COLUMNS

@@ -2,8 +2,8 @@
 
 use stainbook_core::print;
 use stainbook_reading::result::{
-    Against, Decision, EndsOf, Member, Outcome, Period, Test, Together, TogetherUncertainty,
-    Verdict,
+    Against, Decision, EndsOf, Member, Outcome, Period, Solved, Test, Together,
+    TogetherUncertainty, Verdict,
 };
 use stainbook_reading::{Evaluation, Status};
 
@@ -130,19 +130,22 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
             .substance
             .as_ref()
             .map_or("", |substance| substance.name.as_str());
-        line(
-            "result",
-            &format!(
-                "{gas} {} {} ({}{}), {} without taking the other into account; what is left over {} {}",
-                solved.text,
-                solved.unit,
-                solved.reading,
-                factor_words(solved.coverage_factor, solved.effective_degrees_of_freedom),
-                print::to_significant(solved.uncorrected, 3),
-                short_number(solved.residual, 2),
-                solved.unit
-            ),
+        let mut text = format!(
+            "{gas} {} {} ({}{}), {} without taking the other into account",
+            solved.text,
+            solved.unit,
+            solved.reading,
+            factor_words(solved.coverage_factor, solved.effective_degrees_of_freedom),
+            bound_or_value(solved, together)
         );
+        if let Some(residual) = solved.residual {
+            text.push_str(&format!(
+                "; what is left over {} {}",
+                short_number(residual, 2),
+                solved.unit
+            ));
+        }
+        line("result", &text);
     }
     for test in &together.tests {
         line("test", &tested(test));
@@ -223,6 +226,20 @@ fn answer(together: &Together) -> String {
         text.push_str(", indicative");
     }
     text
+}
+
+/// What the reading says by itself: `3.60`, or `less than 0.5`.
+fn bound_or_value(solved: &Solved, together: &Together) -> String {
+    let number = print::to_significant(solved.uncorrected, 3);
+    let own = together
+        .of
+        .iter()
+        .find(|member| member.id == solved.reading);
+    match own.map(|member| member.status) {
+        Some(Status::LessThan) => format!("less than {number}"),
+        Some(Status::MoreThan) => format!("more than {number}"),
+        _ => number,
+    }
 }
 
 /// `; k = 2.32, 9.8 effective degrees of freedom`; nothing for the usual 2.

@@ -47,7 +47,12 @@ fn by(was: &Together, is: &Together) -> Option<f64> {
     };
     let solved = was.solved.iter().zip(&is.solved).map(|(was, is)| {
         let same_unit = was.unit == is.unit;
-        part(Some(was.value).filter(|_| same_unit), Some(is.value))
+        [
+            (was.value, is.value),
+            (was.lowest, is.lowest),
+            (was.highest, is.highest),
+        ]
+        .map(|(was, is)| part(was.filter(|_| same_unit), is))
     });
     [
         part(was.value, is.value),
@@ -55,7 +60,7 @@ fn by(was: &Together, is: &Together) -> Option<f64> {
         part(was.highest, is.highest),
     ]
     .into_iter()
-    .chain(solved)
+    .chain(solved.flatten())
     .flatten()
     .max_by(|a, b| a.abs().total_cmp(&b.abs()))
 }

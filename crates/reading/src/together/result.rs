@@ -265,26 +265,31 @@ pub struct Solved {
     pub substance: Option<SubstanceUsed>,
     /// The result without taking the others into account, in `unit`.
     pub uncorrected: f64,
-    /// The result that fits all readings.
-    pub value: f64,
+    /// The result that fits all readings; null where a bound among them leaves only bounds.
+    pub value: Option<f64>,
+    /// The lowest that it can be; the value itself where there is one.
+    pub lowest: Option<f64>,
+    /// The highest that it can be; null if there is no upper bound.
+    pub highest: Option<f64>,
     /// The unit of the tube's scale.
     pub unit: String,
-    /// Value and expanded uncertainty, with the digits that are worth printing: `4.2 ± 1.8`.
+    /// Value and expanded uncertainty, with the digits that are worth printing: `4.2 ± 1.8`; or the bounds: `3.2 to 4.6`.
     pub text: String,
-    /// The standard uncertainty, with what the other readings add to it.
-    pub standard: f64,
-    /// The standard uncertainty times `coverage_factor`, for about 95 % coverage.
-    pub expanded: f64,
+    /// The standard uncertainty, with what the other readings add to it; null for bounds.
+    pub standard: Option<f64>,
+    /// The standard uncertainty times `coverage_factor`, for about 95 % coverage; null for bounds.
+    pub expanded: Option<f64>,
     /// 2, or Student's t where the effective degrees of freedom are finite.
     #[serde(default = "two")]
     pub coverage_factor: f64,
     /// As of the uncertainty of a figure; null where they are infinite.
     pub effective_degrees_of_freedom: Option<f64>,
     /// By how much the solution still misses: the value less what this tube gives with the others as solved. Zero but for
-    /// rounding.
-    pub residual: f64,
-    /// How this value and the first one's errors go together, from −1 to 1: what makes one too high makes the other too low.
-    pub correlation_with_first: f64,
+    /// rounding; null for bounds.
+    pub residual: Option<f64>,
+    /// How this value and the first one's errors go together, from −1 to 1: what makes one too high makes the other too low;
+    /// null for bounds.
+    pub correlation_with_first: Option<f64>,
     /// The comparison with limits.
     pub against: Vec<Against>,
 }
