@@ -260,6 +260,39 @@ fn what_readings_say_together_was_changed_by_hand() {
     }
 }
 
+/// A record of a version that did not know some keys holds as well as any.
+#[test]
+fn a_record_without_keys_of_today_holds() {
+    fn strip(value: &mut Value) {
+        match value {
+            Value::Object(fields) => {
+                for key in [
+                    "by",
+                    "probability_bound",
+                    "with_uncertainty",
+                    "effective_degrees_of_freedom",
+                ] {
+                    fields.remove(key);
+                }
+                fields.values_mut().for_each(strip);
+            }
+            Value::Array(items) => items.iter_mut().for_each(strip),
+            _ => {}
+        }
+    }
+    let folder = kept_shift("record-of-old");
+    let mut kept: Value = serde_json::from_str(&folder.read("kept/shift.json")).unwrap();
+    for key in ["results", "together"] {
+        strip(&mut kept[key]);
+    }
+    let folder = folder.with("kept/shift.json", kept.to_string());
+    let said = folder.run(&VERIFY).exits(0).stdout;
+    assert!(
+        said.contains("12 results: 12 hold") && said.contains("6 hold"),
+        "{said}"
+    );
+}
+
 /// Lines of JSON have no room for what several readings say together, and verifying them says so.
 #[test]
 fn lines_do_not_keep_what_readings_say_together() {

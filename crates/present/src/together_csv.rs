@@ -2,6 +2,7 @@
 
 use stainbook_core::print;
 use stainbook_reading::Evaluation;
+use stainbook_reading::defaults::COVERAGE;
 use stainbook_reading::result::{Against, Outcome, Solved, Together};
 
 /// The columns, in order.
@@ -94,8 +95,8 @@ fn row(together: &Together) -> [String; 23] {
         number(together.highest),
         number(uncertainty.map(|u| u.expanded)),
         number(uncertainty.map(|u| u.coverage)),
-        number(uncertainty.map(|u| u.interval[0])),
-        number(uncertainty.map(|u| u.interval[1])),
+        number(together.with_uncertainty.lowest),
+        number(together.with_uncertainty.highest),
         if refused {
             String::new()
         } else {
@@ -117,10 +118,6 @@ fn row(together: &Together) -> [String; 23] {
 
 fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
     let gas = solved.substance.as_ref();
-    let interval = solved
-        .value
-        .zip(solved.expanded)
-        .map(|(value, expanded)| ((value - expanded).max(0.0), value + expanded));
     let mut row = row(together);
     for (column, text) in [
         ("id", format!("{} {}", together.id, solved.reading)),
@@ -137,9 +134,9 @@ fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
         ("lowest", number(solved.lowest)),
         ("highest", number(solved.highest)),
         ("expanded uncertainty", number(solved.expanded)),
-        ("coverage", number(interval.map(|_| 0.95))),
-        ("from", number(interval.map(|(low, _)| low))),
-        ("to", number(interval.map(|(_, high)| high))),
+        ("coverage", number(solved.value.map(|_| COVERAGE))),
+        ("from", number(solved.with_uncertainty.lowest)),
+        ("to", number(solved.with_uncertainty.highest)),
         ("limits", limits(&solved.against)),
     ] {
         let slot = COLUMNS

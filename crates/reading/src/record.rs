@@ -163,13 +163,14 @@ const COMPARED: [&str; 9] = [
 ];
 
 /// What is compared of what several readings say together.
-const COMPARED_TOGETHER: [&str; 12] = [
+const COMPARED_TOGETHER: [&str; 13] = [
     "status",
     "unit",
     "value",
     "lowest",
     "highest",
     "text",
+    "with_uncertainty",
     "uncertainty",
     "period",
     "indicative",

@@ -108,6 +108,7 @@ fn finished(row: &Row, fill: impl FnOnce(&mut Together) -> Result<(), Refusal>) 
             lowest: None,
             highest: None,
             text: None,
+            with_uncertainty: result::EndsOf::default(),
             uncertainty: None,
             against: Vec::new(),
             ..together
@@ -363,6 +364,7 @@ fn put(together: &mut Together, ends: &Ends, unit: &str) {
     together.lowest = numbers.lowest;
     together.highest = numbers.highest;
     together.text = Some(ends.text());
+    together.with_uncertainty = ends.with_uncertainty();
     together.uncertainty = ends.as_value().map(known::Known::uncertainty);
 }
 

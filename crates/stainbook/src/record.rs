@@ -47,6 +47,10 @@ pub struct Record {
     pub name: String,
     /// What it holds.
     pub evaluation: Evaluation,
+    /// The results as they are written in the file, which tell a key that says null from one that is not there.
+    pub results: Vec<Value>,
+    /// What several readings say together, as written.
+    pub together: Vec<Value>,
 }
 
 /// A file that is no record.
@@ -156,7 +160,9 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
             .and_then(|own| own.results.get(place))
             .map(|own| not_from_own_facts(kept, was, own, words))
             .unwrap_or_default();
-        let otherwise = differences(was, is, words);
+        let written = record.results.get(position);
+        let by_hand = known_then(by_hand, written);
+        let otherwise = known_then(differences(was, is, words), written);
         let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
         let state = state(&by_hand, moved.is_some(), &otherwise);
         pairs.push(Some((place, state)));
@@ -182,7 +188,20 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     verified.together = kept
         .together
         .iter()
-        .map(|was| together(was, kept, &now, from_own.as_ref(), words, &causes))
+        .enumerate()
+        .map(|(position, was)| {
+            let mut one = together(was, kept, &now, from_own.as_ref(), words);
+            let written = record.together.get(position);
+            one.not_from_own_facts = known_then(one.not_from_own_facts, written);
+            one.otherwise = known_then(one.otherwise, written);
+            if one.state != VerifiedState::NothingToCheck {
+                one.state = state(&one.not_from_own_facts, one.moved.is_some(), &one.otherwise);
+            }
+            if one.state == VerifiedState::Moved {
+                one.because = causes.of_together(was);
+            }
+            one
+        })
         .collect();
     verified
 }
@@ -194,7 +213,6 @@ fn together(
     now: &Evaluation,
     from_own: Option<&Evaluation>,
     words: Words,
-    causes: &Causes<'_>,
 ) -> VerifiedTogether {
     let same = |evaluation: &Evaluation| -> Option<Together> {
         let mut all = evaluation.together.iter();
@@ -219,21 +237,29 @@ fn together(
         .and_then(same)
         .map(|own| differences_together(was, &own, words))
         .unwrap_or_default();
-    let otherwise = differences_together(was, &is, words);
-    let moved = of_together(kept.survey.as_deref().unwrap_or_default(), was, &is);
-    let state = state(&by_hand, moved.is_some(), &otherwise);
     VerifiedTogether {
-        state,
-        because: if state == VerifiedState::Moved {
-            causes.of_together(was)
-        } else {
-            Vec::new()
-        },
-        moved,
-        otherwise,
+        state: VerifiedState::Holds,
+        moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
+        otherwise: differences_together(was, &is, words),
         not_from_own_facts: by_hand,
         ..unchecked
     }
+}
+
+/// Differences but for keys that the record does not have: the version that made it did not know them.
+fn known_then(found: Vec<Difference>, written: Option<&Value>) -> Vec<Difference> {
+    let Some(written) = written else {
+        return found;
+    };
+    let known = |difference: &Difference| {
+        let pointer = match difference.pointer.as_str() {
+            // Of a refusal the code is compared, and there may be none.
+            "/refusal/code" => "/refusal",
+            pointer => pointer,
+        };
+        pointer.starts_with("/facts/") || written.pointer(pointer).is_some()
+    };
+    found.into_iter().filter(known).collect()
 }
 
 fn state(by_hand: &[Difference], moved: bool, otherwise: &[Difference]) -> VerifiedState {

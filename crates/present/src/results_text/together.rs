@@ -133,7 +133,7 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
         let mut text = format!(
             "{gas} {} {} ({}{}), {} without taking the other into account",
             solved.text,
-            solved.unit,
+            unit_with(&solved.unit, solved.value, solved.with_uncertainty),
             solved.reading,
             factor_words(solved.coverage_factor, solved.effective_degrees_of_freedom),
             bound_or_value(solved, together)
@@ -221,11 +221,34 @@ fn answer(together: &Together) -> String {
                 uncertainty.effective_degrees_of_freedom
             )
         ));
+    } else {
+        text.push_str(&with_uncertainty(together.with_uncertainty));
     }
     if together.indicative {
         text.push_str(", indicative");
     }
     text
+}
+
+/// The unit, and behind bounds what they reach with their uncertainty.
+fn unit_with(unit: &str, value: Option<f64>, ends: EndsOf) -> String {
+    match value {
+        Some(_) => unit.to_owned(),
+        None => format!("{unit}{}", with_uncertainty(ends)),
+    }
+}
+
+/// What bounds reach with the uncertainty of a reading on them: ` (with the uncertainty of the ends: 3.9 to 10.8)`. Without
+/// it two ends near to each other would look like a figure that is closely known.
+fn with_uncertainty(ends: EndsOf) -> String {
+    let number = |number: f64| print::to_significant(number, 2);
+    let reach = match (ends.lowest.filter(|lowest| 0.0 < *lowest), ends.highest) {
+        (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
+        (None, Some(high)) => format!("less than {}", number(high)),
+        (Some(low), None) => format!("more than {}", number(low)),
+        (None, None) => return String::new(),
+    };
+    format!(" (with the uncertainty of the ends: {reach})")
 }
 
 /// What the reading says by itself: `3.60`, or `less than 0.5`.

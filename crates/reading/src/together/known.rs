@@ -260,6 +260,20 @@ impl Ends {
         }
     }
 
+    /// The ends less and more their expanded uncertainties: what the figure lies between with at least the coverage of these.
+    pub(crate) fn with_uncertainty(&self) -> EndsOf {
+        EndsOf {
+            lowest: self
+                .lowest
+                .as_ref()
+                .map(|known| (known.value - known.expanded()).max(0.0)),
+            highest: self
+                .highest
+                .as_ref()
+                .map(|known| known.value + known.expanded()),
+        }
+    }
+
     /// A value or which bounds.
     pub(crate) fn outcome(&self) -> Outcome {
         match (&self.lowest, &self.highest) {
@@ -520,5 +534,25 @@ mod tests {
             assert_eq!(mean.outcome(), outcome);
             assert_eq!(mean.text(), text);
         }
+    }
+
+    /// By hand, k = 2: from 10 ± 2·3 and nothing, half of each: 5 − 3 and 5 + 2·√(1.5² + 0.5²) + 1.
+    #[test]
+    fn ends_have_uncertainties() {
+        let value = Ends::value(known(10.0, &[("reading", "a", 3.0)]));
+        let less = Ends {
+            lowest: Some(Known::nothing()),
+            highest: Some(known(2.0, &[("reading", "b", 1.0)])),
+        };
+        let mean = Ends::sum(&[(0.5, &value), (0.5, &less)]);
+        let with = mean.with_uncertainty();
+        assert!((with.lowest.unwrap() - 2.0).abs() < 1e-12, "{with:?}");
+        let highest = 6.0 + 2.0 * (1.5_f64 * 1.5 + 0.25).sqrt();
+        assert!((with.highest.unwrap() - highest).abs() < 1e-12, "{with:?}");
+        let more = Ends {
+            highest: None,
+            ..value
+        };
+        assert_eq!(more.with_uncertainty().highest, None);
     }
 }

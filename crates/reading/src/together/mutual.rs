@@ -89,6 +89,7 @@ pub(super) fn solve(
             value: Some(*value),
             lowest: Some(*value),
             highest: Some(*value),
+            with_uncertainty: Ends::value(figure.clone()).with_uncertainty(),
             unit: tube.unit.clone(),
             text: format!("{value_text} ± {expanded_text}"),
             standard: Some(standard),

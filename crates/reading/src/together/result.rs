@@ -31,6 +31,10 @@ pub struct Together {
     pub highest: Option<f64>,
     /// The figure or its bounds with the digits that the uncertainty supports, without the unit.
     pub text: Option<String>,
+    /// The ends less and more their expanded uncertainties: what the figure lies between with about 95 % probability, and at
+    /// least that where there are bounds. Null is no bound.
+    #[serde(default)]
+    pub with_uncertainty: EndsOf,
     /// The uncertainty of the figure; null where there are bounds.
     pub uncertainty: Option<TogetherUncertainty>,
     /// The time that an average is for.
@@ -66,6 +70,7 @@ impl Together {
             lowest: None,
             highest: None,
             text: None,
+            with_uncertainty: EndsOf::default(),
             uncertainty: None,
             period: None,
             indicative: false,
@@ -271,6 +276,9 @@ pub struct Solved {
     pub lowest: Option<f64>,
     /// The highest that it can be; null if there is no upper bound.
     pub highest: Option<f64>,
+    /// The ends less and more their expanded uncertainties, as for a figure of several readings.
+    #[serde(default)]
+    pub with_uncertainty: EndsOf,
     /// The unit of the tube's scale.
     pub unit: String,
     /// Value and expanded uncertainty, with the digits that are worth printing: `4.2 ± 1.8`; or the bounds: `3.2 to 4.6`.

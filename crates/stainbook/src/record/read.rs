@@ -21,9 +21,15 @@ impl Record {
         {
             let evaluation = serde_json::from_value(value.clone())
                 .map_err(|error| no_record(1, error.to_string()))?;
+            let written = |key: &str| {
+                let list = value.get(key).and_then(Value::as_array);
+                list.cloned().unwrap_or_default()
+            };
             return Ok(vec![Self {
                 name: name.to_owned(),
                 evaluation,
+                results: written("results"),
+                together: written("together"),
             }]);
         }
         let mut records: Vec<Self> = Vec::new();
@@ -78,10 +84,12 @@ impl Record {
                 records.push(Self {
                     name: name.to_owned(),
                     evaluation: head,
+                    ..Self::default()
                 });
             }
             if let Some(record) = records.last_mut() {
                 record.evaluation.results.push(result);
+                record.results.push(value);
             }
         }
         for record in &mut records {

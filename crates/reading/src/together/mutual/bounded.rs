@@ -13,7 +13,7 @@ use stainbook_core::print;
 
 use super::super::Parts;
 use super::super::known::{Ends, Known as Figure};
-use super::super::result::{Outcome, Solved, Together};
+use super::super::result::{EndsOf, Outcome, Solved, Together};
 use super::system::{System, Tube};
 use super::{put_in_place, tell};
 use crate::defaults;
@@ -83,6 +83,7 @@ pub(super) fn solve(
             value: None,
             lowest,
             highest,
+            with_uncertainty: in_scale(&ends, &with_most),
             unit: tube.unit.clone(),
             text: text(lowest, highest),
             standard: None,
@@ -253,6 +254,20 @@ fn reads_high(
             ),
             "repeat the reading that is a bound with the stroke count that gives a value",
         )),
+    }
+}
+
+/// The ends with their uncertainties, in the unit of the scale.
+fn in_scale(ends: &Ends, result: &ReadingResult) -> EndsOf {
+    let value = result.concentration.as_ref().map(|amount| amount.value);
+    let per_ppm = value
+        .zip(result.as_ppm)
+        .map_or(f64::NAN, |(value, ppm)| value / ppm);
+    let with = ends.with_uncertainty();
+    let scaled = |end: Option<f64>| end.map(|end| end * per_ppm).filter(|end| end.is_finite());
+    EndsOf {
+        lowest: scaled(with.lowest),
+        highest: scaled(with.highest),
     }
 }
 
