@@ -147,46 +147,50 @@ pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -
         Draws::UntilStable { at_most, .. } => at_most.max(2 * BLOCK),
     };
     let blocks = most.div_ceil(BLOCK);
-    let work = |number: u64| {
-        let draws = (most - number * BLOCK).min(BLOCK);
-        block(trials, settings.seed, number, draws)
+    let mut watch = match settings.draws {
+        Draws::Exactly(_) => None,
+        Draws::UntilStable { digits, .. } => Some(stability::Watch::new(digits)),
     };
-    match settings.draws {
-        Draws::Exactly(_) => {
-            let made = in_blocks(0..blocks, &work);
-            outcome(made, None)
-        }
-        Draws::UntilStable { digits, .. } => {
-            let mut watch = stability::Watch::new(digits);
-            let mut made: Vec<Block> = Vec::new();
-            let mut next = 0;
-            let mut tolerance = f64::NAN;
-            while next < blocks {
-                let until = (next + AT_A_TIME).min(blocks);
-                for block in in_blocks(next..until, &work) {
-                    let verdict = watch.add(&block);
-                    made.push(block);
-                    tolerance = verdict.tolerance;
-                    // The blocks behind this one were made in vain: they do not count, whoever made them.
-                    if verdict.settled {
-                        return outcome(made, Some((tolerance, true)));
-                    }
-                }
-                next = until;
+    let mut generators = Generator::of_blocks(settings.seed);
+    let mut made: Vec<Block> = Vec::new();
+    let mut stable = None;
+    let mut next = 0;
+    while next < blocks {
+        let until = match watch {
+            None => blocks,
+            Some(_) => (next + AT_A_TIME).min(blocks),
+        };
+        let starts: Vec<Generator> = (next..until)
+            .zip(generators.by_ref())
+            .map(|(_, generator)| generator)
+            .collect();
+        let work = |number: u64| {
+            let draws = (most - number * BLOCK).min(BLOCK);
+            let generator = usize::try_from(number - next)
+                .ok()
+                .and_then(|place| starts.get(place).cloned())
+                .unwrap_or_else(|| Generator::of_block(settings.seed, number));
+            block(trials, generator, draws)
+        };
+        for block in in_blocks(next..until, &work) {
+            let verdict = watch.as_mut().map(|watch| watch.add(&block));
+            made.push(block);
+            stable = verdict.map(|verdict| (verdict.tolerance, verdict.settled));
+            // The blocks behind this one were made in vain: they do not count, whoever made them.
+            if stable.is_some_and(|(_, settled)| settled) {
+                return outcome(&made, stable);
             }
-            outcome(made, Some((tolerance, false)))
         }
+        next = until;
     }
+    outcome(&made, stable)
 }
 
-fn block(trials: &dyn Trials, seed: u64, number: u64, draws: u64) -> Block {
+fn block(trials: &dyn Trials, mut generator: Generator, draws: u64) -> Block {
     let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
-    let held = trials.draw(&mut Generator::of_block(seed, number), &mut values);
-    let mean = values.iter().sum::<f64>() / count(draws);
-    let squares = values
-        .iter()
-        .map(|value| (value - mean) * (value - mean))
-        .sum();
+    let held = trials.draw(&mut generator, &mut values);
+    let mean = sum(&values, |value| value) / count(draws);
+    let squares = sum(&values, |value| (value - mean) * (value - mean));
     Block {
         values,
         mean,
@@ -195,12 +199,22 @@ fn block(trials: &dyn Trials, seed: u64, number: u64, draws: u64) -> Block {
     }
 }
 
+/// A sum over values, in eight sums that wait for nothing but themselves.
+fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
+    let (eights, rest) = values.as_chunks::<8>();
+    let mut sums = [0.0; 8];
+    for eight in eights {
+        for (sum, value) in sums.iter_mut().zip(eight) {
+            *sum += of(*value);
+        }
+    }
+    sums.iter().sum::<f64>() + rest.iter().map(|value| of(*value)).sum::<f64>()
+}
+
 /// Puts blocks together in their order.
-fn outcome(blocks: Vec<Block>, stable: Option<(f64, bool)>) -> Outcome {
-    let number = blocks.len();
+fn outcome(blocks: &[Block], stable: Option<(f64, bool)>) -> Outcome {
     let (mut draws, mut mean, mut squares) = (0.0, 0.0, 0.0);
     let mut held = Held::default();
-    let mut values = Vec::with_capacity(blocks.iter().map(|block| block.values.len()).sum());
     for block in blocks {
         // The mean and the sum of squares of two samples together, from those of each.
         let more = count(block.values.len() as u64);
@@ -209,14 +223,14 @@ fn outcome(blocks: Vec<Block>, stable: Option<(f64, bool)>) -> Outcome {
         squares += block.squares + off * off * draws * more / all;
         draws = all;
         held.add(block.held);
-        values.extend_from_slice(&block.values);
     }
+    let values: Vec<&[f64]> = blocks.iter().map(|block| block.values.as_slice()).collect();
     Outcome {
-        draws: values.len() as u64,
-        blocks: number as u64,
+        draws: values.iter().map(|values| values.len() as u64).sum(),
+        blocks: blocks.len() as u64,
         mean,
         standard: (squares / (draws - 1.0)).sqrt(),
-        intervals: intervals(&mut values, COVERAGE),
+        intervals: intervals::of_parts(&values, COVERAGE),
         held,
         stable,
     }

@@ -22,13 +22,11 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         shortest: [f64::NAN; 2],
     };
     let m = values.len();
-    let covered = part_of(m, coverage).clamp(1, m.saturating_sub(1).max(1));
-    if m < 2 {
+    let Some((covered, left)) = counts(m, coverage) else {
         return nothing;
-    }
+    };
     // Ranks count from 0 here: lower ends are ranks 0 to M − q − 1, upper ends ranks q to M − 1.
-    let left = m - covered;
-    let (low, high): (&[f64], &[f64]) = if left <= covered {
+    if left <= covered {
         values.select_nth_unstable_by(covered, f64::total_cmp);
         let (below, above) = values.split_at_mut(covered);
         below.select_nth_unstable_by(left - 1, f64::total_cmp);
@@ -37,16 +35,94 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         };
         below.sort_unstable_by(f64::total_cmp);
         above.sort_unstable_by(f64::total_cmp);
-        (below, above)
+        of_ends(below, above)
     } else {
         values.sort_unstable_by(f64::total_cmp);
-        let (Some(low), Some(high)) = (values.get(..left), values.get(covered..)) else {
-            return nothing;
-        };
-        (low, high)
-    };
+        match (values.get(..left), values.get(covered..)) {
+            (Some(low), Some(high)) => of_ends(low, high),
+            _ => nothing,
+        }
+    }
+}
+
+/// The same of a sample that lies in several parts, each of which was drawn in the same way.
+///
+/// The first part shows about where the ends lie. What lies clearly between them is passed over; should too much have been
+/// passed over, which a sample drawn in one way does not let happen, everything is looked at.
+pub(super) fn of_parts(parts: &[&[f64]], coverage: f64) -> Intervals {
+    in_the_tails(parts, coverage).unwrap_or_else(|| intervals(&mut parts.concat(), coverage))
+}
+
+/// By how many standard errors of the first part more than needed is looked at.
+const STANDARD_ERRORS: f64 = 6.0;
+
+fn in_the_tails(parts: &[&[f64]], coverage: f64) -> Option<Intervals> {
+    let (covered, left) = counts(parts.iter().map(|part| part.len()).sum(), coverage)?;
+    let mut first = parts.first()?.to_vec();
+    let tail = tail_of(first.len(), coverage);
+    if covered < left || parts.len() < 2 || first.len() < 2 * tail + 2 {
+        return None;
+    }
+    let (_, low, above) = first.select_nth_unstable_by(tail, f64::total_cmp);
+    let from_above = above.len().checked_sub(tail + 1)?;
+    let (_, high, _) = above.select_nth_unstable_by(from_above, f64::total_cmp);
+    let (low, high) = (*low, *high);
+
+    /// As many values as are gone through at a time.
+    const AT_A_TIME: usize = 512;
+    let mut room = [0.0; AT_A_TIME];
+    let mut tails: Vec<i64> = Vec::new();
+    for chunk in parts.iter().flat_map(|part| part.chunks(AT_A_TIME)) {
+        // Each value is put down, and stays if it lies in a tail: no place where a processor would have to guess.
+        let mut kept = 0;
+        for value in chunk {
+            if let Some(slot) = room.get_mut(kept) {
+                *slot = *value;
+            }
+            kept += usize::from(!(low < *value && *value < high));
+        }
+        tails.extend(room.iter().take(kept).map(|value| in_order(*value)));
+    }
+    tails.sort_unstable();
+    let tails: Vec<f64> = tails.into_iter().map(from_order).collect();
+    let (lower, upper) = (
+        tails.get(..left)?,
+        tails.get(tails.len().checked_sub(left)?..)?,
+    );
+    // Not enough in a tail shows by an end that does not lie in it.
+    (*lower.last()? <= low && high <= *upper.first()?).then(|| of_ends(lower, upper))
+}
+
+/// Numbers whose order is that of the values ([`f64::total_cmp`]), and which are sorted in half the time.
+fn in_order(value: f64) -> i64 {
+    let bits = value.to_bits().cast_signed();
+    bits ^ ((bits >> 63) & i64::MAX)
+}
+
+fn from_order(number: i64) -> f64 {
+    f64::from_bits((number ^ ((number >> 63) & i64::MAX)).cast_unsigned())
+}
+
+/// `q` and `M − q`. Nothing for less than two values.
+fn counts(m: usize, coverage: f64) -> Option<(usize, usize)> {
+    if m < 2 {
+        return None;
+    }
+    let covered = part_of(m, coverage).clamp(1, m - 1);
+    Some((covered, m - covered))
+}
+
+/// How many values of the first part are taken as one tail.
+fn tail_of(m: usize, coverage: f64) -> usize {
+    let outside = 1.0 - coverage.clamp(0.0, 1.0);
+    let margin = STANDARD_ERRORS * (outside * (1.0 - outside) / super::count(m as u64)).sqrt();
+    part_of(m, outside + margin)
+}
+
+/// The intervals from all lower and all upper ends, both rising.
+fn of_ends(low: &[f64], high: &[f64]) -> Intervals {
     // The standard's r = (M − q + 1)/2 counts from 1 and is cut down to a whole number.
-    let middle = left.div_ceil(2) - 1;
+    let middle = low.len().div_ceil(2).saturating_sub(1);
     let ends = low.iter().zip(high);
     let symmetric = ends.clone().nth(middle);
     let shortest = ends.min_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
