@@ -27,6 +27,8 @@ mod stability;
 pub use generator::{GENERATOR, Generator};
 pub use intervals::{Intervals, intervals};
 
+use intervals::Tails;
+
 /// How many trials make a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
 /// 2 000.
 pub const BLOCK: u64 = 10_000;
@@ -115,11 +117,16 @@ pub struct Outcome {
 /// One block worked out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Block {
-    values: Vec<f64>,
+    draws: u64,
     mean: f64,
     /// The sum of the squared differences from the mean.
     squares: f64,
     held: Held,
+    /// The ends of its own symmetric interval, where a run is watched until it is stable.
+    symmetric: Option<[f64; 2]>,
+    /// The values that can be an end of an interval of all blocks: those in these tails.
+    kept: Vec<f64>,
+    tails: Tails,
 }
 
 /// A way to work through blocks: gives for each number of the range, in order, the block that `work` makes of it.
@@ -142,60 +149,88 @@ const AT_A_TIME: u64 = 8;
 ///
 /// The outcome depends on the model and the settings only, not on `in_blocks`.
 pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -> Outcome {
-    let most = match settings.draws {
-        Draws::Exactly(draws) => draws.max(2),
-        Draws::UntilStable { at_most, .. } => at_most.max(2 * BLOCK),
+    let (blocks, stable) = work_through(trials, settings, in_blocks, None);
+    if let Some(intervals) = intervals_of(&blocks) {
+        return outcome(&blocks, intervals, stable);
+    }
+    // The first block was not like the others: the ends lie among what was not kept.
+    let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Tails::EVERYTHING));
+    let intervals = intervals_of(&blocks).unwrap_or(Intervals::NONE);
+    outcome(&blocks, intervals, stable)
+}
+
+/// Works out as many blocks as are asked for, or needed. Which values they keep is stated, or follows from the first block.
+fn work_through(
+    trials: &dyn Trials,
+    settings: &Settings,
+    in_blocks: &InBlocks<'_>,
+    mut tails: Option<Tails>,
+) -> (Vec<Block>, Option<(f64, bool)>) {
+    let (most, mut watch) = match settings.draws {
+        Draws::Exactly(draws) => (draws.max(2), None),
+        Draws::UntilStable { digits, at_most } => {
+            (at_most.max(2 * BLOCK), Some(stability::Watch::new(digits)))
+        }
     };
     let blocks = most.div_ceil(BLOCK);
-    let mut watch = match settings.draws {
-        Draws::Exactly(_) => None,
-        Draws::UntilStable { digits, .. } => Some(stability::Watch::new(digits)),
-    };
+    let watched = watch.is_some();
     let mut generators = Generator::of_blocks(settings.seed);
     let mut made: Vec<Block> = Vec::new();
     let mut stable = None;
     let mut next = 0;
     while next < blocks {
-        let until = match watch {
-            None => blocks,
-            Some(_) => (next + AT_A_TIME).min(blocks),
+        let until = match (tails, watched) {
+            (None, _) => next + 1,
+            (_, true) => (next + AT_A_TIME).min(blocks),
+            (_, false) => blocks,
         };
         let starts: Vec<Generator> = (next..until)
             .zip(generators.by_ref())
             .map(|(_, generator)| generator)
             .collect();
         let work = |number: u64| {
-            let draws = (most - number * BLOCK).min(BLOCK);
             let generator = usize::try_from(number - next)
                 .ok()
                 .and_then(|place| starts.get(place).cloned())
                 .unwrap_or_else(|| Generator::of_block(settings.seed, number));
-            block(trials, generator, draws)
+            let draws = (most - number * BLOCK).min(BLOCK);
+            block(trials, generator, draws, tails, watched)
         };
         for block in in_blocks(next..until, &work) {
             let verdict = watch.as_mut().map(|watch| watch.add(&block));
-            made.push(block);
             stable = verdict.map(|verdict| (verdict.tolerance, verdict.settled));
+            tails = tails.or(Some(block.tails));
+            made.push(block);
             // The blocks behind this one were made in vain: they do not count, whoever made them.
             if stable.is_some_and(|(_, settled)| settled) {
-                return outcome(&made, stable);
+                return (made, stable);
             }
         }
         next = until;
     }
-    outcome(&made, stable)
+    (made, stable)
 }
 
-fn block(trials: &dyn Trials, mut generator: Generator, draws: u64) -> Block {
+fn block(
+    trials: &dyn Trials,
+    mut generator: Generator,
+    draws: u64,
+    tails: Option<Tails>,
+    watched: bool,
+) -> Block {
     let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
     let held = trials.draw(&mut generator, &mut values);
     let mean = sum(&values, |value| value) / count(draws);
     let squares = sum(&values, |value| (value - mean) * (value - mean));
+    let tails = tails.unwrap_or_else(|| Tails::of(&values, COVERAGE));
     Block {
-        values,
+        draws,
         mean,
         squares,
         held,
+        kept: tails.keep(&values),
+        tails,
+        symmetric: watched.then(|| intervals(&mut values, COVERAGE).symmetric),
     }
 }
 
@@ -211,26 +246,33 @@ fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
     sums.iter().sum::<f64>() + rest.iter().map(|value| of(*value)).sum::<f64>()
 }
 
+/// The intervals of all blocks; nothing if an end lies among what the blocks did not keep.
+fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
+    let tails = blocks.first()?.tails;
+    let draws = blocks.iter().map(|block| block.draws).sum();
+    let kept = blocks.iter().map(|block| block.kept.as_slice());
+    tails.intervals(kept, draws, COVERAGE)
+}
+
 /// Puts blocks together in their order.
-fn outcome(blocks: &[Block], stable: Option<(f64, bool)>) -> Outcome {
-    let (mut draws, mut mean, mut squares) = (0.0, 0.0, 0.0);
+fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) -> Outcome {
+    let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
     let mut held = Held::default();
     for block in blocks {
         // The mean and the sum of squares of two samples together, from those of each.
-        let more = count(block.values.len() as u64);
-        let (off, all) = (block.mean - mean, draws + more);
+        let (before, more) = (count(draws), count(block.draws));
+        let (off, all) = (block.mean - mean, before + more);
         mean += off * more / all;
-        squares += block.squares + off * off * draws * more / all;
-        draws = all;
+        squares += block.squares + off * off * before * more / all;
+        draws += block.draws;
         held.add(block.held);
     }
-    let values: Vec<&[f64]> = blocks.iter().map(|block| block.values.as_slice()).collect();
     Outcome {
-        draws: values.iter().map(|values| values.len() as u64).sum(),
+        draws,
         blocks: blocks.len() as u64,
         mean,
-        standard: (squares / (draws - 1.0)).sqrt(),
-        intervals: intervals::of_parts(&values, COVERAGE),
+        standard: (squares / (count(draws) - 1.0)).sqrt(),
+        intervals,
         held,
         stable,
     }

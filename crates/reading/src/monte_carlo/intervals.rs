@@ -9,6 +9,14 @@ pub struct Intervals {
     pub shortest: [f64; 2],
 }
 
+impl Intervals {
+    /// Of no sample.
+    pub(super) const NONE: Self = Self {
+        symmetric: [f64::NAN; 2],
+        shortest: [f64::NAN; 2],
+    };
+}
+
 /// The coverage intervals of a sample, whose order is changed on the way.
 ///
 /// Of `M` values `q = pM` lie in an interval, which runs from the `r`-th smallest to the `(r + q)`-th; `r = (M − q)/2`
@@ -17,13 +25,9 @@ pub struct Intervals {
 ///
 /// A sample of less than two values gives not a number.
 pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
-    let nothing = Intervals {
-        symmetric: [f64::NAN; 2],
-        shortest: [f64::NAN; 2],
-    };
     let m = values.len();
     let Some((covered, left)) = counts(m, coverage) else {
-        return nothing;
+        return Intervals::NONE;
     };
     // Ranks count from 0 here: lower ends are ranks 0 to M − q − 1, upper ends ranks q to M − 1.
     if left <= covered {
@@ -31,7 +35,7 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         let (below, above) = values.split_at_mut(covered);
         below.select_nth_unstable_by(left - 1, f64::total_cmp);
         let Some(below) = below.get_mut(..left) else {
-            return nothing;
+            return Intervals::NONE;
         };
         below.sort_unstable_by(f64::total_cmp);
         above.sort_unstable_by(f64::total_cmp);
@@ -40,57 +44,92 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         values.sort_unstable_by(f64::total_cmp);
         match (values.get(..left), values.get(covered..)) {
             (Some(low), Some(high)) => of_ends(low, high),
-            _ => nothing,
+            _ => Intervals::NONE,
         }
     }
 }
 
-/// The same of a sample that lies in several parts, each of which was drawn in the same way.
+/// What lies so far out that it can be an end of an interval.
 ///
-/// The first part shows about where the ends lie. What lies clearly between them is passed over; should too much have been
-/// passed over, which a sample drawn in one way does not let happen, everything is looked at.
-pub(super) fn of_parts(parts: &[&[f64]], coverage: f64) -> Intervals {
-    in_the_tails(parts, coverage).unwrap_or_else(|| intervals(&mut parts.concat(), coverage))
+/// Of a sample that is drawn in parts, the first part shows about where the ends of the whole will lie. What lies clearly
+/// between them is counted and let go, so that a million draws do not have to be kept, nor put in order.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Tails {
+    /// What is no higher, or
+    low: f64,
+    /// no lower, is in a tail.
+    high: f64,
 }
 
-/// By how many standard errors of the first part more than needed is looked at.
+/// By how many standard errors of the first part its tails are wider than they have to be: with ten thousand values in it,
+/// once in 10⁹ they are not wide enough.
 const STANDARD_ERRORS: f64 = 6.0;
 
-fn in_the_tails(parts: &[&[f64]], coverage: f64) -> Option<Intervals> {
-    let (covered, left) = counts(parts.iter().map(|part| part.len()).sum(), coverage)?;
-    let mut first = parts.first()?.to_vec();
-    let tail = tail_of(first.len(), coverage);
-    if covered < left || parts.len() < 2 || first.len() < 2 * tail + 2 {
-        return None;
-    }
-    let (_, low, above) = first.select_nth_unstable_by(tail, f64::total_cmp);
-    let from_above = above.len().checked_sub(tail + 1)?;
-    let (_, high, _) = above.select_nth_unstable_by(from_above, f64::total_cmp);
-    let (low, high) = (*low, *high);
+impl Tails {
+    /// Nothing lies between them.
+    pub(super) const EVERYTHING: Self = Self {
+        low: f64::INFINITY,
+        high: f64::NEG_INFINITY,
+    };
 
-    /// As many values as are gone through at a time.
-    const AT_A_TIME: usize = 512;
-    let mut room = [0.0; AT_A_TIME];
-    let mut tails: Vec<i64> = Vec::new();
-    for chunk in parts.iter().flat_map(|part| part.chunks(AT_A_TIME)) {
-        // Each value is put down, and stays if it lies in a tail: no place where a processor would have to guess.
-        let mut kept = 0;
-        for value in chunk {
-            if let Some(slot) = room.get_mut(kept) {
-                *slot = *value;
-            }
-            kept += usize::from(!(low < *value && *value < high));
+    /// The tails that a first part shows.
+    pub(super) fn of(first: &[f64], coverage: f64) -> Self {
+        let outside = 1.0 - coverage.clamp(0.0, 1.0);
+        let size = super::count(first.len() as u64);
+        let error = (outside * (1.0 - outside) / size).sqrt();
+        // Ranks count from 0. All that is outside may lie in one of the tails.
+        let lower = part_of(first.len(), outside + STANDARD_ERRORS * error);
+        let Some(upper) = first.len().checked_sub(lower + 1) else {
+            return Self::EVERYTHING;
+        };
+        if upper <= lower {
+            return Self::EVERYTHING;
         }
-        tails.extend(room.iter().take(kept).map(|value| in_order(*value)));
+        let mut first = first.to_vec();
+        let (_, low, above) = first.select_nth_unstable_by(lower, f64::total_cmp);
+        let (_, high, _) = above.select_nth_unstable_by(upper - lower - 1, f64::total_cmp);
+        Self {
+            low: *low,
+            high: *high,
+        }
     }
-    tails.sort_unstable();
-    let tails: Vec<f64> = tails.into_iter().map(from_order).collect();
-    let (lower, upper) = (
-        tails.get(..left)?,
-        tails.get(tails.len().checked_sub(left)?..)?,
-    );
-    // Not enough in a tail shows by an end that does not lie in it.
-    (*lower.last()? <= low && high <= *upper.first()?).then(|| of_ends(lower, upper))
+
+    /// The values that lie in the tails. What is not a number does.
+    pub(super) fn keep(self, values: &[f64]) -> Vec<f64> {
+        /// As many values as are gone through at a time.
+        const AT_A_TIME: usize = 512;
+        let mut kept = Vec::new();
+        let mut room = [0.0; AT_A_TIME];
+        for values in values.chunks(AT_A_TIME) {
+            // Each value is put down, and stays if it lies in a tail: there is no branch for a processor to guess wrong.
+            let mut next = 0;
+            for value in values {
+                if let Some(slot) = room.get_mut(next) {
+                    *slot = *value;
+                }
+                next += usize::from(!(self.low < *value && *value < self.high));
+            }
+            kept.extend(room.iter().take(next));
+        }
+        kept
+    }
+
+    /// The intervals of a sample of so many values, from those in the tails. Nothing if an end does not lie there.
+    pub(super) fn intervals<'k>(
+        self,
+        kept: impl Iterator<Item = &'k [f64]>,
+        all: u64,
+        coverage: f64,
+    ) -> Option<Intervals> {
+        let (_, left) = counts(usize::try_from(all).ok()?, coverage)?;
+        let mut tails: Vec<i64> = kept.flatten().map(|value| in_order(*value)).collect();
+        tails.sort_unstable();
+        let tails: Vec<f64> = tails.into_iter().map(from_order).collect();
+        let lower = tails.get(..left)?;
+        let upper = tails.get(tails.len().checked_sub(left)?..)?;
+        let in_tails = *lower.last()? <= self.low && self.high <= *upper.first()?;
+        (in_tails || self == Self::EVERYTHING).then(|| of_ends(lower, upper))
+    }
 }
 
 /// Numbers whose order is that of the values ([`f64::total_cmp`]), and which are sorted in half the time.
@@ -110,13 +149,6 @@ fn counts(m: usize, coverage: f64) -> Option<(usize, usize)> {
     }
     let covered = part_of(m, coverage).clamp(1, m - 1);
     Some((covered, m - covered))
-}
-
-/// How many values of the first part are taken as one tail.
-fn tail_of(m: usize, coverage: f64) -> usize {
-    let outside = 1.0 - coverage.clamp(0.0, 1.0);
-    let margin = STANDARD_ERRORS * (outside * (1.0 - outside) / super::count(m as u64)).sqrt();
-    part_of(m, outside + margin)
 }
 
 /// The intervals from all lower and all upper ends, both rising.
