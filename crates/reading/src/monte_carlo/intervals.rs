@@ -217,6 +217,73 @@ mod tests {
         assert_eq!(intervals(&mut [2.0, 1.0], 0.95).symmetric, [1.0, 2.0]);
     }
 
+    /// Numbers that look drawn, from a multiplication.
+    fn scattered(count: u32) -> Vec<f64> {
+        (0..count)
+            .map(|n| f64::from(n.wrapping_mul(2_654_435_761)) / f64::from(u32::MAX))
+            .map(|u| (u - 0.4).powi(3) + 0.1 * u)
+            .collect()
+    }
+
+    #[test]
+    fn from_what_parts_keep_as_from_everything() {
+        for (parts, part) in [(1, 7000), (4, 2500), (9, 1000), (3, 60), (20, 2)] {
+            let values = scattered(parts * part);
+            let parts: Vec<&[f64]> = values.chunks(part as usize).collect();
+            let tails = Tails::of(parts[0], 0.95);
+            let kept: Vec<Vec<f64>> = parts.iter().map(|part| tails.keep(part)).collect();
+            let kept = kept.iter().map(Vec::as_slice);
+            let found = tails.intervals(kept, values.len() as u64, 0.95).unwrap();
+            assert_eq!(found, plainly(&values, 0.95), "{}", values.len());
+        }
+    }
+
+    #[test]
+    fn few_are_kept() {
+        let values = scattered(10_000);
+        let kept = Tails::of(&values, 0.95).keep(&values).len();
+        assert!((1000..1500).contains(&kept), "{kept}");
+    }
+
+    #[test]
+    fn a_first_part_unlike_the_others_shows() {
+        let first = vec![5.0; 5000];
+        let others = scattered(5000);
+        for (first, second) in [(&first, &others), (&others, &first)] {
+            let tails = Tails::of(first, 0.95);
+            let kept = [tails.keep(first), tails.keep(second)];
+            let found = tails.intervals(kept.iter().map(Vec::as_slice), 10_000, 0.95);
+            let mut all = [first.as_slice(), second.as_slice()].concat();
+            let expected = intervals(&mut all, 0.95);
+            // Either it is right, or it is nothing.
+            assert!(found.is_none_or(|found| found == expected), "{found:?}");
+        }
+        let (low, high) = (vec![1.0; 5000], scattered(5000));
+        let tails = Tails::of(&high, 0.95);
+        let narrow = Tails {
+            low: tails.low - 1.0,
+            ..tails
+        };
+        let kept = [narrow.keep(&low), narrow.keep(&high)];
+        let kept = kept.iter().map(Vec::as_slice);
+        assert_eq!(narrow.intervals(kept, 10_000, 0.95), None);
+    }
+
+    #[test]
+    fn zeros_and_what_is_no_number() {
+        let mut values = vec![0.0, -0.0, f64::NAN, 1.0, -1.0, f64::INFINITY, -f64::NAN];
+        values.extend(scattered(500));
+        let kept = Tails::EVERYTHING.keep(&values);
+        assert_eq!(kept.len(), values.len());
+        let found = Tails::EVERYTHING.intervals([kept.as_slice()].into_iter(), 507, 0.95);
+        let expected = intervals(&mut values, 0.95);
+        assert_eq!(found.unwrap().symmetric, expected.symmetric);
+        for value in [0.0, -0.0, 1.5, -1.5, f64::INFINITY] {
+            assert_eq!(from_order(in_order(value)).to_bits(), f64::to_bits(value));
+        }
+        assert!(in_order(-0.0) < in_order(0.0) && in_order(-2.0) < in_order(-1.0));
+    }
+
     proptest! {
         #[test]
         fn as_with_everything_in_order(
