@@ -47,6 +47,7 @@ mod air;
 mod amendments;
 pub mod at_level;
 mod before_use;
+mod broken_line;
 pub mod budget;
 mod budget_words;
 mod cautions;
