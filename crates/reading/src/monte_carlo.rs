@@ -41,6 +41,11 @@ pub trait Trials: Sync {
     /// Fills `out` with the outcomes of as many trials and returns how many of them had to be held somewhere: an input at
     /// the end of a table, or the outcome at zero.
     fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held;
+
+    /// Figures of which it is wanted how many outcomes lie above each: limits, in the unit of the outcomes.
+    fn limits(&self) -> &[f64] {
+        &[]
+    }
 }
 
 /// How many trials were held.
@@ -110,6 +115,8 @@ pub struct Outcome {
     pub intervals: Intervals,
     /// How many trials were held.
     pub held: Held,
+    /// How many outcomes lie above each of [`Trials::limits`].
+    pub above: Vec<u64>,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
     pub stable: Option<(f64, bool)>,
 }
@@ -124,16 +131,11 @@ pub struct Block {
     held: Held,
     /// The ends of its own symmetric interval, where a run is watched until it is stable.
     symmetric: Option<[f64; 2]>,
+    /// How many outcomes lie above each of the limits.
+    above: Vec<u64>,
     /// The values that can be an end of an interval of all blocks: those in these tails.
     kept: Vec<f64>,
     tails: Tails,
-}
-
-impl Block {
-    /// The outcomes of its trials.
-    pub(crate) fn values(&self) -> &[f64] {
-        &self.values
-    }
 }
 
 /// A way to work through blocks: gives for each number of the range, in order, the block that `work` makes of it.
@@ -230,11 +232,14 @@ fn block(
     let mean = sum(&values, |value| value) / count(draws);
     let squares = sum(&values, |value| (value - mean) * (value - mean));
     let tails = tails.unwrap_or_else(|| Tails::of(&values, COVERAGE));
+    let above = |limit: &f64| values.iter().map(|value| u64::from(*limit < *value)).sum();
+    let above = trials.limits().iter().map(above).collect();
     Block {
         draws,
         mean,
         squares,
         held,
+        above,
         kept: tails.keep(&values),
         tails,
         symmetric: watched.then(|| intervals(&mut values, COVERAGE).symmetric),
@@ -265,6 +270,9 @@ fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
 fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) -> Outcome {
     let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
     let mut held = Held::default();
+    let mut above: Vec<u64> = blocks
+        .first()
+        .map_or_else(Vec::new, |block| vec![0; block.above.len()]);
     for block in blocks {
         // The mean and the sum of squares of two samples together, from those of each.
         let (before, more) = (count(draws), count(block.draws));
@@ -273,6 +281,9 @@ fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) 
         squares += block.squares + off * off * before * more / all;
         draws += block.draws;
         held.add(block.held);
+        for (sum, more) in above.iter_mut().zip(&block.above) {
+            *sum += more;
+        }
     }
     Outcome {
         draws,
@@ -281,6 +292,7 @@ fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) 
         standard: (squares / (count(draws) - 1.0)).sqrt(),
         intervals,
         held,
+        above,
         stable,
     }
 }

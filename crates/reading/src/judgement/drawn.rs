@@ -2,12 +2,9 @@
 //!
 //! The draws go by in blocks and are not kept; they are counted as they are made.
 
-use std::cell::RefCell;
-use std::ops::Range;
-
 use super::probability::Above;
 use crate::evaluate::MonteCarloOptions;
-use crate::monte_carlo::{self, Block, Outcome, Trials};
+use crate::monte_carlo::{self, Generator, Held, Outcome, Trials};
 use crate::result::{JudgedFrom, ProbabilityBound};
 
 /// How sure it is that the probability lies where the draws leave it, to one side: 95 %.
@@ -42,41 +39,33 @@ pub(crate) fn run(
     limits: &[f64],
     per_ppm: f64,
 ) -> (Outcome, DrawnAbove) {
-    let counted: RefCell<Vec<Vec<u64>>> = RefCell::default();
-    let counting = |numbers: Range<u64>, work: &(dyn Fn(u64) -> Block + Sync)| {
-        let made = (options.in_blocks)(numbers, work);
-        counted.borrow_mut().extend(made.iter().map(|block| {
-            limits
-                .iter()
-                .map(|limit| above(block.values(), limit * per_ppm))
-                .collect()
-        }));
-        made
+    let judged = Judged {
+        trials,
+        limits: limits.iter().map(|limit| limit * per_ppm).collect(),
     };
-    let outcome = monte_carlo::run(trials, &options.settings, &counting);
-    // Blocks that were made in vain, behind the last one that counts, come last.
-    let blocks = usize::try_from(outcome.blocks).unwrap_or(usize::MAX);
-    let counted = counted.into_inner();
-    let limits = limits
-        .iter()
-        .enumerate()
-        .map(|(index, limit)| {
-            let of_blocks = counted.iter().take(blocks);
-            (
-                *limit,
-                of_blocks.filter_map(|counts| counts.get(index)).sum(),
-            )
-        })
-        .collect();
+    let outcome = monte_carlo::run(&judged, &options.settings, options.in_blocks);
+    let limits = limits.iter().copied().zip(outcome.above.iter().copied());
     let drawn = DrawnAbove {
         draws: outcome.draws,
-        limits,
+        limits: limits.collect(),
     };
     (outcome, drawn)
 }
 
-fn above(values: &[f64], limit: f64) -> u64 {
-    values.iter().map(|value| u64::from(limit < *value)).sum()
+/// Trials that are held against limits.
+struct Judged<'t> {
+    trials: &'t dyn Trials,
+    limits: Vec<f64>,
+}
+
+impl Trials for Judged<'_> {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+        self.trials.draw(generator, out)
+    }
+
+    fn limits(&self) -> &[f64] {
+        &self.limits
+    }
 }
 
 /// The share of the draws above, with what so many draws leave open about it (95 % to one side): the score interval of
@@ -117,10 +106,12 @@ fn number(count: u64) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use std::ops::Range;
+
     use super::*;
     use crate::distribution::Distribution;
     use crate::judgement::Settings;
-    use crate::monte_carlo::{Draws, Independent, one_after_another};
+    use crate::monte_carlo::{Block, Draws, Independent, one_after_another};
     use crate::result::Verdict;
 
     /// The probability of none in `M` draws is (1 − p)^M: 5 % at the bound.
