@@ -1,5 +1,5 @@
-//! Results as a spreadsheet, `.xlsx`: one row a reading with the units in a header that stays in sight, behind it every factor,
-//! every part of the uncertainty and every limit, and what the results rest on.
+//! Results as a spreadsheet, `.xlsx`: one row a reading with the units in a header that stays in sight, behind it what several
+//! readings say together, every factor, every part of the uncertainty and every limit, and what the results rest on.
 //!
 //! The file is the same byte for byte for the same evaluation: it carries the day of the last reading for its date.
 
@@ -11,6 +11,8 @@ use stainbook_reading::result::ProbabilityBound;
 use stainbook_reading::{Evaluation, ReadingResult, Status};
 
 use crate::results_csv::limits_in_words;
+
+mod together;
 
 /// The columns of the first worksheet, with their widths in characters.
 const COLUMNS: [(&str, f64); 28] = [
@@ -54,6 +56,9 @@ pub fn render(evaluation: &Evaluation) -> Result<Vec<u8>, XlsxError> {
     book.set_properties(&properties(evaluation)?);
     let formats = Formats::new();
     results(book.add_worksheet(), evaluation, &formats)?;
+    if !evaluation.together.is_empty() {
+        together::fill(book.add_worksheet(), evaluation, &formats)?;
+    }
     behind(book.add_worksheet(), evaluation, &formats)?;
     about(book.add_worksheet(), evaluation, &formats)?;
     book.save_to_buffer()

@@ -91,6 +91,15 @@ pub(crate) fn all(
         };
         together.push(done);
     }
+    if evaluator.monte_carlo().is_some() {
+        let has_figure = |one: &&mut Together| one.uncertainty.is_some() || !one.solved.is_empty();
+        for one in together.iter_mut().filter(has_figure) {
+            one.statements.push(Remark::new(
+                "not-drawn",
+                "The draws are of single readings; this figure and what it is judged by follow from the law of propagation, with what the readings have in common.",
+            ));
+        }
+    }
     together
 }
 
