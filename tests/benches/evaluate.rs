@@ -16,10 +16,10 @@ use std::sync::LazyLock;
 use std::time::Instant;
 
 use stainbook::Book;
-use stainbook::reading::at_level::{Place, ReadySheet, at_reading};
 use stainbook::reading::budget::{Input, Run, Source, Spans};
 use stainbook::reading::chain::{Air, Chain, Water};
 use stainbook::reading::distribution::Distribution;
+use stainbook::reading::in_numbers::{Place, ReadySheet, at_reading};
 use stainbook::reading::monte_carlo::{Draws, Settings, one_after_another, run};
 use stainbook::reading::tube_trials::TubeTrials;
 use stainbook::reading::{Evaluator, Options};

@@ -177,6 +177,15 @@ fn a_survey_with_errors_is_shown_with_its_place() {
         .run(&["evaluate", "quay.survey.yaml"])
         .exits(1)
         .says("quay.survey.yaml:5:")
+        .says("`strokes` is the text `three`, and has to be a number");
+    let folder = Folder::new("evaluate-broken-head").with(
+        "quay.survey.yaml",
+        "survey: quay\ntitel: Quay\nby: KL\nreadings: []\n",
+    );
+    folder
+        .run(&["evaluate", "quay.survey.yaml"])
+        .exits(1)
+        .says("quay.survey.yaml:2:")
         .says("--despite-findings");
 }
 

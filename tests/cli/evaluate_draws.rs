@@ -43,12 +43,35 @@ fn the_same_seed_gives_the_same_figures_and_another_one_others() {
         let width =
             |ends: &serde_json::Value| ends[1].as_f64().unwrap() - ends[0].as_f64().unwrap();
         assert!(width(&first_drawn["interval_shortest"]) <= width(symmetric));
-        let flagged = first["flags"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|flag| flag["code"] == "propagation-rough");
-        assert_eq!(flagged, first_drawn["agrees"] == false);
+        // That the methods disagree is always said, as a flag where a limit lies between their ends.
+        let said = |list: &str| {
+            let list = first[list].as_array().unwrap();
+            let remark = list.iter().find(|said| said["code"] == "propagation-rough");
+            remark.map(|remark| remark["text"].as_str().unwrap().to_owned())
+        };
+        let (flag, statement) = (said("flags"), said("statements"));
+        assert!(flag.is_none() || statement.is_none(), "{first}");
+        let text = flag.as_ref().or(statement.as_ref());
+        assert_eq!(text.is_some(), first_drawn["agrees"] == false);
+        let divides = text.is_some_and(|text| text.contains("inside one of them and outside"));
+        assert_eq!(flag.is_some(), divides, "{text:?}");
+        let limit_between = first["against"].as_array().unwrap().iter().any(|against| {
+            let Some(ppm) = against["limit"]["as_ppm"].as_f64() else {
+                return false;
+            };
+            let value = first["concentration"]["value"].as_f64().unwrap();
+            let limit = ppm * value / first["as_ppm"].as_f64().unwrap();
+            let inside = |low: f64, high: f64| low <= limit && limit <= high;
+            // 95 % of a normal distribution, which all of the demo's are.
+            let half = 1.959_963_985 * propagated;
+            !against["verdict"].is_null()
+                && inside(value - half, value + half)
+                    != inside(
+                        symmetric[0].as_f64().unwrap(),
+                        symmetric[1].as_f64().unwrap(),
+                    )
+        });
+        assert_eq!(divides, text.is_some() && limit_between, "{first}");
     }
     assert!(3 < measured);
 }

@@ -1,11 +1,12 @@
 //! `evaluate`: spreadsheets in and out.
 
-use std::io::{Cursor, Write as _};
+use std::io::Cursor;
 
 use calamine::{DataType as _, Reader as _, Xlsx};
 use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
 
 use crate::runner::{Folder, repository};
+use crate::spreadsheets::open_document;
 
 const HEAD: [&str; 9] = [
     "id",
@@ -18,9 +19,6 @@ const HEAD: [&str; 9] = [
     "humidity [%RH]",
     "pressure [hPa]",
 ];
-
-/// What every OpenDocument file lists its parts in.
-const MANIFEST: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?><manifest:manifest xmlns:manifest=\"urn:oasis:names:tc:opendocument:xmlns:manifest:1.0\" manifest:version=\"1.3\"><manifest:file-entry manifest:full-path=\"/\" manifest:media-type=\"application/vnd.oasis.opendocument.spreadsheet\"/><manifest:file-entry manifest:full-path=\"content.xml\" manifest:media-type=\"text/xml\"/></manifest:manifest>";
 
 fn round() -> Vec<u8> {
     let mut book = Workbook::new();
@@ -126,59 +124,25 @@ fn what_is_not_clear_is_asked_for() {
 
 #[test]
 fn an_open_document_is_read_by_the_same_rows() {
-    let cell = |text: &str| match text.parse::<f64>() {
-        Ok(number) => format!(
-            "<table:table-cell office:value-type=\"float\" office:value=\"{number}\"><text:p>{text}</text:p></table:table-cell>"
-        ),
-        Err(_) => format!(
-            "<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
-        ),
-    };
-    let row = |cells: &[&str]| {
-        let cells: String = cells.iter().map(|text| cell(text)).collect();
-        format!("<table:table-row>{cells}</table:table-row>")
+    let row = |id: &str, at: &str, humidity: &str| {
+        [
+            id,
+            at,
+            "brinewash-chlorine-a",
+            "24-117",
+            "3",
+            "5",
+            "20",
+            humidity,
+            "1009",
+        ]
+        .map(str::to_owned)
     };
     let rows = [
-        row(&HEAD),
-        row(&[
-            "r1",
-            "2026-06-16T07:15+01:00",
-            "brinewash-chlorine-a",
-            "24-117",
-            "3",
-            "5",
-            "20",
-            "50",
-            "1009",
-        ]),
-        row(&[
-            "r2",
-            "2026-06-16T07:25+01:00",
-            "brinewash-chlorine-a",
-            "24-117",
-            "3",
-            "5",
-            "20",
-            "0.5",
-            "1009",
-        ]),
-    ]
-    .concat();
-    let content = format!(
-        "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.3\"><office:body><office:spreadsheet><table:table table:name=\"Round\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
-    );
-    let mut zip = zip::ZipWriter::new(Cursor::new(Vec::new()));
-    let stored =
-        zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
-    for (name, text) in [
-        ("mimetype", "application/vnd.oasis.opendocument.spreadsheet"),
-        ("META-INF/manifest.xml", MANIFEST),
-        ("content.xml", content.as_str()),
-    ] {
-        zip.start_file(name, stored).unwrap();
-        zip.write_all(text.as_bytes()).unwrap();
-    }
-    let folder = Folder::new("evaluate-ods").with("round.ods", zip.finish().unwrap().into_inner());
+        row("r1", "2026-06-16T07:15+01:00", "50"),
+        row("r2", "2026-06-16T07:25+01:00", "0.5"),
+    ];
+    let folder = Folder::new("evaluate-ods").with("round.ods", open_document(&HEAD, &rows));
     let demo = repository("catalog/demo");
     let said = folder
         .run(&[

@@ -164,7 +164,8 @@ fn the_table_has_a_row_for_every_sheet() {
     let mut rows = csv::Reader::from_reader(said.as_bytes());
     let head = rows.headers().unwrap().clone();
     let rows: Vec<csv::StringRecord> = rows.records().map(Result::unwrap).collect();
-    assert_eq!(rows.len(), 17);
+    // Bromine has two limits, and so two rows for the one sheet that serves; the others are those that cannot.
+    assert_eq!(rows.len(), 18);
     let cell = |name: &str| {
         let place = head.iter().position(|head| head == name).unwrap();
         rows[0][place].to_owned()
@@ -173,6 +174,39 @@ fn the_table_has_a_row_for_every_sheet() {
     assert_eq!(cell("by"), "other gas");
     assert_eq!(cell("strokes"), "3");
     assert!(cell("against").contains("by-factor"));
+}
+
+#[test]
+fn the_table_has_a_row_for_every_limit() {
+    let arguments =
+        "-s|chlorine|--level|1 ppm|--temperature|20 °C|--humidity|50 %RH|--pressure|101.3 kPa";
+    let json = find(
+        "find-csv-limits-json",
+        &format!("{arguments}|--format|json"),
+    )
+    .json();
+    let said = find("find-csv-limits", &format!("{arguments}|--format|csv"))
+        .exits(0)
+        .stdout;
+    let mut rows = csv::Reader::from_reader(said.as_bytes());
+    let head = rows.headers().unwrap().clone();
+    let place = |name: &str| head.iter().position(|head| head == name).unwrap();
+    let rows: Vec<csv::StringRecord> = rows.records().map(Result::unwrap).collect();
+    let first = &json["serve"][0];
+    let judged = first["levels"][0]["best"]["judged"].as_array().unwrap();
+    assert!(2 <= judged.len(), "{judged:?}");
+    let of_first: Vec<_> = rows
+        .iter()
+        .filter(|row| row[place("sheet")] == *first["sheet"].as_str().unwrap())
+        .collect();
+    assert_eq!(of_first.len(), judged.len());
+    for (row, judged) in of_first.iter().zip(judged) {
+        assert_eq!(row[place("limit")], *judged["limit"].as_str().unwrap());
+        let figure = |name: &str| row[place(name)].parse::<f64>().ok();
+        assert_eq!(figure("below up to"), judged["below_up_to"].as_f64());
+        assert_eq!(figure("above from"), judged["above_from"].as_f64());
+        assert_eq!(figure("limit value"), judged["value"].as_f64());
+    }
 }
 
 #[test]

@@ -92,6 +92,7 @@ rules! {
     control_figure_differs
     repeatability_does_not_cover
     repeatability_implausible
+    repeatability_of_one_reading
     usable_range_reversed
     humidity_above_saturation
     worked_example_differs

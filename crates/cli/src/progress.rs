@@ -32,6 +32,7 @@ impl Progress {
             Unit::Bytes => "{wide_bar} {percent} %, {eta} left ",
             Unit::Records => "{wide_bar} {pos} of {len} records, {eta} left ",
             Unit::Rows => "{wide_bar} {pos} of {len} rows, {eta} left ",
+            Unit::Readings => "{wide_bar} {pos} of {len} readings, {eta} left ",
         };
         if let Ok(style) = ProgressStyle::with_template(template) {
             bar.set_style(style.progress_chars("=> "));
@@ -68,6 +69,8 @@ pub(crate) enum Unit {
     Records,
     /// Rows of a worksheet.
     Rows,
+    /// Readings of a survey file, each with its draws.
+    Readings,
 }
 
 /// A reader that counts what went through it.

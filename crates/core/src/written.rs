@@ -4,6 +4,8 @@ use std::fmt;
 use std::ops::Range;
 use std::str::FromStr;
 
+use smol_str::SmolStr;
+
 use crate::decimal::{self, Digits};
 use crate::dimension::Dimension;
 use crate::print;
@@ -38,8 +40,9 @@ pub struct Written<Q> {
     value: Q,
     number: f64,
     unit: &'static Unit,
-    text: Box<str>,
-    pub(crate) number_at: Range<usize>,
+    text: SmolStr,
+    /// Where the number stands in the text. Nothing that long is a quantity, so half of what a position could need is enough.
+    number_at: Range<u32>,
 }
 
 impl<Q: Quantity> Written<Q> {
@@ -57,7 +60,7 @@ impl<Q: Quantity> Written<Q> {
         let rest = text.get(scanned.end..).unwrap_or_default();
         let spelling = rest.trim();
         let unit = find_unit(text, rest, spelling, scanned.end, Q::DIMENSION)?;
-        let number_at = scanned.start..scanned.end;
+        let number_at = place(scanned.start)..place(scanned.end);
         let value = Q::from_unit(scanned.value, unit).map_err(|e| {
             WrittenError::new(
                 WrittenErrorKind::Impossible(e),
@@ -91,7 +94,7 @@ impl<Q: Quantity> Written<Q> {
             });
         }
         let mut text = print::to_decimals(number, decimals);
-        let number_at = 0..text.len();
+        let number_at = 0..place(text.len());
         if !unit.canonical().is_empty() {
             let unit = unit.canonical_after(&text);
             text.push(' ');
@@ -118,7 +121,12 @@ impl<Q: Quantity> Written<Q> {
 
     /// The number's own text: `2.50` of `2.50 ppm`.
     pub fn number_text(&self) -> &str {
-        self.text.get(self.number_at.clone()).unwrap_or_default()
+        self.text.get(self.number_at()).unwrap_or_default()
+    }
+
+    /// Where the number stands in the text.
+    pub(crate) fn number_at(&self) -> Range<usize> {
+        self.number_at.start as usize..self.number_at.end as usize
     }
 
     /// The unit it is written in.
@@ -127,7 +135,7 @@ impl<Q: Quantity> Written<Q> {
     }
 
     /// The text, exactly as typed.
-    pub const fn text(&self) -> &str {
+    pub fn text(&self) -> &str {
         &self.text
     }
 
@@ -161,8 +169,12 @@ impl<Q: Quantity> Written<Q> {
 
     /// Whether it is already written in the usual form.
     pub fn is_canonical(&self) -> bool {
-        self.canonical() == *self.text
+        self.canonical() == self.text
     }
+}
+
+fn place(at: usize) -> u32 {
+    u32::try_from(at).unwrap_or(u32::MAX)
 }
 
 /// The digits as written, with an ordinary minus sign, no plus sign, and a digit on both sides of the point.

@@ -1,10 +1,14 @@
-//! A search for tubes as a table: one row for each sheet that can serve and each level, then one for each that cannot.
+//! A search for tubes as a table: one row for each sheet that can serve, each level and each limit that a reading there is
+//! judged against, then one for each sheet that cannot.
 
 use stainbook_core::print::number;
-use stainbook_reading::finding::{AtLevel, Excluded, Found, Search, Weight};
+use stainbook_reading::finding::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
+
+/// How many columns there are.
+const WIDTH: usize = 26;
 
 /// The columns, in order.
-pub const COLUMNS: [&str; 22] = [
+pub const COLUMNS: [&str; WIDTH] = [
     "rank",
     "sheet",
     "name",
@@ -22,6 +26,10 @@ pub const COLUMNS: [&str; 22] = [
     "highest",
     "position",
     "expanded uncertainty",
+    "limit",
+    "limit value",
+    "verdict",
+    "probability above",
     "below up to",
     "above from",
     "for",
@@ -39,7 +47,15 @@ pub fn render(search: &Search) -> Result<String, csv::Error> {
     writer.write_record(COLUMNS)?;
     for found in &search.serve {
         for level in &found.levels {
-            writer.write_record(row(search, found, level))?;
+            let judged = level.best.iter().flat_map(|way| &way.judged);
+            let mut rows = judged.map(Some).collect::<Vec<_>>();
+            // Where nothing is compared the level has its row all the same.
+            if rows.is_empty() {
+                rows.push(None);
+            }
+            for judged in rows {
+                writer.write_record(row(search, found, level, judged))?;
+            }
         }
     }
     for excluded in &search.cannot {
@@ -51,12 +67,15 @@ pub fn render(search: &Search) -> Result<String, csv::Error> {
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn row(search: &Search, found: &Found, at: &AtLevel) -> [String; 22] {
+fn row(
+    search: &Search,
+    found: &Found,
+    at: &AtLevel,
+    judged: Option<&JudgedHere>,
+) -> [String; WIDTH] {
     let sought = search.levels.get(at.level);
     let best = at.best.as_ref();
     let figure = |value: Option<f64>| value.map(number).unwrap_or_default();
-    // What is said against the first limit; the JSON has them all.
-    let judged = best.and_then(|way| way.judged.first());
     let codes = |heavy: bool| {
         let list = if heavy { &found.against } else { &found.pro };
         list.iter()
@@ -85,6 +104,15 @@ fn row(search: &Search, found: &Found, at: &AtLevel) -> [String; 22] {
         figure(best.map(|way| way.highest)),
         figure(best.map(|way| way.position)),
         figure(best.map(|way| way.expanded)),
+        judged
+            .map(|judged| judged.limit.clone())
+            .unwrap_or_default(),
+        figure(judged.and_then(|judged| judged.value)),
+        judged
+            .and_then(|judged| judged.verdict)
+            .map(|verdict| verdict.name().replace('_', " "))
+            .unwrap_or_default(),
+        figure(judged.and_then(|judged| judged.probability_above)),
         figure(judged.and_then(|judged| judged.below_up_to)),
         figure(judged.and_then(|judged| judged.above_from)),
         codes(false),
@@ -96,8 +124,8 @@ fn row(search: &Search, found: &Found, at: &AtLevel) -> [String; 22] {
     ]
 }
 
-fn left_out(excluded: &Excluded) -> [String; 22] {
-    let mut row: [String; 22] = std::array::from_fn(|_| String::new());
+fn left_out(excluded: &Excluded) -> [String; WIDTH] {
+    let mut row: [String; WIDTH] = std::array::from_fn(|_| String::new());
     let why: Vec<String> = excluded
         .why
         .iter()
@@ -106,7 +134,7 @@ fn left_out(excluded: &Excluded) -> [String; 22] {
     for (place, text) in [
         (1, excluded.sheet.clone()),
         (2, excluded.name.clone()),
-        (21, why.join("; ")),
+        (WIDTH - 1, why.join("; ")),
     ] {
         if let Some(cell) = row.get_mut(place) {
             *cell = text;

@@ -5,8 +5,11 @@ use stainbook_reading::{Evaluation, ReadingResult};
 
 use crate::results_text::one::limit_name;
 
-/// The columns, in order.
-pub const COLUMNS: [&str; 29] = [
+/// How many columns there are.
+const WIDTH: usize = 37;
+
+/// The columns, in order. Those about draws are empty unless draws were asked for.
+pub const COLUMNS: [&str; WIDTH] = [
     "id",
     "at",
     "place",
@@ -23,6 +26,14 @@ pub const COLUMNS: [&str; 29] = [
     "coverage",
     "from",
     "to",
+    "standard uncertainty",
+    "draws",
+    "seed",
+    "standard uncertainty by draws",
+    "symmetric from",
+    "symmetric to",
+    "shortest from",
+    "shortest to",
     "also value",
     "also unit",
     "also temperature [°C]",
@@ -78,12 +89,13 @@ fn written<T: AsRef<[u8]>>(cells: impl IntoIterator<Item = T>) -> Result<String,
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-fn row(result: &ReadingResult) -> [String; 29] {
+fn row(result: &ReadingResult) -> [String; WIDTH] {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
     let concentration = result.concentration.as_ref();
     let also = result.also_as.as_ref();
     let uncertainty = result.uncertainty.as_ref();
+    let drawn = uncertainty.and_then(|u| u.monte_carlo.as_ref());
     let substance = result.substance.as_ref();
     let limits = limits_in_words(result);
     let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
@@ -119,6 +131,14 @@ fn row(result: &ReadingResult) -> [String; 29] {
         number(uncertainty.map(|u| u.coverage)),
         number(uncertainty.map(|u| u.interval[0])),
         number(uncertainty.map(|u| u.interval[1])),
+        number(uncertainty.map(|u| u.standard)),
+        drawn.map(|d| d.draws.to_string()).unwrap_or_default(),
+        drawn.map(|d| d.seed.to_string()).unwrap_or_default(),
+        number(drawn.map(|d| d.standard)),
+        number(drawn.map(|d| d.interval_symmetric[0])),
+        number(drawn.map(|d| d.interval_symmetric[1])),
+        number(drawn.map(|d| d.interval_shortest[0])),
+        number(drawn.map(|d| d.interval_shortest[1])),
         number(also.map(|a| a.value)),
         also.map(|a| a.unit.clone()).unwrap_or_default(),
         number(also.map(|a| a.conditions.temperature.value)),

@@ -162,6 +162,45 @@ mod tests {
         assert!(!page.contains("<img") && page.contains("&lt;img"));
     }
 
+    /// What several readings say together stands on the record, and what is said with many readings stands there once.
+    #[test]
+    fn readings_together_and_notes() {
+        let (book, _) = Book::demo();
+        let (_, survey) = book
+            .surveys()
+            .find(|(_, survey)| !survey.together.is_empty())
+            .unwrap();
+        let evaluation = evaluate(&book, survey, &Options::default());
+        let page = render(&evaluation).unwrap();
+        let read = page.replace("&#x2f;", "/").replace("&#x27;", "'");
+        assert!(1 < evaluation.together.len());
+        for together in &evaluation.together {
+            assert!(
+                read.contains(&format!("<b>{}</b>", together.id)),
+                "{}",
+                together.id
+            );
+            assert!(read.contains(&together.what), "{}", together.what);
+        }
+        for remark in evaluation
+            .results
+            .iter()
+            .flat_map(|result| &result.statements)
+        {
+            let note = format!("<li>{}</li>", remark.text);
+            assert_eq!(read.matches(&note).count(), 1, "{note}");
+        }
+        // Each reading names the numbers of its notes.
+        let first = evaluation
+            .results
+            .iter()
+            .find(|result| !result.statements.is_empty())
+            .unwrap();
+        let article = read.split("<article>").nth(1).unwrap();
+        assert_eq!(first.id, evaluation.results[0].id);
+        assert!(article.contains("Read with it note"), "{article}");
+    }
+
     #[test]
     fn a_refused_row_of_a_table_has_its_page_too() {
         let evaluation = Evaluation {

@@ -15,7 +15,7 @@ use crate::results_csv::limits_in_words;
 mod together;
 
 /// The columns of the first worksheet, with their widths in characters.
-const COLUMNS: [(&str, f64); 28] = [
+const COLUMNS: [(&str, f64); 34] = [
     ("id", 8.0),
     ("at", 22.0),
     ("place", 26.0),
@@ -36,6 +36,12 @@ const COLUMNS: [(&str, f64); 28] = [
     ("mg/m³ at [°C]", 13.0),
     ("mg/m³ at [kPa]", 13.0),
     ("coverage [%]", 11.0),
+    ("draws", 10.0),
+    ("standard uncertainty by draws", 12.0),
+    ("symmetric interval by draws, from", 12.0),
+    ("to", 10.0),
+    ("shortest interval by draws, from", 12.0),
+    ("to", 10.0),
     ("reading on the scale", 18.0),
     ("strokes", 8.0),
     ("limits", 60.0),
@@ -203,6 +209,9 @@ fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Resu
     cells.number(at.map(|at| at.pressure.value), plain)?;
     let coverage = result.uncertainty.as_ref().map(|u| u.coverage * 100.0);
     cells.number(coverage, plain)?;
+    for number in by_draws(result) {
+        cells.number(number, plain)?;
+    }
     let reading = result
         .reading
         .as_ref()
@@ -273,6 +282,28 @@ fn figures(result: &ReadingResult, side: Side) -> [Option<f64>; 4] {
     let also = result.also_as.as_ref();
     let value = also.and_then(|also| Some(also.value * factor(&also.unit)?));
     [value, None, None, None]
+}
+
+/// What drawing gave, in the unit of the result: draws, standard uncertainty, symmetric and shortest interval. Nothing where
+/// draws were not asked for.
+fn by_draws(result: &ReadingResult) -> [Option<f64>; 6] {
+    let drawn = result
+        .uncertainty
+        .as_ref()
+        .and_then(|uncertainty| uncertainty.monte_carlo.as_ref());
+    let Some(drawn) = drawn else {
+        return [None; 6];
+    };
+    let ([low, high], [shortest_low, shortest_high]) =
+        (drawn.interval_symmetric, drawn.interval_shortest);
+    [
+        u32::try_from(drawn.draws).ok().map(f64::from),
+        Some(drawn.standard),
+        Some(low),
+        Some(high),
+        Some(shortest_low),
+        Some(shortest_high),
+    ]
 }
 
 fn behind(

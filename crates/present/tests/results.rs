@@ -9,7 +9,8 @@
 use stainbook_catalog::Book;
 use stainbook_present::results_text::{self, Detail};
 use stainbook_present::{Colour, results_csv, results_json};
-use stainbook_reading::{Evaluation, Options, Status, evaluate};
+use stainbook_reading::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_reading::{Evaluation, MonteCarloOptions, Options, Status, evaluate};
 
 fn demo() -> Vec<Evaluation> {
     let (book, findings) = Book::demo();
@@ -122,6 +123,62 @@ fn the_table_and_the_json_hold_the_same_figures() {
                 }
                 None => assert_eq!((&row[value_at], result.status), ("", Status::Refused)),
             }
+        }
+    }
+}
+
+/// What was drawn stands in the table of results, and nothing where it was not.
+#[test]
+fn draws_have_columns_of_their_own() {
+    let (book, _) = Book::demo();
+    let (_, survey) = book.surveys().next().unwrap();
+    let drawn = Options {
+        monte_carlo: Some(MonteCarloOptions {
+            settings: Settings {
+                draws: Draws::Exactly(2_000),
+                seed: 7,
+            },
+            in_blocks: &one_after_another,
+        }),
+        ..Options::default()
+    };
+    for (options, draws) in [(drawn, true), (Options::default(), false)] {
+        let evaluation = evaluate(&book, survey, &options);
+        let csv = results_csv::render(&evaluation).unwrap();
+        let mut reader = csv::Reader::from_reader(csv.as_bytes());
+        let head = reader.headers().unwrap().clone();
+        for (row, result) in reader.records().zip(&evaluation.results) {
+            let row = row.unwrap();
+            let cell = |name: &str| &row[head.iter().position(|head| head == name).unwrap()];
+            let of = result
+                .uncertainty
+                .as_ref()
+                .and_then(|u| u.monte_carlo.as_ref());
+            assert_eq!(of.is_some(), draws && result.status == Status::Measured);
+            let ends = |of: [f64; 2]| of.map(|end| end.to_string());
+            let expected = of.map_or_else(Default::default, |of| {
+                let [[a, b], [c, d]] = [ends(of.interval_symmetric), ends(of.interval_shortest)];
+                [
+                    of.draws.to_string(),
+                    of.seed.to_string(),
+                    of.standard.to_string(),
+                    a,
+                    b,
+                    c,
+                    d,
+                ]
+            });
+            let found = [
+                "draws",
+                "seed",
+                "standard uncertainty by draws",
+                "symmetric from",
+                "symmetric to",
+                "shortest from",
+                "shortest to",
+            ]
+            .map(|name| cell(name).to_owned());
+            assert_eq!(found, expected, "{}", result.id);
         }
     }
 }

@@ -5,6 +5,7 @@ use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
 use crate::chain::{Air, Water};
 use crate::defaults;
+use crate::field;
 use crate::result::{Refusal, Remark};
 
 /// The air at the place, as far as it is known.
@@ -29,6 +30,9 @@ pub(crate) struct StationPressure {
     pub(crate) origin: PressureOrigin,
 }
 
+/// The flag for a sea-level pressure that cannot be used.
+pub(crate) const SEA_LEVEL_ALONE: &str = "sea-level-pressure-without-altitude";
+
 /// How a station pressure is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum PressureOrigin {
@@ -50,6 +54,15 @@ impl PressureOrigin {
         }
     }
 
+    /// The field that states it.
+    pub(crate) fn field(self) -> &'static str {
+        match self {
+            Self::Stated => field::PRESSURE,
+            Self::Altitude => field::ALTITUDE,
+            Self::SeaLevel => field::SEA_LEVEL_PRESSURE,
+        }
+    }
+
     /// In words, after the pressure.
     pub(crate) fn words(self) -> &'static str {
         match self {
@@ -64,6 +77,21 @@ impl AirAtPlace {
     /// The temperature that governs the reaction: the tube's, which is the air's if nothing else is said.
     pub(crate) fn of_tube(&self) -> Option<Temperature> {
         self.tube.or(self.air)
+    }
+
+    /// The field that states the temperature of the tube.
+    pub(crate) fn temperature_field(&self) -> &'static str {
+        if self.tube.is_some() {
+            field::TUBE_TEMPERATURE
+        } else {
+            field::AIR_TEMPERATURE
+        }
+    }
+
+    /// The field that states the pressure, or would.
+    pub(crate) fn pressure_field(&self) -> &'static str {
+        self.pressure
+            .map_or(field::PRESSURE, |station| station.origin.field())
     }
 
     /// As numbers for the chain.
@@ -142,7 +170,8 @@ pub(crate) fn at_place(
             "humidity-impossible",
             format!("the humidity and the air temperature do not go together: {error}"),
             "look at both again; an absolute humidity is in g/m³ (the same as mg/L)",
-        ));
+        )
+        .at(field::HUMIDITY));
     }
     Ok(AirAtPlace {
         air,
@@ -167,6 +196,7 @@ fn station_pressure(
                 format!("no pressure can be worked out from the altitude: {error}"),
                 "look at the altitude and its unit again, or state the station pressure",
             )
+            .at(field::ALTITUDE)
         })?;
     if let Some(written) = &conditions.pressure {
         let pressure = written.value();
@@ -179,7 +209,8 @@ fn station_pressure(
                     written.text()
                 ),
                 "look at the unit again; the pressure is the absolute one at the place, not a gauge reading",
-            ));
+            )
+            .at(field::PRESSURE));
         }
         if let (Some(standard), Some(altitude)) = (standard, altitude) {
             let off = pressure.kilopascals() / standard.kilopascals() - 1.0;
@@ -197,7 +228,8 @@ fn station_pressure(
                     } else {
                         "read the barometer at the place again, and look at the altitude and both units"
                     },
-                ));
+                )
+                .at(field::PRESSURE));
             }
         }
         return Ok(Some(StationPressure {
@@ -216,11 +248,12 @@ fn station_pressure(
                     written.text()
                 ),
                 "if it was read at the place, write it as `pressure`; else look at the unit again",
-            ));
+            )
+            .at(field::SEA_LEVEL_PRESSURE));
         }
         let Some(altitude) = altitude else {
             flags.push(Remark::new(
-                "sea-level-pressure-without-altitude",
+                SEA_LEVEL_ALONE,
                 "a sea-level pressure says nothing about the place without the altitude; it was not used",
             ));
             return Ok(None);
@@ -231,6 +264,7 @@ fn station_pressure(
                 error.to_string(),
                 "look at the altitude and its unit again",
             )
+            .at(field::ALTITUDE)
         };
         let column = if let Some(air) = air {
             air

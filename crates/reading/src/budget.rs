@@ -32,6 +32,8 @@ pub enum Source {
     Repeatability,
     /// The volume of a stroke.
     StrokeVolume,
+    /// How much single strokes differ.
+    StrokeSpread,
     /// The printed digits of the stroke multiplier.
     Multiplier,
     /// The temperature of the tube (and of the air, where nothing else is said).
@@ -256,7 +258,10 @@ pub fn propagate(run: &Run<'_>, inputs: &[Input], parts: &mut Vec<Part>) -> Rela
         let sensitivity = match input.source {
             Source::Reading | Source::Front => along_reading,
             Source::OtherGas(_) => -along_reading,
-            Source::Accuracy | Source::Repeatability | Source::StrokeVolume => along_stain,
+            Source::Accuracy
+            | Source::Repeatability
+            | Source::StrokeVolume
+            | Source::StrokeSpread => along_stain,
             Source::Multiplier | Source::Table(_) | Source::OtherGasFactor => run.value,
             Source::Temperature | Source::AirTemperature | Source::Humidity | Source::Pressure => {
                 run.along_air(input.source, standard)

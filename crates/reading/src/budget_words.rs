@@ -21,6 +21,8 @@ pub(crate) struct Origins<'r> {
     pub(crate) repeatability_row: Option<usize>,
     /// Where the stroke volume's figure comes from.
     pub(crate) stroke_volume: &'r str,
+    /// Where the spread of single strokes comes from.
+    pub(crate) stroke_spread: &'r str,
     /// The row of the stroke count.
     pub(crate) range_row: usize,
     /// How the pressure is known, with its half width.
@@ -120,6 +122,12 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         Source::StrokeVolume => {
             line("stroke-volume", "volume of the strokes", "1", origins.stroke_volume.to_owned())
         }
+        Source::StrokeSpread => line(
+            "stroke-spread",
+            "how much single strokes differ",
+            "1",
+            origins.stroke_spread.to_owned(),
+        ),
         Source::Multiplier => line(
             "multiplier",
             "printed digits of the stroke multiplier",

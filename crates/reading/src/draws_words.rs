@@ -1,13 +1,67 @@
 //! What drawing gave, for the result and in words.
 
+use std::fmt::Write as _;
+
 use stainbook_core::print;
 
 use crate::budget::Relative;
 use crate::monte_carlo::{COVERAGE, Comparison, Draws, GENERATOR, Outcome, Settings};
 use crate::result::{MonteCarlo, ReadingResult, Remark};
+use crate::student_t;
 
 /// To how many digits the two methods have to agree: one, as two of the draws' own stand.
 const COMPARED_DIGITS: u32 = 1;
+
+/// In what the two methods disagree, and whether a limit lies between their ends.
+fn rough(drawn: &MonteCarlo, result: &ReadingResult) -> Option<(Remark, bool)> {
+    let (amount, uncertainty) = (result.concentration.as_ref()?, result.uncertainty.as_ref()?);
+    let (value, unit) = (amount.value, amount.unit.as_str());
+    let degrees = uncertainty
+        .effective_degrees_of_freedom
+        .unwrap_or(f64::INFINITY);
+    let half = uncertainty.standard * student_t::two_sided(COVERAGE, degrees);
+    let propagated = [value - half, value + half];
+    let [low, high] = propagated.map(|end| print::with_uncertainty(end, uncertainty.standard).0);
+    let [drawn_low, drawn_high] = &drawn.text[0];
+    let apart = drawn.apart.map(|apart| print::to_significant(apart, 2));
+    let parts = drawn
+        .apart
+        .map(|apart| print::to_significant(apart / uncertainty.standard, 2));
+    let mut text = format!(
+        "for 95 % the law of propagation gives {low} to {high} {unit}, the draws {drawn_low} to {drawn_high} {unit}: {} and {} {unit} apart at the lower and upper end ({} and {} standard uncertainties), where {} {unit} would agree (JCGM 101:2008, 8.1); state the interval of the draws",
+        apart[0],
+        apart[1],
+        parts[0],
+        parts[1],
+        print::number(drawn.tolerance),
+    );
+    // Limits are compared as volume fractions, of which the scale's unit is a fixed multiple.
+    let in_unit = |ppm: f64| result.as_ppm.map(|as_ppm| ppm * value / as_ppm);
+    let between: Vec<String> = result
+        .against
+        .iter()
+        .filter(|against| against.verdict.is_some())
+        .filter(|against| {
+            let limit = against.limit.as_ppm.and_then(in_unit);
+            let covers = |ends: [f64; 2], at: f64| ends[0] <= at && at <= ends[1];
+            limit.is_some_and(|limit| {
+                covers(propagated, limit) != covers(drawn.interval_symmetric, limit)
+            })
+        })
+        .map(|against| {
+            let limit = &against.limit;
+            format!("{} {} {}", limit.authority, limit.kind, limit.text)
+        })
+        .collect();
+    if !between.is_empty() {
+        let _ = write!(
+            text,
+            "; {} lies inside one of them and outside the other",
+            between.join(" and ")
+        );
+    }
+    Some((Remark::new("propagation-rough", text), !between.is_empty()))
+}
 
 /// The outcome as it stands in the result, compared with the law of propagation.
 pub(crate) fn result(
@@ -48,17 +102,21 @@ pub(crate) fn result(
     }
 }
 
-/// What has to be said with it.
-pub(crate) fn remarks(drawn: &MonteCarlo, unit: &str, result: &mut ReadingResult) {
-    let [low, high] = &drawn.text[0];
-    if !drawn.agrees {
-        result.flags.push(Remark::new(
-            "propagation-rough",
-            format!(
-                "the law of propagation and the draws disagree about the interval by more than {} {unit}; the one of the draws, {low} to {high} {unit}, is the better one",
-                print::to_significant(drawn.tolerance, 1)
-            ),
-        ));
+/// What has to be said with it, once the result has been compared with its limits.
+///
+/// That the two methods disagree is always said, by the standard's own measure (JCGM 101:2008, 8.1). With a relative
+/// standard uncertainty of a quarter or more that is the rule: a product of doubtful factors is lopsided, and an interval of
+/// equal arms reaches too low. So it is said with the result, and raised as a flag where somebody would decide otherwise: a
+/// limit lies inside one interval and outside the other.
+pub(crate) fn remarks(drawn: &MonteCarlo, result: &mut ReadingResult) {
+    if !drawn.agrees
+        && let Some((remark, divided)) = rough(drawn, result)
+    {
+        if divided {
+            result.flags.push(remark);
+        } else {
+            result.statements.push(remark);
+        }
     }
     if drawn.settled == Some(false) {
         result.flags.push(Remark::new(

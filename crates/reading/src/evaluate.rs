@@ -5,7 +5,7 @@ use std::rc::Rc;
 
 use serde_json::Value;
 use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
-use stainbook_catalog::{Book, EntryKind};
+use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::cautions::cautions;
 use crate::facts::{self, Facts};
@@ -13,9 +13,11 @@ use crate::judgement;
 use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
 use crate::prepared::Prepared;
+use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
-use crate::result::{Evaluation, ReadingResult, Refusal, Remark, SCHEMA_VERSION, SOFTWARE, Status};
+use crate::result::{Evaluation, ReadingResult, Refusal, Remark, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, Chosen};
+use crate::survey_faults::SurveyFaults;
 use crate::together::{self, Taken};
 
 /// What the caller knows beyond the catalog.
@@ -66,6 +68,37 @@ pub enum FaultySheets {
 /// }
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
+    evaluate_with(book, survey, options, |_, _, _| {})
+}
+
+/// Evaluates a survey that was read from a file, with what is known to be wrong in it: a reading that could not be read
+/// whole is refused with its place, and every refusal says in which line and column its field stands.
+///
+/// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
+pub fn evaluate_entry(
+    book: &Book,
+    entry: &Entry,
+    survey: &SurveyEntry,
+    faults: &SurveyFaults,
+    options: &Options<'_>,
+    mut done: impl FnMut(usize),
+) -> Evaluation {
+    evaluate_with(book, survey, options, |index, reading, result| {
+        if let Some(refusal) = &mut result.refusal {
+            let at = refused_at::in_file(refusal, index, &entry.path, &entry.document);
+            refusal.text = format!("{at}: {}", refusal.text);
+        }
+        faults.judge(index, reading, options.faulty_sheets, result);
+        done(index + 1);
+    })
+}
+
+fn evaluate_with(
+    book: &Book,
+    survey: &SurveyEntry,
+    options: &Options<'_>,
+    mut look: impl FnMut(usize, &Reading, &mut ReadingResult),
+) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
     evaluator.judge_by(&survey.judge);
     let mut results: Vec<ReadingResult> = survey
@@ -73,7 +106,10 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
         .iter()
         .enumerate()
         .map(|(index, reading)| {
-            evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref())
+            let mut result =
+                evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref());
+            look(index, reading, &mut result);
+            result
         })
         .collect();
     let taken = Taken {
@@ -219,14 +255,7 @@ impl<'b> Evaluator<'b> {
         result.catalog_revision = self.catalog_revision();
         result.flags.extend(self.settings.unusable().cloned());
         if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
-            result.status = Status::Refused;
-            result.concentration = None;
-            result.also_as = None;
-            result.uncertainty = None;
-            result.on_the_bound = None;
-            result.as_ppm = None;
-            result.against.clear();
-            result.refusal = Some(refusal);
+            result.refuse(refusal);
         }
         result
     }

@@ -24,9 +24,9 @@
 //! # Ok::<(), String>(())
 //! ```
 
-mod at_level;
 mod demand;
 mod found;
+mod level;
 mod limit_choice;
 mod question;
 mod ranking;

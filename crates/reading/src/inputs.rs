@@ -12,6 +12,7 @@ use crate::defaults;
 use crate::distribution::Distribution;
 use crate::prepared::Prepared;
 use crate::stain::{same_strokes, space_about};
+use crate::stroke_spread::StrokeSpread;
 
 /// What is known about one reading.
 #[derive(Clone, Copy, Debug)]
@@ -32,6 +33,8 @@ pub(crate) struct Known<'r> {
     pub(crate) pressure_within: f64,
     /// Half the width within which the volume of a stroke is known, as a part of it.
     pub(crate) volume_within: f64,
+    /// How much single strokes differ, if the pump's record says.
+    pub(crate) stroke_spread: Option<StrokeSpread>,
     /// The reading, or the mark that bounds it.
     pub(crate) reading: f64,
     /// What other gases added to it.
@@ -94,6 +97,15 @@ impl Known<'_> {
             Distribution::normal_or_t(repeatability.standard, repeatability.degrees_of_freedom),
         );
         add(Source::StrokeVolume, rectangular(self.volume_within));
+        if let Some(spread) = self.stroke_spread {
+            add(
+                Source::StrokeSpread,
+                Distribution::normal_or_t(
+                    spread.of_strokes(self.range.strokes),
+                    spread.degrees_of_freedom,
+                ),
+            );
+        }
         add(Source::Multiplier, rectangular(self.multiplier()));
         if self.air.tube_celsius.is_finite() {
             add(

@@ -6,8 +6,9 @@
 use stainbook_catalog::model::{Correction, Scale, Tube};
 use stainbook_core::{Dimension, Humidity, Quantity, Unit, print};
 
-use crate::air::{AirAtPlace, celsius, round};
+use crate::air::{AirAtPlace, SEA_LEVEL_ALONE, celsius, round};
 use crate::chain::{Water, pressure_applies};
+use crate::field;
 use crate::result::{Refusal, Remark};
 
 /// Looks whether what the corrections need is there, and whether the tube works in this air.
@@ -41,11 +42,20 @@ pub(crate) fn conditions(
     temperature(tube, place, flags)?;
     humidity(tube, place, flags)?;
     if pressure_applies(&tube.pressure, scale) && place.pressure.is_none() {
+        if flags.iter().any(|flag| flag.code == SEA_LEVEL_ALONE) {
+            return Err(Refusal::new(
+                "pressure-missing",
+                "the sheet corrects for pressure, and a sea-level pressure without the altitude says nothing about the place",
+                "state the altitude beside it, or the station pressure",
+            )
+            .at(field::SEA_LEVEL_PRESSURE));
+        }
         return Err(Refusal::new(
             "pressure-missing",
             "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",
             "state the station pressure, or the altitude of the place, which is enough",
-        ));
+        )
+        .at(field::PRESSURE));
     }
     Ok(())
 }
@@ -59,7 +69,8 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
                 "temperature-missing",
                 "the sheet corrects for temperature, and none is stated; none is assumed",
                 "state the air temperature, and the tube's where it differs",
-            ));
+            )
+            .at(field::AIR_TEMPERATURE));
         }
         flags.push(Remark::new(
             "temperature-missing",
@@ -79,7 +90,8 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
                 celsius(temperature)
             ),
             "bring tube and pump to a temperature inside the range and state it as `tube_temperature`, or use another tube; nothing is extrapolated",
-        ));
+        )
+        .at(place.temperature_field()));
     }
     if outside {
         flags.push(Remark::new(
@@ -101,7 +113,8 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
                 "humidity-missing",
                 "the sheet corrects for humidity, and none is stated; none is assumed",
                 "state the humidity of the air, relative or absolute",
-            ));
+            )
+            .at(field::HUMIDITY));
         }
         if tube.usable_humidity.is_some() {
             flags.push(Remark::new(
@@ -122,7 +135,8 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
                 unit.canonical()
             ),
             "state the air temperature",
-        ));
+        )
+        .at(field::AIR_TEMPERATURE));
     }
     let Some((low, high)) = tube.usable_humidity else {
         return Ok(());
@@ -136,7 +150,8 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
                     "outside-humidity-table",
                     format!("{} is outside {} to {}, for which correct.humidity gives a formula", words(humidity), words(low), words(high)),
                     "use a tube whose sheet covers this humidity; nothing is extrapolated",
-                ));
+                )
+                .at(field::HUMIDITY));
             }
             flags.push(Remark::new(
                 "outside-usable-humidity",

@@ -16,6 +16,7 @@ use crate::defaults;
 use crate::draws_words;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::facts;
+use crate::field;
 use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
@@ -113,6 +114,7 @@ fn sheet<'b>(
             "the reading does not say which tube was used",
             "write the sheet's short name under `tube`",
         )
+        .at(field::TUBE)
     })?;
     let chosen = evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())?;
     let revision = chosen
@@ -131,7 +133,9 @@ fn sheet<'b>(
         revision,
         chosen: chosen.how.to_owned(),
     });
-    let (sheet, faults) = evaluator.sheet(chosen.id)?;
+    let (sheet, faults) = evaluator
+        .sheet(chosen.id)
+        .map_err(|refusal| refusal.at(field::TUBE))?;
     if faults == Faults::Overridden {
         result.flags.push(Remark::new(
             "sheet-has-errors",
@@ -189,7 +193,11 @@ impl Work<'_> {
 
         let unit = self.drawn.scale.unit;
         let digits = |number: f64| match start.status {
-            Status::Measured => print::with_uncertainty(number, number * relative).0,
+            Status::Measured => {
+                // As far as the expanded uncertainty goes, beside which it stands (JCGM 100:2008, 7.2.6).
+                let expanded = number * relative * doubt.relative.coverage_factor();
+                print::with_uncertainty(number, expanded).0
+            }
             _ => print::to_significant(number, 3),
         };
         let converted = other_unit::other_unit(
@@ -230,9 +238,6 @@ impl Work<'_> {
         let drawn = drawn.as_ref().map(|(drawn, options)| (drawn, *options));
         if start.status == Status::Measured {
             let uncertainty = self.uncertainty(value, &doubt, &others, drawn);
-            if let Some(drawn) = &uncertainty.monte_carlo {
-                draws_words::remarks(drawn, unit.canonical(), result);
-            }
             result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
         } else {
@@ -252,6 +257,13 @@ impl Work<'_> {
             flags: &result.flags,
             settings: &self.settings,
         });
+        if let Some(drawn) = result
+            .uncertainty
+            .as_ref()
+            .and_then(|uncertainty| uncertainty.monte_carlo.clone())
+        {
+            draws_words::remarks(&drawn, result);
+        }
         if result.against.is_empty() && self.settings.is_choosy() {
             result.statements.push(Remark::new(
                 "no-limit-named",
@@ -296,13 +308,21 @@ impl Work<'_> {
                 from: CorrectionSource {
                     sheet: tube.id.clone(),
                     pointer: format!("/doubt/other_gases/{row}"),
-                    words: format!(
-                        "doubt.other_gases, share of {} taken off the reading",
-                        gases.join(" and ")
-                    ),
+                    words: if start.bias < 0.0 {
+                        format!(
+                            "doubt.other_gases, what {} took away from the reading put back",
+                            gases.join(" and ")
+                        )
+                    } else {
+                        format!(
+                            "doubt.other_gases, share of {} taken off the reading",
+                            gases.join(" and ")
+                        )
+                    },
                 },
             });
         }
+        let unit = self.drawn.scale.unit.canonical();
         let mut steps = Vec::new();
         let value = self
             .chain
@@ -310,10 +330,10 @@ impl Work<'_> {
         result.corrections.extend(
             steps
                 .iter()
-                .map(|done| step_words::applied(tube, self.drawn.range, self.other, done)),
+                .map(|done| step_words::applied(tube, self.drawn.range, self.other, unit, done)),
         );
         let value = value.map_err(|failed| {
-            step_words::refusal(tube, self.drawn.scale.unit.canonical(), &failed)
+            step_words::refusal(tube, unit, &failed).at(field::of_step(&failed, &self.place))
         })?;
         if value.is_finite() && 0.0 < value {
             Ok(value)

@@ -9,7 +9,9 @@ use stainbook_catalog::written::{Day, LeakTest, Moment, Reading as WrittenReadin
 use stainbook_core::print;
 
 use crate::defaults;
+use crate::field;
 use crate::result::{Refusal, Remark};
+use crate::stroke_spread::{self, StrokeSpread};
 
 /// The pump as far as it is known, with the half width of its stroke volume.
 #[derive(Clone, Debug)]
@@ -20,6 +22,10 @@ pub(crate) struct PumpUsed {
     pub(crate) volume_within: f64,
     /// Where that figure comes from.
     pub(crate) origin: String,
+    /// How much its single strokes differ, if repeated checks are on record.
+    pub(crate) spread: Option<StrokeSpread>,
+    /// Where that comes from.
+    pub(crate) spread_origin: String,
 }
 
 /// Looks at the pump.
@@ -37,6 +43,8 @@ pub(crate) fn pump(
     let unknown = |origin: &str| PumpUsed {
         pump: None,
         volume_within: defaults::VOLUME_TOLERANCE,
+        spread: None,
+        spread_origin: String::new(),
         origin: format!(
             "default: {} (common practice), {origin}",
             percent(defaults::VOLUME_TOLERANCE)
@@ -82,7 +90,8 @@ pub(crate) fn pump(
                 kind.name
             ),
             "look at the number of strokes and the pump again",
-        ));
+        )
+        .at(field::STROKES));
     }
     let (of_pump, of_sheet) = (kind.stroke.millilitres(), tube.stroke.millilitres());
     if (of_pump - of_sheet).abs() > defaults::SAME_STROKE * of_sheet {
@@ -94,7 +103,8 @@ pub(crate) fn pump(
                 print::number(of_sheet)
             ),
             "repeat with a pump that the sheet allows",
-        ));
+        )
+        .at(field::PUMP));
     }
     let mut used = PumpUsed {
         volume_within: kind.volume_tolerance,
@@ -104,6 +114,8 @@ pub(crate) fn pump(
             percent(kind.volume_tolerance)
         ),
         pump: None,
+        spread: None,
+        spread_origin: String::new(),
     };
     if let Some(date) = reading.at.as_ref().map(Moment::date) {
         volume_check(&pump, date, &mut used, flags);
@@ -149,20 +161,39 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
             ));
         }
     }
-    if let Some(volume) = &check.volume {
-        let off = volume.value().millilitres() / pump.kind.stroke.millilitres() - 1.0;
+    let volumes: Vec<f64> = pump
+        .last_volume_checks(date)
+        .iter()
+        .filter_map(|check| check.volume.as_ref())
+        .map(|volume| volume.value().millilitres())
+        .collect();
+    used.spread = StrokeSpread::of(&volumes);
+    if let (Some(spread), Some(when)) = (&used.spread, when) {
+        used.spread_origin = format!(
+            "pump `{}`, {} volume checks on {when}: standard deviation {} of a stroke",
+            pump.id,
+            volumes.len(),
+            percent(spread.of_one)
+        );
+    }
+    if let (Some(volume), Some(mean)) = (&check.volume, stroke_spread::mean(&volumes)) {
+        let off = mean / pump.kind.stroke.millilitres() - 1.0;
+        let found = if volumes.len() < 2 {
+            format!("`{}`", volume.text())
+        } else {
+            format!("a mean of {} mL", print::to_significant(mean, 4))
+        };
         if off.abs() > pump.kind.volume_tolerance {
             flags.push(Remark::new(
                 "pump-volume-out-of-tolerance",
                 format!(
-                    "the last volume check of pump `{}` found `{}`, {} off; the result is not corrected for it, its uncertainty is widened",
+                    "the last volume check of pump `{}` found {found}, {} off; the result is not corrected for it, its uncertainty is widened",
                     pump.id,
-                    volume.text(),
                     percent(off.abs())
                 ),
             ));
             used.volume_within = off.abs();
-            used.origin = format!("pump `{}`, volume check: `{}`", pump.id, volume.text());
+            used.origin = format!("pump `{}`, volume check: {found}", pump.id);
         }
     }
 }

@@ -168,6 +168,18 @@ impl ReadingResult {
             inputs: serde_json::Value::Null,
         }
     }
+
+    /// Takes back what was worked out, and says why there is none.
+    pub(crate) fn refuse(&mut self, refusal: Refusal) {
+        self.status = Status::Refused;
+        self.concentration = None;
+        self.also_as = None;
+        self.uncertainty = None;
+        self.on_the_bound = None;
+        self.as_ppm = None;
+        self.against.clear();
+        self.refusal = Some(refusal);
+    }
 }
 
 /// Measured, a bound, or refused.
@@ -563,6 +575,10 @@ pub struct Refusal {
     pub text: String,
     /// What to do instead.
     pub instead: String,
+    /// The field that is at fault, as a JSON Pointer into the result's `inputs`: `/conditions/air_temperature`,
+    /// `/reading/strokes`. It may be a field that was left out. Null where it is no field of the survey.
+    #[serde(default)]
+    pub field: Option<String>,
 }
 
 impl Refusal {
@@ -576,7 +592,15 @@ impl Refusal {
             code: code.into(),
             text: text.into(),
             instead: instead.into(),
+            field: None,
         }
+    }
+
+    /// The same, with the field that is at fault; one that is named already stays.
+    #[must_use]
+    pub(crate) fn at(mut self, field: &str) -> Self {
+        self.field.get_or_insert_with(|| field.to_owned());
+        self
     }
 }
 

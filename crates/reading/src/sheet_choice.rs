@@ -5,6 +5,7 @@ use stainbook_catalog::search;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::{Book, EntryKind};
 
+use crate::field;
 use crate::result::Refusal;
 
 /// A sheet and why it is that one.
@@ -63,7 +64,8 @@ pub(crate) fn choose<'b>(
                     list(&series)
                 ),
                 "enter the leaflet that lay in the box as a sheet of its own",
-            ));
+            )
+            .at(field::LEAFLET));
         }
     }
     if let Some(lot) = lot {
@@ -94,7 +96,8 @@ pub(crate) fn choose<'b>(
                         list(&elsewhere)
                     ),
                     "look at the box and its leaflet again and correct the one that is wrong",
-                ),
+                )
+                .at(field::LOT),
                 _ => Refusal::new(
                     "lot-without-sheet",
                     format!(
@@ -102,7 +105,8 @@ pub(crate) fn choose<'b>(
                         list(&series)
                     ),
                     "look at the lot again; if it is right, enter the leaflet from its box as a sheet",
-                ),
+                )
+                .at(field::LOT),
             });
         }
     }
@@ -124,7 +128,12 @@ pub(crate) fn choose<'b>(
                 list(several)
             ),
             "state the lot, or the revision of the leaflet in the box: a lot is evaluated with its own leaflet, not with the newest",
-        )),
+        )
+        .at(if lot.is_none() {
+            field::LOT
+        } else {
+            field::LEAFLET
+        })),
     }
 }
 
@@ -145,7 +154,8 @@ fn contradiction(
                 "sheet `{id}` is revision {revision} of the leaflet, the reading says revision {leaflet}"
             ),
             "look at the leaflet in the box and correct the one that is wrong",
-        ));
+        )
+        .at(field::LEAFLET));
     }
     if let Some(lot) = lot
         && has_lot(entry, lot) == Some(false)
@@ -166,7 +176,8 @@ fn contradiction(
             "lot-and-leaflet-disagree",
             format!("lot `{lot}` does not belong to sheet `{id}` but {belongs}"),
             "look at the box and its leaflet again and correct the one that is wrong",
-        ));
+        )
+        .at(field::LOT));
     }
     Ok(())
 }
@@ -192,6 +203,7 @@ fn no_such_tube(tube: &str, known: impl Iterator<Item = (String, String)>) -> Re
         format!("no sheet in the catalog is called `{tube}`"),
         instead,
     )
+    .at(field::TUBE)
 }
 
 fn revision(entry: &TubeEntry) -> Option<&str> {

@@ -4,6 +4,7 @@ use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
+use crate::field;
 use crate::result::Refusal;
 
 /// The row of the sheet that a reading belongs to.
@@ -67,7 +68,8 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
             "strokes-missing",
             "the number of strokes is not stated",
             "write how many strokes were drawn; without it a stain says nothing",
-        ));
+        )
+        .at(field::STROKES));
     };
     let allowed: Vec<&Range> = tube
         .ranges
@@ -84,19 +86,31 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                 stroke_list(tube, None)
             ),
             "repeat with one of these counts; nothing is worked out for a count that the leaflet does not print",
-        ));
+        )
+        .at(field::STROKES));
     }
     let index = if let Some(name) = &reading.scale {
-        tube.scales.iter().position(|scale| scale.name.as_deref() == Some(name)).ok_or_else(|| {
-            let names: Vec<String> =
-                tube.scales.iter().filter_map(|scale| scale.name.as_ref().map(|name| format!("`{name}`"))).collect();
-            let has = if names.is_empty() { "one scale without a name".to_owned() } else { names.join(" and ") };
-            Refusal::new(
+        tube.scales
+            .iter()
+            .position(|scale| scale.name.as_deref() == Some(name))
+            .ok_or_else(|| {
+                let names: Vec<String> = tube
+                    .scales
+                    .iter()
+                    .filter_map(|scale| scale.name.as_ref().map(|name| format!("`{name}`")))
+                    .collect();
+                let has = if names.is_empty() {
+                    "one scale without a name".to_owned()
+                } else {
+                    names.join(" and ")
+                };
+                Refusal::new(
                 "scale-unknown",
                 format!("sheet `{}` has no scale `{name}`, it has {has}", tube.id),
                 "write the scale's name as on the sheet, or leave it out where there is one only",
             )
-        })?
+            .at(field::SCALE)
+            })?
     } else {
         let mut indices: Vec<usize> = allowed.iter().map(|range| range.scale).collect();
         indices.dedup();
@@ -108,7 +122,8 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                     strokes_words(strokes)
                 ),
                 "write `scale:` with the name of the scale",
-            ));
+            )
+            .at(field::SCALE));
         };
         *only
     };
@@ -126,6 +141,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                 ),
                 "look at which scale was read, or repeat with one of these counts",
             )
+            .at(field::STROKES)
         })?;
     let scale = tube.scales.get(index).ok_or_else(|| {
         Refusal::new(
@@ -149,9 +165,10 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             "no reading is recorded",
             "write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`, `below first mark`, `beyond last mark`",
         )
+        .at(field::READING)
     };
     let seen = seen.ok_or_else(missing)?;
-    let on_scale = |written: &Written<Concentration>| -> Result<f64, Refusal> {
+    let on_scale = |written: &Written<Concentration>, field: &str| -> Result<f64, Refusal> {
         if written.unit().dimension() == scale.unit.dimension() {
             // The digits as typed where the unit is the scale's own; another unit is worked out.
             return Ok(if written.unit() == scale.unit {
@@ -173,16 +190,21 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
                 "write the number that stands on the glass, in {}; the result is given in both units",
                 scale.unit.canonical()
             ),
-        ))
+        )
+        .at(field))
     };
-    let stated_uncertainty = seen.uncertainty.as_ref().map(|u| on_scale(u)).transpose()?;
+    let stated_uncertainty = seen
+        .uncertainty
+        .as_ref()
+        .map(|u| on_scale(u, field::READING_UNCERTAINTY))
+        .transpose()?;
     match (&seen.at, &seen.short, &seen.long, seen.seen) {
         (None, None, None, Some(Observation::NoStain)) => Ok(Stain::NotSeen),
         (None, None, None, Some(Observation::BelowFirstMark)) => Ok(Stain::BelowFirstMark),
         (None, None, None, Some(Observation::BeyondLastMark)) => Ok(Stain::BeyondLastMark),
         (Some(at), None, None, None) => {
-            let value = on_scale(at)?;
-            between_marks(value, at.text(), scale)?;
+            let value = on_scale(at, field::READ_AT)?;
+            between_marks(value, at.text(), scale).map_err(|refusal| refusal.at(field::READ_AT))?;
             Ok(Stain::At {
                 value,
                 half_front: None,
@@ -190,7 +212,10 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             })
         }
         (None, Some(short), Some(long), None) => {
-            let (a, b) = (on_scale(short)?, on_scale(long)?);
+            let (a, b) = (
+                on_scale(short, field::READ_SHORT)?,
+                on_scale(long, field::READ_LONG)?,
+            );
             if b < a {
                 return Err(Refusal::new(
                     "front-reversed",
@@ -200,10 +225,12 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
                         long.text()
                     ),
                     "look at which is which",
-                ));
+                )
+                .at(field::READ_SHORT));
             }
-            between_marks(a, short.text(), scale)?;
-            between_marks(b, long.text(), scale)?;
+            between_marks(a, short.text(), scale)
+                .map_err(|refusal| refusal.at(field::READ_SHORT))?;
+            between_marks(b, long.text(), scale).map_err(|refusal| refusal.at(field::READ_LONG))?;
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
                 half_front: Some((b - a) / 2.0),
@@ -215,12 +242,14 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             "front-half-read",
             "one side only of an uneven front is recorded",
             "write both, `short` and `long`; or `at`, if the front was even",
-        )),
+        )
+        .at(field::READING)),
         _ => Err(Refusal::new(
             "reading-contradicts-itself",
             "the reading is recorded in two ways at once",
             "keep one of `at`, `short` with `long`, and `seen`",
-        )),
+        )
+        .at(field::READING)),
     }
 }
 

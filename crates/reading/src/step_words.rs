@@ -30,11 +30,12 @@ pub(crate) fn target(target: Target) -> &'static str {
     }
 }
 
-/// A step with where it comes from.
+/// A step with where it comes from. `unit` is that of the scale.
 pub(crate) fn applied(
     tube: &Tube,
     range: &Range,
     other: Option<&AlsoMeasured>,
+    unit: &str,
     done: &StepDone,
 ) -> CorrectionApplied {
     let (pointer, words) = match done.step {
@@ -63,15 +64,15 @@ pub(crate) fn applied(
         }
         CorrectionStep::Temperature => (
             format!("/correct/{}", name(done.step)),
-            correction_words(&tube.temperature, done),
+            correction_words(&tube.temperature, done, unit),
         ),
         CorrectionStep::Humidity => (
             format!("/correct/{}", name(done.step)),
-            correction_words(&tube.humidity, done),
+            correction_words(&tube.humidity, done, unit),
         ),
         CorrectionStep::Pressure => (
             format!("/correct/{}", name(done.step)),
-            correction_words(&tube.pressure, done),
+            correction_words(&tube.pressure, done, unit),
         ),
     };
     CorrectionApplied {
@@ -88,7 +89,7 @@ pub(crate) fn applied(
     }
 }
 
-fn correction_words(correction: &Correction, done: &StepDone) -> String {
+fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) -> String {
     let field = format!("correct.{}", name(done.step));
     let at = print::number(round(done.condition, 3));
     match correction {
@@ -105,20 +106,17 @@ fn correction_words(correction: &Correction, done: &StepDone) -> String {
         }
         Correction::Table(table) => {
             let unit = table.unit.canonical();
-            let columns = between_words(&table.columns, done.found, unit, table.between);
-            let lines = done.found.and_then(|found| found.lines);
-            let lines = lines.map(|rows| Found {
+            let lines = done.found.and_then(|found| found.lines).map(|rows| Found {
                 value: 0.0,
                 rows,
                 lines: None,
             });
-            let lines = between_words(&table.readings, lines, "on the scale", Between::NotAllowed);
+            let of = format!("{scale_unit} of the {}", target(table.target));
             format!(
-                "{field}, lines of {}; columns of {columns}, at {at} {unit}",
-                lines.trim_start_matches("rows ").trim_start_matches("row ")
+                "{field}, {}; {}, at {at} {unit}",
+                nodes_words("line", &table.readings, lines, &of, table.between),
+                nodes_words("column", &table.columns, done.found, unit, table.between),
             )
-            .replace("columns of rows ", "columns ")
-            .replace("columns of row ", "column ")
         }
         Correction::Polynomial(formula) => format!(
             "{field}, printed formula, at {at} {}",
@@ -130,8 +128,19 @@ fn correction_words(correction: &Correction, done: &StepDone) -> String {
 
 /// `rows 0 and 10 °C, linear`, or `row 10 °C`.
 fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Between) -> String {
+    nodes_words("row", nodes, found, unit, between)
+}
+
+/// The same for what is called otherwise than a row.
+fn nodes_words(
+    name: &str,
+    nodes: &[f64],
+    found: Option<Found>,
+    unit: &str,
+    between: Between,
+) -> String {
     let Some(found) = found else {
-        return "the only row".to_owned();
+        return format!("the only {name}");
     };
     let node = |index: usize| {
         nodes
@@ -144,7 +153,7 @@ fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Betwe
         format!(" {unit}")
     };
     if found.rows.0 == found.rows.1 {
-        return format!("row {}{unit}", node(found.rows.0));
+        return format!("{name} {}{unit}", node(found.rows.0));
     }
     let how = match between {
         Between::Linear => ", linear",
@@ -152,7 +161,7 @@ fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Betwe
         Between::NotAllowed => "",
     };
     format!(
-        "rows {} and {}{unit}{how}",
+        "{name}s {} and {}{unit}{how}",
         node(found.rows.0),
         node(found.rows.1)
     )
@@ -205,11 +214,9 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             after,
             axis,
         }) => {
-            let unit = if axis == TableAxis::Condition {
-                condition_unit
-            } else {
-                unit
-            };
+            let by_condition =
+                axis == TableAxis::Condition && failed.step != CorrectionStep::OtherGas;
+            let unit = if by_condition { condition_unit } else { unit };
             Refusal::new(
                 format!("between-rows-of-{}-table", step.replace(' ', "-")),
                 format!(
@@ -218,7 +225,11 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
                     number(before),
                     number(after)
                 ),
-                "measure at a condition that the leaflet prints, or use another tube",
+                if by_condition {
+                    "measure at a condition that the leaflet prints, or use another tube"
+                } else {
+                    "repeat with a stroke count that gives a value which the leaflet prints, or use another tube"
+                },
             )
         }
         Failure::Table(NoValue::Unreadable) => Refusal::new(

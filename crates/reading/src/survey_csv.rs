@@ -4,6 +4,7 @@
 //! row that cannot be read is refused with its line and column, and the other rows are read.
 
 use std::io::Read;
+use std::sync::Arc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
@@ -11,6 +12,7 @@ use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 use crate::evaluate::{Evaluator, Options};
 use crate::facts;
 use crate::line_ends::LineEnds;
+use crate::refused_at;
 use crate::result::{Evaluation, ReadingResult, Refusal};
 use crate::together::{self, Taken};
 
@@ -105,6 +107,8 @@ pub struct CsvReading {
     pub by: Option<String>,
     /// The average that it is a part of, as far as it says so.
     pub part_of: PartOf,
+    /// The names of the table's columns, in their order.
+    pub columns: Arc<[&'static str]>,
 }
 
 /// A row that was not.
@@ -158,6 +162,7 @@ impl RefusedRow {
 pub struct Rows<R> {
     reader: csv::Reader<LineEnds<R>>,
     columns: Vec<Column>,
+    names: Arc<[&'static str]>,
     mark: DecimalMark,
     record: csv::ByteRecord,
 }
@@ -204,6 +209,7 @@ impl<R: Read> Rows<R> {
         let columns = columns(header.into_iter())?;
         Ok(Self {
             reader,
+            names: columns.iter().map(|column| column.name).collect(),
             columns,
             mark,
             record,
@@ -281,7 +287,7 @@ impl<R: Read> Rows<R> {
                 ),
             }
         }
-        row.finish()
+        row.finish(&self.names)
     }
 }
 
@@ -423,10 +429,8 @@ pub fn evaluate_row(
                 row.by.as_deref(),
             );
             if let Some(refusal) = &mut result.refusal {
-                let at = match &row.worksheet {
-                    Some(worksheet) => format!("worksheet `{worksheet}`, row {}", row.line),
-                    None => format!("line {}", row.line),
-                };
+                let at =
+                    refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line);
                 refusal.text = format!("{at}: {}", refusal.text);
             }
             result

@@ -64,7 +64,7 @@ pub fn read_table(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
         path: source.path.clone(),
         kind: EntryKind::Survey,
         document: Document::of_table(file, &source.path, text, &cells),
-        written: WrittenEntry::Survey(survey),
+        written: WrittenEntry::Survey(Box::new(survey)),
         stem,
         background: false,
         sound: findings.is_empty(),

@@ -7,6 +7,7 @@
 
 use std::io::Cursor;
 use std::str::FromStr;
+use std::sync::Arc;
 
 use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
 use jiff::tz::Offset;
@@ -197,6 +198,8 @@ pub struct WorksheetRows {
     styles: Option<StyleRange>,
     /// Each with its position in the worksheet, counted from 0.
     columns: Vec<(u32, Column)>,
+    /// The names by position, counted from the first column of the worksheet; empty where it has none.
+    names: Arc<[&'static str]>,
     next: u32,
     end: u32,
     mark: DecimalMark,
@@ -241,14 +244,21 @@ impl WorksheetRows {
             );
             WorkbookProblem::new(format!("{at}: {}", problem.message), problem.help)
         })?;
-        let columns = header
+        let columns: Vec<(u32, Column)> = header
             .iter()
             .map(|(column, _)| *column)
             .zip(found)
             .collect();
+        let names = (0..=last)
+            .map(|at| {
+                let here = columns.iter().find(|(column, _)| *column == at);
+                here.map_or("", |(_, column)| column.name)
+            })
+            .collect();
         Ok(Self {
             worksheet,
             columns,
+            names,
             next: header_row + 1,
             end,
             range,
@@ -306,7 +316,7 @@ impl WorksheetRows {
             }
         }
         // A spreadsheet leaves empty rows behind.
-        (!empty).then(|| row.finish())
+        (!empty).then(|| row.finish(&self.names))
     }
 }
 

@@ -59,7 +59,10 @@ impl Role {
         match source {
             Source::Reading | Source::Front => Self::Stain,
             Source::OtherGas(_) => Self::Share,
-            Source::Accuracy | Source::Repeatability | Source::StrokeVolume => Self::OfStain,
+            Source::Accuracy
+            | Source::Repeatability
+            | Source::StrokeVolume
+            | Source::StrokeSpread => Self::OfStain,
             Source::Multiplier
             | Source::Table(Axis::Temperature | Axis::Humidity | Axis::Pressure)
             | Source::OtherGasFactor => Self::OfResult,

@@ -312,6 +312,12 @@ fn refused_readings() {
             !said.text.is_empty() && !said.instead.is_empty(),
             "{said:?}"
         );
+        // Whoever has to put it right is told which field.
+        let field = said.field.as_deref().unwrap_or_default();
+        assert!(
+            field.starts_with("/reading/") || field.starts_with("/conditions/"),
+            "{to}: {field}"
+        );
         assert_eq!(result.status, Status::Refused);
         assert!(
             result.concentration.is_none()

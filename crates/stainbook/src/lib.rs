@@ -75,6 +75,8 @@ pub use stainbook_check::Report;
 pub use stainbook_reading::{Evaluation, ReadingResult};
 
 use jiff::civil::Date;
+use stainbook_catalog::WrittenEntry;
+use stainbook_reading::survey_faults::SurveyFaults;
 
 /// Reads the files of a catalog and says what is wrong with them: what reading found and what the rules find.
 ///
@@ -143,7 +145,10 @@ pub fn evaluate_survey(
     report: &Report,
     name: &str,
 ) -> Result<Evaluation, Vec<String>> {
-    let Some(survey) = book.survey(name) else {
+    let Some((entry, WrittenEntry::Survey(survey))) = book
+        .find(EntryKind::Survey, name)
+        .map(|entry| (entry, &entry.written))
+    else {
         return Err(book
             .ids(EntryKind::Survey)
             .into_iter()
@@ -155,7 +160,15 @@ pub fn evaluate_survey(
         sheet_errors: Some(&errors),
         ..stainbook_reading::Options::default()
     };
-    Ok(stainbook_reading::evaluate(book, survey, &options))
+    let faults = SurveyFaults::of(entry, &report.findings);
+    Ok(stainbook_reading::evaluate_entry(
+        book,
+        entry,
+        survey,
+        &faults,
+        &options,
+        |_| {},
+    ))
 }
 
 /// Finds the tubes of a book for a purpose, with its faulty sheets among those that cannot serve.

@@ -149,8 +149,8 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     let mut pairs: Vec<Option<(usize, VerifiedState)>> = Vec::with_capacity(kept.results.len());
     for (position, was) in kept.results.iter().enumerate() {
         let place = again.get(&position).copied();
-        let Some((place, is)) = place.and_then(|place| Some((place, now.results.get(place)?)))
-        else {
+        let again = place.and_then(|place| Some((place, now.results.get(place)?)));
+        let Some((place, is)) = again.filter(|_| !refused_for_its_file(was)) else {
             verified.results.push(nothing_to_check(was));
             pairs.push(None);
             continue;
@@ -162,7 +162,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
             .unwrap_or_default();
         let written = record.results.get(position);
         let by_hand = known_then(by_hand, written);
-        let otherwise = known_then(differences(was, is, words), written);
+        let otherwise = known_then(differences(&without_faults(was), is, words), written);
         let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
         let state = state(&by_hand, moved.is_some(), &otherwise);
         pairs.push(Some((place, state)));
@@ -230,7 +230,12 @@ fn together(
         because: Vec::new(),
         not_from_own_facts: Vec::new(),
     };
-    let Some(is) = same(now) else {
+    let rests_on_faults = was
+        .refusal
+        .as_ref()
+        .is_some_and(|refusal| refusal.code == READING_REFUSED)
+        && kept.results.iter().any(refused_for_its_file);
+    let Some(is) = same(now).filter(|_| !rests_on_faults) else {
         return unchecked;
     };
     let by_hand = from_own
@@ -300,6 +305,20 @@ fn options_of(kept: &Evaluation) -> Options<'static> {
 /// The flag and the refusal of what is worked out from a sheet in which the checker found errors.
 const SHEET_HAS_ERRORS: &str = "sheet-has-errors";
 
+/// Why something that several readings would say together was refused.
+const READING_REFUSED: &str = "reading-refused";
+
+/// Whether a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
+/// typed otherwise than it can be read is not among its inputs.
+fn refused_for_its_file(was: &ReadingResult) -> bool {
+    was.refusal.as_ref().is_some_and(|refusal| {
+        matches!(
+            refusal.code.as_str(),
+            "reading-has-errors" | "reading-unreadable" | "conditions-unreadable"
+        )
+    })
+}
+
 /// Whether a record was made of faulty sheets on purpose.
 fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
     let flagged = kept
@@ -366,5 +385,12 @@ fn not_from_own_facts(
             computed: digest.map_or(Value::Null, Value::from),
         }];
     }
-    differences(was, own, words)
+    differences(&without_faults(was), own, words)
+}
+
+/// A result without what was said of its survey's file, which is not among the facts.
+fn without_faults(was: &ReadingResult) -> ReadingResult {
+    let mut was = was.clone();
+    was.flags.retain(|flag| flag.code != "reading-has-errors");
+    was
 }

@@ -84,6 +84,23 @@ impl Pump {
         })
     }
 
+    /// The volume checks of the latest day on or before a day on which there were any, as recorded.
+    pub fn last_volume_checks(&self, on: Date) -> Vec<&VolumeCheck> {
+        let Some(day) = self
+            .last_volume_check(on)
+            .and_then(|check| check.date.as_ref())
+        else {
+            return Vec::new();
+        };
+        self.volume_checks
+            .iter()
+            .filter(|check| {
+                let date = check.date.as_ref();
+                date.is_some_and(|date| date.last() == day.last())
+            })
+            .collect()
+    }
+
     /// The latest volume check on or before a day.
     pub fn last_volume_check(&self, on: Date) -> Option<&VolumeCheck> {
         self.volume_checks

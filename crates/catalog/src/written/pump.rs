@@ -56,7 +56,7 @@ pub struct PumpEntry {
     /// Since when it has been in use.
     #[schemars(example = &"2023-05-02")]
     pub in_use_since: Option<Day>,
-    /// Checks of the stroke volume, oldest first.
+    /// Checks of the stroke volume, oldest first. Several of one day are repeats: how far they differ is how far strokes differ.
     #[schemars(example = serde_json::json!([{"date": "2026-01-14", "volume": "98.6 mL", "by": "KL"}]))]
     pub volume_checks: Vec<VolumeCheck>,
     /// Leak tests outside the surveys, oldest first.

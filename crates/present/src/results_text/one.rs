@@ -54,16 +54,21 @@ pub(super) fn one(
             &format!("{} {} on the scale", digits_of(reading), reading.unit),
         );
     }
-    for row in columns(
+    let steps = columns(
         &result
             .corrections
             .iter()
             .map(correction_row)
             .collect::<Vec<_>>(),
-    ) {
-        out.push_str("    ");
-        out.push_str(&row);
-        out.push('\n');
+    );
+    let wide = steps
+        .iter()
+        .map(|step| step.chars().count())
+        .max()
+        .unwrap_or(0);
+    for (step, correction) in steps.iter().zip(&result.corrections) {
+        let head = format!("    {step:<wide$}  ");
+        push_hanging(out, &head, &correction.from.words, WIDTH);
     }
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
@@ -232,7 +237,6 @@ fn correction_row(correction: &CorrectionApplied) -> Vec<String> {
         correction.step.clone(),
         format!("× {}", short_number(correction.factor, 4)),
         format!("= {}", print::to_significant(correction.after, 3)),
-        correction.from.words.clone(),
     ]
 }
 

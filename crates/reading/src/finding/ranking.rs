@@ -2,8 +2,8 @@
 
 use std::cmp::Ordering;
 
-use super::at_level::in_percent;
 use super::found::{Found, Weight};
+use super::level::in_percent;
 
 /// What the order goes by, in words, the first that differs counts.
 pub(super) fn words() -> Vec<String> {

@@ -6,9 +6,9 @@ use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::{PreTubeForm, Together};
 use stainbook_core::print;
 
-use super::at_level::Answer;
 use super::demand;
 use super::found::{Assumed, Reason, Weight};
+use super::level::Answer;
 use super::question::Question;
 use super::route::Route;
 use super::way::strokes_in_words;

@@ -8,8 +8,8 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::{Humidity, print};
 
-use super::at_level::{Answer, Work};
 use super::found::{Assumed, Excluded, Found, Search};
+use super::level::{Answer, Work};
 use super::question::{self, Question, present_gas, stated};
 use super::reasons::{self, Case};
 use super::route::{self, Route};

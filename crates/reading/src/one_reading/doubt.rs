@@ -50,6 +50,7 @@ impl Work<'_> {
                 .pressure
                 .map_or(0.0, |station| station.origin.within()),
             volume_within: self.pump.volume_within,
+            stroke_spread: self.pump.spread,
             reading: start.reading,
             bias: start.bias,
             taken: match self.stain {
@@ -193,6 +194,7 @@ impl Work<'_> {
                 .repeatability_at(self.reading_value(), scale.unit)
                 .row,
             stroke_volume: &self.pump.origin,
+            stroke_spread: &self.pump.spread_origin,
             range_row: self.drawn.range.row,
             pressure: self
                 .place

@@ -4,6 +4,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Measured, Substance, Tube};
 use stainbook_catalog::written::Reading as WrittenReading;
 
+use crate::field;
 use crate::prepared::Prepared;
 use crate::result::{ReadingResult, Refusal, Remark, SubstanceUsed};
 use crate::stain::{Drawn, same_strokes};
@@ -73,7 +74,8 @@ pub(super) fn gas<'t>(
                     .collect::<Vec<_>>()
                     .join(", ")
             ),
-        )),
+        )
+        .at(field::SUBSTANCE)),
     }
 }
 

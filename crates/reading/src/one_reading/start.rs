@@ -6,6 +6,7 @@ use stainbook_core::Quantity;
 use super::Work;
 use crate::chain::Reading;
 use crate::defaults;
+use crate::field;
 use crate::other_gases::Others;
 use crate::result::{ReadingResult, Refusal, Remark, Status};
 use crate::stain::{Stain, same_strokes};
@@ -118,7 +119,8 @@ impl Work<'_> {
                         "other-gas-hides-result",
                         "the stain runs beyond the last mark, and the other gases as stated could make most of it",
                         "use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names",
-                    ));
+                    )
+                    .at(field::PRESENT));
                 }
                 start.bias = start.reading - net;
             }

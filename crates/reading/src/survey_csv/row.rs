@@ -1,5 +1,7 @@
 //! A row of a table, cell by cell.
 
+use std::sync::Arc;
+
 use stainbook_catalog::typed::{FromText, Problem};
 use stainbook_catalog::written::{
     LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Stated,
@@ -191,7 +193,10 @@ impl Row {
     }
 
     /// Puts the other gases together with their levels.
-    pub(crate) fn finish(mut self) -> Result<CsvReading, RefusedRow> {
+    pub(crate) fn finish(
+        mut self,
+        columns: &Arc<[&'static str]>,
+    ) -> Result<CsvReading, RefusedRow> {
         let names = std::mem::take(&mut self.present);
         let (levels, uncertainties) = (
             std::mem::take(&mut self.levels),
@@ -244,6 +249,7 @@ impl Row {
                 reading: self.reading,
                 by: self.by,
                 part_of: self.part_of,
+                columns: Arc::clone(columns),
             });
         }
         Err(RefusedRow {

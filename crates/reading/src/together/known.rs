@@ -6,7 +6,7 @@
 //!
 //! - shared, fully: accuracy of scale and lot (the same sheet), stroke volume (the same pump), multiplier and tables (the
 //!   same sheet), thermometer, hygrometer and barometer (of the survey), the response to a disturbing gas (the same sheet);
-//! - each by itself: reading the end of the stain, the front, repeatability.
+//! - each by itself: reading the end of the stain, the front, repeatability, how much single strokes of a pump differ.
 //!
 //! How far the standard uncertainty itself can be relied on follows after Welch and Satterthwaite (JCGM 100:2008, G.4.1),
 //! whose terms have to be independent. So the terms are the figures that rest on few readings, not the errors: what repeated
@@ -335,7 +335,7 @@ fn sources(
                 amount: 0.0,
                 words,
                 readings: 1,
-                found_for: found_for(result),
+                found_for: found_for(&line.code, result, reading.pump.as_deref()),
                 degrees_of_freedom,
             });
         part.degrees_of_freedom = part.degrees_of_freedom.min(degrees_of_freedom);
@@ -344,8 +344,11 @@ fn sources(
     sources
 }
 
-/// What the standard deviations of a result were found for.
-pub(super) fn found_for(result: &ReadingResult) -> String {
+/// What a standard deviation of a result was found for: the pump, or the sheet.
+pub(super) fn found_for(code: &str, result: &ReadingResult, pump: Option<&str>) -> String {
+    if matches!(code, "stroke-volume" | "stroke-spread") {
+        return pump.unwrap_or_default().to_owned();
+    }
     result
         .sheet
         .as_ref()

@@ -92,3 +92,34 @@ pub struct Before {
     #[schemars(example = &"front hard to see")]
     pub remark: Option<String>,
 }
+
+#[cfg(test)]
+mod tests {
+    use serde_json::Value;
+
+    use super::*;
+    use crate::written::Reading;
+
+    /// The fields of a schema, each without what is said about it.
+    fn fields<T: JsonSchema>() -> serde_json::Map<String, Value> {
+        let schema = schemars::schema_for!(T).to_value();
+        let mut fields = schema["properties"].as_object().unwrap().clone();
+        for field in fields.values_mut() {
+            let field = field.as_object_mut().unwrap();
+            for words in ["description", "examples", "x-required"] {
+                field.remove(words);
+            }
+        }
+        fields
+    }
+
+    /// A field that a reading newly has can be amended too, and is of the same shape before as after.
+    #[test]
+    fn whatever_a_reading_has_may_have_been_otherwise_before() {
+        let mut of_reading = fields::<Reading>();
+        for own in ["id", "amended"] {
+            assert!(of_reading.remove(own).is_some());
+        }
+        assert_eq!(fields::<Before>(), of_reading);
+    }
+}

@@ -15,6 +15,8 @@ pub(crate) struct Checked {
     pub(crate) loaded: Loaded,
     pub(crate) findings: Vec<Finding>,
     pub(crate) files: usize,
+    /// What reading the surveys found, whatever levels the catalog gives it: a field that could not be read is missing.
+    pub(crate) unread: Vec<Finding>,
     errors: BTreeMap<(EntryKind, String), usize>,
 }
 
@@ -22,6 +24,14 @@ impl Checked {
     /// Checks a catalog. Dates are not judged by today: a sheet does not become wrong over night.
     pub(crate) fn new(mut loaded: Loaded) -> Self {
         let read = std::mem::take(&mut loaded.findings);
+        let unread = read
+            .iter()
+            .filter(|finding| {
+                let entry = loaded.book.entry(finding.place().file);
+                entry.is_some_and(|entry| entry.kind == EntryKind::Survey)
+            })
+            .cloned()
+            .collect();
         let report = check_read(&loaded.book, read, &CheckOptions::default());
         let mut errors = BTreeMap::new();
         for finding in report
@@ -38,6 +48,7 @@ impl Checked {
         Self {
             findings: report.findings,
             files: report.files,
+            unread,
             errors,
             loaded,
         }

@@ -6,12 +6,14 @@ use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
+use stainbook::catalog::finding::Level;
 use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
 use stainbook::reading::repeated_ids::REMEMBERED;
 use stainbook::reading::result::Remark;
 use stainbook::reading::survey_csv::{self, CsvReading, DecimalMark, RefusedRow};
+use stainbook::reading::survey_faults::SurveyFaults;
 use stainbook::reading::survey_spreadsheet::Workbook;
-use stainbook::reading::{Evaluation, Evaluator, Status, evaluate};
+use stainbook::reading::{Evaluation, Evaluator, FaultySheets, Status, evaluate_entry};
 use stainbook::{EntryKind, Finding};
 
 use super::checked::Checked;
@@ -255,19 +257,24 @@ impl Evaluate {
                 name.display()
             )));
         };
-        let id = entry.id().to_owned();
-        if 0 < checked.errors_of(EntryKind::Survey, &id) && !self.despite_findings {
+        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
+        let options = self.options(&errors);
+        let faults = SurveyFaults::of(entry, checked.findings.iter().chain(&checked.unread));
+        let own: Vec<Finding> = checked
+            .findings
+            .iter()
+            .filter(|finding| finding.place().file == entry.file)
+            .filter(|finding| finding.level() == Level::Error)
+            .cloned()
+            .collect();
+        if !own.is_empty() && !self.quiet {
             let sources = Sources::of_book(book);
-            let own: Vec<Finding> = checked
-                .findings
-                .iter()
-                .filter(|finding| finding.place().file == entry.file)
-                .cloned()
-                .collect();
             output::message(
                 findings_text::render(&own, &sources, 1, stainbook::present::Colour::Plain)
                     .trim_end(),
             );
+        }
+        if faults.stop_all(options.faulty_sheets) {
             return Err(Failure {
                 end: End::Wrong,
                 ..Failure::new(
@@ -276,23 +283,20 @@ impl Evaluate {
                         "the survey `{}` has errors and is not evaluated",
                         name.display()
                     ),
-                    "correct them, or say --despite-findings to evaluate what could be read",
+                    if faults.stop_all(FaultySheets::FlagOnly) {
+                        "correct them first: the text cannot be read to its end, and what is missing could be anything"
+                    } else {
+                        "correct them, or say --despite-findings to evaluate what could be read"
+                    },
                 )
             });
         }
-        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
-        let mut evaluation = evaluate(book, survey, &self.options(&errors));
-        // Who has to put a reading right looks for its line.
-        let document = &entry.document;
-        let readings = document.root().and_then(|root| root.get("readings"));
-        for (index, result) in evaluation.results.iter_mut().enumerate() {
-            let node = readings.and_then(|readings| readings.item(index));
-            if let (Some(refusal), Some(node)) = (&mut result.refusal, node) {
-                let at = document.line_column(node.range().start);
-                refusal.text =
-                    format!("{}:{}:{}: {}", entry.path, at.line, at.column, refusal.text);
-            }
-        }
+        let count = |number: usize| u64::try_from(number).unwrap_or(0);
+        let mut progress = Progress::new(count(survey.readings.len()), Unit::Readings, self.talk());
+        let evaluation = evaluate_entry(book, entry, survey, &faults, &options, |done| {
+            progress.at(count(done));
+        });
+        progress.end();
         Ok(evaluation)
     }
 }

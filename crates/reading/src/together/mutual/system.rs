@@ -349,7 +349,7 @@ impl Solution {
                             amount: 0.0,
                             words: format!("{} ({id})", line.source),
                             readings: 1,
-                            found_for: found_for(result),
+                            found_for: found_for(&line.code, result, pump.as_deref()),
                             degrees_of_freedom: line.degrees_of_freedom.unwrap_or(f64::INFINITY),
                         });
                     part.amount += amount;

@@ -1,0 +1,49 @@
+//! A standard deviation that rests on a single reading.
+
+use stainbook_catalog::finding::{Fact, Level};
+use stainbook_catalog::place::Path;
+
+use crate::{Check, Context, Family, Rule, Sheet, Sink};
+
+pub(crate) const RULE: Rule = Rule {
+    name: "repeatability-of-one-reading",
+    level: Level::Error,
+    since: "0.1.0",
+    summary: "A repeatability is said to rest on a single reading.",
+    family: Family::Doubt,
+    docs: include_str!("repeatability-of-one-reading.md"),
+    check: Check::Tube(check),
+};
+
+/// The fewest readings that differ from each other: a standard deviation has `n − 1` degrees of freedom (JCGM 100:2008, 4.2.2
+/// and 4.2.6).
+const FEWEST: u32 = 2;
+
+fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+    let bands = sheet
+        .doubt
+        .as_ref()
+        .map(|doubt| doubt.repeatability.as_slice())
+        .unwrap_or_default();
+    for (row, band) in bands.iter().enumerate() {
+        let Some(count) = band.from_readings.as_ref().map(|count| count.value()) else {
+            continue;
+        };
+        if FEWEST <= count {
+            continue;
+        }
+        let path = Path::root()
+            .key("doubt")
+            .key("repeatability")
+            .index(row)
+            .key("from_readings");
+        sink.report(
+            sink.at(path)
+                .message("one reading has no repeatability")
+                .label("how far readings differ takes two at least")
+                .note("on how many readings the figure rests says how far it can be relied on; of one reading nothing is known, and an interval that is built on it says nothing")
+                .help("look at the leaflet again: the count may be that of one series; if it states none, leave `from_readings` out")
+                .fact("written", Fact::text(count.to_string())),
+        );
+    }
+}

@@ -1,0 +1,225 @@
+//! `evaluate`: the same bad readings in a survey file, a table and both kinds of spreadsheet. Each is refused with the place
+//! of the field and with what to do, and the good ones beside them are evaluated.
+
+use std::fmt::Write as _;
+
+use serde_json::Value;
+
+use crate::runner::{Folder, repository};
+use crate::spreadsheets::{open_document, workbook};
+
+/// The columns, with the field of a survey file that each stands for.
+const COLUMNS: [(&str, &str); 9] = [
+    ("id", "id"),
+    ("at", "at"),
+    ("tube", "tube"),
+    ("strokes", "strokes"),
+    ("reading [ppm]", "reading"),
+    ("air_temperature [°C]", "air_temperature"),
+    ("humidity [%RH]", "humidity"),
+    ("pressure [hPa]", "pressure"),
+    ("altitude [m]", "altitude"),
+];
+
+/// What is wrong, as one column with what is typed there; the refusal's code, and the column at fault.
+const BAD: [(&str, &str, &str, &str); 12] = [
+    // Conditions missing.
+    ("pressure", "", "pressure-missing", "pressure"),
+    (
+        "air_temperature",
+        "",
+        "temperature-missing",
+        "air_temperature",
+    ),
+    // Contradictory.
+    (
+        "altitude",
+        "1600",
+        "pressure-contradicts-altitude",
+        "pressure",
+    ),
+    // Unphysical, or outside the sheet.
+    ("air_temperature", "-300", "unreadable", "air_temperature"),
+    (
+        "air_temperature",
+        "80",
+        "outside-temperature-table",
+        "air_temperature",
+    ),
+    ("humidity", "170", "unreadable", "humidity"),
+    ("pressure", "3", "pressure-impossible", "pressure"),
+    // Unknown, or not on the sheet.
+    ("tube", "no-such-tube", "tube-unknown", "tube"),
+    ("strokes", "7", "strokes-not-on-sheet", "strokes"),
+    ("reading", "500", "reading-off-scale", "reading"),
+    // Not understood.
+    ("strokes", "two", "unreadable", "strokes"),
+    ("at", "yesterday", "unreadable", "at"),
+];
+
+/// One good reading, the bad ones, and a good one.
+fn rows() -> Vec<[String; 9]> {
+    let good = |id: String| {
+        [
+            id,
+            "2026-06-16T06:10+01:00".to_owned(),
+            "plantroom-ammonia-c".to_owned(),
+            "1".to_owned(),
+            "22".to_owned(),
+            "20".to_owned(),
+            "50".to_owned(),
+            "1013".to_owned(),
+            String::new(),
+        ]
+    };
+    let mut rows = vec![good("first".to_owned())];
+    for (number, (column, typed, ..)) in BAD.iter().enumerate() {
+        let mut row = good(format!("r{number}"));
+        let at = COLUMNS.iter().position(|(_, name)| name == column).unwrap();
+        row[at] = (*typed).to_owned();
+        rows.push(row);
+    }
+    rows.push(good("last".to_owned()));
+    rows
+}
+
+fn heads() -> Vec<&'static str> {
+    COLUMNS.iter().map(|(head, _)| *head).collect()
+}
+
+/// The rows as a survey file, one field a line.
+fn survey() -> String {
+    let mut text = "survey: quay\ntitle: Quay\nby: KL\nreadings:\n".to_owned();
+    for row in rows() {
+        writeln!(text, "  - id: {}", row[0]).unwrap();
+        writeln!(text, "    at: \"{}\"", row[1]).unwrap();
+        writeln!(text, "    tube: {}", row[2]).unwrap();
+        writeln!(text, "    strokes: {}", row[3]).unwrap();
+        writeln!(text, "    reading: {{at: {} ppm}}", row[4]).unwrap();
+        writeln!(text, "    conditions:").unwrap();
+        for ((_, name), (value, unit)) in COLUMNS[5..]
+            .iter()
+            .zip(row[5..].iter().zip(["°C", "%RH", "hPa", "m"]))
+        {
+            if !value.is_empty() {
+                writeln!(text, "      {name}: {value} {unit}").unwrap();
+            }
+        }
+    }
+    text
+}
+
+/// Compares the results with what is expected; `at` says where the cell of a row and a column is.
+fn compare(name: &str, answer: &Value, at: impl Fn(usize, &str) -> String) {
+    let results = answer["results"].as_array().unwrap();
+    assert_eq!(results.len(), BAD.len() + 2, "{name}");
+    for good in [&results[0], &results[BAD.len() + 1]] {
+        assert_eq!(good["status"], "measured", "{name}: {good}");
+    }
+    for (index, (_, typed, code, column)) in BAD.iter().enumerate() {
+        let result = &results[index + 1];
+        assert_eq!(result["status"], "refused", "{name} {typed}");
+        let refusal = &result["refusal"];
+        let found = refusal["code"].as_str().unwrap();
+        assert!(
+            found == *code || found.ends_with(&format!("-{code}")),
+            "{name} {typed}: {refusal}"
+        );
+        let text = refusal["text"].as_str().unwrap();
+        let place = at(index + 1, column);
+        assert!(
+            text.starts_with(&place),
+            "{name} {typed}: {text}, not {place}"
+        );
+        assert!(
+            refusal["instead"].as_str().is_some_and(|s| !s.is_empty()),
+            "{name} {typed}: {refusal}"
+        );
+    }
+}
+
+fn evaluated(folder: &Folder, file: &str) -> Value {
+    let demo = repository("catalog/demo");
+    let mut arguments = vec!["evaluate", file, "--catalog", &demo, "--format", "json"];
+    let refused = folder.run(&arguments).exits(1).json();
+    // What could not be read is not made up for by wanting a result.
+    arguments.push("--despite-findings");
+    let despite = folder.run(&arguments).exits(1).json();
+    assert_eq!(refused["results"], despite["results"], "{file}");
+    refused
+}
+
+#[test]
+fn in_a_survey_file() {
+    let text = survey();
+    let folder = Folder::new("bad-input-yaml").with("quay.survey.yaml", &text);
+    let lines: Vec<&str> = text.lines().collect();
+    compare(
+        "YAML",
+        &evaluated(&folder, "quay.survey.yaml"),
+        |row, column| {
+            let starts: Vec<usize> = (0..lines.len())
+                .filter(|line| lines[*line].starts_with("  - id:"))
+                .collect();
+            let end = starts.get(row + 1).copied().unwrap_or(lines.len());
+            let within = starts[row]..end;
+            let named = |name: &str| {
+                within
+                    .clone()
+                    .find(|line| lines[*line].trim_start().starts_with(&format!("{name}:")))
+            };
+            // A condition that was left out is missed where the conditions stand.
+            let line = named(column).or_else(|| named("conditions")).unwrap();
+            format!("quay.survey.yaml:{}:", line + 1)
+        },
+    );
+}
+
+#[test]
+fn in_a_table() {
+    let mut text = heads().join(",");
+    for row in rows() {
+        text.push('\n');
+        text.push_str(&row.join(","));
+    }
+    let folder = Folder::new("bad-input-csv").with("quay.csv", text);
+    compare("CSV", &evaluated(&folder, "quay.csv"), |row, column| {
+        let number = COLUMNS
+            .iter()
+            .position(|(_, name)| *name == column)
+            .unwrap();
+        format!("line {}, column {} (`{column}`): ", row + 2, number + 1)
+    });
+}
+
+#[test]
+fn in_spreadsheets() {
+    let folder = Folder::new("bad-input-spreadsheets")
+        .with("quay.xlsx", workbook(&heads(), &rows()))
+        .with("quay.ods", open_document(&heads(), &rows()));
+    for file in ["quay.xlsx", "quay.ods"] {
+        compare(file, &evaluated(&folder, file), |row, column| {
+            let number = COLUMNS
+                .iter()
+                .position(|(_, name)| *name == column)
+                .unwrap();
+            let letter = char::from(b'A' + u8::try_from(number).unwrap());
+            format!("worksheet `Round`, cell {letter}{} (`{column}`): ", row + 2)
+        });
+    }
+}
+
+/// A text that breaks off hides what would have followed: nothing is evaluated, whatever is asked for.
+#[test]
+fn a_survey_that_breaks_off() {
+    let text = survey().replace("reading: {at: 500 ppm}", "reading: {at: 500 ppm");
+    let folder = Folder::new("bad-input-broken").with("quay.survey.yaml", text);
+    for despite in [&[][..], &["--despite-findings"]] {
+        let arguments = [&["evaluate", "quay.survey.yaml"][..], despite].concat();
+        folder
+            .run(&arguments)
+            .exits(1)
+            .says("yaml-syntax")
+            .says("correct them first");
+    }
+}
