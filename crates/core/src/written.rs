@@ -41,8 +41,6 @@ pub struct Written<Q> {
     number: f64,
     unit: &'static Unit,
     text: SmolStr,
-    /// Where the number stands in the text. Nothing that long is a quantity, so half of what a position could need is enough.
-    number_at: Range<u32>,
 }
 
 impl<Q: Quantity> Written<Q> {
@@ -60,7 +58,6 @@ impl<Q: Quantity> Written<Q> {
         let rest = text.get(scanned.end..).unwrap_or_default();
         let spelling = rest.trim();
         let unit = find_unit(text, rest, spelling, scanned.end, Q::DIMENSION)?;
-        let number_at = place(scanned.start)..place(scanned.end);
         let value = Q::from_unit(scanned.value, unit).map_err(|e| {
             WrittenError::new(
                 WrittenErrorKind::Impossible(e),
@@ -74,7 +71,6 @@ impl<Q: Quantity> Written<Q> {
             number: scanned.value,
             unit,
             text: text.into(),
-            number_at,
         })
     }
 
@@ -94,7 +90,6 @@ impl<Q: Quantity> Written<Q> {
             });
         }
         let mut text = print::to_decimals(number, decimals);
-        let number_at = 0..place(text.len());
         if !unit.canonical().is_empty() {
             let unit = unit.canonical_after(&text);
             text.push(' ');
@@ -105,7 +100,6 @@ impl<Q: Quantity> Written<Q> {
             number,
             unit,
             text: text.into(),
-            number_at,
         })
     }
 
@@ -126,7 +120,8 @@ impl<Q: Quantity> Written<Q> {
 
     /// Where the number stands in the text.
     pub(crate) fn number_at(&self) -> Range<usize> {
-        self.number_at.start as usize..self.number_at.end as usize
+        // Found again rather than kept: a large catalog holds a million of these.
+        decimal::scan(&self.text).map_or(0..0, |scanned| scanned.start..scanned.end)
     }
 
     /// The unit it is written in.
@@ -171,10 +166,6 @@ impl<Q: Quantity> Written<Q> {
     pub fn is_canonical(&self) -> bool {
         self.canonical() == self.text
     }
-}
-
-fn place(at: usize) -> u32 {
-    u32::try_from(at).unwrap_or(u32::MAX)
 }
 
 /// The digits as written, with an ordinary minus sign, no plus sign, and a digit on both sides of the point.

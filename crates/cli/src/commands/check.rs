@@ -204,6 +204,7 @@ impl CheckPaths {
             }
             inputs.push(input);
         }
+        drop(seen);
         let mut groups = Vec::new();
         let mut files = 0;
         for (root, inputs) in by_catalog.into_values() {
@@ -221,6 +222,9 @@ impl CheckPaths {
                 .filter(|(_, path)| names.contains(&identity(Path::new(path))))
                 .filter_map(|(index, _)| u32::try_from(index).ok().map(FileId))
                 .collect();
+            // Names of ten thousand files are not kept while their entries are looked at.
+            drop(names);
+            forget_where_files_lie();
             files += asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
             let mut findings = check_read(&loaded.book, read, &options).findings;
