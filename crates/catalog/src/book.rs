@@ -148,7 +148,10 @@ impl Book {
     /// The catalog's root file.
     pub fn catalog(&self) -> Option<(&Entry, &CatalogEntry)> {
         self.own().find_map(|entry| match &entry.written {
-            WrittenEntry::Catalog(catalog) => Some((entry, catalog)),
+            WrittenEntry::Catalog(catalog) => {
+                let catalog: &CatalogEntry = catalog;
+                Some((entry, catalog))
+            }
             _ => None,
         })
     }
@@ -259,7 +262,7 @@ impl Book {
                 .reference
                 .and_then(|reference| reference.find(EntryKind::Substance, id))
             {
-                Some(WrittenEntry::Substance(entry)) => Some(entry.clone()),
+                Some(WrittenEntry::Substance(entry)) => Some(SubstanceEntry::clone(entry)),
                 _ => None,
             };
             for position in positions.iter().rev() {

@@ -51,25 +51,25 @@ impl<'a> SourceFile<'a> {
     }
 }
 
-/// The written form of one file.
+/// The written form of one file. Entries differ in size by far, so that each has a place of its own.
 #[derive(Clone, Debug, PartialEq)]
 pub enum WrittenEntry {
     /// `catalog.yaml`.
-    Catalog(CatalogEntry),
+    Catalog(Box<CatalogEntry>),
     /// `*.source.yaml`.
-    Source(SourceEntry),
+    Source(Box<SourceEntry>),
     /// `*.substance.yaml`.
-    Substance(SubstanceEntry),
+    Substance(Box<SubstanceEntry>),
     /// `*.group.yaml`.
-    Group(GroupEntry),
+    Group(Box<GroupEntry>),
     /// `*.pump-kind.yaml`.
-    PumpKind(PumpKindEntry),
+    PumpKind(Box<PumpKindEntry>),
     /// `*.pump.yaml`.
-    Pump(PumpEntry),
+    Pump(Box<PumpEntry>),
     /// `*.tube.yaml`.
     Tube(Box<TubeEntry>),
     /// `*.survey.yaml`.
-    Survey(SurveyEntry),
+    Survey(Box<SurveyEntry>),
 }
 
 impl WrittenEntry {
@@ -180,9 +180,7 @@ fn read_as(
         EntryKind::Group => WrittenEntry::Group(typed(&document, &mut blamed, &mut findings)),
         EntryKind::PumpKind => WrittenEntry::PumpKind(typed(&document, &mut blamed, &mut findings)),
         EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::Tube => {
-            WrittenEntry::Tube(Box::new(typed(&document, &mut blamed, &mut findings)))
-        }
+        EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut blamed, &mut findings)),
         EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut blamed, &mut findings)),
     };
     let sound = findings

@@ -4,6 +4,9 @@ use std::borrow::Cow;
 
 use crate::place::Place;
 
+/// Words of a finding: most of them are the same wherever its rule speaks.
+pub type Words = Cow<'static, str>;
+
 /// How much a finding weighs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
@@ -110,10 +113,10 @@ pub struct Finding {
     rule: &'static str,
     level: Level,
     place: Place,
-    message: String,
-    label: Option<String>,
-    notes: Vec<String>,
-    help: Option<String>,
+    message: Words,
+    label: Option<Words>,
+    notes: Vec<Words>,
+    help: Option<Words>,
     facts: Vec<(&'static str, Fact)>,
     related: Vec<(Place, String)>,
     fix: Vec<Edit>,
@@ -135,7 +138,7 @@ impl Finding {
             rule,
             level,
             place,
-            message: String::new(),
+            message: Words::default(),
             label: None,
             notes: Vec::new(),
             help: None,
@@ -149,28 +152,28 @@ impl Finding {
 
     /// What is wrong, in one sentence without a full stop.
     #[must_use]
-    pub fn message(mut self, message: impl Into<String>) -> Self {
+    pub fn message(mut self, message: impl Into<Words>) -> Self {
         self.message = message.into();
         self
     }
 
     /// The few words at the caret.
     #[must_use]
-    pub fn label(mut self, label: impl Into<String>) -> Self {
+    pub fn label(mut self, label: impl Into<Words>) -> Self {
         self.label = Some(label.into());
         self
     }
 
     /// Why it matters for the measurement; may be called again.
     #[must_use]
-    pub fn note(mut self, note: impl Into<String>) -> Self {
+    pub fn note(mut self, note: impl Into<Words>) -> Self {
         self.notes.push(note.into());
         self
     }
 
     /// What to do.
     #[must_use]
-    pub fn help(mut self, help: impl Into<String>) -> Self {
+    pub fn help(mut self, help: impl Into<Words>) -> Self {
         self.help = Some(help.into());
         self
     }
@@ -253,8 +256,8 @@ impl Finding {
     }
 
     /// Why it matters.
-    pub fn notes(&self) -> &[String] {
-        &self.notes
+    pub fn notes(&self) -> impl Iterator<Item = &str> {
+        self.notes.iter().map(Cow::as_ref)
     }
 
     /// What to do.

@@ -258,6 +258,10 @@ fn cas_in_words(text: &str) -> Option<String> {
             .trim(),
         _ => text,
     };
+    // Most names are no number, and that shows at once.
+    if !bare.starts_with(|first: char| first.is_ascii_digit()) {
+        return None;
+    }
     let number = bare.replace(['–', '‐', '‑', '−'], "-");
     (number != text && is_cas(&number)).then_some(number)
 }

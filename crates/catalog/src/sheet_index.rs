@@ -6,6 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
+use jiff::civil::Date;
+
 use crate::model::series_of;
 use crate::written::TubeEntry;
 use crate::{Book, Entry, WrittenEntry};
@@ -19,9 +21,13 @@ pub(crate) struct SheetIndex {
 #[derive(Debug, Default)]
 struct Made {
     series: BTreeMap<String, Vec<usize>>,
-    leaflets: BTreeMap<String, Vec<usize>>,
+    leaflets: BTreeMap<LeafletKey, Vec<usize>>,
     replaced: BTreeSet<String>,
 }
+
+/// Title, revision, first and last day, substance: what tells leaflets apart in large catalogs, where one title may stand on
+/// hundreds.
+type LeafletKey = (String, Option<String>, Option<(Date, Date)>, Option<String>);
 
 impl SheetIndex {
     fn of(&self, book: &Book) -> &Made {
@@ -45,17 +51,15 @@ impl SheetIndex {
     }
 }
 
-/// What tells leaflets apart in large catalogs, where one title may stand on hundreds.
-fn leaflet_of(tube: &TubeEntry) -> Option<String> {
+fn leaflet_of(tube: &TubeEntry) -> Option<LeafletKey> {
     let leaflet = tube.leaflet.as_ref()?;
-    let title = leaflet.title.as_deref()?;
     let days = leaflet.date.as_ref().map(|day| (day.first(), day.last()));
     let measures = tube.measures.as_ref();
-    let substance = measures.and_then(|measures| measures.substance.as_deref());
-    Some(format!(
-        "{title}\n{}\n{days:?}\n{}",
-        leaflet.revision.as_deref().unwrap_or_default(),
-        substance.unwrap_or_default()
+    Some((
+        leaflet.title.clone()?,
+        leaflet.revision.clone(),
+        days,
+        measures.and_then(|measures| measures.substance.clone()),
     ))
 }
 

@@ -138,25 +138,49 @@ pub(crate) fn finish(
 
 /// By path of the file, then by position, then by rule; what is left keeps its order.
 fn sort(book: &Book, findings: &mut Vec<Finding>) {
+    let mut of_file: BTreeMap<FileId, Vec<Finding>> = BTreeMap::new();
+    for finding in findings.drain(..) {
+        of_file
+            .entry(finding.place().file)
+            .or_default()
+            .push(finding);
+    }
     let entries: BTreeMap<FileId, &Entry> = book
         .entries()
         .iter()
         .map(|entry| (entry.file, entry))
         .collect();
-    let mut keyed: Vec<_> = findings
-        .drain(..)
-        .map(|finding| {
-            let place = finding.place();
-            let entry = entries.get(&place.file);
+    let mut files: Vec<(&str, FileId, Vec<Finding>)> = of_file
+        .into_par_iter()
+        .map(|(file, findings)| match entries.get(&file) {
+            Some(entry) => (entry.path.as_str(), file, by_position(entry, findings)),
             // A file whose name told no kind has no entry; such files come first, in the order of their numbers.
-            let path = entry.map(|entry| entry.path.clone()).unwrap_or_default();
-            let range = entry.map_or(0..0, |entry| entry.document.locate(place));
-            (
-                (path, place.file, range.start, range.end, finding.rule()),
-                finding,
-            )
+            None => ("", file, by_rule(findings)),
         })
         .collect();
-    keyed.sort_by(|a, b| a.0.cmp(&b.0));
-    findings.extend(keyed.into_iter().map(|(_, finding)| finding));
+    files.sort_by_key(|(path, file, _)| (*path, *file));
+    findings.extend(files.into_iter().flat_map(|(_, _, findings)| findings));
+}
+
+fn by_rule(mut findings: Vec<Finding>) -> Vec<Finding> {
+    findings.sort_by_key(Finding::rule);
+    findings
+}
+
+/// The findings about one file in the order of its text.
+fn by_position(entry: &Entry, findings: Vec<Finding>) -> Vec<Finding> {
+    if findings.len() < 2 {
+        return findings;
+    }
+    let again = (!entry.document.has_tree()).then(|| entry.document.with_tree());
+    let document = again.as_ref().unwrap_or(&entry.document);
+    let mut placed: Vec<_> = findings
+        .into_iter()
+        .map(|finding| {
+            let range = document.locate(finding.place());
+            ((range.start, range.end), finding)
+        })
+        .collect();
+    placed.sort_by(|(a, one), (b, two)| a.cmp(b).then_with(|| one.rule().cmp(two.rule())));
+    placed.into_iter().map(|(_, finding)| finding).collect()
 }

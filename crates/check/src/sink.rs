@@ -20,10 +20,22 @@ pub struct Context<'a> {
 }
 
 impl Context<'_> {
-    /// Whether the file says nothing at this place; a value that is there and was not understood has been blamed by the
-    /// reader, and its absence from the written form is no finding. Of a file that could not be read to its end, or is no
-    /// group of fields, nothing is known to be absent.
-    pub fn is_absent(&self, path: &Path) -> bool {
+    /// Whether the file says nothing at this place, of which this much was understood: a value that is there and was not
+    /// understood has been blamed by the reader, and its absence from the written form is no finding. Of a file that could
+    /// not be read to its end, or is no group of fields, nothing is known to be absent.
+    pub fn is_absent<T>(&self, understood: Option<&T>, path: &Path) -> bool {
+        if understood.is_some() {
+            return false;
+        }
+        // Where reading gave no error, everything that is there was understood, and the file need not be looked at again.
+        if self.entry.sound {
+            return true;
+        }
+        self.says_nothing(path)
+    }
+
+    /// The same where what was understood is not at hand: the file is looked at again.
+    pub fn says_nothing(&self, path: &Path) -> bool {
         let document = &self.entry.document;
         let is_whole = !document.is_broken() && document.root().is_some_and(Node::is_mapping);
         is_whole && document.find(path).is_none()
@@ -32,6 +44,9 @@ impl Context<'_> {
     /// Whether the group of fields at this place has other fields than these: the reader has blamed them, and one of these
     /// may be meant.
     pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {
+        if self.entry.sound {
+            return false;
+        }
         let Some(node) = self.entry.document.find(path) else {
             return false;
         };

@@ -213,11 +213,19 @@ pub(crate) fn identity(path: &Path) -> String {
     absolute.map_or_else(|| shown(path), |path| path.to_string_lossy().into_owned())
 }
 
-/// Where a file that is no link really lies. The way to its folder is followed once for each folder, as a catalog has
-/// thousands of files in a few folders and each is asked for several times.
+thread_local! {
+    static REALLY_AT: RefCell<HashMap<PathBuf, PathBuf>> = RefCell::default();
+}
+
+/// Where a file that is no link really lies. The way to its folder is followed once for each folder, and each file looked at
+/// once, as a catalog has thousands of files in a few folders and each is asked for several times.
 fn real(path: &Path) -> Option<PathBuf> {
-    thread_local! {
-        static FOLDERS: RefCell<HashMap<PathBuf, PathBuf>> = RefCell::default();
+    let known = |path: &Path| REALLY_AT.with_borrow(|known| known.get(path).cloned());
+    let keep = |path: &Path, real: &PathBuf| {
+        REALLY_AT.with_borrow_mut(|known| known.insert(path.to_path_buf(), real.clone()));
+    };
+    if let Some(real) = known(path) {
+        return Some(real);
     }
     let (folder, name) = (path.parent()?, path.file_name()?);
     if !std::fs::symlink_metadata(path).ok()?.is_file() {
@@ -228,15 +236,21 @@ fn real(path: &Path) -> Option<PathBuf> {
     } else {
         folder
     };
-    FOLDERS.with_borrow_mut(|folders| {
-        if let Some(real) = folders.get(folder) {
-            return Some(real.join(name));
-        }
+    let really = if let Some(real) = known(folder) {
+        real
+    } else {
         let real = std::fs::canonicalize(folder).ok()?;
-        let file = real.join(name);
-        folders.insert(folder.to_path_buf(), real);
-        Some(file)
-    })
+        keep(folder, &real);
+        real
+    };
+    let file = really.join(name);
+    keep(path, &file);
+    Some(file)
+}
+
+/// Forgets where files really lie, before a run that may find them moved.
+pub(crate) fn forget_where_files_lie() {
+    REALLY_AT.with_borrow_mut(HashMap::clear);
 }
 
 #[derive(Default)]
@@ -278,6 +292,7 @@ fn read_all(inputs: &[Input], first: usize) -> Content {
         .collect();
     let mut read = Content {
         paths: inputs.iter().map(Input::path).collect(),
+        entries: Vec::with_capacity(inputs.len()),
         ..Content::default()
     };
     for (index, outcome) in outcomes.into_iter().enumerate() {

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use smol_str::SmolStr;
+
 use crate::decimal_error::{DecimalError, DecimalErrorKind, digit_for};
 
 /// A bare number with the digits as written.
@@ -26,7 +28,7 @@ use crate::decimal_error::{DecimalError, DecimalErrorKind, digit_for};
 #[derive(Debug, Clone, PartialEq)]
 pub struct Decimal {
     value: f64,
-    text: Box<str>,
+    text: SmolStr,
 }
 
 impl Decimal {
@@ -48,7 +50,7 @@ impl Decimal {
     }
 
     /// The text, exactly as typed.
-    pub const fn text(&self) -> &str {
+    pub fn text(&self) -> &str {
         &self.text
     }
 

@@ -4,6 +4,8 @@ use std::fmt;
 use std::ops::Range;
 use std::str::FromStr;
 
+use smol_str::SmolStr;
+
 use crate::decimal::{self, Digits};
 use crate::dimension::Dimension;
 use crate::print;
@@ -38,8 +40,7 @@ pub struct Written<Q> {
     value: Q,
     number: f64,
     unit: &'static Unit,
-    text: Box<str>,
-    pub(crate) number_at: Range<usize>,
+    text: SmolStr,
 }
 
 impl<Q: Quantity> Written<Q> {
@@ -57,7 +58,6 @@ impl<Q: Quantity> Written<Q> {
         let rest = text.get(scanned.end..).unwrap_or_default();
         let spelling = rest.trim();
         let unit = find_unit(text, rest, spelling, scanned.end, Q::DIMENSION)?;
-        let number_at = scanned.start..scanned.end;
         let value = Q::from_unit(scanned.value, unit).map_err(|e| {
             WrittenError::new(
                 WrittenErrorKind::Impossible(e),
@@ -71,7 +71,6 @@ impl<Q: Quantity> Written<Q> {
             number: scanned.value,
             unit,
             text: text.into(),
-            number_at,
         })
     }
 
@@ -91,7 +90,6 @@ impl<Q: Quantity> Written<Q> {
             });
         }
         let mut text = print::to_decimals(number, decimals);
-        let number_at = 0..text.len();
         if !unit.canonical().is_empty() {
             let unit = unit.canonical_after(&text);
             text.push(' ');
@@ -102,7 +100,6 @@ impl<Q: Quantity> Written<Q> {
             number,
             unit,
             text: text.into(),
-            number_at,
         })
     }
 
@@ -118,7 +115,13 @@ impl<Q: Quantity> Written<Q> {
 
     /// The number's own text: `2.50` of `2.50 ppm`.
     pub fn number_text(&self) -> &str {
-        self.text.get(self.number_at.clone()).unwrap_or_default()
+        self.text.get(self.number_at()).unwrap_or_default()
+    }
+
+    /// Where the number stands in the text.
+    pub(crate) fn number_at(&self) -> Range<usize> {
+        // Found again rather than kept: a large catalog holds a million of these.
+        decimal::scan(&self.text).map_or(0..0, |scanned| scanned.start..scanned.end)
     }
 
     /// The unit it is written in.
@@ -127,7 +130,7 @@ impl<Q: Quantity> Written<Q> {
     }
 
     /// The text, exactly as typed.
-    pub const fn text(&self) -> &str {
+    pub fn text(&self) -> &str {
         &self.text
     }
 
@@ -161,7 +164,7 @@ impl<Q: Quantity> Written<Q> {
 
     /// Whether it is already written in the usual form.
     pub fn is_canonical(&self) -> bool {
-        self.canonical() == *self.text
+        self.canonical() == self.text
     }
 }
 

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
+use smol_str::SmolStr;
+
 use crate::decimal;
 use crate::quantity::Quantity;
 use crate::written::{Written, canonical_number};
@@ -28,7 +30,7 @@ use crate::written_error::{WrittenError, WrittenErrorKind};
 pub struct WrittenRange<Q> {
     low: Written<Q>,
     high: Written<Q>,
-    text: Box<str>,
+    text: SmolStr,
 }
 
 impl<Q: Quantity> WrittenRange<Q> {
@@ -62,7 +64,7 @@ impl<Q: Quantity> WrittenRange<Q> {
             .is_ok_and(|n| low_text.get(n.end..).unwrap_or_default().trim().is_empty());
         let low = if bare && !high.unit().canonical().is_empty() {
             let unit = high_text
-                .get(high.number_at.end..)
+                .get(high.number_at().end..)
                 .unwrap_or_default()
                 .trim();
             Written::<Q>::parse(&format!("{} {unit}", low_text.trim()))
@@ -92,7 +94,7 @@ impl<Q: Quantity> WrittenRange<Q> {
     }
 
     /// The text, exactly as typed.
-    pub const fn text(&self) -> &str {
+    pub fn text(&self) -> &str {
         &self.text
     }
 
@@ -121,7 +123,7 @@ impl<Q: Quantity> WrittenRange<Q> {
 
     /// Whether it is already written in the usual form.
     pub fn is_canonical(&self) -> bool {
-        self.canonical() == *self.text
+        self.canonical() == self.text
     }
 }
 

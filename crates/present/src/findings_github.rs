@@ -28,12 +28,7 @@ pub fn render(findings: &[Finding], sources: &Sources<'_>) -> String {
         }
         line.push_str(&format!(",title={}::", parameter(finding.rule())));
         let mut message = finding.message_text().to_owned();
-        for more in finding
-            .notes()
-            .iter()
-            .map(String::as_str)
-            .chain(finding.help_text())
-        {
+        for more in finding.notes().chain(finding.help_text()) {
             message.push('\n');
             message.push_str(more);
         }

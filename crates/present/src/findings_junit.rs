@@ -102,12 +102,7 @@ fn push(suite: &mut Suite, path: &str, finding: &Finding, sources: &Sources<'_>,
         "{path}:{}:{}: {level}[{rule}]: {message}",
         at.start.line, at.start.column
     );
-    for more in finding
-        .notes()
-        .iter()
-        .map(String::as_str)
-        .chain(finding.help_text())
-    {
+    for more in finding.notes().chain(finding.help_text()) {
         text.push('\n');
         text.push_str(more);
     }

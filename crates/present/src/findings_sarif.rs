@@ -211,11 +211,7 @@ fn result(
 
 /// What is wrong, why it matters, what to do.
 fn message(finding: &Finding) -> String {
-    let rest = finding
-        .notes()
-        .iter()
-        .map(String::as_str)
-        .chain(finding.help_text());
+    let rest = finding.notes().chain(finding.help_text());
     let parts: Vec<&str> = std::iter::once(finding.message_text())
         .chain(rest)
         .filter(|part| !part.is_empty())

@@ -1,5 +1,6 @@
 //! From the place of a finding to file, line, column and bytes.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -11,6 +12,8 @@ use stainbook_catalog::place::{FileId, Place};
 #[derive(Debug, Default)]
 pub struct Sources<'a> {
     by_file: BTreeMap<FileId, Source<'a>>,
+    /// The document that was looked at last, if its tree had to be made again: findings about one file come together.
+    last: RefCell<Option<(FileId, Document)>>,
 }
 
 #[derive(Debug)]
@@ -87,14 +90,23 @@ impl<'a> Sources<'a> {
                 text: "",
             };
         };
-        let bytes = document.locate(place);
-        let way = document.path_at(place);
+        let mut last = self.last.borrow_mut();
+        let whole = if document.has_tree() {
+            document
+        } else {
+            let known = last.take().filter(|(file, _)| *file == place.file);
+            &last
+                .insert(known.unwrap_or_else(|| (place.file, document.with_tree())))
+                .1
+        };
+        let bytes = whole.locate(place);
+        let way = whole.path_at(place);
         Located {
             path,
-            start: document.line_column(bytes.start),
-            end: document.line_column(bytes.end),
+            start: whole.line_column(bytes.start),
+            end: whole.line_column(bytes.end),
             pointer: way.pointer(),
-            known_by: document.known_by(&way),
+            known_by: whole.known_by(&way),
             bytes,
             text: document.text(),
         }

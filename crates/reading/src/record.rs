@@ -87,7 +87,7 @@ pub fn book_of<'f>(facts: impl IntoIterator<Item = &'f Value>) -> Result<Book, S
     let mut entries = vec![Entry::of_written(
         FileId(0),
         EntryKind::Catalog,
-        WrittenEntry::Catalog(catalog),
+        WrittenEntry::Catalog(Box::new(catalog)),
     )];
     for (((kind, id), says), number) in found.iter().zip(1..) {
         let name = format!("{} {id}", kind.name());

@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use stainbook_catalog::document::{Cells, Document};
 use stainbook_catalog::embedded::TABLE_SUFFIX;
-use stainbook_catalog::finding::Finding;
+use stainbook_catalog::finding::{Finding, Words};
 use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
@@ -63,7 +63,7 @@ pub fn read_table(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
         path: source.path.clone(),
         kind: EntryKind::Survey,
         document: Document::of_table(file, &source.path, text, &cells),
-        written: WrittenEntry::Survey(survey),
+        written: WrittenEntry::Survey(Box::new(survey)),
         stem,
         background: false,
         sound: findings.is_empty(),
@@ -111,9 +111,9 @@ fn read_rows(
                         .map_or(0..0, |line| line.cell(problem.column));
                     let place = Place::bytes(file, range);
                     let help = if problem.help.is_empty() {
-                        "look the value up in the notes of that day, and correct the cell"
+                        "look the value up in the notes of that day, and correct the cell".into()
                     } else {
-                        &problem.help
+                        Words::from(problem.help)
                     };
                     findings.push(
                         Finding::new(&rules::TABLE_CELL_UNREADABLE, place)

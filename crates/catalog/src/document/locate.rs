@@ -73,7 +73,13 @@ impl Document {
     /// Always within the text and on the boundaries of characters. A path that leads further than
     /// the document does gives the last node that is there, so that a finding about something
     /// absent stands where it belongs.
+    ///
+    /// A tree that was let go is made for this alone, as thousands of sheets may have a note each; for several places of one
+    /// document ask [`with_tree`](Self::with_tree) first.
     pub fn locate(&self, place: &Place) -> Range<usize> {
+        if matches!(place.spot, Spot::At { .. }) && !self.has_tree() {
+            return self.with_tree().locate(place);
+        }
         let range = match &place.spot {
             Spot::Bytes(range) => range.clone(),
             Spot::At { path, part, within } => match self.follow(path) {

@@ -245,24 +245,45 @@ impl Document {
     }
 
     fn tree(&self) -> &Tree {
-        self.tree.get_or_init(|| {
-            let Some(from) = self.plain_from else {
-                return Tree::default();
-            };
-            // It was within its limits when it was read first.
-            let limits = Limits {
-                bytes: usize::MAX / 2,
-                depth: usize::MAX / 2,
-                nodes: usize::MAX / 2,
-                syntax_errors: 0,
-            };
-            let mut builder = Builder::new(&self.text, &limits, Comments::Dropped);
-            let again = quick::feed(&self.text, from, &mut builder);
-            debug_assert!(again.is_ok(), "a text is read the same way each time");
-            builder.finish();
-            builder.tree.shrink();
-            builder.tree
-        })
+        self.tree.get_or_init(|| self.build_again())
+    }
+
+    /// Whether the tree is at hand, and was not let go.
+    pub fn has_tree(&self) -> bool {
+        self.tree.get().is_some()
+    }
+
+    /// The same document with its tree, for a few looks after which both are let go again.
+    #[must_use]
+    pub fn with_tree(&self) -> Self {
+        Self {
+            name: String::new(),
+            text: self.text.clone(),
+            tree: OnceLock::from(self.build_again()),
+            comments: Vec::new(),
+            blamed: Vec::new(),
+            lines: OnceLock::new(),
+            ..*self
+        }
+    }
+
+    fn build_again(&self) -> Tree {
+        let Some(from) = self.plain_from else {
+            return Tree::default();
+        };
+        // It was within its limits when it was read first.
+        let limits = Limits {
+            bytes: usize::MAX / 2,
+            depth: usize::MAX / 2,
+            nodes: usize::MAX / 2,
+            syntax_errors: 0,
+        };
+        let mut builder = Builder::new(&self.text, &limits, Comments::Dropped);
+        let again = quick::feed(&self.text, from, &mut builder);
+        debug_assert!(again.is_ok(), "a text is read the same way each time");
+        builder.finish();
+        builder.tree.shrink();
+        builder.tree
     }
 
     /// Which of the files given to the run it is.

@@ -84,23 +84,19 @@ pub(super) fn respelt(name: &str) -> Vec<String> {
         .flatten()
     {
         spellings.push(folded(name));
+        let words: Vec<&str> = words(name).collect();
         for (short, long) in POSITIONS {
             for (from, to) in [(short, long), (long, short)] {
-                let mut changed = false;
-                let words: Vec<&str> = words(name)
-                    .map(|word| {
-                        if word.eq_ignore_ascii_case(from) {
-                            changed = true;
-                            to
-                        } else {
-                            word
-                        }
-                    })
-                    .collect();
+                let is_meant = |word: &&str| word.eq_ignore_ascii_case(from);
                 // `cis` and `trans` are not two spellings of one thing.
-                if changed && from != "cis" && from != "trans" {
-                    spellings.push(folded(&words.concat()));
+                if from == "cis" || from == "trans" || !words.iter().any(is_meant) {
+                    continue;
                 }
+                let respelt: String = words
+                    .iter()
+                    .map(|word| if is_meant(word) { to } else { *word })
+                    .collect();
+                spellings.push(folded(&respelt));
             }
         }
     }

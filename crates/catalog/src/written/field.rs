@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{Deserialize, Deserializer};
 use serde::ser::{Serialize, Serializer};
+use smol_str::SmolStr;
 use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
 
 use super::field_problem;
@@ -180,7 +181,7 @@ impl JsonSchema for Num {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Count {
     value: u32,
-    text: String,
+    text: SmolStr,
 }
 
 impl Count {
@@ -199,7 +200,7 @@ impl FromText for Count {
             .parse()
             .map(|value| Self {
                 value,
-                text: text.to_owned(),
+                text: text.into(),
             })
             .map_err(|_| field_problem::whole_number(text))
     }
@@ -232,7 +233,7 @@ impl JsonSchema for Count {
 pub struct Day {
     first: Date,
     last: Date,
-    text: String,
+    text: SmolStr,
 }
 
 impl Day {
@@ -284,7 +285,7 @@ impl FromText for Day {
         Ok(Self {
             first,
             last,
-            text: text.to_owned(),
+            text: text.into(),
         })
     }
 }
@@ -310,7 +311,7 @@ impl JsonSchema for Day {
 pub struct Moment {
     instant: jiff::Timestamp,
     date: Date,
-    text: String,
+    text: SmolStr,
 }
 
 impl Moment {
@@ -346,7 +347,7 @@ impl FromText for Moment {
         Ok(Self {
             instant,
             date,
-            text: text.to_owned(),
+            text: text.into(),
         })
     }
 }
@@ -371,7 +372,7 @@ impl JsonSchema for Moment {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Lots {
     spans: Vec<LotSpan>,
-    text: String,
+    text: SmolStr,
 }
 
 /// One run of lots; an open end has no bound.
@@ -471,7 +472,7 @@ impl FromText for Lots {
             .collect::<Result<_, Problem>>()?;
         Ok(Self {
             spans,
-            text: text.to_owned(),
+            text: text.into(),
         })
     }
 }

@@ -16,15 +16,12 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    if sheet
-        .doubt
-        .as_ref()
-        .is_some_and(|doubt| !doubt.accuracy.is_empty())
-    {
-        return;
-    }
+    let stated = sheet.doubt.as_ref();
+    let accuracy = stated.and_then(|doubt| doubt.accuracy.first());
     let doubt = Path::root().key("doubt");
-    if context.is_absent(&doubt) || !context.is_absent(&doubt.clone().key("accuracy")) {
+    if context.is_absent(stated, &doubt)
+        || !context.is_absent(accuracy, &doubt.clone().key("accuracy"))
+    {
         return;
     }
     sink.report(

@@ -30,7 +30,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .key("conditions")
                 .key(key);
             let at_reading = path.clone().key("conditions").key(key);
-            !context.is_absent(&at_survey) || !context.is_absent(&at_reading)
+            !context.says_nothing(&at_survey) || !context.says_nothing(&at_reading)
         };
         let stated = Stated::of(&survey.conditions, &reading.conditions);
         let missing = missing(tube, &stated, &survey.conditions, &reading.conditions);

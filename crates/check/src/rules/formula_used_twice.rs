@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     // Isomers have one formula and are told apart by their numbers.
-    if !context.is_absent(&Path::root().key("cas")) {
+    if !context.is_absent(substance.cas.as_ref(), &Path::root().key("cas")) {
         return;
     }
     let (Some(id), Some(text)) = (substance.substance.as_deref(), substance.formula.as_deref())

@@ -67,17 +67,16 @@ fn is_same_leaflet(a: &TubeEntry, b: &TubeEntry) -> bool {
 /// Whether most marks of the one are marks of the other: leaflets of different tubes may have one title, and typed twice
 /// is not typed alike.
 fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
-    let marks = |tube: &TubeEntry| -> Vec<f64> {
-        let scales = tube.read.iter().flat_map(|read| &read.scales);
-        scales
-            .flat_map(|scale| &scale.marks)
-            .map(|mark| mark.value())
-            .collect()
-    };
-    let (one, two) = (marks(a), marks(b));
-    let shared = one
-        .iter()
-        .filter(|mark| two.iter().any(|other| same(**mark, *other)))
+    let count = |tube| marks(tube).count();
+    let shared = marks(a)
+        .filter(|mark| marks(b).any(|other| same(*mark, other)))
         .count();
-    one.len().max(two.len()) <= 2 * shared
+    count(a).max(count(b)) <= 2 * shared
+}
+
+fn marks(tube: &TubeEntry) -> impl Iterator<Item = f64> {
+    let scales = tube.read.iter().flat_map(|read| &read.scales);
+    scales
+        .flat_map(|scale| &scale.marks)
+        .map(|mark| mark.value())
 }

@@ -20,15 +20,17 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(measures) = &sheet.measures else {
         return;
     };
-    // The usual sheet, told without a look at the file.
-    if measures.substance.is_some() && measures.group.is_none() && measures.expressed_as.is_none() {
-        return;
-    }
     if context.has_others(&path, &["substance", "formula", "group", "expressed_as"]) {
         return;
     }
-    let given = |key: &'static str| !context.is_absent(&path.clone().key(key));
-    let label = match (given("substance"), given("group"), given("expressed_as")) {
+    let given = |key: &'static str, understood: &Option<String>| {
+        !context.is_absent(understood.as_ref(), &path.clone().key(key))
+    };
+    let label = match (
+        given("substance", &measures.substance),
+        given("group", &measures.group),
+        given("expressed_as", &measures.expressed_as),
+    ) {
         (true, false, false) => return,
         (false, true, true) => {
             let group = measures

@@ -16,11 +16,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    if sheet.verified.is_some() || !context.is_absent(&Path::root().key("verified")) {
+    if !context.is_absent(sheet.verified.as_ref(), &Path::root().key("verified")) {
         return;
     }
     let entered = Path::root().key("entered");
-    let path = if context.is_absent(&entered) {
+    let path = if context.is_absent(sheet.entered.as_ref(), &entered) {
         Path::root().key("tube")
     } else {
         entered

@@ -28,7 +28,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root().key("conditions");
     let none = Conditions::default();
     let own = Stated::of(&survey.conditions, &none);
-    one(&own, &root, context, sink);
+    one(&own, &survey.conditions, &root, context, sink);
     for (path, reading) in placed(survey) {
         let conditions = &reading.conditions;
         let states_own = conditions.pressure.is_some()
@@ -36,16 +36,23 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             || conditions.sea_level_pressure.is_some();
         if states_own {
             let stated = Stated::of(&survey.conditions, conditions);
-            one(&stated, &path.key("conditions"), context, sink);
+            one(&stated, conditions, &path.key("conditions"), context, sink);
         }
     }
 }
 
-fn one(stated: &Stated<'_>, path: &Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+/// Looks at what is stated for one place, which is written in part or as a whole in the group of fields at the path.
+fn one(
+    stated: &Stated<'_>,
+    written: &Conditions,
+    path: &Path,
+    context: &Context<'_>,
+    sink: &mut Sink<'_>,
+) {
     let Some(altitude) = stated.altitude else {
         if let Some(sea_level) = stated.sea_level_pressure
             && stated.pressure.is_none()
-            && context.is_absent(&path.clone().key("altitude"))
+            && context.is_absent(written.altitude.as_ref(), &path.clone().key("altitude"))
         {
             sink.report(
                 sink.at(path.clone().key("sea_level_pressure"))
@@ -79,7 +86,7 @@ fn one(stated: &Stated<'_>, path: &Path, context: &Context<'_>, sink: &mut Sink<
             "read the barometer at the place again, and look at the altitude and at both units",
         )
     };
-    let at = if context.is_absent(&path.clone().key("pressure")) {
+    let at = if context.is_absent(written.pressure.as_ref(), &path.clone().key("pressure")) {
         "altitude"
     } else {
         "pressure"

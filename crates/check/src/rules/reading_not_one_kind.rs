@@ -3,6 +3,8 @@
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_catalog::written::field::Stated;
+use stainbook_core::Concentration;
 
 use crate::{Check, Context, Family, Rule, Sink};
 
@@ -25,8 +27,13 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         if context.has_others(&path, &["at", "short", "long", "uncertainty", "seen"]) {
             continue;
         }
-        let given = |key: &'static str| !context.is_absent(&path.clone().key(key));
-        let (at, short, long, other) = (given("at"), given("short"), given("long"), given("seen"));
+        let given = |key: &'static str, understood: Option<&Stated<Concentration>>| {
+            !context.is_absent(understood, &path.clone().key(key))
+        };
+        let at = given("at", seen.at.as_ref());
+        let short = given("short", seen.short.as_ref());
+        let long = given("long", seen.long.as_ref());
+        let other = !context.is_absent(seen.seen.as_ref(), &path.clone().key("seen"));
         let label = match (at, short, long, other) {
             (true, false, false, false) | (false, false, false, true) => None,
             (false, true, true, false) => match (&seen.short, &seen.long) {

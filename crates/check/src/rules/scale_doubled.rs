@@ -27,7 +27,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let path = |row: usize| Path::root().key("read").key("scales").index(row);
     for (row, scale) in scales.iter().enumerate() {
         let Some(name) = scale.name.as_deref() else {
-            if context.is_absent(&path(row).key("name")) {
+            if context.is_absent(scale.name.as_ref(), &path(row).key("name")) {
                 sink.report(
                     sink.at(path(row))
                         .message("one of several scales has no name")

@@ -21,7 +21,7 @@ use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
-    Input, Loaded, identity, load, shown, standard_input, table_paths, walk,
+    Input, Loaded, forget_where_files_lie, identity, load, shown, standard_input, table_paths, walk,
 };
 use crate::end::End;
 use crate::failure::Failure;
@@ -114,6 +114,7 @@ impl CheckPaths {
 
     /// One run over the files as they are now.
     fn once(&self) -> Result<End, Failure> {
+        forget_where_files_lie();
         let options = Options {
             as_of: Some(as_of(self.as_of.as_deref())?),
         };
@@ -174,6 +175,7 @@ impl CheckPaths {
         let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
             BTreeMap::new();
         let mut seen = BTreeSet::new();
+        let mut nearest_to: BTreeMap<PathBuf, Option<PathBuf>> = BTreeMap::new();
         let named = match &self.catalog {
             Some(_) => Some(choose(self.catalog.as_deref(), Path::new(""))?),
             None => None,
@@ -186,7 +188,11 @@ impl CheckPaths {
             let root = match &named {
                 Some(Choice::Folder(folder)) => Some(folder.clone()),
                 Some(Choice::Embedded) => None,
-                None => nearest(path.parent().unwrap_or(Path::new(""))),
+                None => {
+                    let folder = path.parent().unwrap_or(Path::new(""));
+                    let known = nearest_to.entry(folder.to_path_buf());
+                    known.or_insert_with(|| nearest(folder)).clone()
+                }
             };
             let (shortest, inputs) = by_catalog
                 .entry(root.as_deref().map(identity))
@@ -198,6 +204,7 @@ impl CheckPaths {
             }
             inputs.push(input);
         }
+        drop(seen);
         let mut groups = Vec::new();
         let mut files = 0;
         for (root, inputs) in by_catalog.into_values() {
@@ -215,6 +222,9 @@ impl CheckPaths {
                 .filter(|(_, path)| names.contains(&identity(Path::new(path))))
                 .filter_map(|(index, _)| u32::try_from(index).ok().map(FileId))
                 .collect();
+            // Names of ten thousand files are not kept while their entries are looked at.
+            drop(names);
+            forget_where_files_lie();
             files += asked.intersection(&loaded.read).count();
             let read = std::mem::take(&mut loaded.findings);
             let mut findings = check_read(&loaded.book, read, &options).findings;

@@ -122,7 +122,7 @@ fn our_own_reader_has_nothing_to_say_and_reads_the_same() {
     for entry in book.own() {
         if let WrittenEntry::Substance(ours) = &entry.written {
             let theirs: SubstanceEntry = serde_yaml::from_str(&other[&entry.stem]).unwrap();
-            assert_eq!(*ours, theirs, "{}", entry.stem);
+            assert_eq!(**ours, theirs, "{}", entry.stem);
             compared += 1;
         }
     }
