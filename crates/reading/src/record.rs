@@ -197,6 +197,9 @@ pub enum Words {
     PassedOver,
 }
 
+/// Where the draws say which generator they come from.
+const GENERATOR: &str = "generator";
+
 /// What differs between a recorded result and the same worked out again, beyond [`TOLERANCE`].
 pub fn differences(
     recorded: &ReadingResult,
@@ -278,6 +281,18 @@ fn value(pointer: &str, a: &Value, b: &Value, words: Words, found: &mut Vec<Diff
             }
             true
         }
+        // Draws of another generator are other figures about the same result: that it is another one is all there is to say.
+        (Value::Object(x), Value::Object(y)) if x.get(GENERATOR) != y.get(GENERATOR) => {
+            let generator = |of: &serde_json::Map<String, Value>| {
+                of.get(GENERATOR).cloned().unwrap_or(Value::Null)
+            };
+            found.push(Difference {
+                pointer: format!("{pointer}/{GENERATOR}"),
+                recorded: generator(x),
+                computed: generator(y),
+            });
+            true
+        }
         (Value::Object(x), Value::Object(y)) => {
             let keys: std::collections::BTreeSet<&String> = x.keys().chain(y.keys()).collect();
             for key in keys {
@@ -306,7 +321,9 @@ fn value(pointer: &str, a: &Value, b: &Value, words: Words, found: &mut Vec<Diff
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::evaluate::MonteCarloOptions;
     use crate::evaluate::{Options, evaluate};
+    use crate::monte_carlo::{Draws, Settings, one_after_another};
 
     #[test]
     fn every_result_of_the_demo_comes_out_again_from_its_own_facts() {
@@ -368,5 +385,38 @@ mod tests {
         let pointers: Vec<&str> = found.iter().map(|one| one.pointer.as_str()).collect();
         assert_eq!(pointers, ["/concentration/text", "/concentration/value"]);
         assert_eq!(differences(result, &edited, Words::PassedOver).len(), 1);
+    }
+    /// What another generator draws differs in every figure, and none of them says anything about the result.
+    #[test]
+    fn draws_of_another_generator_are_not_compared_with_ours() {
+        let (book, _) = Book::demo();
+        let (_, survey) = book.surveys().next().unwrap();
+        let with_seed = |seed| {
+            let options = Options {
+                monte_carlo: Some(MonteCarloOptions {
+                    settings: Settings {
+                        draws: Draws::Exactly(20_000),
+                        seed,
+                    },
+                    in_blocks: &one_after_another,
+                }),
+                ..Options::default()
+            };
+            let made = evaluate(&book, survey, &options);
+            let drawn = made.results.into_iter().find(|result| {
+                result
+                    .uncertainty
+                    .as_ref()
+                    .is_some_and(|uncertainty| uncertainty.monte_carlo.is_some())
+            });
+            drawn.unwrap()
+        };
+        let (recorded, mut computed) = (with_seed(1), with_seed(2));
+        assert!(10 < differences(&recorded, &computed, Words::Compared).len());
+        let drawn = computed.uncertainty.as_mut().unwrap();
+        "another one".clone_into(&mut drawn.monte_carlo.as_mut().unwrap().generator);
+        let found = differences(&recorded, &computed, Words::Compared);
+        let pointers: Vec<&str> = found.iter().map(|one| one.pointer.as_str()).collect();
+        assert_eq!(pointers, ["/uncertainty/monte_carlo/generator"]);
     }
 }

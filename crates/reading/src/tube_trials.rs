@@ -172,7 +172,7 @@ impl<'r> SideBySide<'r> {
         };
         let chain = run.chain.in_columns(run.air.humidity, net, &air)?;
         Some(Self {
-            may_mark: chain.may_mark() || spans.iter().any(|span| span.may_leave()),
+            may_mark: chain.may_mark() || spans.iter().any(Entered::may_leave),
             chain,
             spans,
             disturbed,
@@ -279,7 +279,7 @@ impl TubeTrials<'_> {
                 }
                 (false, false) => distribution.draw_each(generator, column, |slot, x| *slot += x),
                 (true, true) => {
-                    distribution.draw_each(generator, column, |slot, x| *slot = 1.0 + x)
+                    distribution.draw_each(generator, column, |slot, x| *slot = 1.0 + x);
                 }
                 (true, false) => {
                     distribution.draw_each(generator, column, |slot, x| *slot *= 1.0 + x);

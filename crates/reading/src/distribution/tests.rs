@@ -39,7 +39,7 @@ fn draws_have_the_standard_deviation_of_their_distribution() {
 
 /// The probability of a draw at or below a place, each by its own formula.
 fn probability_below(distribution: Distribution, at: f64) -> f64 {
-    let rectangular = |half_width: f64| ((at / half_width + 1.0) / 2.0).clamp(0.0, 1.0);
+    let rectangular = |half_width: f64| f64::midpoint(at / half_width, 1.0).clamp(0.0, 1.0);
     match distribution {
         Distribution::Normal { standard } => crate::normal::probability_below(at / standard),
         Distribution::StudentT {
