@@ -76,7 +76,7 @@ fn rows() -> Vec<[String; 9]> {
     for (number, (column, typed, ..)) in BAD.iter().enumerate() {
         let mut row = good(format!("r{number}"));
         let at = COLUMNS.iter().position(|(_, name)| name == column).unwrap();
-        row[at] = (*typed).to_owned();
+        (*typed).clone_into(&mut row[at]);
         rows.push(row);
     }
     rows.push(good("last".to_owned()));
@@ -221,5 +221,49 @@ fn a_survey_that_breaks_off() {
             .exits(1)
             .says("yaml-syntax")
             .says("correct them first");
+    }
+}
+
+/// A sheet in which the check finds an error: refused at the tube's name, or used and flagged if that was asked for.
+#[test]
+fn a_faulty_sheet_in_every_kind_of_survey() {
+    let read = |path: &str| std::fs::read_to_string(repository(path)).unwrap();
+    let sheet = read("catalog/demo/tubes/plantroom-ammonia-c-r1.tube.yaml");
+    // The count of readings is a slip that leaves the sheet able to be computed with.
+    let at = sheet.find("rsd: ").unwrap();
+    let end = at + sheet[at..].find('}').unwrap();
+    let faulty = format!("{}, from_readings: 1{}", &sheet[..end], &sheet[end..]);
+    let good = &rows()[..1];
+    let table = format!("{}\n{}\n", heads().join(","), good[0].join(","));
+    let text = survey();
+    let second = text.match_indices("  - id:").nth(1).unwrap().0;
+    let folder = Folder::new("bad-input-sheet")
+        .with("catalog.yaml", "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n")
+        .with("plantroom-ammonia-c-r1.tube.yaml", faulty)
+        .with("harbour-piston.pump-kind.yaml", read("catalog/demo/pumps/harbour-piston.pump-kind.yaml"))
+        .with("quay.survey.yaml", &text[..second])
+        .with("quay.csv", table)
+        .with("quay.xlsx", workbook(&heads(), good))
+        .with("quay.ods", open_document(&heads(), good));
+    for (file, place) in [
+        ("quay.survey.yaml", "quay.survey.yaml:7:11: "),
+        ("quay.csv", "line 2, column 3 (`tube`): "),
+        ("quay.xlsx", "worksheet `Round`, cell C2 (`tube`): "),
+        ("quay.ods", "worksheet `Round`, cell C2 (`tube`): "),
+    ] {
+        let mut arguments = vec!["evaluate", file, "--format", "json"];
+        let refused = folder.run(&arguments).exits(1).json();
+        let refusal = &refused["results"][0]["refusal"];
+        assert_eq!(refusal["code"], "sheet-has-errors", "{file}");
+        let text = refusal["text"].as_str().unwrap();
+        assert!(text.contains(place), "{text}, not {place}");
+        arguments.push("--despite-findings");
+        let given = folder.run(&arguments).exits(0).json();
+        assert_eq!(given["results"][0]["status"], "measured", "{file}");
+        let flags = given["results"][0]["flags"].as_array().unwrap();
+        assert!(
+            flags.iter().any(|flag| flag["code"] == "sheet-has-errors"),
+            "{file}: {flags:?}"
+        );
     }
 }

@@ -117,16 +117,21 @@ pub(crate) fn steps(
         leak_test,
     ));
     let volume_check = reading.pump.as_deref().map(|id| {
-        let last = pump
-            .into_iter()
-            .flat_map(|pump| &pump.volume_checks)
-            .filter(|check| {
-                let day = check.date.as_ref().map(Day::last);
-                day.is_some() && day <= date
-            })
-            .max_by_key(|check| check.date.as_ref().map(Day::last));
-        match last.and_then(|check| Some((check.date.as_ref()?, check.volume.as_ref()?))) {
-            Some((day, volume)) => format!("{id}: {} on {}", volume.text(), day.text()),
+        let checks = || {
+            pump.into_iter()
+                .flat_map(|pump| &pump.volume_checks)
+                .filter_map(|check| Some((check.date.as_ref()?, check.volume.as_ref()?)))
+                .filter(|(day, _)| Some(day.last()) <= date)
+        };
+        match checks().max_by_key(|(day, _)| day.last()) {
+            Some((day, _)) => {
+                // Several of one day are repeats, of which all count.
+                let found: Vec<&str> = checks()
+                    .filter(|(other, _)| other.last() == day.last())
+                    .map(|(_, volume)| volume.text())
+                    .collect();
+                format!("{id}: {} on {}", found.join(", "), day.text())
+            }
             None => id.to_owned(),
         }
     });

@@ -50,7 +50,7 @@ mod tests {
     fn by_hand() {
         // Mean 99; squares 1 + 0 + 1 + 0 + 0 over 4: 0.5; √0.5 = 0.70711 of 99.
         let spread = StrokeSpread::of(&[98.0, 99.0, 100.0, 99.0, 99.0]).unwrap();
-        assert!((spread.of_one - 0.707_106_781 / 99.0).abs() < 1e-9);
+        assert!((spread.of_one - 0.5_f64.sqrt() / 99.0).abs() < 1e-12);
         assert_eq!(spread.degrees_of_freedom, 4.0);
         assert!((spread.of_strokes(4.0) - spread.of_one / 2.0).abs() < 1e-15);
         assert_eq!(StrokeSpread::of(&[99.0]), None);

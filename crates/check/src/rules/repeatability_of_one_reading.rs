@@ -2,6 +2,7 @@
 
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::Path;
+use stainbook_catalog::written::Count;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -26,7 +27,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         .map(|doubt| doubt.repeatability.as_slice())
         .unwrap_or_default();
     for (row, band) in bands.iter().enumerate() {
-        let Some(count) = band.from_readings.as_ref().map(|count| count.value()) else {
+        let Some(count) = band.from_readings.as_ref().map(Count::value) else {
             continue;
         };
         if FEWEST <= count {

@@ -259,6 +259,14 @@ fn repeated_volume_checks_give_a_spread_with_its_degrees_of_freedom() {
         spread.origin,
         "pump `pump-1`, 5 volume checks on 2026-01-14: standard deviation 0.7 % of a stroke"
     );
+    let check = result
+        .before_use
+        .iter()
+        .find(|step| step.code == "volume-check");
+    assert_eq!(
+        check.unwrap().on_record.as_deref(),
+        Some("pump-1: 98 mL, 99 mL, 100 mL, 99 mL, 99 mL on 2026-01-14")
+    );
     // Welch and Satterthwaite: 4 · (u_c/u)⁴, which is so much that the expanded uncertainty stays twice the standard one.
     let uncertainty = result.uncertainty.as_ref().unwrap();
     let effective = uncertainty.effective_degrees_of_freedom.unwrap();
