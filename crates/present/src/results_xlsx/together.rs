@@ -36,7 +36,7 @@ pub(super) fn fill(
         for (name, cell) in together_csv::COLUMNS.iter().zip(&row) {
             match cell.parse::<f64>() {
                 Ok(number) if NUMBERS.contains(name) => {
-                    cells.number(Some(number), &formats.plain)?
+                    cells.number(Some(number), &formats.plain)?;
                 }
                 _ if *name == "id" => cells.text(cell, &formats.strong)?,
                 _ => cells.text(cell, &formats.wrapped)?,
