@@ -267,3 +267,31 @@ fn a_faulty_sheet_in_every_kind_of_survey() {
         );
     }
 }
+
+/// Conditions that contradict each other and stand once for all: refused is what rests on them, and nothing else.
+#[test]
+fn conditions_of_the_whole_survey() {
+    let reading = "tube: plantroom-ammonia-c, strokes: 1, reading: {at: 22 ppm}";
+    let text = format!(
+        "survey: quay\ntitle: Quay\nby: KL\nconditions:\n  air_temperature: 20 °C\n  humidity: 50 %RH\n  altitude: 1600 m\n  pressure: 1013 hPa\nreadings:\n  - {{id: a, at: \"2026-06-16T06:10+01:00\", {reading}}}\n  - {{id: b, at: \"2026-06-16T06:10+01:00\", {reading}, conditions: {{altitude: 5 m, pressure: 1012 hPa}}}}\n"
+    );
+    let folder = Folder::new("bad-input-shared").with("quay.survey.yaml", text);
+    let demo = repository("catalog/demo");
+    let said = folder
+        .run(&[
+            "evaluate",
+            "quay.survey.yaml",
+            "--catalog",
+            &demo,
+            "--format",
+            "json",
+        ])
+        .exits(1)
+        .says("pressure-against-altitude")
+        .json();
+    let refusal = &said["results"][0]["refusal"];
+    assert_eq!(refusal["code"], "pressure-contradicts-altitude");
+    let text = refusal["text"].as_str().unwrap();
+    assert!(text.starts_with("quay.survey.yaml:8:13: "), "{text}");
+    assert_eq!(said["results"][1]["status"], "measured");
+}

@@ -25,6 +25,8 @@ pub struct SurveyFaults {
     shared: BTreeMap<String, Refusal>,
     /// By the index of a reading: a rule calls it wrong.
     doubted: BTreeMap<usize, Refusal>,
+    /// By the name of a condition of the whole survey: a rule calls it wrong.
+    shared_doubted: BTreeMap<String, Refusal>,
     /// Errors that lie in no reading and no condition.
     elsewhere: usize,
     /// Whether the text breaks off, so that what follows may be missing anywhere.
@@ -86,12 +88,14 @@ impl SurveyFaults {
                 kept.entry(*index)
                     .or_insert_with(|| refusal(code).at(&field(rest)));
             }
-            [Step::Key(conditions), Step::Key(name), ..]
-                if conditions == "conditions" && unreadable =>
-            {
-                self.shared.entry(name.to_string()).or_insert_with(|| {
-                    refusal("conditions-unreadable").at(&format!("/conditions/{name}"))
-                });
+            [Step::Key(conditions), Step::Key(name), ..] if conditions == "conditions" => {
+                let (kept, code) = if unreadable {
+                    (&mut self.shared, "conditions-unreadable")
+                } else {
+                    (&mut self.shared_doubted, "conditions-have-errors")
+                };
+                kept.entry(name.to_string())
+                    .or_insert_with(|| refusal(code).at(&format!("/conditions/{name}")));
             }
             _ => self.elsewhere += 1,
         }
@@ -101,6 +105,7 @@ impl SurveyFaults {
         self.unreadable.is_empty()
             && self.shared.is_empty()
             && self.doubted.is_empty()
+            && self.shared_doubted.is_empty()
             && self.elsewhere == 0
             && !self.broken
     }
@@ -130,7 +135,8 @@ impl SurveyFaults {
             *result = refused;
             return;
         }
-        let Some(refusal) = self.doubted.get(&index) else {
+        let shared = || resting_on(&self.shared_doubted, reading);
+        let Some(refusal) = self.doubted.get(&index).or_else(shared) else {
             return;
         };
         if result.status == Status::Refused {
@@ -150,13 +156,17 @@ impl SurveyFaults {
     }
 
     fn unreadable(&self, index: usize, reading: &Reading) -> Option<&Refusal> {
-        self.unreadable.get(&index).or_else(|| {
-            self.shared
-                .iter()
-                .find(|(name, _)| !has_its_own(name, &reading.conditions))
-                .map(|(_, refusal)| refusal)
-        })
+        let shared = || resting_on(&self.shared, reading);
+        self.unreadable.get(&index).or_else(shared)
     }
+}
+
+/// What is wrong with a condition of the survey that the reading does not state itself.
+fn resting_on<'f>(shared: &'f BTreeMap<String, Refusal>, reading: &Reading) -> Option<&'f Refusal> {
+    shared
+        .iter()
+        .find(|(name, _)| !has_its_own(name, &reading.conditions))
+        .map(|(_, refusal)| refusal)
 }
 
 /// Whether a finding of this rule means that something which was written did not reach the result.
