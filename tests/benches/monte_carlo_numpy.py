@@ -1,7 +1,9 @@
 """The Monte Carlo model of `evaluate.rs`, vectorised in NumPy: the yardstick for its speed.
 
-The same inputs with the same distributions, the same tables, mean, standard deviation and both coverage intervals.
-Best of seven runs on one thread. Run by the benchmark where a Python with NumPy is found (`PYTHON` names another one):
+The same inputs with the same distributions, the same tables, mean, standard deviation and both coverage intervals. In
+blocks that stay in the processor's own memory and with as few new arrays as can be, which takes a tenth less time than
+one array of all draws for each term. Best of seven runs on one thread, in the time that the processor worked for it. Run
+by the benchmark where a Python with NumPy is found (`PYTHON` names another one):
 
     cargo bench --package stainbook-tests --bench evaluate
 """
@@ -13,32 +15,39 @@ import time
 import numpy as np
 
 DRAWS = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000
+BLOCK = 50_000
 COVERAGE = 0.95
 
 T_AT, T_FACTOR = np.array([-5.0, 5.0, 20.0, 45.0]), np.array([1.42, 1.20, 1.00, 0.75])
 H_AT, H_FACTOR = np.array([10.0, 50.0, 95.0]), np.array([1.12, 1.00, 0.91])
 
 
-def run(rng):
-    def about(half_width):
-        return rng.uniform(-half_width, half_width, DRAWS)
+def trials(rng, draws):
+    def about(estimate, half_width):
+        return rng.uniform(estimate - half_width, estimate + half_width, draws)
 
-    reading = 8.0 + about(3.0) + about(1.0)
-    of_stain = 1.0 + rng.normal(0.0, 0.1276, DRAWS)
-    of_stain *= 1.0 + rng.normal(0.0, 0.10, DRAWS)
-    of_stain *= 1.0 + about(0.05)
-    of_result = 1.0 + about(0.0208)
-    of_result *= 1.0 + about(0.004)
-    of_result *= 1.0 + about(0.005)
-    temperature = np.clip(12.0 + about(1.0), -5.0, 45.0)
-    humidity = np.clip(48.0 + about(5.0), 10.0, 95.0)
-    pressure = 95.0 + about(0.475)
-    value = reading * 2.4
-    value *= np.interp(temperature, T_AT, T_FACTOR)
-    value *= np.interp(humidity, H_AT, H_FACTOR)
-    value *= 101.3 / pressure
-    outcome = value * of_stain * of_result
-    outcome = np.maximum(outcome, 0.0)
+    value = about(8.0, 3.0)
+    value += about(0.0, 1.0)
+    value *= 2.4
+    # `interp` takes what lies outside at the end.
+    value *= np.interp(about(12.0, 1.0), T_AT, T_FACTOR)
+    value *= np.interp(about(48.0, 5.0), H_AT, H_FACTOR)
+    value *= 101.3
+    value /= about(95.0, 0.475)
+    value *= rng.normal(1.0, 0.1276, draws)
+    value *= rng.normal(1.0, 0.10, draws)
+    value *= about(1.0, 0.05)
+    value *= about(1.0, 0.0208)
+    value *= about(1.0, 0.004)
+    value *= about(1.0, 0.005)
+    return np.maximum(value, 0.0, out=value)
+
+
+def run(rng):
+    outcome = np.empty(DRAWS)
+    for start in range(0, DRAWS, BLOCK):
+        block = outcome[start : start + BLOCK]
+        block[:] = trials(rng, len(block))
     mean, standard = outcome.mean(), outcome.std(ddof=1)
     outcome.sort()
     covered = int(COVERAGE * DRAWS + 0.5)
@@ -57,7 +66,7 @@ def run(rng):
 best, found = float("inf"), None
 for seed in range(7):
     rng = np.random.default_rng(seed)
-    start = time.perf_counter()
+    start = time.thread_time()
     found = run(rng)
-    best = min(best, time.perf_counter() - start)
+    best = min(best, time.thread_time() - start)
 print(json.dumps({"numpy": np.__version__, "seconds": best, **found}))

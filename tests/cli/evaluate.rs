@@ -241,7 +241,7 @@ fn what_several_readings_say_together() {
     let end = said.stdout[start..].find("\n\n").unwrap();
     insta::assert_snapshot!(&said.stdout[start..start + end], @r"
     fitter  8 h average of ammonia  average
-      result        7.12 to 7.34 ppm, indicative
+      result        7.12 to 7.34 ppm (with the uncertainty of the ends: 4.6 to 9.9), indicative
       FLAG          tubes for short-term measurement are not meant for reference periods above
                     15 minutes (scope of ISO 17621): the average is indicative
                     [indicative-long-period]
@@ -356,7 +356,7 @@ fn blanks_of_a_table() {
     assert!(
         by_row
             .stderr
-            .contains("1 of the rows are blanks or repeats"),
+            .contains("1 of the rows are blanks, repeats or parts of an average"),
         "{}",
         by_row.stderr
     );

@@ -131,6 +131,215 @@ fn a_record_that_was_changed_by_hand_is_found_out() {
     }
 }
 
+/// A shift, a mixture's part, a solved pair and more: the demo's second survey, kept.
+fn kept_shift(name: &str) -> Folder {
+    let folder = Folder::new(name);
+    copy_dir(&repository("catalog/demo"), &folder.root().join("lab"));
+    std::fs::create_dir_all(folder.root().join("kept")).unwrap();
+    folder
+        .run(&[
+            "evaluate",
+            "lab/surveys/shift-2026-06-17.survey.yaml",
+            "--output",
+            "kept/shift.json",
+            "--quiet",
+        ])
+        .exits(0);
+    folder
+}
+
+fn copy_dir(from: &str, to: &std::path::Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let target = to.join(entry.file_name());
+        if entry.file_type().unwrap().is_dir() {
+            copy_dir(entry.path().to_str().unwrap(), &target);
+        } else {
+            std::fs::copy(entry.path(), target).unwrap();
+        }
+    }
+}
+
+const VERIFY: [&str; 6] = [
+    "evaluate",
+    "--verify",
+    "kept",
+    "--catalog",
+    "lab",
+    "--despite-findings",
+];
+
+#[test]
+fn what_readings_say_together_holds_or_moves() {
+    let folder = kept_shift("record-together");
+    let said = folder.run(&VERIFY).exits(0);
+    assert!(
+        said.stdout.contains("6 of readings together: 6 hold"),
+        "{}",
+        said.stdout
+    );
+
+    // The ammonia tube's factor at 20 °C: the average moves, and of the six others only the blank of that lot.
+    let path = "lab/tubes/plantroom-ammonia-c-r1.tube.yaml";
+    let sheet = folder.read(path);
+    let revised = sheet.replace("[20,  1.00]", "[20,  1.20]");
+    assert_ne!(
+        sheet, revised,
+        "the demo sheet was changed: adapt this test"
+    );
+    let folder = folder.with(path, revised);
+    let json = folder
+        .run(&[&VERIFY[..], &["--format", "json"]].concat())
+        .exits(1)
+        .json();
+    let together = json["records"][0]["together"].as_array().unwrap();
+    let one = |id: &str| together.iter().find(|one| one["id"] == id).unwrap();
+    for (id, state) in [
+        ("fitter", "moved"),
+        ("brine-wash", "holds"),
+        ("dippers", "holds"),
+    ] {
+        assert_eq!(one(id)["state"], state, "{id}");
+    }
+    let fitter = one("fitter");
+    let because = fitter["because"].as_array().unwrap();
+    assert_eq!(because.len(), 1, "{fitter}");
+    assert_eq!([&because[0]["was"], &because[0]["is"]], ["1.00", "1.20"]);
+    assert!(fitter["not_from_own_facts"].as_array().unwrap().is_empty());
+    assert!(0.1 < fitter["moved"]["by"].as_f64().unwrap());
+    let text = folder.run(&VERIFY).exits(1).stdout;
+    assert!(text.contains("of readings together: "), "{text}");
+    assert!(text.contains("fitter, 8 h average of ammonia"), "{text}");
+    let table = folder
+        .run(&[&VERIFY[..], &["--format", "csv"]].concat())
+        .exits(1)
+        .stdout;
+    assert!(
+        table
+            .lines()
+            .any(|line| line.contains(",fitter,") && line.ends_with(",average")),
+        "{table}"
+    );
+}
+
+/// A figure, a decision or a solved value that somebody wrote over.
+#[test]
+fn what_readings_say_together_was_changed_by_hand() {
+    let folder = kept_shift("record-together-by-hand");
+    let kept: Value = serde_json::from_str(&folder.read("kept/shift.json")).unwrap();
+    let index = |id: &str| {
+        let all = kept["together"].as_array().unwrap();
+        all.iter().position(|one| one["id"] == id).unwrap()
+    };
+    for (pointer, value) in [
+        (
+            format!("/together/{}/value", index("brine-wash-sum")),
+            Value::from(0.01),
+        ),
+        (
+            format!("/together/{}/tests/0/decision", index("dippers")),
+            "non_compliance".into(),
+        ),
+        (
+            format!("/together/{}/solved/0/value", index("brine-wash")),
+            Value::from(9.0),
+        ),
+    ] {
+        let mut edited = kept.clone();
+        *edited
+            .pointer_mut(&pointer)
+            .unwrap_or_else(|| panic!("{pointer}")) = value;
+        std::fs::write(folder.root().join("kept/shift.json"), edited.to_string()).unwrap();
+        let said = folder.run(&VERIFY).exits(1).stdout;
+        assert!(
+            said.contains("does not follow from the record's own facts"),
+            "{said}"
+        );
+        assert!(said.contains("1 not reproducible"), "{said}");
+    }
+}
+
+/// A record of a version that did not know some keys holds as well as any.
+#[test]
+fn a_record_without_keys_of_today_holds() {
+    fn strip(value: &mut Value) {
+        match value {
+            Value::Object(fields) => {
+                for key in [
+                    "by",
+                    "probability_bound",
+                    "with_uncertainty",
+                    "effective_degrees_of_freedom",
+                ] {
+                    fields.remove(key);
+                }
+                fields.values_mut().for_each(strip);
+            }
+            Value::Array(items) => items.iter_mut().for_each(strip),
+            _ => {}
+        }
+    }
+    let folder = kept_shift("record-of-old");
+    let mut kept: Value = serde_json::from_str(&folder.read("kept/shift.json")).unwrap();
+    for key in ["results", "together"] {
+        strip(&mut kept[key]);
+    }
+    let folder = folder.with("kept/shift.json", kept.to_string());
+    let said = folder.run(&VERIFY).exits(0).stdout;
+    assert!(
+        said.contains("12 results: 12 hold") && said.contains("6 hold"),
+        "{said}"
+    );
+}
+
+/// Lines of JSON have no room for what several readings say together, and verifying them says so.
+#[test]
+fn lines_do_not_keep_what_readings_say_together() {
+    let folder = kept_shift("record-together-lines");
+    std::fs::remove_file(folder.root().join("kept/shift.json")).unwrap();
+    folder
+        .run(&[
+            "evaluate",
+            "lab/surveys/shift-2026-06-17.survey.yaml",
+            "--output",
+            "kept/shift.jsonl",
+        ])
+        .exits(0);
+    let said = folder.run(&VERIFY).exits(0).stdout;
+    assert!(said.contains("4 of readings together not kept"), "{said}");
+}
+
+/// A record that was made of a sheet with errors follows from its own facts: verdicts that the errors withdrew included.
+#[test]
+fn a_record_made_despite_errors_holds() {
+    let folder = lab("record-despite");
+    let path = "lab/brinewash-chlorine-a-r2.tube.yaml";
+    let faulty = folder.read(path).replace("[10, 1.10]", "[10, 1.12]");
+    let folder = folder.with(path, faulty);
+    std::fs::create_dir_all(folder.root().join("kept")).unwrap();
+    folder
+        .run(&[
+            "evaluate",
+            "lab/quay.survey.yaml",
+            "--despite-findings",
+            "--output",
+            "kept/quay.json",
+        ])
+        .exits(0);
+    let record: Value = serde_json::from_str(&folder.read("kept/quay.json")).unwrap();
+    assert!(
+        record["results"][1]["flags"]
+            .to_string()
+            .contains("sheet-has-errors"),
+        "adapt this test"
+    );
+    let said = folder
+        .run(&["evaluate", "--verify", "kept", "--catalog", "lab"])
+        .exits(0);
+    assert!(said.stdout.contains("2 results: 2 hold"), "{}", said.stdout);
+}
+
 #[test]
 fn what_is_no_record_is_passed_over_in_a_folder_and_refused_by_name() {
     let folder = lab("record-other").with("kept/other.json", "{\"a\": 1}");

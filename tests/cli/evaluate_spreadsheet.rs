@@ -2,7 +2,7 @@
 
 use std::io::Cursor;
 
-use calamine::{Reader as _, Xlsx};
+use calamine::{DataType as _, Reader as _, Xlsx};
 use rust_xlsxwriter::{ExcelDateTime, Format, Workbook};
 
 use crate::runner::{Folder, repository};
@@ -161,6 +161,46 @@ fn an_open_document_is_read_by_the_same_rows() {
         text.contains("cell H3") && text.contains("may hold 0.5"),
         "{text}"
     );
+}
+
+/// What several readings say together has a worksheet of its own, with numbers as numbers.
+#[test]
+fn what_readings_say_together_goes_to_a_worksheet() {
+    let folder = Folder::new("evaluate-together-xlsx");
+    let survey = repository("catalog/demo/surveys/shift-2026-06-17.survey.yaml");
+    folder
+        .run(&["evaluate", &survey, "--output", "a.xlsx"])
+        .exits(0);
+    let mut book: Xlsx<_> =
+        calamine::open_workbook_from_rs(Cursor::new(folder.bytes("a.xlsx"))).unwrap();
+    assert_eq!(
+        book.sheet_names(),
+        ["Results", "Together", "Factors and limits", "About"]
+    );
+    let sheet = book.worksheet_range("Together").unwrap();
+    let text = |row, column| sheet.get((row, column)).unwrap().to_string();
+    let column = |name: &str| (0..sheet.width()).find(|c| text(0, *c) == name).unwrap();
+    let row = |id: &str| {
+        (1..sheet.height())
+            .find(|r| text(*r, column("id")) == id)
+            .unwrap()
+    };
+    let fitter = row("fitter");
+    let lowest = sheet.get((fitter, column("lowest"))).unwrap();
+    assert!(
+        lowest.is_float() && (lowest.get_float().unwrap() - 7.125).abs() < 1e-9,
+        "{lowest:?}"
+    );
+    assert_eq!(text(fitter, column("indicative")), "true");
+    // Each end with its uncertainty.
+    let from = sheet
+        .get((fitter, column("from")))
+        .unwrap()
+        .get_float()
+        .unwrap();
+    assert!(from < 6.0, "{from}");
+    assert!(text(row("dippers"), column("tests")).contains("compliance"));
+    row("brine-wash s08");
 }
 
 #[test]

@@ -4,6 +4,7 @@
 
 mod glance;
 pub(crate) mod one;
+mod probability;
 mod shared;
 mod together;
 

@@ -1,5 +1,5 @@
-//! Results as a spreadsheet, `.xlsx`: one row a reading with the units in a header that stays in sight, behind it every factor,
-//! every part of the uncertainty and every limit, and what the results rest on.
+//! Results as a spreadsheet, `.xlsx`: one row a reading with the units in a header that stays in sight, behind it what several
+//! readings say together, every factor, every part of the uncertainty and every limit, and what the results rest on.
 //!
 //! The file is the same byte for byte for the same evaluation: it carries the day of the last reading for its date.
 
@@ -7,9 +7,12 @@ use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError,
 };
 use stainbook_core::{Dimension, unit_of};
+use stainbook_reading::result::ProbabilityBound;
 use stainbook_reading::{Evaluation, ReadingResult, Status};
 
 use crate::results_csv::limits_in_words;
+
+mod together;
 
 /// The columns of the first worksheet, with their widths in characters.
 const COLUMNS: [(&str, f64); 34] = [
@@ -59,6 +62,9 @@ pub fn render(evaluation: &Evaluation) -> Result<Vec<u8>, XlsxError> {
     book.set_properties(&properties(evaluation)?);
     let formats = Formats::new();
     results(book.add_worksheet(), evaluation, &formats)?;
+    if !evaluation.together.is_empty() {
+        together::fill(book.add_worksheet(), evaluation, &formats)?;
+    }
     behind(book.add_worksheet(), evaluation, &formats)?;
     about(book.add_worksheet(), evaluation, &formats)?;
     book.save_to_buffer()
@@ -351,10 +357,17 @@ fn behind(
                 limit.kind,
                 period.unwrap_or_default()
             );
+            let by = against.by.map(|by| format!("; by {}", by.name()));
+            let bound = against.probability_bound.map(|bound| match bound {
+                ProbabilityBound::AtMost => " (at most)",
+                ProbabilityBound::AtLeast => " (at least)",
+            });
             let from = format!(
-                "{}, {}{}",
+                "{}, {}{}{}{}",
                 against.source,
                 limit.edition,
+                by.unwrap_or_default(),
+                bound.unwrap_or_default(),
                 against
                     .reason
                     .as_ref()

@@ -2,6 +2,7 @@
 
 use stainbook_core::print;
 use stainbook_reading::Evaluation;
+use stainbook_reading::defaults::COVERAGE;
 use stainbook_reading::result::{Against, Outcome, Solved, Together};
 
 /// The columns, in order.
@@ -39,18 +40,25 @@ pub const COLUMNS: [&str; 23] = [
 pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
     let mut writer = csv::Writer::from_writer(Vec::new());
     writer.write_record(COLUMNS)?;
-    for together in &evaluation.together {
-        if together.solved.is_empty() {
-            writer.write_record(row(together))?;
-        }
-        for solved in &together.solved {
-            writer.write_record(solved_row(together, solved))?;
-        }
+    for row in rows(evaluation) {
+        writer.write_record(row)?;
     }
     let bytes = writer
         .into_inner()
         .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// The rows, cell by cell.
+pub(crate) fn rows(evaluation: &Evaluation) -> Vec<[String; 23]> {
+    let of_one = |together: &Together| {
+        if together.solved.is_empty() {
+            return vec![row(together)];
+        }
+        let solved = together.solved.iter();
+        solved.map(|solved| solved_row(together, solved)).collect()
+    };
+    evaluation.together.iter().flat_map(of_one).collect()
 }
 
 fn number(value: Option<f64>) -> String {
@@ -93,9 +101,9 @@ fn row(together: &Together) -> [String; 23] {
         number(together.lowest),
         number(together.highest),
         number(uncertainty.map(|u| u.expanded)),
-        number(uncertainty.map(|u| u.coverage)),
-        number(uncertainty.map(|u| u.interval[0])),
-        number(uncertainty.map(|u| u.interval[1])),
+        number(together.unit.as_ref().map(|_| COVERAGE)),
+        number(together.with_uncertainty.lowest),
+        number(together.with_uncertainty.highest),
         if refused {
             String::new()
         } else {
@@ -128,15 +136,14 @@ fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
             "cas",
             gas.and_then(|gas| gas.cas.clone()).unwrap_or_default(),
         ),
-        ("value", print::number(solved.value)),
+        ("value", number(solved.value)),
         ("unit", solved.unit.clone()),
-        ("expanded uncertainty", print::number(solved.expanded)),
-        ("coverage", "0.95".to_owned()),
-        (
-            "from",
-            print::number((solved.value - solved.expanded).max(0.0)),
-        ),
-        ("to", print::number(solved.value + solved.expanded)),
+        ("lowest", number(solved.lowest)),
+        ("highest", number(solved.highest)),
+        ("expanded uncertainty", number(solved.expanded)),
+        ("coverage", number(Some(COVERAGE))),
+        ("from", number(solved.with_uncertainty.lowest)),
+        ("to", number(solved.with_uncertainty.highest)),
         ("limits", limits(&solved.against)),
     ] {
         let slot = COLUMNS

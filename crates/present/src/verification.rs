@@ -36,6 +36,34 @@ pub struct VerifiedRecord {
     pub no_facts: Option<String>,
     /// The results, in the order of the record.
     pub results: Vec<VerifiedResult>,
+    /// What several readings say together, in the order of the record.
+    pub together: Vec<VerifiedTogether>,
+    /// How much the survey has judged together that the record does not hold, since lines of JSON have no room for it.
+    pub together_not_kept: usize,
+}
+
+/// What several readings say together: an average, a mixture, a test, gases solved together, repeats or a blank.
+#[derive(Clone, Debug, Serialize)]
+pub struct VerifiedTogether {
+    /// Its name.
+    pub id: String,
+    /// `average`, `mixture`, `exposure group`, `mutual interference`, `repeats` or `blank`.
+    pub method: String,
+    /// What it is, in words.
+    pub what: String,
+    /// What became of it.
+    pub state: VerifiedState,
+    /// What was recorded: `24 ± 6 ppm`, `compliance`, `refused (time-missing)`.
+    pub was: String,
+    /// How figure, verdicts and tests moved with the catalog as it is now; null if they did not.
+    pub moved: Option<SurveyMove>,
+    /// What else came out otherwise with the catalog as it is now.
+    pub otherwise: Vec<Difference>,
+    /// What the catalog says otherwise now, of all that the readings in it rest on: what moves it, as far as that can be told
+    /// apart.
+    pub because: Vec<Datum>,
+    /// What does not follow from the record's own facts: it, or a result that it is made of, was changed after it was made.
+    pub not_from_own_facts: Vec<Difference>,
 }
 
 /// One result.
@@ -139,16 +167,13 @@ impl Verification {
         }
     }
 
-    /// True if every result holds.
+    /// True if every result holds, and everything that several readings say together.
     pub fn all_hold(&self) -> bool {
+        let well = |state| matches!(state, VerifiedState::Holds | VerifiedState::NothingToCheck);
         self.records.iter().all(|record| {
             record.no_facts.is_none()
-                && record.results.iter().all(|result| {
-                    matches!(
-                        result.state,
-                        VerifiedState::Holds | VerifiedState::NothingToCheck
-                    )
-                })
+                && record.results.iter().all(|result| well(result.state))
+                && record.together.iter().all(|together| well(together.state))
         })
     }
 }

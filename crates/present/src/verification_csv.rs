@@ -1,9 +1,13 @@
-//! Records worked out again, as a table: one row for each recorded result.
+//! Records worked out again, as a table: one row for each recorded result, and for what several readings
+//! say together.
 
-use crate::verification::{Datum, Verification};
+use stainbook_reading::changes::SurveyMove;
+use stainbook_reading::record::Difference;
+
+use crate::verification::{Datum, Verification, VerifiedState};
 
 /// The columns, in order.
-pub const COLUMNS: [&str; 13] = [
+pub const COLUMNS: [&str; 14] = [
     "record",
     "id",
     "at",
@@ -17,6 +21,7 @@ pub const COLUMNS: [&str; 13] = [
     "verdicts turned",
     "because",
     "not from own facts",
+    "method",
 ];
 
 /// The table with its head.
@@ -30,49 +35,87 @@ pub fn render(verification: &Verification) -> Result<String, csv::Error> {
     for record in &verification.records {
         for result in &record.results {
             let text = |text: &Option<String>| text.clone().unwrap_or_default();
-            let moved = result.moved.as_ref();
-            let verdicts: Vec<String> = moved
-                .iter()
-                .flat_map(|moved| &moved.verdicts)
-                .map(|verdict| {
-                    let word =
-                        |verdict: Option<&str>| verdict.unwrap_or("not judged").replace('_', " ");
-                    format!(
-                        "{}: {} → {}",
-                        verdict.limit,
-                        word(verdict.old),
-                        word(verdict.new)
-                    )
-                })
-                .collect();
-            let because: Vec<String> = result.because.iter().map(Datum::words).collect();
-            let by_hand: Vec<&str> = result
-                .not_from_own_facts
-                .iter()
-                .map(|one| one.pointer.as_str())
-                .collect();
-            writer.write_record([
-                record.record.clone(),
-                result.id.clone(),
-                text(&result.at),
-                text(&result.place),
-                text(&result.sheet),
-                text(&record.catalog_revision),
-                result.state.words().to_lowercase(),
-                result.was.clone(),
-                moved.map_or_else(|| result.was.clone(), |moved| moved.new.clone()),
-                moved
-                    .and_then(|moved| moved.by)
-                    .map(|by| stainbook_core::print::number(by * 100.0))
-                    .unwrap_or_default(),
-                verdicts.join("; "),
-                because.join("; "),
-                by_hand.join(" "),
-            ])?;
+            writer.write_record(
+                [
+                    record.record.clone(),
+                    result.id.clone(),
+                    text(&result.at),
+                    text(&result.place),
+                    text(&result.sheet),
+                    text(&record.catalog_revision),
+                ]
+                .into_iter()
+                .chain(what_became(
+                    result.state,
+                    &result.was,
+                    result.moved.as_ref(),
+                    &result.because,
+                    &result.not_from_own_facts,
+                ))
+                .chain(["reading".to_owned()]),
+            )?;
+        }
+        for together in &record.together {
+            writer.write_record(
+                [
+                    record.record.clone(),
+                    together.id.clone(),
+                    String::new(),
+                    String::new(),
+                    String::new(),
+                    record.catalog_revision.clone().unwrap_or_default(),
+                ]
+                .into_iter()
+                .chain(what_became(
+                    together.state,
+                    &together.was,
+                    together.moved.as_ref(),
+                    &together.because,
+                    &together.not_from_own_facts,
+                ))
+                .chain([together.method.clone()]),
+            )?;
         }
     }
     let bytes = writer
         .into_inner()
         .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// The columns from `state` to `not from own facts`.
+fn what_became(
+    state: VerifiedState,
+    was: &str,
+    moved: Option<&SurveyMove>,
+    because: &[Datum],
+    by_hand: &[Difference],
+) -> [String; 7] {
+    let verdicts: Vec<String> = moved
+        .iter()
+        .flat_map(|moved| &moved.verdicts)
+        .map(|verdict| {
+            let word = |verdict: Option<&str>| verdict.unwrap_or("not judged").replace('_', " ");
+            format!(
+                "{}: {} → {}",
+                verdict.limit,
+                word(verdict.old),
+                word(verdict.new)
+            )
+        })
+        .collect();
+    let because: Vec<String> = because.iter().map(Datum::words).collect();
+    let by_hand: Vec<&str> = by_hand.iter().map(|one| one.pointer.as_str()).collect();
+    [
+        state.words().to_lowercase(),
+        was.to_owned(),
+        moved.map_or_else(|| was.to_owned(), |moved| moved.new.clone()),
+        moved
+            .and_then(|moved| moved.by)
+            .map(|by| stainbook_core::print::number(by * 100.0))
+            .unwrap_or_default(),
+        verdicts.join("; "),
+        because.join("; "),
+        by_hand.join(" "),
+    ]
 }

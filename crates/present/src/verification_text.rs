@@ -1,12 +1,14 @@
 //! Records worked out again, for people: what moved, by how much, which verdicts turned, and why.
 
 use stainbook_core::print;
+use stainbook_reading::changes::SurveyMove;
+use stainbook_reading::record::Difference;
 
 use crate::Colour;
 use crate::change_words;
 use crate::counts::counted;
 use crate::lines::push_hanging;
-use crate::verification::{Verification, VerifiedResult, VerifiedState};
+use crate::verification::{Datum, Verification, VerifiedResult, VerifiedState, VerifiedTogether};
 
 /// The widest line.
 const WIDTH: usize = 100;
@@ -19,22 +21,6 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
         if let Some(revision) = &record.catalog_revision {
             head.push_str(&format!(", made with the catalog of {revision}"));
         }
-        let states: Vec<String> = [
-            VerifiedState::Holds,
-            VerifiedState::Moved,
-            VerifiedState::NotReproducible,
-            VerifiedState::NothingToCheck,
-        ]
-        .into_iter()
-        .filter_map(|state| {
-            let count = record
-                .results
-                .iter()
-                .filter(|result| result.state == state)
-                .count();
-            (0 < count).then(|| format!("{count} {}", plural(state, count)))
-        })
-        .collect();
         out.push_str(&colour.bold(&head));
         out.push('\n');
         push_hanging(
@@ -43,10 +29,43 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
             &format!(
                 "{}: {}",
                 counted(record.results.len(), "result"),
-                states.join(", ")
+                states(
+                    &record
+                        .results
+                        .iter()
+                        .map(|result| result.state)
+                        .collect::<Vec<_>>()
+                )
             ),
             WIDTH,
         );
+        if !record.together.is_empty() {
+            let of = states(
+                &record
+                    .together
+                    .iter()
+                    .map(|together| together.state)
+                    .collect::<Vec<_>>(),
+            );
+            let count = record.together.len();
+            push_hanging(
+                &mut out,
+                "  ",
+                &format!("{count} of readings together: {of}"),
+                WIDTH,
+            );
+        }
+        if 0 < record.together_not_kept {
+            push_hanging(
+                &mut out,
+                "  ",
+                &format!(
+                    "{} of readings together not kept: lines of JSON have no room for what several readings say; keep it as .json",
+                    record.together_not_kept
+                ),
+                WIDTH,
+            );
+        }
         if let Some(why) = &record.no_facts {
             push_hanging(
                 &mut out,
@@ -56,7 +75,19 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
             );
         }
         for result in &record.results {
-            one(&mut out, result, colour);
+            let mut head = result.id.clone();
+            for part in [&result.place, &result.at].into_iter().flatten() {
+                head.push_str(&format!(", {part}"));
+            }
+            one(&mut out, &head, &One::of_result(result), colour);
+        }
+        for together in &record.together {
+            let head = if together.what.is_empty() {
+                format!("{} ({})", together.id, together.method)
+            } else {
+                format!("{}, {}", together.id, together.what)
+            };
+            one(&mut out, &head, &One::of_together(together), colour);
         }
     }
     out.push('\n');
@@ -74,19 +105,62 @@ fn plural(state: VerifiedState, count: usize) -> &'static str {
     }
 }
 
-fn one(out: &mut String, result: &VerifiedResult, colour: Colour) {
+/// `4 hold, 1 moved`.
+fn states(of: &[VerifiedState]) -> String {
+    let counted: Vec<String> = [
+        VerifiedState::Holds,
+        VerifiedState::Moved,
+        VerifiedState::NotReproducible,
+        VerifiedState::NothingToCheck,
+    ]
+    .into_iter()
+    .filter_map(|state| {
+        let count = of.iter().filter(|other| **other == state).count();
+        (0 < count).then(|| format!("{count} {}", plural(state, count)))
+    })
+    .collect();
+    counted.join(", ")
+}
+
+/// What a result and what several readings say together have in common here.
+struct One<'v> {
+    state: VerifiedState,
+    moved: Option<&'v SurveyMove>,
+    otherwise: &'v [Difference],
+    because: &'v [Datum],
+    not_from_own_facts: &'v [Difference],
+}
+
+impl<'v> One<'v> {
+    fn of_result(result: &'v VerifiedResult) -> Self {
+        Self {
+            state: result.state,
+            moved: result.moved.as_ref(),
+            otherwise: &result.otherwise,
+            because: &result.because,
+            not_from_own_facts: &result.not_from_own_facts,
+        }
+    }
+
+    fn of_together(together: &'v VerifiedTogether) -> Self {
+        Self {
+            state: together.state,
+            moved: together.moved.as_ref(),
+            otherwise: &together.otherwise,
+            because: &together.because,
+            not_from_own_facts: &together.not_from_own_facts,
+        }
+    }
+}
+
+fn one(out: &mut String, head: &str, result: &One<'_>, colour: Colour) {
     if matches!(
         result.state,
         VerifiedState::Holds | VerifiedState::NothingToCheck
     ) {
         return;
     }
-    let mut head = format!("  {}", result.id);
-    for part in [&result.place, &result.at].into_iter().flatten() {
-        head.push_str(&format!(", {part}"));
-    }
-    out.push_str(&head);
-    out.push('\n');
+    push_hanging(out, "  ", head, WIDTH);
     if result.state == VerifiedState::NotReproducible {
         let text =
             "    does not follow from the record's own facts; it was changed after it was made:";
@@ -104,7 +178,7 @@ fn one(out: &mut String, result: &VerifiedResult, colour: Colour) {
             );
         }
     }
-    if let Some(moved) = &result.moved
+    if let Some(moved) = result.moved
         && result.state == VerifiedState::Moved
     {
         push_hanging(out, "    ", &change_words::move_words(moved), WIDTH);
@@ -132,7 +206,7 @@ fn one(out: &mut String, result: &VerifiedResult, colour: Colour) {
 /// More than this of one kind hides the rest.
 const SHOWN: usize = 6;
 
-/// `26 results in 2 records: 22 hold, 3 moved (by up to 12 %), 1 not reproducible; 2 verdicts turned`.
+/// `26 results in 2 records: 22 hold, 3 moved, 1 not reproducible; of readings together: 2 hold; moved by up to 12 %`.
 pub fn summary(verification: &Verification) -> String {
     let results = || {
         verification
@@ -140,15 +214,26 @@ pub fn summary(verification: &Verification) -> String {
             .iter()
             .flat_map(|record| &record.results)
     };
+    let together = || {
+        verification
+            .records
+            .iter()
+            .flat_map(|record| &record.together)
+    };
     let count = |state| results().filter(|result| result.state == state).count();
-    let moved = || results().filter(|result| result.state == VerifiedState::Moved);
+    let moved = || {
+        let of_results = results().map(|result| (result.state, &result.moved));
+        let of_together = together().map(|together| (together.state, &together.moved));
+        of_results
+            .chain(of_together)
+            .filter(|(state, _)| *state == VerifiedState::Moved)
+            .filter_map(|(_, moved)| moved.as_ref())
+    };
     let largest = moved()
-        .filter_map(|result| result.moved.as_ref()?.by)
+        .filter_map(|moved| moved.by)
         .map(f64::abs)
         .fold(0.0, f64::max);
-    let turned: usize = moved()
-        .filter_map(|result| Some(result.moved.as_ref()?.verdicts.len()))
-        .sum();
+    let turned: usize = moved().map(|moved| moved.verdicts.len()).sum();
     let mut text = format!(
         "{} in {}: {} hold, {} moved",
         counted(results().count(), "result"),
@@ -156,15 +241,28 @@ pub fn summary(verification: &Verification) -> String {
         count(VerifiedState::Holds),
         count(VerifiedState::Moved)
     );
-    if 0.0 < largest {
-        text.push_str(&format!(" (by up to {})", change_words::percent(largest)));
-    }
     text.push_str(&format!(
         ", {} not reproducible",
         count(VerifiedState::NotReproducible)
     ));
+    if together().next().is_some() {
+        text.push_str(&format!(
+            "; of readings together: {}",
+            states(
+                &together()
+                    .map(|together| together.state)
+                    .collect::<Vec<_>>()
+            )
+        ));
+    }
+    if 0.0 < largest {
+        text.push_str(&format!(
+            "; moved by up to {}",
+            change_words::percent(largest)
+        ));
+    }
     if 0 < turned {
-        text.push_str(&format!("; {} turned", counted(turned, "verdict")));
+        text.push_str(&format!("; {} turned", counted(turned, "verdict or test")));
     }
     text.push_str(&format!(
         ". Figures are the same within {} of themselves.",

@@ -15,6 +15,8 @@ use stainbook_core::{Dimension, Humidity, Temperature, Unit};
 
 use crate::interpolation::{Found, NoValue, across, along};
 
+pub(crate) mod columns;
+
 /// The air and the tube as numbers. What is not known is not a number (NaN); a step that needs it then has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Air {
@@ -63,6 +65,15 @@ impl Water {
             }),
         };
         base.map_or(f64::NAN, |base| unit.from_base(base))
+    }
+
+    /// Whether it was stated in the kind of humidity that a unit measures, so that nothing has to be converted.
+    pub(crate) fn is_stated_as(self, unit: &Unit) -> bool {
+        match self {
+            Self::Relative(_) => unit.dimension() == Dimension::RelativeHumidity,
+            Self::Absolute(_) => unit.dimension() == Dimension::AbsoluteHumidity,
+            Self::Unknown => true,
+        }
     }
 
     /// As a quantity; nothing if it is not known or cannot be.
@@ -235,11 +246,6 @@ impl<'t> Chain<'t> {
 
     /// Whether a humidity of this kind is turned into the other one, for which the air's temperature counts.
     pub fn converts(&self, humidity: Water) -> bool {
-        let stated = match humidity {
-            Water::Relative(_) => Dimension::RelativeHumidity,
-            Water::Absolute(_) => Dimension::AbsoluteHumidity,
-            Water::Unknown => return false,
-        };
         self.steps.iter().any(|(_, action)| {
             let unit = match action {
                 Action::Factors(table, Axis::Humidity) => table.unit,
@@ -247,7 +253,7 @@ impl<'t> Chain<'t> {
                 Action::Polynomial(formula, Axis::Humidity) => formula.unit,
                 _ => return false,
             };
-            unit.dimension() != stated
+            !humidity.is_stated_as(unit)
         })
     }
 

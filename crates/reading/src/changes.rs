@@ -23,12 +23,14 @@ mod outcome;
 mod sheet;
 mod substance;
 mod survey;
+mod together;
 
 use serde::Serialize;
 
 pub use sheet::of_sheet;
 pub use substance::of_substance;
 pub use survey::{in_words, of_result, of_survey};
+pub use together::{of_together, together_in_words};
 
 use stainbook_catalog::Book;
 
@@ -191,9 +193,9 @@ pub struct LimitMove {
 pub struct SurveyMove {
     /// The survey.
     pub survey: String,
-    /// The reading.
+    /// The reading, or the name of a figure that several readings make.
     pub reading: String,
-    /// The sheet it is worked out with now.
+    /// The sheet it is worked out with now; null for several readings.
     pub sheet: Option<String>,
     /// The result before: `6.3 ppm`, `< 0.7 ppm`, `refused`.
     pub old: String,

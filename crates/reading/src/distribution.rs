@@ -128,13 +128,45 @@ impl Distribution {
         }
     }
 
+    /// How far a draw can be from the estimate: infinitely far for normal and Student's t.
+    pub fn reach(self) -> f64 {
+        match self {
+            Self::Normal { .. } | Self::StudentT { .. } => {
+                if 0.0 < self.standard() {
+                    f64::INFINITY
+                } else {
+                    0.0
+                }
+            }
+            Self::Rectangular { half_width }
+            | Self::Triangular { half_width }
+            | Self::Trapezoid { half_width, .. }
+            | Self::Arcsine { half_width } => half_width.abs(),
+            Self::CurvilinearTrapezoid {
+                half_width,
+                inexactness,
+            } => half_width.abs() + inexactness.abs(),
+        }
+    }
+
     /// Fills `out` with draws, by the recipes of JCGM 101:2008, 6.4.
     pub fn draw(self, generator: &mut Generator, out: &mut [f64]) {
+        self.draw_each(generator, out, |slot, drawn| *slot = drawn);
+    }
+
+    /// The same, with what is to be done with each draw.
+    #[inline]
+    pub(crate) fn draw_each(
+        self,
+        generator: &mut Generator,
+        out: &mut [f64],
+        put: impl Fn(&mut f64, f64),
+    ) {
         match self {
             Self::Normal { standard } => {
                 for slot in out {
                     let z: f64 = StandardNormal.sample(&mut generator.0);
-                    *slot = standard * z;
+                    put(slot, standard * z);
                 }
             }
             Self::StudentT {
@@ -143,20 +175,21 @@ impl Distribution {
             } => match rand_distr::StudentT::new(degrees_of_freedom) {
                 Ok(t) => {
                     for slot in out {
-                        *slot = scale * t.sample(&mut generator.0);
+                        put(slot, scale * t.sample(&mut generator.0));
                     }
                 }
                 // No degrees of freedom: nothing is known but the figure.
-                Err(_) => Self::Normal { standard: scale }.draw(generator, out),
+                Err(_) => Self::Normal { standard: scale }.draw_each(generator, out, put),
             },
             Self::Rectangular { half_width } => {
                 for slot in out {
-                    *slot = half_width * generator.about_zero();
+                    put(slot, half_width * generator.about_zero());
                 }
             }
             Self::Triangular { half_width } => {
                 for slot in out {
-                    *slot = half_width * 0.5 * (generator.about_zero() + generator.about_zero());
+                    let both = generator.about_zero() + generator.about_zero();
+                    put(slot, half_width * 0.5 * both);
                 }
             }
             Self::Trapezoid { half_width, top } => {
@@ -165,7 +198,8 @@ impl Distribution {
                     half_width * (1.0 - top) / 2.0,
                 );
                 for slot in out {
-                    *slot = wide * generator.about_zero() + narrow * generator.about_zero();
+                    let drawn = wide * generator.about_zero() + narrow * generator.about_zero();
+                    put(slot, drawn);
                 }
             }
             Self::CurvilinearTrapezoid {
@@ -174,12 +208,12 @@ impl Distribution {
             } => {
                 for slot in out {
                     let end = half_width + inexactness * generator.about_zero();
-                    *slot = end * generator.about_zero();
+                    put(slot, end * generator.about_zero());
                 }
             }
             Self::Arcsine { half_width } => {
                 for slot in out {
-                    *slot = half_width * (TAU * generator.zero_to_one()).sin();
+                    put(slot, half_width * (TAU * generator.zero_to_one()).sin());
                 }
             }
         }
@@ -187,65 +221,4 @@ impl Distribution {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Drawn and stated standard deviations agree, and nothing lies outside what cannot be outside.
-    #[test]
-    fn draws_have_the_standard_deviation_of_their_distribution() {
-        const N: usize = 200_000;
-        for distribution in [
-            Distribution::Normal { standard: 2.0 },
-            Distribution::Rectangular { half_width: 3.0 },
-            Distribution::Triangular { half_width: 3.0 },
-            Distribution::Trapezoid {
-                half_width: 3.0,
-                top: 0.4,
-            },
-            Distribution::CurvilinearTrapezoid {
-                half_width: 3.0,
-                inexactness: 1.0,
-            },
-            Distribution::Arcsine { half_width: 3.0 },
-        ] {
-            let mut draws = vec![0.0; N];
-            distribution.draw(&mut Generator::of_block(7, 0), &mut draws);
-            let mean = draws.iter().sum::<f64>() / N as f64;
-            let standard = (draws.iter().map(|x| x * x).sum::<f64>() / N as f64).sqrt();
-            // Five standard errors of a mean and of a standard deviation at this number of draws.
-            assert!(
-                mean.abs() < 5.0 * distribution.standard() / (N as f64).sqrt(),
-                "{distribution:?} {mean}"
-            );
-            assert!(
-                (standard / distribution.standard() - 1.0).abs() < 0.01,
-                "{distribution:?} {standard}"
-            );
-            if !matches!(distribution, Distribution::Normal { .. }) {
-                assert!(draws.iter().all(|x| x.abs() <= 4.0), "{distribution:?}");
-            }
-        }
-    }
-
-    #[test]
-    fn few_readings_spread_wider() {
-        const N: usize = 200_000;
-        let mut draws = vec![0.0; N];
-        Distribution::StudentT {
-            scale: 1.0,
-            degrees_of_freedom: 8.0,
-        }
-        .draw(&mut Generator::of_block(7, 1), &mut draws);
-        let variance = draws.iter().map(|x| x * x).sum::<f64>() / N as f64;
-        // ν/(ν − 2)
-        assert!((variance / (8.0 / 6.0) - 1.0).abs() < 0.02, "{variance}");
-    }
-
-    #[test]
-    fn two_rectangular_ones_make_a_trapezoid() {
-        for (a, b) in [(1.0, 3.0), (2.0, 2.0), (0.0, 1.5)] {
-            let sum = Distribution::sum_of_rectangular(a, b).standard();
-            assert!((sum - (a / 3.0_f64.sqrt()).hypot(b / 3.0_f64.sqrt())).abs() < 1e-12);
-        }
-    }
-}
+mod tests;

@@ -2,7 +2,7 @@
 //! other so that it can be worked out again.
 
 use serde::Serialize;
-use serde_json::{Map, Number, Value, json};
+use serde_json::{Number, Value, json};
 use stainbook_catalog::document::Node;
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
@@ -172,29 +172,42 @@ pub(crate) fn survey_inputs(survey: &SurveyEntry) -> Value {
 }
 
 /// Three strokes were typed as `3`, not as `3.0`.
-fn whole(number: Number) -> Number {
+fn whole(number: &mut Number) {
+    let is_whole = number
+        .as_f64()
+        .is_some_and(|value| value.fract().abs() <= 0.0);
+    if !number.is_f64() || !is_whole {
+        return;
+    }
     let text = number.to_string();
-    text.strip_suffix(".0")
+    if let Some(whole) = text
+        .strip_suffix(".0")
         .and_then(|digits| digits.parse::<i64>().ok())
-        .map_or(number, Number::from)
+    {
+        *number = Number::from(whole);
+    }
 }
 
 /// Without what was not typed.
-pub(crate) fn present(value: Value) -> Value {
+pub(crate) fn present(mut value: Value) -> Value {
+    leave_out_what_was_not_typed(&mut value);
+    value
+}
+
+/// In place: a new map for each mapping that was typed took a good part of the time of a reading.
+fn leave_out_what_was_not_typed(value: &mut Value) {
     match value {
-        Value::Object(fields) => Value::Object(
-            fields
-                .into_iter()
-                .map(|(key, value)| (key, present(value)))
-                .filter(|(_, value)| {
-                    !matches!(value, Value::Null)
-                        && value.as_object().is_none_or(|map| !map.is_empty())
-                })
-                .filter(|(_, value)| value.as_array().is_none_or(|items| !items.is_empty()))
-                .collect::<Map<_, _>>(),
-        ),
-        Value::Array(items) => Value::Array(items.into_iter().map(present).collect()),
-        Value::Number(number) => Value::Number(whole(number)),
-        other => other,
+        Value::Object(fields) => fields.retain(|_, value| {
+            leave_out_what_was_not_typed(value);
+            match value {
+                Value::Null => false,
+                Value::Object(fields) => !fields.is_empty(),
+                Value::Array(items) => !items.is_empty(),
+                _ => true,
+            }
+        }),
+        Value::Array(items) => items.iter_mut().for_each(leave_out_what_was_not_typed),
+        Value::Number(number) => whole(number),
+        _ => {}
     }
 }

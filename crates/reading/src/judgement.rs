@@ -4,12 +4,17 @@ use stainbook_catalog::model::{Limit, Measured, Substance};
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, convert};
 
-use crate::normal;
-use crate::result::{Against, LimitUsed, Remark, Status, Verdict};
+use crate::budget::Relative;
+use crate::result::{Against, JudgedFrom, LimitUsed, Remark, Status, Verdict};
 
 pub(crate) mod doubtful;
+pub(crate) mod drawn;
+pub(crate) mod probability;
 pub(crate) mod settings;
 
+pub(crate) use drawn::DrawnAbove;
+use probability::Above;
+pub(crate) use probability::Estimate;
 pub(crate) use settings::Settings;
 
 /// What is compared.
@@ -20,7 +25,9 @@ pub(crate) struct Judged<'r> {
     /// The concentration or the bound, as a volume fraction in ppm; nothing if it cannot be given as one.
     pub(crate) ppm: Option<f64>,
     /// Its relative standard uncertainty; for a bound that of a reading on the bound.
-    pub(crate) relative: f64,
+    pub(crate) relative: Relative,
+    /// How many draws lay above each limit, if it was drawn.
+    pub(crate) drawn: Option<&'r DrawnAbove>,
     /// The gas whose limits these are.
     pub(crate) substance: &'r Substance,
     /// What the tube measures.
@@ -86,7 +93,8 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
     };
     let estimate = Estimate {
         value: ppm,
-        standard: ppm * judged.relative,
+        standard: ppm * judged.relative.standard,
+        degrees_of_freedom: judged.relative.effective_degrees_of_freedom,
     };
     let span = match judged.status {
         Status::Measured => Span::measured(estimate),
@@ -100,14 +108,13 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
         },
         Status::Refused => return against,
     };
-    decide(
-        &mut against,
-        &span,
-        limit_ppm,
-        "a reading on the bound",
-        judged.flags,
-        judged.settings,
-    );
+    let figure = Figure {
+        span,
+        drawn: judged.drawn,
+        on_the_bound: "a reading on the bound",
+        flags: judged.flags,
+    };
+    decide(&mut against, &figure, limit_ppm, judged.settings);
     against
 }
 
@@ -146,6 +153,8 @@ pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> Against {
         source: limit.source.clone(),
         directly_comparable: true,
         probability_above: None,
+        probability_bound: None,
+        by: None,
         verdict: None,
         reason: None,
     }
@@ -156,21 +165,6 @@ pub(crate) fn not_compared(mut against: Against, reason: String) -> Against {
     against.directly_comparable = false;
     against.reason = Some(reason);
     against
-}
-
-/// A value with its standard uncertainty.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Estimate {
-    pub(crate) value: f64,
-    pub(crate) standard: f64,
-}
-
-impl Estimate {
-    /// None of it, and no doubt about that: the lower end of "less than".
-    pub(crate) const NOTHING: Self = Self {
-        value: 0.0,
-        standard: 0.0,
-    };
 }
 
 /// What is known of a value: where it is, or between which ends. No end is no bound.
@@ -195,70 +189,83 @@ impl Span {
     }
 }
 
-/// Compares with a limit and writes probability, verdict and reason.
+/// A figure that is held against limits.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Figure<'f> {
+    /// What is known of it.
+    pub(crate) span: Span,
+    /// How many draws of it lay above each limit, if it was drawn. Bounds are not drawn.
+    pub(crate) drawn: Option<&'f DrawnAbove>,
+    /// What stands at the end that a bound leaves open, in words.
+    pub(crate) on_the_bound: &'f str,
+    /// What is doubtful about it.
+    pub(crate) flags: &'f [Remark],
+}
+
+/// Compares with a limit and writes probability, what it rests on, verdict and reason.
 ///
 /// A value is judged by the probability that it is above. With bounds there is none: the verdict is `below` if even the
-/// upper end would be, and `above` if even the lower end would be. `on_the_bound` says what stands at that end.
-pub(crate) fn decide(
-    against: &mut Against,
-    span: &Span,
-    limit: f64,
-    on_the_bound: &str,
-    flags: &[Remark],
-    settings: &Settings,
-) {
-    let above = |estimate: &Estimate| probability(estimate, limit);
+/// upper end would be, and `above` if even the lower end would be.
+pub(crate) fn decide(against: &mut Against, figure: &Figure<'_>, limit: f64, settings: &Settings) {
+    let (span, on_the_bound) = (&figure.span, figure.on_the_bound);
     let percent = settings.words();
+    let at_end = |end: Option<&Estimate>| end.map(|end| settings.verdict(end.above(limit)));
     let (verdict, reason) = if let Some(value) = span.value() {
-        let above = above(&value);
-        against.probability_above = Some(above);
-        (settings.verdict(above), None)
-    } else if span
-        .highest
-        .as_ref()
-        .map(above)
-        .map(|p| settings.verdict(p))
-        == Some(Verdict::Below)
-    {
-        (
-            Verdict::Below,
-            Some(format!(
-                "even {on_the_bound} would be below the limit with more than {percent} probability"
-            )),
-        )
-    } else if span.lowest.as_ref().map(above).map(|p| settings.verdict(p)) == Some(Verdict::Above) {
-        (
-            Verdict::Above,
-            Some(format!(
-                "even {on_the_bound} would be above the limit with more than {percent} probability"
-            )),
-        )
+        let above = figure
+            .drawn
+            .and_then(|drawn| drawn.above(limit))
+            .unwrap_or_else(|| Above::of(&value, limit));
+        against.probability_above = Some(above.probability);
+        against.probability_bound = above.bound;
+        against.by = Some(above.by);
+        above.verdict(settings)
     } else {
-        let text = match (&span.lowest, &span.highest) {
-            (_, None) => {
-                "the bound, with the uncertainty of a reading on it, is not clearly above the limit"
-            }
-            (Some(lowest), Some(_)) if 0.0 < lowest.value => {
-                "the bounds, with their uncertainties, lie on both sides of the limit or too near to it"
-            }
-            _ => {
-                "the bound, with the uncertainty of a reading on it, is not clearly below the limit"
-            }
-        };
-        (Verdict::CannotTell, Some(text.to_owned()))
+        let ends = [&span.lowest, &span.highest].into_iter().flatten();
+        against.by = ends
+            .map(Estimate::by)
+            .min_by_key(|by| *by == JudgedFrom::Normal);
+        if at_end(span.highest.as_ref()) == Some(Verdict::Below) {
+            (
+                Verdict::Below,
+                Some(format!(
+                    "even {on_the_bound} would be below the limit with more than {percent} probability"
+                )),
+            )
+        } else if at_end(span.lowest.as_ref()) == Some(Verdict::Above) {
+            (
+                Verdict::Above,
+                Some(format!(
+                    "even {on_the_bound} would be above the limit with more than {percent} probability"
+                )),
+            )
+        } else {
+            let text = match (&span.lowest, &span.highest) {
+                (_, None) => {
+                    "the bound, with the uncertainty of a reading on it, is not clearly above the limit"
+                }
+                (Some(lowest), Some(_)) if 0.0 < lowest.value => {
+                    "the bounds, with their uncertainties, lie on both sides of the limit or too near to it"
+                }
+                _ => {
+                    "the bound, with the uncertainty of a reading on it, is not clearly below the limit"
+                }
+            };
+            (Verdict::CannotTell, Some(text.to_owned()))
+        }
     };
     against.verdict = Some(verdict);
     against.reason = reason;
-    doubtful::withdraw(against, flags);
+    doubtful::withdraw(against, figure.flags);
 }
 
-/// The probability that the true value is above a limit (JCGM 106:2012, 7.2), for a normal distribution about the result.
-fn probability(estimate: &Estimate, limit: f64) -> f64 {
-    if estimate.standard > 0.0 {
-        // Not 1 − P(below): a small probability keeps its digits.
-        return normal::probability_below((estimate.value - limit) / estimate.standard);
-    }
-    if estimate.value > limit { 1.0 } else { 0.0 }
+/// The limits of a gas that a result can be compared with, as volume fractions at their own conditions, ppm.
+pub(crate) fn limits_in_ppm(substance: &Substance) -> Vec<f64> {
+    substance
+        .limits
+        .iter()
+        .filter(|limit| limit.kind != LimitKind::EightHours)
+        .filter_map(|limit| limit_in_ppm(limit, substance))
+        .collect()
 }
 
 /// The limit as a volume fraction at its own conditions, ppm.
@@ -280,29 +287,5 @@ pub(crate) fn kind_name(kind: LimitKind) -> &'static str {
         LimitKind::ShortTerm => "short-term",
         LimitKind::Ceiling => "ceiling",
         LimitKind::Danger => "danger to life or health",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn probabilities() {
-        for (value, relative, limit, expected) in [
-            (10.0, 0.1, 10.0, 0.5),
-            (10.0, 0.1, 12.0, 0.022_750),
-            (10.0, 0.1, 8.0, 0.977_250),
-            (1.0, 0.0, 2.0, 0.0),
-        ] {
-            let estimate = Estimate {
-                value,
-                standard: value * relative,
-            };
-            assert!(
-                (probability(&estimate, limit) - expected).abs() < 1e-6,
-                "{value} {limit}"
-            );
-        }
     }
 }

@@ -46,6 +46,7 @@
 mod air;
 mod amendments;
 mod before_use;
+mod broken_line;
 pub mod budget;
 mod budget_words;
 mod cautions;

@@ -27,6 +27,8 @@ mod stability;
 pub use generator::{GENERATOR, Generator};
 pub use intervals::{Intervals, intervals};
 
+use intervals::Tails;
+
 /// How many trials make a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
 /// 2 000.
 pub const BLOCK: u64 = 10_000;
@@ -39,6 +41,11 @@ pub trait Trials: Sync {
     /// Fills `out` with the outcomes of as many trials and returns how many of them had to be held somewhere: an input at
     /// the end of a table, or the outcome at zero.
     fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held;
+
+    /// Figures of which it is wanted how many outcomes lie above each: limits, in the unit of the outcomes.
+    fn limits(&self) -> &[f64] {
+        &[]
+    }
 }
 
 /// How many trials were held.
@@ -108,6 +115,8 @@ pub struct Outcome {
     pub intervals: Intervals,
     /// How many trials were held.
     pub held: Held,
+    /// How many outcomes lie above each of [`Trials::limits`].
+    pub above: Vec<u64>,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
     pub stable: Option<(f64, bool)>,
 }
@@ -115,11 +124,18 @@ pub struct Outcome {
 /// One block worked out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Block {
-    values: Vec<f64>,
+    draws: u64,
     mean: f64,
     /// The sum of the squared differences from the mean.
     squares: f64,
     held: Held,
+    /// The ends of its own symmetric interval, where a run is watched until it is stable.
+    symmetric: Option<[f64; 2]>,
+    /// How many outcomes lie above each of the limits.
+    above: Vec<u64>,
+    /// The values that can be an end of an interval of all blocks: those in these tails.
+    kept: Vec<f64>,
+    tails: Tails,
 }
 
 /// A way to work through blocks: gives for each number of the range, in order, the block that `work` makes of it.
@@ -142,82 +158,141 @@ const AT_A_TIME: u64 = 8;
 ///
 /// The outcome depends on the model and the settings only, not on `in_blocks`.
 pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -> Outcome {
-    let most = match settings.draws {
-        Draws::Exactly(draws) => draws.max(2),
-        Draws::UntilStable { at_most, .. } => at_most.max(2 * BLOCK),
-    };
-    let blocks = most.div_ceil(BLOCK);
-    let work = |number: u64| {
-        let draws = (most - number * BLOCK).min(BLOCK);
-        block(trials, settings.seed, number, draws)
-    };
-    match settings.draws {
-        Draws::Exactly(_) => {
-            let made = in_blocks(0..blocks, &work);
-            outcome(made, None)
-        }
-        Draws::UntilStable { digits, .. } => {
-            let mut watch = stability::Watch::new(digits);
-            let mut made: Vec<Block> = Vec::new();
-            let mut next = 0;
-            let mut tolerance = f64::NAN;
-            while next < blocks {
-                let until = (next + AT_A_TIME).min(blocks);
-                for block in in_blocks(next..until, &work) {
-                    let verdict = watch.add(&block);
-                    made.push(block);
-                    tolerance = verdict.tolerance;
-                    // The blocks behind this one were made in vain: they do not count, whoever made them.
-                    if verdict.settled {
-                        return outcome(made, Some((tolerance, true)));
-                    }
-                }
-                next = until;
-            }
-            outcome(made, Some((tolerance, false)))
-        }
+    let (blocks, stable) = work_through(trials, settings, in_blocks, None);
+    if let Some(intervals) = intervals_of(&blocks) {
+        return outcome(&blocks, intervals, stable);
     }
+    // The first block was not like the others: the ends lie among what was not kept.
+    let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Tails::EVERYTHING));
+    let intervals = intervals_of(&blocks).unwrap_or(Intervals::NONE);
+    outcome(&blocks, intervals, stable)
 }
 
-fn block(trials: &dyn Trials, seed: u64, number: u64, draws: u64) -> Block {
+/// Works out as many blocks as are asked for, or needed. Which values they keep is stated, or follows from the first block.
+fn work_through(
+    trials: &dyn Trials,
+    settings: &Settings,
+    in_blocks: &InBlocks<'_>,
+    mut tails: Option<Tails>,
+) -> (Vec<Block>, Option<(f64, bool)>) {
+    let (most, mut watch) = match settings.draws {
+        Draws::Exactly(draws) => (draws.max(2), None),
+        Draws::UntilStable { digits, at_most } => {
+            (at_most.max(2 * BLOCK), Some(stability::Watch::new(digits)))
+        }
+    };
+    let blocks = most.div_ceil(BLOCK);
+    let watched = watch.is_some();
+    let mut generators = Generator::of_blocks(settings.seed);
+    let mut made: Vec<Block> = Vec::new();
+    let mut stable = None;
+    let mut next = 0;
+    while next < blocks {
+        let until = match (tails, watched) {
+            (None, _) => next + 1,
+            (_, true) => (next + AT_A_TIME).min(blocks),
+            (_, false) => blocks,
+        };
+        let starts: Vec<Generator> = (next..until)
+            .zip(generators.by_ref())
+            .map(|(_, generator)| generator)
+            .collect();
+        let work = |number: u64| {
+            let generator = usize::try_from(number - next)
+                .ok()
+                .and_then(|place| starts.get(place).cloned())
+                .unwrap_or_else(|| Generator::of_block(settings.seed, number));
+            let draws = (most - number * BLOCK).min(BLOCK);
+            block(trials, generator, draws, tails, watched)
+        };
+        for block in in_blocks(next..until, &work) {
+            let verdict = watch.as_mut().map(|watch| watch.add(&block));
+            stable = verdict.map(|verdict| (verdict.tolerance, verdict.settled));
+            tails = tails.or(Some(block.tails));
+            made.push(block);
+            // The blocks behind this one were made in vain: they do not count, whoever made them.
+            if stable.is_some_and(|(_, settled)| settled) {
+                return (made, stable);
+            }
+        }
+        next = until;
+    }
+    (made, stable)
+}
+
+fn block(
+    trials: &dyn Trials,
+    mut generator: Generator,
+    draws: u64,
+    tails: Option<Tails>,
+    watched: bool,
+) -> Block {
     let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
-    let held = trials.draw(&mut Generator::of_block(seed, number), &mut values);
-    let mean = values.iter().sum::<f64>() / count(draws);
-    let squares = values
-        .iter()
-        .map(|value| (value - mean) * (value - mean))
-        .sum();
+    let held = trials.draw(&mut generator, &mut values);
+    let mean = sum(&values, |value| value) / count(draws);
+    let squares = sum(&values, |value| (value - mean) * (value - mean));
+    let tails = tails.unwrap_or_else(|| Tails::of(&values, COVERAGE));
+    let above = |limit: &f64| values.iter().map(|value| u64::from(*limit < *value)).sum();
+    let above = trials.limits().iter().map(above).collect();
     Block {
-        values,
+        draws,
         mean,
         squares,
         held,
+        above,
+        kept: tails.keep(&values),
+        tails,
+        symmetric: watched.then(|| intervals(&mut values, COVERAGE).symmetric),
     }
 }
 
+/// A sum over values, in eight sums that wait for nothing but themselves.
+fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
+    let (eights, rest) = values.as_chunks::<8>();
+    let mut sums = [0.0; 8];
+    for eight in eights {
+        for (sum, value) in sums.iter_mut().zip(eight) {
+            *sum += of(*value);
+        }
+    }
+    sums.iter().sum::<f64>() + rest.iter().map(|value| of(*value)).sum::<f64>()
+}
+
+/// The intervals of all blocks; nothing if an end lies among what the blocks did not keep.
+fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
+    let tails = blocks.first()?.tails;
+    let draws = blocks.iter().map(|block| block.draws).sum();
+    let kept = blocks.iter().map(|block| block.kept.as_slice());
+    tails.intervals(kept, draws, COVERAGE)
+}
+
 /// Puts blocks together in their order.
-fn outcome(blocks: Vec<Block>, stable: Option<(f64, bool)>) -> Outcome {
-    let number = blocks.len();
-    let (mut draws, mut mean, mut squares) = (0.0, 0.0, 0.0);
+fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) -> Outcome {
+    let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
     let mut held = Held::default();
-    let mut values = Vec::with_capacity(blocks.iter().map(|block| block.values.len()).sum());
+    let mut above: Vec<u64> = blocks
+        .first()
+        .map_or_else(Vec::new, |block| vec![0; block.above.len()]);
     for block in blocks {
         // The mean and the sum of squares of two samples together, from those of each.
-        let more = count(block.values.len() as u64);
-        let (off, all) = (block.mean - mean, draws + more);
+        let (before, more) = (count(draws), count(block.draws));
+        let (off, all) = (block.mean - mean, before + more);
         mean += off * more / all;
-        squares += block.squares + off * off * draws * more / all;
-        draws = all;
+        squares += block.squares + off * off * before * more / all;
+        draws += block.draws;
         held.add(block.held);
-        values.extend_from_slice(&block.values);
+        for (sum, more) in above.iter_mut().zip(&block.above) {
+            *sum += more;
+        }
     }
     Outcome {
-        draws: values.len() as u64,
-        blocks: number as u64,
+        draws,
+        blocks: blocks.len() as u64,
         mean,
-        standard: (squares / (draws - 1.0)).sqrt(),
-        intervals: intervals(&mut values, COVERAGE),
+        standard: (squares / (count(draws) - 1.0)).sqrt(),
+        intervals,
         held,
+        above,
         stable,
     }
 }

@@ -4,7 +4,7 @@
 //! condition is flagged, as the usable range cannot be judged then.
 
 use stainbook_catalog::model::{Correction, Scale, Tube};
-use stainbook_core::{Dimension, Humidity, Quantity, Unit, print};
+use stainbook_core::{Humidity, Quantity, Unit, print};
 
 use crate::air::{AirAtPlace, SEA_LEVEL_ALONE, celsius, round};
 use crate::chain::{Water, pressure_applies};
@@ -62,7 +62,8 @@ pub(crate) fn conditions(
 
 fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<(), Refusal> {
     let (low, high) = tube.usable_temperature;
-    let range = format!("{} to {}", celsius(low), celsius(high));
+    // Put into words only where something is said: every reading comes by here.
+    let range = || format!("{} to {}", celsius(low), celsius(high));
     let Some(temperature) = place.of_tube() else {
         if needs_input(&tube.temperature) {
             return Err(Refusal::new(
@@ -75,7 +76,8 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
         flags.push(Remark::new(
             "temperature-missing",
             format!(
-                "no temperature is stated: whether the tube was used between {range} cannot be seen"
+                "no temperature is stated: whether the tube was used between {} cannot be seen",
+                range()
             ),
         ));
         return Ok(());
@@ -86,8 +88,9 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
         return Err(Refusal::new(
             "outside-temperature-table",
             format!(
-                "{} is outside {range}, for which correct.temperature gives a formula",
-                celsius(temperature)
+                "{} is outside {}, for which correct.temperature gives a formula",
+                celsius(temperature),
+                range()
             ),
             "bring tube and pump to a temperature inside the range and state it as `tube_temperature`, or use another tube; nothing is extrapolated",
         )
@@ -97,8 +100,9 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
         flags.push(Remark::new(
             "outside-usable-temperature",
             format!(
-                "{} is outside the range in which the tube works, {range}",
-                celsius(temperature)
+                "{} is outside the range in which the tube works, {}",
+                celsius(temperature),
+                range()
             ),
         ));
     }
@@ -168,7 +172,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
 
 /// Whether a humidity lies between two others, converted at the air temperature where the kinds differ.
 fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace) -> Option<bool> {
-    let unit = unit_for(low)?;
+    let unit = low.base_unit();
     let celsius = place
         .air
         .map_or(f64::NAN, stainbook_core::Temperature::celsius);
@@ -179,23 +183,13 @@ fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace
         .then_some(low - rounding <= at && at <= high + rounding)
 }
 
-fn unit_for(humidity: Humidity) -> Option<&'static Unit> {
-    let spelling = if humidity.dimension() == Dimension::RelativeHumidity {
-        "%RH"
-    } else {
-        "g/m³"
-    };
-    stainbook_core::unit_of(humidity.dimension(), spelling).ok()
-}
-
 fn words(humidity: Humidity) -> String {
-    unit_for(humidity).map_or_else(String::new, |unit| {
-        format!(
-            "{} {}",
-            print::number(round(humidity.in_unit(unit), 2)),
-            unit.canonical()
-        )
-    })
+    let unit = humidity.base_unit();
+    format!(
+        "{} {}",
+        print::number(round(humidity.in_unit(unit), 2)),
+        unit.canonical()
+    )
 }
 
 fn unit_of(correction: &Correction) -> Option<&'static Unit> {

@@ -186,7 +186,7 @@ impl Work<'_> {
         result.statements.extend(others.statements.iter().cloned());
 
         let value = self.run(&start, &others, result)?;
-        let doubt = self.propagate(&start, value, &others, monte_carlo);
+        let doubt = self.propagate(&start, value, &others);
         let relative = doubt.relative.standard;
         self.assumptions(&start, relative, result);
         self.printed_range(&start, result);
@@ -229,8 +229,15 @@ impl Work<'_> {
             text: digits(value),
         });
         result.also_as = converted.also_as;
+        let drawn = monte_carlo
+            .filter(|_| start.status == Status::Measured)
+            .map(|options| {
+                let drawn = self.draw(&start, value, converted.ppm, &others, options);
+                (drawn, options)
+            });
+        let drawn = drawn.as_ref().map(|(drawn, options)| (drawn, *options));
         if start.status == Status::Measured {
-            let uncertainty = self.uncertainty(value, &doubt, &others, monte_carlo);
+            let uncertainty = self.uncertainty(value, &doubt, &others, drawn);
             result.uncertainty = Some(uncertainty);
             result.statements.push(cautions::covers_air_drawn());
         } else {
@@ -242,7 +249,8 @@ impl Work<'_> {
         result.against = judgement::against(&Judged {
             status: start.status,
             ppm: converted.ppm,
-            relative,
+            relative: doubt.relative,
+            drawn: drawn.map(|(drawn, _)| &drawn.above),
             substance: self.substance,
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),

@@ -12,7 +12,7 @@ use stainbook_catalog::place::FileId;
 use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 
-use crate::result::ReadingResult;
+use crate::result::{ReadingResult, Refusal, Remark, Together};
 
 /// Figures are the same if they differ by no more than this part of the larger: `exp` and `ln` differ between platforms in
 /// the last of 16 digits, and what is made of them in a few more.
@@ -162,8 +162,26 @@ const COMPARED: [&str; 9] = [
     "repeat_with",
 ];
 
-/// Parts of a result that tell of the catalog as a whole, which its facts do not hold.
-const NOT_COMPARED: [&str; 3] = ["catalog", "replaces", "chosen"];
+/// What is compared of what several readings say together.
+const COMPARED_TOGETHER: [&str; 13] = [
+    "status",
+    "unit",
+    "value",
+    "lowest",
+    "highest",
+    "text",
+    "with_uncertainty",
+    "uncertainty",
+    "period",
+    "indicative",
+    "against",
+    "tests",
+    "solved",
+];
+
+/// Parts of a result that tell of the catalog as a whole, which its facts do not hold; and what is left over of a system that
+/// was solved, which is nothing but rounding.
+const NOT_COMPARED: [&str; 4] = ["catalog", "replaces", "chosen", "residual"];
 
 /// Words for people, which another version of the software may put otherwise.
 const PROSE: [&str; 7] = [
@@ -179,16 +197,57 @@ pub enum Words {
     PassedOver,
 }
 
+/// Where the draws say which generator they come from.
+const GENERATOR: &str = "generator";
+
 /// What differs between a recorded result and the same worked out again, beyond [`TOLERANCE`].
 pub fn differences(
     recorded: &ReadingResult,
     computed: &ReadingResult,
     words: Words,
 ) -> Vec<Difference> {
-    let as_value = |result: &ReadingResult| serde_json::to_value(result).unwrap_or(Value::Null);
+    let mut found = of_keys(&COMPARED, recorded, computed, words);
+    let generator = |of: &ReadingResult| {
+        let drawn = of.uncertainty.as_ref()?.monte_carlo.as_ref()?;
+        Some(drawn.generator.clone())
+    };
+    if generator(recorded) != generator(computed) {
+        // Their shares above a limit are other figures too; the verdicts are not.
+        found.retain(|one| !one.pointer.contains("/probability_"));
+    }
+    found.extend(of_codes(
+        (&recorded.flags, recorded.refusal.as_ref()),
+        (&computed.flags, computed.refusal.as_ref()),
+    ));
+    found
+}
+
+/// What differs between what several readings are recorded to say together and the same worked out again, beyond
+/// [`TOLERANCE`].
+pub fn differences_together(
+    recorded: &Together,
+    computed: &Together,
+    words: Words,
+) -> Vec<Difference> {
+    let mut found = of_keys(&COMPARED_TOGETHER, recorded, computed, words);
+    found.extend(of_codes(
+        (&recorded.flags, recorded.refusal.as_ref()),
+        (&computed.flags, computed.refusal.as_ref()),
+    ));
+    found
+}
+
+/// What differs in these keys.
+fn of_keys<T: Serialize>(
+    keys: &[&str],
+    recorded: &T,
+    computed: &T,
+    words: Words,
+) -> Vec<Difference> {
+    let as_value = |of: &T| serde_json::to_value(of).unwrap_or(Value::Null);
     let (a, b) = (as_value(recorded), as_value(computed));
     let mut found = Vec::new();
-    for key in COMPARED {
+    for key in keys {
         let (a, b) = (a.get(key), b.get(key));
         value(
             &format!("/{key}"),
@@ -198,30 +257,23 @@ pub fn differences(
             &mut found,
         );
     }
-    let codes = |result: &ReadingResult| {
-        let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
-        Value::from(flags)
-    };
-    value(
-        "/flags",
-        &codes(recorded),
-        &codes(computed),
-        words,
-        &mut found,
-    );
-    let refusal = |result: &ReadingResult| {
-        result
-            .refusal
-            .as_ref()
-            .map_or(Value::Null, |refusal| Value::from(refusal.code.as_str()))
-    };
-    value(
-        "/refusal/code",
-        &refusal(recorded),
-        &refusal(computed),
-        words,
-        &mut found,
-    );
+    found
+}
+
+/// What differs in flags and refusal, which are told apart by their codes.
+fn of_codes(
+    recorded: (&[Remark], Option<&Refusal>),
+    computed: (&[Remark], Option<&Refusal>),
+) -> Vec<Difference> {
+    let flags = |flags: &[Remark]| -> Value { flags.iter().map(|f| f.code.as_str()).collect() };
+    let code = |refusal: Option<&Refusal>| refusal.map_or(Value::Null, |r| r.code.as_str().into());
+    let mut found = Vec::new();
+    for (pointer, a, b) in [
+        ("/flags", flags(recorded.0), flags(computed.0)),
+        ("/refusal/code", code(recorded.1), code(computed.1)),
+    ] {
+        value(pointer, &a, &b, Words::Compared, &mut found);
+    }
     found
 }
 
@@ -235,6 +287,18 @@ fn value(pointer: &str, a: &Value, b: &Value, words: Words, found: &mut Vec<Diff
             for (index, (x, y)) in x.iter().zip(y).enumerate() {
                 value(&format!("{pointer}/{index}"), x, y, words, found);
             }
+            true
+        }
+        // Draws of another generator are other figures about the same result: that it is another one is all there is to say.
+        (Value::Object(x), Value::Object(y)) if x.get(GENERATOR) != y.get(GENERATOR) => {
+            let generator = |of: &serde_json::Map<String, Value>| {
+                of.get(GENERATOR).cloned().unwrap_or(Value::Null)
+            };
+            found.push(Difference {
+                pointer: format!("{pointer}/{GENERATOR}"),
+                recorded: generator(x),
+                computed: generator(y),
+            });
             true
         }
         (Value::Object(x), Value::Object(y)) => {
@@ -265,7 +329,9 @@ fn value(pointer: &str, a: &Value, b: &Value, words: Words, found: &mut Vec<Diff
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::evaluate::MonteCarloOptions;
     use crate::evaluate::{Options, evaluate};
+    use crate::monte_carlo::{Draws, Settings, one_after_another};
 
     #[test]
     fn every_result_of_the_demo_comes_out_again_from_its_own_facts() {
@@ -327,5 +393,38 @@ mod tests {
         let pointers: Vec<&str> = found.iter().map(|one| one.pointer.as_str()).collect();
         assert_eq!(pointers, ["/concentration/text", "/concentration/value"]);
         assert_eq!(differences(result, &edited, Words::PassedOver).len(), 1);
+    }
+    /// What another generator draws differs in every figure, and none of them says anything about the result.
+    #[test]
+    fn draws_of_another_generator_are_not_compared_with_ours() {
+        let (book, _) = Book::demo();
+        let (_, survey) = book.surveys().next().unwrap();
+        let with_seed = |seed| {
+            let options = Options {
+                monte_carlo: Some(MonteCarloOptions {
+                    settings: Settings {
+                        draws: Draws::Exactly(20_000),
+                        seed,
+                    },
+                    in_blocks: &one_after_another,
+                }),
+                ..Options::default()
+            };
+            let made = evaluate(&book, survey, &options);
+            let drawn = made.results.into_iter().find(|result| {
+                result
+                    .uncertainty
+                    .as_ref()
+                    .is_some_and(|uncertainty| uncertainty.monte_carlo.is_some())
+            });
+            drawn.unwrap()
+        };
+        let (recorded, mut computed) = (with_seed(1), with_seed(2));
+        assert!(10 < differences(&recorded, &computed, Words::Compared).len());
+        let drawn = computed.uncertainty.as_mut().unwrap();
+        "another one".clone_into(&mut drawn.monte_carlo.as_mut().unwrap().generator);
+        let found = differences(&recorded, &computed, Words::Compared);
+        let pointers: Vec<&str> = found.iter().map(|one| one.pointer.as_str()).collect();
+        assert_eq!(pointers, ["/uncertainty/monte_carlo/generator"]);
     }
 }

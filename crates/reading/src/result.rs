@@ -299,7 +299,8 @@ pub struct Uncertainty {
     pub coverage: f64,
     /// Lower and upper end.
     pub interval: [f64; 2],
-    /// `normal` or `lognormal`: the distribution that interval and probabilities are taken from.
+    /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
+    /// `interval` are taken from. What a probability rests on is said with it, under `against`.
     pub distribution: String,
     /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
     /// where it rests on no figure from few readings.
@@ -427,10 +428,50 @@ pub struct Against {
     pub directly_comparable: bool,
     /// The probability that the air that was drawn was above the limit; null where it cannot be given.
     pub probability_above: Option<f64>,
+    /// `at_most` or `at_least`, where none or all of the draws lay above the limit: so many draws cannot tell it more
+    /// closely (95 % confidence). Null where `probability_above` is as it stands.
+    pub probability_bound: Option<ProbabilityBound>,
+    /// What probability and verdict rest on: `draws`, `student t` or `normal`; null where nothing was compared.
+    pub by: Option<JudgedFrom>,
     /// `below`, `above` or `cannot_tell`; null where the limit is not compared with.
     pub verdict: Option<Verdict>,
     /// Why there is no verdict, or what it rests on.
     pub reason: Option<String>,
+}
+
+/// What a probability rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum JudgedFrom {
+    /// The share of the draws that lay above the limit (JCGM 101:2008, 7).
+    #[serde(rename = "draws")]
+    Draws,
+    /// Student's t about the result, with its effective degrees of freedom (JCGM 101:2008, 6.4.9).
+    #[serde(rename = "student t")]
+    StudentT,
+    /// A normal distribution about the result (JCGM 106:2012, 7.2).
+    #[serde(rename = "normal")]
+    Normal,
+}
+
+impl JudgedFrom {
+    /// As in the output: `draws`, `student t`, `normal`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Draws => "draws",
+            Self::StudentT => "student t",
+            Self::Normal => "normal",
+        }
+    }
+}
+
+/// On which side of the figure a probability lies that draws cannot tell more closely.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ProbabilityBound {
+    /// None of the draws lay above.
+    AtMost,
+    /// All of them did.
+    AtLeast,
 }
 
 /// A limit value.

@@ -10,6 +10,30 @@ fn within(t: f64, degrees_of_freedom: f64) -> f64 {
     checked_beta_reg(degrees_of_freedom / 2.0, 0.5, x).map_or(f64::NAN, |outside| 1.0 - outside)
 }
 
+/// The probability that a variable with Student's t distribution is at most `t`. With infinite degrees of freedom it is that
+/// of the normal distribution.
+///
+/// Degrees of freedom above zero, whole or not. Anything else is not a number. A small probability keeps its digits.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_reading::student_t::probability_below;
+/// assert!((probability_below(-2.262, 9.0) - 0.025).abs() < 0.000_1);
+/// ```
+pub fn probability_below(t: f64, degrees_of_freedom: f64) -> f64 {
+    let known = 0.0 < degrees_of_freedom;
+    if !known {
+        return f64::NAN;
+    }
+    if LIKE_NORMAL < degrees_of_freedom {
+        return normal::probability_below(t);
+    }
+    let x = degrees_of_freedom / (degrees_of_freedom + t * t);
+    let tail = checked_beta_reg(degrees_of_freedom / 2.0, 0.5, x).map_or(f64::NAN, |p| p / 2.0);
+    if t < 0.0 { tail } else { 1.0 - tail }
+}
+
 /// From here on t and the normal distribution are the same to seven digits.
 const LIKE_NORMAL: f64 = 1e7;
 
@@ -65,6 +89,20 @@ mod tests {
             assert!((two_sided(p, 1.0) / one - 1.0).abs() < 1e-9, "{p}");
             assert!((two_sided(p, 2.0) / two - 1.0).abs() < 1e-9, "{p}");
         }
+    }
+
+    #[test]
+    fn probabilities_of_one_and_two_degrees_of_freedom() {
+        // ν = 1: ½ + atan(t)/π; ν = 2: ½ + t/(2·√(2 + t²)).
+        for t in [-30.0, -2.0, -0.1, 0.0, 0.5, 4.0_f64] {
+            let one = 0.5 + t.atan() / std::f64::consts::PI;
+            let two = 0.5 + t / (2.0 * (2.0 + t * t).sqrt());
+            assert!((probability_below(t, 1.0) - one).abs() < 1e-12, "{t}");
+            assert!((probability_below(t, 2.0) - two).abs() < 1e-12, "{t}");
+        }
+        assert!(probability_below(1.0, 0.0).is_nan());
+        let far = probability_below(-1e5, 2.0);
+        assert!((far * 2e10 - 1.0).abs() < 1e-6, "{far}");
     }
 
     #[test]

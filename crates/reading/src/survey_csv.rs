@@ -11,16 +11,20 @@ use stainbook_catalog::document::column_letters;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 
 use crate::evaluate::{Evaluator, Options};
+use crate::facts;
 use crate::line_ends::LineEnds;
 use crate::refused_at;
 use crate::result::{Evaluation, ReadingResult, Refusal};
 use crate::together::{self, Taken};
 
+pub(crate) mod averages;
 pub(crate) mod header;
 pub(crate) mod row;
 
+pub use averages::PartOf;
 pub use header::{COLUMNS, REMARK_COLUMNS};
 
+use averages::Averages;
 use header::{Column, columns};
 use row::Row;
 
@@ -93,6 +97,8 @@ pub struct CsvReading {
     pub reading: Reading,
     /// Who read it.
     pub by: Option<String>,
+    /// The average that it is a part of, as far as it says so.
+    pub part_of: PartOf,
     /// The names of the table's columns, in their order.
     pub columns: Arc<[&'static str]>,
 }
@@ -106,6 +112,8 @@ pub struct RefusedRow {
     pub line: u64,
     /// The reading's name, if that cell could be read.
     pub id: Option<String>,
+    /// The average that it would be a part of.
+    pub part_of: Box<PartOf>,
     /// What is wrong, cell by cell; there is at least one.
     pub problems: Vec<CellProblem>,
 }
@@ -211,6 +219,7 @@ impl<R: Read> Rows<R> {
                         worksheet: None,
                         line,
                         id: None,
+                        part_of: Box::default(),
                         problems: vec![CellProblem {
                             worksheet: None,
                             line,
@@ -315,15 +324,18 @@ pub fn read(
     let mut survey = SurveyEntry::default();
     let mut refused = Vec::new();
     let mut by: Vec<String> = Vec::new();
+    let mut averages = Averages::default();
     for row in Rows::new(text.as_bytes(), delimiter_of(text), mark)? {
         match row {
             Ok(row) => {
                 by.extend(row.by);
+                averages.add(&row.part_of, &name_of(&row.reading, survey.readings.len()));
                 survey.readings.push(row.reading);
             }
             Err(row) => refused.push(row),
         }
     }
+    survey.together = averages.rows().0;
     by.dedup();
     survey.by = (!by.is_empty()).then(|| by.join(", "));
     Ok((survey, refused))
@@ -344,29 +356,54 @@ pub fn evaluate_csv(
     Ok(evaluate_rows(&mut Evaluator::new(book, *options), rows))
 }
 
-/// Evaluates the rows of a table, and those together that it says are blanks or repeats.
+/// Evaluates the rows of a table, and those together that it says are blanks, repeats, or parts of an average. A row that
+/// cannot be read and is a part of an average leaves no average.
 pub fn evaluate_rows(
     evaluator: &mut Evaluator<'_>,
     rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
 ) -> Evaluation {
     let mut results = Vec::new();
     let mut readings = Vec::new();
+    let mut averages = Averages::default();
     for (index, row) in rows.enumerate() {
+        let part_of = match &row {
+            Ok(row) => row.part_of.clone(),
+            Err(row) => row.part_of.as_ref().clone(),
+        };
         readings.push(row.as_ref().ok().map(|row| row.reading.clone()));
-        results.push(evaluate_row(evaluator, index, row));
+        let result = evaluate_row(evaluator, index, row);
+        averages.add(&part_of, &result.id);
+        results.push(result);
     }
     // The rest of what readings say together is for a survey file.
+    let (rows, contradictions) = averages.rows();
     let taken = Taken {
         readings: readings.iter().map(Option::as_ref).collect(),
         conditions: &Conditions::default(),
         by: None,
-        rows: &[],
+        rows: &rows,
     };
-    let together = together::all(evaluator, &taken, &mut results);
+    let mut together = together::all(evaluator, &taken, &mut results);
+    together.extend(contradictions);
+    let typed = SurveyEntry {
+        together: rows,
+        ..SurveyEntry::default()
+    };
     Evaluation {
         together,
+        inputs: if typed.together.is_empty() {
+            serde_json::Value::Null
+        } else {
+            facts::survey_inputs(&typed)
+        },
         ..evaluator.frame(results)
     }
+}
+
+/// A reading's name in a survey, or what stands in for one.
+pub(crate) fn name_of(reading: &Reading, index: usize) -> String {
+    let by_number = || format!("#{}", index + 1);
+    reading.id.clone().unwrap_or_else(by_number)
 }
 
 /// Evaluates one row; `index` counts from 0.

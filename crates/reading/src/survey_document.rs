@@ -12,7 +12,10 @@ use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
 
-use crate::survey_csv::{CellProblem, DecimalMark, RefusedRow, Rows, delimiter_of};
+use crate::survey_csv::averages::Averages;
+use crate::survey_csv::{
+    CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of,
+};
 
 mod layout;
 mod worksheet;
@@ -118,18 +121,32 @@ fn read_rows(
             return vec![unreadable_header(place, problem.message, problem.help)];
         }
     };
+    take_rows(file, rows, &layout, survey, cells)
+}
+
+/// Puts the rows into the survey and notes the cells of each; what is said is of the rows that cannot be read.
+fn take_rows(
+    file: FileId,
+    rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
+    layout: &Layout<'_>,
+    survey: &mut SurveyEntry,
+    cells: &mut Vec<Cells>,
+) -> Vec<Finding> {
     let mut findings = Vec::new();
+    let mut averages = Averages::default();
     for row in rows {
         match row {
             Ok(row) => {
+                averages.add(&row.part_of, &name_of(&row.reading, survey.readings.len()));
                 let line = layout.line(row.line);
                 cells.push(line.map_or_else(nothing, |line| line.cells(&row.reading)));
                 survey.by = survey.by.take().or(row.by);
                 survey.readings.push(row.reading);
             }
-            Err(refused) => findings.extend(unreadable_cells(file, &layout, refused)),
+            Err(refused) => findings.extend(unreadable_cells(file, layout, refused)),
         }
     }
+    survey.together = averages.rows().0;
     findings
 }
 

@@ -11,7 +11,7 @@ use stainbook_catalog::model::Substance;
 use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherMethod};
 
 use crate::evaluate::Evaluator;
-use crate::judgement::{self, doubtful};
+use crate::judgement::{self, Figure, doubtful};
 use crate::result::{Against, ReadingResult, Refusal, Remark, SubstanceUsed};
 
 mod average;
@@ -91,6 +91,15 @@ pub(crate) fn all(
         };
         together.push(done);
     }
+    if evaluator.monte_carlo().is_some() {
+        let has_figure = |one: &&mut Together| one.uncertainty.is_some() || !one.solved.is_empty();
+        for one in together.iter_mut().filter(has_figure) {
+            one.statements.push(Remark::new(
+                "not-drawn",
+                "The draws are of single readings; this figure and what it is judged by follow from the law of propagation, with what the readings have in common.",
+            ));
+        }
+    }
     together
 }
 
@@ -108,6 +117,7 @@ fn finished(row: &Row, fill: impl FnOnce(&mut Together) -> Result<(), Refusal>) 
             lowest: None,
             highest: None,
             text: None,
+            with_uncertainty: result::EndsOf::default(),
             uncertainty: None,
             against: Vec::new(),
             ..together
@@ -342,14 +352,13 @@ fn against_directly(
                     judgement::NO_CONDITIONS_OF_LIMIT.to_owned(),
                 );
             };
-            judgement::decide(
-                &mut against,
-                &ends.span(),
-                at,
+            let figure = Figure {
+                span: ends.span(),
+                drawn: None,
                 on_the_bound,
                 flags,
-                &settings,
-            );
+            };
+            judgement::decide(&mut against, &figure, at, &settings);
             against
         })
         .collect()
@@ -364,6 +373,7 @@ fn put(together: &mut Together, ends: &Ends, unit: &str) {
     together.lowest = numbers.lowest;
     together.highest = numbers.highest;
     together.text = Some(ends.text());
+    together.with_uncertainty = ends.with_uncertainty();
     together.uncertainty = ends.as_value().map(known::Known::uncertainty);
 }
 

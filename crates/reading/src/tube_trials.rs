@@ -1,16 +1,93 @@
 //! Monte Carlo trials of a reading: the model of [`crate::budget`], with every input drawn from its own distribution.
+//!
+//! Trials are worked out side by side, input by input and step by step ([`crate::chain::columns`]). Where a sheet does not
+//! lend itself to that they go through the ordinary chain one by one, with the same draws and the same outcome.
 
 use stainbook_catalog::written::tube::Axis;
 
+use crate::broken_line::Reach;
 use crate::budget::{Input, Run, Source};
+use crate::chain::columns::{
+    AirColumns, AirReach, Column, ColumnChain, Entered, Marks, Room, SIDE_BY_SIDE,
+};
 use crate::chain::{Air, Water};
 use crate::monte_carlo::{Generator, Held, Trials};
+
+#[cfg(test)]
+mod tests;
 
 /// A reading, ready for trials.
 #[derive(Clone, Debug)]
 pub struct TubeTrials<'r> {
     run: Run<'r>,
-    inputs: Vec<Input>,
+    inputs: Vec<Drawn>,
+    side_by_side: Option<SideBySide<'r>>,
+}
+
+/// An input with its role.
+#[derive(Clone, Copy, Debug)]
+struct Drawn {
+    input: Input,
+    role: Role,
+    /// Whether it is the first one in that role.
+    first: bool,
+}
+
+/// What the draws of an input do in the model.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Role {
+    /// Added to the reading.
+    Stain,
+    /// Added to the share of other gases.
+    Share,
+    /// A factor about 1 that belongs to the whole stain.
+    OfStain,
+    /// A factor about 1 that belongs to the result.
+    OfResult,
+    /// Added to the temperature of the tube, °C.
+    Tube,
+    /// Added to the temperature of the air, °C.
+    Air,
+    /// Added to the humidity as it was stated.
+    Humidity,
+    /// Added to the pressure, kPa.
+    Pressure,
+}
+
+impl Role {
+    fn of(source: Source) -> Self {
+        match source {
+            Source::Reading | Source::Front => Self::Stain,
+            Source::OtherGas(_) => Self::Share,
+            Source::Accuracy
+            | Source::Repeatability
+            | Source::StrokeVolume
+            | Source::StrokeSpread => Self::OfStain,
+            Source::Multiplier
+            | Source::Table(Axis::Temperature | Axis::Humidity | Axis::Pressure)
+            | Source::OtherGasFactor => Self::OfResult,
+            Source::Temperature => Self::Tube,
+            Source::AirTemperature => Self::Air,
+            Source::Humidity => Self::Humidity,
+            Source::Pressure => Self::Pressure,
+        }
+    }
+
+    fn multiplies(self) -> bool {
+        matches!(self, Self::OfStain | Self::OfResult)
+    }
+}
+
+/// What the trials side by side are worked out with.
+#[derive(Clone, Debug)]
+struct SideBySide<'r> {
+    chain: ColumnChain<'r>,
+    /// How temperature, humidity and pressure enter the sheet.
+    spans: [Entered; 3],
+    /// Whether a share of other gases was taken off.
+    disturbed: bool,
+    /// Whether a trial may lie outside of anything.
+    may_mark: bool,
 }
 
 impl<'r> TubeTrials<'r> {
@@ -19,59 +96,169 @@ impl<'r> TubeTrials<'r> {
     /// Where an input is drawn outside the sheet's table or formula it is taken at the end; where the outcome would be
     /// below zero it is taken as zero. Both are counted.
     pub fn new(run: Run<'r>, inputs: &[Input]) -> Self {
+        let mut drawn: Vec<Drawn> = Vec::with_capacity(inputs.len());
+        for input in inputs.iter().filter(|input| run.uses(input.source)) {
+            let role = Role::of(input.source);
+            drawn.push(Drawn {
+                input: *input,
+                role,
+                first: drawn.iter().all(|other| other.role != role),
+            });
+        }
         Self {
-            inputs: inputs
-                .iter()
-                .filter(|input| run.uses(input.source))
-                .copied()
-                .collect(),
+            side_by_side: SideBySide::new(&run, &drawn),
+            inputs: drawn,
             run,
+        }
+    }
+
+    /// The same reading with its trials one by one: what those side by side are compared with.
+    #[cfg(test)]
+    fn one_by_one(mut self) -> Self {
+        self.side_by_side = None;
+        self
+    }
+}
+
+impl<'r> SideBySide<'r> {
+    fn new(run: &Run<'r>, inputs: &[Drawn]) -> Option<Self> {
+        let reach = |role: Role| {
+            let by = inputs.iter().filter(|drawn| drawn.role == role);
+            Reach::at(start(run, role)).widened(
+                by.map(|drawn| drawn.input.distribution.reach())
+                    .sum::<f64>(),
+            )
+        };
+        let disturbed =
+            run.bias.abs() > 0.0 || inputs.iter().any(|drawn| drawn.role == Role::Share);
+        let net = if disturbed {
+            let (stain, share) = (reach(Role::Stain), reach(Role::Share));
+            Reach {
+                low: stain.low - share.high,
+                high: stain.high - share.low,
+            }
+        } else {
+            reach(Role::Stain)
+        };
+        let tube = reach(Role::Tube);
+        let known_humidity = run.air.humidity != Water::Unknown;
+        // What no trial changes and lies outside is counted by the ordinary chain.
+        let entered = |ends, reach: Reach| {
+            let entered = Entered::new(ends, reach);
+            (reach.only().is_none() || !entered.may_leave()).then_some(entered)
+        };
+        let spans = [
+            entered(run.spans.temperature, tube)?,
+            if known_humidity {
+                entered(run.spans.humidity, reach(Role::Humidity))?
+            } else {
+                Entered::ANYWHERE
+            },
+            entered(run.spans.pressure, reach(Role::Pressure))?,
+        ];
+        let air = AirReach {
+            tube_celsius: tube.held(run.spans.temperature),
+            air_celsius: if run.tube_by_itself {
+                reach(Role::Air)
+            } else {
+                tube
+            },
+            humidity: if known_humidity {
+                reach(Role::Humidity).held(run.spans.humidity)
+            } else {
+                Reach::ANYWHERE
+            },
+            kilopascals: reach(Role::Pressure).held(run.spans.pressure),
+        };
+        let chain = run.chain.in_columns(run.air.humidity, net, &air)?;
+        Some(Self {
+            may_mark: chain.may_mark() || spans.iter().any(Entered::may_leave),
+            chain,
+            spans,
+            disturbed,
+        })
+    }
+}
+
+/// The estimate that draws are added to, or the 1 that factors are about.
+fn start(run: &Run<'_>, role: Role) -> f64 {
+    let air = run.air;
+    match role {
+        Role::Stain => run.reading,
+        Role::Share => run.bias,
+        Role::OfStain | Role::OfResult => 1.0,
+        Role::Tube => air.tube_celsius,
+        Role::Air => air.air_celsius,
+        Role::Humidity => match air.humidity {
+            Water::Relative(number) | Water::Absolute(number) => number,
+            Water::Unknown => f64::NAN,
+        },
+        Role::Pressure => air.kilopascals,
+    }
+}
+
+/// The drawn inputs of the trials side by side, put together by what they do in the model.
+struct Columns {
+    stain: Column,
+    /// The reading less the share of other gases.
+    net: Column,
+    /// The factors that belong to the whole stain, for what is left of it.
+    of_net: Column,
+    share: Column,
+    of_stain: Column,
+    of_result: Column,
+    tube: Column,
+    air: Column,
+    humidity: Column,
+    pressure: Column,
+}
+
+impl Columns {
+    fn new(run: &Run<'_>) -> Self {
+        let column = |role| [start(run, role); SIDE_BY_SIDE];
+        Self {
+            stain: column(Role::Stain),
+            net: column(Role::Stain),
+            of_net: column(Role::OfStain),
+            share: column(Role::Share),
+            of_stain: column(Role::OfStain),
+            of_result: column(Role::OfResult),
+            tube: column(Role::Tube),
+            air: column(if run.tube_by_itself {
+                Role::Air
+            } else {
+                Role::Tube
+            }),
+            humidity: column(Role::Humidity),
+            pressure: column(Role::Pressure),
+        }
+    }
+
+    fn column(&mut self, role: Role) -> &mut Column {
+        match role {
+            Role::Stain => &mut self.stain,
+            Role::Share => &mut self.share,
+            Role::OfStain => &mut self.of_stain,
+            Role::OfResult => &mut self.of_result,
+            Role::Tube => &mut self.tube,
+            Role::Air => &mut self.air,
+            Role::Humidity => &mut self.humidity,
+            Role::Pressure => &mut self.pressure,
         }
     }
 }
 
-/// How many trials are worked out side by side: their columns stay in the fastest memory.
-const SIDE_BY_SIDE: usize = 500;
-
-/// The drawn inputs of the trials side by side, put together by what they do in the model.
-struct Columns {
-    drawn: [f64; SIDE_BY_SIDE],
-    /// The reading.
-    stain: [f64; SIDE_BY_SIDE],
-    /// The share of other gases.
-    share: [f64; SIDE_BY_SIDE],
-    /// The factors about 1 that belong to the whole stain, multiplied.
-    of_stain: [f64; SIDE_BY_SIDE],
-    /// The factors about 1 that belong to the result, multiplied.
-    of_result: [f64; SIDE_BY_SIDE],
-    /// The temperature of the tube, °C.
-    tube: [f64; SIDE_BY_SIDE],
-    /// The temperature of the air, °C.
-    air: [f64; SIDE_BY_SIDE],
-    /// The humidity as it was stated.
-    humidity: [f64; SIDE_BY_SIDE],
-    /// The pressure, kPa.
-    pressure: [f64; SIDE_BY_SIDE],
-}
-
 impl Trials for TubeTrials<'_> {
     fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
-        let nothing = [0.0; SIDE_BY_SIDE];
-        let mut columns = Columns {
-            drawn: nothing,
-            stain: nothing,
-            share: nothing,
-            of_stain: nothing,
-            of_result: nothing,
-            tube: nothing,
-            air: nothing,
-            humidity: nothing,
-            pressure: nothing,
-        };
+        let mut columns = Columns::new(&self.run);
         let mut held = Held::default();
+        let mut room = Room::EMPTY;
         for out in out.chunks_mut(SIDE_BY_SIDE) {
             self.fill(&mut columns, generator, out.len());
-            self.outcomes(&columns, out, &mut held);
+            match &self.side_by_side {
+                Some(ready) => ready.outcomes(&self.run, &mut columns, &mut room, out, &mut held),
+                None => self.outcomes_one_by_one(&columns, out, &mut held),
+            }
         }
         held
     }
@@ -80,54 +267,31 @@ impl Trials for TubeTrials<'_> {
 impl TubeTrials<'_> {
     /// Draws the inputs of so many trials.
     fn fill(&self, columns: &mut Columns, generator: &mut Generator, trials: usize) {
-        let air = self.run.air;
-        columns.stain.fill(self.run.reading);
-        columns.share.fill(self.run.bias);
-        columns.of_stain.fill(1.0);
-        columns.of_result.fill(1.0);
-        columns.tube.fill(air.tube_celsius);
-        columns.air.fill(air.air_celsius);
-        columns.humidity.fill(match air.humidity {
-            Water::Relative(number) | Water::Absolute(number) => number,
-            Water::Unknown => f64::NAN,
-        });
-        columns.pressure.fill(air.kilopascals);
-        for input in &self.inputs {
-            let Some(drawn) = columns.drawn.get_mut(..trials) else {
+        for drawn in &self.inputs {
+            let start = start(&self.run, drawn.role);
+            let Some(column) = columns.column(drawn.role).get_mut(..trials) else {
                 return;
             };
-            input.distribution.draw(generator, drawn);
-            let (column, multiplies) = match input.source {
-                Source::Reading | Source::Front => (&mut columns.stain, false),
-                Source::OtherGas(_) => (&mut columns.share, false),
-                Source::Accuracy
-                | Source::Repeatability
-                | Source::StrokeVolume
-                | Source::StrokeSpread => (&mut columns.of_stain, true),
-                Source::Multiplier
-                | Source::Table(Axis::Temperature | Axis::Humidity | Axis::Pressure)
-                | Source::OtherGasFactor => (&mut columns.of_result, true),
-                Source::Temperature => (&mut columns.tube, false),
-                Source::AirTemperature => (&mut columns.air, false),
-                Source::Humidity => (&mut columns.humidity, false),
-                Source::Pressure => (&mut columns.pressure, false),
-            };
-            if multiplies {
-                for (slot, drawn) in column.iter_mut().zip(drawn) {
-                    *slot *= 1.0 + *drawn;
+            let distribution = drawn.input.distribution;
+            match (drawn.role.multiplies(), drawn.first) {
+                (false, true) => {
+                    distribution.draw_each(generator, column, |slot, x| *slot = start + x);
                 }
-            } else {
-                for (slot, drawn) in column.iter_mut().zip(drawn) {
-                    *slot += *drawn;
+                (false, false) => distribution.draw_each(generator, column, |slot, x| *slot += x),
+                (true, true) => {
+                    distribution.draw_each(generator, column, |slot, x| *slot = 1.0 + x);
+                }
+                (true, false) => {
+                    distribution.draw_each(generator, column, |slot, x| *slot *= 1.0 + x);
                 }
             }
         }
-        if !self.run.tube_by_itself {
+        if !self.run.tube_by_itself && self.inputs.iter().any(|drawn| drawn.role == Role::Tube) {
             columns.air = columns.tube;
         }
     }
 
-    fn outcomes(&self, columns: &Columns, out: &mut [f64], held: &mut Held) {
+    fn outcomes_one_by_one(&self, columns: &Columns, out: &mut [f64], held: &mut Held) {
         let run = &self.run;
         let spans = &run.spans;
         let of_air = columns
@@ -165,11 +329,71 @@ impl TubeTrials<'_> {
             let value = value.unwrap_or(run.value);
             let outcome = value * (1.0 + stain / net * (of_stain - 1.0)) * of_result;
             held.at_an_end += u64::from(outside);
-            // What other gases are taken to have added can be more than the whole stain, and a share of exactly all of it
-            // leaves nothing. Not a number is below nothing as well.
-            let nothing = outcome.is_nan() || outcome < 0.0;
-            held.at_zero += u64::from(nothing);
-            *out = if nothing { 0.0 } else { outcome };
+            *out = not_below_zero(outcome, held);
+        }
+    }
+}
+
+/// What other gases are taken to have added can be more than the whole stain, and a share of exactly all of it leaves
+/// nothing. Not a number is below nothing as well.
+#[inline]
+fn not_below_zero(outcome: f64, held: &mut Held) -> f64 {
+    let something = 0.0 <= outcome;
+    held.at_zero += u64::from(!something);
+    if something { outcome } else { 0.0 }
+}
+
+impl SideBySide<'_> {
+    fn outcomes(
+        &self,
+        run: &Run<'_>,
+        columns: &mut Columns,
+        room: &mut Room,
+        out: &mut [f64],
+        held: &mut Held,
+    ) {
+        let mut marks = Marks::NONE;
+        let [temperature, humidity, pressure] = &self.spans;
+        temperature.hold(&mut columns.tube, &mut marks.outside);
+        humidity.hold(&mut columns.humidity, &mut marks.outside);
+        pressure.hold(&mut columns.pressure, &mut marks.outside);
+        let (net, of_net) = if self.disturbed {
+            // What is a part of the whole stain is a larger part of what is left of it.
+            let stain = columns.stain.iter().zip(&columns.share);
+            let each = columns.net.iter_mut().zip(&mut columns.of_net);
+            for ((net, of_net), ((stain, share), of_stain)) in
+                each.zip(stain.zip(&columns.of_stain))
+            {
+                *net = stain - share;
+                *of_net = 1.0 + stain / *net * (of_stain - 1.0);
+            }
+            (&columns.net, &columns.of_net)
+        } else {
+            (&columns.stain, &columns.of_stain)
+        };
+        let air = AirColumns {
+            tube_celsius: &columns.tube,
+            air_celsius: &columns.air,
+            humidity: &columns.humidity,
+            kilopascals: &columns.pressure,
+        };
+        for (out, net) in out.iter_mut().zip(net) {
+            *out = *net;
+        }
+        self.chain.work(&air, net, out, &mut marks, room);
+        let fixed = self.chain.fixed;
+        if self.may_mark {
+            for (out, (outside, nothing)) in
+                out.iter_mut().zip(marks.outside.iter().zip(&marks.nothing))
+            {
+                // A formula without a value there says nothing: the trial stays at the estimate, and is counted.
+                held.at_an_end += u64::from(*outside || *nothing);
+                *out = if *nothing { run.value / fixed } else { *out };
+            }
+        }
+        let factors = of_net.iter().zip(&columns.of_result);
+        for (out, (of_net, of_result)) in out.iter_mut().zip(factors) {
+            *out = not_below_zero(*out * fixed * of_net * of_result, held);
         }
     }
 }

@@ -193,6 +193,8 @@ fn every_column_is_read() {
             "leak_test" => "held",
             "brought_to_ambient" | "blank" => "yes",
             "stands_for" => "90 min",
+            "average_over" => "8 h",
+            "rest" => "without exposure",
             "strokes" => "3",
             "seen" => "no stain",
             "air_temperature" | "tube_temperature" => "20 °C",
@@ -209,6 +211,8 @@ fn every_column_is_read() {
         };
         let base = if matches!(column, "present_level" | "present_uncertainty") {
             ",present"
+        } else if matches!(column, "average_over" | "rest") {
+            ",average"
         } else {
             ""
         };
@@ -225,7 +229,112 @@ fn every_column_is_read() {
         };
         let (filled, refused) = with(cell);
         assert!(refused.is_empty(), "{column}: {refused:?}");
-        assert_ne!(filled.readings, with("").0.readings, "{column}");
+        assert_ne!(filled, with("").0, "{column}");
         assert_eq!(filled.readings.len(), 1, "{column}");
     }
+}
+
+const SHIFT: &str = "id,at,tube,lot,expires,pump,leak_test,strokes,seen,reading [ppm],air_temperature [°C],humidity [%RH],pressure [kPa],stands_for [min],average,average_over [h],rest\n";
+
+fn shift(rows: &[&str]) -> stainbook_reading::Evaluation {
+    let rows: Vec<String> = rows
+        .iter()
+        .map(|row| {
+            let (id, rest) = row.split_once(',').unwrap();
+            format!(
+                "{id},2026-03-02T07:40+00:00,slip-chlorine,24-117,2027-01,pump-1,held,2,{rest}\n"
+            )
+        })
+        .collect();
+    let table = format!("{SHIFT}{}", rows.concat());
+    evaluate_csv(&book(), &table, DecimalMark::Point, &Options::default()).unwrap()
+}
+
+/// A shift in a spreadsheet: a column names the average, and any row of it says the period and what the rest was.
+/// By hand: (5 · 120 + 2 · 240) / 480 = 2.25 ppm, the other two hours without exposure.
+#[test]
+fn an_average_in_a_table() {
+    let evaluation = shift(&[
+        "r1,,5,20,50,101.3,120,fitter,,without exposure",
+        "r2,,8,20,50,101.3,15,short,0.25,",
+        "r3,,2,20,50,101.3,240,fitter,8,",
+        "r4,,2,20,50,101.3,,,,",
+    ]);
+    let [fitter, short] = &evaluation.together[..] else {
+        panic!("{:#?}", evaluation.together)
+    };
+    assert_eq!(
+        (fitter.id.as_str(), fitter.method.as_str()),
+        ("fitter", "average")
+    );
+    assert!(close(fitter.value.unwrap(), 2.25), "{fitter:#?}");
+    assert!(fitter.indicative && !short.indicative);
+    assert!(close(short.value.unwrap(), 8.0), "{short:#?}");
+    // It is kept as a survey file would say it, so that a record of it can be verified.
+    let kept = &evaluation.inputs["together"];
+    assert_eq!(kept[0]["readings"], serde_json::json!(["r1", "r3"]));
+    assert_eq!(kept[0]["rest"], "without exposure");
+    assert_eq!(
+        shift(&["r4,,2,20,50,101.3,,,,"]).inputs,
+        serde_json::Value::Null
+    );
+}
+
+/// What leaves an average without a figure: never one reading less than it is made of.
+#[test]
+fn averages_in_a_table_that_are_refused() {
+    for (rows, code) in [
+        // A row that cannot be read is a part all the same.
+        (
+            [
+                "r1,,five,20,50,101.3,240,fitter,8,",
+                "r2,,2,20,50,101.3,240,fitter,,",
+            ],
+            "reading-refused",
+        ),
+        (
+            [
+                "r1,,5,20,50,101.3,,fitter,8,",
+                "r2,,2,20,50,101.3,240,fitter,,",
+            ],
+            "time-missing",
+        ),
+        (
+            [
+                "r1,,5,20,50,101.3,240,fitter,8,",
+                "r2,,2,20,50,101.3,240,fitter,10,",
+            ],
+            "rows-contradict",
+        ),
+        (
+            [
+                "r1,,5,20,50,101.3,60,fitter,,without exposure",
+                "r2,,2,20,50,101.3,60,fitter,,like the sampled time",
+            ],
+            "rows-contradict",
+        ),
+    ] {
+        let evaluation = shift(&rows);
+        let refusal = evaluation.together[0].refusal.as_ref().unwrap();
+        assert_eq!(refusal.code, code, "{rows:?} {refusal:?}");
+        assert!(!evaluation.is_complete());
+    }
+    // What was in the time that is left is not filled in.
+    let evaluation = shift(&[
+        "r1,,5,20,50,101.3,60,fitter,,",
+        "r2,,2,20,50,101.3,60,fitter,,",
+    ]);
+    assert_eq!(evaluation.together[0].highest, None);
+    // The same figure in two spellings is no contradiction.
+    let evaluation = shift(&[
+        "r1,,5,20,50,101.3,240,fitter,8,",
+        "r2,,2,20,50,101.3,240,fitter,480 min,",
+    ]);
+    assert!(close(evaluation.together[0].value.unwrap(), 3.5));
+    let evaluation = shift(&["r1,,5,20,50,101.3,60,,8,"]);
+    let refusal = evaluation.results[0].refusal.as_ref().unwrap();
+    assert!(
+        refusal.text.contains("(`average_over`)") && refusal.instead.contains("under `average`"),
+        "{refusal:?}"
+    );
 }

@@ -17,6 +17,8 @@ mod averages;
 mod blanks_and_repeats;
 #[path = "together/exposure_groups.rs"]
 mod exposure_groups;
+#[path = "together/few_readings.rs"]
+mod few_readings;
 #[path = "together/judging.rs"]
 mod judging;
 #[path = "together/mixtures.rs"]

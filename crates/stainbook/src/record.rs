@@ -17,23 +17,28 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
-use stainbook_catalog::document::{Document, Limits};
-use stainbook_catalog::place::FileId;
-use stainbook_catalog::{Book, EntryKind, digest};
-use stainbook_check::compare::{Scope, compare};
+use stainbook_catalog::{Book, digest};
 use stainbook_present::verification::{
-    Datum, Verification, VerifiedRecord, VerifiedResult, VerifiedState,
+    Verification, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
-use stainbook_reading::changes::{in_words, of_result};
+use stainbook_reading::changes::{in_words, of_result, of_together, together_in_words};
 use stainbook_reading::monte_carlo::{Draws, Settings, one_after_another};
-use stainbook_reading::record::{Difference, Part, Words, book_of, differences, parts, survey_of};
-use stainbook_reading::result::SOFTWARE;
-use stainbook_reading::{
-    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, Status, evaluate,
+use stainbook_reading::record::{
+    Difference, Words, book_of, differences, differences_together, survey_of,
 };
+use stainbook_reading::result::{SOFTWARE, Together};
+use stainbook_reading::{
+    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
+};
+
+mod causes;
+mod entries;
+mod read;
+
+use causes::Causes;
 
 /// Results that were kept.
 #[derive(Clone, Debug, Default)]
@@ -42,6 +47,10 @@ pub struct Record {
     pub name: String,
     /// What it holds.
     pub evaluation: Evaluation,
+    /// The results as they are written in the file, which tell a key that says null from one that is not there.
+    pub results: Vec<Value>,
+    /// What several readings say together, as written.
+    pub together: Vec<Value>,
 }
 
 /// A file that is no record.
@@ -60,103 +69,6 @@ impl std::fmt::Display for NoRecord {
 }
 
 impl std::error::Error for NoRecord {}
-
-impl Record {
-    /// Reads a record, JSON or JSON Lines. Lines of several surveys, or made with several revisions, are a record each.
-    ///
-    /// # Errors
-    ///
-    /// [`NoRecord`]: it is neither.
-    pub fn read(name: &str, text: &str) -> Result<Vec<Self>, NoRecord> {
-        let no_record = |line: usize, message: String| NoRecord { line, message };
-        let whole = serde_json::from_str::<Value>(text);
-        if let Ok(value) = &whole
-            && value.get("results").is_some()
-        {
-            let evaluation = serde_json::from_value(value.clone())
-                .map_err(|error| no_record(1, error.to_string()))?;
-            return Ok(vec![Self {
-                name: name.to_owned(),
-                evaluation,
-            }]);
-        }
-        let mut records: Vec<Self> = Vec::new();
-        let mut facts: BTreeMap<String, Value> = BTreeMap::new();
-        for (index, line) in text.lines().enumerate() {
-            if line.trim().is_empty() {
-                continue;
-            }
-            let value: Value = match serde_json::from_str(line) {
-                Ok(value) => value,
-                // A file that begins like one object and is none has its fault where the whole was not read on.
-                Err(error) => {
-                    let (line, error) = match (index, whole) {
-                        (0, Err(of_whole)) => (of_whole.line(), of_whole),
-                        _ => (index + 1, error),
-                    };
-                    return Err(no_record(line, error.to_string()));
-                }
-            };
-            if value.get("status").is_none() || value.get("inputs").is_none() {
-                return Err(no_record(
-                    index + 1,
-                    "there are no results in it: a record is what `stainbook evaluate --format json` or `jsonl` writes".to_owned(),
-                ));
-            }
-            let result: ReadingResult = serde_json::from_value(value.clone())
-                .map_err(|error| no_record(index + 1, error.to_string()))?;
-            if let Some(Value::Object(given)) = value.get("facts") {
-                facts.extend(given.clone());
-            }
-            let text = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
-            let inputs = value.get("survey").cloned().unwrap_or_default();
-            let head = Evaluation {
-                software: text("software").unwrap_or_default(),
-                catalog: text("catalog"),
-                catalog_revision: result.catalog_revision.clone(),
-                survey: inputs
-                    .get("survey")
-                    .and_then(Value::as_str)
-                    .map(str::to_owned),
-                inputs,
-                ..Evaluation::default()
-            };
-            let same = |record: &Self| {
-                let last = &record.evaluation;
-                last.software == head.software
-                    && last.catalog == head.catalog
-                    && last.catalog_revision == head.catalog_revision
-                    && last.inputs == head.inputs
-            };
-            if !records.last().is_some_and(same) {
-                records.push(Self {
-                    name: name.to_owned(),
-                    evaluation: head,
-                });
-            }
-            if let Some(record) = records.last_mut() {
-                record.evaluation.results.push(result);
-            }
-        }
-        for record in &mut records {
-            let used: Vec<&String> = record
-                .evaluation
-                .results
-                .iter()
-                .filter_map(|result| result.sheet_digest.as_ref())
-                .collect();
-            record.evaluation.facts = facts
-                .iter()
-                .filter(|(digest, _)| used.contains(digest))
-                .map(|(digest, facts)| (digest.clone(), facts.clone()))
-                .collect();
-        }
-        if records.is_empty() {
-            return Err(no_record(1, "there is nothing in it".to_owned()));
-        }
-        Ok(records)
-    }
-}
 
 /// Works records out again. `errors` is how many errors the checker finds in the sheet of a short name.
 pub fn verify(book: &Book, records: &[Record], errors: &dyn Fn(&str) -> usize) -> Verification {
@@ -185,6 +97,8 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         catalog_revision: kept.catalog_revision.clone(),
         no_facts: None,
         results: Vec::new(),
+        together: Vec::new(),
+        together_not_kept: 0,
     };
     let (survey, positions) = match survey_of(&kept.inputs, &kept.results) {
         Ok(again) => again,
@@ -193,6 +107,9 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
             return verified;
         }
     };
+    if kept.together.is_empty() {
+        verified.together_not_kept = survey.together.len();
+    }
     let words = if kept.software == SOFTWARE {
         Words::Compared
     } else {
@@ -212,64 +129,152 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     } else {
         book_of(kept.facts.values())
     };
+    // What a checker says of a sheet is not among its facts, but what it said then stands with the results.
+    let faulty = faulty_then(kept);
+    let faulty = |id: &str| usize::from(faulty.contains(id));
+    let own_options = Options {
+        sheet_errors: Some(&faulty),
+        ..options
+    };
     let from_own = match &own {
-        Ok(own) => Some(evaluate(own, &survey, &options)),
+        Ok(own) => Some(evaluate(own, &survey, &own_options)),
         Err(why) => {
             verified.no_facts = Some(why.clone());
             None
         }
     };
-    verified.results = kept
+    // The place of each result among those that were worked out again.
+    let again: BTreeMap<usize, usize> = positions.into_iter().zip(0..).collect();
+    let causes = Causes::new(kept, &survey, &now, own.as_ref().ok(), &own_options);
+    let mut pairs: Vec<Option<(usize, VerifiedState)>> = Vec::with_capacity(kept.results.len());
+    for (position, was) in kept.results.iter().enumerate() {
+        let place = again.get(&position).copied();
+        let again = place.and_then(|place| Some((place, now.results.get(place)?)));
+        let Some((place, is)) = again.filter(|_| !refused_for_its_file(was)) else {
+            verified.results.push(nothing_to_check(was));
+            pairs.push(None);
+            continue;
+        };
+        let by_hand = from_own
+            .as_ref()
+            .and_then(|own| own.results.get(place))
+            .map(|own| not_from_own_facts(kept, was, own, words))
+            .unwrap_or_default();
+        let written = record.results.get(position);
+        let by_hand = known_then(by_hand, written);
+        let otherwise = known_then(differences(&without_faults(was), is, words), written);
+        let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
+        let state = state(&by_hand, moved.is_some(), &otherwise);
+        pairs.push(Some((place, state)));
+        verified.results.push(VerifiedResult {
+            state,
+            moved,
+            otherwise,
+            not_from_own_facts: by_hand,
+            ..nothing_to_check(was)
+        });
+    }
+    // Which datum moves what is worked out once for all results that rest on the same facts.
+    for (result, (was, pair)) in verified
         .results
+        .iter_mut()
+        .zip(kept.results.iter().zip(&pairs))
+    {
+        if let Some((place, state)) = *pair {
+            let moved = state == VerifiedState::Moved;
+            result.because = causes.of_result(was, place, moved);
+        }
+    }
+    verified.together = kept
+        .together
         .iter()
         .enumerate()
         .map(|(position, was)| {
-            let again = positions.iter().position(|other| *other == position);
-            let computed = again.and_then(|again| now.results.get(again));
-            let Some((again, is)) = again.zip(computed) else {
-                return nothing_to_check(was);
-            };
-            let by_hand = from_own
-                .as_ref()
-                .and_then(|own| own.results.get(again))
-                .map(|own| not_from_own_facts(kept, was, own, words))
-                .unwrap_or_default();
-            let because = |moved: bool| {
-                let data = changed_data(kept, was, &now, is);
-                let movers: Vec<Datum> = if moved {
-                    data.iter()
-                        .filter(|change| moves(change, kept, again, &survey, from_own.as_ref()))
-                        .flat_map(|change| change.data.clone())
-                        .collect()
-                } else {
-                    Vec::new()
-                };
-                if movers.is_empty() {
-                    data.into_iter().flat_map(|change| change.data).collect()
-                } else {
-                    movers
-                }
-            };
-            let otherwise = differences(was, is, words);
-            let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
-            let state = if !by_hand.is_empty() {
-                VerifiedState::NotReproducible
-            } else if moved.is_some() || !otherwise.is_empty() {
-                VerifiedState::Moved
-            } else {
-                VerifiedState::Holds
-            };
-            VerifiedResult {
-                state,
-                because: because(state == VerifiedState::Moved),
-                moved,
-                otherwise,
-                not_from_own_facts: by_hand,
-                ..nothing_to_check(was)
+            let mut one = together(was, kept, &now, from_own.as_ref(), words);
+            let written = record.together.get(position);
+            one.not_from_own_facts = known_then(one.not_from_own_facts, written);
+            one.otherwise = known_then(one.otherwise, written);
+            if one.state != VerifiedState::NothingToCheck {
+                one.state = state(&one.not_from_own_facts, one.moved.is_some(), &one.otherwise);
             }
+            if one.state == VerifiedState::Moved {
+                one.because = causes.of_together(was);
+            }
+            one
         })
         .collect();
     verified
+}
+
+/// What several readings say together, worked out again.
+fn together(
+    was: &Together,
+    kept: &Evaluation,
+    now: &Evaluation,
+    from_own: Option<&Evaluation>,
+    words: Words,
+) -> VerifiedTogether {
+    let same = |evaluation: &Evaluation| -> Option<Together> {
+        let mut all = evaluation.together.iter();
+        all.find(|other| other.id == was.id && other.method == was.method)
+            .cloned()
+    };
+    let unchecked = VerifiedTogether {
+        id: was.id.clone(),
+        method: was.method.clone(),
+        what: was.what.clone(),
+        state: VerifiedState::NothingToCheck,
+        was: together_in_words(was),
+        moved: None,
+        otherwise: Vec::new(),
+        because: Vec::new(),
+        not_from_own_facts: Vec::new(),
+    };
+    let rests_on_faults = was
+        .refusal
+        .as_ref()
+        .is_some_and(|refusal| refusal.code == READING_REFUSED)
+        && kept.results.iter().any(refused_for_its_file);
+    let Some(is) = same(now).filter(|_| !rests_on_faults) else {
+        return unchecked;
+    };
+    let by_hand = from_own
+        .and_then(same)
+        .map(|own| differences_together(was, &own, words))
+        .unwrap_or_default();
+    VerifiedTogether {
+        state: VerifiedState::Holds,
+        moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
+        otherwise: differences_together(was, &is, words),
+        not_from_own_facts: by_hand,
+        ..unchecked
+    }
+}
+
+/// Differences but for keys that the record does not have: the version that made it did not know them.
+fn known_then(found: Vec<Difference>, written: Option<&Value>) -> Vec<Difference> {
+    let Some(written) = written else {
+        return found;
+    };
+    let known = |difference: &Difference| {
+        let pointer = match difference.pointer.as_str() {
+            // Of a refusal the code is compared, and there may be none.
+            "/refusal/code" => "/refusal",
+            pointer => pointer,
+        };
+        pointer.starts_with("/facts/") || written.pointer(pointer).is_some()
+    };
+    found.into_iter().filter(known).collect()
+}
+
+fn state(by_hand: &[Difference], moved: bool, otherwise: &[Difference]) -> VerifiedState {
+    if !by_hand.is_empty() {
+        VerifiedState::NotReproducible
+    } else if moved || !otherwise.is_empty() {
+        VerifiedState::Moved
+    } else {
+        VerifiedState::Holds
+    }
 }
 
 /// A record is worked out again in the way in which it was made: from faulty sheets if that was wanted, and with the same
@@ -297,18 +302,49 @@ fn options_of(kept: &Evaluation) -> Options<'static> {
     }
 }
 
+/// The flag and the refusal of what is worked out from a sheet in which the checker found errors.
+const SHEET_HAS_ERRORS: &str = "sheet-has-errors";
+
+/// Why something that several readings would say together was refused.
+const READING_REFUSED: &str = "reading-refused";
+
+/// Whether a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
+/// typed otherwise than it can be read is not among its inputs.
+fn refused_for_its_file(was: &ReadingResult) -> bool {
+    was.refusal.as_ref().is_some_and(|refusal| {
+        matches!(
+            refusal.code.as_str(),
+            "reading-has-errors" | "reading-unreadable" | "conditions-unreadable"
+        )
+    })
+}
+
 /// Whether a record was made of faulty sheets on purpose.
 fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
     let flagged = kept
         .results
         .iter()
         .flat_map(|result| &result.flags)
-        .any(|flag| flag.code == "sheet-has-errors");
+        .any(|flag| flag.code == SHEET_HAS_ERRORS);
     if flagged {
         FaultySheets::FlagOnly
     } else {
         FaultySheets::Refuse
     }
+}
+
+/// The sheets in which the checker found errors when the record was made.
+fn faulty_then(kept: &Evaluation) -> BTreeSet<&str> {
+    let of_errors = |result: &&ReadingResult| {
+        let refused = result.refusal.as_ref().map(|refusal| &refusal.code);
+        let flags = result.flags.iter().map(|flag| &flag.code);
+        flags.chain(refused).any(|code| code == SHEET_HAS_ERRORS)
+    };
+    kept.results
+        .iter()
+        .filter(of_errors)
+        .filter_map(|result| Some(result.sheet.as_ref()?.id.as_str()))
+        .collect()
 }
 
 fn nothing_to_check(was: &ReadingResult) -> VerifiedResult {
@@ -349,174 +385,12 @@ fn not_from_own_facts(
             computed: digest.map_or(Value::Null, Value::from),
         }];
     }
-    // What a checker says of a sheet is not among its facts.
-    let of_checker = |code: &str| matches!(code, "sheet-has-errors" | "reading-has-errors");
-    if was.status == Status::Refused && was.refusal.as_ref().is_some_and(|r| of_checker(&r.code)) {
-        return Vec::new();
-    }
-    let mut recorded = was.clone();
-    recorded.flags.retain(|flag| !of_checker(&flag.code));
-    differences(&recorded, own, words)
+    differences(&without_faults(was), own, words)
 }
 
-/// An entry that says something else now.
-struct ChangedEntry {
-    now: Option<Part>,
-    data: Vec<Datum>,
-}
-
-/// The entries that a result rests on and that say something else now.
-fn changed_data(
-    kept: &Evaluation,
-    was: &ReadingResult,
-    now: &Evaluation,
-    is: &ReadingResult,
-) -> Vec<ChangedEntry> {
-    if was.sheet_digest == is.sheet_digest {
-        return Vec::new();
-    }
-    // Refused before it came to any facts: the refusal says why.
-    if let (None, Some(refusal)) = (&is.sheet_digest, &is.refusal) {
-        let sheet = was.sheet.as_ref().map(|sheet| sheet.id.clone());
-        let datum = Datum {
-            kind: EntryKind::Tube.name(),
-            entry: sheet.unwrap_or_default(),
-            field: refusal.text.clone(),
-            was: None,
-            is: None,
-        };
-        return vec![ChangedEntry {
-            now: None,
-            data: vec![datum],
-        }];
-    }
-    let facts = |of: &Evaluation, result: &ReadingResult| {
-        result
-            .sheet_digest
-            .as_ref()
-            .and_then(|digest| of.facts.get(digest))
-            .map(parts)
-            .unwrap_or_default()
-    };
-    let (old, mut new) = (facts(kept, was), facts(now, is));
-    let mut changed = Vec::new();
-    for part in old {
-        // There is one sheet, one pump and one kind of pump; of the others there may be several.
-        let single = matches!(
-            part.kind,
-            EntryKind::Tube | EntryKind::Pump | EntryKind::PumpKind
-        );
-        let same = new
-            .iter()
-            .position(|other| other.kind == part.kind && (single || other.id == part.id));
-        let other = same.map(|at| new.remove(at));
-        let data = between(&part, other.as_ref());
-        if !data.is_empty() {
-            changed.push(ChangedEntry { now: other, data });
-        }
-    }
-    for part in new {
-        let datum = Datum {
-            kind: part.kind.name(),
-            entry: part.id.clone(),
-            field: String::new(),
-            was: None,
-            is: Some("there now".to_owned()),
-        };
-        changed.push(ChangedEntry {
-            now: Some(part),
-            data: vec![datum],
-        });
-    }
-    changed
-}
-
-/// What one entry says otherwise, in the words in which two transcriptions are compared.
-fn between(old: &Part, new: Option<&Part>) -> Vec<Datum> {
-    let datum = |field: String, was: Option<String>, is: Option<String>| Datum {
-        kind: old.kind.name(),
-        entry: old.id.clone(),
-        field,
-        was,
-        is,
-    };
-    let Some(new) = new else {
-        return vec![datum(String::new(), Some("used then".to_owned()), None)];
-    };
-    let mut data = Vec::new();
-    if old.id != new.id {
-        data.push(datum(
-            "another entry is used".to_owned(),
-            Some(old.id.clone()),
-            Some(new.id.clone()),
-        ));
-    }
-    let (a, b) = (document(old, 0), document(new, 1));
-    let id_key = old.kind.id_key();
-    data.extend(
-        compare(old.kind, &a, &b, Scope::Everything)
-            .into_iter()
-            .filter(|difference| difference.names.first().is_none_or(|name| name != id_key))
-            .map(|difference| {
-                datum(
-                    difference.field,
-                    difference.a.map(|side| side.text),
-                    difference.b.map(|side| side.text),
-                )
-            }),
-    );
-    data
-}
-
-/// The entry as a document, which is what two transcriptions are compared as.
-fn document(part: &Part, file: u32) -> Document {
-    let text = part.says.to_string();
-    let name = format!("{}.{}.yaml", part.id, part.kind.name());
-    let read = Document::read(FileId(file), &name, text.as_bytes(), &Limits::default());
-    read.0
-}
-
-/// Whether a changed entry by itself moves the result that follows from the record's own facts.
-fn moves(
-    change: &ChangedEntry,
-    kept: &Evaluation,
-    reading: usize,
-    survey: &stainbook_catalog::written::SurveyEntry,
-    from_own: Option<&Evaluation>,
-) -> bool {
-    let (Some(now), Some(own)) = (&change.now, from_own) else {
-        return true;
-    };
-    let swapped: Vec<Value> = kept.facts.values().map(|facts| with(facts, now)).collect();
-    let Ok(book) = book_of(&swapped) else {
-        return true;
-    };
-    let options = options_of(kept);
-    let alone = evaluate(&book, survey, &options);
-    match (own.results.get(reading), alone.results.get(reading)) {
-        (Some(was), Some(is)) => !differences(was, is, Words::Compared).is_empty(),
-        _ => true,
-    }
-}
-
-/// Facts with one entry as it is now.
-fn with(facts: &Value, now: &Part) -> Value {
-    let mut facts = facts.clone();
-    let slots: Vec<&mut Value> = match (now.kind, &mut facts) {
-        (_, Value::Object(fields)) => fields
-            .values_mut()
-            .flat_map(|field| match field {
-                Value::Array(items) => items.iter_mut().collect(),
-                other => vec![other],
-            })
-            .collect(),
-        _ => Vec::new(),
-    };
-    for slot in slots {
-        let id = slot.get(now.kind.id_key()).and_then(Value::as_str);
-        if id == Some(now.id.as_str()) {
-            *slot = now.says.clone();
-        }
-    }
-    facts
+/// A result without what was said of its survey's file, which is not among the facts.
+fn without_faults(was: &ReadingResult) -> ReadingResult {
+    let mut was = was.clone();
+    was.flags.retain(|flag| flag.code != "reading-has-errors");
+    was
 }

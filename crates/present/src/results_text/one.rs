@@ -7,6 +7,7 @@ use stainbook_reading::result::{
 };
 use stainbook_reading::{ReadingResult, Status};
 
+use super::probability::probability_words;
 use super::shared::{Shared, not_compared_because};
 use super::{Detail, WIDTH};
 use crate::Colour;
@@ -327,8 +328,10 @@ pub(super) fn limits_with(
 
 fn limit_words(against: &Against) -> String {
     let mut text = limit_name(&against.limit);
-    if let (Some(_), Some(probability)) = (against.verdict, against.probability_above) {
-        text.push_str(&format!(" (above it with {})", percent(probability)));
+    if against.verdict.is_some()
+        && let Some(probability) = probability_words(against)
+    {
+        text.push_str(&format!(" (above it with {probability})"));
     }
     text
 }

@@ -2,8 +2,8 @@
 
 use stainbook_core::print;
 use stainbook_reading::result::{
-    Against, Decision, EndsOf, Member, Outcome, Period, Test, Together, TogetherUncertainty,
-    Verdict,
+    Against, Decision, EndsOf, Member, Outcome, Period, Solved, Test, Together,
+    TogetherUncertainty, Verdict,
 };
 use stainbook_reading::{Evaluation, Status};
 
@@ -130,18 +130,22 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
             .substance
             .as_ref()
             .map_or("", |substance| substance.name.as_str());
-        line(
-            "result",
-            &format!(
-                "{gas} {} {} ({}), {} without taking the other into account; what is left over {} {}",
-                solved.text,
-                solved.unit,
-                solved.reading,
-                print::to_significant(solved.uncorrected, 3),
-                short_number(solved.residual, 2),
-                solved.unit
-            ),
+        let mut text = format!(
+            "{gas} {} {} ({}{}), {} without taking the other into account",
+            solved.text,
+            unit_with(&solved.unit, solved.value, solved.with_uncertainty),
+            solved.reading,
+            factor_words(solved.coverage_factor, solved.effective_degrees_of_freedom),
+            bound_or_value(solved, together)
         );
+        if let Some(residual) = solved.residual {
+            text.push_str(&format!(
+                "; what is left over {} {}",
+                short_number(residual, 2),
+                solved.unit
+            ));
+        }
+        line("result", &text);
     }
     for test in &together.tests {
         line("test", &tested(test));
@@ -208,16 +212,68 @@ fn answer(together: &Together) -> String {
     if let Some(uncertainty) = &together.uncertainty {
         let [low, high] = uncertainty.interval;
         text.push_str(&format!(
-            " ({} coverage: {} to {})",
+            " ({} coverage: {} to {}{})",
             percent(uncertainty.coverage),
             print::to_significant(low, 2),
-            print::to_significant(high, 2)
+            print::to_significant(high, 2),
+            factor_words(
+                uncertainty.coverage_factor,
+                uncertainty.effective_degrees_of_freedom
+            )
         ));
+    } else {
+        text.push_str(&with_uncertainty(together.with_uncertainty));
     }
     if together.indicative {
         text.push_str(", indicative");
     }
     text
+}
+
+/// The unit, and behind bounds what they reach with their uncertainty.
+fn unit_with(unit: &str, value: Option<f64>, ends: EndsOf) -> String {
+    match value {
+        Some(_) => unit.to_owned(),
+        None => format!("{unit}{}", with_uncertainty(ends)),
+    }
+}
+
+/// What bounds reach with the uncertainty of a reading on them: ` (with the uncertainty of the ends: 3.9 to 10.8)`. Without
+/// it two ends near to each other would look like a figure that is closely known.
+fn with_uncertainty(ends: EndsOf) -> String {
+    let number = |number: f64| print::to_significant(number, 2);
+    let reach = match (ends.lowest.filter(|lowest| 0.0 < *lowest), ends.highest) {
+        (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
+        (None, Some(high)) => format!("less than {}", number(high)),
+        (Some(low), None) => format!("more than {}", number(low)),
+        (None, None) => return String::new(),
+    };
+    format!(" (with the uncertainty of the ends: {reach})")
+}
+
+/// What the reading says by itself: `3.60`, or `less than 0.5`.
+fn bound_or_value(solved: &Solved, together: &Together) -> String {
+    let number = print::to_significant(solved.uncorrected, 3);
+    let own = together
+        .of
+        .iter()
+        .find(|member| member.id == solved.reading);
+    match own.map(|member| member.status) {
+        Some(Status::LessThan) => format!("less than {number}"),
+        Some(Status::MoreThan) => format!("more than {number}"),
+        _ => number,
+    }
+}
+
+/// `; k = 2.32, 9.8 effective degrees of freedom`; nothing for the usual 2.
+fn factor_words(coverage_factor: f64, degrees_of_freedom: Option<f64>) -> String {
+    degrees_of_freedom.map_or_else(String::new, |degrees| {
+        format!(
+            "; k = {}, {} effective degrees of freedom",
+            print::to_decimals(coverage_factor, 2),
+            short_number(degrees, 2)
+        )
+    })
 }
 
 fn tested(test: &Test) -> String {

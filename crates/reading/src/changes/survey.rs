@@ -5,11 +5,12 @@ use std::collections::BTreeMap;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::SurveyEntry;
 
-use super::{SMALLEST_MOVE, SurveyMove, VerdictMove};
+use super::{SMALLEST_MOVE, SurveyMove, VerdictMove, of_together};
 use crate::evaluate::{FaultySheets, Options, evaluate};
-use crate::result::{ReadingResult, Status};
+use crate::result::{Against, ReadingResult, Status};
 
-/// The results of a survey that come out otherwise: by value, by bound, by refusal or by verdict.
+/// The results of a survey that come out otherwise, and what several of them say together: by value, by bound, by refusal or
+/// by verdict.
 pub fn of_survey(old: &Book, new: &Book, survey: &SurveyEntry) -> Vec<SurveyMove> {
     let options = Options {
         faulty_sheets: FaultySheets::FlagOnly,
@@ -20,10 +21,11 @@ pub fn of_survey(old: &Book, new: &Book, survey: &SurveyEntry) -> Vec<SurveyMove
         evaluate(old, survey, &options),
         evaluate(new, survey, &options),
     );
-    was.results
-        .iter()
-        .zip(&is.results)
+    let results = was.results.iter().zip(&is.results);
+    let together = was.together.iter().zip(&is.together);
+    results
         .filter_map(|(was, is)| of_result(&name, was, is))
+        .chain(together.filter_map(|(was, is)| of_together(&name, was, is)))
         .collect()
 }
 
@@ -38,7 +40,7 @@ pub fn of_result(survey: &str, was: &ReadingResult, is: &ReadingResult) -> Optio
         _ => None,
     };
     let (old, new) = (in_words(was), in_words(is));
-    let verdicts = verdicts(was, is);
+    let verdicts = verdicts(&was.against, &is.against);
     let same = was.status == is.status
         && by.map_or(old == new, |by| by.abs() <= SMALLEST_MOVE)
         && verdicts.is_empty();
@@ -73,10 +75,11 @@ pub fn in_words(result: &ReadingResult) -> String {
     )
 }
 
-fn verdicts(was: &ReadingResult, is: &ReadingResult) -> Vec<VerdictMove> {
+/// Verdicts that turned, limit by limit.
+pub(super) fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
     let mut found: BTreeMap<String, [Option<&'static str>; 2]> = BTreeMap::new();
-    for (side, result) in [was, is].into_iter().enumerate() {
-        for against in &result.against {
+    for (side, against) in [was, is].into_iter().enumerate() {
+        for against in against {
             let limit = &against.limit;
             let period = limit.averaged_over.as_deref().map(|p| format!(" over {p}"));
             let name = format!(

@@ -20,6 +20,17 @@ impl Generator {
         Self(generator)
     }
 
+    /// The generators of block 0, 1, 2 …: a jump from each to the next, which takes less than a thousandth of the time that
+    /// it takes to reach a block that lies far off.
+    pub(crate) fn of_blocks(seed: u64) -> impl Iterator<Item = Self> {
+        let first = Self(Xoshiro256PlusPlus::seed_from_u64(seed));
+        std::iter::successors(Some(first), |before| {
+            let mut next = before.clone();
+            next.0.jump();
+            Some(next)
+        })
+    }
+
     /// A number from 0 up to, and without, 1: 53 bits, all as likely.
     #[inline]
     pub fn zero_to_one(&mut self) -> f64 {
@@ -50,14 +61,11 @@ mod tests {
 
     #[test]
     fn a_block_is_a_jump_further() {
-        let mut by_jumps = Xoshiro256PlusPlus::seed_from_u64(42);
-        for block in 0..4 {
+        for (block, mut stepped) in (0..4).zip(Generator::of_blocks(42)) {
             let mut at_once = Generator::of_block(42, block);
-            let mut stepped = by_jumps.clone();
             for _ in 0..5 {
-                assert_eq!(at_once.0.next_u64(), stepped.next_u64(), "{block}");
+                assert_eq!(at_once.0.next_u64(), stepped.0.next_u64(), "{block}");
             }
-            by_jumps.jump();
         }
     }
 

@@ -1,7 +1,7 @@
 //! When enough has been drawn (JCGM 101:2008, 7.9.4): the averages over the blocks stand to half the last digit that is
 //! asked for, with twice their standard deviation.
 
-use super::{Block, COVERAGE, count, intervals, numerical_tolerance};
+use super::{Block, count, numerical_tolerance};
 
 /// Watches the blocks as they come.
 #[derive(Clone, Debug)]
@@ -37,13 +37,13 @@ impl Watch {
     }
 
     pub(super) fn add(&mut self, block: &Block) -> Verdict {
-        let draws = count(block.values.len() as u64);
+        let draws = count(block.draws);
         let (off, all) = (block.mean - self.mean, self.draws + draws);
         self.mean += off * draws / all;
         self.squares += block.squares + off * off * self.draws * draws / all;
         self.draws = all;
         self.blocks += 1.0;
-        let [low, high] = intervals(&mut block.values.clone(), COVERAGE).symmetric;
+        let [low, high] = block.symmetric.unwrap_or([f64::NAN; 2]);
         let of_block = [
             block.mean,
             (block.squares / (draws - 1.0)).sqrt(),

@@ -62,6 +62,38 @@ fn on_several_threads_the_same() {
     );
 }
 
+/// Blocks that differ: the first gives one number only.
+struct FirstIsOther;
+
+impl Trials for FirstIsOther {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+        let first = Generator::of_block(9, 0).zero_to_one();
+        let is_first = (generator.clone().zero_to_one() - first).abs() < 1e-15;
+        for (place, slot) in (0..).zip(out) {
+            *slot = if is_first {
+                10.0
+            } else {
+                11.0 + f64::from(place)
+            };
+        }
+        Held::default()
+    }
+}
+
+#[test]
+fn a_first_block_unlike_the_others_does_no_harm() {
+    let settings = Settings {
+        draws: Draws::Exactly(30_000),
+        seed: 9,
+    };
+    let outcome = run(&FirstIsOther, &settings, &one_after_another);
+    let mut all = vec![10.0; 10_000];
+    let rising = (0..10_000).map(|n| 11.0 + f64::from(n));
+    all.extend(rising.clone().chain(rising));
+    assert_eq!(outcome.intervals, intervals(&mut all, COVERAGE));
+    assert!((outcome.mean - (10.0 + 2.0 * (11.0 + 4999.5)) / 3.0).abs() < 1e-9);
+}
+
 #[test]
 fn so_many_draws_as_asked_for() {
     let model = Independent {

@@ -5,14 +5,15 @@ use stainbook_core::print;
 
 use super::Work;
 use super::start::Start;
-use crate::budget::{self, Part, Relative, Run};
+use crate::budget::{self, Input, Part, Relative, Run};
 use crate::budget_words::{self, Origins};
 use crate::chain::Water;
 use crate::defaults;
 use crate::draws_words;
 use crate::evaluate::MonteCarloOptions;
 use crate::inputs::{Known, Taken};
-use crate::monte_carlo::{self, Outcome};
+use crate::judgement::{self, DrawnAbove};
+use crate::monte_carlo::Outcome;
 use crate::other_gases::{self, Others};
 use crate::preparation;
 use crate::result::{ReadingResult, Remark, Status, Uncertainty, UncertaintyText};
@@ -25,8 +26,13 @@ pub(super) struct Doubt {
     pub(super) relative: Relative,
     /// Its parts.
     pub(super) parts: Vec<Part>,
-    /// By drawing.
-    pub(super) drawn: Option<Outcome>,
+}
+
+/// What drawing gave.
+pub(super) struct Drawn {
+    pub(super) outcome: Outcome,
+    /// How many draws lay above each limit.
+    pub(super) above: DrawnAbove,
 }
 
 impl Work<'_> {
@@ -61,14 +67,8 @@ impl Work<'_> {
         }
     }
 
-    /// The relative standard uncertainty, its parts, and what the draws say, if they were asked for.
-    pub(super) fn propagate(
-        &self,
-        start: &Start,
-        value: f64,
-        others: &Others,
-        monte_carlo: Option<&MonteCarloOptions<'_>>,
-    ) -> Doubt {
+    /// The model of the reading, and what is not exactly known in it.
+    fn model(&self, start: &Start, value: f64, others: &Others) -> (Run<'_>, Vec<Input>) {
         let known = self.known(start);
         let measured = start.status == Status::Measured;
         let gases: &[other_gases::Part] = if start.bias.abs() > 0.0 && measured {
@@ -90,17 +90,33 @@ impl Work<'_> {
             value,
             spans: known.spans(),
         };
+        (run, inputs)
+    }
+
+    /// The relative standard uncertainty and its parts.
+    pub(super) fn propagate(&self, start: &Start, value: f64, others: &Others) -> Doubt {
+        let (run, inputs) = self.model(start, value, others);
         let mut parts = Vec::with_capacity(16);
         let relative = budget::propagate(&run, &inputs, &mut parts);
-        let drawn = monte_carlo.filter(|_| measured).map(|options| {
-            let trials = TubeTrials::new(run, &inputs);
-            monte_carlo::run(&trials, &options.settings, options.in_blocks)
-        });
-        Doubt {
-            relative,
-            parts,
-            drawn,
-        }
+        Doubt { relative, parts }
+    }
+
+    /// Draws from the distributions of all inputs, and counts how many draws lie above each limit. `ppm` is the value as a
+    /// volume fraction, without which there is nothing to compare.
+    pub(super) fn draw(
+        &self,
+        start: &Start,
+        value: f64,
+        ppm: Option<f64>,
+        others: &Others,
+        options: &MonteCarloOptions<'_>,
+    ) -> Drawn {
+        let (run, inputs) = self.model(start, value, others);
+        let limits = judgement::limits_in_ppm(self.substance);
+        let (limits, per_ppm) = ppm.map_or((&[][..], f64::NAN), |ppm| (&limits[..], value / ppm));
+        let (outcome, above) =
+            judgement::drawn::run(&TubeTrials::new(run, &inputs), options, limits, per_ppm);
+        Drawn { outcome, above }
     }
 
     /// Flags for what stood in for a silent sheet.
@@ -150,7 +166,7 @@ impl Work<'_> {
         value: f64,
         doubt: &Doubt,
         others: &Others,
-        monte_carlo: Option<&MonteCarloOptions<'_>>,
+        drawn: Option<(&Drawn, &MonteCarloOptions<'_>)>,
     ) -> Uncertainty {
         let scale: &Scale = self.drawn.scale;
         let relative = doubt.relative;
@@ -205,7 +221,11 @@ impl Work<'_> {
             coverage_factor,
             coverage: defaults::COVERAGE,
             interval,
-            distribution: "normal".to_owned(),
+            distribution: if relative.effective_degrees_of_freedom.is_finite() {
+                "Student's t".to_owned()
+            } else {
+                "normal".to_owned()
+            },
             text: UncertaintyText {
                 standard: standard_text,
                 expanded: expanded_text,
@@ -215,13 +235,9 @@ impl Work<'_> {
                 relative.effective_degrees_of_freedom,
             ),
             budget: budget_words::lines(&doubt.parts, &origins),
-            monte_carlo: doubt
-                .drawn
-                .as_ref()
-                .zip(monte_carlo)
-                .map(|(outcome, options)| {
-                    draws_words::result(outcome, &options.settings, value, relative)
-                }),
+            monte_carlo: drawn.map(|(drawn, options)| {
+                draws_words::result(&drawn.outcome, &options.settings, value, relative)
+            }),
         }
     }
 

@@ -6,7 +6,7 @@ use stainbook_core::Quantity;
 use super::HeaderProblem;
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub const COLUMNS: [&str; 32] = [
+pub const COLUMNS: [&str; 35] = [
     "id",
     "at",
     "place",
@@ -23,6 +23,9 @@ pub const COLUMNS: [&str; 32] = [
     "scale",
     "substance",
     "stands_for",
+    "average",
+    "average_over",
+    "rest",
     "blank",
     "repeat_of",
     "reading",
@@ -45,8 +48,9 @@ pub const COLUMNS: [&str; 32] = [
 pub const REMARK_COLUMNS: [&str; 2] = ["by", "remark"];
 
 /// The columns whose cells are quantities, with the unit that a header usually names.
-pub(crate) const WITH_UNIT: [(&str, &str); 13] = [
+pub(crate) const WITH_UNIT: [(&str, &str); 14] = [
     ("stands_for", "min"),
+    ("average_over", "h"),
     ("reading", "ppm"),
     ("short", "ppm"),
     ("long", "ppm"),
@@ -196,7 +200,7 @@ fn try_unit(name: &str, unit: &str) -> Result<(), String> {
         "humidity" => fits(core::Humidity::DIMENSION),
         "pressure" | "sea_level_pressure" => fits(core::Pressure::DIMENSION),
         "altitude" => fits(core::Altitude::DIMENSION),
-        "stands_for" => fits(core::Duration::DIMENSION),
+        "stands_for" | "average_over" => fits(core::Duration::DIMENSION),
         _ => fits(core::Concentration::DIMENSION),
     }
 }

@@ -3,9 +3,12 @@
 use std::sync::Arc;
 
 use stainbook_catalog::typed::{FromText, Problem};
-use stainbook_catalog::written::{LeakTest, Observation, PreTubeUsed, Present, Reading, Stated};
+use stainbook_catalog::written::{
+    LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Stated,
+};
 use stainbook_core::{Decimal, Quantity};
 
+use super::averages::PartOf;
 use super::header::{Column, WITH_UNIT};
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
@@ -24,6 +27,9 @@ pub(crate) struct Row {
     line: u64,
     reading: Reading,
     by: Option<String>,
+    part_of: PartOf,
+    /// The first cell that tells of an average.
+    of_average: Option<(usize, &'static str)>,
     present: Vec<String>,
     levels: Vec<String>,
     uncertainties: Vec<String>,
@@ -83,6 +89,9 @@ impl Row {
                 }
             };
         }
+        if matches!(column.name, "average_over" | "rest") {
+            self.of_average.get_or_insert((number, column.name));
+        }
         let reading = &mut self.reading;
         match column.name {
             "id" => reading.id = owned(),
@@ -127,6 +136,18 @@ impl Row {
             "scale" => reading.scale = owned(),
             "substance" => reading.substance = owned(),
             "stands_for" => quantity!(reading.stands_for),
+            "average" => self.part_of.average = owned(),
+            "average_over" => quantity!(self.part_of.over),
+            "rest" => {
+                let known = [
+                    ("without exposure", Rest::WithoutExposure),
+                    ("like the sampled time", Rest::LikeSampled),
+                ];
+                match one_of(text, &known) {
+                    Ok(value) => self.part_of.rest = Some(value),
+                    Err(problem) => problems.push(problem),
+                }
+            }
             "blank" => match one_of(text, &YES_OR_NO) {
                 Ok(value) => reading.blank = Some(value),
                 Err(problem) => problems.push(problem),
@@ -181,6 +202,14 @@ impl Row {
             std::mem::take(&mut self.levels),
             std::mem::take(&mut self.uncertainties),
         );
+        if let (Some((number, name)), None) = (self.of_average, &self.part_of.average) {
+            self.problem(
+                number,
+                name,
+                "it tells of an average, and the row names none".to_owned(),
+                "name the average that the reading is a part of under `average`, or leave the cell empty",
+            );
+        }
         let [level_column, uncertainty_column] = self.level_columns.clone();
         for (cells, (number, _), name) in [
             (&levels, &level_column, "present_level"),
@@ -219,6 +248,7 @@ impl Row {
                 line: self.line,
                 reading: self.reading,
                 by: self.by,
+                part_of: self.part_of,
                 columns: Arc::clone(columns),
             });
         }
@@ -226,6 +256,7 @@ impl Row {
             worksheet: self.worksheet,
             line: self.line,
             id: self.reading.id,
+            part_of: Box::new(self.part_of),
             problems: self.problems,
         })
     }

@@ -11,7 +11,7 @@ use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, WrittenEntry};
 
 use super::layout::Layout;
-use super::{Bytes, extension, nothing, stem, unreadable_cells, unreadable_header};
+use super::{Bytes, extension, stem, take_rows, unreadable_header};
 use crate::survey_csv::DecimalMark;
 use crate::survey_spreadsheet::{Workbook, WorkbookProblem, Worksheet, WorksheetRows, Zone};
 
@@ -102,19 +102,7 @@ pub fn read_worksheet(
                 .map(|row| (row, text.row(row, width, &rows.texts(row))))
                 .collect();
             let layout = Layout::of_cells(&text.text, header, lines);
-            let mut findings = Vec::new();
-            for row in &mut rows {
-                match row {
-                    Ok(row) => {
-                        let line = layout.line(row.line);
-                        cells.push(line.map_or_else(nothing, |line| line.cells(&row.reading)));
-                        survey.by = survey.by.take().or(row.by);
-                        survey.readings.push(row.reading);
-                    }
-                    Err(refused) => findings.extend(unreadable_cells(file, &layout, refused)),
-                }
-            }
-            findings
+            take_rows(file, &mut rows, &layout, &mut survey, &mut cells)
         }
     };
     let Text {

@@ -11,7 +11,7 @@ use super::known::Ends;
 use super::result::{Period, Together};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
-use crate::judgement;
+use crate::judgement::{self, Figure};
 use crate::result::{Against, Refusal, Remark};
 
 /// The longest reference period that detector tubes for short-term measurement are meant for, in minutes. Source: scope of
@@ -181,14 +181,13 @@ fn against(evaluator: &Evaluator<'_>, together: &Together, ends: &Ends, over: f6
                     judgement::NO_CONDITIONS_OF_LIMIT.to_owned(),
                 );
             };
-            judgement::decide(
-                &mut against,
-                &ends.span(),
-                at,
-                "the bound of the average",
-                &together.flags,
-                &settings,
-            );
+            let figure = Figure {
+                span: ends.span(),
+                drawn: None,
+                on_the_bound: "the bound of the average",
+                flags: &together.flags,
+            };
+            judgement::decide(&mut against, &figure, at, &settings);
             if together.indicative {
                 against.directly_comparable = false;
                 let reason = against

@@ -11,7 +11,7 @@ use super::known::Ends;
 use super::result::{Member, Together};
 use super::{Known, Parts, doubts, substance_model};
 use crate::evaluate::Evaluator;
-use crate::judgement::{self, settings};
+use crate::judgement::{self, Figure, settings};
 use crate::result::{Against, LimitUsed, Refusal, Remark};
 
 /// The sum of shares.
@@ -111,14 +111,13 @@ pub(super) fn mixture(
     together.statements.push(super::shared_statement());
     super::put(together, &sum, "1");
     let mut against = of_one(limits.first().map(|(_, limit)| limit), limits.len());
-    judgement::decide(
-        &mut against,
-        &sum.span(),
-        1.0,
-        "the bound of the sum",
-        &together.flags,
-        &evaluator.settings(),
-    );
+    let figure = Figure {
+        span: sum.span(),
+        drawn: None,
+        on_the_bound: "the bound of the sum",
+        flags: &together.flags,
+    };
+    judgement::decide(&mut against, &figure, 1.0, &evaluator.settings());
     against.directly_comparable = !together.indicative;
     together.against = vec![against];
     Ok(())
@@ -289,6 +288,8 @@ fn of_one(first: Option<&Limit>, gases: usize) -> Against {
         source,
         directly_comparable: true,
         probability_above: None,
+        probability_bound: None,
+        by: None,
         verdict: None,
         reason: None,
     }

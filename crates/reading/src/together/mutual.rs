@@ -2,42 +2,35 @@
 //!
 //! Each tube gives `xᵢ = Fᵢ(xⱼ …)`: its result with the other gases at their levels taken off the stain as its sheet says.
 //! The levels that fit all tubes are found by Newton's method on `xᵢ − Fᵢ(x) = 0`. Where the corrections are proportional
-//! that is a system of linear equations, and one step solves it.
+//! that is a system of linear equations, and one step solves it. With a bound among the readings see [`bounded`].
 //!
 //! An error of one tube reaches all gases through the inverse of the system's matrix. Only what is certain to push all tubes
 //! the same way is taken as common to them: the strokes of one pump, the barometer. Everything else (accuracy of each
 //! sheet, responses, readings) is each tube's own.
 
-use stainbook_catalog::written::{Present, Reading, Stated, Together as Row};
-use stainbook_core::{Concentration, Written, print};
+use stainbook_catalog::written::Together as Row;
+use stainbook_core::print;
 
-use super::known::{Ends, Known as Figure, Part, Source};
+use super::known::{Ends, Known as Figure};
 use super::result::{Outcome, Solved, Together};
 use super::{Known, Parts, Taken};
+use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
 use crate::result::{ReadingResult, Refusal, Remark, Status};
 
+mod bounded;
 mod linear;
+mod system;
 
-use linear::Matrix;
-
-/// How often Newton's method is tried. Tables with bends need a few steps; what has not settled by then goes in circles.
-const MOST_STEPS: usize = 30;
-
-/// A step that changes no level by more than this part has settled.
-const SETTLED: f64 = 1e-9;
-
-/// A determinant below this is refused: each tube then answers to the other's gas nearly as to its own, and errors of the
-/// readings come out more than ten times as large. Our own bound.
-const LEAST_DETERMINANT: f64 = 0.1;
+use system::{System, Tube, correlation};
 
 /// Solves for the gases of a row, and puts what is found in place of the readings.
 ///
 /// # Errors
 ///
-/// A [`Refusal`]: a reading is no value, a sheet does not say how much a gas disturbs, the system does not settle, or is
+/// A [`Refusal`]: a sheet does not say how much a gas disturbs, the system does not settle, or is
 /// too near to telling nothing.
 pub(super) fn solve(
     row: &Row,
@@ -55,6 +48,17 @@ pub(super) fn solve(
         .collect();
     together.what = format!("{} in the same air, solved together", names.join(" and "));
     let system = System::new(&row.readings, taken, results)?;
+    together.statements.push(Remark::new(
+        "solved-for-one-air",
+        "That these tubes drew the same air is said by the survey. Averages and mixtures that name these readings use the values found here.",
+    ));
+    if system
+        .tubes
+        .iter()
+        .any(|tube| tube.status != Status::Measured)
+    {
+        return bounded::solve(&system, row, evaluator, results, parts, together);
+    }
     let solution = system.solve(evaluator)?;
     let raw: Vec<f64> = system.tubes.iter().map(|tube| tube.raw).collect();
     let figures = solution.figures();
@@ -66,7 +70,7 @@ pub(super) fn solve(
         };
         let per_ppm = at.as_ppm.unwrap_or(f64::NAN) / value;
         let standard = figure.standard();
-        let expanded = defaults::COVERAGE_FACTOR * standard;
+        let expanded = figure.expanded();
         let (value_text, expanded_text) = print::with_uncertainty(*value, expanded);
         let in_ppm = Figure::sum([(per_ppm, figure)]);
         let ends = Ends::value(in_ppm);
@@ -82,15 +86,18 @@ pub(super) fn solve(
             reading: tube.id.clone(),
             substance: at.substance.clone(),
             uncorrected: *raw,
-            value: *value,
+            value: Some(*value),
+            lowest: Some(*value),
+            highest: Some(*value),
+            with_uncertainty: Ends::value(figure.clone()).with_uncertainty(),
             unit: tube.unit.clone(),
             text: format!("{value_text} ± {expanded_text}"),
-            standard,
-            expanded,
-            residual: solution.residuals.get(index).copied().unwrap_or(0.0),
-            correlation_with_first: figures
-                .first()
-                .map_or(1.0, |first| correlation(first, figure)),
+            standard: Some(standard),
+            expanded: Some(expanded),
+            coverage_factor: figure.coverage_factor(),
+            effective_degrees_of_freedom: finite(figure.degrees_of_freedom()),
+            residual: Some(solution.residuals.get(index).copied().unwrap_or(0.0)),
+            correlation_with_first: figures.first().map(|first| correlation(first, figure)),
             against,
         });
         if *value * defaults::LARGE_RELATIVE_UNCERTAINTY < standard {
@@ -101,34 +108,37 @@ pub(super) fn solve(
         }
         together.flags.extend(flags.iter().cloned());
         tell(tube, at, *raw, *value, row, results);
-        if let Some(substance) = at.substance.clone() {
-            parts.found.insert(
-                tube.id.clone(),
-                Ok(Known {
-                    substance,
-                    ends,
-                    minutes: tube
-                        .reading
-                        .stands_for
-                        .as_ref()
-                        .map(|period| period.value().minutes()),
-                    averaged_over: None,
-                    flags,
-                    blank: false,
-                }),
-            );
-        }
+        put_in_place(tube, at, ends, flags, parts);
     }
     together.status = Outcome::Measured;
-    together.statements.push(Remark::new(
-        "solved-for-one-air",
-        "That these tubes drew the same air is said by the survey. Averages and mixtures that name these readings use the values found here.",
-    ));
     together.statements.push(Remark::new(
         "shared-between-tubes",
         "The strokes of one pump and the barometer are taken as common to the tubes; everything else, responses to the other gas included, as each tube's own.",
     ));
     Ok(())
+}
+
+/// What was found stands in place of the reading in averages and mixtures.
+fn put_in_place(
+    tube: &Tube<'_>,
+    at: &ReadingResult,
+    ends: Ends,
+    flags: Vec<Remark>,
+    parts: &mut Parts,
+) {
+    let Some(substance) = at.substance.clone() else {
+        return;
+    };
+    let period = tube.reading.stands_for.as_ref();
+    let known = Known {
+        substance,
+        ends,
+        minutes: period.map(|period| period.value().minutes()),
+        averaged_over: None,
+        flags,
+        blank: false,
+    };
+    parts.found.insert(tube.id.clone(), Ok(known));
 }
 
 /// The result of the reading by itself still has the other gas in it, and says so.
@@ -169,367 +179,4 @@ fn tell(
         doubtful::withdraw(against, std::slice::from_ref(&flag));
     }
     result.flags.push(flag);
-}
-
-/// A tube of the system.
-struct Tube<'s> {
-    id: String,
-    index: usize,
-    gas: String,
-    unit: String,
-    /// The result with none of the other gases.
-    raw: f64,
-    reading: &'s Reading,
-}
-
-struct System<'s, 't> {
-    tubes: Vec<Tube<'s>>,
-    taken: &'t Taken<'s>,
-}
-
-/// Levels that fit, with each tube's result at them.
-struct Solution {
-    x: Vec<f64>,
-    at: Vec<ReadingResult>,
-    residuals: Vec<f64>,
-    inverse: Matrix,
-    tubes: Vec<(String, Option<String>)>,
-}
-
-impl<'s, 't> System<'s, 't> {
-    fn new(
-        names: &[String],
-        taken: &'t Taken<'s>,
-        results: &[ReadingResult],
-    ) -> Result<Self, Refusal> {
-        if names.len() < 2 {
-            return Err(Refusal::new(
-                "one-tube",
-                "one tube cannot be solved together with another",
-                "name the readings of all the gases that disturb each other",
-            ));
-        }
-        let mut tubes: Vec<Tube<'s>> = Vec::new();
-        for name in names {
-            let found = results.iter().position(|result| result.id == *name);
-            let (Some(index), Some(result)) =
-                (found, results.iter().find(|result| result.id == *name))
-            else {
-                continue;
-            };
-            let Some(reading) = taken.readings.get(index).copied().flatten() else {
-                continue;
-            };
-            let (Status::Measured, Some(amount), Some(gas)) =
-                (result.status, &result.concentration, &result.substance)
-            else {
-                return Err(Refusal::new(
-                    "bound-in-system",
-                    format!("`{name}` is a bound"),
-                    "repeat it with the stroke count that gives a value; or state the other gas under `present` with the bound as its `level`",
-                ));
-            };
-            if let Some(other) = tubes.iter().find(|tube| tube.gas == gas.id) {
-                return Err(Refusal::new(
-                    "gas-named-twice",
-                    format!("`{}` and `{name}` are of the same gas", other.id),
-                    "name one reading for each gas",
-                ));
-            }
-            tubes.push(Tube {
-                id: name.clone(),
-                index,
-                gas: gas.id.clone(),
-                unit: amount.unit.clone(),
-                raw: amount.value,
-                reading,
-            });
-        }
-        Ok(Self { tubes, taken })
-    }
-
-    /// A tube's result with the other gases at levels.
-    ///
-    /// # Errors
-    ///
-    /// A [`Refusal`]: the sheet does not say how much a gas disturbs, or nothing readable is left of the stain.
-    fn result(
-        &self,
-        evaluator: &mut Evaluator<'_>,
-        tube: &Tube<'_>,
-        x: &[f64],
-    ) -> Result<(f64, ReadingResult), Refusal> {
-        let mut reading = tube.reading.clone();
-        for (other, level) in self.tubes.iter().zip(x) {
-            if other.id == tube.id {
-                continue;
-            }
-            let known = |present: &Present| {
-                present.substance.as_deref().is_some_and(|typed| {
-                    typed == other.gas
-                        || evaluator.book().find_substance(typed).is_ok_and(|entry| {
-                            entry.substance.as_deref() == Some(other.gas.as_str())
-                        })
-                })
-            };
-            if let Some(stated) = reading
-                .present
-                .iter()
-                .find(|present| known(present) && present.level.is_some())
-            {
-                return Err(Refusal::new(
-                    "level-stated-and-solved",
-                    format!(
-                        "`{}` states the level of {} under `present`, which is what is to be solved for",
-                        tube.id,
-                        stated.substance.as_deref().unwrap_or_default()
-                    ),
-                    "leave the level out, or the row under `together`",
-                ));
-            }
-            reading.present.retain(|present| !known(present));
-            reading.present.push(Present {
-                substance: Some(other.gas.clone()),
-                level: Some(stated(*level, &other.unit)?),
-                // The doubt about the level comes in through the other tube.
-                uncertainty: Some(stated(0.0, &other.unit)?),
-            });
-        }
-        let result = evaluator.reading_on_the_way(
-            tube.id.clone(),
-            &reading,
-            self.taken.conditions,
-            self.taken.by,
-        );
-        if let Some(refusal) = &result.refusal {
-            return Err(Refusal::new(
-                "reading-refused",
-                format!(
-                    "`{}` has no result with the other gas taken off: {}",
-                    tube.id, refusal.text
-                ),
-                refusal.instead.clone(),
-            ));
-        }
-        let others = || {
-            self.tubes
-                .iter()
-                .filter(|other| other.id != tube.id)
-                .filter_map(|other| {
-                    result
-                        .other_gases
-                        .iter()
-                        .find(|gas| gas.substance == other.gas)
-                })
-        };
-        if let Some(gas) = others()
-            .find(|gas| !matches!(gas.effect.as_str(), "subtracted" | "left_in" | "no_effect"))
-        {
-            return Err(Refusal::new(
-                "response-not-stated",
-                format!(
-                    "the sheet of `{}` does not say how much {} adds to the reading",
-                    tube.id, gas.substance
-                ),
-                "use a tube that the other gas does not disturb, or one whose sheet states the response; each result stands as indicative",
-            ));
-        }
-        match (result.status, &result.concentration) {
-            (Status::Measured, Some(amount)) => Ok((amount.value, result)),
-            _ => Err(Refusal::new(
-                "other-gas-dominates",
-                format!(
-                    "the other gases make most of the stain of `{}`: what is left lies before the first mark",
-                    tube.id
-                ),
-                "use a tube that they do not stain, or a pre-tube that removes them",
-            )),
-        }
-    }
-
-    fn values(
-        &self,
-        evaluator: &mut Evaluator<'_>,
-        x: &[f64],
-    ) -> Result<Vec<(f64, ReadingResult)>, Refusal> {
-        self.tubes
-            .iter()
-            .map(|tube| self.result(evaluator, tube, x))
-            .collect()
-    }
-
-    /// The derivatives of `xᵢ − Fᵢ(x)`, by small steps upward from the levels.
-    fn slopes(&self, evaluator: &mut Evaluator<'_>, x: &[f64]) -> Result<Matrix, Refusal> {
-        let n = self.tubes.len();
-        let mut matrix = Matrix::unit(n);
-        for (column, other) in self.tubes.iter().enumerate() {
-            let level = x.get(column).copied().unwrap_or(0.0);
-            // Downward where there is room: less of a gas never leaves less than is readable.
-            let step = if 0.0 < level {
-                -1e-4 * level
-            } else {
-                1e-6 * other.raw
-            };
-            let mut moved = x.to_vec();
-            if let Some(slot) = moved.get_mut(column) {
-                *slot = level + step;
-            }
-            for (row, tube) in self.tubes.iter().enumerate() {
-                if row == column {
-                    continue;
-                }
-                let (here, _) = self.result(evaluator, tube, x)?;
-                let (there, _) = self.result(evaluator, tube, &moved)?;
-                matrix.set(row, column, -(there - here) / step);
-            }
-        }
-        Ok(matrix)
-    }
-
-    fn solve(&self, evaluator: &mut Evaluator<'_>) -> Result<Solution, Refusal> {
-        let raw: Vec<f64> = self.tubes.iter().map(|tube| tube.raw).collect();
-        // From nothing of the others the first step is the solution of the straight system.
-        let mut x = vec![0.0; raw.len()];
-        for _ in 0..MOST_STEPS {
-            let matrix = self.slopes(evaluator, &x)?;
-            let inverse = inverse(&matrix)?;
-            let misses: Vec<f64> = self
-                .values(evaluator, &x)?
-                .iter()
-                .zip(&x)
-                .map(|((value, _), x)| x - value)
-                .collect();
-            let step = inverse.times(&misses);
-            let next: Vec<f64> = x.iter().zip(&step).map(|(x, step)| x - step).collect();
-            if let Some((tube, _)) = self.tubes.iter().zip(&next).find(|(_, x)| **x <= 0.0) {
-                return Err(Refusal::new(
-                    "readings-contradict",
-                    format!(
-                        "with the responses of the sheets the readings leave nothing for `{}`: the other gas alone would stain it more",
-                        tube.id
-                    ),
-                    "repeat both readings; take the gas as not shown to be there, and state the other one under `present`",
-                ));
-            }
-            let settled = x
-                .iter()
-                .zip(&next)
-                .all(|(x, next)| (x - next).abs() <= next.abs() * SETTLED);
-            x = next;
-            if settled {
-                return self.at(evaluator, x);
-            }
-        }
-        Err(Refusal::new(
-            "does-not-settle",
-            format!("no levels were found in {MOST_STEPS} steps that fit all readings"),
-            "use tubes that the other gases disturb less, or a pre-tube that removes them",
-        ))
-    }
-
-    fn at(&self, evaluator: &mut Evaluator<'_>, x: Vec<f64>) -> Result<Solution, Refusal> {
-        let inverse = inverse(&self.slopes(evaluator, &x)?)?;
-        let (values, at): (Vec<f64>, Vec<ReadingResult>) =
-            self.values(evaluator, &x)?.into_iter().unzip();
-        Ok(Solution {
-            residuals: x.iter().zip(&values).map(|(x, value)| x - value).collect(),
-            x,
-            at,
-            inverse,
-            tubes: self
-                .tubes
-                .iter()
-                .map(|tube| (tube.id.clone(), tube.reading.pump.clone()))
-                .collect(),
-        })
-    }
-}
-
-impl Solution {
-    /// Each gas with what every source of every tube makes in it, in the unit of its scale.
-    fn figures(&self) -> Vec<Figure> {
-        let mut figures: Vec<Figure> = self
-            .x
-            .iter()
-            .map(|x| Figure {
-                value: *x,
-                ..Figure::default()
-            })
-            .collect();
-        for (column, ((result, x), (id, pump))) in
-            self.at.iter().zip(&self.x).zip(&self.tubes).enumerate()
-        {
-            let budget = result.uncertainty.iter().flat_map(|u| &u.budget);
-            for line in budget {
-                let of = match line.code.as_str() {
-                    "stroke-volume" => pump.clone().unwrap_or_default(),
-                    "pressure" => String::new(),
-                    _ => id.clone(),
-                };
-                let source = Source {
-                    code: line.code.clone(),
-                    // Two disturbing gases of one tube are two sources.
-                    of: if line.code == "other-gas" {
-                        format!("{of} {}", line.source)
-                    } else {
-                        of
-                    },
-                };
-                for (row, figure) in figures.iter_mut().enumerate() {
-                    let amount = self.inverse.get(row, column) * line.relative * x;
-                    let part = figure
-                        .sources
-                        .entry(source.clone())
-                        .or_insert_with(|| Part {
-                            amount: 0.0,
-                            words: format!("{} ({id})", line.source),
-                            readings: 1,
-                        });
-                    part.amount += amount;
-                }
-            }
-        }
-        figures
-    }
-}
-
-fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
-    matrix
-        .inverse(LEAST_DETERMINANT)
-        .ok_or_else(|| {
-            Refusal::new(
-                "tubes-tell-too-little-apart",
-                "each of these tubes answers to the other's gas nearly as to its own: small errors of the readings would make any level possible",
-                "use a tube that the other gas disturbs less, or a pre-tube that removes it",
-            )
-        })
-}
-
-/// How the errors of two figures go together.
-fn correlation(a: &Figure, b: &Figure) -> f64 {
-    let both: f64 = a
-        .sources
-        .iter()
-        .filter_map(|(source, part)| Some(part.amount * b.sources.get(source)?.amount))
-        .sum();
-    let product = a.standard() * b.standard();
-    if 0.0 < product {
-        (both / product).clamp(-1.0, 1.0)
-    } else {
-        0.0
-    }
-}
-
-/// A level as a survey would state it; every digit, so that nothing is lost on the way.
-fn stated(level: f64, unit: &str) -> Result<Stated<Concentration>, Refusal> {
-    format!("{level} {unit}")
-        .parse::<Written<Concentration>>()
-        .map(Stated::new)
-        .map_err(|error| {
-            Refusal::new(
-                "level-impossible",
-                format!("a level of {level} {unit} cannot be: {error}"),
-                "look at the readings again",
-            )
-        })
 }

@@ -185,6 +185,8 @@ fn spread(values: &[&Figure], count: f64, mean: &mut Ends, together: &mut Togeth
                     amount: more.sqrt(),
                     words: "spread of the repeats beyond repeatability and reading".to_owned(),
                     readings: values.len(),
+                    found_for: together.id.clone(),
+                    degrees_of_freedom: count - 1.0,
                 },
             );
             *mean = Ends::value(known);

@@ -31,6 +31,10 @@ pub struct Together {
     pub highest: Option<f64>,
     /// The figure or its bounds with the digits that the uncertainty supports, without the unit.
     pub text: Option<String>,
+    /// The ends less and more their expanded uncertainties: what the figure lies between with about 95 % probability, and at
+    /// least that where there are bounds. Null is no bound.
+    #[serde(default)]
+    pub with_uncertainty: EndsOf,
     /// The uncertainty of the figure; null where there are bounds.
     pub uncertainty: Option<TogetherUncertainty>,
     /// The time that an average is for.
@@ -66,6 +70,7 @@ impl Together {
             lowest: None,
             highest: None,
             text: None,
+            with_uncertainty: EndsOf::default(),
             uncertainty: None,
             period: None,
             indicative: false,
@@ -143,8 +148,11 @@ pub struct TogetherUncertainty {
     pub standard: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// What `expanded` is a multiple by.
+    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
+    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4), a figure
+    /// that several readings share counted once; null where it rests on no figure from few readings.
+    pub effective_degrees_of_freedom: Option<f64>,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
     /// Lower and upper end.
@@ -164,6 +172,8 @@ pub struct SharedLine {
     pub shared: bool,
     /// What it makes in the figure, in its unit.
     pub standard: f64,
+    /// The degrees of freedom of that, the fewest where there are several; null where they are infinite.
+    pub degrees_of_freedom: Option<f64>,
     /// Its share of the variance, in percent.
     pub contribution: f64,
 }
@@ -246,6 +256,11 @@ impl Named {
     }
 }
 
+/// What records of versions that knew no other factor were made with.
+fn two() -> f64 {
+    crate::defaults::COVERAGE_FACTOR
+}
+
 /// A gas whose tube another gas disturbs, freed of that.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Solved {
@@ -255,21 +270,34 @@ pub struct Solved {
     pub substance: Option<SubstanceUsed>,
     /// The result without taking the others into account, in `unit`.
     pub uncorrected: f64,
-    /// The result that fits all readings.
-    pub value: f64,
+    /// The result that fits all readings; null where a bound among them leaves only bounds.
+    pub value: Option<f64>,
+    /// The lowest that it can be; the value itself where there is one.
+    pub lowest: Option<f64>,
+    /// The highest that it can be; null if there is no upper bound.
+    pub highest: Option<f64>,
+    /// The ends less and more their expanded uncertainties, as for a figure of several readings.
+    #[serde(default)]
+    pub with_uncertainty: EndsOf,
     /// The unit of the tube's scale.
     pub unit: String,
-    /// Value and expanded uncertainty, with the digits that are worth printing: `4.2 ± 1.8`.
+    /// Value and expanded uncertainty, with the digits that are worth printing: `4.2 ± 1.8`; or the bounds: `3.2 to 4.6`.
     pub text: String,
-    /// The standard uncertainty, with what the other readings add to it.
-    pub standard: f64,
-    /// Twice that, for about 95 % coverage.
-    pub expanded: f64,
+    /// The standard uncertainty, with what the other readings add to it; null for bounds.
+    pub standard: Option<f64>,
+    /// The standard uncertainty times `coverage_factor`, for about 95 % coverage; null for bounds.
+    pub expanded: Option<f64>,
+    /// 2, or Student's t where the effective degrees of freedom are finite.
+    #[serde(default = "two")]
+    pub coverage_factor: f64,
+    /// As of the uncertainty of a figure; null where they are infinite.
+    pub effective_degrees_of_freedom: Option<f64>,
     /// By how much the solution still misses: the value less what this tube gives with the others as solved. Zero but for
-    /// rounding.
-    pub residual: f64,
-    /// How this value and the first one's errors go together, from −1 to 1: what makes one too high makes the other too low.
-    pub correlation_with_first: f64,
+    /// rounding; null for bounds.
+    pub residual: Option<f64>,
+    /// How this value and the first one's errors go together, from −1 to 1: what makes one too high makes the other too low;
+    /// null for bounds.
+    pub correlation_with_first: Option<f64>,
     /// The comparison with limits.
     pub against: Vec<Against>,
 }

@@ -140,6 +140,16 @@ pub(crate) fn plant() -> Book {
 /// Evaluates a survey: readings as insides of flow mappings (tube, `reading` and what else they need), and the rest of the
 /// survey as it is written.
 pub(crate) fn round(book: &Book, readings: &[&str], rest: &str) -> Evaluation {
+    round_with(book, readings, rest, &Options::default())
+}
+
+/// The same with options.
+pub(crate) fn round_with(
+    book: &Book,
+    readings: &[&str],
+    rest: &str,
+    options: &Options<'_>,
+) -> Evaluation {
     let rows: Vec<String> = readings
         .iter()
         .map(|reading| {
@@ -157,7 +167,7 @@ pub(crate) fn round(book: &Book, readings: &[&str], rest: &str) -> Evaluation {
         .map(|f| format!("{} {}", f.rule(), f.message_text()))
         .collect();
     assert!(said.is_empty(), "{said:#?}\n{text}");
-    evaluate(book, surveys.survey("s").unwrap(), &Options::default())
+    evaluate(book, surveys.survey("s").unwrap(), options)
 }
 
 /// The row of this name.

@@ -150,14 +150,16 @@ impl Evaluate {
         let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
             let belongs = row.as_ref().is_ok_and(|row| {
-                row.reading.blank == Some(true) || row.reading.repeat_of.is_some()
+                row.reading.blank == Some(true)
+                    || row.reading.repeat_of.is_some()
+                    || row.part_of.average.is_some()
             });
             let mut result = survey_csv::evaluate_row(evaluator, index, row);
             if belongs {
                 alone += 1;
                 result.statements.push(Remark::new(
                     "not-judged-together",
-                    "Results were written row by row: this blank or repeat was not held against the other readings. `--format json` does that.",
+                    "Results were written row by row: this reading, which is a blank, a repeat or a part of an average, was not put together with the others. `--format json` does that.",
                 ));
             }
             complete &= result.status != Status::Refused;
@@ -176,7 +178,7 @@ impl Evaluate {
         sink.end()?;
         if 0 < alone && !self.quiet {
             output::message(&format!(
-                "note: {alone} of the rows are blanks or repeats, which results written row by row are not held against; --format text, json or together-csv does that"
+                "note: {alone} of the rows are blanks, repeats or parts of an average, which results written row by row do not put together; --format text, json or together-csv does that"
             ));
         }
         Ok(complete)

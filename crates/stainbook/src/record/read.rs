@@ -1,0 +1,113 @@
+//! Records from files: JSON, or JSON Lines.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+use stainbook_reading::{Evaluation, ReadingResult};
+
+use super::{NoRecord, Record};
+
+impl Record {
+    /// Reads a record, JSON or JSON Lines. Lines of several surveys, or made with several revisions, are a record each.
+    ///
+    /// # Errors
+    ///
+    /// [`NoRecord`]: it is neither.
+    pub fn read(name: &str, text: &str) -> Result<Vec<Self>, NoRecord> {
+        let no_record = |line: usize, message: String| NoRecord { line, message };
+        let whole = serde_json::from_str::<Value>(text);
+        if let Ok(value) = &whole
+            && value.get("results").is_some()
+        {
+            let evaluation = serde_json::from_value(value.clone())
+                .map_err(|error| no_record(1, error.to_string()))?;
+            let written = |key: &str| {
+                let list = value.get(key).and_then(Value::as_array);
+                list.cloned().unwrap_or_default()
+            };
+            return Ok(vec![Self {
+                name: name.to_owned(),
+                evaluation,
+                results: written("results"),
+                together: written("together"),
+            }]);
+        }
+        let mut records: Vec<Self> = Vec::new();
+        let mut facts: BTreeMap<String, Value> = BTreeMap::new();
+        for (index, line) in text.lines().enumerate() {
+            if line.trim().is_empty() {
+                continue;
+            }
+            let value: Value = match serde_json::from_str(line) {
+                Ok(value) => value,
+                // A file that begins like one object and is none has its fault where the whole was not read on.
+                Err(error) => {
+                    let (line, error) = match (index, whole) {
+                        (0, Err(of_whole)) => (of_whole.line(), of_whole),
+                        _ => (index + 1, error),
+                    };
+                    return Err(no_record(line, error.to_string()));
+                }
+            };
+            if value.get("status").is_none() || value.get("inputs").is_none() {
+                return Err(no_record(
+                    index + 1,
+                    "there are no results in it: a record is what `stainbook evaluate --format json` or `jsonl` writes".to_owned(),
+                ));
+            }
+            let result: ReadingResult = serde_json::from_value(value.clone())
+                .map_err(|error| no_record(index + 1, error.to_string()))?;
+            if let Some(Value::Object(given)) = value.get("facts") {
+                facts.extend(given.clone());
+            }
+            let text = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
+            let inputs = value.get("survey").cloned().unwrap_or_default();
+            let head = Evaluation {
+                software: text("software").unwrap_or_default(),
+                catalog: text("catalog"),
+                catalog_revision: result.catalog_revision.clone(),
+                survey: inputs
+                    .get("survey")
+                    .and_then(Value::as_str)
+                    .map(str::to_owned),
+                inputs,
+                ..Evaluation::default()
+            };
+            let same = |record: &Self| {
+                let last = &record.evaluation;
+                last.software == head.software
+                    && last.catalog == head.catalog
+                    && last.catalog_revision == head.catalog_revision
+                    && last.inputs == head.inputs
+            };
+            if !records.last().is_some_and(same) {
+                records.push(Self {
+                    name: name.to_owned(),
+                    evaluation: head,
+                    ..Self::default()
+                });
+            }
+            if let Some(record) = records.last_mut() {
+                record.evaluation.results.push(result);
+                record.results.push(value);
+            }
+        }
+        for record in &mut records {
+            let used: Vec<&String> = record
+                .evaluation
+                .results
+                .iter()
+                .filter_map(|result| result.sheet_digest.as_ref())
+                .collect();
+            record.evaluation.facts = facts
+                .iter()
+                .filter(|(digest, _)| used.contains(digest))
+                .map(|(digest, facts)| (digest.clone(), facts.clone()))
+                .collect();
+        }
+        if records.is_empty() {
+            return Err(no_record(1, "there is nothing in it".to_owned()));
+        }
+        Ok(records)
+    }
+}
