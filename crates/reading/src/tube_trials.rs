@@ -1,6 +1,6 @@
 //! Monte Carlo trials of a reading: the model of [`crate::budget`], with every input drawn from its own distribution.
 //!
-//! Trials are worked out side by side, input by input and step by step ([`crate::chain::columns`]). Where a sheet does not
+//! Trials are worked out side by side, input by input and step by step (`chain::columns`). Where a sheet does not
 //! lend itself to that they go through the ordinary chain one by one, with the same draws and the same outcome.
 
 use stainbook_catalog::written::tube::Axis;
