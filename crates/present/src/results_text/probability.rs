@@ -13,8 +13,13 @@ pub(crate) fn probability_words(against: &Against) -> Option<String> {
         // `at most <0.1 %` says no more than `<0.1 %`.
         Some(ProbabilityBound::AtMost) if probability < 0.001 => percent(probability),
         Some(ProbabilityBound::AtLeast) if 0.999 < probability => percent(probability),
-        Some(ProbabilityBound::AtMost) => format!("at most {}", percent(probability)),
-        Some(ProbabilityBound::AtLeast) => format!("at least {}", percent(probability)),
+        // A bound is never rounded to the side where it would promise more.
+        Some(ProbabilityBound::AtMost) => {
+            format!("at most {}", percent((probability * 1e3).ceil() / 1e3))
+        }
+        Some(ProbabilityBound::AtLeast) => {
+            format!("at least {}", percent((probability * 1e3).floor() / 1e3))
+        }
     };
     let by = match against.by {
         Some(JudgedFrom::Draws) => ", by the draws",
@@ -22,4 +27,63 @@ pub(crate) fn probability_words(against: &Against) -> Option<String> {
         Some(JudgedFrom::Normal) | None => "",
     };
     Some(figure + by)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use stainbook_reading::result::LimitUsed;
+
+    fn against(probability: f64, bound: Option<ProbabilityBound>, by: JudgedFrom) -> Against {
+        Against {
+            limit: LimitUsed {
+                text: String::new(),
+                value: 1.0,
+                unit: "1".to_owned(),
+                kind: String::new(),
+                averaged_over: None,
+                authority: String::new(),
+                edition: String::new(),
+                catalog: String::new(),
+                replaces: None,
+                as_ppm: None,
+            },
+            source: String::new(),
+            directly_comparable: true,
+            probability_above: Some(probability),
+            probability_bound: bound,
+            by: Some(by),
+            verdict: None,
+            reason: None,
+        }
+    }
+
+    /// What draws cannot tell more closely is rounded away from certainty.
+    #[test]
+    fn probabilities_in_words() {
+        use JudgedFrom::{Draws, Normal, StudentT};
+        use ProbabilityBound::{AtLeast, AtMost};
+        for (probability, bound, by, words) in [
+            (0.0314, None, Normal, "3.1 %"),
+            (0.0314, None, StudentT, "3.1 %, by Student's t"),
+            (0.0314, None, Draws, "3.1 %, by the draws"),
+            (
+                0.001_497,
+                Some(AtMost),
+                Draws,
+                "at most 0.2 %, by the draws",
+            ),
+            (
+                0.998_503,
+                Some(AtLeast),
+                Draws,
+                "at least 99.8 %, by the draws",
+            ),
+            (3e-6, Some(AtMost), Draws, "<0.1 %, by the draws"),
+            (0.999_997, Some(AtLeast), Draws, ">99.9 %, by the draws"),
+        ] {
+            let said = probability_words(&against(probability, bound, by)).unwrap();
+            assert_eq!(said, words);
+        }
+    }
 }
