@@ -262,14 +262,25 @@ fn mends_well(
         &again.document,
         Scope::Everything,
     );
+    let at = |place: &Place| entry.document.locate(place);
+    // A row that is known by what was mended is gone under its old name, and there under the new one.
+    let mut renamed = 0_usize;
     for difference in differences {
-        let at = |place: &Place| entry.document.locate(place);
-        let known = difference.a.as_ref().is_some_and(|side| {
-            let range = at(&side.place);
-            touched
-                .iter()
-                .any(|edit| edit.start <= range.end && range.start <= edit.end)
-        });
+        let known = match (&difference.a, &difference.b) {
+            (Some(side), b) => {
+                let range = at(&side.place);
+                let known = touched
+                    .iter()
+                    .any(|edit| edit.start <= range.end && range.start <= edit.end);
+                renamed += usize::from(known && b.is_none());
+                known
+            }
+            (None, _) => {
+                let known = 0 < renamed;
+                renamed = renamed.saturating_sub(1);
+                known
+            }
+        };
         if !known {
             return Err(format!(
                 "mending changes `{}`: {:?} → {:?}",
