@@ -134,13 +134,11 @@ pub(crate) fn open_document(rows: &[&[&str]]) -> Vec<u8> {
             "<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
         ),
     };
-    let rows: String = rows
-        .iter()
-        .map(|cells| {
-            let cells: String = cells.iter().map(cell).collect();
-            format!("<table:table-row>{cells}</table:table-row>")
-        })
-        .collect();
+    let row = |cells: &&[&str]| {
+        let cells: Vec<String> = cells.iter().map(cell).collect();
+        format!("<table:table-row>{}</table:table-row>", cells.concat())
+    };
+    let rows = rows.iter().map(row).collect::<Vec<_>>().concat();
     let content = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.3\"><office:body><office:spreadsheet><table:table table:name=\"Round\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
     );
