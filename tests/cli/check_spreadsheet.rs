@@ -75,9 +75,8 @@ fn folder(name: &str, file: &str, bytes: Vec<u8>) -> Folder {
     .replace("brinewash-chlorine-a-r2", "quay-co")
     .replace("harbour-piston", "quay-piston");
     let tube: String = tube
-        .lines()
+        .split_inclusive('\n')
         .filter(|line| !line.starts_with("replaces:"))
-        .map(|line| format!("{line}\n"))
         .collect();
     lab(name)
         .with("tubes/quay-co.tube.yaml", tube)

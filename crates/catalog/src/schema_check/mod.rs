@@ -131,7 +131,14 @@ impl SheetSchema {
         for (_, flaw, finding) in found {
             let subject = flaw.subject();
             let repeated = !said.insert((subject, flaw.field().map(str::to_owned)));
-            if repeated || before.covers(document, subject) {
+            if before.covers(document, subject) {
+                // Where the field that decides was blamed before, the others cannot be understood all the same.
+                if let Some(holder) = flaw.holder().filter(|_| !flaw.is_unknown()) {
+                    blamed.insert(holder);
+                }
+                continue;
+            }
+            if repeated {
                 continue;
             }
             if flaw.is_missing() {

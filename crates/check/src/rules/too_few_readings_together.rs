@@ -32,8 +32,8 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             None => continue,
         };
         // A name that could not be read counts: it is there.
-        let count = names(context, path.clone().key("readings"))
-            + names(context, path.clone().key("averages"));
+        let count = names(context, &path.clone().key("readings"))
+            + names(context, &path.clone().key("averages"));
         if least <= count {
             continue;
         }
@@ -60,7 +60,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn names(context: &Context<'_>, list: Path) -> usize {
-    let node = context.entry.document.find(&list);
+fn names(context: &Context<'_>, list: &Path) -> usize {
+    let node = context.entry.document.find(list);
     node.map_or(0, |node| node.items().count())
 }

@@ -45,6 +45,10 @@ Examples:
   stainbook check my-lab --fix --dry-run
   stainbook check my-lab --write-baseline my-lab/baseline.yaml
   stainbook check my-lab --baseline my-lab/baseline.yaml --format sarif > findings.sarif")]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch of the command line"
+)]
 pub(crate) struct CheckPaths {
     /// Files or folders; `-` for standard input. Without any, the catalog that this folder is in
     paths: Vec<PathBuf>,

@@ -85,7 +85,7 @@ pub fn read_worksheet(
         survey: Some(stem.clone()),
         ..SurveyEntry::default()
     };
-    let mut text = Text::default();
+    let mut text = Shown::default();
     let sheet = workbook.worksheet(worksheet)?;
     let (header_row, width) = (sheet.header_row(), sheet.width());
     let header = text.row(header_row, width, &header_of(&sheet));
@@ -105,7 +105,7 @@ pub fn read_worksheet(
             take_rows(file, &mut rows, &layout, &mut survey, &mut cells)
         }
     };
-    let Text {
+    let Shown {
         text,
         cells: places,
         ..
@@ -148,13 +148,13 @@ fn kebab(name: &str) -> String {
 
 /// The text that is made of a worksheet.
 #[derive(Default)]
-struct Text {
+struct Shown {
     text: String,
     cells: Vec<(usize, Cell)>,
     lines: u64,
 }
 
-impl Text {
+impl Shown {
     /// Adds a row and gives the bytes of its cells, empty ones included; rows and columns count from 1.
     fn row(&mut self, row: u64, width: usize, texts: &[(usize, String)]) -> Vec<Bytes> {
         while self.lines + 1 < row {

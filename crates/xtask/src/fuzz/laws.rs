@@ -55,12 +55,11 @@ impl Laws {
             self.book = Some(Book::assemble(entries));
             return Ok(());
         };
-        let kept = match place.and_then(|place| entries.get_mut(place)) {
-            Some(there) => Some(std::mem::replace(there, entry)),
-            None => {
-                entries.push(entry);
-                None
-            }
+        let kept = if let Some(there) = place.and_then(|place| entries.get_mut(place)) {
+            Some(std::mem::replace(there, entry))
+        } else {
+            entries.push(entry);
+            None
         };
         let book = Book::assemble(entries);
         let done = self.look(&book, file, bytes, findings);
@@ -101,7 +100,7 @@ impl Laws {
             ));
         }
         if !is_table(&entry.path) {
-            mends_well(book, entry, bytes, &findings, &self.options)?;
+            mends_well(book, entry, bytes, &findings, self.options)?;
         }
         if self.held.is_multiple_of(WHOLE_EVERY) {
             let again = check_with(book, findings.clone(), &self.options);
@@ -215,7 +214,7 @@ fn mends_well(
     entry: &Entry,
     bytes: &[u8],
     findings: &[Finding],
-    options: &Options,
+    options: Options,
 ) -> Result<(), String> {
     let Ok(Some(mended)) = mend(&entry.document, bytes, findings) else {
         return Ok(());
@@ -235,7 +234,7 @@ fn mends_well(
         errors.count()
     };
     let mut after = read_again.clone();
-    after.extend(check_entry(book, &again, options));
+    after.extend(check_entry(book, &again, &options));
     if errors(findings) < errors(&read_again) {
         let new = read_again.iter().find(|finding| {
             findings
@@ -262,14 +261,22 @@ fn mends_well(
         &again.document,
         Scope::Everything,
     );
+    let at = |place: &Place| entry.document.locate(place);
+    // A row that is known by what was mended is gone under its old name, and there under the new one.
+    let mut renamed = 0_usize;
     for difference in differences {
-        let at = |place: &Place| entry.document.locate(place);
-        let known = difference.a.as_ref().is_some_and(|side| {
+        let known = if let Some(side) = &difference.a {
             let range = at(&side.place);
-            touched
+            let known = touched
                 .iter()
-                .any(|edit| edit.start <= range.end && range.start <= edit.end)
-        });
+                .any(|edit| edit.start <= range.end && range.start <= edit.end);
+            renamed += usize::from(known && difference.b.is_none());
+            known
+        } else {
+            let known = 0 < renamed;
+            renamed = renamed.saturating_sub(1);
+            known
+        };
         if !known {
             return Err(format!(
                 "mending changes `{}`: {:?} → {:?}",

@@ -229,8 +229,9 @@ fn of_lines(bytes: &[u8], other: &[u8], chance: &mut Chance) -> Vec<u8> {
                 let depth = *chance.one_of(&[1, 1, 2, 40]);
                 let (open, close) = *chance.one_of(&[(b'[', b']'), (b'{', b'}')]);
                 line.splice(end..end, std::iter::repeat_n(close, depth));
+                let colon = colon + 1;
                 line.splice(
-                    colon + 1..colon + 1,
+                    colon..colon,
                     std::iter::once(b' ').chain(std::iter::repeat_n(open, depth)),
                 );
             }
