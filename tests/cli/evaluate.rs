@@ -337,6 +337,21 @@ fn a_refused_row_together_counts_as_refused() {
         said.stdout
             .contains("NONE: the survey does not say that each value stands")
     );
+    // The readings themselves, and what else they say together, are worked out.
+    assert!(said.stdout.contains("8 h"), "{}", said.stdout);
+
+    // What was written and not understood is not passed over, whatever is asked for.
+    let broken = text.replace("represents_reference_period:", "represents_period:");
+    let folder = folder.with("second-shift.survey.yaml", &broken);
+    for more in [&[][..], &["--despite-findings"]] {
+        let said = folder.run(&[&["evaluate", "second-shift.survey.yaml"], more].concat());
+        assert_eq!(said.code, Some(1), "{}", said.stderr);
+        assert!(
+            said.stdout.contains("NONE: second-shift.survey.yaml:63:"),
+            "{}",
+            said.stdout
+        );
+    }
 }
 
 /// A table that is written row by row says that its blanks were not held against the other rows.

@@ -68,13 +68,14 @@ pub enum FaultySheets {
 /// }
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
-    evaluate_with(book, survey, options, |_, _, _| {})
+    evaluate_with(book, survey, options, None, |_, _, _| {})
 }
 
 /// Evaluates a survey that was read from a file, with what is known to be wrong in it: a reading that could not be read
 /// whole is refused with its place, and every refusal says in which line and column its field stands.
 ///
-/// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
+/// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they
+/// [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
 pub fn evaluate_entry(
     book: &Book,
     entry: &Entry,
@@ -83,20 +84,22 @@ pub fn evaluate_entry(
     options: &Options<'_>,
     mut done: impl FnMut(usize),
 ) -> Evaluation {
-    evaluate_with(book, survey, options, |index, reading, result| {
+    let look = |index, reading: &Reading, result: &mut ReadingResult| {
         if let Some(refusal) = &mut result.refusal {
             let at = refused_at::in_file(refusal, index, &entry.path, &entry.document);
             refusal.text = format!("{at}: {}", refusal.text);
         }
         faults.judge(index, reading, options.faulty_sheets, result);
         done(index + 1);
-    })
+    };
+    evaluate_with(book, survey, options, Some(faults), look)
 }
 
 fn evaluate_with(
     book: &Book,
     survey: &SurveyEntry,
     options: &Options<'_>,
+    faults: Option<&SurveyFaults>,
     mut look: impl FnMut(usize, &Reading, &mut ReadingResult),
 ) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
@@ -117,6 +120,15 @@ fn evaluate_with(
         conditions: &survey.conditions,
         by: survey.by.as_deref(),
         rows: &survey.together,
+        faults: survey
+            .together
+            .iter()
+            .enumerate()
+            .filter_map(|(index, _)| {
+                let fault = faults?.of_together(index, options.faulty_sheets)?;
+                Some((index, fault))
+            })
+            .collect(),
     };
     let together = together::all(&mut evaluator, &taken, &mut results);
     Evaluation {

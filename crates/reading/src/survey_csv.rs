@@ -3,6 +3,7 @@
 //! The columns are the fields of a survey file, flattened. A cell may carry its own unit and then counts as it stands. A
 //! row that cannot be read is refused with its line and column, and the other rows are read.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::sync::Arc;
 
@@ -382,6 +383,7 @@ pub fn evaluate_rows(
         conditions: &Conditions::default(),
         by: None,
         rows: &rows,
+        faults: BTreeMap::new(),
     };
     let mut together = together::all(evaluator, &taken, &mut results);
     together.extend(contradictions);

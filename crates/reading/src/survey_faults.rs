@@ -27,10 +27,21 @@ pub struct SurveyFaults {
     doubted: BTreeMap<usize, Refusal>,
     /// By the name of a condition of the whole survey: a rule calls it wrong.
     shared_doubted: BTreeMap<String, Refusal>,
-    /// Errors that lie in no reading and no condition.
+    /// By the index of what several readings say together: a field of it that cannot be read, and what a rule calls wrong.
+    together: BTreeMap<usize, TogetherFault>,
+    /// Errors that lie in none of these.
     elsewhere: usize,
     /// Whether the text breaks off, so that what follows may be missing anywhere.
     broken: bool,
+}
+
+/// What is wrong with something that several readings say together.
+#[derive(Clone, Debug)]
+pub(crate) struct TogetherFault {
+    /// Why it is not worked out.
+    pub(crate) refusal: Refusal,
+    /// Whether something that was written is not known.
+    pub(crate) unreadable: bool,
 }
 
 impl SurveyFaults {
@@ -97,6 +108,24 @@ impl SurveyFaults {
                 kept.entry(name.to_string())
                     .or_insert_with(|| refusal(code).at(&format!("/conditions/{name}")));
             }
+            [Step::Key(list), Step::Index(index), ..] if list == "together" => {
+                let code = if unreadable {
+                    "together-unreadable"
+                } else {
+                    "together-has-errors"
+                };
+                let fault = self.together.entry(*index);
+                let fault = fault.or_insert_with(|| TogetherFault {
+                    refusal: refusal(code),
+                    unreadable,
+                });
+                if unreadable && !fault.unreadable {
+                    *fault = TogetherFault {
+                        refusal: refusal(code),
+                        unreadable,
+                    };
+                }
+            }
             _ => self.elsewhere += 1,
         }
     }
@@ -106,6 +135,7 @@ impl SurveyFaults {
             && self.shared.is_empty()
             && self.doubted.is_empty()
             && self.shared_doubted.is_empty()
+            && self.together.is_empty()
             && self.elsewhere == 0
             && !self.broken
     }
@@ -153,6 +183,13 @@ impl SurveyFaults {
         } else {
             result.refuse(refusal.clone());
         }
+    }
+
+    /// Why something that several readings say together is not worked out. What a rule calls wrong does not count where
+    /// results are asked for despite findings.
+    pub(crate) fn of_together(&self, index: usize, faulty: FaultySheets) -> Option<&TogetherFault> {
+        let fault = self.together.get(&index)?;
+        (fault.unreadable || faulty == FaultySheets::Refuse).then_some(fault)
     }
 
     fn unreadable(&self, index: usize, reading: &Reading) -> Option<&Refusal> {

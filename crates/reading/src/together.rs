@@ -13,6 +13,7 @@ use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherM
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure, doubtful};
 use crate::result::{Against, ReadingResult, Refusal, Remark, SubstanceUsed};
+use crate::survey_faults::TogetherFault;
 
 mod average;
 mod blanks;
@@ -41,6 +42,8 @@ pub(crate) struct Taken<'s> {
     pub(crate) by: Option<&'s str>,
     /// What the survey says of readings together.
     pub(crate) rows: &'s [Row],
+    /// What is wrong with the rows, by their index.
+    pub(crate) faults: BTreeMap<usize, &'s TogetherFault>,
 }
 
 /// Everything that several readings say together, in this order: blanks, repeats, then the survey's rows in their order.
@@ -58,30 +61,37 @@ pub(crate) fn all(
     let mut solved: BTreeMap<usize, Together> = BTreeMap::new();
     for (index, row) in taken.rows.iter().enumerate() {
         if row.method == Some(TogetherMethod::MutualInterference) {
-            let done = finished(row, |together| {
-                mutual::solve(row, evaluator, taken, results, &mut parts, together)
+            let fault = taken.faults.get(&index).copied();
+            // Solving changes the results, so that nothing is solved that is refused.
+            let done = finished(row, fault, |together| match fault {
+                Some(_) => Ok(()),
+                None => mutual::solve(row, evaluator, taken, results, &mut parts, together),
             });
             solved.insert(index, done);
         }
     }
     together.extend(repeats::all(evaluator, taken, results, &parts));
     for (index, row) in taken.rows.iter().enumerate() {
+        let fault = taken.faults.get(&index).copied();
         let done = match row.method {
-            Some(TogetherMethod::Average) => finished(row, |together| {
-                average::average(row, evaluator, &parts, together)
-                    .map(|ends| parts.add_average(row, together, ends))
+            Some(TogetherMethod::Average) => finished(row, fault, |together| {
+                let ends = average::average(row, evaluator, &parts, together)?;
+                if fault.is_none() {
+                    parts.add_average(row, together, ends);
+                }
+                Ok(())
             }),
-            Some(TogetherMethod::Mixture) => finished(row, |together| {
+            Some(TogetherMethod::Mixture) => finished(row, fault, |together| {
                 mixture::mixture(row, evaluator, &parts, together)
             }),
-            Some(TogetherMethod::ExposureGroup) => finished(row, |together| {
+            Some(TogetherMethod::ExposureGroup) => finished(row, fault, |together| {
                 exposure_group::test(row, evaluator, &parts, together)
             }),
             Some(TogetherMethod::MutualInterference) => match solved.remove(&index) {
                 Some(done) => done,
                 None => continue,
             },
-            None => finished(row, |_| {
+            None => finished(row, fault, |_| {
                 Err(Refusal::new(
                     "method-missing",
                     "it does not say what is done with the readings",
@@ -103,12 +113,24 @@ pub(crate) fn all(
     together
 }
 
-fn finished(row: &Row, fill: impl FnOnce(&mut Together) -> Result<(), Refusal>) -> Together {
+/// A row worked out. What a rule calls wrong counts where working the row out gives no reason of its own; where something
+/// that was written is not known, the rest is not worked out at all.
+fn finished(
+    row: &Row,
+    fault: Option<&TogetherFault>,
+    fill: impl FnOnce(&mut Together) -> Result<(), Refusal>,
+) -> Together {
     let mut together = Together::empty(
         row.id.as_deref().unwrap_or_default(),
         row.method.map_or("", TogetherMethod::name),
     );
-    if let Err(refusal) = fill(&mut together) {
+    let refused = |fault: &TogetherFault| Err(fault.refusal.clone());
+    let filled = match fault {
+        Some(fault) if fault.unreadable => refused(fault),
+        Some(fault) => fill(&mut together).and_then(|()| refused(fault)),
+        None => fill(&mut together),
+    };
+    if let Err(refusal) = filled {
         together = Together {
             status: result::Outcome::Refused,
             refusal: Some(refusal),
