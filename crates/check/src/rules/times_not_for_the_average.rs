@@ -9,7 +9,7 @@ use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "times-not-for-the-average",
-    level: Level::Error,
+    level: Level::Warning,
     since: "0.1.0",
     summary: "The times that readings stand for do not make the average.",
     family: Family::Field,

@@ -8,7 +8,7 @@ use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "together-not-judged",
-    level: Level::Error,
+    level: Level::Warning,
     since: "0.1.0",
     summary: "What somebody has to judge about readings that are put together is not stated.",
     family: Family::Field,

@@ -9,7 +9,7 @@ use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "too-few-readings-together",
-    level: Level::Error,
+    level: Level::Warning,
     since: "0.1.0",
     summary: "Fewer readings are put together than the method needs.",
     family: Family::Field,
