@@ -129,26 +129,35 @@ pub(crate) fn shown(path: &Path) -> String {
 /// The files of a catalog below its folder, in alphabetical order. Catalogs in folders of their own below it are not part
 /// of it, nor are hidden folders.
 pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
-    walk(folder, true).0
+    walk(folder, true).entries
 }
 
-/// The surveys below a folder that are kept as tables or in spreadsheets, in alphabetical order. They are no part of a
-/// catalog, as they can be of any size; who checks a folder checks them too.
-pub(crate) fn table_paths(folder: &Path) -> Vec<PathBuf> {
-    files_below(folder, false)
-        .filter(|path| is_survey(&shown(path)))
-        .collect()
+/// What lies below a folder, each in alphabetical order.
+#[derive(Default)]
+pub(crate) struct Below {
+    /// Entries of catalogs.
+    pub(crate) entries: Vec<PathBuf>,
+    /// Surveys that are kept as tables or in spreadsheets. They are no part of a catalog, as they can be of any size; who
+    /// checks a folder checks them too.
+    pub(crate) tables: Vec<PathBuf>,
+    /// YAML files whose names tell no kind.
+    pub(crate) others: Vec<PathBuf>,
 }
 
-/// The files below a folder that are entries, in alphabetical order, and YAML files whose names tell no kind.
-pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> (Vec<PathBuf>, Vec<PathBuf>) {
-    let (entries, others): (Vec<_>, Vec<_>) = files_below(folder, stay_in_catalog)
-        .partition(|path| EntryKind::of_file(&shown(path)).is_some());
-    let others = others
-        .into_iter()
-        .filter(|path| path.extension().is_some_and(|e| e == "yaml" || e == "yml"))
-        .collect();
-    (entries, others)
+/// Looks through a folder.
+pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> Below {
+    let mut below = Below::default();
+    for path in files_below(folder, stay_in_catalog) {
+        let name = shown(&path);
+        if EntryKind::of_file(&name).is_some() {
+            below.entries.push(path);
+        } else if is_survey(&name) {
+            below.tables.push(path);
+        } else if path.extension().is_some_and(|e| e == "yaml" || e == "yml") {
+            below.others.push(path);
+        }
+    }
+    below
 }
 
 /// The files below a folder, in alphabetical order.

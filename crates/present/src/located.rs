@@ -1,9 +1,9 @@
 //! From the place of a finding to file, line, column and bytes.
 
-use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::ops::Range;
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use stainbook_catalog::Book;
 use stainbook_catalog::document::{CellRange, Document, LineColumn};
@@ -17,7 +17,7 @@ use crate::lines::printable;
 pub struct Sources<'a> {
     by_file: BTreeMap<FileId, Source<'a>>,
     /// The document that was looked at last, if its tree had to be made again: findings about one file come together.
-    last: RefCell<Option<(FileId, Document)>>,
+    last: Mutex<Option<(FileId, Document)>>,
 }
 
 #[derive(Debug)]
@@ -148,12 +148,13 @@ impl<'a> Sources<'a> {
                 cell: None,
             };
         };
-        let mut last = self.last.borrow_mut();
+        // Taken out while it is looked at, so that threads do not wait for each other.
+        let mut again = None;
         let whole = if document.has_tree() {
             document
         } else {
-            let known = last.take().filter(|(file, _)| *file == place.file);
-            &last
+            let known = self.last().take().filter(|(file, _)| *file == place.file);
+            &again
                 .insert(known.unwrap_or_else(|| (place.file, document.with_tree())))
                 .1
         };
@@ -174,6 +175,9 @@ impl<'a> Sources<'a> {
             }
         };
         let known_by = whole.known_by(&way);
+        if again.is_some() {
+            *self.last() = again;
+        }
         Located {
             path,
             start,
@@ -188,5 +192,8 @@ impl<'a> Sources<'a> {
             text: document.text(),
             cell,
         }
+    }
+    fn last(&self) -> MutexGuard<'_, Option<(FileId, Document)>> {
+        self.last.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

@@ -44,7 +44,7 @@ pub struct TubeEntry {
     pub replaces: Option<String>,
     /// If the sheet must no longer be used: since when and why.
     #[schemars(example = serde_json::json!({"since": "2026-01-31", "because": "leaflet recalled"}))]
-    pub withdrawn: Option<Withdrawn>,
+    pub withdrawn: Option<Box<Withdrawn>>,
     /// Who typed the leaflet in, and when.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"by": "KL", "date": "2026-02-11"}))]
     pub entered: Option<Signed>,
@@ -74,7 +74,7 @@ pub struct TubeEntry {
     pub doubt: Option<Doubt>,
     /// What to do with the used tube.
     #[schemars(example = serde_json::json!({"hazard": "acid reagent", "dispose": "as laboratory glass with corrosive residue"}))]
-    pub afterwards: Option<Afterwards>,
+    pub afterwards: Option<Box<Afterwards>>,
     /// Examples worked out on the leaflet or by hand; the checker works them out again.
     #[schemars(example = serde_json::json!([{"reading": "5 ppm", "strokes": 3, "temperature": "0 °C", "gives": "6.25 ppm"}]))]
     pub worked: Vec<Worked>,

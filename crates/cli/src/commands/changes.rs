@@ -116,7 +116,7 @@ impl Changes {
 impl Side {
     fn at_path(path: &Path) -> Result<Self, Failure> {
         let files = if path.is_dir() {
-            walk(path, false).0
+            walk(path, false).entries
         } else {
             vec![path.to_path_buf()]
         };

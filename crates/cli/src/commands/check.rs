@@ -24,7 +24,7 @@ use stainbook::{EntryKind, Finding};
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
     Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, shown, standard_input,
-    table_paths, walk,
+    walk,
 };
 use crate::end::End;
 use crate::failure::Failure;
@@ -147,7 +147,12 @@ impl CheckPaths {
         if let Some(file) = &self.baseline {
             found.baselined = Some(baseline::apply(file, &mut found, self.whole_folders())?);
         }
-        self.report(&found)
+        let end = self.report(&found);
+        if !self.watch {
+            // The process ends here, and taking ten thousand sheets apart before it does helps nobody.
+            std::mem::forget(found);
+        }
+        end
     }
 
     fn report(&self, found: &Found) -> Result<End, Failure> {
@@ -158,7 +163,7 @@ impl CheckPaths {
         if matches!(self.format, Format::Text | Format::Short) {
             output::message(&format!("catalog: {}", found.catalogs()));
         }
-        output::data(&output_format::render(self.format, found, self.denied())?);
+        output_format::write(self.format, found, self.denied())?;
         let counts = found.counts();
         if !matches!(self.format, Format::Text | Format::Json) {
             output::message(&counts.summary(found.files));
@@ -279,17 +284,22 @@ impl CheckPaths {
                 })?;
                 inputs.push(Input::Bytes(shown(&name), standard_input()?));
             } else if path.is_dir() {
-                let (mut entries, others) = walk(path, false);
-                entries.extend(table_paths(path));
-                if entries.is_empty() {
+                let below = walk(path, false);
+                if below.entries.is_empty() && below.tables.is_empty() {
                     failures.push(Failure::new(
                         "nothing-to-check",
                         format!("there is nothing to check in `{}`", path.display()),
                         "files of a catalog end in `.tube.yaml`, `.substance.yaml`, `.pump.yaml` and so on",
                     ));
                 }
-                left_out(&self.but_baselines(others));
-                inputs.extend(entries.into_iter().map(Input::File));
+                left_out(&self.but_baselines(below.others));
+                inputs.extend(
+                    below
+                        .entries
+                        .into_iter()
+                        .chain(below.tables)
+                        .map(Input::File),
+                );
             } else {
                 // A file that is not there is reported when it is read, and the others are still checked.
                 inputs.push(Input::File(path.clone()));

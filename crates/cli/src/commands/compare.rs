@@ -158,7 +158,7 @@ struct Read {
 impl Read {
     fn folder(folder: &Path, first: u32) -> Result<Self, Failure> {
         let mut read = Self::default();
-        let (paths, _) = walk(folder, false);
+        let paths = walk(folder, false).entries;
         if paths.is_empty() {
             return Err(Failure::new(
                 "nothing-to-compare",

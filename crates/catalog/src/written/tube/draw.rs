@@ -15,13 +15,13 @@ pub struct BeforeUse {
     pub pump_kinds: Vec<String>,
     /// How the box is stored and how long it keeps.
     #[schemars(example = serde_json::json!({"below": "25 °C", "dark": true, "shelf_life": "2 years"}))]
-    pub storage: Option<Storage>,
+    pub storage: Option<Box<Storage>>,
     /// The conditions in which the tube works.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"temperature": "0 to 40 °C", "humidity": "10 to 85 %RH"}))]
     pub usable: Option<Usable>,
     /// A second tube or layer before this one.
     #[schemars(example = serde_json::json!({"form": "separate tube", "name": "Drying pre-tube D", "does": "holds back water", "has_own_expiry": true}))]
-    pub pre_tube: Option<PreTube>,
+    pub pre_tube: Option<Box<PreTube>>,
     /// What else to do before drawing, in the leaflet's order.
     #[schemars(example = serde_json::json!(["break both ends", "arrow toward the pump"]))]
     pub steps: Vec<String>,

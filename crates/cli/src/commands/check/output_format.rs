@@ -1,6 +1,7 @@
 //! The formats in which findings are said.
 
 use clap::ValueEnum;
+use rayon::prelude::*;
 use stainbook::Finding;
 use stainbook::check::Deny;
 use stainbook::present::{
@@ -30,8 +31,13 @@ pub(crate) enum Format {
     Junit,
 }
 
-/// Everything that was found, in one text.
-pub(super) fn render(format: Format, found: &Found, deny: Deny) -> Result<String, Failure> {
+/// Findings that are put into words by one thread at a time.
+const TOGETHER: usize = 64;
+/// Findings whose words are kept until they are written.
+const AT_ONCE: usize = 32 * TOGETHER;
+
+/// Says everything that was found.
+pub(super) fn write(format: Format, found: &Found, deny: Deny) -> Result<(), Failure> {
     let groups = groups(found);
     let catalogs = found.catalogs();
     let failures: Vec<(&str, &str)> = found
@@ -39,24 +45,20 @@ pub(super) fn render(format: Format, found: &Found, deny: Deny) -> Result<String
         .iter()
         .map(|failure| (failure.code, failure.message.as_str()))
         .collect();
-    let mut out = String::new();
     match format {
         Format::Text => {
             let colour = output::colour();
-            for (findings, sources) in &groups {
-                out.push_str(&findings_text::each(findings, sources, colour));
-            }
-            out.push_str(&findings_text::summary(found.counts(), found.files, colour));
+            one_by_one(&groups, |findings, sources| {
+                findings_text::each(findings, sources, colour)
+            });
+            let counts = found.counts();
+            output::data(&findings_text::summary(counts, found.files, colour));
         }
-        Format::Short => {
-            for (findings, sources) in &groups {
-                out.push_str(&findings_short::render(findings, sources));
-            }
-        }
-        Format::Json => {
-            out = findings_json::render_groups(&groups, found.files, &catalogs)
-                .map_err(Failure::ours)?;
-        }
+        Format::Short => one_by_one(&groups, findings_short::render),
+        Format::Json => output::data(
+            &findings_json::render_groups(&groups, found.files, &catalogs)
+                .map_err(Failure::ours)?,
+        ),
         Format::Sarif => {
             let folder = working_folder();
             let run = findings_sarif::Run {
@@ -65,15 +67,13 @@ pub(super) fn render(format: Format, found: &Found, deny: Deny) -> Result<String
                 files: found.files,
                 failures: &failures,
             };
-            out = findings_sarif::render(&groups, &run).map_err(Failure::ours)?;
+            output::data(&findings_sarif::render(&groups, &run).map_err(Failure::ours)?);
         }
         Format::Github => {
             for (code, message) in failures {
-                out.push_str(&findings_github::failure(code, message));
+                output::data(&findings_github::failure(code, message));
             }
-            for (findings, sources) in &groups {
-                out.push_str(&findings_github::render(findings, sources));
-            }
+            one_by_one(&groups, findings_github::render);
         }
         Format::Junit => {
             let files = checked_files(found);
@@ -82,10 +82,29 @@ pub(super) fn render(format: Format, found: &Found, deny: Deny) -> Result<String
                 failures: &failures,
                 deny,
             };
-            out = findings_junit::render(&groups, &looked);
+            output::data(&findings_junit::render(&groups, &looked));
         }
     }
-    Ok(out)
+    Ok(())
+}
+
+/// Writes findings that are said one after the other, each by itself: several are put into words at a time, and no more
+/// words are kept than the threads have work with.
+fn one_by_one(
+    groups: &[(&[Finding], Sources<'_>)],
+    words: impl Fn(&[Finding], &Sources<'_>) -> String + Sync,
+) {
+    for (findings, sources) in groups {
+        for some in findings.chunks(AT_ONCE) {
+            let said: Vec<String> = some
+                .par_chunks(TOGETHER)
+                .map(|few| words(few, sources))
+                .collect();
+            if !said.iter().all(|said| output::piece(said)) {
+                return;
+            }
+        }
+    }
 }
 
 fn groups(found: &Found) -> Vec<(&[Finding], Sources<'_>)> {
