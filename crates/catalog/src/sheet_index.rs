@@ -3,7 +3,8 @@
 //! Rules that compare sheets with each other look here, so that a catalog of ten thousand is not gone through for each of
 //! them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::OnceLock;
 
 use jiff::civil::Date;
@@ -20,14 +21,31 @@ pub(crate) struct SheetIndex {
 
 #[derive(Debug, Default)]
 struct Made {
-    series: BTreeMap<String, Vec<usize>>,
-    leaflets: BTreeMap<LeafletKey, Vec<usize>>,
+    series: Positions,
+    leaflets: Positions,
     replaced: BTreeSet<String>,
 }
 
-/// Title, revision, first and last day, substance: what tells leaflets apart in large catalogs, where one title may stand on
-/// hundreds.
-type LeafletKey = (String, Option<String>, Option<(Date, Date)>, Option<String>);
+/// Positions of entries, each by a number that is made of what they are found by, in order. Two different things may have
+/// one number, so that whoever looks here compares the things themselves as well.
+#[derive(Debug, Default)]
+struct Positions(Vec<(u64, usize)>);
+
+impl Positions {
+    fn of(&self, number: u64) -> impl Iterator<Item = usize> + use<'_> {
+        let from = self.0.partition_point(|(other, _)| *other < number);
+        let rest = self.0.get(from..).unwrap_or_default();
+        rest.iter()
+            .take_while(move |(other, _)| *other == number)
+            .map(|(_, position)| *position)
+    }
+}
+
+fn number_of(what: &impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    what.hash(&mut hasher);
+    hasher.finish()
+}
 
 impl SheetIndex {
     fn of(&self, book: &Book) -> &Made {
@@ -37,48 +55,62 @@ impl SheetIndex {
                 let WrittenEntry::Tube(tube) = &entry.written else {
                     continue;
                 };
-                made.series
-                    .entry(series_of(tube))
-                    .or_default()
-                    .push(position);
-                if let Some(leaflet) = leaflet_of(tube) {
-                    made.leaflets.entry(leaflet).or_default().push(position);
+                let series = number_of(&series_of(tube));
+                made.series.0.push((series, position));
+                if let Some(leaflet) = Leaflet::of(tube) {
+                    made.leaflets.0.push((number_of(&leaflet), position));
                 }
                 made.replaced.extend(tube.replaces.clone());
             }
+            made.series.0.sort_unstable();
+            made.leaflets.0.sort_unstable();
             made
         })
     }
 }
 
-fn leaflet_of(tube: &TubeEntry) -> Option<LeafletKey> {
-    let leaflet = tube.leaflet.as_ref()?;
-    let days = leaflet.date.as_ref().map(|day| (day.first(), day.last()));
-    let measures = tube.measures.as_ref();
-    Some((
-        leaflet.title.clone()?,
-        leaflet.revision.clone(),
-        days,
-        measures.and_then(|measures| measures.substance.clone()),
-    ))
+/// What tells leaflets apart in large catalogs, where one title may stand on hundreds.
+#[derive(PartialEq, Eq, Hash)]
+struct Leaflet<'t> {
+    title: &'t str,
+    revision: Option<&'t str>,
+    days: Option<(Date, Date)>,
+    substance: Option<&'t str>,
+}
+
+impl<'t> Leaflet<'t> {
+    fn of(tube: &'t TubeEntry) -> Option<Self> {
+        let leaflet = tube.leaflet.as_ref()?;
+        let measures = tube.measures.as_ref();
+        Some(Self {
+            title: leaflet.title.as_deref()?,
+            revision: leaflet.revision.as_deref(),
+            days: leaflet.date.as_ref().map(|day| (day.first(), day.last())),
+            substance: measures.and_then(|measures| measures.substance.as_deref()),
+        })
+    }
 }
 
 impl Book {
     /// The sheets of a series, those of catalogs below included, in the order in which they were read.
     pub fn sheets_of_series(&self, series: &str) -> impl Iterator<Item = (&Entry, &TubeEntry)> {
-        self.sheets_at(self.sheet_index().of(self).series.get(series))
+        self.sheets_at(self.sheet_index().of(self).series.of(number_of(&series)))
+            .filter(move |(_, tube)| series_of(tube) == series)
     }
 
     /// The sheets whose leaflet has the same title, revision and day as that of this one, and that measure the same, those of
     /// catalogs below included, in the order in which they were read. None, if this one names no leaflet.
-    pub fn sheets_of_leaflet(
-        &self,
-        tube: &TubeEntry,
-    ) -> impl Iterator<Item = (&Entry, &TubeEntry)> {
-        let leaflet = leaflet_of(tube);
-        let positions =
-            leaflet.and_then(|leaflet| self.sheet_index().of(self).leaflets.get(&leaflet));
-        self.sheets_at(positions)
+    pub fn sheets_of_leaflet<'a>(
+        &'a self,
+        tube: &'a TubeEntry,
+    ) -> impl Iterator<Item = (&'a Entry, &'a TubeEntry)> {
+        let leaflet = Leaflet::of(tube);
+        let index = self.sheet_index().of(self);
+        let positions = leaflet
+            .as_ref()
+            .map(|leaflet| index.leaflets.of(number_of(leaflet)));
+        self.sheets_at(positions.into_iter().flatten())
+            .filter(move |(_, other)| Leaflet::of(other) == leaflet)
     }
 
     /// Whether some sheet says that it replaces the one of this short name.
@@ -86,12 +118,12 @@ impl Book {
         self.sheet_index().of(self).replaced.contains(id)
     }
 
-    fn sheets_at<'a>(
-        &'a self,
-        positions: Option<&'a Vec<usize>>,
-    ) -> impl Iterator<Item = (&'a Entry, &'a TubeEntry)> {
-        positions.into_iter().flatten().filter_map(|position| {
-            let entry = self.entries().get(*position)?;
+    fn sheets_at(
+        &self,
+        positions: impl Iterator<Item = usize>,
+    ) -> impl Iterator<Item = (&Entry, &TubeEntry)> {
+        positions.filter_map(|position| {
+            let entry = self.entries().get(position)?;
             match &entry.written {
                 WrittenEntry::Tube(tube) => {
                     let tube: &TubeEntry = tube;

@@ -43,7 +43,10 @@ pub(super) fn before_use(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         }
         None => page.line("works at", "not on the sheet"),
     }
-    page.some("box", before.storage.as_deref().map(storage_words).as_deref());
+    page.some(
+        "box",
+        before.storage.as_deref().map(storage_words).as_deref(),
+    );
     for (index, step) in before.steps.iter().enumerate() {
         page.line(
             if index == 0 { "then" } else { "" },
