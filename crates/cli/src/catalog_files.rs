@@ -177,7 +177,12 @@ fn files_below(folder: &Path, stay_in_catalog: bool) -> impl Iterator<Item = Pat
     walker
         .filter_map(Result::ok)
         .filter(|entry| entry.file_type().is_some_and(|kind| kind.is_file()))
-        .map(ignore::DirEntry::into_path)
+        .map(|entry| {
+            if !entry.path_is_symlink() {
+                no_link(entry.path());
+            }
+            entry.into_path()
+        })
 }
 
 /// Standard input to its end.
@@ -198,10 +203,19 @@ pub(crate) fn standard_input() -> Result<Vec<u8>, Failure> {
 
 /// Reads a catalog, with files that need not lie in it, and the catalogs that it builds on.
 pub(crate) fn load(choice: &Choice, extra: Vec<Input>) -> Loaded {
+    let found = match choice {
+        Choice::Folder(root) => entry_paths(root),
+        Choice::Embedded => Vec::new(),
+    };
+    load_found(choice, found, extra)
+}
+
+/// The same where the catalog's own files have been found already.
+pub(crate) fn load_found(choice: &Choice, found: Vec<PathBuf>, extra: Vec<Input>) -> Loaded {
     let Choice::Folder(root) = choice else {
         return load_embedded(extra);
     };
-    let mut inputs: BTreeMap<String, Input> = entry_paths(root)
+    let mut inputs: BTreeMap<String, Input> = found
         .into_iter()
         .map(|path| (identity(&path), Input::File(path)))
         .collect();
@@ -266,21 +280,25 @@ thread_local! {
 /// Where a file that is no link really lies. The way to its folder is followed once for each folder, and each file looked at
 /// once, as a catalog has thousands of files in a few folders and each is asked for several times.
 fn real(path: &Path) -> Option<PathBuf> {
-    let known = |path: &Path| REALLY_AT.with_borrow(|known| known.get(path).cloned());
-    let keep = |path: &Path, real: &PathBuf| {
-        REALLY_AT.with_borrow_mut(|known| known.insert(path.to_path_buf(), real.clone()));
-    };
     if let Some(real) = known(path) {
         return Some(real);
     }
-    let (folder, name) = (path.parent()?, path.file_name()?);
     if !std::fs::symlink_metadata(path).ok()?.is_file() {
         return None;
     }
+    no_link(path)
+}
+
+/// Notes where a file lies that is known to be no link.
+fn no_link(path: &Path) -> Option<PathBuf> {
+    let (folder, name) = (path.parent()?, path.file_name()?);
     let folder = if folder.as_os_str().is_empty() {
         Path::new(".")
     } else {
         folder
+    };
+    let keep = |path: &Path, real: &PathBuf| {
+        REALLY_AT.with_borrow_mut(|known| known.insert(path.to_path_buf(), real.clone()));
     };
     let really = if let Some(real) = known(folder) {
         real
@@ -292,6 +310,10 @@ fn real(path: &Path) -> Option<PathBuf> {
     let file = really.join(name);
     keep(path, &file);
     Some(file)
+}
+
+fn known(path: &Path) -> Option<PathBuf> {
+    REALLY_AT.with_borrow(|known| known.get(path).cloned())
 }
 
 /// Forgets where files really lie, before a run that may find them moved.

@@ -3,6 +3,8 @@
 use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::TubeEntry;
+use stainbook_catalog::written::field::Num;
+use stainbook_catalog::written::tube::Scale;
 
 use crate::printed::same;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -67,16 +69,19 @@ fn is_same_leaflet(a: &TubeEntry, b: &TubeEntry) -> bool {
 /// Whether most marks of the one are marks of the other: leaflets of different tubes may have one title, and typed twice
 /// is not typed alike.
 fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
-    let count = |tube| marks(tube).count();
-    let shared = marks(a)
-        .filter(|mark| marks(b).any(|other| same(*mark, other)))
-        .count();
-    count(a).max(count(b)) <= 2 * shared
+    let (one, two) = (scales(a), scales(b));
+    let count = |scales: &[Scale]| scales.iter().map(|scale| scale.marks.len()).sum::<usize>();
+    let is_mark_of_two = |mark: &Num| {
+        let is_mark_of = |scale: &Scale| scale.marks.iter().any(|other| same(mark.value(), other.value()));
+        two.iter().any(is_mark_of)
+    };
+    let shared = one
+        .iter()
+        .map(|scale| scale.marks.iter().filter(|mark| is_mark_of_two(mark)).count())
+        .sum::<usize>();
+    count(one).max(count(two)) <= 2 * shared
 }
 
-fn marks(tube: &TubeEntry) -> impl Iterator<Item = f64> {
-    let scales = tube.read.iter().flat_map(|read| &read.scales);
-    scales
-        .flat_map(|scale| &scale.marks)
-        .map(|mark| mark.value())
+fn scales(tube: &TubeEntry) -> &[Scale] {
+    tube.read.as_ref().map_or(&[], |read| read.scales.as_slice())
 }

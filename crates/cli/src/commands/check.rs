@@ -23,8 +23,8 @@ use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
-    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, shown, standard_input,
-    walk,
+    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown,
+    standard_input, walk,
 };
 use crate::end::End;
 use crate::failure::Failure;
@@ -231,7 +231,11 @@ impl CheckPaths {
                 .map(|input| identity(Path::new(&input.path())))
                 .collect();
             let choice = root.map_or(Choice::Embedded, Choice::Folder);
-            let mut loaded = load(&choice, inputs);
+            let mut loaded = if named.is_none() && self.looked_through(&choice) {
+                load_found(&choice, Vec::new(), inputs)
+            } else {
+                load(&choice, inputs)
+            };
             failures.append(&mut loaded.unreadable);
             let asked: BTreeSet<FileId> = loaded
                 .paths
@@ -263,6 +267,16 @@ impl CheckPaths {
             failures,
             baselined: None,
         })
+    }
+
+    /// Whether a folder was asked for that holds the whole catalog, so that all of its files are asked for.
+    fn looked_through(&self, choice: &Choice) -> bool {
+        let Choice::Folder(root) = choice else {
+            return false;
+        };
+        let holds = |folder: &PathBuf| folder.is_dir() && root.starts_with(folder);
+        // Without a path it is the nearest catalog that is looked through.
+        self.paths.is_empty() || self.paths.iter().any(holds)
     }
 
     /// The files that were asked for, folders looked into.
