@@ -72,16 +72,29 @@ fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
     let (one, two) = (scales(a), scales(b));
     let count = |scales: &[Scale]| scales.iter().map(|scale| scale.marks.len()).sum::<usize>();
     let is_mark_of_two = |mark: &Num| {
-        let is_mark_of = |scale: &Scale| scale.marks.iter().any(|other| same(mark.value(), other.value()));
+        let is_mark_of = |scale: &Scale| {
+            scale
+                .marks
+                .iter()
+                .any(|other| same(mark.value(), other.value()))
+        };
         two.iter().any(is_mark_of)
     };
     let shared = one
         .iter()
-        .map(|scale| scale.marks.iter().filter(|mark| is_mark_of_two(mark)).count())
+        .map(|scale| {
+            scale
+                .marks
+                .iter()
+                .filter(|mark| is_mark_of_two(mark))
+                .count()
+        })
         .sum::<usize>();
     count(one).max(count(two)) <= 2 * shared
 }
 
 fn scales(tube: &TubeEntry) -> &[Scale] {
-    tube.read.as_ref().map_or(&[], |read| read.scales.as_slice())
+    tube.read
+        .as_ref()
+        .map_or(&[], |read| read.scales.as_slice())
 }
