@@ -295,3 +295,25 @@ fn conditions_of_the_whole_survey() {
     assert!(text.starts_with("quay.survey.yaml:8:13: "), "{text}");
     assert_eq!(said["results"][1]["status"], "measured");
 }
+
+/// A table's decimal commas are read where it is said that it has them, and nowhere else; checking and evaluating agree.
+#[test]
+fn a_decimal_comma_is_never_guessed() {
+    let table = "id;at;tube;lot;strokes;reading [ppm];air_temperature [°C];humidity [%RH];pressure [hPa]\n\
+        r1;2026-06-16T07:15+01:00;brinewash-chlorine-a;24-117;3;1,5;6;88;998\n";
+    let folder = Folder::new("decimal-comma").with("semi.survey.csv", table);
+    let demo = repository("catalog/demo");
+    for command in ["check", "evaluate"] {
+        let run = |more: &[&str]| {
+            let mut words = vec![command, "semi.survey.csv", "--catalog", &demo];
+            words.extend(more);
+            folder.run(&words)
+        };
+        let said = run(&[]).exits(1);
+        let said = format!("{}{}", said.stdout, said.stderr);
+        assert!(said.contains("`1,5` has a decimal comma"), "{said}");
+        let said: Vec<&str> = said.split_whitespace().collect();
+        assert!(said.join(" ").contains("say --decimal-comma"), "{said:?}");
+        run(&["--decimal-comma"]).exits(0);
+    }
+}

@@ -44,6 +44,8 @@ pub(crate) enum Input {
     File(PathBuf),
     /// Already in memory: standard input.
     Bytes(String, Vec<u8>),
+    /// A survey that is kept as a table, with the mark of its decimals.
+    Table(Box<Self>, DecimalMark),
     /// A worksheet of a spreadsheet.
     Worksheet(Arc<Worksheet>),
 }
@@ -70,6 +72,7 @@ impl Input {
         match self {
             Self::File(path) => shown(path),
             Self::Bytes(path, _) => path.clone(),
+            Self::Table(input, _) => input.path(),
             Self::Worksheet(worksheet) => worksheet.path.clone(),
         }
     }
@@ -83,9 +86,12 @@ impl Input {
         }
     }
 
-    /// A spreadsheet as its worksheets with readings; anything else as it is.
+    /// A spreadsheet as its worksheets with readings, a table with the mark of its decimals; anything else as it is.
     pub(crate) fn by_worksheets(self, ways: SpreadsheetWays) -> Result<Vec<Self>, Failure> {
         let path = self.path();
+        if is_table(&path) {
+            return Ok(vec![Self::Table(Box::new(self), ways.mark)]);
+        }
         if !is_spreadsheet(&path) {
             return Ok(vec![self]);
         }
@@ -94,7 +100,7 @@ impl Input {
                 std::fs::read(&file).map_err(|error| Failure::unreadable(&file, &error))?
             }
             Self::Bytes(_, bytes) => bytes,
-            Self::Worksheet(_) => return Ok(vec![self]),
+            Self::Table(..) | Self::Worksheet(_) => return Ok(vec![self]),
         };
         let bytes = Arc::new(bytes);
         let names = Workbook::open(bytes.to_vec())
@@ -357,17 +363,42 @@ impl Content {
     }
 }
 
-/// Reads one file: an entry, or a survey that is kept as a table.
-fn read(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<Finding>) {
-    if is_table(&source.path) {
-        let (entry, findings) = read_table(file, source);
-        return (Some(entry), findings);
+type Read = Result<(Option<Entry>, Vec<Finding>), Failure>;
+
+impl Input {
+    /// Reads it: an entry, or a survey that is kept in another form.
+    fn read(&self, file: FileId) -> Read {
+        match self {
+            Self::Worksheet(worksheet) => worksheet.read(file),
+            Self::Table(table, mark) => {
+                let (entry, findings) = read_table(file, &table.source()?, *mark);
+                Ok((Some(entry), findings))
+            }
+            Self::File(_) | Self::Bytes(..) => Ok(read_entry(file, &self.source()?)),
+        }
     }
-    read_entry(file, source)
+
+    /// Its bytes under the name by which it is shown.
+    fn source(&self) -> Result<SourceFile<'_>, Failure> {
+        match self {
+            Self::File(path) => std::fs::read(path)
+                .map(|bytes| SourceFile::from_bytes(shown(path), bytes))
+                .map_err(|error| Failure::unreadable(path, &error)),
+            Self::Bytes(path, bytes) => Ok(SourceFile {
+                path: path.clone(),
+                bytes: bytes.into(),
+            }),
+            Self::Table(input, _) => input.source(),
+            Self::Worksheet(worksheet) => Ok(SourceFile {
+                path: worksheet.path.clone(),
+                bytes: worksheet.bytes.as_slice().into(),
+            }),
+        }
+    }
 }
 
 impl Worksheet {
-    fn read(&self, file: FileId) -> Result<(Option<Entry>, Vec<Finding>), Failure> {
+    fn read(&self, file: FileId) -> Read {
         let SpreadsheetWays { mark, zone } = self.ways;
         Workbook::open(self.bytes.to_vec())
             .and_then(|mut workbook| {
@@ -393,17 +424,7 @@ pub(crate) fn read_all(inputs: &[Input], first: usize) -> Content {
         .enumerate()
         .map(|(index, input)| {
             let file = FileId(u32::try_from(first + index).unwrap_or(u32::MAX));
-            match input {
-                Input::File(path) => match std::fs::read(path) {
-                    Ok(bytes) => Ok(read(file, &SourceFile::from_bytes(shown(path), bytes))),
-                    Err(error) => Err(Failure::unreadable(path, &error)),
-                },
-                Input::Bytes(path, bytes) => Ok(read(
-                    file,
-                    &SourceFile::from_bytes(path.clone(), bytes.clone()),
-                )),
-                Input::Worksheet(worksheet) => worksheet.read(file),
-            }
+            input.read(file)
         })
         .collect();
     let mut read = Content {

@@ -57,22 +57,27 @@ fn stem(path: &str) -> &str {
 
 /// Reads a survey's table. Rows that cannot be read are reported, cell by cell, and are not among the readings.
 ///
-/// A table that is divided by semicolons may have decimal commas, as spreadsheets write it in many countries.
+/// `mark` is what the table's numbers have, and never guessed: `1,250` could be meant either way.
 ///
 /// # Example
 ///
 /// ```
 /// use stainbook_catalog::SourceFile;
 /// use stainbook_catalog::place::FileId;
+/// use stainbook_reading::survey_csv::DecimalMark;
 /// use stainbook_reading::survey_document::read_table;
 ///
 /// let table = SourceFile::new("round.survey.csv", "id,tube,strokes,reading [ppm]\nr1,quay-co,3,5\nr2,quay-co,three,5\n");
-/// let (entry, findings) = read_table(FileId(0), &table);
+/// let (entry, findings) = read_table(FileId(0), &table, DecimalMark::Point);
 /// assert_eq!(entry.id(), "round");
 /// let range = entry.document.locate(findings[0].place());
 /// assert_eq!(&entry.document.text()[range], "three");
 /// ```
-pub fn read_table(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>) {
+pub fn read_table(
+    file: FileId,
+    source: &SourceFile<'_>,
+    mark: DecimalMark,
+) -> (Entry, Vec<Finding>) {
     let stem = stem(&source.path).to_owned();
     let text = String::from_utf8_lossy(&source.bytes).into_owned();
     let mut survey = SurveyEntry {
@@ -83,7 +88,7 @@ pub fn read_table(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
     let findings = if std::str::from_utf8(&source.bytes).is_err() {
         vec![not_utf_8(file)]
     } else {
-        read_rows(file, &text, &mut survey, &mut rows)
+        read_rows(file, &text, mark, &mut survey, &mut rows)
     };
     let whole = 0..text.len();
     let readings = Cells::List(rows, whole.clone());
@@ -104,15 +109,11 @@ pub fn read_table(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
 fn read_rows(
     file: FileId,
     text: &str,
+    mark: DecimalMark,
     survey: &mut SurveyEntry,
     cells: &mut Vec<Cells>,
 ) -> Vec<Finding> {
     let delimiter = delimiter_of(text);
-    let mark = if delimiter == b';' {
-        DecimalMark::Comma
-    } else {
-        DecimalMark::Point
-    };
     let layout = Layout::of(text, delimiter);
     let rows = match Rows::new(text.as_bytes(), delimiter, mark) {
         Ok(rows) => rows,

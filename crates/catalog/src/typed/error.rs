@@ -96,6 +96,14 @@ impl Problem {
         self.0.help.as_deref()
     }
 
+    /// Whether a comma stands where a point is meant, or may be meant.
+    pub fn is_decimal_comma(&self) -> bool {
+        self.0
+            .rule
+            .as_ref()
+            .is_some_and(|rule| rule.name == crate::rules::DECIMAL_COMMA.name)
+    }
+
     fn from_parts(text: &str) -> Option<Self> {
         let mut parts = text.split(BETWEEN);
         let message = parts.next()?.to_owned();

@@ -79,7 +79,7 @@ pub(crate) struct CheckPaths {
     /// List today's findings in this file, for `--baseline`
     #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "fix", "watch"])]
     write_baseline: Option<PathBuf>,
-    /// The text in a spreadsheet has decimal commas: `0,5`
+    /// The numbers of a CSV table, and the text in a spreadsheet, have decimal commas: `0,5`
     #[arg(long)]
     decimal_comma: bool,
     /// How far the clock of a spreadsheet's own dates is from UTC, as in `+02:00`; without it they are judged by their order

@@ -292,10 +292,14 @@ fn stated<Q: Quantity>(
 
 /// What is wrong and what to do.
 fn message_and_help(problem: &Problem) -> (String, String) {
-    (
-        problem.message().to_owned(),
-        problem.help_text().unwrap_or_default().to_owned(),
-    )
+    let mut help = problem.help_text().unwrap_or_default().to_owned();
+    if problem.is_decimal_comma() {
+        if !help.is_empty() {
+            help.push_str("; ");
+        }
+        help.push_str("if all numbers of the table have a comma, say --decimal-comma");
+    }
+    (problem.message().to_owned(), help)
 }
 
 /// `2,5` as `2.5`, if the table's numbers have a comma.

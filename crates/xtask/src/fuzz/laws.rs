@@ -13,6 +13,7 @@ use stainbook_present::{
     Colour, Sources, findings_github, findings_json, findings_junit, findings_sarif,
     findings_short, findings_text,
 };
+use stainbook_reading::survey_csv::DecimalMark;
 use stainbook_reading::survey_document::{is_table, read_table};
 use stainbook_reading::{Options as EvaluateOptions, evaluate, worked};
 
@@ -121,7 +122,7 @@ impl Laws {
 fn read(file: FileId, path: &str, bytes: &[u8]) -> (Option<Entry>, Vec<Finding>) {
     let source = SourceFile::from_bytes(path.to_owned(), bytes.to_vec());
     if is_table(path) {
-        let (entry, findings) = read_table(file, &source);
+        let (entry, findings) = read_table(file, &source, DecimalMark::Point);
         return (Some(entry), findings);
     }
     read_entry(file, &source)

@@ -8,7 +8,6 @@ use stainbook::Level;
 use stainbook::catalog::place::FileId;
 use stainbook::check::{Options, mend};
 use stainbook::present::counts::counted;
-use stainbook::reading::survey_document::is_table;
 
 use super::output_format::Format;
 use super::{CheckPaths, Found, end};
@@ -100,7 +99,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     for input in wanted {
         let (path, bytes) = match input {
             // A table is no YAML; what is wrong in it is for its own program to mend.
-            input if is_table(&input.path()) || matches!(input, Input::Worksheet(_)) => {
+            Input::Table(..) | Input::Worksheet(_) => {
                 others.push(input.clone());
                 continue;
             }
@@ -113,7 +112,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
                     continue;
                 }
             }
-            Input::File(_) | Input::Worksheet(_) => {
+            Input::File(_) => {
                 others.push(input.clone());
                 continue;
             }
