@@ -23,7 +23,10 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         else {
             continue;
         };
-        if !context.is_absent(view.scale.mass_stated.as_ref(), &view.path().key("mass_stated")) {
+        if !context.is_absent(
+            view.scale.mass_stated.as_ref(),
+            &view.path().key("mass_stated"),
+        ) {
             continue;
         }
         sink.report(
