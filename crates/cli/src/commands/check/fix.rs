@@ -98,11 +98,6 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
     let mut others = Vec::new();
     for input in wanted {
         let (path, bytes) = match input {
-            // A table is no YAML; what is wrong in it is for its own program to mend.
-            Input::Table(..) | Input::Worksheet(_) => {
-                others.push(input.clone());
-                continue;
-            }
             // A name that is no text cannot be told from another by what is shown of it.
             Input::File(path) if path.to_str().is_some() => {
                 if let Ok(bytes) = std::fs::read(path) {
@@ -112,7 +107,8 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
                     continue;
                 }
             }
-            Input::File(_) => {
+            // A table is no YAML; what is wrong in it is for its own program to mend.
+            Input::File(_) | Input::Table(..) | Input::Worksheet(_) => {
                 others.push(input.clone());
                 continue;
             }
