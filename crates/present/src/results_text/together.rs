@@ -102,6 +102,20 @@ fn figure(together: &Together) -> String {
     }
 }
 
+/// A part of a value that is no more than what the arithmetic rounds away.
+const ROUNDING: f64 = 1e-9;
+
+/// What is left over of the reading when the values are put back into the equations that gave them.
+fn left_over(residual: f64, solved: &Solved) -> String {
+    let size = format!("{} {}", short_number(residual, 2), solved.unit);
+    let reading = solved.value.unwrap_or_default().abs();
+    if residual.abs() <= ROUNDING * reading {
+        format!("; put back in, nothing is left over ({size})")
+    } else {
+        format!("; put back in, {size} is left over")
+    }
+}
+
 /// Each by itself.
 pub(super) fn each(out: &mut String, evaluation: &Evaluation, detail: Detail, colour: Colour) {
     for together in &evaluation.together {
@@ -139,11 +153,7 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
             bound_or_value(solved, together)
         );
         if let Some(residual) = solved.residual {
-            text.push_str(&format!(
-                "; what is left over {} {}",
-                short_number(residual, 2),
-                solved.unit
-            ));
+            text.push_str(&left_over(residual, solved));
         }
         line("result", &text);
     }
