@@ -20,6 +20,8 @@ pub(crate) fn look(document: &Document, blamed: &Blamed, findings: &mut Vec<Find
 enum Role {
     /// A number with its unit, or a range of them.
     Quantity,
+    /// A humidity, relative or absolute, or a range of them.
+    Humidity,
     /// A unit alone: the unit of a scale, the heading of a column.
     Unit,
 }
@@ -36,6 +38,7 @@ impl Look<'_> {
                 for (key, value) in node.entries() {
                     let role = match key.text() {
                         Some("unit" | "columns") => Role::Unit,
+                        Some("humidity") => Role::Humidity,
                         _ => Role::Quantity,
                     };
                     self.at(value, role);
@@ -52,14 +55,22 @@ impl Look<'_> {
         };
         let number = match role {
             Role::Unit => "",
-            Role::Quantity => match split(text) {
+            Role::Quantity | Role::Humidity => match split(text) {
                 Some((number, _)) => number,
                 None => return,
             },
         };
         let spelling = text.get(number.len()..).unwrap_or_default();
-        let Some(canonical) = canonical(number, spelling) else {
-            return;
+        let found = match role {
+            Role::Humidity => canonical_humidity(number, spelling),
+            Role::Quantity | Role::Unit => canonical(number, spelling),
+        };
+        let Some(canonical) = found else { return };
+        // Of all spellings this one leaves open what is meant.
+        let note = if spelling == PERCENT {
+            "it is taken for relative humidity, and does not say so; absolute humidity at the same percentage can differ tenfold between warm and cold air"
+        } else {
+            "it is understood all the same; one spelling is what a search finds and what two people's entries can be compared by"
         };
         let whole = if number.is_empty() {
             canonical.to_owned()
@@ -68,11 +79,13 @@ impl Look<'_> {
         };
         let document = node.document();
         let finding = Finding::new(&rules::UNIT_NOT_CANONICAL, document.place_of(node.id()))
-        .message(format!("`{text}` is `{whole}`, with its unit spelled as everywhere else"))
-        .note("it is understood all the same; one spelling is what a search finds and what two people's entries can be compared by")
-        .help(format!("write `{whole}`"))
-        .fact("written", Fact::text(spelling))
-        .fact("canonical", Fact::text(canonical));
+            .message(format!(
+                "`{text}` is `{whole}`, with its unit spelled as everywhere else"
+            ))
+            .note(note)
+            .help(format!("write `{whole}`"))
+            .fact("written", Fact::text(spelling))
+            .fact("canonical", Fact::text(canonical));
         // Only the bytes of the unit are replaced; a text with escapes in it does not lie in the file as it is read.
         let range = node.range();
         let skip = match node.kind() {
@@ -125,6 +138,17 @@ fn canonical(number: &str, spelling: &str) -> Option<&'static str> {
     let wanted = first.canonical_after(number.trim());
     let one = spelling != wanted && units.all(|unit| unit.canonical_after(number.trim()) == wanted);
     one.then_some(wanted)
+}
+
+/// A percentage of it is not said. As a unit it belongs to ratios too, so that it shows only where a humidity stands.
+const PERCENT: &str = "%";
+
+/// The same for a humidity.
+fn canonical_humidity(number: &str, spelling: &str) -> Option<&'static str> {
+    let relative = known_unit(Dimension::RelativeHumidity, spelling);
+    let absolute = || known_unit(Dimension::AbsoluteHumidity, spelling);
+    let wanted = relative.or_else(absolute)?.canonical_after(number.trim());
+    (spelling != wanted).then_some(wanted)
 }
 
 #[cfg(test)]
