@@ -243,3 +243,17 @@ fn a_catalog_outside_the_repository_is_read_as_it_is_now_and_that_is_said() {
         .exits(2)
         .says("there is no `catalog.yaml` in it");
 }
+
+/// A survey that is kept as a table is compared as well; only `check` asks what marks its decimals.
+#[test]
+fn tables_are_compared() {
+    let table = "id,at,tube,lot,strokes,reading [ppm]\nr1,2026-06-16T07:15+01:00,brinewash-chlorine-a,24-117,3,1.5\n";
+    let folder = Folder::new("changes-tables")
+        .with("old.survey.csv", table)
+        .with("new.survey.csv", table.replace("1.5", "2.5"));
+    let said = folder.run(&["changes", "old.survey.csv", "new.survey.csv"]);
+    assert!(
+        said.stdout.contains("r1, reading, at: 1.5 → 2.5"),
+        "{said:#?}"
+    );
+}

@@ -44,7 +44,7 @@ pub(crate) enum Input {
     File(PathBuf),
     /// Already in memory: standard input.
     Bytes(String, Vec<u8>),
-    /// A survey that is kept as a table, with the mark of its decimals.
+    /// A survey that is kept as a table, where it is said what marks its decimals.
     Table(Box<Self>, DecimalMark),
     /// A worksheet of a spreadsheet.
     Worksheet(Arc<Worksheet>),
@@ -60,7 +60,7 @@ pub(crate) struct Worksheet {
     ways: SpreadsheetWays,
 }
 
-/// How a spreadsheet's cells are meant.
+/// How the cells of a table or a spreadsheet are meant.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SpreadsheetWays {
     pub(crate) mark: DecimalMark,
@@ -368,14 +368,17 @@ type Read = Result<(Option<Entry>, Vec<Finding>), Failure>;
 impl Input {
     /// Reads it: an entry, or a survey that is kept in another form.
     fn read(&self, file: FileId) -> Read {
-        match self {
-            Self::Worksheet(worksheet) => worksheet.read(file),
-            Self::Table(table, mark) => {
-                let (entry, findings) = read_table(file, &table.source()?, *mark);
-                Ok((Some(entry), findings))
-            }
-            Self::File(_) | Self::Bytes(..) => Ok(read_entry(file, &self.source()?)),
+        let mark = match self {
+            Self::Worksheet(worksheet) => return worksheet.read(file),
+            Self::Table(_, mark) => *mark,
+            Self::File(_) | Self::Bytes(..) => DecimalMark::default(),
+        };
+        let source = self.source()?;
+        if is_table(&source.path) {
+            let (entry, findings) = read_table(file, &source, mark);
+            return Ok((Some(entry), findings));
         }
+        Ok(read_entry(file, &source))
     }
 
     /// Its bytes under the name by which it is shown.

@@ -193,6 +193,7 @@ impl<'a> Sources<'a> {
             cell,
         }
     }
+
     fn last(&self) -> MutexGuard<'_, Option<(FileId, Document)>> {
         self.last.lock().unwrap_or_else(PoisonError::into_inner)
     }

@@ -114,16 +114,17 @@ impl SurveyFaults {
                 } else {
                     "together-has-errors"
                 };
-                let fault = self.together.entry(*index);
-                let fault = fault.or_insert_with(|| TogetherFault {
-                    refusal: refusal(code),
-                    unreadable,
-                });
-                if unreadable && !fault.unreadable {
-                    *fault = TogetherFault {
-                        refusal: refusal(code),
-                        unreadable,
-                    };
+                // What cannot be read counts before what a rule calls wrong.
+                let known = self.together.get(index);
+                if known.is_none_or(|known| unreadable && !known.unreadable) {
+                    let refusal = refusal(code);
+                    self.together.insert(
+                        *index,
+                        TogetherFault {
+                            refusal,
+                            unreadable,
+                        },
+                    );
                 }
             }
             _ => self.elsewhere += 1,
