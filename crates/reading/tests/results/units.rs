@@ -1,5 +1,7 @@
 //! Which unit, which air, and what it is stated as.
 
+use stainbook_catalog::Book;
+
 use crate::PA;
 use crate::support::{GOOD, at_20, book, book_of, changed, close, flags, one, refusal, value};
 
@@ -110,16 +112,21 @@ fn humid_and_dry_air() {
     assert!(flags(&unknown).contains(&"water-vapour-unknown"));
 }
 
-#[test]
-fn a_mass_group_says_what_it_is() {
+/// The sheet as one for a group that is expressed as chlorine.
+fn slip_fumes() -> Book {
     let group = "group: slip-fumes\nname: slip fumes\nmembers: [chlorine, bromine]\nexpressed_as: [chlorine]\n";
-    let book = book_of(
+    book_of(
         &[(
             "{substance: chlorine}",
             "{group: slip-fumes, expressed_as: chlorine}",
         )],
         &[("slip-fumes.group.yaml", group)],
-    );
+    )
+}
+
+#[test]
+fn a_mass_group_says_what_it_is() {
+    let book = slip_fumes();
     let result = at_20(&book, "strokes: 2, reading: {at: 5 ppm}");
     assert_eq!(flags(&result), ["group-expressed-as"]);
     assert_eq!(
@@ -141,14 +148,7 @@ fn a_mass_group_says_what_it_is() {
 
 #[test]
 fn a_group_may_be_named() {
-    let group = "group: slip-fumes\nname: slip fumes\nmembers: [chlorine, bromine]\nexpressed_as: [chlorine]\n";
-    let book = book_of(
-        &[(
-            "{substance: chlorine}",
-            "{group: slip-fumes, expressed_as: chlorine}",
-        )],
-        &[("slip-fumes.group.yaml", group)],
-    );
+    let book = slip_fumes();
     for (named, expected) in [
         ("slip-fumes", "none"),
         ("chlorine", "none"),

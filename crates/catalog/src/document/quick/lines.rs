@@ -3,7 +3,7 @@
 use super::bytes::{ENDS_LINE, UNSURE, class};
 use super::{Quick, Step, Stop};
 
-impl Quick<'_, '_, '_> {
+impl<'t> Quick<'t, '_, '_> {
     #[inline]
     pub(super) fn skip_spaces(&mut self) {
         while self.byte(self.at) == Some(b' ') {
@@ -27,17 +27,20 @@ impl Quick<'_, '_, '_> {
         }
     }
 
-    pub(super) fn skip_comment(&mut self) -> Step {
-        let start = self.at;
-        let rest = self.bytes.get(start..).unwrap_or_default();
+    /// What is left of the line, up to the line feed.
+    #[inline]
+    fn up_to_newline(&self) -> &'t [u8] {
+        let rest = self.bytes.get(self.at..).unwrap_or_default();
         let length = rest
             .iter()
             .position(|byte| *byte == b'\n')
             .unwrap_or(rest.len());
-        let mut comment = rest.get(..length).unwrap_or_default();
-        if let [before @ .., b'\r'] = comment {
-            comment = before;
-        }
+        rest.get(..length).unwrap_or_default()
+    }
+
+    pub(super) fn skip_comment(&mut self) -> Step {
+        let start = self.at;
+        let comment = without_return(self.up_to_newline());
         if comment.contains(&b'\r') {
             return Err(Stop::Unsure);
         }
@@ -90,17 +93,10 @@ impl Quick<'_, '_, '_> {
     /// The rest of the line without its end; the next line is next.
     pub(super) fn rest_of_line(&mut self) -> Result<&str, Stop> {
         let start = self.at;
-        let rest = self.bytes.get(start..).unwrap_or_default();
-        let length = rest
-            .iter()
-            .position(|byte| *byte == b'\n')
-            .unwrap_or(rest.len());
-        let mut line = rest.get(..length).unwrap_or_default();
-        self.at = (start + length + 1).min(self.bytes.len());
+        let line = self.up_to_newline();
+        self.at = (start + line.len() + 1).min(self.bytes.len());
         self.line = self.at;
-        if let [before @ .., b'\r'] = line {
-            line = before;
-        }
+        let line = without_return(line);
         let mut bytes = line
             .iter()
             .enumerate()
@@ -122,4 +118,9 @@ impl Quick<'_, '_, '_> {
         }
         self.next_line()
     }
+}
+
+/// The line without the carriage return that may belong to its end.
+fn without_return(line: &[u8]) -> &[u8] {
+    line.strip_suffix(b"\r").unwrap_or(line)
 }
