@@ -4,7 +4,7 @@
 
 use std::sync::LazyLock;
 
-use stainbook_catalog::rules::READER_RULES;
+use stainbook_catalog::rules::reader_rules;
 
 use crate::{Check, Family, Rule};
 
@@ -190,7 +190,7 @@ reader_docs! {
 /// Every rule, those of the reader included, in alphabetical order.
 pub fn registry() -> &'static [Rule] {
     static REGISTRY: LazyLock<Vec<Rule>> = LazyLock::new(|| {
-        let reader = READER_RULES.iter().map(|rule| Rule {
+        let reader = reader_rules().map(|rule| Rule {
             name: rule.name,
             level: rule.level,
             since: "0.1.0",

@@ -1,7 +1,7 @@
 //! An accuracy that falls short of what such tubes were once asked for.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;

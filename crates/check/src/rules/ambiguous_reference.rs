@@ -1,7 +1,7 @@
 //! A name that several things answer to.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 

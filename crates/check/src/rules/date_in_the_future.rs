@@ -1,7 +1,7 @@
 //! A date that has not come yet.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
 use crate::dates::past;

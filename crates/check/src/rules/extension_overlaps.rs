@@ -1,6 +1,6 @@
 //! An extension that reaches far into the range that it extends.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 use stainbook_catalog::written::tube::{Range, Uses};
 
 use crate::words;

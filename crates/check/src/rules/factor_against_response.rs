@@ -1,7 +1,7 @@
 //! A factor for another gas that its response contradicts.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 use stainbook_catalog::written::tube::AlsoMeasures;
 
 use crate::printed::Interval;

@@ -1,6 +1,6 @@
 //! A reading of a gas that the tube does not measure.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 
 use crate::names::quoted_or;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 
 use crate::together::{Named, gas_of, named, rows};

@@ -1,7 +1,7 @@
 //! More water than the air can hold.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 use stainbook_core::{Humidity, HumidityError, Temperature, Written};
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

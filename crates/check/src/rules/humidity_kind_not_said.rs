@@ -1,7 +1,7 @@
 //! A humidity correction that does not say which humidity.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::tube::{Axis, Method};
 
 use crate::points::Placed;

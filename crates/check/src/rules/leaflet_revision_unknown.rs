@@ -1,6 +1,6 @@
 //! A reading with a leaflet that the catalog does not have.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
 
 use crate::readings::{Sheets, list, placed, revision};

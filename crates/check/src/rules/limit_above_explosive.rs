@@ -1,7 +1,7 @@
 //! A limit in air that is close to exploding.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::{LimitKind, SubstanceEntry};
 
 use crate::limits::{as_volume_fraction, kind_words};

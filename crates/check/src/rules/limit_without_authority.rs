@@ -1,7 +1,7 @@
 //! A limit whose source does not say whose limit it is.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
 
 use crate::limits::source_of;

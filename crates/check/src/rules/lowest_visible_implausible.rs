@@ -1,7 +1,7 @@
 //! A lowest visible concentration far below everything that the sheet measures.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 use stainbook_core::Quantity;
 
 use crate::words;

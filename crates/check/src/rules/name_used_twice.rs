@@ -1,8 +1,8 @@
 //! One name for two substances.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::search::folded;
 use stainbook_catalog::written::SubstanceEntry;
 

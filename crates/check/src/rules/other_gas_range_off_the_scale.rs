@@ -1,7 +1,7 @@
 //! A range of another gas that scale and factor do not give.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::AlsoMeasures;
 

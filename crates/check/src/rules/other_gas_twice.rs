@@ -1,7 +1,7 @@
 //! One other gas that a sheet speaks of twice.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
 
 use crate::printed::same;

@@ -1,6 +1,6 @@
 //! Pressure factors that go the wrong way.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 use stainbook_catalog::written::tube::Axis;
 
 use crate::printed::Interval;

@@ -1,6 +1,6 @@
 //! A pressure factor that the amount of gas in a stroke does not explain.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 use stainbook_catalog::written::tube::Axis;
 
 use crate::printed::Interval;

@@ -1,6 +1,6 @@
 //! Concentrations between two ranges that no stroke count measures.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 use stainbook_catalog::written::tube::Range;
 
 use crate::printed::Interval;

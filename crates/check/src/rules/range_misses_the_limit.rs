@@ -1,7 +1,7 @@
 //! A tube that measures nowhere near any limit of its gas.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, Conditions, Dimension, Formula, MolarVolume, Quantity, Unit};
 

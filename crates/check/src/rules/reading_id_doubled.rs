@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
 
 use crate::readings::placed;

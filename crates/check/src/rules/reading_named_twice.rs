@@ -1,6 +1,6 @@
 //! A reading that is named twice in one row of `together`.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
 
 use crate::together::{named, rows};

@@ -1,7 +1,7 @@
 //! A reading that the scale of its tube cannot give.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::tube::Scale;
 use stainbook_core::{Concentration, Quantity, Written, unit_of};

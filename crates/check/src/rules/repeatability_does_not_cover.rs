@@ -1,7 +1,7 @@
 //! Repeatability that ends below the last mark.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::bands::{last_mark_above, not_rising};
 use crate::words;

@@ -1,7 +1,7 @@
 //! A repeatability that no tube has.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

@@ -1,7 +1,7 @@
 //! A standard deviation that rests on a single reading.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::Count;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

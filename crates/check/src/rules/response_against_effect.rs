@@ -1,7 +1,7 @@
 //! A relative response whose sign contradicts the effect in words.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
 
 use crate::words;

@@ -1,6 +1,6 @@
 //! More strokes that take less time than fewer.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 use stainbook_catalog::written::tube::Range;
 
 use crate::printed::Interval;

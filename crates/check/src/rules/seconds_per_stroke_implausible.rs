@@ -1,6 +1,6 @@
 //! A time for a stroke that no pump takes, or that its siblings do not.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 use stainbook_catalog::written::tube::Range;
 
 use crate::words;

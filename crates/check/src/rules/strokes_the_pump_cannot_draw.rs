@@ -1,6 +1,6 @@
 //! Strokes that the pump of a reading cannot draw.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 
 use crate::printed::{Interval, same};

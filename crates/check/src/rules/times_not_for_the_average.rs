@@ -1,6 +1,6 @@
 //! An average whose readings do not say how long they stand for, or stand for longer than it.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_core::print;
 

@@ -1,6 +1,6 @@
 //! Readings whose times do not follow each other.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
 
 use crate::readings::placed;
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut before: Option<(
-        stainbook_catalog::place::Path,
+        stainbook_document::place::Path,
         &stainbook_catalog::written::Moment,
     )> = None;
     for (path, reading) in placed(survey) {

@@ -1,6 +1,6 @@
 //! What somebody has to judge before readings are put together, and has not.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, Together, TogetherMethod};
 
 use crate::together::rows;

@@ -1,7 +1,7 @@
 //! Fewer readings than a method needs.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 
 use crate::together::rows;

@@ -1,7 +1,7 @@
 //! A measured stroke volume that no such pump has.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::PumpEntry;
 
 use crate::words;

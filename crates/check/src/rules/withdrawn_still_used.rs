@@ -1,8 +1,8 @@
 //! A reading with a sheet or pump that was withdrawn before.
 
 use jiff::civil::Date;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 use stainbook_catalog::written::{Day, SurveyEntry};
 
 use crate::readings::{Sheets, placed};
