@@ -1,12 +1,9 @@
 //! Every rule runs on every fixture, and which fire is kept: what a rule does to fixtures that are not its own shows.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing,
     dead_code,
     unreachable_pub,
-    reason = "a test may fail loudly, and each test uses a part of what the fixtures offer"
+    reason = "each test uses a part of what the fixtures offer"
 )]
 
 mod fixture;

@@ -7,16 +7,6 @@
     clippy::print_stderr,
     reason = "a tool for contributors speaks on the terminal"
 )]
-#![cfg_attr(
-    test,
-    allow(
-        clippy::unwrap_used,
-        clippy::indexing_slicing,
-        clippy::panic,
-        reason = "a test may stop at the first surprise"
-    )
-)]
-
 mod fuzz;
 mod generate;
 mod import;
