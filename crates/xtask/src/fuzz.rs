@@ -14,6 +14,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use clap::Args;
 use stainbook_tests::honest::Chance;
 
 use laws::Laws;
@@ -23,13 +24,19 @@ use seeds::Seed;
 const HANGS_AFTER: Duration = Duration::from_secs(20);
 
 /// How a run goes.
-#[derive(Clone, Copy, Debug)]
-struct Plan {
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct Plan {
+    /// What the damage follows from
+    #[arg(long, default_value_t = 1)]
     seed: u64,
+    /// When to stop
+    #[arg(long, default_value_t = 60)]
     seconds: u64,
-    /// At most so many.
+    /// How many to try, in place of a time
+    #[arg(long)]
     cases: Option<usize>,
-    /// Nothing but this one.
+    /// The number of the one to try
+    #[arg(long)]
     only: Option<usize>,
 }
 
@@ -48,13 +55,12 @@ enum Said {
     Done,
 }
 
-/// Runs as the arguments ask for.
+/// Damages files and tries the laws on them as planned.
 ///
 /// # Errors
 ///
-/// What broke a law, and where the file that did lies now; or arguments that are not understood.
-pub(crate) fn run(arguments: &[&str]) -> Result<String, String> {
-    let plan = plan(arguments)?;
+/// What broke a law, and where the file that did lies now.
+pub(crate) fn run(plan: Plan) -> Result<String, String> {
     let seeds = Arc::new(seeds::all()?);
     let (sender, said) = channel();
     let worker_seeds = Arc::clone(&seeds);
@@ -86,35 +92,6 @@ pub(crate) fn run(arguments: &[&str]) -> Result<String, String> {
             ))
         }
     }
-}
-
-fn plan(arguments: &[&str]) -> Result<Plan, String> {
-    let mut plan = Plan {
-        seed: 1,
-        seconds: 60,
-        cases: None,
-        only: None,
-    };
-    let mut words = arguments.iter();
-    while let Some(word) = words.next() {
-        let number = words
-            .next()
-            .and_then(|number| number.parse::<u64>().ok())
-            .ok_or_else(|| format!("`{word}` wants a number"))?;
-        let count = usize::try_from(number).unwrap_or(usize::MAX);
-        match *word {
-            "--seed" => plan.seed = number,
-            "--seconds" => plan.seconds = number,
-            "--cases" => plan.cases = Some(count),
-            "--only" => plan.only = Some(count),
-            _ => {
-                return Err(format!(
-                    "`{word}` is not known: --seconds, --seed, --cases, --only"
-                ));
-            }
-        }
-    }
-    Ok(plan)
 }
 
 /// Listens to the worker until it is done, breaks a law or hangs; gives how many cases it began.
