@@ -2,14 +2,15 @@
 //! everything that reads and checks them.
 //!
 //! The same seed makes the same cases in the same order; how many are tried goes by the time or by `--cases`. What breaks a
-//! law is written to `target/fuzz` under the seed and the number of the case, and can be tried again by `--only`.
+//! law is written to `tests/fuzz-corpus`, where a test puts it through the same laws from then on, and can be tried again by
+//! `--only`. It is to be committed with what mends it, in a folder named for what was wrong.
 
+mod corpus;
 mod laws;
 mod mutations;
 mod seeds;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
@@ -81,7 +82,8 @@ pub(crate) fn run(plan: Plan) -> Result<String, String> {
     match broke {
         None => Ok(format!("{summary}: every law holds")),
         Some((case, law)) => {
-            let file = keep(plan.seed, &case)?;
+            let name = format!("seed-{}-case-{}", plan.seed, case.number);
+            let file = corpus::keep(&crate::output::root(), &name, &case.path, &case.bytes)?;
             Err(format!(
                 "{summary}: case {} breaks a law: {law}\n{} as {}; again: cargo xtask fuzz --seed {} --only {}",
                 case.number,
@@ -167,19 +169,6 @@ fn case(seed: u64, number: usize, seeds: &[Seed]) -> Option<Case> {
         path: from.path.clone(),
         bytes,
     })
-}
-
-fn keep(seed: u64, case: &Case) -> Result<PathBuf, String> {
-    let folder = crate::output::root().join("target/fuzz");
-    let name = case.path.replace(['/', '\\'], "_");
-    let file = folder.join(format!("{seed}-{}-{name}", case.number));
-    let written = std::fs::create_dir_all(&folder).and_then(|()| write(&file, &case.bytes));
-    written.map_err(|error| format!("{}: {error}", file.display()))?;
-    Ok(file)
-}
-
-fn write(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    std::fs::write(file, bytes)
 }
 
 #[cfg(test)]
