@@ -1,7 +1,7 @@
 //! The probability of being above a limit, in words.
 
 use stainbook_core::print::probability_in_percent;
-use stainbook_reading::result::{Against, JudgedFrom, ProbabilityBound};
+use stainbook_evaluation::result::{Against, JudgedFrom, ProbabilityBound};
 
 /// The probability of being above, with what it rests on where that is not the normal distribution: `2.3 %, by Student's t`.
 /// Draws cannot tell it more closely than their number: `at most 0.3 %, by the draws`.
@@ -41,7 +41,7 @@ pub(crate) fn probability_words(against: &Against) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use stainbook_reading::result::LimitUsed;
+    use stainbook_evaluation::result::LimitUsed;
 
     fn against(probability: f64, bound: Option<ProbabilityBound>, by: JudgedFrom) -> Against {
         Against {
