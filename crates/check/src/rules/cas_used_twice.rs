@@ -1,9 +1,9 @@
 //! One CAS number under two short names.
 
 use stainbook_catalog::EntryKind;
+use stainbook_catalog::written::SubstanceEntry;
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
-use stainbook_catalog::written::SubstanceEntry;
 
 use crate::{Check, Context, Family, Rule, Sink};
 

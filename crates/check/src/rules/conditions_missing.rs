@@ -1,8 +1,8 @@
 //! A reading without the conditions that its sheet corrects for.
 
-use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Conditions, SurveyEntry, TubeEntry};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, placed};
 use crate::station::Stated;

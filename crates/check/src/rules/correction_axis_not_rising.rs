@@ -1,7 +1,7 @@
 //! Conditions of a table that do not go one way.
 
-use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::tube::Correction;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::same;

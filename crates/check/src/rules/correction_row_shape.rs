@@ -1,9 +1,9 @@
 //! A correction table whose rows do not fit its columns.
 
-use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::model::{axis_dimension, factor_columns, table_columns};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
+use stainbook_document::finding::{Fact, Level};
 
 use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};

@@ -1,8 +1,8 @@
 //! A lower explosive limit that is not below the upper one.
 
+use stainbook_catalog::written::SubstanceEntry;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
-use stainbook_catalog::written::SubstanceEntry;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,8 +1,8 @@
 //! A formula copied from the leaflet that is not that of the substance named beside it.
 
+use stainbook_core::Formula;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
-use stainbook_core::Formula;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

@@ -1,7 +1,7 @@
 //! Readings whose times do not follow each other.
 
-use stainbook_document::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::placed;
 use crate::{Check, Context, Family, Rule, Sink};
