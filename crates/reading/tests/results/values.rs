@@ -171,11 +171,14 @@ fn a_two_dimensional_table_on_reading_and_on_concentration() {
         ),
     );
     let refused = between.refusal.unwrap();
-    assert_eq!(refused.code, "between-rows-of-temperature-table");
+    assert_eq!(
+        refused.code,
+        stainbook_reading::outcome::Code::BetweenRowsOfTemperatureTable
+    );
     assert!(
-        refused.instead.contains("stroke count"),
+        refused.remedy.contains("stroke count"),
         "{}",
-        refused.instead
+        refused.remedy
     );
     assert_eq!(refused.field.as_deref(), Some("/reading/reading"));
 }
@@ -274,6 +277,7 @@ fn half_known_conditions_do_not_hold_at_another_place() {
         results[1]
             .statements
             .iter()
-            .any(|statement| statement.code == "survey-pressure-not-used")
+            .any(|statement| statement.code
+                == stainbook_reading::outcome::Code::SurveyPressureNotUsed)
     );
 }
