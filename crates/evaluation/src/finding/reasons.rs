@@ -13,7 +13,6 @@ use super::question::Question;
 use super::route::Route;
 use super::way::strokes_in_words;
 use crate::outcome::{Code, Flag, InSearch, Refusal, Statement};
-use crate::preparation::percent;
 use crate::prepared::Prepared;
 
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
@@ -102,7 +101,12 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
             let of = rows
                 .first()
                 .and_then(|row| row.uncertainty)
-                .map(|u| format!(", known within {} (standard uncertainty)", percent(u)))
+                .map(|u| {
+                    format!(
+                        ", known within {} (standard uncertainty)",
+                        print::percent(u, 1)
+                    )
+                })
                 .unwrap_or_default();
             add(
                 against,
@@ -131,8 +135,8 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
             let (asked, found) = (demand.uncertainty, best.relative_expanded);
             let words = format!(
                 "expanded uncertainty {} of {sought}, where at most {} are asked for ({})",
-                whole_percent(found),
-                whole_percent(asked),
+                print::percent(found, 0),
+                print::percent(asked, 0),
                 demand::SHORT_SOURCE
             );
             if found <= asked {
@@ -352,8 +356,4 @@ pub(super) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
             Some(Statement::new(code, format!("{} {does}", name(&row.gas))))
         })
         .collect()
-}
-
-fn whole_percent(part: f64) -> String {
-    format!("{} %", print::number((part * 100.0).round()))
 }
