@@ -14,8 +14,9 @@ use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 use crate::evaluate::{Evaluator, Options};
 use crate::facts;
 use crate::line_ends::LineEnds;
+use crate::outcome::{Code, Refusal};
 use crate::refused_at;
-use crate::result::{Evaluation, ReadingResult, Refusal};
+use crate::result::{Evaluation, ReadingResult};
 use crate::together::{self, Taken};
 
 pub(crate) mod averages;
@@ -145,7 +146,7 @@ impl RefusedRow {
             instead
         };
         ReadingResult {
-            refusal: Some(Refusal::new("row-unreadable", text, instead)),
+            refusal: Some(Refusal::new(Code::RowUnreadable, text, instead)),
             ..ReadingResult::empty(id)
         }
     }

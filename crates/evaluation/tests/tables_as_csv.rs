@@ -73,7 +73,7 @@ fn one_bad_row_is_refused_with_its_place() {
         "{:?}",
         said(2)
     );
-    assert!(said(3).instead.contains("`no stain`"), "{:?}", said(3));
+    assert!(said(3).remedy.contains("`no stain`"), "{:?}", said(3));
 }
 
 #[test]
@@ -311,7 +311,7 @@ fn averages_in_a_table_that_are_refused() {
     ] {
         let evaluation = shift(&rows);
         let refusal = evaluation.together[0].refusal.as_ref().unwrap();
-        assert_eq!(refusal.code, code, "{rows:?} {refusal:?}");
+        assert_eq!(refusal.code.as_str(), code, "{rows:?} {refusal:?}");
         assert!(!evaluation.is_complete());
     }
     // What was in the time that is left is not filled in.
@@ -329,7 +329,7 @@ fn averages_in_a_table_that_are_refused() {
     let evaluation = shift(&["r1,,5,20,50,101.3,60,,8,"]);
     let refusal = evaluation.results[0].refusal.as_ref().unwrap();
     assert!(
-        refusal.text.contains("(`average_over`)") && refusal.instead.contains("under `average`"),
+        refusal.text.contains("(`average_over`)") && refusal.remedy.contains("under `average`"),
         "{refusal:?}"
     );
 }

@@ -17,8 +17,8 @@ use super::{Wanted, demand, ranking};
 use crate::air::round;
 use crate::cautions::{cautions, covers_air_drawn};
 use crate::evaluate::{Evaluator, Options};
+use crate::outcome::{Code, Refusal, Statement};
 use crate::prepared::Prepared;
-use crate::result::{Refusal, Remark};
 
 /// Finds the tubes of a catalog that can serve, ranked, and says of every other why it cannot.
 ///
@@ -93,8 +93,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
                 _ => "the pressure",
             })
             .collect();
-        statements.push(Remark::new(
-            "conditions-assumed",
+        statements.push(Statement::new(
+            Code::ConditionsAssumed,
             format!(
                 "Not stated, and assumed as at each sheet's own calibration: {}.",
                 words.join(", ")
@@ -107,8 +107,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             .as_ref()
             .is_some_and(|l| demand::demand(l.kind).is_some())
     }) {
-        statements.push(Remark::new(
-            "demands",
+        statements.push(Statement::new(
+            Code::Demands,
             format!(
                 "How far around a limit a procedure should measure, and how well: {}.",
                 demand::SOURCE
@@ -347,7 +347,7 @@ impl<'s> Sheet<'s> {
         let mut why = Vec::new();
         if !tube.pump_kinds.contains(&kind.id) {
             why.push(Refusal::new(
-                "pump-not-allowed",
+                Code::PumpNotAllowed,
                 format!(
                     "it is calibrated with {}, not with a pump of the kind {}; pumps and tubes are not mixed",
                     tube.pump_kinds
