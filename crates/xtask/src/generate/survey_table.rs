@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde_json::Value;
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::schema::{Draft, schema};
-use stainbook_reading::survey_csv::COLUMNS;
+use stainbook_evaluation::survey_csv::COLUMNS;
 
 use crate::output::Generated;
 
@@ -29,16 +29,19 @@ pub(super) fn columns() -> Result<Generated, String> {
             || column.name.to_owned(),
             |unit| format!("{} [{unit}]", column.name),
         );
-        let example = match &field["examples"][0] {
-            Value::String(text) => text.clone(),
-            Value::Bool(true) => "yes".to_owned(),
-            other => other.to_string(),
+        let example = match field.pointer("/examples/0") {
+            Some(Value::String(text)) => text.clone(),
+            Some(Value::Bool(true)) => "yes".to_owned(),
+            other => other.map(ToString::to_string).unwrap_or_default(),
         };
         let _ = writeln!(
             text,
             "| `{header}` | {} | {} | {example} |",
             column.field.join(" › "),
-            field["description"].as_str().unwrap_or_default(),
+            field
+                .get("description")
+                .and_then(Value::as_str)
+                .unwrap_or_default(),
         );
     }
     Ok(Generated {
