@@ -1,0 +1,410 @@
+//! What speaks for a tube and what against it.
+
+use stainbook_catalog::Book;
+use stainbook_catalog::model::Measured;
+use stainbook_catalog::written::TubeEntry;
+use stainbook_catalog::written::tube::{PreTubeForm, Together};
+use stainbook_core::print;
+
+use super::demand;
+use super::found::{Assumed, Reason, Weight};
+use super::level::Answer;
+use super::question::Question;
+use super::route::Route;
+use super::way::strokes_in_words;
+use crate::prepared::Prepared;
+use crate::result::{Refusal, Remark};
+
+/// Flags of an evaluation that say that the sheet cannot serve here at all, each with what would have to change.
+const EXCLUDES: [(&str, &str); 4] = [
+    (
+        "outside-usable-temperature",
+        "tube and pump brought into that range, and said as the temperature of the tube",
+    ),
+    (
+        "outside-usable-humidity",
+        "air in that range, or another tube",
+    ),
+    ("pump-not-allowed", "a pump of a kind that the sheet names"),
+    (
+        "sheet-withdrawn",
+        "the sheet that replaces it, with a box of its lots",
+    ),
+];
+
+/// Flags of an evaluation that are about the record of a reading, which does not exist yet.
+const OF_THE_RECORD: [&str; 15] = [
+    "id-repeated",
+    "date-missing",
+    "lot-missing",
+    "expiry-missing",
+    "leak-test-missing",
+    "leak-test-failed",
+    "pump-missing",
+    "pump-unknown",
+    "pump-withdrawn",
+    "pump-volume-check-missing",
+    "pre-tube-missing",
+    "pre-tube-expiry-missing",
+    "cold-tube",
+    "temperature-missing",
+    "humidity-missing",
+];
+
+/// Flags for which a result would not be relied on: they keep an evaluation from a verdict, or make it one about
+/// something else.
+const HEAVY: [&str; 10] = [
+    "indicative-reads-high",
+    "indicative-reads-low",
+    "indicative-stain-may-be-missed",
+    "indicative-other-colour",
+    "indicative-direction-unknown",
+    "other-gas-not-on-sheet",
+    "other-gas-above-tested",
+    "other-gas-level-not-comparable",
+    "sheet-has-errors",
+    "group-expressed-as",
+];
+
+/// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
+const NEAR_AN_END: f64 = 0.10;
+
+/// How much a flag of an evaluation weighs against a tube; nothing if it says nothing about the tube.
+pub(super) fn weight_of(code: &str) -> Option<Weight> {
+    if OF_THE_RECORD.contains(&code) || EXCLUDES.iter().any(|(excludes, _)| *excludes == code) {
+        None
+    } else if HEAVY.contains(&code) {
+        Some(Weight::Heavy)
+    } else {
+        Some(Weight::Light)
+    }
+}
+
+/// Why a sheet cannot serve in this air, whatever the level.
+pub(super) fn excluded(flags: &[Remark]) -> Vec<Refusal> {
+    flags
+        .iter()
+        .filter_map(|flag| {
+            let (_, instead) = EXCLUDES.iter().find(|(code, _)| *code == flag.code)?;
+            Some(Refusal::new(flag.code.clone(), flag.text.clone(), *instead))
+        })
+        .collect()
+}
+
+/// What the reasons are drawn from.
+pub(super) struct Case<'c> {
+    pub(super) book: &'c Book,
+    pub(super) question: &'c Question,
+    pub(super) prepared: &'c Prepared<'c>,
+    pub(super) route: &'c Route<'c>,
+    pub(super) answers: &'c [Answer],
+    /// The sheet that replaces this one.
+    pub(super) replaced_by: Option<&'c str>,
+    pub(super) assumed: &'c [Assumed],
+}
+
+/// Both lists, the heavy reasons against first.
+pub(super) fn reasons(case: &Case<'_>) -> (Vec<Reason>, Vec<Reason>) {
+    let (mut pro, mut against) = (Vec::new(), Vec::new());
+    the_route(case, &mut pro, &mut against);
+    the_levels(case, &mut pro, &mut against);
+    the_air(case, &mut pro, &mut against);
+    the_box(case, &mut pro, &mut against);
+    against.sort_by_key(|reason| reason.weight);
+    (pro, against)
+}
+
+fn add(list: &mut Vec<Reason>, weight: Weight, code: &str, text: impl Into<String>) {
+    let text = text.into();
+    if !list
+        .iter()
+        .any(|reason: &Reason| reason.code == code && reason.text == text)
+    {
+        list.push(Reason {
+            code: code.to_owned(),
+            text,
+            weight,
+        });
+    }
+}
+
+fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+    let tube = &case.prepared.tube;
+    match case.route {
+        Route::Own => add(
+            pro,
+            Weight::Light,
+            "own-scale",
+            format!(
+                "the scale is printed for {}",
+                tube.measured.substance().name
+            ),
+        ),
+        Route::Group => {
+            if let (Measured::Group { name, .. }, true) =
+                (&tube.measured, case.question.gas.sought().is_group)
+            {
+                add(
+                    pro,
+                    Weight::Light,
+                    "own-scale",
+                    format!("it answers to {name}"),
+                );
+            }
+        }
+        Route::OtherGas(rows) => {
+            let of = rows
+                .first()
+                .and_then(|row| row.uncertainty)
+                .map(|u| {
+                    format!(
+                        ", known within {} (standard uncertainty)",
+                        print::percent(u, 1)
+                    )
+                })
+                .unwrap_or_default();
+            add(
+                against,
+                Weight::Light,
+                "by-factor",
+                format!(
+                    "its scale is printed for {}; {} is read by the leaflet's factor{of}",
+                    tube.measured.substance().name,
+                    case.question.gas.name()
+                ),
+            );
+        }
+    }
+}
+
+fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+    for answer in case.answers {
+        let Some(level) = case.question.levels.get(answer.at.level) else {
+            continue;
+        };
+        let sought = level.written.canonical();
+        let Some(best) = &answer.at.best else {
+            continue;
+        };
+        if let Some(demand) = level.limit.as_ref().and_then(|l| demand::demand(l.kind)) {
+            let (asked, found) = (demand.uncertainty, best.relative_expanded);
+            let words = format!(
+                "expanded uncertainty {} of {sought}, where at most {} are asked for ({})",
+                print::percent(found, 0),
+                print::percent(asked, 0),
+                demand::SHORT_SOURCE
+            );
+            if found <= asked {
+                add(pro, Weight::Light, "uncertainty-as-demanded", words);
+            } else {
+                add(against, Weight::Light, "uncertainty-above-demand", words);
+            }
+        }
+        if let Some(coverage) = &answer.at.coverage {
+            let measures = format!(
+                "measures {} to {} times the limit of {sought}",
+                print::to_significant(coverage.from_times, 2),
+                print::to_significant(coverage.to_times, 2)
+            );
+            match (
+                coverage.whole,
+                level.limit.as_ref().and_then(|l| demand::demand(l.kind)),
+            ) {
+                (Some(false), Some(demand)) => {
+                    let [from, to] = demand.cover;
+                    add(
+                        against,
+                        Weight::Light,
+                        if from < coverage.from_times {
+                            "part-of-limit-not-reached"
+                        } else {
+                            "not-up-to-twice-the-limit"
+                        },
+                        format!(
+                            "{measures}, where {} to {} are asked for ({})",
+                            print::number(from),
+                            print::number(to),
+                            demand::SHORT_SOURCE
+                        ),
+                    );
+                }
+                _ => add(pro, Weight::Light, "covers-limit", measures),
+            }
+        }
+        if best.position < NEAR_AN_END || 1.0 - NEAR_AN_END < best.position {
+            let end = if best.position < 0.5 { "low" } else { "high" };
+            add(
+                against,
+                Weight::Light,
+                "near-end-of-range",
+                format!(
+                    "{sought} lies at the {end} end of what {} measure: a little {}, and the stain ends beside the scale",
+                    strokes_in_words(best.strokes),
+                    if end == "low" { "less" } else { "more" }
+                ),
+            );
+        }
+        if (best.strokes - best.strokes.round()).abs() > 1e-6 {
+            add(
+                against,
+                Weight::Light,
+                "half-strokes",
+                "half strokes are drawn, which not every pump does evenly",
+            );
+        }
+    }
+}
+
+fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+    for answer in case.answers {
+        let Some(trial) = &answer.trial else {
+            continue;
+        };
+        for flag in &trial.result.flags {
+            if let Some(weight) = weight_of(&flag.code) {
+                add(against, weight, &flag.code, flag.text.clone());
+            }
+        }
+        for effect in &trial.result.other_gases {
+            let name = case
+                .book
+                .substance(&effect.substance)
+                .and_then(|entry| entry.name.clone())
+                .unwrap_or_else(|| effect.substance.clone());
+            match (effect.effect.as_str(), effect.share_on_scale) {
+                ("subtracted" | "left_in", Some(share)) => add(
+                    against,
+                    Weight::Light,
+                    "other-gas-subtracted",
+                    format!(
+                        "{name} at {} changes the reading by {} {}, which is taken off and widens the uncertainty",
+                        effect.level.as_deref().unwrap_or("its level"),
+                        print::to_significant(share, 2),
+                        effect.unit.as_deref().unwrap_or_default()
+                    ),
+                ),
+                ("no_effect", _) => add(
+                    pro,
+                    Weight::Light,
+                    "other-gas-no-effect",
+                    format!("{name} as stated does not change the reading"),
+                ),
+                _ => {}
+            }
+        }
+    }
+    let tube = &case.prepared.tube;
+    let stated = |what: &str| !case.assumed.iter().any(|assumed| assumed.condition == what);
+    if stated("air_temperature") {
+        let (low, high) = tube.usable_temperature;
+        add(
+            pro,
+            Weight::Light,
+            "usable-temperature",
+            format!(
+                "works from {} to {}",
+                crate::air::celsius(low),
+                crate::air::celsius(high)
+            ),
+        );
+    }
+}
+
+fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+    let entry: &TubeEntry = case.prepared.entry;
+    if entry.verified.is_some() {
+        add(
+            pro,
+            Weight::Light,
+            "sheet-verified",
+            "two people have read the leaflet",
+        );
+    }
+    if let Some(newer) = case.replaced_by {
+        let lots = case
+            .prepared
+            .tube
+            .lots
+            .as_ref()
+            .map(|lots| format!(", {}", lots.text()))
+            .unwrap_or_default();
+        add(
+            against,
+            Weight::Light,
+            "older-revision",
+            format!(
+                "an older revision of the leaflet, for its own lots only{lots}; `{newer}` replaces it"
+            ),
+        );
+    }
+    let before = entry.before_use.as_ref();
+    if let Some(pre_tube) = before.and_then(|before| before.pre_tube.as_ref())
+        && pre_tube.form == Some(PreTubeForm::SeparateTube)
+    {
+        add(
+            against,
+            Weight::Light,
+            "pre-tube-needed",
+            format!(
+                "it needs {} before it, with an expiry to look at",
+                pre_tube.name.as_deref().unwrap_or("a pre-tube")
+            ),
+        );
+    }
+    let storage = before.and_then(|before| before.storage.as_ref());
+    if let Some(storage) = storage {
+        let keeps = storage
+            .shelf_life
+            .as_ref()
+            .map(|life| format!("keeps {}", life.text()));
+        let below = storage
+            .below
+            .as_ref()
+            .map(|below| format!("stored below {}", below.text()));
+        let cold = storage.bring_to_ambient == Some(true);
+        let warm_up = cold.then(|| "brought to the temperature of the place before use".to_owned());
+        let all: Vec<String> = [keeps, below, warm_up].into_iter().flatten().collect();
+        if !all.is_empty() {
+            let list = if cold { against } else { pro };
+            add(
+                list,
+                Weight::Light,
+                if cold { "cold-storage" } else { "storage" },
+                all.join(", "),
+            );
+        }
+    }
+}
+
+/// Gases of the sheet that were not said to be present: whoever plans may know of them.
+pub(super) fn watch_for(case: &Case<'_>) -> Vec<Remark> {
+    let sought = case.question.gas.sought();
+    let stated = case.question.present.iter();
+    let known: Vec<&str> = stated
+        .filter_map(|gas| gas.substance.as_deref())
+        .chain([sought.id.as_str()])
+        .collect();
+    let name = |id: &str| {
+        let of_substance = case.book.substance(id).and_then(|entry| entry.name.clone());
+        of_substance
+            .or_else(|| case.book.group(id).and_then(|group| group.name.clone()))
+            .unwrap_or_else(|| id.to_owned())
+    };
+    case.prepared
+        .tube
+        .other_gases
+        .iter()
+        .filter(|row| !known.contains(&row.gas.as_str()))
+        .filter_map(|row| {
+            let (code, does) = match row.together {
+                Together::ReadsHigh => ("reads-high", "makes it read high"),
+                Together::ReadsLow => ("reads-low", "makes it read low"),
+                Together::WashesOut => ("washes-out", "washes the stain out"),
+                Together::OtherColour => ("other-colour", "changes the colour"),
+                Together::NotStated => ("not-stated", "may disturb"),
+                Together::NoEffect => return None,
+            };
+            Some(Remark::new(code, format!("{} {does}", name(&row.gas))))
+        })
+        .collect()
+}
