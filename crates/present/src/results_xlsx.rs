@@ -7,8 +7,8 @@ use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError,
 };
 use stainbook_core::{Dimension, unit_of};
-use stainbook_reading::result::ProbabilityBound;
-use stainbook_reading::{Evaluation, ReadingResult, Status};
+use stainbook_evaluation::result::ProbabilityBound;
+use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
 use crate::results_csv::limits_in_words;
 
@@ -349,7 +349,7 @@ fn behind(
             let period = limit.averaged_over.as_ref().map(|p| format!(" over {p}"));
             let verdict = against
                 .verdict
-                .map_or("not compared", stainbook_reading::result::Verdict::name)
+                .map_or("not compared", stainbook_evaluation::result::Verdict::name)
                 .replace('_', " ");
             let what = format!(
                 "{} {}{}: {verdict}",

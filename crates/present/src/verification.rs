@@ -1,8 +1,8 @@
 //! Records worked out again: what the views of it have in common.
 
 use serde::Serialize;
-use stainbook_reading::changes::SurveyMove;
-use stainbook_reading::record::{Difference, TOLERANCE};
+use stainbook_evaluation::changes::SurveyMove;
+use stainbook_evaluation::record::{Difference, TOLERANCE};
 
 /// Records that were worked out again with a catalog as it is now.
 #[derive(Clone, Debug, Serialize)]
@@ -162,7 +162,7 @@ impl Verification {
             tolerance: TOLERANCE,
             catalog: None,
             catalog_revision: None,
-            software: stainbook_reading::result::SOFTWARE.to_owned(),
+            software: stainbook_evaluation::result::SOFTWARE.to_owned(),
             records,
         }
     }

@@ -1,8 +1,8 @@
 //! Records worked out again, as a table: one row for each recorded result, and for what several readings
 //! say together.
 
-use stainbook_reading::changes::SurveyMove;
-use stainbook_reading::record::Difference;
+use stainbook_evaluation::changes::SurveyMove;
+use stainbook_evaluation::record::Difference;
 
 use crate::verification::{Datum, Verification, VerifiedState};
 

@@ -1,8 +1,8 @@
 //! Records worked out again, for people: what moved, by how much, which verdicts turned, and why.
 
 use stainbook_core::print;
-use stainbook_reading::changes::SurveyMove;
-use stainbook_reading::record::Difference;
+use stainbook_evaluation::changes::SurveyMove;
+use stainbook_evaluation::record::Difference;
 
 use crate::Colour;
 use crate::change_words;

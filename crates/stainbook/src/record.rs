@@ -21,17 +21,17 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
 use stainbook_catalog::{Book, digest};
-use stainbook_present::verification::{
-    Verification, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
-};
-use stainbook_reading::changes::{in_words, of_result, of_together, together_in_words};
-use stainbook_reading::monte_carlo::{Draws, Settings, one_after_another};
-use stainbook_reading::record::{
+use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
+use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_evaluation::record::{
     Difference, Words, book_of, differences, differences_together, survey_of,
 };
-use stainbook_reading::result::{SOFTWARE, Together};
-use stainbook_reading::{
+use stainbook_evaluation::result::{SOFTWARE, Together};
+use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
+};
+use stainbook_present::verification::{
+    Verification, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
 
 mod causes;

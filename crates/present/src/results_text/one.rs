@@ -2,10 +2,10 @@
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
-use stainbook_reading::result::{
+use stainbook_evaluation::result::{
     Against, AlsoAs, Amount, CorrectionApplied, LimitUsed, MonteCarlo, Uncertainty, Verdict,
 };
-use stainbook_reading::{ReadingResult, Status};
+use stainbook_evaluation::{ReadingResult, Status};
 
 use super::probability::probability_words;
 use super::shared::{Shared, not_compared_because};

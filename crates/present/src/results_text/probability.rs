@@ -1,6 +1,6 @@
 //! The probability of being above a limit, in words.
 
-use stainbook_reading::result::{Against, JudgedFrom, ProbabilityBound};
+use stainbook_evaluation::result::{Against, JudgedFrom, ProbabilityBound};
 
 use super::one::percent;
 
@@ -32,7 +32,7 @@ pub(crate) fn probability_words(against: &Against) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use stainbook_reading::result::LimitUsed;
+    use stainbook_evaluation::result::LimitUsed;
 
     fn against(probability: f64, bound: Option<ProbabilityBound>, by: JudgedFrom) -> Against {
         Against {

@@ -1,11 +1,11 @@
 //! What several readings say together: a line each at a glance, then each by itself.
 
 use stainbook_core::print;
-use stainbook_reading::result::{
+use stainbook_evaluation::result::{
     Against, Decision, EndsOf, Member, Outcome, Period, Solved, Test, Together,
     TogetherUncertainty, Verdict,
 };
-use stainbook_reading::{Evaluation, Status};
+use stainbook_evaluation::{Evaluation, Status};
 
 use super::glance::{shortened, verdicts, worst_of};
 use super::one::{limits_with, percent, short_number};

@@ -9,13 +9,13 @@ use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry, read_entry};
 use stainbook_check::compare::{Scope, compare, unfit};
 use stainbook_check::{Deny, Options, check_entry, check_with, mend};
+use stainbook_evaluation::survey_csv::DecimalMark;
+use stainbook_evaluation::survey_document::{is_table, read_table};
+use stainbook_evaluation::{Options as EvaluateOptions, evaluate, worked};
 use stainbook_present::{
     Colour, Sources, findings_github, findings_json, findings_junit, findings_sarif,
     findings_short, findings_text,
 };
-use stainbook_reading::survey_csv::DecimalMark;
-use stainbook_reading::survey_document::{is_table, read_table};
-use stainbook_reading::{Options as EvaluateOptions, evaluate, worked};
 
 /// The whole catalog is checked with one damaged file in so many (levels, exceptions and order), and the demo's survey is
 /// evaluated with it: most of the time would go there.

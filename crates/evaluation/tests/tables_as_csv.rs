@@ -1,0 +1,340 @@
+//! Surveys kept as tables.
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test may fail loudly"
+)]
+
+mod support;
+
+use stainbook_evaluation::Options;
+use stainbook_evaluation::survey_csv::{COLUMNS, DecimalMark, evaluate_csv, read};
+use support::{at_20, book, close, refusal, value};
+
+const HEADER: &str = "id,at,tube,lot,expires,pump,leak_test,strokes,reading [ppm],seen,air_temperature [°C],humidity [%RH],pressure [hPa]";
+const ROW: &str =
+    "r1,2026-03-02T07:40+00:00,slip-chlorine,24-117,2027-01,pump-1,held,2,5,,20,50,1013";
+
+#[test]
+fn a_table_and_a_survey_give_the_same() {
+    let book = book();
+    let table = format!("{HEADER}\n{ROW}\n");
+    let from_table = evaluate_csv(&book, &table, DecimalMark::Point, &Options::default())
+        .unwrap()
+        .results
+        .remove(0);
+    let from_survey = at_20(&book, "strokes: 2, reading: {at: 5 ppm}");
+    assert!(close(value(&from_table), value(&from_survey)));
+    assert_eq!(
+        (from_table.flags, from_table.against),
+        (from_survey.flags, from_survey.against)
+    );
+}
+
+#[test]
+fn one_bad_row_is_refused_with_its_place() {
+    let book = book();
+    let table = format!(
+        "{HEADER}\n{ROW}\n{}\n\n{}\n{}\n{}\n",
+        ROW.replace("r1", "r2").replace(",2,5,", ",two,5,"),
+        ROW.replace("r1", "r3").replace(",2,5,", ",2,\"5,5\","),
+        ROW.replace("r1", "r4").replace(",5,,", ",,no stains,"),
+        ROW.replace("r1", "r5"),
+    );
+    let from_windows = evaluate_csv(
+        &book,
+        &table.replace('\n', "\r\n"),
+        DecimalMark::Point,
+        &Options::default(),
+    )
+    .unwrap();
+    let results = evaluate_csv(&book, &table, DecimalMark::Point, &Options::default())
+        .unwrap()
+        .results;
+    assert_eq!(from_windows.results, results);
+    let states: Vec<(&str, &str)> = results
+        .iter()
+        .map(|result| (result.id.as_str(), refusal(result)))
+        .collect();
+    assert_eq!(
+        states,
+        [
+            ("r1", "none"),
+            ("r2", "row-unreadable"),
+            ("r3", "row-unreadable"),
+            ("r4", "row-unreadable"),
+            ("r5", "none")
+        ]
+    );
+    let said = |index: usize| results[index].refusal.clone().unwrap();
+    assert!(
+        said(1).text.contains("line 3, column 8 (`strokes`)"),
+        "{:?}",
+        said(1)
+    );
+    assert!(
+        said(2).text.contains("line 5, column 9 (`reading`)"),
+        "{:?}",
+        said(2)
+    );
+    assert!(said(3).instead.contains("`no stain`"), "{:?}", said(3));
+}
+
+#[test]
+fn cells_and_headers() {
+    for (header, row, expected) in [
+        // A cell's own unit goes before the header's; the kelvin of a spreadsheet and a spelled unit are understood.
+        (
+            "reading [ppm],air_temperature [K]",
+            "0.0005 %,293.15",
+            Some(5.0),
+        ),
+        ("Reading [ppb],Air temperature", "5000,20 °C", Some(5.0)),
+        (
+            "reading [ppm],air_temperature [°C]",
+            "\"5.0\",68 F",
+            Some(5.0),
+        ),
+        (
+            "short [ppm],long [ppm],air_temperature [°C]",
+            "4,6,20",
+            Some(5.0),
+        ),
+        ("reading,air_temperature [°C]", "5,20", None),
+        ("reading [ppm],air_temperature [°C]", "five,20", None),
+        ("reading [ppm],air_temperature [°C]", "5,20,7", None),
+    ] {
+        let table = format!(
+            "id,tube,lot,strokes,humidity [%RH],pressure [hPa],{header}\nr1,slip-chlorine,24-117,2,50,1013,{row}\n"
+        );
+        let result = evaluate_csv(&book(), &table, DecimalMark::Point, &Options::default())
+            .unwrap()
+            .results
+            .remove(0);
+        let found = result.concentration.as_ref().map(|amount| amount.value);
+        match expected {
+            Some(expected) => assert!(
+                found.is_some_and(|found| close(found, expected)),
+                "{header}: {:?}",
+                result.refusal
+            ),
+            None => assert_eq!(refusal(&result), "row-unreadable", "{header}"),
+        }
+    }
+}
+
+#[test]
+fn headers_that_cannot_be_told() {
+    for (header, column, help) in [
+        ("id,tube,stroke,reading [ppm]", 3, "did you mean `strokes`?"),
+        ("id,tube,strokes,reading [ppn]", 4, "reading [ppm]"),
+        ("id,tube,strokes,reading [°C]", 4, "reading [ppm]"),
+        ("id,tube,strokes,reading [ppm", 4, "brackets"),
+        ("id [ppm],tube,strokes,reading [ppm]", 1, "write `id`"),
+        ("id,tube,id,strokes,reading [ppm]", 3, "keep one"),
+        ("id,tube,reading [ppm]", 3, "add it"),
+        ("id,tube,strokes", 3, "reading [ppm]"),
+        ("", 1, "first line"),
+    ] {
+        let problem = read(header, DecimalMark::Point).unwrap_err();
+        assert_eq!(problem.column, column, "{header}: {problem}");
+        assert!(problem.help.contains(help), "{header}: {problem}");
+    }
+}
+
+#[test]
+fn decimal_commas_when_told() {
+    let table = "id;tube;lot;strokes;humidity [%RH];pressure [hPa];reading [ppm];air_temperature [°C];present;present_level [ppm]\n\
+                 r1;slip-chlorine;24-117;0,5;50;1013;5,5;20,0;chlorine-dioxide;1,5\n";
+    let results = evaluate_csv(&book(), table, DecimalMark::Comma, &Options::default())
+        .unwrap()
+        .results;
+    assert!(
+        close(value(&results[0]), 5.5 * 2.5 - 0.75),
+        "{:?}",
+        results[0]
+    );
+    let results = evaluate_csv(&book(), table, DecimalMark::Point, &Options::default())
+        .unwrap()
+        .results;
+    let said = results[0].refusal.clone().unwrap();
+    assert!(
+        said.text.contains("column 4 (`strokes`)") && said.text.contains("column 7 (`reading`)"),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn several_gases_and_spreadsheet_leftovers() {
+    let table = "\u{feff}id\ttube\tlot\tstrokes\thumidity [%RH]\tpressure [hPa]\treading [ppm]\tair_temperature [°C]\tpresent\tpresent_level [ppm]\tby\tremark\n\
+                 r1\tslip-chlorine\t24-117\t2\t50\t1013\t5\t20\tchlorine-dioxide; hydrogen-chloride\t1; 30\tKL\twindy\r\n\t\t\t\t\t\t\t\t\t\t\t\n";
+    let (survey, refused) = read(table, DecimalMark::Point).unwrap();
+    assert!(refused.is_empty(), "{refused:?}");
+    assert_eq!(
+        (survey.readings.len(), survey.by.as_deref()),
+        (1, Some("KL"))
+    );
+    let results = evaluate_csv(&book(), table, DecimalMark::Point, &Options::default())
+        .unwrap()
+        .results;
+    assert!(close(value(&results[0]), 4.5));
+    assert!(support::flags(&results[0]).contains(&"other-gas-above-tested"));
+    assert_eq!(results[0].inputs["by"], "KL");
+}
+
+#[test]
+fn every_column_is_read() {
+    // A column that is in the list and not read would leave the survey as it was.
+    for column in COLUMNS {
+        let cell = match column {
+            "at" => "2026-03-02T07:40+00:00",
+            "expires" | "pre_tube_expires" => "2027-01",
+            "leak_test" => "held",
+            "brought_to_ambient" | "blank" => "yes",
+            "stands_for" => "90 min",
+            "average_over" => "8 h",
+            "rest" => "without exposure",
+            "strokes" => "3",
+            "seen" => "no stain",
+            "air_temperature" | "tube_temperature" => "20 °C",
+            "humidity" => "50 %RH",
+            "pressure" | "sea_level_pressure" => "1013 hPa",
+            "altitude" => "100 m",
+            "reading"
+            | "short"
+            | "long"
+            | "uncertainty"
+            | "present_level"
+            | "present_uncertainty" => "5 ppm",
+            _ => "word",
+        };
+        let base = if matches!(column, "present_level" | "present_uncertainty") {
+            ",present"
+        } else if matches!(column, "average_over" | "rest") {
+            ",average"
+        } else {
+            ""
+        };
+        let others: Vec<&str> = ["id", "tube", "strokes", "reading"]
+            .into_iter()
+            .filter(|other| *other != column)
+            .collect();
+        let others = format!(",{}", others.join(","));
+        let with = |cell: &str| {
+            let empty = ",".repeat(others.matches(',').count());
+            let gas = if base.is_empty() { "" } else { ",gas" };
+            let table = format!("{column}{base}{others}\n{cell}{gas}{empty}\n");
+            read(&table, DecimalMark::Point).unwrap()
+        };
+        let (filled, refused) = with(cell);
+        assert!(refused.is_empty(), "{column}: {refused:?}");
+        assert_ne!(filled, with("").0, "{column}");
+        assert_eq!(filled.readings.len(), 1, "{column}");
+    }
+}
+
+const SHIFT: &str = "id,at,tube,lot,expires,pump,leak_test,strokes,seen,reading [ppm],air_temperature [°C],humidity [%RH],pressure [kPa],stands_for [min],average,average_over [h],rest\n";
+
+fn shift(rows: &[&str]) -> stainbook_evaluation::Evaluation {
+    let rows: Vec<String> = rows
+        .iter()
+        .map(|row| {
+            let (id, rest) = row.split_once(',').unwrap();
+            format!(
+                "{id},2026-03-02T07:40+00:00,slip-chlorine,24-117,2027-01,pump-1,held,2,{rest}\n"
+            )
+        })
+        .collect();
+    let table = format!("{SHIFT}{}", rows.concat());
+    evaluate_csv(&book(), &table, DecimalMark::Point, &Options::default()).unwrap()
+}
+
+/// A shift in a spreadsheet: a column names the average, and any row of it says the period and what the rest was.
+/// By hand: (5 · 120 + 2 · 240) / 480 = 2.25 ppm, the other two hours without exposure.
+#[test]
+fn an_average_in_a_table() {
+    let evaluation = shift(&[
+        "r1,,5,20,50,101.3,120,fitter,,without exposure",
+        "r2,,8,20,50,101.3,15,short,0.25,",
+        "r3,,2,20,50,101.3,240,fitter,8,",
+        "r4,,2,20,50,101.3,,,,",
+    ]);
+    let [fitter, short] = &evaluation.together[..] else {
+        panic!("{:#?}", evaluation.together)
+    };
+    assert_eq!(
+        (fitter.id.as_str(), fitter.method.as_str()),
+        ("fitter", "average")
+    );
+    assert!(close(fitter.value.unwrap(), 2.25), "{fitter:#?}");
+    assert!(fitter.indicative && !short.indicative);
+    assert!(close(short.value.unwrap(), 8.0), "{short:#?}");
+    // It is kept as a survey file would say it, so that a record of it can be verified.
+    let kept = &evaluation.inputs["together"];
+    assert_eq!(kept[0]["readings"], serde_json::json!(["r1", "r3"]));
+    assert_eq!(kept[0]["rest"], "without exposure");
+    assert_eq!(
+        shift(&["r4,,2,20,50,101.3,,,,"]).inputs,
+        serde_json::Value::Null
+    );
+}
+
+/// What leaves an average without a figure: never one reading less than it is made of.
+#[test]
+fn averages_in_a_table_that_are_refused() {
+    for (rows, code) in [
+        // A row that cannot be read is a part all the same.
+        (
+            [
+                "r1,,five,20,50,101.3,240,fitter,8,",
+                "r2,,2,20,50,101.3,240,fitter,,",
+            ],
+            "reading-refused",
+        ),
+        (
+            [
+                "r1,,5,20,50,101.3,,fitter,8,",
+                "r2,,2,20,50,101.3,240,fitter,,",
+            ],
+            "time-missing",
+        ),
+        (
+            [
+                "r1,,5,20,50,101.3,240,fitter,8,",
+                "r2,,2,20,50,101.3,240,fitter,10,",
+            ],
+            "rows-contradict",
+        ),
+        (
+            [
+                "r1,,5,20,50,101.3,60,fitter,,without exposure",
+                "r2,,2,20,50,101.3,60,fitter,,like the sampled time",
+            ],
+            "rows-contradict",
+        ),
+    ] {
+        let evaluation = shift(&rows);
+        let refusal = evaluation.together[0].refusal.as_ref().unwrap();
+        assert_eq!(refusal.code, code, "{rows:?} {refusal:?}");
+        assert!(!evaluation.is_complete());
+    }
+    // What was in the time that is left is not filled in.
+    let evaluation = shift(&[
+        "r1,,5,20,50,101.3,60,fitter,,",
+        "r2,,2,20,50,101.3,60,fitter,,",
+    ]);
+    assert_eq!(evaluation.together[0].highest, None);
+    // The same figure in two spellings is no contradiction.
+    let evaluation = shift(&[
+        "r1,,5,20,50,101.3,240,fitter,8,",
+        "r2,,2,20,50,101.3,240,fitter,480 min,",
+    ]);
+    assert!(close(evaluation.together[0].value.unwrap(), 3.5));
+    let evaluation = shift(&["r1,,5,20,50,101.3,60,,8,"]);
+    let refusal = evaluation.results[0].refusal.as_ref().unwrap();
+    assert!(
+        refusal.text.contains("(`average_over`)") && refusal.instead.contains("under `average`"),
+        "{refusal:?}"
+    );
+}
