@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use crate::budget::Source;
 use crate::outcome::{Flag, Refusal, Statement};
-
 pub use crate::together::result::{
     Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
     TogetherUncertainty,
@@ -389,6 +389,9 @@ pub struct BudgetLine {
     pub contribution: f64,
     /// Where the figure comes from: a field of the sheet, the pump's record, the survey, or a default.
     pub origin: String,
+    /// The source itself, while results are worked out.
+    #[serde(skip)]
+    pub(crate) input: Option<Source>,
 }
 
 /// A step from reading to result.

@@ -18,8 +18,9 @@ use crate::survey_faults::TogetherFault;
 
 mod average;
 mod blanks;
+mod bounds;
+mod correlated_estimate;
 mod exposure_group;
-mod known;
 mod mixture;
 mod mutual;
 mod normal_range;
@@ -30,7 +31,8 @@ mod tolerance_factor;
 
 pub use tolerance_factor::tolerance_factor;
 
-use known::Ends;
+use bounds::Bounds;
+use correlated_estimate::CorrelatedEstimate;
 use result::{Member, Together};
 
 /// What was taken: the readings as typed, in the order of the results, and which of them belong together.
@@ -151,14 +153,14 @@ fn finished(
 
 /// What a row can be made of: readings, and averages of rows above it.
 struct Parts {
-    found: BTreeMap<String, Result<Known, Refusal>>,
+    found: BTreeMap<String, Result<GroupMember, Refusal>>,
 }
 
 /// A reading or an average.
 #[derive(Clone, Debug)]
-struct Known {
+struct GroupMember {
     substance: SubstanceUsed,
-    ends: Ends,
+    ends: Bounds,
     minutes: Option<f64>,
     /// The period of an average, in minutes; nothing for a reading.
     averaged_over: Option<f64>,
@@ -187,7 +189,7 @@ impl Parts {
         Self { found }
     }
 
-    fn add_average(&mut self, row: &Row, together: &Together, ends: Ends) {
+    fn add_average(&mut self, row: &Row, together: &Together, ends: Bounds) {
         let (Some(id), Some(substance), Some(period)) =
             (&row.id, &together.substance, &together.period)
         else {
@@ -195,7 +197,7 @@ impl Parts {
         };
         self.found.insert(
             id.clone(),
-            Ok(Known {
+            Ok(GroupMember {
                 substance: substance.clone(),
                 ends,
                 minutes: None,
@@ -214,8 +216,8 @@ impl Parts {
     fn named<'n>(
         &self,
         names: impl Iterator<Item = &'n String>,
-    ) -> Result<Vec<(&'n str, &Known)>, Refusal> {
-        let mut parts: Vec<(&str, &Known)> = Vec::new();
+    ) -> Result<Vec<(&'n str, &GroupMember)>, Refusal> {
+        let mut parts: Vec<(&str, &GroupMember)> = Vec::new();
         for name in names {
             if parts.iter().any(|(known, _)| known == name) {
                 return Err(Refusal::new(
@@ -255,7 +257,10 @@ impl Parts {
     }
 }
 
-fn reading_known(result: &ReadingResult, reading: Option<&Reading>) -> Result<Known, Refusal> {
+fn reading_known(
+    result: &ReadingResult,
+    reading: Option<&Reading>,
+) -> Result<GroupMember, Refusal> {
     let id = &result.id;
     if let Some(refusal) = &result.refusal {
         return Err(Refusal::new(
@@ -271,14 +276,14 @@ fn reading_known(result: &ReadingResult, reading: Option<&Reading>) -> Result<Kn
             "look at the reading itself",
         ));
     };
-    let ends = Ends::of(result, reading).ok_or_else(|| {
+    let ends = Bounds::of(result, reading).ok_or_else(|| {
         Refusal::new(
             Code::ReadingWithoutVolumeFraction,
             format!("the result of `{id}` cannot be given as a volume fraction"),
             "state the air temperature and the station pressure (an altitude is enough)",
         )
     })?;
-    Ok(Known {
+    Ok(GroupMember {
         substance,
         ends,
         minutes: reading
@@ -291,7 +296,7 @@ fn reading_known(result: &ReadingResult, reading: Option<&Reading>) -> Result<Kn
     })
 }
 
-impl Known {
+impl GroupMember {
     fn member(&self, id: &str) -> Member {
         Member {
             id: id.to_owned(),
@@ -306,7 +311,7 @@ impl Known {
 }
 
 /// The one gas of several parts.
-fn one_gas(parts: &[(&str, &Known)]) -> Result<SubstanceUsed, Refusal> {
+fn one_gas(parts: &[(&str, &GroupMember)]) -> Result<SubstanceUsed, Refusal> {
     let first = parts.first().map(|(_, known)| &known.substance);
     let other = parts
         .iter()
@@ -331,7 +336,7 @@ fn one_gas(parts: &[(&str, &Known)]) -> Result<SubstanceUsed, Refusal> {
 }
 
 /// The doubts about all parts, each once.
-fn doubts(parts: &[(&str, &Known)]) -> Vec<Flag> {
+fn doubts(parts: &[(&str, &GroupMember)]) -> Vec<Flag> {
     let mut doubts: Vec<Flag> = Vec::new();
     for flag in parts.iter().flat_map(|(_, known)| &known.flags) {
         if !doubts.contains(flag) {
@@ -350,7 +355,7 @@ fn substance_model(evaluator: &Evaluator<'_>, used: &SubstanceUsed) -> Option<Su
 fn against_directly(
     evaluator: &Evaluator<'_>,
     used: &SubstanceUsed,
-    ends: &Ends,
+    ends: &Bounds,
     flags: &[Flag],
     on_the_bound: &str,
 ) -> Vec<Against> {
@@ -388,7 +393,7 @@ fn against_directly(
 }
 
 /// Writes a figure, or its bounds, with its uncertainty.
-fn put(together: &mut Together, ends: &Ends, unit: &str) {
+fn put(together: &mut Together, ends: &Bounds, unit: &str) {
     let numbers = ends.numbers();
     together.status = ends.outcome();
     together.unit = Some(unit.to_owned());
@@ -397,7 +402,7 @@ fn put(together: &mut Together, ends: &Ends, unit: &str) {
     together.highest = numbers.highest;
     together.text = Some(ends.text());
     together.with_uncertainty = ends.with_uncertainty();
-    together.uncertainty = ends.as_value().map(known::Known::uncertainty);
+    together.uncertainty = ends.as_value().map(CorrelatedEstimate::uncertainty);
 }
 
 /// What is taken as common to several readings.

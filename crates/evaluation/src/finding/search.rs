@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use serde_json::{Value, json};
 use stainbook_catalog::model::{PumpKind, Tube};
 use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
@@ -19,6 +20,18 @@ use crate::cautions::{cautions, covers_air_drawn};
 use crate::evaluate::{Evaluator, Options};
 use crate::outcome::{Code, Refusal, Statement};
 use crate::prepared::Prepared;
+
+/// The conditions, each of them named: what is null was not stated.
+fn as_typed(conditions: &WrittenConditions) -> Value {
+    json!({
+        "air_temperature": conditions.air_temperature,
+        "tube_temperature": conditions.tube_temperature,
+        "humidity": conditions.humidity,
+        "pressure": conditions.pressure,
+        "altitude": conditions.altitude,
+        "sea_level_pressure": conditions.sea_level_pressure,
+    })
+}
 
 /// Finds the tubes of a catalog that can serve, ranked, and says of every other why it cannot.
 ///
@@ -123,7 +136,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             .iter()
             .map(|level| level.sought(&question.gas))
             .collect(),
-        conditions: serde_json::to_value(&wanted.conditions).unwrap_or_default(),
+        conditions: as_typed(&wanted.conditions),
         present: question
             .present
             .iter()

@@ -200,11 +200,7 @@ impl Work<'_> {
                 .place
                 .pressure
                 .map(|station| (station.origin.words(), station.origin.within())),
-            humidity_unit: if matches!(self.air.humidity, Water::Absolute(_)) {
-                "g/m³"
-            } else {
-                "%RH"
-            },
+            humidity_is_absolute: matches!(self.air.humidity, Water::Absolute(_)),
             read_off: [
                 read_off(&tube.temperature),
                 read_off(&tube.humidity),

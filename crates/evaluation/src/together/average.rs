@@ -7,7 +7,7 @@ use stainbook_catalog::model::Limit;
 use stainbook_catalog::written::{LimitKind, Rest, Together as Row};
 use stainbook_core::{Duration, exposure::SHIFT_HOURS, print};
 
-use super::known::Ends;
+use super::bounds::Bounds;
 use super::result::{Period, Together};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
@@ -32,7 +32,7 @@ pub(super) fn average(
     evaluator: &Evaluator<'_>,
     parts: &Parts,
     together: &mut Together,
-) -> Result<Ends, Refusal> {
+) -> Result<Bounds, Refusal> {
     let parts = parts.named(row.readings.iter())?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
     let gas = one_gas(&parts)?;
@@ -62,22 +62,22 @@ pub(super) fn average(
         ));
     }
     let covered: f64 = times.iter().sum();
-    let terms = |by: f64| -> Vec<(f64, &Ends)> {
+    let terms = |by: f64| -> Vec<(f64, &Bounds)> {
         times
             .iter()
             .zip(&parts)
             .map(|(minutes, (_, known))| (minutes / by, &known.ends))
             .collect()
     };
-    let over_covered = Ends::sum(&terms(covered));
+    let over_covered = Bounds::sum(&terms(covered));
     let full = over * (1.0 - ROUNDING) <= covered;
     let longer = over * (1.0 + ROUNDING) < covered;
     if longer {
         too_long(covered, over, &gas.name, together)?;
     }
     let (ends, rest) = match row.rest {
-        _ if full => (Ends::sum(&terms(over)), "nothing left"),
-        Some(Rest::WithoutExposure) => (Ends::sum(&terms(over)), "without exposure"),
+        _ if full => (Bounds::sum(&terms(over)), "nothing left"),
+        Some(Rest::WithoutExposure) => (Bounds::sum(&terms(over)), "without exposure"),
         Some(Rest::LikeSampled) => (over_covered.clone(), "like the sampled time"),
         None => {
             together.flags.push(Flag::new(
@@ -89,9 +89,9 @@ pub(super) fn average(
                 ),
             ));
             (
-                Ends {
+                Bounds {
                     highest: None,
-                    ..Ends::sum(&terms(over))
+                    ..Bounds::sum(&terms(over))
                 },
                 "unknown",
             )
@@ -150,7 +150,12 @@ fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Resu
 }
 
 /// The comparison with limits that are averages.
-fn against(evaluator: &Evaluator<'_>, together: &Together, ends: &Ends, over: f64) -> Vec<Against> {
+fn against(
+    evaluator: &Evaluator<'_>,
+    together: &Together,
+    ends: &Bounds,
+    over: f64,
+) -> Vec<Against> {
     let Some(gas) = &together.substance else {
         return Vec::new();
     };

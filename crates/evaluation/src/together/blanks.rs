@@ -3,7 +3,7 @@
 use stainbook_catalog::written::{Observation, Reading};
 
 use super::Taken;
-use super::known::Ends;
+use super::bounds::Bounds;
 use super::result::{Member, Outcome, Together};
 use crate::judgement::doubtful;
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -61,7 +61,7 @@ fn blank(
         ));
         return together;
     }
-    if let Some(ends) = Ends::of(own, reading) {
+    if let Some(ends) = Bounds::of(own, reading) {
         super::put(&mut together, &ends, "ppm");
     }
     together.status = match own.status {
@@ -93,7 +93,7 @@ fn blank(
             id: result.id.clone(),
             substance: result.substance.as_ref().map(|gas| gas.id.clone()),
             status: result.status,
-            ends: Ends::of(result, other).unwrap_or_default().numbers(),
+            ends: Bounds::of(result, other).unwrap_or_default().numbers(),
             minutes: None,
             limit: None,
             share: None,

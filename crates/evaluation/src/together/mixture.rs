@@ -7,9 +7,9 @@ use stainbook_catalog::model::{Limit, Substance};
 use stainbook_catalog::written::{LimitChoice, LimitKind, Together as Row};
 
 use super::average::{duration, period_of, same_period};
-use super::known::Ends;
+use super::bounds::Bounds;
 use super::result::{Member, Together};
-use super::{Known, Parts, doubts, substance_model};
+use super::{GroupMember, Parts, doubts, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure, settings};
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -54,7 +54,7 @@ pub(super) fn mixture(
         ));
     }
     let choice = row.limit.as_ref();
-    let mut terms: Vec<(f64, &Ends)> = Vec::new();
+    let mut terms: Vec<(f64, &Bounds)> = Vec::new();
     let mut limits: Vec<(&str, Limit)> = Vec::new();
     for ((id, known), member) in parts.iter().zip(&mut together.of) {
         let substance = substance_model(evaluator, &known.substance).ok_or_else(|| {
@@ -92,7 +92,7 @@ pub(super) fn mixture(
         limits.push((&known.substance.id, limit));
     }
     one_authority_and_kind(&limits)?;
-    let sum = Ends::sum(&terms);
+    let sum = Bounds::sum(&terms);
     together.flags = doubts(&parts);
     together.indicative = parts.iter().any(|(_, known)| {
         known
@@ -197,7 +197,7 @@ pub(super) fn positive_limit(limit: &Limit, substance: &Substance) -> Result<f64
 /// # Errors
 ///
 /// A [`Refusal`] that says which it would have to be.
-pub(super) fn speaks_to(id: &str, known: &Known, limit: &Limit) -> Result<(), Refusal> {
+pub(super) fn speaks_to(id: &str, known: &GroupMember, limit: &Limit) -> Result<(), Refusal> {
     let kind = judgement::kind_name(limit.kind);
     match (known.averaged_over, period_of(limit)) {
         (None, Some(period)) if limit.kind == LimitKind::EightHours => Err(Refusal::new(
@@ -232,7 +232,7 @@ pub(super) fn speaks_to(id: &str, known: &Known, limit: &Limit) -> Result<(), Re
     }
 }
 
-fn share(member: &mut Member, known: &Known, limit: &Limit, substance: &Substance, ppm: f64) {
+fn share(member: &mut Member, known: &GroupMember, limit: &Limit, substance: &Substance, ppm: f64) {
     let ends = known.ends.numbers();
     member.limit = Some(judgement::not_yet(limit, substance).limit);
     member.share = Some(super::result::EndsOf {

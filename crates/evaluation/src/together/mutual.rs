@@ -11,9 +11,10 @@
 use stainbook_catalog::written::Together as Row;
 use stainbook_core::print;
 
-use super::known::{Ends, Known as Figure};
+use super::bounds::Bounds;
+use super::correlated_estimate::CorrelatedEstimate;
 use super::result::{Outcome, Solved, Together};
-use super::{Known, Parts, Taken};
+use super::{GroupMember, Parts, Taken};
 use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
@@ -73,8 +74,8 @@ pub(super) fn solve(
         let standard = figure.standard();
         let expanded = figure.expanded();
         let (value_text, expanded_text) = print::with_uncertainty(*value, expanded);
-        let in_ppm = Figure::sum([(per_ppm, figure)]);
-        let ends = Ends::value(in_ppm);
+        let in_ppm = CorrelatedEstimate::sum([(per_ppm, figure)]);
+        let ends = Bounds::value(in_ppm);
         let flags = doubtful::among(&at.flags, &tube.id);
         let against = at
             .substance
@@ -90,7 +91,7 @@ pub(super) fn solve(
             value: Some(*value),
             lowest: Some(*value),
             highest: Some(*value),
-            with_uncertainty: Ends::value(figure.clone()).with_uncertainty(),
+            with_uncertainty: Bounds::value(figure.clone()).with_uncertainty(),
             unit: tube.unit.clone(),
             text: format!("{value_text} ± {expanded_text}"),
             standard: Some(standard),
@@ -123,7 +124,7 @@ pub(super) fn solve(
 fn put_in_place(
     tube: &Tube<'_>,
     at: &ReadingResult,
-    ends: Ends,
+    ends: Bounds,
     flags: Vec<Flag>,
     parts: &mut Parts,
 ) {
@@ -131,7 +132,7 @@ fn put_in_place(
         return;
     };
     let period = tube.reading.stands_for.as_ref();
-    let known = Known {
+    let known = GroupMember {
         substance,
         ends,
         minutes: period.map(|period| period.value().minutes()),

@@ -6,7 +6,7 @@ use crate::outcome::{Code, Refusal};
 use stainbook_catalog::model::Limit;
 use stainbook_core::print;
 
-use super::super::Known;
+use super::super::GroupMember;
 use super::super::result::{Decision, Named, Test};
 use super::super::shapiro_wilk::shapiro_wilk;
 use super::super::tolerance_factor::tolerance_factor;
@@ -21,7 +21,7 @@ const LEVEL: f64 = 0.05;
 ///
 /// A [`Refusal`]: there are fewer than six, or they are all the same.
 pub(super) fn group_test(
-    parts: &[(&str, &Known)],
+    parts: &[(&str, &GroupMember)],
     at: f64,
     limit: &Limit,
 ) -> Result<Vec<Test>, Refusal> {

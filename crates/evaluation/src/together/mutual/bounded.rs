@@ -12,7 +12,8 @@ use stainbook_catalog::written::Together as Row;
 use stainbook_core::print;
 
 use super::super::Parts;
-use super::super::known::{Ends, Known as Figure};
+use super::super::bounds::Bounds;
+use super::super::correlated_estimate::CorrelatedEstimate;
 use super::super::result::{EndsOf, Outcome, Solved, Together};
 use super::system::{System, Tube};
 use super::{put_in_place, tell};
@@ -30,7 +31,7 @@ const NONE: Level = (0.0, 0.0);
 
 /// What a tube can say.
 struct Between {
-    ends: Ends,
+    ends: Bounds,
     /// The result with most of the other gases.
     with_most: ReadingResult,
     /// Lowest and highest, in the unit of the scale.
@@ -194,17 +195,17 @@ fn between(
     };
     reads_high(system, tube, &with_least)?;
     let value = |result: &ReadingResult| result.concentration.as_ref().map(|amount| amount.value);
-    let ends = |result: &ReadingResult| Ends::of(result, tube.reading).ok_or_else(unusable);
+    let ends = |result: &ReadingResult| Bounds::of(result, tube.reading).ok_or_else(unusable);
     Ok(match tube.status {
         Status::Measured => {
             let low = with_most
                 .as_ref()
                 .filter(|result| result.status == Status::Measured);
             Between {
-                ends: Ends {
+                ends: Bounds {
                     lowest: match low {
                         Some(result) => ends(result)?.lowest,
-                        None => Some(Figure::nothing()),
+                        None => Some(CorrelatedEstimate::nothing()),
                     },
                     highest: ends(&with_least)?.highest,
                 },
@@ -259,7 +260,7 @@ fn reads_high(
 }
 
 /// The ends with their uncertainties, in the unit of the scale.
-fn in_scale(ends: &Ends, result: &ReadingResult) -> EndsOf {
+fn in_scale(ends: &Bounds, result: &ReadingResult) -> EndsOf {
     let value = result.concentration.as_ref().map(|amount| amount.value);
     let per_ppm = value
         .zip(result.as_ppm)

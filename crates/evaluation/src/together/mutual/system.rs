@@ -4,8 +4,12 @@ use stainbook_catalog::written::{Present, Reading, Stated};
 use stainbook_core::{Concentration, Written};
 
 use super::super::Taken;
-use super::super::known::{Known as Figure, Part, Source, found_for};
+use super::super::bounds::whose;
+use super::super::correlated_estimate::{
+    CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
+};
 use super::linear::Matrix;
+use crate::budget::{SharedBy, Source};
 use crate::evaluate::Evaluator;
 use crate::outcome::{Code, Refusal};
 use crate::result::{ReadingResult, Status};
@@ -41,12 +45,12 @@ pub(super) struct System<'s, 't> {
 }
 
 /// Levels that fit, with each tube's result at them.
-pub(super) struct Solution {
+pub(super) struct Solution<'s> {
     pub(super) x: Vec<f64>,
     pub(super) at: Vec<ReadingResult>,
     pub(super) residuals: Vec<f64>,
     inverse: Matrix,
-    tubes: Vec<(String, Option<String>)>,
+    readings: Vec<&'s Reading>,
 }
 
 impl<'s, 't> System<'s, 't> {
@@ -252,7 +256,7 @@ impl<'s, 't> System<'s, 't> {
         Ok(matrix)
     }
 
-    pub(super) fn solve(&self, evaluator: &mut Evaluator<'_>) -> Result<Solution, Refusal> {
+    pub(super) fn solve(&self, evaluator: &mut Evaluator<'_>) -> Result<Solution<'s>, Refusal> {
         let raw: Vec<f64> = self.tubes.iter().map(|tube| tube.raw).collect();
         // From nothing of the others the first step is the solution of the straight system.
         let mut x = vec![0.0; raw.len()];
@@ -293,7 +297,7 @@ impl<'s, 't> System<'s, 't> {
         ))
     }
 
-    fn at(&self, evaluator: &mut Evaluator<'_>, x: Vec<f64>) -> Result<Solution, Refusal> {
+    fn at(&self, evaluator: &mut Evaluator<'_>, x: Vec<f64>) -> Result<Solution<'s>, Refusal> {
         let inverse = inverse(&self.slopes(evaluator, &x)?)?;
         let (values, at): (Vec<f64>, Vec<ReadingResult>) =
             self.values(evaluator, &x)?.into_iter().unzip();
@@ -302,62 +306,68 @@ impl<'s, 't> System<'s, 't> {
             x,
             at,
             inverse,
-            tubes: self
-                .tubes
-                .iter()
-                .map(|tube| (tube.id.clone(), tube.reading.pump.clone()))
-                .collect(),
+            readings: self.tubes.iter().map(|tube| tube.reading).collect(),
         })
     }
 }
 
-impl Solution {
+impl Solution<'_> {
     /// Each gas with what every source of every tube makes in it, in the unit of its scale.
-    pub(super) fn figures(&self) -> Vec<Figure> {
-        let mut figures: Vec<Figure> = self
+    pub(super) fn figures(&self) -> Vec<CorrelatedEstimate> {
+        let mut figures: Vec<CorrelatedEstimate> = self
             .x
             .iter()
-            .map(|x| Figure {
+            .map(|x| CorrelatedEstimate {
                 value: *x,
-                ..Figure::default()
+                ..CorrelatedEstimate::default()
             })
             .collect();
-        for (column, ((result, x), (id, pump))) in
-            self.at.iter().zip(&self.x).zip(&self.tubes).enumerate()
-        {
+        let at = self.at.iter().zip(&self.readings).zip(&self.x);
+        for (column, ((result, reading), x)) in at.enumerate() {
+            let whose = whose(result, reading);
+            let id = &result.id;
             let budget = result.uncertainty.iter().flat_map(|u| &u.budget);
             for line in budget {
-                let of = match line.code.as_str() {
-                    "stroke-volume" => pump.clone().unwrap_or_default(),
-                    "pressure" => String::new(),
-                    _ => id.clone(),
-                };
-                let source = Source {
-                    code: line.code.clone(),
-                    // Two disturbing gases of one tube are two sources.
-                    of: if line.code == "other-gas" {
-                        format!("{of} {}", line.source)
-                    } else {
-                        of
-                    },
-                };
+                let Some(input) = line.input else { continue };
+                let source = GroupSource::OfReadings(input);
+                let key = SourceKey::new(source, owner(input, &whose, &line.source));
                 for (row, figure) in figures.iter_mut().enumerate() {
                     let amount = self.inverse.get(row, column) * line.relative * x;
-                    let part = figure
-                        .sources
-                        .entry(source.clone())
-                        .or_insert_with(|| Part {
-                            amount: 0.0,
-                            words: format!("{} ({id})", line.source),
-                            readings: 1,
-                            found_for: found_for(&line.code, result, pump.as_deref()),
-                            degrees_of_freedom: line.degrees_of_freedom.unwrap_or(f64::INFINITY),
-                        });
+                    let part =
+                        figure
+                            .sources
+                            .entry(key.clone())
+                            .or_insert_with(|| SharedContribution {
+                                source,
+                                amount: 0.0,
+                                words: format!("{} ({id})", line.source),
+                                readings: 1,
+                                found_for: whose.found_for(input),
+                                degrees_of_freedom: line
+                                    .degrees_of_freedom
+                                    .unwrap_or(f64::INFINITY),
+                            });
                     part.amount += amount;
                 }
             }
         }
         figures
+    }
+}
+
+/// What a source of a tube belongs to among tubes that drew the same air: the pump and the barometer push all tubes the same
+/// way for certain, everything else is each tube's own.
+fn owner(source: Source, whose: &Whose<'_>, words: &str) -> String {
+    match source.shared_by() {
+        SharedBy::Pump => whose.pump.unwrap_or_default().to_owned(),
+        SharedBy::Instrument if source == Source::Pressure => String::new(),
+        // Two disturbing gases of one tube are two sources.
+        SharedBy::DisturbingGas => format!("{} {words}", whose.reading),
+        SharedBy::Instrument
+        | SharedBy::Sheet
+        | SharedBy::StrokeCount
+        | SharedBy::Gas
+        | SharedBy::Reading => whose.reading.to_owned(),
     }
 }
 
@@ -374,7 +384,7 @@ fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
 }
 
 /// How the errors of two figures go together.
-pub(super) fn correlation(a: &Figure, b: &Figure) -> f64 {
+pub(super) fn correlation(a: &CorrelatedEstimate, b: &CorrelatedEstimate) -> f64 {
     let both: f64 = a
         .sources
         .iter()
