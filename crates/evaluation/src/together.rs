@@ -23,13 +23,8 @@ mod correlated_estimate;
 mod exposure_group;
 mod mixture;
 mod mutual;
-mod normal_range;
 mod repeats;
 pub mod result;
-mod shapiro_wilk;
-mod tolerance_factor;
-
-pub use tolerance_factor::tolerance_factor;
 
 use bounds::Bounds;
 use correlated_estimate::CorrelatedEstimate;
