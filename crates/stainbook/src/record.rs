@@ -221,7 +221,7 @@ fn together(
     };
     let unchecked = VerifiedTogether {
         id: was.id.clone(),
-        method: was.method.clone(),
+        method: was.method.name().to_owned(),
         what: was.what.clone(),
         state: VerifiedState::NothingToCheck,
         was: together_in_words(was),

@@ -14,7 +14,7 @@ use super::route::Route;
 use super::way::strokes_in_words;
 use crate::preparation::percent;
 use crate::prepared::Prepared;
-use crate::result::{Refusal, Remark};
+use crate::result::{EffectOnReading, Refusal, Remark};
 
 /// Flags of an evaluation that say that the sheet cannot serve here at all, each with what would have to change.
 const EXCLUDES: [(&str, &str); 4] = [
@@ -267,8 +267,8 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                 .substance(&effect.substance)
                 .and_then(|entry| entry.name.clone())
                 .unwrap_or_else(|| effect.substance.clone());
-            match (effect.effect.as_str(), effect.share_on_scale) {
-                ("subtracted" | "left_in", Some(share)) => add(
+            match (effect.effect, effect.share_on_scale) {
+                (EffectOnReading::Subtracted | EffectOnReading::LeftIn, Some(share)) => add(
                     against,
                     Weight::Light,
                     "other-gas-subtracted",
@@ -279,7 +279,7 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                         effect.unit.as_deref().unwrap_or_default()
                     ),
                 ),
-                ("no_effect", _) => add(
+                (EffectOnReading::NoEffect, _) => add(
                     pro,
                     Weight::Light,
                     "other-gas-no-effect",

@@ -6,7 +6,7 @@ use stainbook_core::print;
 use super::Work;
 use super::start::Start;
 use crate::defaults;
-use crate::result::{ReadingResult, Remark, Status};
+use crate::result::{AppliedStep, ReadingResult, Remark, Status};
 use crate::stain::{self, same_strokes};
 
 impl Work<'_> {
@@ -38,8 +38,13 @@ impl Work<'_> {
         let factor: f64 = result
             .corrections
             .iter()
-            .filter(|step| {
-                step.step == "strokes" || (self.other.is_some() && step.step == "other gas")
+            .filter(|step| match step.step {
+                AppliedStep::Strokes => true,
+                AppliedStep::OtherGas => self.other.is_some(),
+                AppliedStep::Interference
+                | AppliedStep::Temperature
+                | AppliedStep::Humidity
+                | AppliedStep::Pressure => false,
             })
             .map(|step| step.factor)
             .product();

@@ -6,7 +6,7 @@
 use stainbook_catalog::written::{Rest, Stated, Together as Row, TogetherMethod};
 use stainbook_core::Duration;
 
-use crate::result::{Refusal, Together};
+use crate::result::{GroupMethod, Refusal, Together};
 
 /// The average that a row is a part of, as it says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -80,7 +80,7 @@ impl Averages {
                     format!("the rows of this average say {said}"),
                     "say it in one row, or the same in all",
                 )),
-                ..Together::empty(id, TogetherMethod::Average.name())
+                ..Together::empty(id, GroupMethod::Average)
             })
         });
         let refused = refused.collect();

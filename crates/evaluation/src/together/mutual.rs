@@ -19,7 +19,7 @@ use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::result::{EffectOnReading, ReadingResult, Refusal, Remark, Status};
 
 mod bounded;
 mod linear;
@@ -157,7 +157,7 @@ fn tell(
     let gases: Vec<&str> = at
         .other_gases
         .iter()
-        .filter(|gas| gas.effect == "subtracted")
+        .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .map(|gas| gas.substance.as_str())
         .collect();
     if gases.is_empty() {
