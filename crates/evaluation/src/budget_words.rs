@@ -1,11 +1,11 @@
 //! The parts of the uncertainty in words: each source with its distribution and where its figure comes from.
 
 use stainbook_catalog::written::tube::Axis;
+use stainbook_core::print;
 
 use crate::budget::{Part, Source};
 use crate::defaults;
 use crate::other_gases;
-use crate::preparation::percent;
 use crate::result::BudgetLine;
 
 /// Where the figures of one reading come from.
@@ -102,7 +102,7 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             "how far scale and lot may be from the truth",
             "1",
             origins.accuracy_row.map_or_else(
-                || format!("default: within {} for {} of readings (former US rule for such units), as the sheet is silent", percent(defaults::ACCURACY_WITHIN), percent(defaults::CONFIDENCE)),
+                || format!("default: within {} for {} of readings (former US rule for such units), as the sheet is silent", print::percent(defaults::ACCURACY_WITHIN, 1), print::percent(defaults::CONFIDENCE, 1)),
                 |row| format!("sheet, doubt.accuracy row {}", row + 1),
             ),
         ),
@@ -110,7 +110,7 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             "how much repeated readings differ",
             "1",
             origins.repeatability_row.map_or_else(
-                || format!("default: {} (common practice), as the sheet is silent", percent(defaults::REPEATABILITY)),
+                || format!("default: {} (common practice), as the sheet is silent", print::percent(defaults::REPEATABILITY, 1)),
                 |row| format!("sheet, doubt.repeatability row {}", row + 1),
             ),
         ),
@@ -141,14 +141,14 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         Source::Humidity => line(
             "humidity of the air",
             "g/m³",
-            format!("default: within {} of it (common practice)", percent(defaults::ABSOLUTE_HUMIDITY_WITHIN)),
+            format!("default: within {} of it (common practice)", print::percent(defaults::ABSOLUTE_HUMIDITY_WITHIN, 1)),
         ),
         Source::Pressure => {
             let (how, within) = origins.pressure.unwrap_or(("not stated", 0.0));
             line(
             "pressure at the place",
                 "kPa",
-                format!("default: within {} (common practice), {how}", percent(within)),
+                format!("default: within {} (common practice), {how}", print::percent(within, 1)),
             )
         }
         Source::Table(axis) => {
@@ -170,7 +170,7 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             if origins.other_gas_stated {
                 "sheet, read.also_measures, uncertainty".to_owned()
             } else {
-                format!("default: {} (common practice), as the sheet is silent", percent(defaults::OTHER_GAS_FACTOR))
+                format!("default: {} (common practice), as the sheet is silent", print::percent(defaults::OTHER_GAS_FACTOR, 1))
             },
         ),
         Source::OtherGas(index) => {

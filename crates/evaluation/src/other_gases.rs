@@ -157,7 +157,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                     defaults::RESPONSE,
                     format!(
                         "default for the response: {}",
-                        crate::preparation::percent(defaults::RESPONSE)
+                        print::percent(defaults::RESPONSE, 1)
                     ),
                 ),
             };
@@ -174,7 +174,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                     defaults::LEVEL,
                     format!(
                         "default for the level: {}",
-                        crate::preparation::percent(defaults::LEVEL)
+                        print::percent(defaults::LEVEL, 1)
                     ),
                 ),
             };

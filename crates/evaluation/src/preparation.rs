@@ -47,7 +47,7 @@ pub(crate) fn pump(
         spread_origin: String::new(),
         origin: format!(
             "default: {} (common practice), {origin}",
-            percent(defaults::VOLUME_TOLERANCE)
+            print::percent(defaults::VOLUME_TOLERANCE, 1)
         ),
     };
     let Some(id) = &reading.pump else {
@@ -111,7 +111,7 @@ pub(crate) fn pump(
         origin: format!(
             "pump kind `{}`, volume_tolerance {}",
             kind.id,
-            percent(kind.volume_tolerance)
+            print::percent(kind.volume_tolerance, 1)
         ),
         pump: None,
         spread: None,
@@ -173,7 +173,7 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
             "pump `{}`, {} volume checks on {when}: standard deviation {} of a stroke",
             pump.id,
             volumes.len(),
-            percent(spread.of_one)
+            print::percent(spread.of_one, 1)
         );
     }
     if let (Some(volume), Some(mean)) = (&check.volume, stroke_spread::mean(&volumes)) {
@@ -189,7 +189,7 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
                 format!(
                     "the last volume check of pump `{}` found {found}, {} off; the result is not corrected for it, its uncertainty is widened",
                     pump.id,
-                    percent(off.abs())
+                    print::percent(off.abs(), 1)
                 ),
             ));
             used.volume_within = off.abs();
@@ -331,9 +331,4 @@ fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &
             "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low",
         )),
     }
-}
-
-/// A part as it is printed: `5 %`.
-pub(crate) fn percent(part: f64) -> String {
-    format!("{} %", print::number(crate::air::round(part * 100.0, 1)))
 }

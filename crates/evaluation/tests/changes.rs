@@ -1,10 +1,5 @@
 //! What a change of a sheet or a substance does: one edit of the demo's sheet each, and what has to be told of it.
-#![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 use stainbook_catalog::embedded::demo_files;
 use stainbook_catalog::{Book, SourceFile};

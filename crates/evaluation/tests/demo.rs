@@ -1,10 +1,5 @@
 //! The demo's surveys against values that were worked by hand from its sheets (`tests/vectors/demo.csv`).
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 use std::collections::BTreeMap;
 

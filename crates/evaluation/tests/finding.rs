@@ -1,11 +1,6 @@
 //! Finding a tube: what is proposed comes out on evaluating it, every sheet is in one list, and each reason has its cause.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    clippy::float_cmp,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
+#![allow(clippy::float_cmp, reason = "a test compares with the very figure")]
 
 mod support;
 

@@ -1,10 +1,5 @@
 //! What holds for any sheet and any reading.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 mod support;
 

@@ -1,10 +1,5 @@
 //! What is refused, what is flagged, and that each of it says what to do.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 mod support;
 

@@ -1,10 +1,5 @@
 //! Results on a small invented sheet, each expected value worked by hand.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 mod support;
 

@@ -1,10 +1,5 @@
 //! Surveys kept as tables.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 mod support;
 

@@ -1,9 +1,6 @@
 //! Several readings judged together: averages, mixtures, EN 689, mutual interference, repeats, blanks.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    clippy::panic,
     clippy::float_cmp,
     clippy::cast_precision_loss,
     reason = "a test may fail loudly"

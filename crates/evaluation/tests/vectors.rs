@@ -1,10 +1,5 @@
 //! Every file of `tests/vectors`: invented sheets and readings, with results worked by hand.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 use std::collections::BTreeSet;
 use std::path::Path;

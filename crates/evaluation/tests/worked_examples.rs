@@ -1,10 +1,5 @@
 //! A sheet's own examples, worked out again.
-#![allow(
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
 
 mod support;
 

@@ -155,7 +155,7 @@ fn span([low, high]: [f64; 2]) -> String {
 
 /// A part of the whole in percent with two significant digits, without its sign.
 pub(crate) fn percent(part: f64) -> String {
-    format!("{} %", print::to_significant((part * 100.0).abs(), 2))
+    print::percent_to_significant(part.abs(), 2)
 }
 
 fn list(values: &[String]) -> String {

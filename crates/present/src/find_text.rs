@@ -179,7 +179,7 @@ fn glance(out: &mut String, search: &Search) {
                     time(way.seconds),
                     measures(way, &sought.unit),
                     format!("{} {}", short(way.reading), way.reading_unit),
-                    percent(way.relative_expanded),
+                    print::percent(way.relative_expanded, 0),
                 ]),
                 None => row.push("no stroke count".to_owned()),
             }
@@ -275,7 +275,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
             measures(way, &sought.unit),
             print::to_significant(way.expanded, 2),
             sought.unit,
-            percent(way.relative_expanded),
+            print::percent(way.relative_expanded, 0),
         ),
     );
     for judged in &way.judged {
@@ -289,7 +289,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
                 "{} in {}, ± {}",
                 strokes(way),
                 time(way.seconds),
-                percent(way.relative_expanded)
+                print::percent(way.relative_expanded, 0)
             )
         })
         .collect();
@@ -387,10 +387,6 @@ fn measures(way: &Way, unit: &str) -> String {
 
 fn short(value: f64) -> String {
     print::to_significant(value, 3)
-}
-
-fn percent(part: f64) -> String {
-    format!("{} %", print::number((part * 100.0).round()))
 }
 
 /// `40 s`, `2 min`, `6 min 30 s`.

@@ -81,7 +81,7 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
     }
     environment.add_filter("figure", |number: f64| print::to_significant(number, 3));
     environment.add_filter("plain", print::number);
-    environment.add_filter("part", part);
+    environment.add_filter("part", print::probability_in_percent);
     environment.add_filter("words", |word: String| word.replace(['_', '-'], " "));
     environment
         .render_str(
@@ -95,18 +95,6 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
                 None => error.kind().to_string(),
             },
         })
-}
-
-fn part(part: f64) -> String {
-    let percent = part * 100.0;
-    if percent < 0.1 {
-        "<0.1 %".to_owned()
-    } else if 99.9 < percent {
-        ">99.9 %".to_owned()
-    } else {
-        let text = print::to_decimals(percent, 1);
-        format!("{} %", text.strip_suffix(".0").unwrap_or(&text))
-    }
 }
 
 #[cfg(test)]

@@ -1,10 +1,6 @@
 //! Results in each of their views, on the surveys of the embedded demo.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test may stop at the first thing that is not as it says"
-)]
+#![cfg(test)]
 
 use stainbook_catalog::Book;
 use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};

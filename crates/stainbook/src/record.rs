@@ -31,7 +31,7 @@ use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
 };
 use stainbook_present::verification::{
-    Verification, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
+    Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
 
 mod causes;
@@ -166,12 +166,16 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
         let state = state(&by_hand, moved.is_some(), &otherwise);
         pairs.push(Some((place, state)));
+        let unchecked = nothing_to_check(was);
         verified.results.push(VerifiedResult {
-            state,
-            moved,
-            otherwise,
-            not_from_own_facts: by_hand,
-            ..nothing_to_check(was)
+            verified: Verified {
+                state,
+                moved,
+                otherwise,
+                not_from_own_facts: by_hand,
+                ..unchecked.verified
+            },
+            ..unchecked
         });
     }
     // Which datum moves what is worked out once for all results that rest on the same facts.
@@ -182,7 +186,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     {
         if let Some((place, state)) = *pair {
             let moved = state == VerifiedState::Moved;
-            result.because = causes.of_result(was, place, moved);
+            result.verified.because = causes.of_result(was, place, moved);
         }
     }
     verified.together = kept
@@ -190,17 +194,19 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         .iter()
         .enumerate()
         .map(|(position, was)| {
-            let mut one = together(was, kept, &now, from_own.as_ref(), words);
+            let mut together = together(was, kept, &now, from_own.as_ref(), words);
+            let one = &mut together.verified;
             let written = record.together.get(position);
-            one.not_from_own_facts = known_then(one.not_from_own_facts, written);
-            one.otherwise = known_then(one.otherwise, written);
+            one.not_from_own_facts =
+                known_then(std::mem::take(&mut one.not_from_own_facts), written);
+            one.otherwise = known_then(std::mem::take(&mut one.otherwise), written);
             if one.state != VerifiedState::NothingToCheck {
                 one.state = state(&one.not_from_own_facts, one.moved.is_some(), &one.otherwise);
             }
             if one.state == VerifiedState::Moved {
                 one.because = causes.of_together(was);
             }
-            one
+            together
         })
         .collect();
     verified
@@ -223,12 +229,7 @@ fn together(
         id: was.id.clone(),
         method: was.method.name().to_owned(),
         what: was.what.clone(),
-        state: VerifiedState::NothingToCheck,
-        was: together_in_words(was),
-        moved: None,
-        otherwise: Vec::new(),
-        because: Vec::new(),
-        not_from_own_facts: Vec::new(),
+        verified: Verified::nothing_to_check(together_in_words(was)),
     };
     let rests_on_faults = was
         .refusal
@@ -243,10 +244,13 @@ fn together(
         .map(|own| differences_together(was, &own, words))
         .unwrap_or_default();
     VerifiedTogether {
-        state: VerifiedState::Holds,
-        moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
-        otherwise: differences_together(was, &is, words),
-        not_from_own_facts: by_hand,
+        verified: Verified {
+            state: VerifiedState::Holds,
+            moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
+            otherwise: differences_together(was, &is, words),
+            not_from_own_facts: by_hand,
+            ..unchecked.verified
+        },
         ..unchecked
     }
 }
@@ -353,12 +357,7 @@ fn nothing_to_check(was: &ReadingResult) -> VerifiedResult {
         at: was.at.clone(),
         place: was.place.clone(),
         sheet: was.sheet.as_ref().map(|sheet| sheet.id.clone()),
-        state: VerifiedState::NothingToCheck,
-        was: in_words(was),
-        moved: None,
-        otherwise: Vec::new(),
-        because: Vec::new(),
-        not_from_own_facts: Vec::new(),
+        verified: Verified::nothing_to_check(in_words(was)),
     }
 }
 

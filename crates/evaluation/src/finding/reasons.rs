@@ -12,7 +12,6 @@ use super::level::Answer;
 use super::question::Question;
 use super::route::Route;
 use super::way::strokes_in_words;
-use crate::preparation::percent;
 use crate::prepared::Prepared;
 use crate::result::{EffectOnReading, Refusal, Remark};
 
@@ -157,7 +156,12 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
             let of = rows
                 .first()
                 .and_then(|row| row.uncertainty)
-                .map(|u| format!(", known within {} (standard uncertainty)", percent(u)))
+                .map(|u| {
+                    format!(
+                        ", known within {} (standard uncertainty)",
+                        print::percent(u, 1)
+                    )
+                })
                 .unwrap_or_default();
             add(
                 against,
@@ -186,8 +190,8 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
             let (asked, found) = (demand.uncertainty, best.relative_expanded);
             let words = format!(
                 "expanded uncertainty {} of {sought}, where at most {} are asked for ({})",
-                whole_percent(found),
-                whole_percent(asked),
+                print::percent(found, 0),
+                print::percent(asked, 0),
                 demand::SHORT_SOURCE
             );
             if found <= asked {
@@ -403,8 +407,4 @@ pub(super) fn watch_for(case: &Case<'_>) -> Vec<Remark> {
             Some(Remark::new(code, format!("{} {does}", name(&row.gas))))
         })
         .collect()
-}
-
-fn whole_percent(part: f64) -> String {
-    format!("{} %", print::number((part * 100.0).round()))
 }

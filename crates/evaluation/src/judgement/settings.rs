@@ -35,7 +35,7 @@ impl Settings {
                     format!(
                         "the survey asks for a certainty of `{}`; it has to be more than 50 % and less than 100 %, and {} was used",
                         certainty.text(),
-                        percent(1.0 - GUARD)
+                        print::percent(1.0 - GUARD, 4)
                     ),
                 )
             });
@@ -82,7 +82,7 @@ impl Settings {
 
     /// The certainty as printed: `95 %`.
     pub(crate) fn words(&self) -> String {
-        percent(1.0 - self.guard)
+        print::percent(1.0 - self.guard, 4)
     }
 
     /// For the output.
@@ -117,10 +117,6 @@ pub(crate) fn words(choice: &LimitChoice) -> String {
     .flatten()
     .collect::<Vec<_>>()
     .join(" ")
-}
-
-fn percent(part: f64) -> String {
-    format!("{} %", print::number((part * 1e6).round() / 1e4))
 }
 
 #[cfg(test)]

@@ -15,7 +15,6 @@ use crate::inputs::{Known, Taken};
 use crate::judgement::{self, DrawnAbove};
 use crate::monte_carlo::Outcome;
 use crate::other_gases::{self, Others};
-use crate::preparation;
 use crate::result::{ReadingResult, Remark, Status, Uncertainty, UncertaintyText};
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
@@ -127,8 +126,8 @@ impl Work<'_> {
                 "accuracy-assumed",
                 format!(
                     "the leaflet states no accuracy; within {} for {} of readings was assumed, which the former United States rule for such units asked for",
-                    preparation::percent(defaults::ACCURACY_WITHIN),
-                    preparation::percent(defaults::CONFIDENCE)
+                    print::percent(defaults::ACCURACY_WITHIN, 1),
+                    print::percent(defaults::CONFIDENCE, 1)
                 ),
             ));
         }
@@ -142,14 +141,14 @@ impl Work<'_> {
                 "repeatability-assumed",
                 format!(
                     "the sheet states no repeatability; {} was assumed (common practice)",
-                    preparation::percent(defaults::REPEATABILITY)
+                    print::percent(defaults::REPEATABILITY, 1)
                 ),
             ));
         }
         if self.other.is_some_and(|other| other.uncertainty.is_none()) {
             result.flags.push(Remark::new(
                 "other-gas-factor-assumed",
-                format!("the leaflet states no uncertainty of the factor for this gas; {} was assumed (common practice)", preparation::percent(defaults::OTHER_GAS_FACTOR)),
+                format!("the leaflet states no uncertainty of the factor for this gas; {} was assumed (common practice)", print::percent(defaults::OTHER_GAS_FACTOR, 1)),
             ));
         }
         if start.status == Status::Measured && relative > defaults::LARGE_RELATIVE_UNCERTAINTY {

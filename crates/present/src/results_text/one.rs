@@ -172,7 +172,7 @@ fn answer(result: &ReadingResult) -> String {
         };
         text.push_str(&format!(
             " ({} coverage: {} to {})",
-            percent(u.coverage),
+            print::probability_in_percent(u.coverage),
             end(low),
             end(high)
         ));
@@ -283,7 +283,7 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
     let [[low, high], _] = &drawn.text;
     format!(
         "{} coverage: {low} to {high} {unit}, by {} draws from seed {}; {}",
-        percent(drawn.coverage),
+        print::probability_in_percent(drawn.coverage),
         drawn.draws,
         drawn.seed,
         if drawn.agrees {
@@ -357,16 +357,6 @@ pub(crate) fn limit_name(limit: &LimitUsed) -> String {
 }
 
 /// A probability or a coverage in percent. What is nearly sure is not printed as sure.
-pub(super) fn percent(part: f64) -> String {
-    let value = part * 100.0;
-    if 99.9 < value {
-        ">99.9 %".to_owned()
-    } else if value < 0.1 {
-        "<0.1 %".to_owned()
-    } else {
-        format!("{} %", print::number((value * 10.0).round() / 10.0))
-    }
-}
 
 fn full(out: &mut String, result: &ReadingResult) {
     if let Some(uncertainty) = &result.uncertainty {
@@ -447,20 +437,6 @@ fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn nearly_sure_is_not_sure() {
-        for (part, text) in [
-            (0.95, "95 %"),
-            (0.999_99, ">99.9 %"),
-            (1.0, ">99.9 %"),
-            (0.0, "<0.1 %"),
-            (1e-9, "<0.1 %"),
-            (0.123_4, "12.3 %"),
-        ] {
-            assert_eq!(percent(part), text);
-        }
-    }
 
     #[test]
     fn short_numbers() {

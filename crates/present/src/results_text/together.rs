@@ -8,7 +8,7 @@ use stainbook_evaluation::result::{
 use stainbook_evaluation::{Evaluation, Status};
 
 use super::glance::{shortened, verdicts, worst_of};
-use super::one::{limits_with, percent, short_number};
+use super::one::{limits_with, short_number};
 use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::lines::{columns, push_hanging};
@@ -223,7 +223,7 @@ fn answer(together: &Together) -> String {
         let [low, high] = uncertainty.interval;
         text.push_str(&format!(
             " ({} coverage: {} to {}{})",
-            percent(uncertainty.coverage),
+            print::probability_in_percent(uncertainty.coverage),
             print::to_significant(low, 2),
             print::to_significant(high, 2),
             factor_words(

@@ -26,6 +26,8 @@ pub(super) struct Laws {
     book: Option<Book>,
     options: Options,
     held: usize,
+    /// See [`WHOLE_EVERY`].
+    whole_every: usize,
 }
 
 impl Laws {
@@ -36,6 +38,16 @@ impl Laws {
                 as_of: "2026-11-25".parse().ok(),
             },
             held: 0,
+            whole_every: WHOLE_EVERY,
+        }
+    }
+
+    /// With the whole catalog for every file.
+    #[cfg(test)]
+    pub(super) fn thorough() -> Self {
+        Self {
+            whole_every: 1,
+            ..Self::new()
         }
     }
 
@@ -103,7 +115,7 @@ impl Laws {
         if !is_table(&entry.path) {
             mends_well(book, entry, bytes, &findings, self.options)?;
         }
-        if self.held.is_multiple_of(WHOLE_EVERY) {
+        if self.held.is_multiple_of(self.whole_every) {
             let again = check_with(book, findings.clone(), &self.options);
             let once_more = check_with(book, findings.clone(), &self.options);
             if again != once_more {
@@ -111,7 +123,8 @@ impl Laws {
             }
         }
         shows(book, &findings)?;
-        if matches!(entry.written, WrittenEntry::Survey(_)) || self.held.is_multiple_of(WHOLE_EVERY)
+        if matches!(entry.written, WrittenEntry::Survey(_))
+            || self.held.is_multiple_of(self.whole_every)
         {
             evaluates(book, entry)?;
         }
