@@ -1,7 +1,8 @@
 //! Through serde, what was written is text: `20 °C`, `0 to 40 °C`, `630-08-0`, `NH3`.
 //!
-//! A bare number ([`Decimal`]) is a number, and read from text too. From a number its text is the shortest
-//! that gives it back: the author's digits (`2.50`) are only kept by a reader that hands over the text.
+//! A bare number ([`Decimal`]) is a number where that gives its digits back, `3` or `2.5`. No format of serde's keeps
+//! the last zero of `2.50`, so that such a number is written as text, and both are read. From a number the text is the
+//! shortest that gives it back.
 
 use std::fmt;
 use std::marker::PhantomData;
@@ -36,9 +37,22 @@ impl Serialize for Formula {
     }
 }
 
+/// From here on every format writes a fraction without an exponent.
+const SMALLEST_PLAIN: f64 = 1e-4;
+
+/// Up to here every format writes a fraction without an exponent, and all its digits.
+const LARGEST_PLAIN: f64 = 1e15;
+
 impl Serialize for Decimal {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(self.value())
+        let value = self.value();
+        // Outside these bounds formats differ on where an exponent begins.
+        let plain = SMALLEST_PLAIN <= value.abs() && value.abs() < LARGEST_PLAIN;
+        match self.text().parse::<i64>() {
+            Ok(whole) if whole.to_string() == self.text() => serializer.serialize_i64(whole),
+            Err(_) if plain && value.to_string() == self.text() => serializer.serialize_f64(value),
+            _ => serializer.serialize_str(self.text()),
+        }
     }
 }
 

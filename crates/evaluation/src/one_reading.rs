@@ -21,12 +21,13 @@ use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
 use crate::other_unit::{self, ConvertedWith};
+use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::preparation::{self, PumpUsed};
 use crate::prepared::Prepared;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
     Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, EffectOnReading,
-    ReadingResult, Refusal, Remark, SheetUsed, Status,
+    ReadingResult, SheetUsed, Status,
 };
 use crate::stain::{self, Drawn, Stain};
 use crate::step_words;
@@ -79,8 +80,8 @@ pub(crate) fn fill(
     let other = other_row(tube, other, &drawn);
 
     if survey.pressure.is_some() && conditions.pressure.is_none() {
-        result.statements.push(Remark::new(
-            "survey-pressure-not-used",
+        result.statements.push(Statement::new(
+            Code::SurveyPressureNotUsed,
             "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
         ));
     }
@@ -112,7 +113,7 @@ fn sheet<'b>(
 ) -> Result<Rc<Prepared<'b>>, Refusal> {
     let tube = reading.tube.as_deref().ok_or_else(|| {
         Refusal::new(
-            "tube-missing",
+            Code::TubeMissing,
             "the reading does not say which tube was used",
             "write the sheet's short name under `tube`",
         )
@@ -139,8 +140,8 @@ fn sheet<'b>(
         .sheet(chosen.id)
         .map_err(|refusal| refusal.at(field::TUBE))?;
     if faults == Faults::Overridden {
-        result.flags.push(Remark::new(
-            "sheet-has-errors",
+        result.flags.push(Flag::new(
+            Code::SheetHasErrors,
             "the checker found errors in the sheet, and the result was asked for nevertheless",
         ));
     }
@@ -267,8 +268,8 @@ impl Work<'_> {
             draws_words::remarks(&drawn, result);
         }
         if result.against.is_empty() && self.settings.is_choosy() {
-            result.statements.push(Remark::new(
-                "no-limit-named",
+            result.statements.push(Statement::new(
+                Code::NoLimitNamed,
                 format!(
                     "The survey's `judge` names no limit that {} has: nothing was compared.",
                     self.substance.name
@@ -341,7 +342,7 @@ impl Work<'_> {
             Ok(value)
         } else {
             Err(Refusal::new(
-                "result-impossible",
+                Code::ResultImpossible,
                 "the corrections lead to no concentration",
                 "have the sheet checked",
             ))
@@ -381,8 +382,8 @@ impl Work<'_> {
                 if let Some(effect) = result.other_gases.get_mut(gas.effect) {
                     effect.effect = EffectOnReading::NoEffect;
                 }
-                result.statements.push(Remark::new(
-                    "other-gas-below-threshold",
+                result.statements.push(Statement::new(
+                    Code::OtherGasBelowThreshold,
                     format!(
                         "{} matters from {} times the gas measured on; it is at {} times",
                         gas.gas,

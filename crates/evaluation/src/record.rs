@@ -12,7 +12,8 @@ use stainbook_catalog::place::FileId;
 use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 
-use crate::result::{ReadingResult, Refusal, Remark, Together};
+use crate::outcome::{Flag, Refusal};
+use crate::result::{ReadingResult, Together};
 
 /// Figures are the same if they differ by no more than this part of the larger: `exp` and `ln` differ between platforms in
 /// the last of 16 digits, and what is made of them in a few more.
@@ -262,10 +263,10 @@ fn of_keys<T: Serialize>(
 
 /// What differs in flags and refusal, which are told apart by their codes.
 fn of_codes(
-    recorded: (&[Remark], Option<&Refusal>),
-    computed: (&[Remark], Option<&Refusal>),
+    recorded: (&[Flag], Option<&Refusal>),
+    computed: (&[Flag], Option<&Refusal>),
 ) -> Vec<Difference> {
-    let flags = |flags: &[Remark]| -> Value { flags.iter().map(|f| f.code.as_str()).collect() };
+    let flags = |flags: &[Flag]| -> Value { flags.iter().map(|f| f.code.as_str()).collect() };
     let code = |refusal: Option<&Refusal>| refusal.map_or(Value::Null, |r| r.code.as_str().into());
     let mut found = Vec::new();
     for (pointer, a, b) in [

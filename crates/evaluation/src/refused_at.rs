@@ -3,7 +3,7 @@
 use stainbook_catalog::document::Document;
 use stainbook_catalog::place::{FileId, Path, Place, Step};
 
-use crate::result::Refusal;
+use crate::outcome::Refusal;
 use crate::survey_csv;
 
 /// The way from the root of a survey file to the field that a refusal of the reading with this index names. A condition
@@ -77,6 +77,7 @@ fn names(field: &str) -> Vec<&str> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::outcome::Code;
     use stainbook_catalog::document::Limits;
 
     const SURVEY: &str = "\
@@ -106,7 +107,7 @@ readings:
             (1, Some("/reading/reading/at"), "4:5"),
             (1, None, "4:5"),
         ] {
-            let mut refusal = Refusal::new("x", "x", "x");
+            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
             refusal.field = field.map(str::to_owned);
             assert_eq!(
                 in_file(&refusal, index, "s", &document),
@@ -130,11 +131,11 @@ readings:
             (Some("/conditions/pressure"), "line 4"),
             (None, "line 4"),
         ] {
-            let mut refusal = Refusal::new("x", "x", "x");
+            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
             refusal.field = field.map(str::to_owned);
             assert_eq!(in_table(&refusal, &columns, None, 4), expected);
         }
-        let mut refusal = Refusal::new("x", "x", "x");
+        let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
         refusal.field = Some("/reading/strokes".to_owned());
         assert_eq!(
             in_table(&refusal, &columns, Some("Round"), 4),

@@ -9,7 +9,9 @@ use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::tube::Target;
 
 use crate::budget::Source;
+use crate::outcome::{Flag, Refusal, Statement};
 pub use crate::together::method::GroupMethod;
+
 pub use crate::together::result::{
     Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
     TogetherUncertainty,
@@ -63,7 +65,7 @@ pub struct Evaluation {
     #[serde(default)]
     pub together: Vec<Together>,
     /// What every reader of these results has to know.
-    pub cautions: Vec<Remark>,
+    pub cautions: Vec<Statement>,
 }
 
 impl Evaluation {
@@ -127,7 +129,7 @@ pub struct ReadingResult {
     /// The steps before the air was drawn, as far as they are on record.
     pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
-    pub flags: Vec<Remark>,
+    pub flags: Vec<Flag>,
     /// Why there is no result, and what to do instead.
     pub refusal: Option<Refusal>,
     /// For a bound: how to get a value.
@@ -135,7 +137,7 @@ pub struct ReadingResult {
     /// What other gases did to the reading, as far as it is known.
     pub other_gases: Vec<OtherGasEffect>,
     /// What has to be said with the result.
-    pub statements: Vec<Remark>,
+    pub statements: Vec<Statement>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
     /// SHA-256 of everything the result depends on: sheet, substance, pump and limits, as resolved.
@@ -559,63 +561,6 @@ pub enum StepState {
     NotWell,
     /// Nothing, or not enough, is on record.
     NotOnRecord,
-}
-
-/// Something that is said with a result: a word for scripts and words for people.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Remark {
-    /// The word for scripts, kebab-case.
-    pub code: String,
-    /// The words.
-    pub text: String,
-}
-
-impl Remark {
-    /// A remark.
-    pub fn new(code: impl Into<String>, text: impl Into<String>) -> Self {
-        Self {
-            code: code.into(),
-            text: text.into(),
-        }
-    }
-}
-
-/// Why there is no result, and what to do instead.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Refusal {
-    /// The word for scripts, kebab-case.
-    pub code: String,
-    /// What is the matter.
-    pub text: String,
-    /// What to do instead.
-    pub instead: String,
-    /// The field that is at fault, as a JSON Pointer into the result's `inputs`: `/conditions/air_temperature`,
-    /// `/reading/strokes`. It may be a field that was left out. Null where it is no field of the survey.
-    #[serde(default)]
-    pub field: Option<String>,
-}
-
-impl Refusal {
-    /// A refusal.
-    pub fn new(
-        code: impl Into<String>,
-        text: impl Into<String>,
-        instead: impl Into<String>,
-    ) -> Self {
-        Self {
-            code: code.into(),
-            text: text.into(),
-            instead: instead.into(),
-            field: None,
-        }
-    }
-
-    /// The same, with the field that is at fault; one that is named already stays.
-    #[must_use]
-    pub(crate) fn at(mut self, field: &str) -> Self {
-        self.field.get_or_insert_with(|| field.to_owned());
-        self
-    }
 }
 
 /// How to get a value where there is only a bound.

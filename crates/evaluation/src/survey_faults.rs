@@ -13,8 +13,9 @@ use stainbook_catalog::rules::{self, READER_RULES};
 use stainbook_catalog::written::{Conditions, Reading};
 
 use crate::evaluate::FaultySheets;
+use crate::outcome::{Code, Flag, Refusal};
 use crate::refused_at;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::result::{ReadingResult, Status};
 
 /// What is wrong in a survey file.
 #[derive(Clone, Debug, Default)]
@@ -72,7 +73,7 @@ impl SurveyFaults {
 
     fn add(&mut self, entry: &Entry, finding: &Finding, byte: usize, unreadable: bool) {
         let way = entry.document.path_at(finding.place());
-        let refusal = |code: &str| {
+        let refusal = |code: Code| {
             Refusal::new(
                 code,
                 format!(
@@ -92,27 +93,27 @@ impl SurveyFaults {
         match way.steps() {
             [Step::Key(list), Step::Index(index), rest @ ..] if list == "readings" => {
                 let (kept, code) = if unreadable {
-                    (&mut self.unreadable, "reading-unreadable")
+                    (&mut self.unreadable, Code::ReadingUnreadable)
                 } else {
-                    (&mut self.doubted, "reading-has-errors")
+                    (&mut self.doubted, Code::ReadingHasErrors)
                 };
                 kept.entry(*index)
                     .or_insert_with(|| refusal(code).at(&field(rest)));
             }
             [Step::Key(conditions), Step::Key(name), ..] if conditions == "conditions" => {
                 let (kept, code) = if unreadable {
-                    (&mut self.shared, "conditions-unreadable")
+                    (&mut self.shared, Code::ConditionsUnreadable)
                 } else {
-                    (&mut self.shared_doubted, "conditions-have-errors")
+                    (&mut self.shared_doubted, Code::ConditionsHaveErrors)
                 };
                 kept.entry(name.to_string())
                     .or_insert_with(|| refusal(code).at(&format!("/conditions/{name}")));
             }
             [Step::Key(list), Step::Index(index), ..] if list == "together" => {
                 let code = if unreadable {
-                    "together-unreadable"
+                    Code::TogetherUnreadable
                 } else {
-                    "together-has-errors"
+                    Code::TogetherHasErrors
                 };
                 // What cannot be read counts before what a rule calls wrong.
                 let known = self.together.get(index);
@@ -174,7 +175,7 @@ impl SurveyFaults {
             return;
         }
         if faulty == FaultySheets::FlagOnly {
-            result.flags.push(Remark::new(
+            result.flags.push(Flag::new(
                 refusal.code.clone(),
                 format!(
                     "the checker calls this reading wrong, and the result was asked for nevertheless: {}",

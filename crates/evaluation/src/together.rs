@@ -12,7 +12,8 @@ use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherM
 
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure, doubtful};
-use crate::result::{Against, ReadingResult, Refusal, Remark, SubstanceUsed};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{Against, ReadingResult, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
 
 mod average;
@@ -97,7 +98,7 @@ pub(crate) fn all(
             },
             None => finished(row, fault, |_| {
                 Err(Refusal::new(
-                    "method-missing",
+                    Code::MethodMissing,
                     "it does not say what is done with the readings",
                     "write `method`: `average`, `mixture`, `exposure group` or `mutual interference`",
                 ))
@@ -108,8 +109,8 @@ pub(crate) fn all(
     if evaluator.monte_carlo().is_some() {
         let has_figure = |one: &&mut Together| one.uncertainty.is_some() || !one.solved.is_empty();
         for one in together.iter_mut().filter(has_figure) {
-            one.statements.push(Remark::new(
-                "not-drawn",
+            one.statements.push(Statement::new(
+                Code::NotDrawn,
                 "The draws are of single readings; this figure and what it is judged by follow from the law of propagation, with what the readings have in common.",
             ));
         }
@@ -166,7 +167,7 @@ struct GroupMember {
     /// The period of an average, in minutes; nothing for a reading.
     averaged_over: Option<f64>,
     /// What makes a verdict doubtful.
-    flags: Vec<Remark>,
+    flags: Vec<Flag>,
     blank: bool,
 }
 
@@ -180,7 +181,7 @@ impl Parts {
                 found.insert(
                     result.id.clone(),
                     Err(Refusal::new(
-                        "id-repeated",
+                        Code::IdRepeated,
                         format!("two readings of the survey are called `{}`", result.id),
                         "give each reading an `id` of its own",
                     )),
@@ -222,7 +223,7 @@ impl Parts {
         for name in names {
             if parts.iter().any(|(known, _)| known == name) {
                 return Err(Refusal::new(
-                    "reading-named-twice",
+                    Code::ReadingNamedTwice,
                     format!("`{name}` is named twice"),
                     "name each reading once",
                 ));
@@ -232,7 +233,7 @@ impl Parts {
                 Some(Err(refusal)) => return Err(refusal.clone()),
                 None => {
                     return Err(Refusal::new(
-                        "reading-unknown",
+                        Code::ReadingUnknown,
                         format!("there is no reading `{name}`, and no average of this name above"),
                         "write the `id` of a reading under `readings`, or that of an average that stands above under `averages`",
                     ));
@@ -240,7 +241,7 @@ impl Parts {
             };
             if known.blank {
                 return Err(Refusal::new(
-                    "blank-among-readings",
+                    Code::BlankAmongReadings,
                     format!("`{name}` is a blank: it says nothing about the air of the workplace"),
                     "take it off the list",
                 ));
@@ -249,7 +250,7 @@ impl Parts {
         }
         if parts.is_empty() {
             return Err(Refusal::new(
-                "no-readings",
+                Code::NoReadings,
                 "no reading is named",
                 "name the readings by their `id`",
             ));
@@ -265,21 +266,21 @@ fn reading_known(
     let id = &result.id;
     if let Some(refusal) = &result.refusal {
         return Err(Refusal::new(
-            "reading-refused",
+            Code::ReadingRefused,
             format!("reading `{id}` has no result: {}", refusal.text),
-            refusal.instead.clone(),
+            refusal.remedy.clone(),
         ));
     }
     let (Some(reading), Some(substance)) = (reading, result.substance.clone()) else {
         return Err(Refusal::new(
-            "reading-refused",
+            Code::ReadingRefused,
             format!("reading `{id}` has no result"),
             "look at the reading itself",
         ));
     };
     let ends = Bounds::of(result, reading).ok_or_else(|| {
         Refusal::new(
-            "reading-without-volume-fraction",
+            Code::ReadingWithoutVolumeFraction,
             format!("the result of `{id}` cannot be given as a volume fraction"),
             "state the air temperature and the station pressure (an altitude is enough)",
         )
@@ -321,7 +322,7 @@ fn one_gas(parts: &[(&str, &GroupMember)]) -> Result<SubstanceUsed, Refusal> {
     match (first, other) {
         (Some(first), None) => Ok(first.clone()),
         (Some(first), Some(other)) => Err(Refusal::new(
-            "several-gases",
+            Code::SeveralGases,
             format!(
                 "the readings are of several gases: {} and {}",
                 first.name, other.name
@@ -329,7 +330,7 @@ fn one_gas(parts: &[(&str, &GroupMember)]) -> Result<SubstanceUsed, Refusal> {
             "name readings of one gas; for gases that act alike use `method: mixture`",
         )),
         (None, _) => Err(Refusal::new(
-            "no-readings",
+            Code::NoReadings,
             "no reading is named",
             "name the readings by their `id`",
         )),
@@ -337,8 +338,8 @@ fn one_gas(parts: &[(&str, &GroupMember)]) -> Result<SubstanceUsed, Refusal> {
 }
 
 /// The doubts about all parts, each once.
-fn doubts(parts: &[(&str, &GroupMember)]) -> Vec<Remark> {
-    let mut doubts: Vec<Remark> = Vec::new();
+fn doubts(parts: &[(&str, &GroupMember)]) -> Vec<Flag> {
+    let mut doubts: Vec<Flag> = Vec::new();
     for flag in parts.iter().flat_map(|(_, known)| &known.flags) {
         if !doubts.contains(flag) {
             doubts.push(flag.clone());
@@ -357,7 +358,7 @@ fn against_directly(
     evaluator: &Evaluator<'_>,
     used: &SubstanceUsed,
     ends: &Bounds,
-    flags: &[Remark],
+    flags: &[Flag],
     on_the_bound: &str,
 ) -> Vec<Against> {
     use stainbook_catalog::written::LimitKind;
@@ -407,9 +408,9 @@ fn put(together: &mut Together, ends: &Bounds, unit: &str) {
 }
 
 /// What is taken as common to several readings.
-fn shared_statement() -> Remark {
-    Remark::new(
-        "shared-uncertainty",
+fn shared_statement() -> Statement {
+    Statement::new(
+        Code::SharedUncertainty,
         "Accuracy of scale and lot, the strokes of one pump, the sheet's tables and factors, thermometer, hygrometer and barometer are taken as common to all readings that share them and do not average out; reading, front and repeatability are each reading's own.",
     )
 }

@@ -213,7 +213,10 @@ fn all_vectors() {
                 ));
             };
             assert_eq!(result.id, expected.id, "{name}");
-            let refused = result.refusal.as_ref().map(|refusal| refusal.code.clone());
+            let refused = result
+                .refusal
+                .as_ref()
+                .map(|refusal| refusal.code.to_string());
             if refused != expected.refusal {
                 differs(format!(
                     "refused as {:?}, not {:?}",

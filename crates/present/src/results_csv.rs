@@ -155,7 +155,7 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
         result
             .refusal
             .as_ref()
-            .map(|refusal| refusal.instead.clone())
+            .map(|refusal| refusal.remedy.clone())
             .unwrap_or_default(),
         result
             .repeat_with

@@ -118,7 +118,7 @@ fn row(together: &Together) -> [String; 23] {
             .map(|refusal| refusal.text.clone())
             .unwrap_or_default(),
         refusal
-            .map(|refusal| refusal.instead.clone())
+            .map(|refusal| refusal.remedy.clone())
             .unwrap_or_default(),
     ]
 }

@@ -187,14 +187,14 @@ pub fn evaluate_survey(
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
 /// // What cannot serve says what would have to change.
-/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.instead.is_empty())));
+/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.remedy.is_empty())));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn find_tubes(
     book: &Book,
     report: &Report,
     wanted: &finding::Wanted,
-) -> Result<finding::Search, stainbook_evaluation::result::Refusal> {
+) -> Result<finding::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_evaluation::Options {
         sheet_errors: Some(&errors),

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use serde_json::{Value, json};
 use stainbook_catalog::model::{PumpKind, Tube};
 use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
@@ -17,8 +18,20 @@ use super::{Wanted, demand, ranking};
 use crate::air::round;
 use crate::cautions::{cautions, covers_air_drawn};
 use crate::evaluate::{Evaluator, Options};
+use crate::outcome::{Code, Refusal, Statement};
 use crate::prepared::Prepared;
-use crate::result::{Refusal, Remark};
+
+/// The conditions, each of them named: what is null was not stated.
+fn as_typed(conditions: &WrittenConditions) -> Value {
+    json!({
+        "air_temperature": conditions.air_temperature,
+        "tube_temperature": conditions.tube_temperature,
+        "humidity": conditions.humidity,
+        "pressure": conditions.pressure,
+        "altitude": conditions.altitude,
+        "sea_level_pressure": conditions.sea_level_pressure,
+    })
+}
 
 /// Finds the tubes of a catalog that can serve, ranked, and says of every other why it cannot.
 ///
@@ -93,8 +106,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
                 _ => "the pressure",
             })
             .collect();
-        statements.push(Remark::new(
-            "conditions-assumed",
+        statements.push(Statement::new(
+            Code::ConditionsAssumed,
             format!(
                 "Not stated, and assumed as at each sheet's own calibration: {}.",
                 words.join(", ")
@@ -107,8 +120,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             .as_ref()
             .is_some_and(|l| demand::demand(l.kind).is_some())
     }) {
-        statements.push(Remark::new(
-            "demands",
+        statements.push(Statement::new(
+            Code::Demands,
             format!(
                 "How far around a limit a procedure should measure, and how well: {}.",
                 demand::SOURCE
@@ -123,7 +136,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             .iter()
             .map(|level| level.sought(&question.gas))
             .collect(),
-        conditions: serde_json::to_value(&wanted.conditions).unwrap_or_default(),
+        conditions: as_typed(&wanted.conditions),
         present: question
             .present
             .iter()
@@ -347,7 +360,7 @@ impl<'s> Sheet<'s> {
         let mut why = Vec::new();
         if !tube.pump_kinds.contains(&kind.id) {
             why.push(Refusal::new(
-                "pump-not-allowed",
+                Code::PumpNotAllowed,
                 format!(
                     "it is calibrated with {}, not with a pump of the kind {}; pumps and tubes are not mixed",
                     tube.pump_kinds

@@ -12,7 +12,8 @@ use super::result::{Period, Together};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure};
-use crate::result::{Against, Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::Against;
 
 /// The longest reference period that detector tubes for short-term measurement are meant for, in minutes. Source: scope of
 /// ISO 17621:2015.
@@ -46,7 +47,7 @@ pub(super) fn average(
         .map(|(id, known)| {
             known.minutes.filter(|minutes| 0.0 < *minutes).ok_or_else(|| {
                 Refusal::new(
-                    "time-missing",
+                    Code::TimeMissing,
                     format!("reading `{id}` does not say how long it stands for"),
                     "write `stands_for` with the time during which the air was like that, as somebody who was there judges it",
                 )
@@ -55,7 +56,7 @@ pub(super) fn average(
         .collect::<Result<Vec<f64>, _>>()?;
     if over <= 0.0 {
         return Err(Refusal::new(
-            "no-period",
+            Code::NoPeriod,
             "the period of the average is zero",
             "write the period of the limit under `over`: `8 h` or `15 min`",
         ));
@@ -79,8 +80,8 @@ pub(super) fn average(
         Some(Rest::WithoutExposure) => (Bounds::sum(&terms(over)), "without exposure"),
         Some(Rest::LikeSampled) => (over_covered.clone(), "like the sampled time"),
         None => {
-            together.flags.push(Remark::new(
-                "time-not-covered",
+            together.flags.push(Flag::new(
+                Code::TimeNotCovered,
                 format!(
                     "no reading stands for {} of the {}, and the survey does not say what was in that time: the average has no upper bound",
                     duration(over - covered),
@@ -106,13 +107,13 @@ pub(super) fn average(
     together.flags.extend(doubts(&parts));
     if LONGEST_PERIOD * (1.0 + ROUNDING) < over {
         together.indicative = true;
-        together.flags.push(Remark::new(
-            "indicative-long-period",
+        together.flags.push(Flag::new(
+            Code::IndicativeLongPeriod,
             "tubes for short-term measurement are not meant for reference periods above 15 minutes (scope of ISO 17621): the average is indicative",
         ));
     }
-    together.statements.push(Remark::new(
-        "rests-on-time",
+    together.statements.push(Statement::new(
+        Code::RestsOnTime,
         "The average rests on each reading standing for its time; its uncertainty does not cover how the air varied in between.",
     ));
     together.statements.push(super::shared_statement());
@@ -125,7 +126,7 @@ pub(super) fn average(
 fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Result<(), Refusal> {
     if over <= LONGEST_PERIOD * (1.0 + ROUNDING) {
         return Err(Refusal::new(
-            "longer-than-period",
+            Code::LongerThanPeriod,
             format!(
                 "the readings stand for {}, longer than the period of {}",
                 duration(covered),
@@ -137,8 +138,8 @@ fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Resu
             ),
         ));
     }
-    together.flags.push(Remark::new(
-        "longer-than-period",
+    together.flags.push(Flag::new(
+        Code::LongerThanPeriod,
         format!(
             "the readings stand for {}; all of it counts as if taken in within {}, so that a long shift is not averaged down (as HSE EH40 does, from memory)",
             duration(covered),

@@ -19,7 +19,8 @@ use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
-use crate::result::{EffectOnReading, ReadingResult, Refusal, Remark, Status};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{EffectOnReading, ReadingResult, Status};
 
 mod bounded;
 mod linear;
@@ -49,8 +50,8 @@ pub(super) fn solve(
         .collect();
     together.what = format!("{} in the same air, solved together", names.join(" and "));
     let system = System::new(&row.readings, taken, results)?;
-    together.statements.push(Remark::new(
-        "solved-for-one-air",
+    together.statements.push(Statement::new(
+        Code::SolvedForOneAir,
         "That these tubes drew the same air is said by the survey. Averages and mixtures that name these readings use the values found here.",
     ));
     if system
@@ -102,8 +103,8 @@ pub(super) fn solve(
             against,
         });
         if *value * defaults::LARGE_RELATIVE_UNCERTAINTY < standard {
-            together.flags.push(Remark::new(
-                "uncertainty-large",
+            together.flags.push(Flag::new(
+                Code::UncertaintyLarge,
                 format!("{}: the standard uncertainty is above 40 % of the value; the other gas makes much of the stain", tube.id),
             ));
         }
@@ -112,8 +113,8 @@ pub(super) fn solve(
         put_in_place(tube, at, ends, flags, parts);
     }
     together.status = Outcome::Measured;
-    together.statements.push(Remark::new(
-        "shared-between-tubes",
+    together.statements.push(Statement::new(
+        Code::SharedBetweenTubes,
         "The strokes of one pump and the barometer are taken as common to the tubes; everything else, responses to the other gas included, as each tube's own.",
     ));
     Ok(())
@@ -124,7 +125,7 @@ fn put_in_place(
     tube: &Tube<'_>,
     at: &ReadingResult,
     ends: Bounds,
-    flags: Vec<Remark>,
+    flags: Vec<Flag>,
     parts: &mut Parts,
 ) {
     let Some(substance) = at.substance.clone() else {
@@ -164,11 +165,11 @@ fn tell(
         return;
     }
     let (code, side) = if value < raw {
-        ("indicative-reads-high", "too high")
+        (Code::IndicativeReadsHigh, "too high")
     } else {
-        ("indicative-reads-low", "too low")
+        (Code::IndicativeReadsLow, "too low")
     };
-    let flag = Remark::new(
+    let flag = Flag::new(
         code,
         format!(
             "{} was measured in the same air and makes this tube read {side}; the value freed of it stands under `{}`",

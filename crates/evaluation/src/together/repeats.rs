@@ -12,7 +12,8 @@ use super::normal_range::critical_range;
 use super::result::{Decision, Named, Outcome, Test, Together};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
-use crate::result::{ReadingResult, Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::ReadingResult;
 
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
@@ -52,8 +53,8 @@ fn sets(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Vec<String>> {
         if let Some(of) = repeat_of.get(&result.id)
             && (!known.iter().any(|id| id == of) || *of == result.id)
         {
-            result.flags.push(Remark::new(
-                "repeat-of-unknown",
+            result.flags.push(Flag::new(
+                Code::RepeatOfUnknown,
                 format!("it is said to repeat `{of}`, and there is no other reading of this name"),
             ));
         }
@@ -120,14 +121,14 @@ fn set(
             let test = spread(&values, count, &mut mean, together);
             together.tests.push(test);
         } else {
-            together.statements.push(Remark::new(
-                "repeats-of-several-sheets",
+            together.statements.push(Statement::new(
+                Code::RepeatsOfSeveralSheets,
                 "The tubes are of several sheets: their spread is not held against one sheet's repeatability.",
             ));
         }
     } else {
-        together.statements.push(Remark::new(
-            "repeats-with-bounds",
+        together.statements.push(Statement::new(
+            Code::RepeatsWithBounds,
             "Some repeats are bounds: the mean lies between the ends, and the spread is not tested.",
         ));
         contradictions(&parts, together);
@@ -169,8 +170,8 @@ fn spread(
     let most = critical_range(values.len()) * explained;
     let too_far = most < range;
     if too_far {
-        together.flags.push(Remark::new(
-            "repeats-differ",
+        together.flags.push(Flag::new(
+            Code::RepeatsDiffer,
             format!(
                 "the readings differ by {} ppm, more than the {} ppm that repeatability and reading explain for {} readings: the air changed, or one of the tubes was drawn or read wrongly",
                 print::to_significant(range, 3),
@@ -234,8 +235,8 @@ fn contradictions(parts: &[(&str, &GroupMember)], together: &mut Together) {
                 .as_ref()
                 .is_some_and(|end| value.value + within < end.value);
             if known.ends.as_value().is_none() && (too_high || too_low) {
-                together.flags.push(Remark::new(
-                    "repeats-differ",
+                together.flags.push(Flag::new(
+                    Code::RepeatsDiffer,
                     format!("{other} contradicts the bound of {id}: the air changed, or one of the tubes was drawn or read wrongly"),
                 ));
             }

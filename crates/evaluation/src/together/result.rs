@@ -5,7 +5,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::method::GroupMethod;
-use crate::result::{Against, LimitUsed, Refusal, Remark, Status, SubstanceUsed};
+use crate::outcome::{Flag, Refusal, Statement};
+use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
 
 /// What several readings say together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -49,9 +50,9 @@ pub struct Together {
     /// For gases that disturb each other's tubes: each gas, freed of what the others did.
     pub solved: Vec<Solved>,
     /// What is doubtful.
-    pub flags: Vec<Remark>,
+    pub flags: Vec<Flag>,
     /// What has to be said with it.
-    pub statements: Vec<Remark>,
+    pub statements: Vec<Statement>,
     /// Why there is nothing, and what to do instead.
     pub refusal: Option<Refusal>,
 }

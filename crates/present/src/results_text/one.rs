@@ -41,7 +41,7 @@ pub(super) fn one(
         line("also as", &also_words(also, result));
     }
     if let Some(refusal) = &result.refusal {
-        line("instead", &refusal.instead);
+        line("instead", &refusal.remedy);
     }
     if let Some(repeat) = &result.repeat_with {
         line("repeat", &repeat.text);

@@ -132,7 +132,7 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
     match &together.refusal {
         Some(refusal) => {
             line("result", &format!("NONE: {}", refusal.text));
-            line("instead", &refusal.instead);
+            line("instead", &refusal.remedy);
         }
         None if together.solved.is_empty() && together.text.is_some() => {
             line("result", &answer(together));

@@ -20,7 +20,8 @@ use super::{put_in_place, tell};
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::outcome::{Code, Refusal, Statement};
+use crate::result::{ReadingResult, Status};
 
 /// A level with its standard uncertainty.
 type Level = (f64, f64);
@@ -102,8 +103,8 @@ pub(super) fn solve(
         put_in_place(tube, &with_most, ends, flags, parts);
     }
     together.status = Outcome::Measured;
-    together.statements.push(Remark::new(
-        "solved-with-bounds",
+    together.statements.push(Statement::new(
+        Code::SolvedWithBounds,
         "A bound among the readings leaves bounds: each gas with the others at their highest, and at their lowest.",
     ));
     Ok(())
@@ -124,7 +125,7 @@ fn least(
         }
         let others = others(highest, index).ok_or_else(|| {
             Refusal::new(
-                "bounds-in-system",
+                Code::BoundsInSystem,
                 "two of these stains ran beyond the last mark: either gas could have made both",
                 "repeat them with fewer strokes",
             )
@@ -167,7 +168,7 @@ fn between(
         .unwrap_or(0);
     let unusable = || {
         Refusal::new(
-            "reading-without-volume-fraction",
+            Code::ReadingWithoutVolumeFraction,
             format!(
                 "the result of `{}` cannot be given as a volume fraction",
                 tube.id
@@ -248,7 +249,7 @@ fn reads_high(
     match low {
         None => Ok(()),
         Some(gas) => Err(Refusal::new(
-            "bound-in-system",
+            Code::BoundInSystem,
             format!(
                 "one of the readings is a bound, and {} makes `{}` read too low: how much it hides is not known from a bound",
                 gas.substance, tube.id

@@ -11,7 +11,8 @@ use super::super::correlated_estimate::{
 use super::linear::Matrix;
 use crate::budget::{SharedBy, Source};
 use crate::evaluate::Evaluator;
-use crate::result::{ReadingResult, Refusal, Status};
+use crate::outcome::{Code, Refusal};
+use crate::result::{ReadingResult, Status};
 
 /// How often Newton's method is tried. Tables with bends need a few steps; what has not settled by then goes in circles.
 const MOST_STEPS: usize = 30;
@@ -60,7 +61,7 @@ impl<'s, 't> System<'s, 't> {
     ) -> Result<Self, Refusal> {
         if names.len() < 2 {
             return Err(Refusal::new(
-                "one-tube",
+                Code::OneTube,
                 "one tube cannot be solved together with another",
                 "name the readings of all the gases that disturb each other",
             ));
@@ -82,7 +83,7 @@ impl<'s, 't> System<'s, 't> {
             let uncertainty = result.uncertainty.as_ref().or(result.on_the_bound.as_ref());
             if let Some(other) = tubes.iter().find(|tube| tube.gas == gas.id) {
                 return Err(Refusal::new(
-                    "gas-named-twice",
+                    Code::GasNamedTwice,
                     format!("`{}` and `{name}` are of the same gas", other.id),
                     "name one reading for each gas",
                 ));
@@ -131,7 +132,7 @@ impl<'s, 't> System<'s, 't> {
                 .find(|present| known(present) && present.level.is_some())
             {
                 return Err(Refusal::new(
-                    "level-stated-and-solved",
+                    Code::LevelStatedAndSolved,
                     format!(
                         "`{}` states the level of {} under `present`, which is what is to be solved for",
                         tube.id,
@@ -155,12 +156,12 @@ impl<'s, 't> System<'s, 't> {
         );
         if let Some(refusal) = &result.refusal {
             return Err(Refusal::new(
-                "reading-refused",
+                Code::ReadingRefused,
                 format!(
                     "`{}` has no result with the other gas taken off: {}",
                     tube.id, refusal.text
                 ),
-                refusal.instead.clone(),
+                refusal.remedy.clone(),
             ));
         }
         let others = || {
@@ -176,7 +177,7 @@ impl<'s, 't> System<'s, 't> {
         };
         if let Some(gas) = others().find(|gas| !gas.effect.is_quantified()) {
             return Err(Refusal::new(
-                "response-not-stated",
+                Code::ResponseNotStated,
                 format!(
                     "the sheet of `{}` does not say how much {} adds to the reading",
                     tube.id, gas.substance
@@ -204,7 +205,7 @@ impl<'s, 't> System<'s, 't> {
         match (result.status, &result.concentration) {
             (Status::Measured, Some(amount)) => Ok((amount.value, result)),
             _ => Err(Refusal::new(
-                "other-gas-dominates",
+                Code::OtherGasDominates,
                 format!(
                     "the other gases make most of the stain of `{}`: what is left lies before the first mark",
                     tube.id
@@ -270,7 +271,7 @@ impl<'s, 't> System<'s, 't> {
             let next: Vec<f64> = x.iter().zip(&step).map(|(x, step)| x - step).collect();
             if let Some((tube, _)) = self.tubes.iter().zip(&next).find(|(_, x)| **x <= 0.0) {
                 return Err(Refusal::new(
-                    "readings-contradict",
+                    Code::ReadingsContradict,
                     format!(
                         "with the responses of the sheets the readings leave nothing for `{}`: the other gas alone would stain it more",
                         tube.id
@@ -288,7 +289,7 @@ impl<'s, 't> System<'s, 't> {
             }
         }
         Err(Refusal::new(
-            "does-not-settle",
+            Code::DoesNotSettle,
             format!("no levels were found in {MOST_STEPS} steps that fit all readings"),
             "use tubes that the other gases disturb less, or a pre-tube that removes them",
         ))
@@ -373,7 +374,7 @@ fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
         .inverse(LEAST_DETERMINANT)
         .ok_or_else(|| {
             Refusal::new(
-                "tubes-tell-too-little-apart",
+                Code::TubesTellTooLittleApart,
                 "each of these tubes answers to the other's gas nearly as to its own: small errors of the readings would make any level possible",
                 "use a tube that the other gas disturbs less, or a pre-tube that removes it",
             )
@@ -402,7 +403,7 @@ fn stated(level: f64, unit: &str) -> Result<Stated<Concentration>, Refusal> {
         .map(Stated::new)
         .map_err(|error| {
             Refusal::new(
-                "level-impossible",
+                Code::LevelImpossible,
                 format!("a level of {level} {unit} cannot be: {error}"),
                 "look at the readings again",
             )
