@@ -8,8 +8,8 @@ use std::io::Read;
 use std::sync::Arc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::column_letters;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_document::column_letters;
 
 use crate::evaluate::{Evaluator, Options};
 use crate::facts;

@@ -20,7 +20,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
-use stainbook_catalog::{Book, digest};
+use stainbook_catalog::Book;
+use stainbook_document::digest;
 use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
 use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_evaluation::outcome::Code;

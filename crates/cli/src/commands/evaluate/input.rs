@@ -6,7 +6,7 @@ use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use stainbook::catalog::finding::Level;
+use stainbook::document::finding::Level;
 use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
 use stainbook::reading::outcome::{Code, Statement};
 use stainbook::reading::repeated_ids::REMEMBERED;

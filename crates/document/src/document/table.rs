@@ -1,6 +1,6 @@
 //! A table as a document: the places of its cells under the paths that a written file would have.
 //!
-//! A survey that is kept as a table says the same as one that is written field by field, and a finding about it has to
+//! What is kept as a table says the same as what is written field by field, and a finding about it has to
 //! point at its cell. Whoever has read the table says which cell stands for which field; what is found by path, is then
 //! found in the text of the table.
 
@@ -35,15 +35,15 @@ impl Document {
     /// # Example
     ///
     /// ```
-    /// use stainbook_catalog::document::{Cells, Document};
-    /// use stainbook_catalog::place::{FileId, Path, Place};
+    /// use stainbook_document::{Cells, Document};
+    /// use stainbook_document::place::{FileId, Path, Place};
     ///
-    /// let text = "id,strokes\nr07,3\n";
-    /// let row = Cells::Fields(vec![("id", Cells::Text("r07".into(), 11..14)), ("strokes", Cells::Text("3".into(), 15..16))], 11..16);
-    /// let readings = Cells::Fields(vec![("readings", Cells::List(vec![row], 11..16))], 0..17);
-    /// let document = Document::of_table(FileId(0), "round.survey.csv", text.into(), &readings);
-    /// let strokes = Path::from_pointer("/readings/0/strokes");
-    /// assert_eq!(document.locate(&Place::value(FileId(0), strokes)), 15..16);
+    /// let text = "id,handles\nk07,3\n";
+    /// let row = Cells::Fields(vec![("id", Cells::Text("k07".into(), 11..14)), ("handles", Cells::Text("3".into(), 15..16))], 11..16);
+    /// let kettles = Cells::Fields(vec![("kettles", Cells::List(vec![row], 11..16))], 0..17);
+    /// let document = Document::of_table(FileId(0), "kitchen.csv", text.into(), &kettles);
+    /// let handles = Path::from_pointer("/kettles/0/handles");
+    /// assert_eq!(document.locate(&Place::value(FileId(0), handles)), 15..16);
     /// ```
     pub fn of_table(file: FileId, name: &str, text: String, cells: &Cells) -> Self {
         let mut tree = Tree::default();

@@ -13,7 +13,7 @@ use super::{Cells, Document, FileId};
 /// # Example
 ///
 /// ```
-/// use stainbook_catalog::document::{Cell, Worksheet};
+/// use stainbook_document::{Cell, Worksheet};
 ///
 /// // `r07 | 3` as the second row.
 /// let worksheet = Worksheet::new("Round", [(1, Cell { row: 2, column: 1 }), (7, Cell { row: 2, column: 2 })]);
@@ -96,7 +96,7 @@ impl fmt::Display for CellRange {
 /// The letters of a spreadsheet's column, counted from 1: A to Z, AA to AZ, and so on.
 ///
 /// ```
-/// use stainbook_catalog::document::column_letters;
+/// use stainbook_document::column_letters;
 ///
 /// assert_eq!([1, 26, 27, 703].map(column_letters), ["A", "Z", "AA", "AAA"]);
 /// ```

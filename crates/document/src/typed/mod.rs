@@ -26,7 +26,7 @@ pub use text::{FromText, from_text};
 
 use crate::blamed::Blamed;
 use crate::document::{Document, NodeId};
-use crate::finding::{Fact, Finding};
+use crate::finding::{Fact, Finding, ReaderRule};
 use crate::place::{Part, Spot};
 use crate::rules;
 use access::Reader;
@@ -63,8 +63,11 @@ pub(crate) struct Pass<'a> {
 ///
 /// Gives nothing when so much is blamed that no `T` is left. Unknown keys are passed over, and of
 /// a repeated key the first counts: both were reported before.
+///
+/// `rules` are those that the types name besides the [rules of any document](rules::DOCUMENT_RULES).
 pub fn read_typed<T: DeserializeOwned>(
     document: &Document,
+    rules: &[ReaderRule],
     blamed: &mut Blamed,
     findings: &mut Vec<Finding>,
 ) -> Option<T> {
@@ -99,7 +102,7 @@ pub fn read_typed<T: DeserializeOwned>(
                     .is_none_or(|node| blamed.touches(node) || node.is_incomplete())
                     || (document.is_broken() && id == root.id());
                 if !silent {
-                    findings.push(finding(document, id, &error));
+                    findings.push(finding(document, rules, id, &error));
                 }
                 if !blamed.insert(id) {
                     // Nothing new to leave out: the value cannot be had.
@@ -115,7 +118,7 @@ pub fn read_typed<T: DeserializeOwned>(
     None
 }
 
-fn finding(document: &Document, id: NodeId, error: &TypedError) -> Finding {
+fn finding(document: &Document, rules: &[ReaderRule], id: NodeId, error: &TypedError) -> Finding {
     let mut place = document.place_of(id);
     let written = document
         .node(id)
@@ -135,11 +138,13 @@ fn finding(document: &Document, id: NodeId, error: &TypedError) -> Finding {
             {
                 *within = Some(range.clone());
             }
-            let finding = Finding::new(
-                &problem.rule.unwrap_or(rules::NOT_A_QUANTITY),
-                place.clone(),
-            )
-            .message(problem.message.clone());
+            let named = |rule: &&ReaderRule| Some(rule.name) == problem.rule.as_deref();
+            let rule = rules
+                .iter()
+                .chain(rules::DOCUMENT_RULES)
+                .find(named)
+                .unwrap_or(&rules::NOT_A_QUANTITY);
+            let finding = Finding::new(rule, place.clone()).message(problem.message.clone());
             let finding = match &problem.help {
                 Some(help) => finding.help(help.clone()),
                 None => finding,

@@ -1,14 +1,13 @@
 //! A file as read: its text, the tree of its fields and values, and where everything stands.
 //!
 //! Reading never fails and never panics: it gives what it understood, and findings for what it
-//! did not. Values mean what the core schema of YAML 1.2 says, so `NO` stays nitric oxide.
+//! did not. Values mean what the core schema of YAML 1.2 says, so `NO` stays text.
 //! Tags, anchors, aliases and repeated keys are refused; the rest of the file is still read.
 
 mod builder;
 mod decode;
 mod generally;
 mod granit;
-mod known_by;
 mod locate;
 mod node;
 mod odd;
@@ -34,27 +33,36 @@ use crate::rules;
 use builder::{Builder, Resume};
 use tree::Tree;
 
-/// How much of a file is read at most.
+/// How much of a file is read at most, and what its texts may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Limits {
-    /// Size in bytes; 8 MiB by default, some thousand times a long sheet.
+pub struct ReadOptions {
+    /// Size in bytes; 8 MiB by default, some thousand times a long file.
     pub bytes: usize,
-    /// Lists and mappings inside one another; 32 by default, about four times what a sheet needs.
+    /// Lists and mappings inside one another; 32 by default, about four times what a file needs.
     pub depth: usize,
     /// Keys, values, lists and mappings together; 400,000 by default.
     pub nodes: usize,
     /// Syntax errors that are reported before the rest of a file is given up; 20 by default.
     pub syntax_errors: usize,
+    /// How units begin that may stand behind a number, none by default: before one of them a comma in a number is taken for a
+    /// decimal comma, where it could otherwise be part of a name.
+    pub units: &'static [&'static str],
 }
 
-impl Default for Limits {
+impl ReadOptions {
+    /// The usual ones.
+    pub const DEFAULT: Self = Self {
+        bytes: 8 << 20,
+        depth: 32,
+        nodes: 400_000,
+        syntax_errors: 20,
+        units: &[],
+    };
+}
+
+impl Default for ReadOptions {
     fn default() -> Self {
-        Self {
-            bytes: 8 << 20,
-            depth: 32,
-            nodes: 400_000,
-            syntax_errors: 20,
-        }
+        Self::DEFAULT
     }
 }
 
@@ -73,14 +81,14 @@ pub enum Comments {
 /// # Example
 ///
 /// ```
-/// use stainbook_catalog::document::{Document, Limits};
-/// use stainbook_catalog::place::FileId;
+/// use stainbook_document::{Document, ReadOptions};
+/// use stainbook_document::place::FileId;
 ///
-/// let text = b"tube: brinewash-a\ndraw: {stroke: 100 mL}\n";
-/// let (document, findings) = Document::read(FileId(0), "a.tube.yaml", text, &Limits::default());
+/// let text = b"kettle: blue\nholds: {water: 1.5 L}\n";
+/// let (document, findings) = Document::read(FileId(0), "blue.yaml", text, &ReadOptions::default());
 /// assert!(findings.is_empty());
-/// let stroke = document.root().and_then(|root| root.get("draw")?.get("stroke"));
-/// assert_eq!(stroke.and_then(|node| node.text()), Some("100 mL"));
+/// let water = document.root().and_then(|root| root.get("holds")?.get("water"));
+/// assert_eq!(water.and_then(|node| node.text()), Some("1.5 L"));
 /// ```
 #[derive(Debug)]
 pub struct Document {
@@ -102,8 +110,13 @@ pub struct Document {
 
 impl Document {
     /// Reads a file, without keeping the places of its comments.
-    pub fn read(file: FileId, name: &str, bytes: &[u8], limits: &Limits) -> (Self, Vec<Finding>) {
-        Self::read_with(file, name, bytes, limits, Comments::Dropped)
+    pub fn read(
+        file: FileId,
+        name: &str,
+        bytes: &[u8],
+        options: &ReadOptions,
+    ) -> (Self, Vec<Finding>) {
+        Self::read_with(file, name, bytes, options, Comments::Dropped)
     }
 
     /// Reads a file.
@@ -111,23 +124,24 @@ impl Document {
         file: FileId,
         name: &str,
         bytes: &[u8],
-        limits: &Limits,
+        options: &ReadOptions,
         comments: Comments,
     ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
         let size = bytes.len();
-        let limit = limits.bytes.min(u32::MAX as usize / 4);
-        let (text, base) =
-            if size > limit {
-                findings.push(
+        let limit = options.bytes.min(u32::MAX as usize / 4);
+        let (text, base) = if size > limit {
+            findings.push(
                 Finding::new(&rules::DOCUMENT_TOO_LARGE, Place::bytes(file, 0..0))
-                    .message(format!("the file has {size} bytes; at most {limit} are read"))
-                    .help("split a survey into several files; no other entry comes near this size"),
+                    .message(format!(
+                        "the file has {size} bytes; at most {limit} are read"
+                    ))
+                    .help("split it into several files; few entries come near this size"),
             );
-                (String::new(), 0)
-            } else {
-                decode::decode(file, bytes, &mut findings)
-            };
+            (String::new(), 0)
+        } else {
+            decode::decode(file, bytes, &mut findings)
+        };
         let too_large = size > limit;
         let mut document = Self {
             name: name.to_owned(),
@@ -142,7 +156,7 @@ impl Document {
             worksheet: None,
         };
         if !too_large {
-            document.build(base, limits, comments, &mut findings);
+            document.build(base, options, comments, &mut findings);
         }
         (document, findings)
     }
@@ -150,16 +164,16 @@ impl Document {
     fn build(
         &mut self,
         base: usize,
-        limits: &Limits,
+        options: &ReadOptions,
         comments: Comments,
         findings: &mut Vec<Finding>,
     ) {
         let text = std::mem::take(&mut self.text);
-        let mut builder = Builder::new(&text, limits, comments);
+        let mut builder = Builder::new(&text, options, comments);
         let quick = quick::feed(&text, base, &mut builder);
         if let Err(quick::Stop::Unsure) = quick {
-            builder = Builder::new(&text, limits, comments);
-            self.build_slowly(&text, base, limits, &mut builder, findings);
+            builder = Builder::new(&text, options, comments);
+            self.build_slowly(&text, base, options, &mut builder, findings);
         }
         self.broken |= builder.halted;
         builder.finish();
@@ -184,7 +198,7 @@ impl Document {
         &mut self,
         text: &str,
         base: usize,
-        limits: &Limits,
+        options: &ReadOptions,
         builder: &mut Builder<'_>,
         findings: &mut Vec<Finding>,
     ) {
@@ -211,7 +225,7 @@ impl Document {
                     builder.interrupt()
                 }
             };
-            if resume == Resume::No || errors >= limits.syntax_errors {
+            if resume == Resume::No || errors >= options.syntax_errors {
                 break;
             }
             match next_field(text, builder.reached.max(from)) {
@@ -242,8 +256,8 @@ impl Document {
         }
     }
 
-    /// Forgets the tree of a text that was read without a fault, until somebody asks for a node: a catalog of ten thousand
-    /// sheets is kept in less memory, and few of its files are looked at again. Nodes have the same ids afterwards.
+    /// Forgets the tree of a text that was read without a fault, until somebody asks for a node: ten thousand files
+    /// are kept in less memory, and few of them are looked at again. Nodes have the same ids afterwards.
     pub fn let_go_of_tree(&mut self) {
         if self.plain_from.is_some() {
             self.tree.take();
@@ -279,13 +293,14 @@ impl Document {
             return Tree::default();
         };
         // It was within its limits when it was read first.
-        let limits = Limits {
+        let options = ReadOptions {
             bytes: usize::MAX / 2,
             depth: usize::MAX / 2,
             nodes: usize::MAX / 2,
             syntax_errors: 0,
+            units: &[],
         };
-        let mut builder = Builder::new(&self.text, &limits, Comments::Dropped);
+        let mut builder = Builder::new(&self.text, &options, Comments::Dropped);
         let again = quick::feed(&self.text, from, &mut builder);
         debug_assert!(again.is_ok(), "a text is read the same way each time");
         builder.finish();
@@ -360,7 +375,7 @@ pub fn is_plain_text(text: &str) -> bool {
         && !text.contains(char::is_control)
         && !text.contains(": ")
         && !text.contains(" #")
-        && traps::plain(text) == (Class::Text, None)
+        && traps::plain(text, &[]) == (Class::Text, None)
 }
 
 /// The next line after the place that begins in the first column with `name:`.

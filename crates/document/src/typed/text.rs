@@ -15,7 +15,7 @@ use super::Problem;
 ///
 /// ```
 /// use serde::{Deserialize, Deserializer};
-/// use stainbook_catalog::typed::{FromText, NUMBER, Problem, from_text};
+/// use stainbook_document::typed::{FromText, NUMBER, Problem, from_text};
 ///
 /// #[derive(Debug, PartialEq)]
 /// struct Digits(String);

@@ -1,7 +1,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::*;
-use crate::document::Limits;
+use crate::document::ReadOptions;
 use crate::finding::Fault;
 use crate::place::{FileId, Path};
 use crate::tagged;
@@ -16,12 +16,12 @@ impl FromText for Quantity {
 
     fn read(text: &str) -> Result<Self, Problem> {
         match text.split_once(' ') {
-            Some((number, "ppm")) if number.parse::<f64>().is_ok() => Ok(Self(text.to_owned())),
+            Some((number, "mol")) if number.parse::<f64>().is_ok() => Ok(Self(text.to_owned())),
             Some((number, unit)) => Err(Problem::new(format!("`{unit}` is not a unit"))
-                .help("write `ppm`")
+                .help("write `mol`")
                 .label("this unit")
                 .within(number.len() + 1..text.len())
-                .instead(format!("{number} ppm"))),
+                .instead(format!("{number} mol"))),
             None => Err(Problem::new(format!("`{text}` has no unit"))),
         }
     }
@@ -55,21 +55,21 @@ impl<'de> Deserialize<'de> for Digits {
 }
 
 #[derive(Debug, PartialEq, Deserialize)]
-struct Sheet {
-    tube: String,
+struct Lamp {
+    lamp: String,
     lowest: Option<Quantity>,
     #[serde(default)]
     marks: Option<Vec<Digits>>,
     #[serde(default)]
     ranges: Vec<Range>,
-    humidity: Option<Humidity>,
+    moisture: Option<Moisture>,
     front: Option<Front>,
 }
 
 #[derive(Debug, PartialEq, Deserialize)]
 struct Range {
     from: Quantity,
-    strokes: Option<u8>,
+    handles: Option<u8>,
 }
 
 #[derive(Debug, PartialEq, Deserialize)]
@@ -81,7 +81,7 @@ enum Front {
 
 #[derive(Debug, PartialEq, Serialize)]
 #[serde(tag = "method")]
-enum Humidity {
+enum Moisture {
     #[serde(rename = "none needed")]
     NoneNeeded(Nothing),
     #[serde(rename = "one factor")]
@@ -96,14 +96,14 @@ struct OneFactor {
     factor: Digits,
 }
 
-tagged!(Humidity, "method" { "none needed" => NoneNeeded, "one factor" => OneFactor });
+tagged!(Moisture, "method" { "none needed" => NoneNeeded, "one factor" => OneFactor });
 
-fn read(text: &str) -> (Option<Sheet>, Vec<Finding>) {
+fn read(text: &str) -> (Option<Lamp>, Vec<Finding>) {
     let (document, mut findings) =
-        Document::read(FileId(0), "t", text.as_bytes(), &Limits::default());
+        Document::read(FileId(0), "t", text.as_bytes(), &ReadOptions::default());
     let mut blamed = Blamed::by_reading(&document);
-    let sheet = read_typed(&document, &mut blamed, &mut findings);
-    (sheet, findings)
+    let lamp = read_typed(&document, &[], &mut blamed, &mut findings);
+    (lamp, findings)
 }
 
 fn pointers(findings: &[Finding]) -> Vec<String> {
@@ -115,8 +115,8 @@ fn pointers(findings: &[Finding]) -> Vec<String> {
 
 #[test]
 fn digits_are_kept_and_the_deciding_field_may_stand_anywhere() {
-    let (sheet, findings) = read(
-        "tube: a\nlowest: 0.10 ppm\nmarks: [0.70, 05, 1e3]\nhumidity: {factor: 1.10, method: one factor}\n\
+    let (lamp, findings) = read(
+        "lamp: a\nlowest: 0.10 mol\nmarks: [0.70, 05, 1e3]\nmoisture: {factor: 1.10, method: one factor}\n\
          front: slightly-oblique\nunknown: {x: [1]}\n",
     );
     assert_eq!(
@@ -127,23 +127,23 @@ fn digits_are_kept_and_the_deciding_field_may_stand_anywhere() {
         0,
         "{findings:?}"
     );
-    let sheet = sheet.unwrap();
-    assert_eq!(sheet.lowest, Some(Quantity("0.10 ppm".into())));
-    assert_eq!(sheet.marks.unwrap()[0], Digits("0.70".into()));
+    let lamp = lamp.unwrap();
+    assert_eq!(lamp.lowest, Some(Quantity("0.10 mol".into())));
+    assert_eq!(lamp.marks.unwrap()[0], Digits("0.70".into()));
     assert_eq!(
-        sheet.humidity,
-        Some(Humidity::OneFactor(OneFactor {
+        lamp.moisture,
+        Some(Moisture::OneFactor(OneFactor {
             factor: Digits("1.10".into())
         }))
     );
-    assert_eq!(sheet.front, Some(Front::SlightlyOblique));
+    assert_eq!(lamp.front, Some(Front::SlightlyOblique));
 }
 
 #[test]
 fn each_unreadable_value_is_reported_and_the_rest_is_kept() {
-    let (sheet, findings) = read(
-        "tube: a\nlowest: 5 mg\nmarks: [1, x, 2, z]\nhumidity: {method: one factor, factor: z}\n\
-         ranges:\n- {from: 1 ppm}\n- {from: 2 l}\n- {from: 3}\n- {from: 4 ppm}\nfront: sharp\n",
+    let (lamp, findings) = read(
+        "lamp: a\nlowest: 5 mg\nmarks: [1, x, 2, z]\nmoisture: {method: one factor, factor: z}\n\
+         ranges:\n- {from: 1 mol}\n- {from: 2 l}\n- {from: 3}\n- {from: 4 mol}\nfront: sharp\n",
     );
     assert_eq!(
         pointers(&findings),
@@ -151,7 +151,7 @@ fn each_unreadable_value_is_reported_and_the_rest_is_kept() {
             "/lowest",
             "/marks/1",
             "/marks/3",
-            "/humidity/factor",
+            "/moisture/factor",
             "/ranges/1/from",
             "/ranges/2/from"
         ]
@@ -161,61 +161,58 @@ fn each_unreadable_value_is_reported_and_the_rest_is_kept() {
             .iter()
             .all(|finding| finding.fault() == Fault::Author)
     );
-    let sheet = sheet.unwrap();
-    assert_eq!(sheet.front, Some(Front::Sharp));
-    assert_eq!(
-        (sheet.lowest, sheet.marks, sheet.humidity),
-        (None, None, None)
-    );
-    assert!(sheet.ranges.is_empty());
+    let lamp = lamp.unwrap();
+    assert_eq!(lamp.front, Some(Front::Sharp));
+    assert_eq!((lamp.lowest, lamp.marks, lamp.moisture), (None, None, None));
+    assert!(lamp.ranges.is_empty());
 }
 
 #[test]
 fn a_problem_keeps_its_parts() {
-    let text = "tube: a\nlowest: 5 mg\n";
-    let (document, _) = Document::read(FileId(0), "t", text.as_bytes(), &Limits::default());
+    let text = "lamp: a\nlowest: 5 mg\n";
+    let (document, _) = Document::read(FileId(0), "t", text.as_bytes(), &ReadOptions::default());
     let (_, findings) = read(text);
     let [finding] = &findings[..] else {
         panic!("{findings:?}")
     };
     assert_eq!(finding.message_text(), "`mg` is not a unit");
-    assert_eq!(finding.help_text(), Some("write `ppm`"));
+    assert_eq!(finding.help_text(), Some("write `mol`"));
     assert_eq!(finding.label_text(), Some("this unit"));
     assert_eq!(&text[document.locate(finding.place())], "mg");
-    assert_eq!(finding.edits()[0].replacement, "5 ppm");
+    assert_eq!(finding.edits()[0].replacement, "5 mol");
     assert_eq!(&text[document.locate(&finding.edits()[0].place)], "5 mg");
 }
 
 #[test]
 fn what_the_schema_should_have_found_is_our_fault() {
-    let (sheet, findings) = read("lowest: 5 ppm\nfront: sharp\n");
-    assert!(sheet.is_none());
+    let (lamp, findings) = read("lowest: 5 mol\nfront: sharp\n");
+    assert!(lamp.is_none());
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0].fault(), Fault::Ours);
     // Something missing in a mapping that was read only in part is nobody's fault.
-    let (_, findings) = read("lowest: 5 ppm\nfront: \"sharp\n");
+    let (_, findings) = read("lowest: 5 mol\nfront: \"sharp\n");
     assert_eq!(findings.len(), 1);
     assert_eq!(findings[0].rule(), "yaml-syntax");
 }
 
 #[test]
 fn a_long_list_of_bad_entries_does_not_take_for_ever() {
-    let mut text = String::from("tube: a\nmarks:\n");
+    let mut text = String::from("lamp: a\nmarks:\n");
     for _ in 0..2_000 {
         text.push_str("- x\n- 1\n");
     }
-    let (sheet, findings) = read(&text);
+    let (lamp, findings) = read(&text);
     assert_eq!(findings.len(), 2_000);
-    assert_eq!(sheet.unwrap().marks, None);
+    assert_eq!(lamp.unwrap().marks, None);
 }
 
 #[test]
 fn ordinary_serde_reads_the_same() {
-    let text = "tube: a\nlowest: 0.10 ppm\nmarks: [0.7, 5]\nhumidity: {method: one factor, factor: 1.1}\nfront: sharp\n";
-    let ordinary: Sheet = serde_yaml::from_str(text).unwrap();
+    let text = "lamp: a\nlowest: 0.10 mol\nmarks: [0.7, 5]\nmoisture: {method: one factor, factor: 1.1}\nfront: sharp\n";
+    let ordinary: Lamp = serde_yaml::from_str(text).unwrap();
     assert_eq!(read(text).0, Some(ordinary));
-    let error = serde_yaml::from_str::<Sheet>("tube: a\nlowest: 5 mg\n")
+    let error = serde_yaml::from_str::<Lamp>("lamp: a\nlowest: 5 mg\n")
         .unwrap_err()
         .to_string();
-    assert!(error.contains("`mg` is not a unit; write `ppm`"), "{error}");
+    assert!(error.contains("`mg` is not a unit; write `mol`"), "{error}");
 }

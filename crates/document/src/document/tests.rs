@@ -3,13 +3,18 @@ use proptest::prelude::*;
 use super::*;
 use crate::place::{Part, Path};
 
+const OPTIONS: ReadOptions = ReadOptions {
+    units: &["mol", "°"],
+    ..ReadOptions::DEFAULT
+};
+
 fn read(text: &str) -> (Document, Vec<Finding>) {
-    Document::read(FileId(0), "t", text.as_bytes(), &Limits::default())
+    Document::read(FileId(0), "t", text.as_bytes(), &OPTIONS)
 }
 
 /// Each finding as `rule line:column text-at-the-caret`.
 fn rules_of(bytes: &[u8]) -> Vec<String> {
-    let (document, findings) = Document::read(FileId(0), "t", bytes, &Limits::default());
+    let (document, findings) = Document::read(FileId(0), "t", bytes, &OPTIONS);
     let lines = findings.iter().map(|finding| {
         let range = document.locate(finding.place());
         let at = document.line_column(range.start);
@@ -77,9 +82,9 @@ fn broken_files_are_told_where_and_why() {
         ),
         ("a: 'NO'\nb: \"y\"\n", &[]),
         (
-            "a: 0,5 ppm\nb: [0,5, 1]\nc: {from: 0,5, to: 3}\n",
+            "a: 0,5 mol\nb: [0,5, 1]\nc: {from: 0,5, to: 3}\n",
             &[
-                "decimal-comma 1:4 0,5 ppm",
+                "decimal-comma 1:4 0,5 mol",
                 "decimal-comma 2:5 0,5",
                 "decimal-comma 3:11 0,5",
             ],
@@ -89,10 +94,10 @@ fn broken_files_are_told_where_and_why() {
             &[],
         ),
         ("a: [0,5]\n", &["decimal-comma 1:5 0,5"]),
-        ("µ°: chlоrine\n", &["look-alike-character 1:8 о"]),
+        ("µ°: barоmeter\n", &["look-alike-character 1:8 о"]),
         ("a: −5 °C\n", &["look-alike-character 1:4 −"]),
         (
-            "a: \"5\u{200b} ppm\"\n",
+            "a: \"5\u{200b} mol\"\n",
             &["control-character 1:6 \u{200b}"],
         ),
     ];
@@ -123,11 +128,12 @@ fn what_follows_a_slip_is_still_read() {
 
 #[test]
 fn limits_are_findings() {
-    let limits = Limits {
+    let limits = ReadOptions {
         bytes: 60,
         depth: 4,
         nodes: 12,
         syntax_errors: 2,
+        units: &[],
     };
     let cases = [
         ("a: ".to_owned() + &"x".repeat(60), "document-too-large"),
@@ -206,8 +212,7 @@ fn places_lead_to_bytes_and_back() {
 #[test]
 fn comments_are_kept_on_request() {
     let text = b"# one\na: 1 # two\n";
-    let (document, _) =
-        Document::read_with(FileId(0), "t", text, &Limits::default(), Comments::Kept);
+    let (document, _) = Document::read_with(FileId(0), "t", text, &OPTIONS, Comments::Kept);
     let comments: Vec<_> = document
         .comments()
         .map(|range| &document.text()[range])
@@ -237,7 +242,7 @@ fn numbers_mean_what_they_say() {
         assert_eq!(node.number(), Some(number), "{text}");
         assert_eq!(node.text(), Some(text));
     }
-    let (document, _) = read("a: '5'\nb: 5 ppm\nc: 0,5\nd:\n");
+    let (document, _) = read("a: '5'\nb: 5 mol\nc: 0,5\nd:\n");
     for key in ["a", "b", "c", "d"] {
         assert_eq!(
             document.root().unwrap().get(key).unwrap().number(),
@@ -309,7 +314,7 @@ fn yamlish() -> impl Strategy<Value = String> {
     prop::collection::vec(piece, 0..40).prop_map(|pieces| pieces.concat())
 }
 
-/// Lines as a sheet has them, put together at random: more often right than what is above.
+/// Lines as a file has them, put together at random: more often right than what is above.
 fn lines() -> impl Strategy<Value = String> {
     let indent = prop::sample::select(vec!["", "", "  ", "  ", "    "]);
     let begin = prop::sample::select(vec![
@@ -348,8 +353,7 @@ fn lines() -> impl Strategy<Value = String> {
 
 /// Everything about a tree, as the one source or the other gives it.
 fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
-    let limits = Limits::default();
-    let mut builder = Builder::new(text, &limits, Comments::Kept);
+    let mut builder = Builder::new(text, &OPTIONS, Comments::Kept);
     if quick {
         quick::feed(text, 0, &mut builder).ok()?;
     } else {
@@ -411,7 +415,7 @@ fn usual_files_are_read_by_the_quick_source() {
 }
 
 fn sound(bytes: &[u8]) -> Result<(), TestCaseError> {
-    let (document, findings) = Document::read(FileId(0), "t", bytes, &Limits::default());
+    let (document, findings) = Document::read(FileId(0), "t", bytes, &OPTIONS);
     for finding in &findings {
         let related = finding.related_places().iter().map(|(place, _)| place);
         let edits = finding.edits().iter().map(|edit| &edit.place);

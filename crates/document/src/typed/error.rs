@@ -1,5 +1,6 @@
 //! What can go wrong between the tree and a typed value.
 
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 
@@ -7,7 +8,6 @@ use serde::de;
 
 use crate::document::NodeId;
 use crate::finding::ReaderRule;
-use crate::rules::READER_RULES;
 
 /// What a type says about a text that it cannot read.
 ///
@@ -30,8 +30,8 @@ pub(crate) struct Parts {
     pub(crate) within: Option<Range<usize>>,
     /// The whole text as it should be.
     pub(crate) instead: Option<String>,
-    /// The rule it is reported under; `not-a-quantity` if none is named.
-    pub(crate) rule: Option<ReaderRule>,
+    /// The name of the rule it is reported under; `not-a-quantity` if none is named.
+    pub(crate) rule: Option<Cow<'static, str>>,
 }
 
 /// Parts in the alternate form are set apart by this character, which no text of ours holds.
@@ -75,10 +75,10 @@ impl Problem {
         self
     }
 
-    /// Names the rule.
+    /// Names the rule, which [`read_typed`](super::read_typed) has to be given where it is none of any document.
     #[must_use]
     pub fn under(mut self, rule: ReaderRule) -> Self {
-        self.0.rule = Some(rule);
+        self.0.rule = Some(Cow::Borrowed(rule.name));
         self
     }
 
@@ -101,7 +101,7 @@ impl Problem {
         self.0
             .rule
             .as_ref()
-            .is_some_and(|rule| rule.name == crate::rules::DECIMAL_COMMA.name)
+            .is_some_and(|rule| rule == crate::rules::DECIMAL_COMMA.name)
     }
 
     fn from_parts(text: &str) -> Option<Self> {
@@ -114,8 +114,7 @@ impl Problem {
         let help = next()?;
         let label = next()?;
         let instead = next()?;
-        let rule =
-            next()?.and_then(|name| READER_RULES.iter().find(|rule| rule.name == name).copied());
+        let rule = next()?.map(Cow::Owned);
         let within = next()?.and_then(|range| {
             let (start, end) = range.split_once("..")?;
             Some(start.parse().ok()?..end.parse().ok()?)
@@ -142,7 +141,7 @@ impl fmt::Display for Problem {
                 part(&self.0.label),
                 part(&self.0.instead),
             );
-            let rule = self.0.rule.map_or("", |rule| rule.name);
+            let rule = self.0.rule.as_deref().unwrap_or_default();
             write!(
                 f,
                 "{message}{BETWEEN}{help}{BETWEEN}{label}{BETWEEN}{instead}{BETWEEN}{rule}{BETWEEN}"

@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use super::builder::Builder;
-use super::{Comments, Document, Limits, decode};
+use super::{Comments, Document, ReadOptions, decode};
 use crate::finding::Finding;
 use crate::place::FileId;
 
@@ -14,27 +14,27 @@ impl Document {
     /// # Example
     ///
     /// ```
-    /// use stainbook_catalog::document::{Document, Limits};
-    /// use stainbook_catalog::place::FileId;
+    /// use stainbook_document::{Document, ReadOptions};
+    /// use stainbook_document::place::FileId;
     ///
-    /// let (name, text) = ("a.pump.yaml", b"pump: a\nkind: quay\n");
-    /// let (quick, _) = Document::read(FileId(0), name, text, &Limits::default());
-    /// let (slow, _) = Document::read_generally(FileId(0), name, text, &Limits::default());
+    /// let (name, text) = ("blue.yaml", b"kettle: blue\nkind: tall\n");
+    /// let (quick, _) = Document::read(FileId(0), name, text, &ReadOptions::default());
+    /// let (slow, _) = Document::read_generally(FileId(0), name, text, &ReadOptions::default());
     /// assert_eq!(quick.node_count(), slow.node_count());
     /// ```
     pub fn read_generally(
         file: FileId,
         name: &str,
         bytes: &[u8],
-        limits: &Limits,
+        options: &ReadOptions,
     ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
         let (text, base) = decode::decode(file, bytes, &mut findings);
-        let (mut document, _) = Self::read(file, name, b"", limits);
+        let (mut document, _) = Self::read(file, name, b"", options);
         document.broken = false;
         document.blamed.clear();
-        let mut builder = Builder::new(&text, limits, Comments::Dropped);
-        document.build_slowly(&text, base, limits, &mut builder, &mut findings);
+        let mut builder = Builder::new(&text, options, Comments::Dropped);
+        document.build_slowly(&text, base, options, &mut builder, &mut findings);
         document.broken |= builder.halted;
         builder.finish();
         let Builder { tree, odd, .. } = builder;

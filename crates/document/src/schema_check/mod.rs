@@ -19,7 +19,7 @@ use crate::blamed::Blamed;
 use crate::document::{Document, NodeId};
 use crate::finding::Finding;
 use crate::rules;
-use representation::{Instance, Sheet};
+use representation::{Instance, Tree};
 
 /// A schema that cannot be used, which is a fault of this software.
 #[derive(Clone, Debug, thiserror::Error)]
@@ -32,44 +32,44 @@ pub struct SchemaError(String);
 ///
 /// ```
 /// use serde_json::json;
-/// use stainbook_catalog::document::{Document, Limits};
-/// use stainbook_catalog::place::FileId;
-/// use stainbook_catalog::schema_check::SheetSchema;
+/// use stainbook_document::{Document, ReadOptions};
+/// use stainbook_document::place::FileId;
+/// use stainbook_document::schema_check::DocumentSchema;
 ///
-/// let schema = SheetSchema::new(json!({
+/// let schema = DocumentSchema::new(json!({
 ///     "type": "object",
-///     "properties": {"stroke": {"type": "string"}},
+///     "properties": {"handle": {"type": "string"}},
 ///     "additionalProperties": false,
 /// }))?;
-/// let (document, _) = Document::read(FileId(0), "a", b"stoke: 100 mL\n", &Limits::default());
+/// let (document, _) = Document::read(FileId(0), "a", b"hanle: 100 mm\n", &ReadOptions::default());
 /// let mut findings = Vec::new();
 /// schema.validate(&document, &mut Default::default(), &mut findings);
 /// assert_eq!(findings[0].rule(), "unknown-key");
-/// assert_eq!(findings[0].help_text(), Some("did you mean `stroke`?"));
-/// # Ok::<(), stainbook_catalog::schema_check::SchemaError>(())
+/// assert_eq!(findings[0].help_text(), Some("did you mean `handle`?"));
+/// # Ok::<(), stainbook_document::schema_check::SchemaError>(())
 /// ```
-pub struct SheetSchema {
+pub struct DocumentSchema {
     schema: Value,
-    validator: Validator<Sheet>,
+    validator: Validator<Tree>,
     homes: Vec<(String, String)>,
 }
 
-impl std::fmt::Debug for SheetSchema {
+impl std::fmt::Debug for DocumentSchema {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("SheetSchema")
+        f.debug_struct("DocumentSchema")
             .field("schema", &self.schema)
             .finish_non_exhaustive()
     }
 }
 
-impl SheetSchema {
+impl DocumentSchema {
     /// Makes a schema ready.
     ///
     /// # Errors
     ///
     /// If it is no valid JSON Schema, or refers to anything outside itself.
     pub fn new(schema: Value) -> Result<Self, SchemaError> {
-        let validator = jsonschema::options_for::<Sheet>()
+        let validator = jsonschema::options_for::<Tree>()
             .offline()
             .build(&schema)
             .map_err(|error| SchemaError(error.to_string()))?;

@@ -104,9 +104,9 @@ fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
         }
         Odd::TooMany(at) => {
             let finding = Finding::new(&rules::TOO_MANY_NODES, Place::bytes(file, *at..*at + 1))
-                .message("the file holds more values than any entry or survey can")
+                .message("the file holds more values than any entry can")
                 .label("not read from here on")
-                .help("split the survey into several files");
+                .help("split it into several files");
             (Some(finding), Vec::new())
         }
         Odd::SplitNumber {
@@ -244,7 +244,7 @@ fn trapped(
     (Some(finding), Vec::new())
 }
 
-/// Whether the one comma of a number can only part decimals: `0,125 ppm` and `2,5 ppm`, but not `1,250 ppm`.
+/// Whether the one comma of a number can only part decimals: `0,125 kg` and `2,5 kg`, but not `1,250 kg`.
 fn parts_decimals(text: &str) -> bool {
     let Some((whole, rest)) = text.split_once(',') else {
         return false;
@@ -255,7 +255,7 @@ fn parts_decimals(text: &str) -> bool {
     let unit = rest.get(decimals..).unwrap_or_default();
     let mut before = ' ';
     let alone = unit.chars().all(|c| {
-        // The `3` of `mg/m3` belongs to the unit.
+        // The `3` of `kg/m3` belongs to the unit.
         let further = (c.is_ascii_digit() && !before.is_alphabetic()) || matches!(c, ',' | '.');
         before = c;
         !further
@@ -340,24 +340,24 @@ mod tests {
     #[test]
     fn thousands_come_in_threes() {
         for text in [
-            "0,5 ppm",
-            "2,5 ppm",
+            "0,5 kg",
+            "2,5 kg",
             "12,25 %",
             "-1,5 °C",
-            "0,125 ppm",
-            "1,2500 ppm",
+            "0,125 kg",
+            "1,2500 kg",
             "3,1",
-            "0,5 mg/m3",
+            "0,5 kg/m3",
         ] {
             assert!(parts_decimals(text), "{text}");
         }
         for text in [
-            "1,250 ppm",
+            "1,250 kg",
             "12,000",
-            "1,5 to 2,5 ppm",
-            "1,250.5 ppm",
-            "1,5 to 3 ppm",
-            "5 ppm",
+            "1,5 to 2,5 kg",
+            "1,250.5 kg",
+            "1,5 to 3 kg",
+            "5 kg",
         ] {
             assert!(!parts_decimals(text), "{text}");
         }

@@ -3,8 +3,8 @@
 //! A path counts the rows of a list, so a row that is put in above makes another path of everything below it. A reader
 //! knows a row by what stands in it: the range with 8 strokes, the limit of that kind from that source. So does a baseline.
 
-use super::{Document, Kind, Node};
-use crate::place::{Path, Step};
+use stainbook_document::place::{Path, Step};
+use stainbook_document::{Document, Kind, Node};
 
 /// The field by which a row is known alone.
 const NAME: &str = "id";
@@ -27,48 +27,48 @@ const TOGETHER: [&str; 15] = [
     "date",
 ];
 
-impl Document {
-    /// The path as a JSON Pointer in which rows of lists stand by what they are known by, as in
-    /// `/draw/ranges/strokes=8/to`; by their number only where nothing in them tells them from the others.
-    ///
-    /// # Example
-    ///
-    /// ```
-    /// use stainbook_catalog::document::{Document, Limits};
-    /// use stainbook_catalog::place::{FileId, Path};
-    ///
-    /// let text = "draw: {ranges: [{strokes: 3, to: 13}, {strokes: 8, to: 0.7}]}\n";
-    /// let (document, _) = Document::read(FileId(0), "a.tube.yaml", text.as_bytes(), &Limits::default());
-    /// let path = Path::from_pointer("/draw/ranges/1/to");
-    /// assert_eq!(document.known_by(&path), "/draw/ranges/strokes=8/to");
-    /// ```
-    pub fn known_by(&self, path: &Path) -> String {
-        let mut out = String::new();
-        let mut at = self.root();
-        let mut in_row = false;
-        for step in path.steps() {
-            out.push('/');
-            match step {
-                Step::Key(key) => {
-                    out.push_str(&escaped(key));
-                    at = at.and_then(|node| node.get(key));
-                    in_row = false;
+/// The path as a JSON Pointer in which rows of lists stand by what they are known by, as in
+/// `/draw/ranges/strokes=8/to`; by their number only where nothing in them tells them from the others.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_catalog::READ_OPTIONS;
+/// use stainbook_catalog::known_by::known_by;
+/// use stainbook_document::Document;
+/// use stainbook_document::place::{FileId, Path};
+///
+/// let text = "draw: {ranges: [{strokes: 3, to: 13}, {strokes: 8, to: 0.7}]}\n";
+/// let (document, _) = Document::read(FileId(0), "a.tube.yaml", text.as_bytes(), &READ_OPTIONS);
+/// let path = Path::from_pointer("/draw/ranges/1/to");
+/// assert_eq!(known_by(&document, &path), "/draw/ranges/strokes=8/to");
+/// ```
+pub fn known_by(document: &Document, path: &Path) -> String {
+    let mut out = String::new();
+    let mut at = document.root();
+    let mut in_row = false;
+    for step in path.steps() {
+        out.push('/');
+        match step {
+            Step::Key(key) => {
+                out.push_str(&escaped(key));
+                at = at.and_then(|node| node.get(key));
+                in_row = false;
+            }
+            Step::Index(index) => {
+                let row = at.and_then(|list| list.items().nth(*index));
+                // The cells of a table's row are told apart by their columns.
+                let list = at.filter(|_| !in_row);
+                match list.zip(row).and_then(|(list, row)| row_is(list, row)) {
+                    Some(known) => out.push_str(&known),
+                    None => out.push_str(&index.to_string()),
                 }
-                Step::Index(index) => {
-                    let row = at.and_then(|list| list.items().nth(*index));
-                    // The cells of a table's row are told apart by their columns.
-                    let list = at.filter(|_| !in_row);
-                    match list.zip(row).and_then(|(list, row)| row_is(list, row)) {
-                        Some(known) => out.push_str(&known),
-                        None => out.push_str(&index.to_string()),
-                    }
-                    at = row;
-                    in_row = true;
-                }
+                at = row;
+                in_row = true;
             }
         }
-        out
     }
+    out
 }
 
 /// What a row is known by, with a number behind it if rows before it are known by the same.
@@ -112,8 +112,9 @@ fn escaped(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::document::{Document, Limits};
-    use crate::place::{FileId, Path};
+    use super::*;
+    use crate::READ_OPTIONS;
+    use stainbook_document::place::FileId;
 
     #[test]
     fn rows_are_known_by_what_stands_in_them() {
@@ -126,12 +127,8 @@ rows: [[10, 1.1], [20, 1.0]]
 also_called: [x, y/z]
 readings: [{id: r1, strokes: 3}]
 ";
-        let (document, _) = Document::read(
-            FileId(0),
-            "a.tube.yaml",
-            text.as_bytes(),
-            &Limits::default(),
-        );
+        let (document, _) =
+            Document::read(FileId(0), "a.tube.yaml", text.as_bytes(), &READ_OPTIONS);
         for (path, expected) in [
             ("/limits/0/at_most", "/limits/kind=ceiling,source=a/at_most"),
             ("/limits/1", "/limits/kind=ceiling,source=a#2"),
@@ -142,7 +139,7 @@ readings: [{id: r1, strokes: 3}]
             ("/readings/7/strokes", "/readings/7/strokes"),
             ("", ""),
         ] {
-            assert_eq!(document.known_by(&Path::from_pointer(path)), expected);
+            assert_eq!(known_by(&document, &Path::from_pointer(path)), expected);
         }
     }
 }

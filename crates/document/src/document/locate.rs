@@ -74,7 +74,7 @@ impl Document {
     /// the document does gives the last node that is there, so that a finding about something
     /// absent stands where it belongs.
     ///
-    /// A tree that was let go is made for this alone, as thousands of sheets may have a note each; for several places of one
+    /// A tree that was let go is made for this alone, as thousands of files may have a note each; for several places of one
     /// document ask [`with_tree`](Self::with_tree) first.
     pub fn locate(&self, place: &Place) -> Range<usize> {
         if matches!(place.spot, Spot::At { .. }) && !self.has_tree() {

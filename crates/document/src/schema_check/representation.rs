@@ -13,7 +13,7 @@ use crate::document::{Class, Entries, Items, Kind, Node};
 const COPY_DEPTH: usize = 64;
 
 /// The representation.
-pub(super) struct Sheet;
+pub(super) struct Tree;
 
 /// A node, or a key standing in for one.
 #[derive(Clone, Copy)]
@@ -22,7 +22,7 @@ pub(super) enum Instance<'a> {
     Key(&'a str),
 }
 
-impl Json for Sheet {
+impl Json for Tree {
     type Node<'a> = Instance<'a>;
     type PreparedKey = Box<str>;
     type StringBuffer = ();
@@ -39,7 +39,7 @@ impl Json for Sheet {
     }
 }
 
-impl<'a> jsonschema::json::Node<'a, Sheet> for Instance<'a> {
+impl<'a> jsonschema::json::Node<'a, Tree> for Instance<'a> {
     type Object = Fields<'a>;
     type Array = List<'a>;
     type Number = Figure<'a>;
@@ -124,7 +124,7 @@ impl<'a> jsonschema::json::Node<'a, Sheet> for Instance<'a> {
     }
 }
 
-/// `.nan` and `.inf` are no numbers to JSON, nor to a measurement: they count as text.
+/// `.nan` and `.inf` are no numbers to JSON, nor to whoever computes with them: they count as text.
 fn is_number(node: Node<'_>) -> bool {
     match node.class() {
         Class::Integer => true,
@@ -194,7 +194,7 @@ impl JsonNumber for Figure<'_> {
 /// The fields of a mapping, repeated keys left out.
 pub(super) struct Fields<'a>(Node<'a>);
 
-impl<'a> Object<'a, Sheet> for Fields<'a> {
+impl<'a> Object<'a, Tree> for Fields<'a> {
     type Node = Instance<'a>;
     type MemberName = &'a str;
     type MembersIter = Members<'a>;
@@ -227,7 +227,7 @@ impl<'a> Iterator for Members<'a> {
 /// The entries of a list.
 pub(super) struct List<'a>(Node<'a>);
 
-impl<'a> Array<'a, Sheet> for List<'a> {
+impl<'a> Array<'a, Tree> for List<'a> {
     type Node = Instance<'a>;
     type ElementsIter = Elements<'a>;
 

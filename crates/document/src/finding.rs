@@ -98,14 +98,14 @@ pub struct Edit {
 /// # Example
 ///
 /// ```
-/// use stainbook_catalog::finding::{Fact, Finding, ReaderRule};
-/// use stainbook_catalog::place::{FileId, Path, Place};
+/// use stainbook_document::finding::{Fact, Finding, ReaderRule};
+/// use stainbook_document::place::{FileId, Path, Place};
 ///
-/// let place = Place::value(FileId(0), Path::root().key("draw").key("stroke"));
-/// let finding = Finding::new(&stainbook_catalog::rules::DECIMAL_COMMA, place)
-///     .message("`0,5 ppm` has a decimal comma")
-///     .fact("written", Fact::text("0,5 ppm"))
-///     .help("write `0.5 ppm`");
+/// let place = Place::value(FileId(0), Path::root().key("holds").key("water"));
+/// let finding = Finding::new(&stainbook_document::rules::DECIMAL_COMMA, place)
+///     .message("`0,5 L` has a decimal comma")
+///     .fact("written", Fact::text("0,5 L"))
+///     .help("write `0.5 L`");
 /// assert_eq!(finding.rule(), "decimal-comma");
 /// ```
 #[derive(Clone, Debug, PartialEq)]
@@ -164,7 +164,7 @@ impl Finding {
         self
     }
 
-    /// Why it matters for the measurement; may be called again.
+    /// Why it matters; may be called again.
     #[must_use]
     pub fn note(mut self, note: impl Into<Words>) -> Self {
         self.notes.push(note.into());
@@ -216,7 +216,7 @@ impl Finding {
         finding
     }
 
-    /// Another level than the rule's, as a catalog may set it.
+    /// Another level than the rule's, as whoever keeps the files may set it.
     #[must_use]
     pub fn at_level(mut self, level: Level) -> Self {
         self.level = level;
@@ -291,12 +291,12 @@ impl Finding {
     }
 }
 
-/// A rule that reading itself may report, declared once in [`crate::rules`].
+/// A rule that reading itself may report, declared once with [`reader_rules!`](crate::reader_rules).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ReaderRule {
     /// Its name, kebab-case, named after the defect.
     pub name: &'static str,
-    /// Its level unless a catalog sets another.
+    /// Its level unless another is set.
     pub level: Level,
     /// One line on what it finds.
     pub summary: &'static str,

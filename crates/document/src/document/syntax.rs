@@ -193,7 +193,7 @@ fn unclosed_bracket(scene: &Scene<'_>, opened: usize, open: char) -> Finding {
         ))
 }
 
-/// `strokes:3`: the colon needs a space after it.
+/// `handles:3`: the colon needs a space after it.
 fn glued_colon(scene: &Scene<'_>) -> Option<Finding> {
     if !matches!(
         scene.cause,
@@ -229,7 +229,7 @@ fn glued_colon(scene: &Scene<'_>) -> Option<Finding> {
     })
 }
 
-/// `name: Tube A: the long one`: bare text cannot hold a colon with a space after it.
+/// `name: Kettle A: the tall one`: bare text cannot hold a colon with a space after it.
 fn colon_in_text(scene: &Scene<'_>) -> Option<Finding> {
     if scene.cause != Cause::StrayColon {
         return None;

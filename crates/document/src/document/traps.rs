@@ -2,8 +2,8 @@
 //!
 //! Resolution is the core schema of YAML 1.2 (section 10.3.2 of its specification). What a
 //! YAML 1.1 reader makes of the same text follows the type repository of YAML 1.1 (`bool`, `int`,
-//! `float`); where the two differ the text is a trap: `NO` is nitric oxide to the hygienist and
-//! `false` to the spreadsheet script that a colleague runs over the same file.
+//! `float`); where the two differ the text is a trap: `NO` is a name to the author and `false` to the script that a colleague
+//! runs over the same file.
 
 use std::ops::Range;
 
@@ -26,7 +26,7 @@ pub(crate) enum Trap {
     Sexagesimal,
     /// `1e3`: a number here, text to YAML 1.1.
     Exponent,
-    /// `0,5 ppm`.
+    /// `0,5 kg`.
     Comma,
     /// A letter, digit or sign that looks like another.
     LookAlike,
@@ -34,12 +34,12 @@ pub(crate) enum Trap {
     Invisible,
 }
 
-/// What a bare scalar means, and what is odd about it.
-pub(crate) fn plain(text: &str) -> (Class, Option<Trap>) {
+/// What a bare scalar means, and what is odd about it. Before any of the units a number is a number, see [`ReadOptions::units`](super::ReadOptions::units).
+pub(crate) fn plain(text: &str, units: &[&str]) -> (Class, Option<Trap>) {
     let bytes = text.as_bytes();
     let (class, trap) = match bytes.first() {
         None => (Class::Null, None),
-        Some(b'0'..=b'9' | b'+' | b'-' | b'.') => number(bytes),
+        Some(b'0'..=b'9' | b'+' | b'-' | b'.') => number(bytes, units),
         Some(b'~' | b'n' | b'N' | b't' | b'T' | b'f' | b'F' | b'y' | b'Y' | b'o' | b'O')
             if bytes.len() <= 5 =>
         {
@@ -76,7 +76,7 @@ fn digits(bytes: &[u8]) -> (&[u8], &[u8]) {
     bytes.split_at_checked(count).unwrap_or((bytes, &[]))
 }
 
-fn number(bytes: &[u8]) -> (Class, Option<Trap>) {
+fn number(bytes: &[u8], units: &[&str]) -> (Class, Option<Trap>) {
     let unsigned = match bytes {
         [b'+' | b'-', rest @ ..] => rest,
         _ => bytes,
@@ -125,7 +125,7 @@ fn number(bytes: &[u8]) -> (Class, Option<Trap>) {
         }
         _ if whole.is_empty() => (Class::Text, None),
         [b'e' | b'E', power @ ..] => exponent(power, false),
-        [b',', rest @ ..] => (Class::Text, comma(rest).then_some(Trap::Comma)),
+        [b',', rest @ ..] => (Class::Text, comma(rest, units).then_some(Trap::Comma)),
         [b'_', ..] if underscored(unsigned) => (Class::Text, Some(Trap::Underscore)),
         [b':', ..] if sexagesimal(rest) => (Class::Text, Some(Trap::Sexagesimal)),
         _ => (Class::Text, None),
@@ -175,16 +175,11 @@ fn sexagesimal(mut rest: &[u8]) -> bool {
     }
 }
 
-/// How the rest of a text begins when the text is a quantity: with the end, a unit, or the second
-/// half of a range. A substance (`1,3-butadiene`, `1,2 epoxypropane`) goes on differently.
-const AFTER_A_NUMBER: &[&str] = &[
-    "ppm", "ppb", "ppt", "%", "mg", "g/", "µg", "μg", "ug", "µ", "μ", "°", "º", "K", "Pa", "kPa",
-    "hPa", "mbar", "bar", "atm", "mm", "inHg", "psi", "mL", "ml", "L", "l/", "s", "min", "h", "m",
-    "C", "F", "degC", "to ", "or ", "±", "g",
-];
+/// How the rest of a text begins when the text is a number, besides with a unit: with the second half of a range.
+const GOING_ON: &[&str] = &["to ", "or ", "±"];
 
 /// Whether what follows the comma goes on like a decimal number.
-fn comma(rest: &[u8]) -> bool {
+fn comma(rest: &[u8], units: &[&str]) -> bool {
     let (part, rest) = digits(rest);
     let Ok(rest) = std::str::from_utf8(rest) else {
         return false;
@@ -194,7 +189,7 @@ fn comma(rest: &[u8]) -> bool {
     }
     let unit = rest.trim_start();
     unit.is_empty()
-        || AFTER_A_NUMBER.iter().any(|start| {
+        || GOING_ON.iter().chain(units).any(|start| {
             unit.strip_prefix(start).is_some_and(|after| {
                 start.ends_with([' ', '/', '°', 'º', 'µ', 'μ'])
                     || !after.starts_with(|c: char| c.is_alphabetic())
@@ -412,7 +407,7 @@ mod tests {
             ("1.2.3", Text, None),
             ("1_000", Text, Some(Trap::Underscore)),
             ("1_0.5_0", Text, Some(Trap::Underscore)),
-            ("1_000 ppm", Text, None),
+            ("1_000 kg", Text, None),
             ("1:30", Text, Some(Trap::Sexagesimal)),
             ("07:40", Text, Some(Trap::Sexagesimal)),
             ("190:20:30.15", Text, Some(Trap::Sexagesimal)),
@@ -420,10 +415,10 @@ mod tests {
             ("1:5:", Text, None),
             ("24:117", Text, None),
             ("0,5", Text, Some(Trap::Comma)),
-            ("0,5 ppm", Text, Some(Trap::Comma)),
+            ("0,5 kg", Text, Some(Trap::Comma)),
             ("-0,5 °C", Text, Some(Trap::Comma)),
             ("1,5%", Text, Some(Trap::Comma)),
-            ("0,5 to 3 ppm", Text, Some(Trap::Comma)),
+            ("0,5 to 3 kg", Text, Some(Trap::Comma)),
             ("1,3-butadiene", Text, None),
             ("1,2 epoxypropane", Text, None),
             ("1,1,1-trichloroethane", Text, None),
@@ -432,11 +427,11 @@ mod tests {
             ("2026-02-11", Text, None),
             ("2024-03", Text, None),
             ("20 °C", Text, None),
-            ("25ppm", Text, None),
+            ("25kg", Text, None),
             ("24-117", Text, None),
         ];
         for (text, class, trap) in cases {
-            assert_eq!(plain(text), (*class, *trap), "{text:?}");
+            assert_eq!(plain(text, &["kg", "°", "%"]), (*class, *trap), "{text:?}");
         }
     }
 
@@ -449,19 +444,19 @@ mod tests {
             ("α-pinene", None),
             ("Σ of all", None),
             ("Öl", None),
-            ("5\u{a0}ppm", None),
-            ("10–30 ppm", None),
+            ("5\u{a0}kg", None),
+            ("10–30 kg", None),
             ("хлор", None),
             ("Ω", None),
-            ("chlоrine", Some("o")),
+            ("cоpper", Some("o")),
             ("СO", Some("C")),
             ("CΟ2", Some("O")),
             ("−5 °C", Some("-")),
             ("–5 °C", Some("-")),
             ("20 ºC", Some("°")),
-            ("５ ppm", Some("5")),
-            ("chlo\u{200b}rine", Some("")),
-            ("ppm\u{a0}", Some("")),
+            ("５ kg", Some("5")),
+            ("cop\u{200b}per", Some("")),
+            ("kg\u{a0}", Some("")),
         ];
         for (text, instead) in cases {
             assert_eq!(

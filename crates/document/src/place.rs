@@ -27,7 +27,7 @@ pub enum Step {
 /// # Example
 ///
 /// ```
-/// use stainbook_catalog::place::Path;
+/// use stainbook_document::place::Path;
 ///
 /// let path = Path::root().key("draw").key("ranges").index(2).key("to");
 /// assert_eq!(path.pointer(), "/draw/ranges/2/to");

@@ -3,7 +3,7 @@
 //! A node's first child is the next row; a list or mapping knows the row after its last
 //! descendant. In a mapping keys and values take turns. There are no pointers and no strings but
 //! those that differ from the text (escapes, folded lines), so the tree costs about two bytes for
-//! each byte of a sheet.
+//! each byte of a file.
 
 use std::ops::Range;
 

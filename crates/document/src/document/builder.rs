@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::traps::{self, Trap};
 use super::tree::{Class, FLOW, INCOMPLETE, Kind, NodeId, REPEATED, Style, Tree};
-use super::{Comments, Limits};
+use super::{Comments, ReadOptions};
 
 /// A limit was hit; what follows is not read.
 #[derive(Debug)]
@@ -54,7 +54,7 @@ struct Open {
 
 pub(super) struct Builder<'a> {
     text: &'a str,
-    limits: &'a Limits,
+    options: &'a ReadOptions,
     pub(super) tree: Tree,
     pub(super) odd: Vec<Odd>,
     pub(super) comments: Vec<Range<u32>>,
@@ -71,16 +71,16 @@ pub(super) struct Builder<'a> {
 }
 
 fn offset(at: usize) -> u32 {
-    // Limits keep every document below this.
+    // The options keep every document below this.
     u32::try_from(at).unwrap_or(u32::MAX)
 }
 
 impl<'a> Builder<'a> {
-    pub(super) fn new(text: &'a str, limits: &'a Limits, comments: Comments) -> Self {
+    pub(super) fn new(text: &'a str, options: &'a ReadOptions, comments: Comments) -> Self {
         Self {
             text,
-            limits,
-            // A sheet has a node for about seven bytes of text.
+            options,
+            // A file has a node for about seven bytes of text.
             tree: Tree::with_capacity(text.len() / 7 + 4),
             odd: Vec::new(),
             comments: Vec::new(),
@@ -99,7 +99,7 @@ impl<'a> Builder<'a> {
     }
 
     pub(super) fn depth_limit(&self) -> usize {
-        self.limits.depth
+        self.options.depth
     }
 
     /// Whether the root waits for more fields from a fresh stream.
@@ -175,7 +175,7 @@ impl<'a> Builder<'a> {
             return Err(Halt);
         }
         self.reached = self.reached.max(at);
-        if self.tree.len() >= self.limits.nodes {
+        if self.tree.len() >= self.options.nodes {
             self.odd.push(Odd::TooMany(at));
             self.halted = true;
             return Err(Halt);
@@ -191,7 +191,7 @@ impl<'a> Builder<'a> {
     ) -> Result<(), Halt> {
         self.room(range.start)?;
         let (class, trap) = match style {
-            Style::Plain => traps::plain(&value),
+            Style::Plain => traps::plain(&value, self.options.units),
             _ => (Class::Text, traps::quoted(&value)),
         };
         let (from, to) = (offset(range.start), offset(range.end));
@@ -268,7 +268,7 @@ impl<'a> Builder<'a> {
             return Ok(());
         }
         self.room(start)?;
-        if self.open.len() >= self.limits.depth {
+        if self.open.len() >= self.options.depth {
             self.odd.push(Odd::TooDeep(start));
             self.halted = true;
             return Err(Halt);

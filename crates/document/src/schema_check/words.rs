@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use super::schema::Part;
 use super::shape::Need;
-use super::{Flaw, SheetSchema, Unfit};
+use super::{DocumentSchema, Flaw, Unfit};
 use crate::did_you_mean::nearest;
 use crate::document::{Document, Kind, Node, NodeId, Style, double_quoted};
 use crate::finding::{Fact, Finding, ReaderRule};
@@ -17,7 +17,7 @@ use crate::rules;
 const MOST_NAMES: usize = 16;
 
 /// Puts a flaw into words; nothing if its node is gone.
-pub(super) fn say(schema: &SheetSchema, document: &Document, flaw: &Flaw) -> Option<Finding> {
+pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> Option<Finding> {
     let node = document.node(flaw.node)?;
     let part = Part::around(&schema.schema, &flaw.keyword);
     Some(match &flaw.what {
@@ -153,7 +153,7 @@ pub(super) fn meant<'s>(
 }
 
 fn unknown(
-    schema: &SheetSchema,
+    schema: &DocumentSchema,
     document: &Document,
     flaw: &Flaw,
     key: Node<'_>,

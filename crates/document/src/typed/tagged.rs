@@ -72,11 +72,11 @@ impl<'de, T: Tagged> Visitor<'de> for TaggedVisitor<T> {
 ///
 /// ```
 /// use serde::{Deserialize, Serialize};
-/// use stainbook_catalog::tagged;
+/// use stainbook_document::tagged;
 ///
 /// #[derive(Debug, PartialEq, Serialize)]
 /// #[serde(tag = "method")]
-/// enum Humidity {
+/// enum Moisture {
 ///     #[serde(rename = "none needed")]
 ///     NoneNeeded(Nothing),
 ///     #[serde(rename = "one factor")]
@@ -91,7 +91,7 @@ impl<'de, T: Tagged> Visitor<'de> for TaggedVisitor<T> {
 ///     factor: f64,
 /// }
 ///
-/// tagged!(Humidity, "method" {
+/// tagged!(Moisture, "method" {
 ///     "none needed" => NoneNeeded,
 ///     "one factor" => OneFactor,
 /// });

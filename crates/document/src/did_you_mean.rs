@@ -8,12 +8,12 @@
 /// # Example
 ///
 /// ```
-/// use stainbook_catalog::did_you_mean::nearest;
+/// use stainbook_document::did_you_mean::nearest;
 ///
-/// let keys = ["stroke", "ranges", "seconds_per_stroke"];
-/// assert_eq!(nearest("Seconds-per-stroke", keys), Some("seconds_per_stroke"));
+/// let keys = ["handle", "ranges", "length_of_handle"];
+/// assert_eq!(nearest("Length-of-handle", keys), Some("length_of_handle"));
 /// assert_eq!(nearest("rnages", keys), Some("ranges"));
-/// assert_eq!(nearest("humidity", keys), None);
+/// assert_eq!(nearest("moisture", keys), None);
 /// ```
 pub fn nearest<'a>(
     written: &str,
