@@ -229,7 +229,7 @@ fn together(
     };
     let unchecked = VerifiedTogether {
         id: was.id.clone(),
-        method: was.method.clone(),
+        method: was.method.name().to_owned(),
         what: was.what.clone(),
         verified: Verified::nothing_to_check(together_in_words(was)),
     };
