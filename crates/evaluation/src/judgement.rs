@@ -270,7 +270,7 @@ pub(crate) fn limits_in_ppm(substance: &Substance) -> Vec<f64> {
 }
 
 /// The limit as a volume fraction at its own conditions, ppm.
-pub(crate) fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
+pub fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
     match limit.at_most.value() {
         Concentration::VolumeFraction(x) => Some(x.ppm()),
         Concentration::MassConcentration(c) => {
@@ -282,7 +282,7 @@ pub(crate) fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> 
 }
 
 /// What a limit limits, as in a substance's entry.
-pub(crate) fn kind_name(kind: LimitKind) -> &'static str {
+pub fn kind_name(kind: LimitKind) -> &'static str {
     match kind {
         LimitKind::EightHours => "8-hour average",
         LimitKind::ShortTerm => "short-term",
