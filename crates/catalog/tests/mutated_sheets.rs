@@ -6,9 +6,9 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
-use stainbook_catalog::finding::Fault;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::{SourceFile, read_entry};
+use stainbook_document::finding::Fault;
+use stainbook_document::place::FileId;
 
 const SHEETS: &[(&str, &str)] = &[
     (

@@ -34,13 +34,11 @@ pub(crate) fn book() -> Book {
 /// The sound catalog with these readings as its survey.
 pub(crate) fn book_of(readings: &str) -> Book {
     book_with(|name, text| {
-        let is_survey = name == "round.survey.yaml";
-        is_survey
-            .then(|| {
-                let head = text.split("readings:").next().unwrap_or_default();
-                format!("{head}readings:\n{readings}")
-            })
-            .unwrap_or(text)
+        if name != "round.survey.yaml" {
+            return text;
+        }
+        let head = text.split("readings:").next().unwrap_or_default();
+        format!("{head}readings:\n{readings}")
     })
 }
 
