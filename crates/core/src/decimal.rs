@@ -6,6 +6,7 @@ use std::str::FromStr;
 use smol_str::SmolStr;
 
 use crate::decimal_error::{DecimalError, DecimalErrorKind, digit_for};
+use crate::elementary::power_of_ten;
 
 /// A bare number with the digits as written.
 ///
@@ -326,11 +327,6 @@ impl Digits {
             0.5 * power_of_ten(-decimals)
         }
     }
-}
-
-/// Ten to a power that is not negative, correctly rounded up to the 22nd, where it is exact.
-pub(crate) fn power_of_ten(exponent: i32) -> f64 {
-    10.0_f64.powi(exponent)
 }
 
 #[cfg(test)]

@@ -37,6 +37,7 @@
 //!   [`DryVolumeFraction`] and [`HumidVolumeFraction`] for the two bases.
 //! - **Air**: [`atmosphere`], [`saturation`], [`humidity`].
 //! - **Substances**: [`Formula`], [`atomic_weights`], [`CasNumber`].
+//! - **Elementary functions** with the same bits on every platform: [`elementary`].
 //! - **Exposure**: averages and mixtures in [`exposure`]. **Printing**: [`mod@print`].
 //!
 //! # What it does not do
@@ -80,6 +81,7 @@ pub mod decimal;
 mod decimal_error;
 mod dimension;
 mod duration;
+pub mod elementary;
 pub mod exposure;
 mod formula;
 mod formula_error;

@@ -4,7 +4,7 @@
 
 use std::fmt::Write as _;
 
-use crate::decimal::power_of_ten;
+use crate::elementary::power_of_ten;
 
 /// How many digits of an uncertainty are printed. Source: JCGM 100:2008 (GUM), 7.2.6: at most two significant digits.
 pub const UNCERTAINTY_DIGITS: u32 = 2;
@@ -241,7 +241,7 @@ mod tests {
         #[test]
         fn rounding_is_within_half_a_step(value in -1e9..1e9_f64, decimals in -6..9_i32) {
             let printed: f64 = to_decimals(value, decimals).parse().unwrap();
-            let half = 0.5 * 10_f64.powi(-decimals);
+            let half = 0.5 * power_of_ten(-decimals);
             prop_assert!((printed - value).abs() <= half * (1.0 + 1e-9) + value.abs() * 1e-15);
         }
 
