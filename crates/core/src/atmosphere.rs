@@ -21,7 +21,7 @@ pub const LOWEST_METRES: f64 = -5000.0;
 /// The highest altitude for which there is an answer: the top of the lowest layer. Source: ISO 2533:1975.
 pub const HIGHEST_METRES: f64 = 11_000.0;
 
-/// How far an altitude may come back from its own pressure. The worst of 5 million random ones was 6.4e-12 m.
+/// Largest difference of an altitude that comes back from its own pressure. The worst of 5 million random ones was 6.4e-12 m.
 const ROUNDING_METRES: f64 = 1e-10;
 
 /// The exponent of the barometric formula, 5.25588.

@@ -1,4 +1,4 @@
-//! What is in the air: a volume fraction or a mass concentration, never one for the other.
+//! Concentration in air: a volume fraction or a mass concentration, never one for the other.
 
 use std::cmp::Ordering;
 use std::fmt;
@@ -45,7 +45,7 @@ impl Concentration {
         }
     }
 
-    /// Which of the two it is.
+    /// Dimension of its kind.
     pub const fn dimension(self) -> Dimension {
         match self {
             Self::VolumeFraction(_) => Dimension::VolumeFraction,

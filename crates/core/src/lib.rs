@@ -33,7 +33,8 @@
 //! - **What was written**: [`Written`] and [`WrittenRange`] keep text, digits and unit; [`Decimal`] is a bare number with its
 //!   digits. Their errors say what is wrong, where in the text, and what to write instead.
 //! - **Units**: [`unit()`] and [`unit_of`] find a [`Unit`] by any of its spellings; the table has the factor and its source.
-//! - **Conversion**: [`Conditions`], the functions in [`convert`], and [`Converter`] for many numbers;
+//! - **Conversion**: [`Conditions`], the functions in [`convert`], and [`Converter`] for many numbers, over the typed formulas
+//!   of [`ideal_gas`];
 //!   [`DryVolumeFraction`] and [`HumidVolumeFraction`] for the two bases.
 //! - **Air**: [`atmosphere`], [`saturation`], [`humidity`].
 //! - **Substances**: [`Formula`], [`atomic_weights`], [`CasNumber`].
@@ -87,6 +88,8 @@ mod formula;
 mod formula_error;
 mod formula_parser;
 pub mod humidity;
+pub mod ideal_gas;
+mod litre_gram;
 mod mass_concentration;
 mod mass_fraction;
 mod molar_mass;

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use crate::elementary::power_of_ten;
 
-/// How many digits of an uncertainty are printed. Source: JCGM 100:2008 (GUM), 7.2.6: at most two significant digits.
+/// Number of printed digits of an uncertainty. Source: JCGM 100:2008 (GUM), 7.2.6: at most two significant digits.
 pub const UNCERTAINTY_DIGITS: u32 = 2;
 
 /// Numbers from here up to [`PLAIN_TO`] are printed without an exponent.
@@ -66,7 +66,7 @@ pub fn to_significant(value: f64, digits: u32) -> String {
     }
 }
 
-/// How many digits after the point an uncertainty supports: so many that two of its digits are printed.
+/// Number of digits after the point that an uncertainty supports: so many that two of its digits are printed.
 ///
 /// `None` if the uncertainty is zero, negative or not finite, and so supports no particular digit.
 ///

@@ -1,4 +1,4 @@
-//! What all quantities have in common: they are made from a number and a unit, and refuse what cannot be.
+//! The trait of all quantities: made from a number and a unit, refusing values that cannot be.
 
 use std::fmt::{self, Debug};
 
@@ -20,7 +20,7 @@ use crate::words::a;
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub trait Quantity: Copy + Debug + PartialEq + PartialOrd + Send + Sync + 'static {
-    /// Which rows of the unit table it may be written in.
+    /// Dimension of the units that it may be written in.
     const DIMENSION: Dimension;
 
     /// The quantity's name in messages: `temperature`, `volume fraction`.
@@ -141,7 +141,7 @@ impl fmt::Display for QuantityError {
 
 impl std::error::Error for QuantityError {}
 
-/// What values a quantity may take, in its base unit.
+/// Values that a quantity may take, in its base unit.
 #[derive(Clone, Copy)]
 pub(crate) enum Allowed {
     AnyFinite,
@@ -215,7 +215,7 @@ macro_rules! quantity {
         }
 
         impl $name {
-            /// What has been worked out from checked quantities and is known to be one, or is a constant.
+            /// A value that is known to be one: a constant, or worked out from checked quantities.
             #[inline]
             #[allow(dead_code, reason = "not every quantity is worked out from others")]
             pub(crate) const fn $of(base: f64) -> Self {

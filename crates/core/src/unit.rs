@@ -1,4 +1,4 @@
-//! Units: what they measure, how they are spelled, and finding one by its spelling.
+//! Units: their dimension, their spellings, and the search by spelling.
 //!
 //! ```
 //! use stainbook_core::{Dimension, unit, unit_of};
@@ -33,7 +33,7 @@ pub struct Unit {
 }
 
 impl Unit {
-    /// What the unit measures. The same spelling may stand for two dimensions (`%`, `°C`, `g/m³`): each is a row.
+    /// Dimension of the unit. The same spelling may stand for two dimensions (`%`, `°C`, `g/m³`): each is a row.
     pub const fn dimension(&self) -> Dimension {
         self.dimension
     }
@@ -70,7 +70,7 @@ impl Unit {
         self.ucum
     }
 
-    /// Where the factor comes from.
+    /// Source of the factor.
     pub const fn source(&self) -> &'static str {
         self.source
     }
