@@ -56,7 +56,7 @@ impl Concentration {
 
 impl Concentration {
     /// The unit that its kind is kept and printed in.
-    pub fn base_unit(self) -> &'static Unit {
+    pub const fn base_unit(self) -> &'static Unit {
         match self {
             Self::VolumeFraction(_) => VolumeFraction::base_unit(),
             Self::MassConcentration(_) => MassConcentration::base_unit(),
@@ -100,6 +100,8 @@ impl fmt::Display for Concentration {
         }
     }
 }
+
+crate::quantity::text!(Concentration, concentration => concentration.base_unit());
 
 impl PartialOrd for Concentration {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {

@@ -172,7 +172,7 @@ mod tests {
             assert!(0.0 < formula.molar_mass_bound());
             assert_eq!(
                 formula.molar_mass().g_per_mol(),
-                mass.parse().unwrap(),
+                mass.parse::<f64>().unwrap(),
                 "{text}"
             );
         }

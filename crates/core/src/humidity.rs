@@ -77,7 +77,7 @@ impl Humidity {
 
 impl Humidity {
     /// The unit that its kind is kept and printed in.
-    pub fn base_unit(self) -> &'static Unit {
+    pub const fn base_unit(self) -> &'static Unit {
         match self {
             Self::Relative(_) => RelativeHumidity::base_unit(),
             Self::Absolute(_) => AbsoluteHumidity::base_unit(),
@@ -121,6 +121,8 @@ impl fmt::Display for Humidity {
         }
     }
 }
+
+crate::quantity::text!(Humidity, humidity => humidity.base_unit());
 
 impl PartialOrd for Humidity {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {

@@ -123,7 +123,7 @@ pub use basis::{Basis, DryVolumeFraction, HumidVolumeFraction};
 pub use cas::{CasError, CasNumber};
 pub use concentration::Concentration;
 pub use conditions::Conditions;
-pub use convert::{ConvertError, Converter};
+pub use convert::{ConvertError, Converter, LengthsDiffer};
 pub use decimal::Decimal;
 pub use decimal_error::{DecimalError, DecimalErrorKind};
 pub use dimension::Dimension;

@@ -402,7 +402,7 @@ fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64
     };
     Converter::new(unit, against.unit, molar_mass, conditions)
         .ok()?
-        .checked(base)
+        .apply_checked(base)
         .ok()
 }
 
