@@ -1,10 +1,7 @@
 //! The command, run as a user runs it: contracts that scripts rely on, exit codes, and what is said about bad input.
 
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    clippy::panic,
     clippy::float_cmp,
     reason = "a test may stop at the first thing that is not as it says"
 )]

@@ -9,7 +9,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("stainbook-catalog", &["stainbook-core"]),
     ("stainbook-check", &["stainbook-core", "stainbook-catalog"]),
     (
-        "stainbook-reading",
+        "stainbook-evaluation",
         &["stainbook-core", "stainbook-catalog"],
     ),
     (
@@ -18,7 +18,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "stainbook-core",
             "stainbook-catalog",
             "stainbook-check",
-            "stainbook-reading",
+            "stainbook-evaluation",
         ],
     ),
     (
@@ -27,7 +27,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "stainbook-core",
             "stainbook-catalog",
             "stainbook-check",
-            "stainbook-reading",
+            "stainbook-evaluation",
             "stainbook-present",
         ],
     ),
@@ -97,7 +97,7 @@ fn nothing_below_the_command_touches_the_outside() {
         "core",
         "catalog",
         "check",
-        "reading",
+        "evaluation",
         "present",
         "stainbook",
     ] {

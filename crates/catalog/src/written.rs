@@ -6,6 +6,7 @@
 //!
 //! The doc comments are the descriptions that a hygienist sees in an editor.
 
+mod absent;
 pub mod catalog;
 pub mod field;
 mod field_problem;

@@ -1,12 +1,8 @@
 //! Real sheets with a slip of the keyboard somewhere: nothing panics, every place lies in the text, and what the
 //! schema accepts the written form can hold.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    missing_docs,
-    reason = "a test may fail loudly"
-)]
+#![cfg(test)]
+#![allow(missing_docs, reason = "nobody reads the documentation of a test")]
 
 use proptest::prelude::*;
 use stainbook_catalog::finding::Fault;

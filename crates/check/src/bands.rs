@@ -1,10 +1,74 @@
 //! Bands of the scale, each up to a bound: what repeatability and accuracy have in common.
 
+use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Num;
+use stainbook_catalog::written::tube::{AccuracyBand, RepeatabilityBand};
 use stainbook_core::{Concentration, Quantity, Unit, Written};
 
 use crate::printed::Interval;
-use crate::{ScaleView, Sheet};
+use crate::words;
+use crate::{ScaleView, Sheet, Sink};
+
+/// The bands of accuracy; none if the sheet states none.
+pub(crate) fn accuracy<'a>(sheet: &'a Sheet<'_>) -> &'a [AccuracyBand] {
+    let doubt = sheet.doubt.as_ref();
+    doubt
+        .map(|doubt| doubt.accuracy.as_slice())
+        .unwrap_or_default()
+}
+
+/// The bands of repeatability; none if the sheet states none.
+pub(crate) fn repeatability<'a>(sheet: &'a Sheet<'_>) -> &'a [RepeatabilityBand] {
+    let doubt = sheet.doubt.as_ref();
+    doubt
+        .map(|doubt| doubt.repeatability.as_slice())
+        .unwrap_or_default()
+}
+
+/// A band of `accuracy` or `repeatability`, counted from the lowest.
+pub(crate) fn band(of: &'static str, row: usize) -> Path {
+    Path::root().key("doubt").key(of).index(row)
+}
+
+/// Reports bands of `accuracy` or `repeatability` that do not rise, or else end below the last mark, where nothing is stated.
+pub(crate) fn does_not_cover<'b>(
+    sheet: &Sheet<'_>,
+    of: &'static str,
+    bounds: impl Iterator<Item = Option<&'b Written<Concentration>>>,
+    where_none_is_stated: &'static str,
+    sink: &mut Sink<'_>,
+) {
+    let Some(bounds) = bounds.collect::<Option<Vec<_>>>() else {
+        return;
+    };
+    if let Some(row) = not_rising(&bounds)
+        && let Some(above) = bounds.get(row)
+    {
+        sink.report(
+            sink.at(band(of, row).key("up_to"))
+                .message(format!("the bands of {of} do not rise"))
+                .label(format!("up to {} comes too late", above.canonical()))
+                .note("each band holds from the one before up to its own bound; this one holds nowhere")
+                .help("write the lowest band first, and compare the bounds with the leaflet")
+                .fact("written", words::written_fact(above)),
+        );
+        return;
+    }
+    let Some(last) = bounds.last() else { return };
+    let Some((view, mark, unit)) = last_mark_above(sheet, last) else {
+        return;
+    };
+    sink.report(
+        sink.at(band(of, bounds.len() - 1).key("up_to"))
+            .message(format!("the {of} ends below the last mark"))
+            .label(format!("up to {}, the last mark is {}", last.canonical(), words::as_written(mark, unit)))
+            .note(where_none_is_stated)
+            .help("compare with the leaflet: the last band reaches to the end of the scale, or its bound has a slip")
+            .related(sink.place(view.path().key("marks")), "the marks")
+            .fact("written", words::written_fact(last))
+            .fact("last_mark", words::number_fact(mark, unit.canonical())),
+    );
+}
 
 /// The first bound that is not above the one before. Bounds of the two kinds of concentration cannot be compared.
 pub(crate) fn not_rising(bounds: &[&Written<Concentration>]) -> Option<usize> {

@@ -24,17 +24,6 @@
 //! Entries are looked at several at a time, where the platform has threads; what comes out does not depend on it.
 //! This crate prints nothing, reads no files, and knows no date but the one it is given.
 
-#![cfg_attr(
-    test,
-    allow(
-        clippy::unwrap_used,
-        clippy::expect_used,
-        clippy::indexing_slicing,
-        clippy::panic,
-        reason = "a test may fail loudly"
-    )
-)]
-
 mod bands;
 pub mod baseline;
 pub mod compare;

@@ -40,10 +40,7 @@ pub(crate) fn as_written(number: &Decimal, unit: &Unit) -> String {
 
 /// A part of a whole, in percent.
 pub(crate) fn percent(part: f64) -> String {
-    format!(
-        "{} %",
-        trimmed(print::to_significant(part * 100.0, TOLERANCE_DIGITS))
-    )
+    join(&tolerance(part * 100.0), "%")
 }
 
 /// How many strokes, as an adjective: `half-stroke`, `8-stroke`.

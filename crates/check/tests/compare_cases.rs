@@ -1,5 +1,5 @@
 //! Pairs of texts in `tests/compare`: what counts as a difference and what does not, a file each.
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail loudly")]
+#![cfg(test)]
 
 use std::fs;
 use std::path::Path;

@@ -1,14 +1,10 @@
 //! The same entry in another layout is the same entry.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    clippy::print_stdout,
     clippy::string_slice,
     dead_code,
     unreachable_pub,
-    reason = "a test may fail loudly, and each test uses a part of what the trees offer"
+    reason = "each test uses a part of what the trees offer"
 )]
 
 mod sheet_tree;

@@ -1,15 +1,11 @@
 //! A slip in any number, unit or row of a tube of the demo is a difference: each class of slip in each field, and every so
 //! many of the same class in the same field again. `cargo xtask slips` tries all of them, and generated sheets besides.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing,
-    clippy::print_stdout,
     clippy::string_slice,
     dead_code,
     unreachable_pub,
-    reason = "a test may fail loudly, and each test uses a part of what the trees offer"
+    reason = "each test uses a part of what the trees offer"
 )]
 
 mod sheet_tree;

@@ -1,12 +1,9 @@
 //! Each rule's document is a test of the rule: its flagged example fires exactly this rule, its corrected one does not.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing,
     dead_code,
     unreachable_pub,
-    reason = "a test may fail loudly, and each test uses a part of what the fixtures offer"
+    reason = "each test uses a part of what the fixtures offer"
 )]
 
 mod fixture;

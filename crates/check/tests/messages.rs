@@ -1,12 +1,9 @@
 //! What a finding says, as a whole: what is wrong, written against possible, the arithmetic, why it matters, what to do.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing,
     dead_code,
     unreachable_pub,
-    reason = "a test may fail loudly, and each test uses a part of what the fixtures offer"
+    reason = "each test uses a part of what the fixtures offer"
 )]
 
 mod fixture;

@@ -7,17 +7,6 @@
     clippy::format_push_string,
     reason = "texts here are short, and a line reads best as one format"
 )]
-#![cfg_attr(
-    test,
-    allow(
-        clippy::unwrap_used,
-        clippy::expect_used,
-        clippy::indexing_slicing,
-        clippy::panic,
-        reason = "a test may stop at the first thing that is not as it says"
-    )
-)]
-
 mod arguments;
 mod catalog_choice;
 mod catalog_files;

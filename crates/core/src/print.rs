@@ -137,6 +137,65 @@ pub fn tidy(value: f64) -> String {
     number(format!("{value:.9e}").parse().unwrap_or(value))
 }
 
+/// A part of a whole in percent, with at most so many digits after the point and without zeros at its end; half a last
+/// digit goes away from zero.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::percent;
+/// assert_eq!(percent(0.25, 1), "25 %");
+/// assert_eq!(percent(0.123, 0), "12 %");
+/// assert_eq!(percent(1.0 - 0.95, 4), "5 %");
+/// ```
+pub fn percent(part: f64, decimals: u32) -> String {
+    let percent = part * 100.0;
+    let step = power_of_ten(decimals.min(15).cast_signed());
+    let rounded = (percent * step).round() / step;
+    format!(
+        "{} %",
+        number(if rounded.is_finite() {
+            rounded
+        } else {
+            percent
+        })
+    )
+}
+
+/// A part of a whole in percent, with so many significant digits, zeros at its end among them.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::percent_to_significant;
+/// assert_eq!(percent_to_significant(0.01, 2), "1.0 %");
+/// assert_eq!(percent_to_significant(0.2345, 2), "23 %");
+/// ```
+pub fn percent_to_significant(part: f64, digits: u32) -> String {
+    format!("{} %", to_significant(part * 100.0, digits))
+}
+
+/// A probability in percent, to a tenth; what is nearer to impossible or certain than that is said to be so near only.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::probability_in_percent;
+/// assert_eq!(probability_in_percent(0.0542), "5.4 %");
+/// assert_eq!(probability_in_percent(0.00001), "<0.1 %");
+/// assert_eq!(probability_in_percent(1.0), ">99.9 %");
+/// ```
+pub fn probability_in_percent(probability: f64) -> String {
+    let percent_of_it = probability * 100.0;
+    if 99.9 < percent_of_it {
+        ">99.9 %".to_owned()
+    } else if percent_of_it < 0.1 {
+        "<0.1 %".to_owned()
+    } else {
+        percent(probability, 1)
+    }
+}
+
 /// The same as [`number`], behind what a text already holds.
 pub fn push_number(text: &mut String, value: f64) {
     let start = text.len();
@@ -207,6 +266,33 @@ mod tests {
             (5.0, 0, "5"),
         ] {
             assert_eq!(to_significant(value, digits), text, "{value}");
+        }
+    }
+
+    #[test]
+    fn nearly_sure_is_not_sure() {
+        for (part, text) in [
+            (0.95, "95 %"),
+            (0.999_99, ">99.9 %"),
+            (1.0, ">99.9 %"),
+            (0.0, "<0.1 %"),
+            (1e-9, "<0.1 %"),
+            (0.123_4, "12.3 %"),
+        ] {
+            assert_eq!(probability_in_percent(part), text);
+        }
+    }
+
+    #[test]
+    fn percent_has_the_digits_that_are_asked_for() {
+        for (part, decimals, text) in [
+            (0.125, 0, "13 %"),
+            (0.125, 1, "12.5 %"),
+            (0.125, 4, "12.5 %"),
+            (-0.004, 0, "0 %"),
+            (1.5, 0, "150 %"),
+        ] {
+            assert_eq!(percent(part, decimals), text);
         }
     }
 

@@ -4,8 +4,9 @@
 //! A quantity goes out in the fewest digits that give the same number back, so that nothing is lost there and back; only its
 //! author's digits and unit are (those [`Written`] keeps).
 //!
-//! A bare number ([`Decimal`]) is a number, and read from text too. From a number its text is the shortest
-//! that gives it back: the author's digits (`2.50`) are only kept by a reader that hands over the text.
+//! A bare number ([`Decimal`]) is a number where that gives its digits back, `3` or `2.5`. No format of serde's keeps
+//! the last zero of `2.50`, so that such a number is written as text, and both are read. From a number the text is the
+//! shortest that gives it back.
 
 use std::fmt;
 use std::marker::PhantomData;
@@ -52,9 +53,22 @@ impl Serialize for Formula {
     }
 }
 
+/// From here on every format writes a fraction without an exponent.
+const SMALLEST_PLAIN: f64 = 1e-4;
+
+/// Up to here every format writes a fraction without an exponent, and all its digits.
+const LARGEST_PLAIN: f64 = 1e15;
+
 impl Serialize for Decimal {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(self.value())
+        let value = self.value();
+        // Outside these bounds formats differ on where an exponent begins.
+        let plain = SMALLEST_PLAIN <= value.abs() && value.abs() < LARGEST_PLAIN;
+        match self.text().parse::<i64>() {
+            Ok(whole) if whole.to_string() == self.text() => serializer.serialize_i64(whole),
+            Err(_) if plain && value.to_string() == self.text() => serializer.serialize_f64(value),
+            _ => serializer.serialize_str(self.text()),
+        }
     }
 }
 

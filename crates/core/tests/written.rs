@@ -1,8 +1,6 @@
 //! What people type, and what becomes of it: tables of cases, and the laws that hold for every unit and every text.
+#![cfg(test)]
 #![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    clippy::panic,
     clippy::float_cmp,
     reason = "a test may stop at the first thing that is not as it says"
 )]

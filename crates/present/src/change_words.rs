@@ -1,7 +1,8 @@
 //! Moves of results in a sentence each, for the hygienist.
 
 use stainbook_core::print;
-use stainbook_reading::changes::{LimitMove, Move, SheetEffects, SurveyMove, What};
+use stainbook_evaluation::changes::{LimitMove, Move, SheetEffects, SurveyMove, What};
+use stainbook_evaluation::outcome::Code;
 
 /// Above this part of the result the conditions act on each other, and that is said.
 const TOGETHER: f64 = 0.005;
@@ -141,8 +142,8 @@ fn what(what: &What) -> String {
     }
 }
 
-fn flag(code: &str) -> String {
-    code.replace('-', " ")
+fn flag(code: &Code) -> String {
+    code.as_str().replace('-', " ")
 }
 
 fn span([low, high]: [f64; 2]) -> String {
@@ -155,7 +156,7 @@ fn span([low, high]: [f64; 2]) -> String {
 
 /// A part of the whole in percent with two significant digits, without its sign.
 pub(crate) fn percent(part: f64) -> String {
-    format!("{} %", print::to_significant((part * 100.0).abs(), 2))
+    print::percent_to_significant(part.abs(), 2)
 }
 
 fn list(values: &[String]) -> String {

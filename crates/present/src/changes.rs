@@ -3,7 +3,7 @@
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::document::Document;
 use stainbook_check::compare::Difference;
-use stainbook_reading::changes::{SheetEffects, SubstanceEffects, SurveyMove};
+use stainbook_evaluation::changes::{SheetEffects, SubstanceEffects, SurveyMove};
 
 /// What changed between two states of a catalog, or of one entry.
 #[derive(Debug, Default)]

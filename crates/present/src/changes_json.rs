@@ -1,7 +1,7 @@
 //! Changes for scripts. The keys are a contract, as in [`findings_json`](crate::findings_json).
 
 use serde::Serialize;
-use stainbook_reading::changes::{SheetEffects, SubstanceEffects, SurveyMove};
+use stainbook_evaluation::changes::{SheetEffects, SubstanceEffects, SurveyMove};
 
 use crate::change_words as words;
 use crate::changes::{Changes, Named};

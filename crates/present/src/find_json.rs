@@ -1,6 +1,6 @@
 //! A search for tubes for scripts: [`Search`] as it is. Every key is always there; what does not apply is null.
 
-use stainbook_reading::finding::Search;
+use stainbook_evaluation::finding::Search;
 
 /// The search as one JSON object; its keys are the fields of [`Search`] and of what is in it.
 ///

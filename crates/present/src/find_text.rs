@@ -2,8 +2,8 @@
 //! reasons, and those that cannot with what would have to change.
 
 use stainbook_core::{Dimension, print, unit_of};
-use stainbook_reading::finding::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
-use stainbook_reading::result::Verdict;
+use stainbook_evaluation::finding::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
+use stainbook_evaluation::result::Verdict;
 
 use crate::Colour;
 use crate::counts::counted;
@@ -179,7 +179,7 @@ fn glance(out: &mut String, search: &Search) {
                     time(way.seconds),
                     measures(way, &sought.unit),
                     format!("{} {}", short(way.reading), way.reading_unit),
-                    percent(way.relative_expanded),
+                    print::percent(way.relative_expanded, 0),
                 ]),
                 None => row.push("no stroke count".to_owned()),
             }
@@ -244,7 +244,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
         if let Some(why) = &at.why_not {
             line(
                 &amount(sought),
-                &format!("not read: {}; needed: {}", why.text, why.instead),
+                &format!("not read: {}; needed: {}", why.text, why.remedy),
             );
         }
         return;
@@ -275,7 +275,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
             measures(way, &sought.unit),
             print::to_significant(way.expanded, 2),
             sought.unit,
-            percent(way.relative_expanded),
+            print::percent(way.relative_expanded, 0),
         ),
     );
     for judged in &way.judged {
@@ -289,7 +289,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
                 "{} in {}, ± {}",
                 strokes(way),
                 time(way.seconds),
-                percent(way.relative_expanded)
+                print::percent(way.relative_expanded, 0)
             )
         })
         .collect();
@@ -351,7 +351,7 @@ fn cannot(out: &mut String, search: &Search, colour: Colour) {
         // A hanging indent as deep as a name would leave little room.
         out.push_str(&format!("  {}\n", sheet.sheet));
         for why in &sheet.why {
-            let text = format!("{}; needed: {}", why.text, why.instead);
+            let text = format!("{}; needed: {}", why.text, why.remedy);
             push_hanging(out, "      ", &text, WIDTH);
         }
     }
@@ -387,10 +387,6 @@ fn measures(way: &Way, unit: &str) -> String {
 
 fn short(value: f64) -> String {
     print::to_significant(value, 3)
-}
-
-fn percent(part: f64) -> String {
-    format!("{} %", print::number((part * 100.0).round()))
 }
 
 /// `40 s`, `2 min`, `6 min 30 s`.

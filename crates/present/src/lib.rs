@@ -31,14 +31,7 @@
 )]
 #![cfg_attr(
     test,
-    allow(
-        clippy::unwrap_used,
-        clippy::expect_used,
-        clippy::indexing_slicing,
-        clippy::panic,
-        clippy::float_cmp,
-        reason = "a test may stop at the first thing that is not as it says"
-    )
+    allow(clippy::float_cmp, reason = "a test compares with the very figure")
 )]
 
 pub mod cautions;

@@ -1,7 +1,7 @@
 //! Results as a table, one row for each reading, for a spreadsheet.
 
-use stainbook_reading::result::SOFTWARE;
-use stainbook_reading::{Evaluation, ReadingResult};
+use stainbook_evaluation::result::SOFTWARE;
+use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use crate::results_text::one::limit_name;
 
@@ -153,7 +153,7 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
         result
             .refusal
             .as_ref()
-            .map(|refusal| refusal.instead.clone())
+            .map(|refusal| refusal.remedy.clone())
             .unwrap_or_default(),
         result
             .repeat_with

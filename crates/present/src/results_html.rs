@@ -17,7 +17,7 @@ use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use stainbook_core::print;
-use stainbook_reading::Evaluation;
+use stainbook_evaluation::Evaluation;
 
 /// The layout that is used if a lab has none of its own; a good beginning for one.
 pub const TEMPLATE: &str = include_str!("results_html/field_record.html");
@@ -61,7 +61,7 @@ pub fn render(evaluation: &Evaluation) -> Result<String, TemplateProblem> {
 ///
 /// ```
 /// use stainbook_present::results_html::render_with;
-/// use stainbook_reading::Evaluation;
+/// use stainbook_evaluation::Evaluation;
 ///
 /// let evaluation = Evaluation { title: Some("Quay & hold".to_owned()), ..Evaluation::default() };
 /// assert_eq!(render_with("<h1>{{ evaluation.title }}</h1>", &evaluation).unwrap(), "<h1>Quay &amp; hold</h1>");
@@ -81,7 +81,7 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
     }
     environment.add_filter("figure", |number: f64| print::to_significant(number, 3));
     environment.add_filter("plain", print::number);
-    environment.add_filter("part", part);
+    environment.add_filter("part", print::probability_in_percent);
     environment.add_filter("words", |word: String| word.replace(['_', '-'], " "));
     environment
         .render_str(
@@ -97,22 +97,10 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
         })
 }
 
-fn part(part: f64) -> String {
-    let percent = part * 100.0;
-    if percent < 0.1 {
-        "<0.1 %".to_owned()
-    } else if 99.9 < percent {
-        ">99.9 %".to_owned()
-    } else {
-        let text = print::to_decimals(percent, 1);
-        format!("{} %", text.strip_suffix(".0").unwrap_or(&text))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use stainbook_catalog::Book;
-    use stainbook_reading::{Options, evaluate};
+    use stainbook_evaluation::{Options, evaluate};
 
     use super::*;
 
@@ -204,7 +192,7 @@ mod tests {
     #[test]
     fn a_refused_row_of_a_table_has_its_page_too() {
         let evaluation = Evaluation {
-            results: vec![stainbook_reading::ReadingResult::empty("line 3")],
+            results: vec![stainbook_evaluation::ReadingResult::empty("line 3")],
             ..Evaluation::default()
         };
         assert!(render(&evaluation).unwrap().contains("no result"));

@@ -1,6 +1,6 @@
 //! Results for scripts: the evaluation as it is, every key always there.
 
-use stainbook_reading::Evaluation;
+use stainbook_evaluation::Evaluation;
 
 /// The evaluation as one JSON object.
 ///

@@ -1,6 +1,6 @@
 //! Results as JSON Lines: one result a line, each with all that is needed to read it by itself.
 //!
-//! A line has the keys of a [result](stainbook_reading::ReadingResult) and before them `schema_version`, `software`,
+//! A line has the keys of a [result](stainbook_evaluation::ReadingResult) and before them `schema_version`, `software`,
 //! `catalog`, `survey` (what was typed once for the whole survey; null for a table) and `facts`: what this result depends on,
 //! by digest, where no line before it has shown it; null where one has. So a million results need not repeat one sheet a
 //! million times. What several readings say together is not in it: it belongs to no one line.
@@ -8,8 +8,8 @@
 use std::collections::BTreeMap;
 
 use serde_json::Value;
-use stainbook_reading::result::{SCHEMA_VERSION, SOFTWARE};
-use stainbook_reading::{Evaluation, ReadingResult};
+use stainbook_evaluation::result::{SCHEMA_VERSION, SOFTWARE};
+use stainbook_evaluation::{Evaluation, ReadingResult};
 
 #[derive(serde::Serialize)]
 struct Line<'a> {

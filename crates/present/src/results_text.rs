@@ -8,7 +8,7 @@ mod probability;
 mod shared;
 mod together;
 
-use stainbook_reading::{Evaluation, ReadingResult, Status};
+use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
 use glance::{glance, worst};
 use one::one;

@@ -7,8 +7,8 @@ use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError,
 };
 use stainbook_core::{Dimension, unit_of};
-use stainbook_reading::result::ProbabilityBound;
-use stainbook_reading::{Evaluation, ReadingResult, Status};
+use stainbook_evaluation::result::ProbabilityBound;
+use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
 use crate::results_csv::limits_in_words;
 
@@ -228,7 +228,7 @@ fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Resu
         .repeat_with
         .as_ref()
         .map(|repeat| repeat.text.as_str());
-    let what_to_do = refusal.map(|r| r.instead.as_str()).or(repeat);
+    let what_to_do = refusal.map(|r| r.remedy.as_str()).or(repeat);
     cells.text(what_to_do.unwrap_or_default(), wrapped)?;
     let by = result.inputs.get("by").and_then(serde_json::Value::as_str);
     cells.text(by.unwrap_or_default(), plain)?;
@@ -349,7 +349,7 @@ fn behind(
             let period = limit.averaged_over.as_ref().map(|p| format!(" over {p}"));
             let verdict = against
                 .verdict
-                .map_or("not compared", stainbook_reading::result::Verdict::name)
+                .map_or("not compared", stainbook_evaluation::result::Verdict::name)
                 .replace('_', " ");
             let what = format!(
                 "{} {}{}: {verdict}",
@@ -387,17 +387,22 @@ fn behind(
         let said = result
             .flags
             .iter()
-            .map(|flag| ("flag", flag))
-            .chain(result.statements.iter().map(|remark| ("statement", remark)));
-        for (part, remark) in said {
+            .map(|flag| ("flag", &flag.code, &flag.text))
+            .chain(
+                result
+                    .statements
+                    .iter()
+                    .map(|said| ("statement", &said.code, &said.text)),
+            );
+        for (part, code, text) in said {
             row(
                 &mut cells,
                 formats,
-                [&result.id, part, &remark.code],
+                [&result.id, part, code.as_str()],
                 None,
                 "",
                 None,
-                &remark.text,
+                text,
             )?;
         }
     }

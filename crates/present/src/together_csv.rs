@@ -1,9 +1,9 @@
 //! What several readings say together as a table, one row for each figure, for a spreadsheet.
 
 use stainbook_core::print;
-use stainbook_reading::Evaluation;
-use stainbook_reading::defaults::COVERAGE;
-use stainbook_reading::result::{Against, Outcome, Solved, Together};
+use stainbook_evaluation::Evaluation;
+use stainbook_evaluation::defaults::COVERAGE;
+use stainbook_evaluation::result::{Against, Outcome, Solved, Together};
 
 /// The columns, in order.
 pub const COLUMNS: [&str; 23] = [
@@ -118,7 +118,7 @@ fn row(together: &Together) -> [String; 23] {
             .map(|refusal| refusal.text.clone())
             .unwrap_or_default(),
         refusal
-            .map(|refusal| refusal.instead.clone())
+            .map(|refusal| refusal.remedy.clone())
             .unwrap_or_default(),
     ]
 }

@@ -1,8 +1,8 @@
 //! Records worked out again: what the views of it have in common.
 
 use serde::Serialize;
-use stainbook_reading::changes::SurveyMove;
-use stainbook_reading::record::{Difference, TOLERANCE};
+use stainbook_evaluation::changes::SurveyMove;
+use stainbook_evaluation::record::{Difference, TOLERANCE};
 
 /// Records that were worked out again with a catalog as it is now.
 #[derive(Clone, Debug, Serialize)]
@@ -52,18 +52,8 @@ pub struct VerifiedTogether {
     /// What it is, in words.
     pub what: String,
     /// What became of it.
-    pub state: VerifiedState,
-    /// What was recorded: `24 ± 6 ppm`, `compliance`, `refused (time-missing)`.
-    pub was: String,
-    /// How figure, verdicts and tests moved with the catalog as it is now; null if they did not.
-    pub moved: Option<SurveyMove>,
-    /// What else came out otherwise with the catalog as it is now.
-    pub otherwise: Vec<Difference>,
-    /// What the catalog says otherwise now, of all that the readings in it rest on: what moves it, as far as that can be told
-    /// apart.
-    pub because: Vec<Datum>,
-    /// What does not follow from the record's own facts: it, or a result that it is made of, was changed after it was made.
-    pub not_from_own_facts: Vec<Difference>,
+    #[serde(flatten)]
+    pub verified: Verified,
 }
 
 /// One result.
@@ -78,17 +68,48 @@ pub struct VerifiedResult {
     /// The sheet it was made with.
     pub sheet: Option<String>,
     /// What became of it.
+    #[serde(flatten)]
+    pub verified: Verified,
+}
+
+/// What became of something recorded, be it one result or what several readings say together.
+#[derive(Clone, Debug, Serialize)]
+pub struct Verified {
+    /// Whether it holds.
     pub state: VerifiedState,
-    /// The result as recorded: `6.3 ppm`, `< 0.7 ppm`, `refused (tube-unknown)`.
+    /// What was recorded: `6.3 ppm`, `< 0.7 ppm`, `compliance`, `refused (tube-unknown)`.
     pub was: String,
-    /// How result and verdicts moved with the catalog as it is now; null if they did not.
+    /// How figure, verdicts and tests moved with the catalog as it is now; null if they did not.
     pub moved: Option<SurveyMove>,
     /// What else came out otherwise with the catalog as it is now.
     pub otherwise: Vec<Difference>,
-    /// What the catalog says otherwise now: for a result that moved only what moves it, as far as that can be told apart.
+    /// What the catalog says otherwise now, of all that it rests on: for what moved only what moves it, as far as that can
+    /// be told apart.
     pub because: Vec<Datum>,
-    /// What does not follow from the record's own facts: it was changed after it was made.
+    /// What does not follow from the record's own facts: it, or a result that it is made of, was changed after it was made.
     pub not_from_own_facts: Vec<Difference>,
+}
+
+impl Verified {
+    /// Something recorded that there is nothing to work out for.
+    pub fn nothing_to_check(was: String) -> Self {
+        Self {
+            state: VerifiedState::NothingToCheck,
+            was,
+            moved: None,
+            otherwise: Vec::new(),
+            because: Vec::new(),
+            not_from_own_facts: Vec::new(),
+        }
+    }
+
+    /// True if it holds, or if there was nothing to check.
+    fn is_well(&self) -> bool {
+        matches!(
+            self.state,
+            VerifiedState::Holds | VerifiedState::NothingToCheck
+        )
+    }
 }
 
 /// What became of a recorded result.
@@ -154,6 +175,14 @@ impl Datum {
     }
 }
 
+impl VerifiedRecord {
+    /// What became of each result, then of what several readings say together.
+    pub(crate) fn verified(&self) -> impl Iterator<Item = &Verified> {
+        let of_results = self.results.iter().map(|result| &result.verified);
+        of_results.chain(self.together.iter().map(|together| &together.verified))
+    }
+}
+
 impl Verification {
     /// With what stands once for all records.
     pub fn new(records: Vec<VerifiedRecord>) -> Self {
@@ -162,18 +191,15 @@ impl Verification {
             tolerance: TOLERANCE,
             catalog: None,
             catalog_revision: None,
-            software: stainbook_reading::result::SOFTWARE.to_owned(),
+            software: stainbook_evaluation::result::SOFTWARE.to_owned(),
             records,
         }
     }
 
     /// True if every result holds, and everything that several readings say together.
     pub fn all_hold(&self) -> bool {
-        let well = |state| matches!(state, VerifiedState::Holds | VerifiedState::NothingToCheck);
-        self.records.iter().all(|record| {
-            record.no_facts.is_none()
-                && record.results.iter().all(|result| well(result.state))
-                && record.together.iter().all(|together| well(together.state))
-        })
+        self.records
+            .iter()
+            .all(|record| record.no_facts.is_none() && record.verified().all(Verified::is_well))
     }
 }

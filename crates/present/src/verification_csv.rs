@@ -1,10 +1,7 @@
 //! Records worked out again, as a table: one row for each recorded result, and for what several readings
 //! say together.
 
-use stainbook_reading::changes::SurveyMove;
-use stainbook_reading::record::Difference;
-
-use crate::verification::{Datum, Verification, VerifiedState};
+use crate::verification::{Datum, Verification, Verified};
 
 /// The columns, in order.
 pub const COLUMNS: [&str; 14] = [
@@ -45,13 +42,7 @@ pub fn render(verification: &Verification) -> Result<String, csv::Error> {
                     text(&record.catalog_revision),
                 ]
                 .into_iter()
-                .chain(what_became(
-                    result.state,
-                    &result.was,
-                    result.moved.as_ref(),
-                    &result.because,
-                    &result.not_from_own_facts,
-                ))
+                .chain(what_became(&result.verified))
                 .chain(["reading".to_owned()]),
             )?;
         }
@@ -66,13 +57,7 @@ pub fn render(verification: &Verification) -> Result<String, csv::Error> {
                     record.catalog_revision.clone().unwrap_or_default(),
                 ]
                 .into_iter()
-                .chain(what_became(
-                    together.state,
-                    &together.was,
-                    together.moved.as_ref(),
-                    &together.because,
-                    &together.not_from_own_facts,
-                ))
+                .chain(what_became(&together.verified))
                 .chain([together.method.clone()]),
             )?;
         }
@@ -84,13 +69,8 @@ pub fn render(verification: &Verification) -> Result<String, csv::Error> {
 }
 
 /// The columns from `state` to `not from own facts`.
-fn what_became(
-    state: VerifiedState,
-    was: &str,
-    moved: Option<&SurveyMove>,
-    because: &[Datum],
-    by_hand: &[Difference],
-) -> [String; 7] {
+fn what_became(verified: &Verified) -> [String; 7] {
+    let moved = verified.moved.as_ref();
     let verdicts: Vec<String> = moved
         .iter()
         .flat_map(|moved| &moved.verdicts)
@@ -104,12 +84,16 @@ fn what_became(
             )
         })
         .collect();
-    let because: Vec<String> = because.iter().map(Datum::words).collect();
-    let by_hand: Vec<&str> = by_hand.iter().map(|one| one.pointer.as_str()).collect();
+    let because: Vec<String> = verified.because.iter().map(Datum::words).collect();
+    let by_hand: Vec<&str> = verified
+        .not_from_own_facts
+        .iter()
+        .map(|one| one.pointer.as_str())
+        .collect();
     [
-        state.words().to_lowercase(),
-        was.to_owned(),
-        moved.map_or_else(|| was.to_owned(), |moved| moved.new.clone()),
+        verified.state.words().to_lowercase(),
+        verified.was.clone(),
+        moved.map_or_else(|| verified.was.clone(), |moved| moved.new.clone()),
         moved
             .and_then(|moved| moved.by)
             .map(|by| stainbook_core::print::number(by * 100.0))

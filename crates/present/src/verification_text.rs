@@ -1,14 +1,12 @@
 //! Records worked out again, for people: what moved, by how much, which verdicts turned, and why.
 
 use stainbook_core::print;
-use stainbook_reading::changes::SurveyMove;
-use stainbook_reading::record::Difference;
 
 use crate::Colour;
 use crate::change_words;
 use crate::counts::counted;
 use crate::lines::push_hanging;
-use crate::verification::{Datum, Verification, VerifiedResult, VerifiedState, VerifiedTogether};
+use crate::verification::{Verification, Verified, VerifiedRecord, VerifiedState};
 
 /// The widest line.
 const WIDTH: usize = 100;
@@ -29,24 +27,12 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
             &format!(
                 "{}: {}",
                 counted(record.results.len(), "result"),
-                states(
-                    &record
-                        .results
-                        .iter()
-                        .map(|result| result.state)
-                        .collect::<Vec<_>>()
-                )
+                states(record.results.iter().map(|result| &result.verified))
             ),
             WIDTH,
         );
         if !record.together.is_empty() {
-            let of = states(
-                &record
-                    .together
-                    .iter()
-                    .map(|together| together.state)
-                    .collect::<Vec<_>>(),
-            );
+            let of = states(record.together.iter().map(|together| &together.verified));
             let count = record.together.len();
             push_hanging(
                 &mut out,
@@ -79,7 +65,7 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
             for part in [&result.place, &result.at].into_iter().flatten() {
                 head.push_str(&format!(", {part}"));
             }
-            one(&mut out, &head, &One::of_result(result), colour);
+            one(&mut out, &head, &result.verified, colour);
         }
         for together in &record.together {
             let head = if together.what.is_empty() {
@@ -87,7 +73,7 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
             } else {
                 format!("{}, {}", together.id, together.what)
             };
-            one(&mut out, &head, &One::of_together(together), colour);
+            one(&mut out, &head, &together.verified, colour);
         }
     }
     out.push('\n');
@@ -106,7 +92,8 @@ fn plural(state: VerifiedState, count: usize) -> &'static str {
 }
 
 /// `4 hold, 1 moved`.
-fn states(of: &[VerifiedState]) -> String {
+fn states<'v>(of: impl Iterator<Item = &'v Verified>) -> String {
+    let of: Vec<VerifiedState> = of.map(|verified| verified.state).collect();
     let counted: Vec<String> = [
         VerifiedState::Holds,
         VerifiedState::Moved,
@@ -122,38 +109,7 @@ fn states(of: &[VerifiedState]) -> String {
     counted.join(", ")
 }
 
-/// What a result and what several readings say together have in common here.
-struct One<'v> {
-    state: VerifiedState,
-    moved: Option<&'v SurveyMove>,
-    otherwise: &'v [Difference],
-    because: &'v [Datum],
-    not_from_own_facts: &'v [Difference],
-}
-
-impl<'v> One<'v> {
-    fn of_result(result: &'v VerifiedResult) -> Self {
-        Self {
-            state: result.state,
-            moved: result.moved.as_ref(),
-            otherwise: &result.otherwise,
-            because: &result.because,
-            not_from_own_facts: &result.not_from_own_facts,
-        }
-    }
-
-    fn of_together(together: &'v VerifiedTogether) -> Self {
-        Self {
-            state: together.state,
-            moved: together.moved.as_ref(),
-            otherwise: &together.otherwise,
-            because: &together.because,
-            not_from_own_facts: &together.not_from_own_facts,
-        }
-    }
-}
-
-fn one(out: &mut String, head: &str, result: &One<'_>, colour: Colour) {
+fn one(out: &mut String, head: &str, result: &Verified, colour: Colour) {
     if matches!(
         result.state,
         VerifiedState::Holds | VerifiedState::NothingToCheck
@@ -178,7 +134,7 @@ fn one(out: &mut String, head: &str, result: &One<'_>, colour: Colour) {
             );
         }
     }
-    if let Some(moved) = result.moved
+    if let Some(moved) = &result.moved
         && result.state == VerifiedState::Moved
     {
         push_hanging(out, "    ", &change_words::move_words(moved), WIDTH);
@@ -208,26 +164,17 @@ const SHOWN: usize = 6;
 
 /// `26 results in 2 records: 22 hold, 3 moved, 1 not reproducible; of readings together: 2 hold; moved by up to 12 %`.
 pub fn summary(verification: &Verification) -> String {
-    let results = || {
-        verification
-            .records
-            .iter()
-            .flat_map(|record| &record.results)
+    let records = &verification.records;
+    let results = || records.iter().flat_map(|record| &record.results);
+    let together = || records.iter().flat_map(|record| &record.together);
+    let count = |state| {
+        let of_state = results().filter(|result| result.verified.state == state);
+        of_state.count()
     };
-    let together = || {
-        verification
-            .records
-            .iter()
-            .flat_map(|record| &record.together)
-    };
-    let count = |state| results().filter(|result| result.state == state).count();
     let moved = || {
-        let of_results = results().map(|result| (result.state, &result.moved));
-        let of_together = together().map(|together| (together.state, &together.moved));
-        of_results
-            .chain(of_together)
-            .filter(|(state, _)| *state == VerifiedState::Moved)
-            .filter_map(|(_, moved)| moved.as_ref())
+        let all = records.iter().flat_map(VerifiedRecord::verified);
+        all.filter(|verified| verified.state == VerifiedState::Moved)
+            .filter_map(|verified| verified.moved.as_ref())
     };
     let largest = moved()
         .filter_map(|moved| moved.by)
@@ -248,11 +195,7 @@ pub fn summary(verification: &Verification) -> String {
     if together().next().is_some() {
         text.push_str(&format!(
             "; of readings together: {}",
-            states(
-                &together()
-                    .map(|together| together.state)
-                    .collect::<Vec<_>>()
-            )
+            states(together().map(|together| &together.verified))
         ));
     }
     if 0.0 < largest {

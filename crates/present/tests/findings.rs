@@ -1,10 +1,6 @@
 //! Findings in each of their views.
 
-#![allow(
-    clippy::unwrap_used,
-    clippy::indexing_slicing,
-    reason = "a test may stop at the first thing that is not as it says"
-)]
+#![cfg(test)]
 
 use proptest::prelude::*;
 use stainbook_catalog::finding::{Finding, Level};

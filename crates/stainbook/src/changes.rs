@@ -2,8 +2,8 @@
 
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 use stainbook_check::compare::{Scope, compare};
+use stainbook_evaluation::changes::{Revision, of_sheet, of_substance, of_survey};
 use stainbook_present::changes::{Added, Changed, Changes, Named};
-use stainbook_reading::changes::{Revision, of_sheet, of_substance, of_survey};
 
 /// One state: a catalog, and which of its entries are looked at.
 #[derive(Clone, Debug)]

@@ -47,14 +47,7 @@
 )]
 #![cfg_attr(
     test,
-    allow(
-        clippy::unwrap_used,
-        clippy::expect_used,
-        clippy::indexing_slicing,
-        clippy::panic,
-        clippy::float_cmp,
-        reason = "a test may stop at the first thing that is not as it says"
-    )
+    allow(clippy::float_cmp, reason = "a test compares with the very figure")
 )]
 
 pub mod changes;
@@ -65,18 +58,18 @@ pub mod template;
 pub use stainbook_catalog as catalog;
 pub use stainbook_check as check;
 pub use stainbook_core as core;
+pub use stainbook_evaluation as reading;
+pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
-pub use stainbook_reading as reading;
-pub use stainbook_reading::finding;
 
 pub use stainbook_catalog::finding::{Finding, Level};
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
 pub use stainbook_check::Report;
-pub use stainbook_reading::{Evaluation, ReadingResult};
+pub use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use jiff::civil::Date;
 use stainbook_catalog::WrittenEntry;
-use stainbook_reading::survey_faults::SurveyFaults;
+use stainbook_evaluation::survey_faults::SurveyFaults;
 
 /// Reads the files of a catalog and says what is wrong with them: what reading found and what the rules find.
 ///
@@ -116,7 +109,7 @@ pub fn check_read(
     options: &stainbook_check::Options,
 ) -> stainbook_check::Report {
     stainbook_check::check_with_more(book, read, options, &|entry| {
-        stainbook_reading::worked::check_entry(book, entry)
+        stainbook_evaluation::worked::check_entry(book, entry)
     })
 }
 
@@ -156,12 +149,12 @@ pub fn evaluate_survey(
             .collect());
     };
     let errors = |sheet: &str| errors_in(book, report, sheet);
-    let options = stainbook_reading::Options {
+    let options = stainbook_evaluation::Options {
         sheet_errors: Some(&errors),
-        ..stainbook_reading::Options::default()
+        ..stainbook_evaluation::Options::default()
     };
     let faults = SurveyFaults::of(entry, &report.findings);
-    Ok(stainbook_reading::evaluate_entry(
+    Ok(stainbook_evaluation::evaluate_entry(
         book,
         entry,
         survey,
@@ -194,18 +187,18 @@ pub fn evaluate_survey(
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
 /// // What cannot serve says what would have to change.
-/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.instead.is_empty())));
+/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.remedy.is_empty())));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn find_tubes(
     book: &Book,
     report: &Report,
     wanted: &finding::Wanted,
-) -> Result<finding::Search, stainbook_reading::result::Refusal> {
+) -> Result<finding::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
-    let options = stainbook_reading::Options {
+    let options = stainbook_evaluation::Options {
         sheet_errors: Some(&errors),
-        ..stainbook_reading::Options::default()
+        ..stainbook_evaluation::Options::default()
     };
     finding::find(book, wanted, &options)
 }

@@ -21,17 +21,18 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
 use stainbook_catalog::{Book, digest};
-use stainbook_present::verification::{
-    Verification, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
-};
-use stainbook_reading::changes::{in_words, of_result, of_together, together_in_words};
-use stainbook_reading::monte_carlo::{Draws, Settings, one_after_another};
-use stainbook_reading::record::{
+use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
+use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_evaluation::outcome::Code;
+use stainbook_evaluation::record::{
     Difference, Words, book_of, differences, differences_together, survey_of,
 };
-use stainbook_reading::result::{SOFTWARE, Together};
-use stainbook_reading::{
+use stainbook_evaluation::result::{SOFTWARE, Together};
+use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
+};
+use stainbook_present::verification::{
+    Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
 
 mod causes;
@@ -166,12 +167,16 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
         let state = state(&by_hand, moved.is_some(), &otherwise);
         pairs.push(Some((place, state)));
+        let unchecked = nothing_to_check(was);
         verified.results.push(VerifiedResult {
-            state,
-            moved,
-            otherwise,
-            not_from_own_facts: by_hand,
-            ..nothing_to_check(was)
+            verified: Verified {
+                state,
+                moved,
+                otherwise,
+                not_from_own_facts: by_hand,
+                ..unchecked.verified
+            },
+            ..unchecked
         });
     }
     // Which datum moves what is worked out once for all results that rest on the same facts.
@@ -182,7 +187,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     {
         if let Some((place, state)) = *pair {
             let moved = state == VerifiedState::Moved;
-            result.because = causes.of_result(was, place, moved);
+            result.verified.because = causes.of_result(was, place, moved);
         }
     }
     verified.together = kept
@@ -190,17 +195,19 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         .iter()
         .enumerate()
         .map(|(position, was)| {
-            let mut one = together(was, kept, &now, from_own.as_ref(), words);
+            let mut together = together(was, kept, &now, from_own.as_ref(), words);
+            let one = &mut together.verified;
             let written = record.together.get(position);
-            one.not_from_own_facts = known_then(one.not_from_own_facts, written);
-            one.otherwise = known_then(one.otherwise, written);
+            one.not_from_own_facts =
+                known_then(std::mem::take(&mut one.not_from_own_facts), written);
+            one.otherwise = known_then(std::mem::take(&mut one.otherwise), written);
             if one.state != VerifiedState::NothingToCheck {
                 one.state = state(&one.not_from_own_facts, one.moved.is_some(), &one.otherwise);
             }
             if one.state == VerifiedState::Moved {
                 one.because = causes.of_together(was);
             }
-            one
+            together
         })
         .collect();
     verified
@@ -223,17 +230,12 @@ fn together(
         id: was.id.clone(),
         method: was.method.clone(),
         what: was.what.clone(),
-        state: VerifiedState::NothingToCheck,
-        was: together_in_words(was),
-        moved: None,
-        otherwise: Vec::new(),
-        because: Vec::new(),
-        not_from_own_facts: Vec::new(),
+        verified: Verified::nothing_to_check(together_in_words(was)),
     };
     let rests_on_faults = was
         .refusal
         .as_ref()
-        .is_some_and(|refusal| refusal.code == READING_REFUSED)
+        .is_some_and(|refusal| refusal.code == Code::ReadingRefused)
         && kept.results.iter().any(refused_for_its_file);
     let Some(is) = same(now).filter(|_| !rests_on_faults) else {
         return unchecked;
@@ -243,10 +245,13 @@ fn together(
         .map(|own| differences_together(was, &own, words))
         .unwrap_or_default();
     VerifiedTogether {
-        state: VerifiedState::Holds,
-        moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
-        otherwise: differences_together(was, &is, words),
-        not_from_own_facts: by_hand,
+        verified: Verified {
+            state: VerifiedState::Holds,
+            moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
+            otherwise: differences_together(was, &is, words),
+            not_from_own_facts: by_hand,
+            ..unchecked.verified
+        },
         ..unchecked
     }
 }
@@ -302,19 +307,13 @@ fn options_of(kept: &Evaluation) -> Options<'static> {
     }
 }
 
-/// The flag and the refusal of what is worked out from a sheet in which the checker found errors.
-const SHEET_HAS_ERRORS: &str = "sheet-has-errors";
-
-/// Why something that several readings would say together was refused.
-const READING_REFUSED: &str = "reading-refused";
-
 /// Whether a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
 /// typed otherwise than it can be read is not among its inputs.
 fn refused_for_its_file(was: &ReadingResult) -> bool {
     was.refusal.as_ref().is_some_and(|refusal| {
         matches!(
-            refusal.code.as_str(),
-            "reading-has-errors" | "reading-unreadable" | "conditions-unreadable"
+            refusal.code,
+            Code::ReadingHasErrors | Code::ReadingUnreadable | Code::ConditionsUnreadable
         )
     })
 }
@@ -325,7 +324,7 @@ fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
         .results
         .iter()
         .flat_map(|result| &result.flags)
-        .any(|flag| flag.code == SHEET_HAS_ERRORS);
+        .any(|flag| flag.code == Code::SheetHasErrors);
     if flagged {
         FaultySheets::FlagOnly
     } else {
@@ -338,7 +337,9 @@ fn faulty_then(kept: &Evaluation) -> BTreeSet<&str> {
     let of_errors = |result: &&ReadingResult| {
         let refused = result.refusal.as_ref().map(|refusal| &refusal.code);
         let flags = result.flags.iter().map(|flag| &flag.code);
-        flags.chain(refused).any(|code| code == SHEET_HAS_ERRORS)
+        flags
+            .chain(refused)
+            .any(|code| *code == Code::SheetHasErrors)
     };
     kept.results
         .iter()
@@ -353,12 +354,7 @@ fn nothing_to_check(was: &ReadingResult) -> VerifiedResult {
         at: was.at.clone(),
         place: was.place.clone(),
         sheet: was.sheet.as_ref().map(|sheet| sheet.id.clone()),
-        state: VerifiedState::NothingToCheck,
-        was: in_words(was),
-        moved: None,
-        otherwise: Vec::new(),
-        because: Vec::new(),
-        not_from_own_facts: Vec::new(),
+        verified: Verified::nothing_to_check(in_words(was)),
     }
 }
 
@@ -391,6 +387,6 @@ fn not_from_own_facts(
 /// A result without what was said of its survey's file, which is not among the facts.
 fn without_faults(was: &ReadingResult) -> ReadingResult {
     let mut was = was.clone();
-    was.flags.retain(|flag| flag.code != "reading-has-errors");
+    was.flags.retain(|flag| flag.code != Code::ReadingHasErrors);
     was
 }

@@ -2,18 +2,20 @@
 //! everything that reads and checks them.
 //!
 //! The same seed makes the same cases in the same order; how many are tried goes by the time or by `--cases`. What breaks a
-//! law is written to `target/fuzz` under the seed and the number of the case, and can be tried again by `--only`.
+//! law is written to `tests/fuzz-corpus`, where a test puts it through the same laws from then on, and can be tried again by
+//! `--only`. It is to be committed with what mends it, in a folder named for what was wrong.
 
+mod corpus;
 mod laws;
 mod mutations;
 mod seeds;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
+use clap::Args;
 use stainbook_tests::honest::Chance;
 
 use laws::Laws;
@@ -23,13 +25,19 @@ use seeds::Seed;
 const HANGS_AFTER: Duration = Duration::from_secs(20);
 
 /// How a run goes.
-#[derive(Clone, Copy, Debug)]
-struct Plan {
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct Plan {
+    /// What the damage follows from
+    #[arg(long, default_value_t = 1)]
     seed: u64,
+    /// When to stop
+    #[arg(long, default_value_t = 60)]
     seconds: u64,
-    /// At most so many.
+    /// How many to try, in place of a time
+    #[arg(long)]
     cases: Option<usize>,
-    /// Nothing but this one.
+    /// The number of the one to try
+    #[arg(long)]
     only: Option<usize>,
 }
 
@@ -48,13 +56,12 @@ enum Said {
     Done,
 }
 
-/// Runs as the arguments ask for.
+/// Damages files and tries the laws on them as planned.
 ///
 /// # Errors
 ///
-/// What broke a law, and where the file that did lies now; or arguments that are not understood.
-pub(crate) fn run(arguments: &[&str]) -> Result<String, String> {
-    let plan = plan(arguments)?;
+/// What broke a law, and where the file that did lies now.
+pub(crate) fn run(plan: Plan) -> Result<String, String> {
     let seeds = Arc::new(seeds::all()?);
     let (sender, said) = channel();
     let worker_seeds = Arc::clone(&seeds);
@@ -75,7 +82,8 @@ pub(crate) fn run(arguments: &[&str]) -> Result<String, String> {
     match broke {
         None => Ok(format!("{summary}: every law holds")),
         Some((case, law)) => {
-            let file = keep(plan.seed, &case)?;
+            let name = format!("seed-{}-case-{}", plan.seed, case.number);
+            let file = corpus::keep(&crate::output::root(), &name, &case.path, &case.bytes)?;
             Err(format!(
                 "{summary}: case {} breaks a law: {law}\n{} as {}; again: cargo xtask fuzz --seed {} --only {}",
                 case.number,
@@ -86,35 +94,6 @@ pub(crate) fn run(arguments: &[&str]) -> Result<String, String> {
             ))
         }
     }
-}
-
-fn plan(arguments: &[&str]) -> Result<Plan, String> {
-    let mut plan = Plan {
-        seed: 1,
-        seconds: 60,
-        cases: None,
-        only: None,
-    };
-    let mut words = arguments.iter();
-    while let Some(word) = words.next() {
-        let number = words
-            .next()
-            .and_then(|number| number.parse::<u64>().ok())
-            .ok_or_else(|| format!("`{word}` wants a number"))?;
-        let count = usize::try_from(number).unwrap_or(usize::MAX);
-        match *word {
-            "--seed" => plan.seed = number,
-            "--seconds" => plan.seconds = number,
-            "--cases" => plan.cases = Some(count),
-            "--only" => plan.only = Some(count),
-            _ => {
-                return Err(format!(
-                    "`{word}` is not known: --seconds, --seed, --cases, --only"
-                ));
-            }
-        }
-    }
-    Ok(plan)
 }
 
 /// Listens to the worker until it is done, breaks a law or hangs; gives how many cases it began.
@@ -190,19 +169,6 @@ fn case(seed: u64, number: usize, seeds: &[Seed]) -> Option<Case> {
         path: from.path.clone(),
         bytes,
     })
-}
-
-fn keep(seed: u64, case: &Case) -> Result<PathBuf, String> {
-    let folder = crate::output::root().join("target/fuzz");
-    let name = case.path.replace(['/', '\\'], "_");
-    let file = folder.join(format!("{seed}-{}-{name}", case.number));
-    let written = std::fs::create_dir_all(&folder).and_then(|()| write(&file, &case.bytes));
-    written.map_err(|error| format!("{}: {error}", file.display()))?;
-    Ok(file)
-}
-
-fn write(file: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    std::fs::write(file, bytes)
 }
 
 #[cfg(test)]

@@ -7,56 +7,67 @@
     clippy::print_stderr,
     reason = "a tool for contributors speaks on the terminal"
 )]
-#![cfg_attr(
-    test,
-    allow(
-        clippy::unwrap_used,
-        clippy::indexing_slicing,
-        clippy::panic,
-        reason = "a test may stop at the first surprise"
-    )
-)]
-
 mod fuzz;
 mod generate;
 mod import;
+mod lines;
+mod new_rule;
 mod output;
 mod slips;
 
 use std::process::ExitCode;
 
-const USAGE: &str = "\
-usage: cargo xtask import [--check]     the entries of catalog/reference, from its tables
-       cargo xtask generate [--check]   schemas and the lists of embedded files and names
-       cargo xtask slips [--write[=N] | --check]  how many slips are seen; into tests/slips and the README, or compared;
-                                        with N in every Nth sheet only
-       cargo xtask slips --tables       the tables anew from the committed counts, without counting
-       cargo xtask slips --silent       that nothing is said about the demo and 1,000 further made-up sheets
-       cargo xtask slips --missed=N     what passes in every Nth sheet, and which rule sees how many
-       cargo xtask fuzz [--seconds N] [--seed N] [--cases N] [--only N]  damaged files through everything that reads and checks
-";
+use clap::{Args, Parser, Subcommand};
+
+/// What contributors generate, count and try.
+#[derive(Parser)]
+#[command(bin_name = "cargo xtask")]
+struct Arguments {
+    #[command(subcommand)]
+    task: Task,
+}
+
+#[derive(Subcommand)]
+enum Task {
+    /// The entries of catalog/reference, from its tables
+    Import(Generator),
+    /// Schemas and the lists of embedded files and names
+    Generate(Generator),
+    /// The files and lines of a new rule, to be filled in
+    NewRule(new_rule::NewRule),
+    /// How many slips are seen
+    Slips(slips::Plan),
+    /// Damaged files through everything that reads, checks, mends, shows and evaluates
+    Fuzz(fuzz::Plan),
+    /// Lines of code by crate, without comments, blanks, tests and what is generated
+    Lines {
+        /// A revision to count as well; may be given several times
+        #[arg(long, value_name = "REVISION")]
+        at: Vec<String>,
+    },
+}
+
+#[derive(Args)]
+struct Generator {
+    /// Compare with what is committed, and write nothing
+    #[arg(long)]
+    check: bool,
+}
 
 fn main() -> ExitCode {
-    let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
-    let done = match words.as_slice() {
-        ["import"] => import::write(),
-        ["import", "--check"] => import::compare(),
-        ["generate"] => generate::all().and_then(|files| output::write(&files)),
-        ["generate", "--check"] => generate::all().and_then(|files| output::compare(&files)),
-        ["slips"] => slips::run(""),
-        [
-            "slips",
-            to_do @ ("--write" | "--check" | "--tables" | "--silent"),
-        ] => slips::run(to_do),
-        ["fuzz", rest @ ..] => fuzz::run(rest),
-        ["slips", every] if every.starts_with("--missed=") || every.starts_with("--write=") => {
-            slips::run(every)
+    let done = match Arguments::parse().task {
+        Task::Import(Generator { check: false }) => import::write(),
+        Task::Import(Generator { check: true }) => import::compare(),
+        Task::Generate(Generator { check: false }) => {
+            generate::all().and_then(|files| output::write(&files))
         }
-        _ => {
-            eprint!("{USAGE}");
-            return ExitCode::from(2);
+        Task::Generate(Generator { check: true }) => {
+            generate::all().and_then(|files| output::compare(&files))
         }
+        Task::NewRule(rule) => new_rule::write(&output::root(), &rule),
+        Task::Slips(plan) => slips::run(&plan),
+        Task::Fuzz(plan) => fuzz::run(plan),
+        Task::Lines { at } => lines::run(&at),
     };
     match done {
         Ok(said) => {

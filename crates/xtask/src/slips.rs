@@ -24,8 +24,10 @@ mod tally;
 mod targets;
 mod why;
 
+use std::num::NonZeroUsize;
 use std::thread;
 
+use clap::Args;
 use stainbook_catalog::document::Document;
 use stainbook_catalog::place::FileId;
 use stainbook_catalog::{SourceFile, read_entry};
@@ -50,46 +52,57 @@ const STEP_ON_TOP: usize = 23;
 /// The day by which dates are judged.
 const AS_OF: &str = "2026-11-25";
 
+/// What is to be done; without a word, the tables are shown.
+#[derive(Args, Clone, Copy, Debug)]
+#[group(multiple = false)]
+pub(crate) struct Plan {
+    /// Count, and write tests/slips and the README; with N in every Nth sheet only
+    #[arg(long, value_name = "N", num_args = 0..=1, require_equals = true, default_missing_value = "1")]
+    write: Option<NonZeroUsize>,
+    /// Count, and compare with what is committed
+    #[arg(long)]
+    check: bool,
+    /// The tables anew from the committed counts, without counting
+    #[arg(long)]
+    tables: bool,
+    /// That nothing is said about the demo and 1,000 further made-up sheets
+    #[arg(long)]
+    silent: bool,
+    /// What passes in every Nth sheet, and which rule sees how many
+    #[arg(long, value_name = "N", require_equals = true)]
+    missed: Option<NonZeroUsize>,
+}
+
 /// Counts, and writes what is committed or compares with it.
-pub(crate) fn run(to_do: &str) -> Result<String, String> {
-    if let Some(step) = to_do.strip_prefix("--missed=") {
-        let step = step
-            .parse()
-            .map_err(|_| "not a number of sheets".to_owned())?;
-        let tally = count(step, 1)?;
+pub(crate) fn run(plan: &Plan) -> Result<String, String> {
+    if let Some(step) = plan.missed {
+        let tally = count(step.get(), 1)?;
         return Ok(format!("{}{}", tally.missed(), tables::readme(&tally)));
     }
-    if to_do == "--silent" {
+    if plan.silent {
         return silent();
     }
-    if to_do == "--tables" {
+    if plan.tables {
         let (tally, sample) = committed::counts()?;
         return output::write(&committed::files(&tally, &sample)?);
     }
     // For a look while rules are being worked on, `--write=12` counts every twelfth sheet; the table says how many.
-    let (to_do, step) = match to_do.strip_prefix("--write=") {
-        Some(step) => (
-            "--write",
-            step.parse().map_err(|_| "not a number of sheets")?,
-        ),
-        None => (to_do, 1),
-    };
-    let tally = count(step, 1)?;
-    match to_do {
-        "--write" => {
-            let said = output::write(&committed::files(&tally, &sample()?)?)?;
-            let unexplained = tables::unexplained(&tally);
-            Ok(unexplained
-                .iter()
-                .fold(said, |said, line| format!("{said}\n{line}")))
-        }
-        "--check" => output::compare(&committed::files(&tally, &sample()?)?),
-        _ => Ok(format!(
+    let tally = count(plan.write.map_or(1, NonZeroUsize::get), 1)?;
+    if plan.check {
+        return output::compare(&committed::files(&tally, &sample()?)?);
+    }
+    if plan.write.is_none() {
+        return Ok(format!(
             "{}\n{}",
             tables::readme(&tally),
             tables::fields(&tally)
-        )),
+        ));
     }
+    let said = output::write(&committed::files(&tally, &sample()?)?)?;
+    let unexplained = tables::unexplained(&tally);
+    Ok(unexplained
+        .iter()
+        .fold(said, |said, line| format!("{said}\n{line}")))
 }
 
 /// The part of the count that a test repeats.
@@ -130,7 +143,7 @@ fn count(step: usize, step_of_slips: usize) -> Result<Tally, String> {
         .flat_map(|(shelf, of)| (0..of.sheets.len()).map(move |sheet| (shelf, sheet)))
         .step_by(step)
         .collect();
-    let threads = thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let threads = thread::available_parallelism().map_or(1, NonZeroUsize::get);
     let shelves = &shelves;
     let work = &work;
     for (shelf, sheet) in work {

@@ -295,7 +295,8 @@ impl<'a> Builder<'a> {
             self.end = self.end.max(offset(end));
         }
         if let Some((first, second)) = open.tight
-            && (open.spaced || (open.children == 2 && self.slice(first) == "0"))
+            && (open.spaced
+                || (open.children == 2 && self.slice(first) == "0" && !self.in_brackets()))
         {
             let sure = open.spaced;
             self.odd.push(Odd::SplitNumber {
@@ -319,6 +320,13 @@ impl<'a> Builder<'a> {
         {
             parent.last = Some(open.id);
         }
+    }
+
+    /// Whether the whole file stands in brackets, as JSON does: programs write no space after a comma, nor a decimal comma.
+    fn in_brackets(&self) -> bool {
+        self.open
+            .first()
+            .is_some_and(|root| root.flow == Flow::Brackets)
     }
 
     fn slice(&self, id: NodeId) -> &str {

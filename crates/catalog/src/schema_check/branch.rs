@@ -81,7 +81,12 @@ pub(super) fn flatten(
         Kind::AdditionalItems { limit } => {
             flaw(Unfit::Length("at most", limit.to_string(), true));
         }
-        Kind::Pattern { .. } | Kind::Format { .. } => flaw(Unfit::Form),
+        Kind::Pattern { .. } | Kind::Format { .. } => {
+            // A text that is no number in quotation marks either, where a number is asked for.
+            let number =
+                Part::around(schema, keyword).is_some_and(|part| part.shapes().contains(&"number"));
+            flaw(if number { Unfit::Shape } else { Unfit::Form });
+        }
         Kind::UniqueItems => flaw(Unfit::Repeated),
         _ => flaw(Unfit::Other),
     }

@@ -158,11 +158,17 @@ impl<'s> Part<'s> {
         values
     }
 
-    /// The shapes that can stand here.
+    /// The shapes that can stand here. A number whose digits can stand in quotation marks is a number.
     pub(super) fn shapes(self) -> Vec<&'s str> {
         match self.keyword("type") {
             Some(Value::String(shape)) => vec![shape.as_str()],
-            Some(Value::Array(shapes)) => shapes.iter().filter_map(Value::as_str).collect(),
+            Some(Value::Array(shapes)) => {
+                let mut shapes: Vec<_> = shapes.iter().filter_map(Value::as_str).collect();
+                if shapes.contains(&"number") {
+                    shapes.retain(|shape| *shape != "string");
+                }
+                shapes
+            }
             _ if self.object("properties").is_some() => vec!["object"],
             _ => {
                 let mut shapes: Vec<_> = self

@@ -1,5 +1,7 @@
 //! `catalog.yaml`: what a catalog is called, what it builds on and how strict it is.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Pressure, Temperature};
@@ -7,8 +9,8 @@ use stainbook_core::{Pressure, Temperature};
 use super::field::{Count, Day, Stated};
 
 /// The root file of a catalog. It names the catalog and its revision, which every result carries.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct CatalogEntry {
     /// The catalog's own short name: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"harbour-lab")]
@@ -38,8 +40,8 @@ pub struct CatalogEntry {
 }
 
 /// A temperature and a pressure that belong together.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct ReferenceConditions {
     /// The temperature, in °C, °F or K.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -50,8 +52,8 @@ pub struct ReferenceConditions {
 }
 
 /// The level at which this catalog reports one rule.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct RuleLevel {
     /// The rule's name, as it stands in brackets in a finding.
     #[schemars(extend("x-required" = true), example = &"not-verified")]

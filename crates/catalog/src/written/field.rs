@@ -125,6 +125,10 @@ impl<Q: Quantity> JsonSchema for StatedRange<Q> {
     }
 }
 
+/// The digits of a number in quotation marks, in which programs write a number whose last zeros count: see
+/// [`Decimal`]'s way through serde.
+const DIGITS: &str = r"^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$";
+
 /// A bare number with the digits that were written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Num(Decimal);
@@ -157,7 +161,7 @@ impl FromText for Num {
 
 impl Serialize for Num {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(self.0.value())
+        self.0.serialize(serializer)
     }
 }
 
@@ -173,21 +177,18 @@ impl JsonSchema for Num {
     }
 
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "number"})
+        json_schema!({"type": ["number", "string"], "pattern": DIGITS})
     }
 }
 
 /// A whole number from 0 up.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Count {
-    value: u32,
-    text: SmolStr,
-}
+pub struct Count(u32);
 
 impl Count {
     /// The number.
     pub fn value(&self) -> u32 {
-        self.value
+        self.0
     }
 }
 
@@ -198,17 +199,14 @@ impl FromText for Count {
     fn read(text: &str) -> Result<Self, Problem> {
         text.trim()
             .parse()
-            .map(|value| Self {
-                value,
-                text: text.into(),
-            })
+            .map(Self)
             .map_err(|_| field_problem::whole_number(text))
     }
 }
 
 impl Serialize for Count {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_u32(self.value)
+        serializer.serialize_u32(self.0)
     }
 }
 

@@ -1,5 +1,7 @@
 //! `*.pump-kind.yaml` and `*.pump.yaml`: what draws the air, and its checks.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Duration, Ratio, Volume};
@@ -8,8 +10,8 @@ use super::field::{Day, Stated};
 use super::tube::Accept;
 
 /// A kind of pump. Tubes are calibrated with one kind and must not be used with another.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct PumpKindEntry {
     /// The kind's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"harbour-piston")]
@@ -41,8 +43,8 @@ pub struct PumpKindEntry {
 }
 
 /// One pump, with the record of its checks.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct PumpEntry {
     /// The pump's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"pump-03")]
@@ -74,8 +76,8 @@ pub struct PumpEntry {
 }
 
 /// One measurement of the stroke volume.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct VolumeCheck {
     /// The day of the check.
     #[schemars(extend("x-required" = true), example = &"2026-01-14")]
@@ -92,8 +94,8 @@ pub struct VolumeCheck {
 }
 
 /// One leak test.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct LeakTestRecord {
     /// The day of the test.
     #[schemars(extend("x-required" = true), example = &"2026-01-14")]

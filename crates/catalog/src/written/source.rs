@@ -1,5 +1,7 @@
 //! `*.source.yaml`: a document that facts and limits are taken from.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -7,8 +9,8 @@ use super::catalog::ReferenceConditions;
 use super::field::Day;
 
 /// A publication that values in a catalog come from.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct SourceEntry {
     /// The source's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"us-osha-z1")]

@@ -1,5 +1,7 @@
 //! `*.substance.yaml` and `*.group.yaml`: what is measured, with its limits.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Duration, MolarMass, Pressure, Temperature, VolumeFraction};
@@ -8,8 +10,8 @@ use super::field::{Day, Stated};
 use super::tube::Accept;
 
 /// A gas or vapour: identity, physical facts and limit values, each with its source.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct SubstanceEntry {
     /// The substance's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"carbon-monoxide")]
@@ -70,8 +72,8 @@ pub struct SubstanceEntry {
 }
 
 /// The temperature at which the vapour pressure reaches one atmosphere.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct BoilingPoint {
     /// The boiling point, in °C, °F or K.
     #[schemars(extend("x-required" = true), example = &"78.2 °C")]
@@ -82,8 +84,8 @@ pub struct BoilingPoint {
 }
 
 /// A saturation pressure at a temperature.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct VapourPressure {
     /// The temperature it holds for.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -97,8 +99,8 @@ pub struct VapourPressure {
 }
 
 /// Between these two a mixture with air can explode.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct ExplosiveLimits {
     /// The lower explosive limit, in % by volume.
     #[schemars(example = &"12.5 %")]
@@ -118,8 +120,8 @@ pub struct ExplosiveLimits {
 }
 
 /// A limit value of one authority.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Limit {
     /// What the limit limits.
     #[schemars(extend("x-required" = true), example = &"8-hour average")]
@@ -151,8 +153,8 @@ pub struct Limit {
 }
 
 /// What may be reached above a ceiling, for a short time.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Peak {
     /// The highest level of the peak.
     #[schemars(extend("x-required" = true), example = &"50 ppm")]
@@ -182,8 +184,8 @@ pub enum LimitKind {
 }
 
 /// A group of substances to which a tube answers together.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct GroupEntry {
     /// The group's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"amines")]

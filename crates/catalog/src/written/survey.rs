@@ -1,5 +1,7 @@
 //! `*.survey.yaml`: readings as they were taken.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Altitude, Concentration, Duration, Humidity, Pressure, Temperature};
@@ -18,8 +20,8 @@ pub use judge::{Judge, LimitChoice};
 pub use together::{Rest, Together, TogetherMethod};
 
 /// A round of measurements: conditions once, then reading by reading.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct SurveyEntry {
     /// The survey's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"quay-2026-03-02")]
@@ -48,8 +50,8 @@ pub struct SurveyEntry {
 }
 
 /// The air at the place of the reading.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Conditions {
     /// The temperature of the air that is drawn.
     #[schemars(example = &"6 °C")]
@@ -72,8 +74,8 @@ pub struct Conditions {
 }
 
 /// One tube, drawn and read.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Reading {
     /// A name for this reading that is used once in the survey.
     #[schemars(extend("x-required" = true), example = &"r07")]
@@ -145,8 +147,8 @@ pub struct Reading {
 }
 
 /// The pre-tube that was used.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct PreTubeUsed {
     /// The lot printed on the pre-tube's box.
     #[schemars(example = &"P-31")]
@@ -157,8 +159,8 @@ pub struct PreTubeUsed {
 }
 
 /// What was read: a value, the two sides of an uneven front, or what was seen instead of a value.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Seen {
     /// Where the stain ends, in the unit of the scale.
@@ -193,8 +195,8 @@ pub enum Observation {
 }
 
 /// Another gas in the air.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Present {
     /// The other gas, by its short name.
     #[schemars(extend("x-required" = true), example = &"chlorine-dioxide")]

@@ -4,8 +4,9 @@
 //! [`correct`] (temperature, humidity, pressure), [`doubt`] (repeatability, accuracy, other gases) and
 //! [`verify`] (worked examples, control figures, accepted findings).
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 
 use super::field::{Day, Lots, Num};
 
@@ -24,8 +25,8 @@ pub use read::{AlsoMeasures, Front, LowestVisible, MassStated, Read, Scale, Stai
 pub use verify::{Accept, Control, ControlOf, Worked};
 
 /// A data sheet: what one revision of one leaflet says about one kind of tube.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct TubeEntry {
     /// The sheet's own short name, the same as the file's: small letters, digits and hyphens. A new revision of the leaflet is a new sheet.
     #[schemars(extend("x-required" = true), example = &"brinewash-chlorine-a-r2")]
@@ -90,8 +91,8 @@ pub struct TubeEntry {
 }
 
 /// The leaflet in the box.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Leaflet {
     /// The title printed on it.
     #[schemars(extend("x-required" = true), example = &"Sheet 14, brine wash")]
@@ -114,8 +115,8 @@ pub struct Leaflet {
 }
 
 /// Initials and a date.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Signed {
     /// Who it was, by initials.
     #[schemars(extend("x-required" = true), example = &"KL")]
@@ -126,8 +127,8 @@ pub struct Signed {
 }
 
 /// Since when and why a sheet must no longer be used.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Withdrawn {
     /// From which day on the sheet must not be used.
     #[schemars(extend("x-required" = true), example = &"2026-01-31")]
@@ -138,8 +139,8 @@ pub struct Withdrawn {
 }
 
 /// What the tube measures: one substance, or a group expressed as one substance.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Measures {
     /// The substance, by its short name.
@@ -157,8 +158,8 @@ pub struct Measures {
 }
 
 /// What to do with the used tube.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Afterwards {
     /// What is hazardous in it.
     #[schemars(example = &"acid reagent")]

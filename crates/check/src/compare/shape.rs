@@ -103,7 +103,13 @@ impl Shape {
                 return Meaning::Quantity(dimension);
             }
         }
-        match node.get("type").and_then(Value::as_str) {
+        // A number's digits can also stand in quotation marks: `[number, string]`.
+        let shape = node.get("type");
+        match shape
+            .and_then(|shape| shape.get(0))
+            .or(shape)
+            .and_then(Value::as_str)
+        {
             Some("number" | "integer") => Meaning::Number,
             _ => Meaning::Words,
         }

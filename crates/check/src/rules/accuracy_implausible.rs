@@ -3,6 +3,7 @@
 use stainbook_catalog::finding::Level;
 use stainbook_catalog::place::Path;
 
+use crate::bands;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -30,7 +31,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         .filter_map(|band| band.rsd.as_ref())
         .map(|rsd| rsd.value().fraction())
         .fold(f64::INFINITY, f64::min);
-    let path = |row: usize| Path::root().key("doubt").key("accuracy").index(row);
+    let path = |row: usize| bands::band("accuracy", row);
     for (row, band) in doubt.accuracy.iter().enumerate() {
         if let Some(within) = &band.within {
             let fraction = within.value().fraction();

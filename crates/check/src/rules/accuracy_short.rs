@@ -1,8 +1,8 @@
 //! An accuracy that falls short of what such tubes were once asked for.
 
 use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 
+use crate::bands;
 use crate::printed::Interval;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -23,15 +23,11 @@ const WITHIN: f64 = 0.25;
 const WITHIN_BELOW: f64 = 0.35;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bands = sheet
-        .doubt
-        .as_ref()
-        .map(|doubt| doubt.accuracy.as_slice())
-        .unwrap_or_default();
-    for (row, band) in bands.iter().enumerate() {
+    let accuracy = bands::accuracy(sheet);
+    for (row, band) in accuracy.iter().enumerate() {
         let Some(within) = &band.within else { continue };
         // A band of its own at the low end stands for half of the test level.
-        let low_end = row == 0 && 1 < bands.len();
+        let low_end = row == 0 && 1 < accuracy.len();
         let asked = if low_end { WITHIN_BELOW } else { WITHIN };
         if !Interval::exactly(asked).is_below(Interval::exactly(within.value().fraction())) {
             continue;
@@ -42,7 +38,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             "above the low end"
         };
         sink.report(
-            sink.at(Path::root().key("doubt").key("accuracy").index(row).key("within"))
+            sink.at(bands::band("accuracy", row).key("within"))
                 .message("this tube is less accurate than such tubes were once asked to be")
                 .label(format!("{} stated, {} asked for {place}", within.canonical(), words::percent(asked)))
                 .note("the former United States regulation for detector tube units (42 CFR 84.20(e)) asked for ±25 % at 1, 2 and 5 times the test level and ±35 % at half of it; results near a limit will often end with `cannot tell`")

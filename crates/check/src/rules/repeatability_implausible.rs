@@ -1,8 +1,8 @@
 //! A repeatability that no tube has.
 
 use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 
+use crate::bands;
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -22,20 +22,11 @@ const SMALLEST: f64 = 0.01;
 const LARGEST: f64 = 0.35;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bands = sheet
-        .doubt
-        .as_ref()
-        .map(|doubt| doubt.repeatability.as_slice())
-        .unwrap_or_default();
     let mut before: Option<f64> = None;
-    for (row, band) in bands.iter().enumerate() {
+    for (row, band) in bands::repeatability(sheet).iter().enumerate() {
         let Some(rsd) = &band.rsd else { return };
         let fraction = rsd.value().fraction();
-        let path = Path::root()
-            .key("doubt")
-            .key("repeatability")
-            .index(row)
-            .key("rsd");
+        let path = bands::band("repeatability", row).key("rsd");
         let finding = sink.at(path).fact("written", words::written_fact(rsd));
         if fraction < SMALLEST || LARGEST < fraction {
             sink.report(

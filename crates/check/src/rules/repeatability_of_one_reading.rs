@@ -1,9 +1,9 @@
 //! A standard deviation that rests on a single reading.
 
 use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Count;
 
+use crate::bands;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -21,23 +21,14 @@ pub(crate) const RULE: Rule = Rule {
 const FEWEST: u32 = 2;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bands = sheet
-        .doubt
-        .as_ref()
-        .map(|doubt| doubt.repeatability.as_slice())
-        .unwrap_or_default();
-    for (row, band) in bands.iter().enumerate() {
+    for (row, band) in bands::repeatability(sheet).iter().enumerate() {
         let Some(count) = band.from_readings.as_ref().map(Count::value) else {
             continue;
         };
         if FEWEST <= count {
             continue;
         }
-        let path = Path::root()
-            .key("doubt")
-            .key("repeatability")
-            .index(row)
-            .key("from_readings");
+        let path = bands::band("repeatability", row).key("from_readings");
         sink.report(
             sink.at(path)
                 .message("one reading has no repeatability")

@@ -1,7 +1,7 @@
 //! All readings at a glance, a line each.
 
-use stainbook_reading::result::{Against, Verdict};
-use stainbook_reading::{Evaluation, ReadingResult, Status};
+use stainbook_evaluation::result::{Against, Verdict};
+use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
 use super::one::value;
 use super::{WIDTH, summary};

@@ -2,10 +2,10 @@
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
-use stainbook_reading::result::{
+use stainbook_evaluation::result::{
     Against, AlsoAs, Amount, CorrectionApplied, LimitUsed, MonteCarlo, Uncertainty, Verdict,
 };
-use stainbook_reading::{ReadingResult, Status};
+use stainbook_evaluation::{ReadingResult, Status};
 
 use super::probability::probability_words;
 use super::shared::{Shared, not_compared_because};
@@ -40,7 +40,7 @@ pub(super) fn one(
         line("also as", &also_words(also, result));
     }
     if let Some(refusal) = &result.refusal {
-        line("instead", &refusal.instead);
+        line("instead", &refusal.remedy);
     }
     if let Some(repeat) = &result.repeat_with {
         line("repeat", &repeat.text);
@@ -175,7 +175,7 @@ fn answer(result: &ReadingResult) -> String {
         };
         text.push_str(&format!(
             " ({} coverage: {} to {})",
-            percent(u.coverage),
+            print::probability_in_percent(u.coverage),
             end(low),
             end(high)
         ));
@@ -286,7 +286,7 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
     let [[low, high], _] = &drawn.text;
     format!(
         "{} coverage: {low} to {high} {unit}, by {} draws from seed {}; {}",
-        percent(drawn.coverage),
+        print::probability_in_percent(drawn.coverage),
         drawn.draws,
         drawn.seed,
         if drawn.agrees {
@@ -360,16 +360,6 @@ pub(crate) fn limit_name(limit: &LimitUsed) -> String {
 }
 
 /// A probability or a coverage in percent. What is nearly sure is not printed as sure.
-pub(super) fn percent(part: f64) -> String {
-    let value = part * 100.0;
-    if 99.9 < value {
-        ">99.9 %".to_owned()
-    } else if value < 0.1 {
-        "<0.1 %".to_owned()
-    } else {
-        format!("{} %", print::number((value * 10.0).round() / 10.0))
-    }
-}
 
 fn full(out: &mut String, result: &ReadingResult) {
     if let Some(uncertainty) = &result.uncertainty {
@@ -450,20 +440,6 @@ fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn nearly_sure_is_not_sure() {
-        for (part, text) in [
-            (0.95, "95 %"),
-            (0.999_99, ">99.9 %"),
-            (1.0, ">99.9 %"),
-            (0.0, "<0.1 %"),
-            (1e-9, "<0.1 %"),
-            (0.123_4, "12.3 %"),
-        ] {
-            assert_eq!(percent(part), text);
-        }
-    }
 
     #[test]
     fn short_numbers() {

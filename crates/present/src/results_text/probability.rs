@@ -1,24 +1,33 @@
 //! The probability of being above a limit, in words.
 
-use stainbook_reading::result::{Against, JudgedFrom, ProbabilityBound};
-
-use super::one::percent;
+use stainbook_core::print::probability_in_percent;
+use stainbook_evaluation::result::{Against, JudgedFrom, ProbabilityBound};
 
 /// The probability of being above, with what it rests on where that is not the normal distribution: `2.3 %, by Student's t`.
 /// Draws cannot tell it more closely than their number: `at most 0.3 %, by the draws`.
 pub(crate) fn probability_words(against: &Against) -> Option<String> {
     let probability = against.probability_above?;
     let figure = match against.probability_bound {
-        None => percent(probability),
+        None => probability_in_percent(probability),
         // `at most <0.1 %` says no more than `<0.1 %`.
-        Some(ProbabilityBound::AtMost) if probability < 0.001 => percent(probability),
-        Some(ProbabilityBound::AtLeast) if 0.999 < probability => percent(probability),
+        Some(ProbabilityBound::AtMost) if probability < 0.001 => {
+            probability_in_percent(probability)
+        }
+        Some(ProbabilityBound::AtLeast) if 0.999 < probability => {
+            probability_in_percent(probability)
+        }
         // A bound is never rounded to the side where it would promise more.
         Some(ProbabilityBound::AtMost) => {
-            format!("at most {}", percent((probability * 1e3).ceil() / 1e3))
+            format!(
+                "at most {}",
+                probability_in_percent((probability * 1e3).ceil() / 1e3)
+            )
         }
         Some(ProbabilityBound::AtLeast) => {
-            format!("at least {}", percent((probability * 1e3).floor() / 1e3))
+            format!(
+                "at least {}",
+                probability_in_percent((probability * 1e3).floor() / 1e3)
+            )
         }
     };
     let by = match against.by {
@@ -32,7 +41,7 @@ pub(crate) fn probability_words(against: &Against) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use stainbook_reading::result::LimitUsed;
+    use stainbook_evaluation::result::LimitUsed;
 
     fn against(probability: f64, bound: Option<ProbabilityBound>, by: JudgedFrom) -> Against {
         Against {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use stainbook_reading::{Evaluation, ReadingResult};
+use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use super::WIDTH;
 use crate::lines::push_hanging;

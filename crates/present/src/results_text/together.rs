@@ -1,14 +1,14 @@
 //! What several readings say together: a line each at a glance, then each by itself.
 
 use stainbook_core::print;
-use stainbook_reading::result::{
+use stainbook_evaluation::result::{
     Against, Decision, EndsOf, Member, Outcome, Period, Solved, Test, Together,
     TogetherUncertainty, Verdict,
 };
-use stainbook_reading::{Evaluation, Status};
+use stainbook_evaluation::{Evaluation, Status};
 
 use super::glance::{shortened, verdicts, worst_of};
-use super::one::{limits_with, percent, short_number};
+use super::one::{limits_with, short_number};
 use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::lines::{columns, push_hanging};
@@ -132,7 +132,7 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
     match &together.refusal {
         Some(refusal) => {
             line("result", &format!("NONE: {}", refusal.text));
-            line("instead", &refusal.instead);
+            line("instead", &refusal.remedy);
         }
         None if together.solved.is_empty() && together.text.is_some() => {
             line("result", &answer(together));
@@ -223,7 +223,7 @@ fn answer(together: &Together) -> String {
         let [low, high] = uncertainty.interval;
         text.push_str(&format!(
             " ({} coverage: {} to {}{})",
-            percent(uncertainty.coverage),
+            print::probability_in_percent(uncertainty.coverage),
             print::to_significant(low, 2),
             print::to_significant(high, 2),
             factor_words(

@@ -1,7 +1,7 @@
 //! The worksheet of what several readings say together: the rows and columns of [`crate::together_csv`].
 
 use rust_xlsxwriter::{Worksheet, XlsxError};
-use stainbook_reading::Evaluation;
+use stainbook_evaluation::Evaluation;
 
 use super::{Formats, table};
 use crate::together_csv;

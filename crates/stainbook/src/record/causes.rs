@@ -12,10 +12,10 @@ use std::rc::Rc;
 use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Reading, SurveyEntry};
+use stainbook_evaluation::record::{Part, Words, book_of, differences, differences_together};
+use stainbook_evaluation::result::Together;
+use stainbook_evaluation::{Evaluation, Options, ReadingResult, evaluate};
 use stainbook_present::verification::Datum;
-use stainbook_reading::record::{Part, Words, book_of, differences, differences_together};
-use stainbook_reading::result::Together;
-use stainbook_reading::{Evaluation, Options, ReadingResult, evaluate};
 
 use super::entries::{ChangedEntry, changed_data, with};
 

@@ -5,9 +5,9 @@ use stainbook_catalog::document::{Document, Limits};
 use stainbook_catalog::place::FileId;
 use stainbook_catalog::{EntryKind, digest};
 use stainbook_check::compare::{Scope, compare};
+use stainbook_evaluation::record::{Part, parts};
+use stainbook_evaluation::{Evaluation, ReadingResult};
 use stainbook_present::verification::Datum;
-use stainbook_reading::record::{Part, parts};
-use stainbook_reading::{Evaluation, ReadingResult};
 
 /// An entry that says something else now.
 #[derive(Clone, Debug)]

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde_json::Value;
-use stainbook_reading::{Evaluation, ReadingResult};
+use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use super::{NoRecord, Record};
 

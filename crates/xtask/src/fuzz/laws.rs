@@ -9,13 +9,13 @@ use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry, read_entry};
 use stainbook_check::compare::{Scope, compare, unfit};
 use stainbook_check::{Deny, Options, check_entry, check_with, mend};
+use stainbook_evaluation::survey_csv::DecimalMark;
+use stainbook_evaluation::survey_document::{is_table, read_table};
+use stainbook_evaluation::{Options as EvaluateOptions, evaluate, worked};
 use stainbook_present::{
     Colour, Sources, findings_github, findings_json, findings_junit, findings_sarif,
     findings_short, findings_text,
 };
-use stainbook_reading::survey_csv::DecimalMark;
-use stainbook_reading::survey_document::{is_table, read_table};
-use stainbook_reading::{Options as EvaluateOptions, evaluate, worked};
 
 /// The whole catalog is checked with one damaged file in so many (levels, exceptions and order), and the demo's survey is
 /// evaluated with it: most of the time would go there.
@@ -26,6 +26,8 @@ pub(super) struct Laws {
     book: Option<Book>,
     options: Options,
     held: usize,
+    /// See [`WHOLE_EVERY`].
+    whole_every: usize,
 }
 
 impl Laws {
@@ -36,6 +38,16 @@ impl Laws {
                 as_of: "2026-11-25".parse().ok(),
             },
             held: 0,
+            whole_every: WHOLE_EVERY,
+        }
+    }
+
+    /// With the whole catalog for every file.
+    #[cfg(test)]
+    pub(super) fn thorough() -> Self {
+        Self {
+            whole_every: 1,
+            ..Self::new()
         }
     }
 
@@ -103,7 +115,7 @@ impl Laws {
         if !is_table(&entry.path) {
             mends_well(book, entry, bytes, &findings, self.options)?;
         }
-        if self.held.is_multiple_of(WHOLE_EVERY) {
+        if self.held.is_multiple_of(self.whole_every) {
             let again = check_with(book, findings.clone(), &self.options);
             let once_more = check_with(book, findings.clone(), &self.options);
             if again != once_more {
@@ -111,7 +123,8 @@ impl Laws {
             }
         }
         shows(book, &findings)?;
-        if matches!(entry.written, WrittenEntry::Survey(_)) || self.held.is_multiple_of(WHOLE_EVERY)
+        if matches!(entry.written, WrittenEntry::Survey(_))
+            || self.held.is_multiple_of(self.whole_every)
         {
             evaluates(book, entry)?;
         }

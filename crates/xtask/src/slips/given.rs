@@ -9,7 +9,7 @@ use stainbook_catalog::model::Tube;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::Worked;
 use stainbook_core::print;
-use stainbook_reading::worked::worked_value;
+use stainbook_evaluation::worked::worked_value;
 
 use super::edit::{Edit, apply};
 use super::paper;

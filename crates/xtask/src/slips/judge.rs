@@ -8,7 +8,7 @@ use stainbook_catalog::schema_check::SheetSchema;
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, read_entry};
 use stainbook_check::compare::{Scope, compare};
 use stainbook_check::{Options, check_entry};
-use stainbook_reading::worked::check_worked;
+use stainbook_evaluation::worked::check_worked;
 
 /// What of the program has to look before a slip is seen; each includes the ones before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

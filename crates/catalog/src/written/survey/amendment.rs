@@ -1,7 +1,8 @@
 //! What was changed in a reading after it was first written down.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 use stainbook_core::Duration;
 
 use super::{Conditions, PreTubeUsed, Present, Seen};
@@ -9,8 +10,8 @@ use crate::written::field::{Day, Moment, Num, Stated};
 use crate::written::pump::LeakTest;
 
 /// One change of a reading.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Amendment {
     /// Who changed it, by initials.
     #[schemars(extend("x-required" = true), example = &"MT")]
@@ -27,8 +28,8 @@ pub struct Amendment {
 }
 
 /// Fields of a reading as they were before a change.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Before {
     /// When the tube was said to be read.

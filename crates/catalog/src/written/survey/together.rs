@@ -1,5 +1,7 @@
 //! Readings that are judged together.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
 use stainbook_core::Duration;
@@ -9,8 +11,7 @@ use crate::written::field::Stated;
 use crate::written::shape::by_method;
 
 /// Readings that are judged together. Which fields it has goes by its `method`.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
 pub struct Together {
     /// Its name, which no reading has.
     pub id: Option<String>,

@@ -1,5 +1,7 @@
 //! Temperature, humidity and pressure.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Humidity, Pressure, Ratio, Temperature};
@@ -8,8 +10,8 @@ use crate::written::field::{Num, Stated};
 use crate::written::shape::by_method;
 
 /// How the reading is corrected. What is not corrected says so: leave no line out.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Correct {
     /// The conditions at which the scale is right as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"temperature": "20 °C", "pressure": "101.3 kPa", "humidity": "50 %RH"}))]
@@ -29,8 +31,8 @@ pub struct Correct {
 }
 
 /// The conditions at which the scale is right as printed.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct CalibratedAt {
     /// The temperature, usually 20 °C.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -66,8 +68,7 @@ pub enum CorrectionStep {
 }
 
 /// One correction. Which fields it has goes by its `method`.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
 pub struct Correction {
     /// How the leaflet states it.
     pub method: Option<Method>,
@@ -236,8 +237,8 @@ pub enum Between {
 }
 
 /// One row of a two-dimensional table.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Line {
     /// The reading that the row is for, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]

@@ -1,5 +1,7 @@
 //! Repeatability, accuracy and other gases.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Ratio};
@@ -7,8 +9,8 @@ use stainbook_core::{Concentration, Ratio};
 use crate::written::field::{Count, Num, Stated};
 
 /// How far the reading may be off, and what else stains the tube.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Doubt {
     /// How much repeated readings of the same air differ, by band of the scale, lowest band first.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
@@ -22,8 +24,8 @@ pub struct Doubt {
 }
 
 /// The relative standard deviation of repeated readings, up to a concentration.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct RepeatabilityBand {
     /// The reading on the scale up to which it holds.
     #[schemars(extend("x-required" = true), example = &"3 ppm")]
@@ -37,8 +39,8 @@ pub struct RepeatabilityBand {
 }
 
 /// How far a reading may be from the true value, up to a concentration.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct AccuracyBand {
     /// The reading on the scale up to which it holds.
     #[schemars(extend("x-required" = true), example = &"13 ppm")]
@@ -55,8 +57,8 @@ pub struct AccuracyBand {
 }
 
 /// What another gas does to the tube.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct OtherGas {
     /// The other gas, by its short name.

@@ -1,5 +1,7 @@
 //! Before use, and drawing the air.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Duration, Humidity, Temperature, Volume};
@@ -7,8 +9,8 @@ use stainbook_core::{Duration, Humidity, Temperature, Volume};
 use crate::written::field::{Num, Stated, StatedRange};
 
 /// What has to be right before the tube is opened.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct BeforeUse {
     /// The kinds of pump the tube is calibrated with. Others are not used with it.
     #[schemars(extend("x-required" = true, "uniqueItems" = true), example = serde_json::json!(["harbour-piston"]))]
@@ -28,8 +30,8 @@ pub struct BeforeUse {
 }
 
 /// How the box is stored and how long it keeps.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Storage {
     /// The highest storage temperature.
     #[schemars(example = &"25 °C")]
@@ -49,8 +51,8 @@ pub struct Storage {
 }
 
 /// The conditions in which the tube works at all; corrections have ranges of their own.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Usable {
     /// From the lowest to the highest temperature.
     #[schemars(extend("x-required" = true), example = &"0 to 40 °C")]
@@ -61,8 +63,8 @@ pub struct Usable {
 }
 
 /// A tube or layer that oxidises, dries or removes something before the air reaches the reagent.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct PreTube {
     /// Whether it is a tube of its own or a layer inside.
     #[schemars(extend("x-required" = true), example = &"separate tube")]
@@ -90,8 +92,8 @@ pub enum PreTubeForm {
 }
 
 /// How the air is drawn.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Draw {
     /// The volume of one full stroke.
     #[schemars(extend("x-required" = true), example = &"100 mL")]
@@ -105,8 +107,8 @@ pub struct Draw {
 }
 
 /// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Range {
     /// How many strokes; 0.5 is half a stroke.
     #[schemars(extend("x-required" = true), example = 3)]

@@ -1,5 +1,7 @@
 //! The scale and the stain.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::Concentration;
@@ -8,8 +10,8 @@ use super::correct::{Between, Target};
 use crate::written::field::{Num, Stated};
 
 /// How the stain is read.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Read {
     /// The scale on the glass; two if the glass has two.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
@@ -32,8 +34,8 @@ pub struct Read {
 }
 
 /// A printed scale.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Scale {
     /// A name for it, if the glass has two.
     #[schemars(example = &"fine")]
@@ -78,8 +80,8 @@ pub enum StatedIn {
 }
 
 /// The look of the stain.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Stain {
     /// The colour before.
     #[schemars(extend("x-required" = true), example = &"white")]
@@ -110,8 +112,8 @@ pub enum Front {
 }
 
 /// The lowest concentration that leaves a visible stain.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct LowestVisible {
     /// The lowest concentration that can be seen, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
@@ -122,8 +124,8 @@ pub struct LowestVisible {
 }
 
 /// Another gas measured with the same tube. Give one factor with `by`, or a table of factors by reading with `rows`.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct AlsoMeasures {
     /// The other gas that is measured, by its short name.
     #[schemars(extend("x-required" = true), example = &"bromine")]

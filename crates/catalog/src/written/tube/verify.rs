@@ -1,5 +1,7 @@
 //! Redundancy that the paper offers, and findings that are accepted.
 
+use crate::written::absent::written_form;
+use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Humidity, Pressure, Temperature};
@@ -7,8 +9,8 @@ use stainbook_core::{Concentration, Humidity, Pressure, Temperature};
 use crate::written::field::{Count, Day, Num, Stated};
 
 /// An example worked out on the leaflet or by hand. What it does not state is as at calibration.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Worked {
     /// The reading on the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]
@@ -37,8 +39,8 @@ pub struct Worked {
 }
 
 /// A control figure: rows counted and numbers added up from the paper.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Control {
     /// Which numbers.
     #[schemars(extend("x-required" = true), example = &"marks")]
@@ -123,8 +125,8 @@ pub enum ControlOf {
 }
 
 /// A finding that is right to be there.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(default, deny_unknown_fields)]
+#[apply(written_form)]
+#[derive(JsonSchema)]
 pub struct Accept {
     /// The rule's name, as it stands in brackets in the finding.
     #[schemars(extend("x-required" = true), example = &"multiplier-off-the-line")]

@@ -1,0 +1,55 @@
+//! Fields that nobody wrote are not written either.
+
+/// Whether there is nothing to write: the schemas know no null, and an empty list would have to be filled.
+pub(crate) trait Absent {
+    fn is_absent(&self) -> bool;
+}
+
+impl<T> Absent for Option<T> {
+    fn is_absent(&self) -> bool {
+        self.is_none()
+    }
+}
+
+impl<T> Absent for Vec<T> {
+    fn is_absent(&self) -> bool {
+        self.is_empty()
+    }
+}
+
+impl<T: Absent> Absent for Box<T> {
+    fn is_absent(&self) -> bool {
+        T::is_absent(self)
+    }
+}
+
+/// A group of fields as it is written in a file: each may be absent, and none is unknown.
+///
+/// For `#[apply(written_form)]`, which gives every field of a struct the same attribute.
+macro_rules! written_form {
+    (
+        $(#[$meta:meta])*
+        pub struct $name:ident {
+            $($(#[$field_meta:meta])* pub $field:ident: $type:ty,)*
+        }
+    ) => {
+        #[derive(Clone, Debug, Default, PartialEq, serde::Serialize, serde::Deserialize)]
+        #[serde(default, deny_unknown_fields)]
+        $(#[$meta])*
+        pub struct $name {
+            $(
+                $(#[$field_meta])*
+                #[serde(skip_serializing_if = "crate::written::absent::Absent::is_absent")]
+                pub $field: $type,
+            )*
+        }
+
+        impl crate::written::absent::Absent for $name {
+            fn is_absent(&self) -> bool {
+                $(crate::written::absent::Absent::is_absent(&self.$field))&&*
+            }
+        }
+    };
+}
+
+pub(crate) use written_form;

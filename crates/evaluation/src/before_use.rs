@@ -1,0 +1,153 @@
+//! The steps before the air is drawn, as far as they are on record: the checklist of a field record.
+//!
+//! Nothing is judged here that was not judged before: a step is not well if a flag says so, and on record if the survey or
+//! the pump's own record has it.
+
+use stainbook_catalog::Book;
+use stainbook_catalog::written::{Day, LeakTest, Moment, Reading, TubeEntry};
+
+use crate::outcome::{Code, Flag};
+use crate::result::{StepBefore, StepState};
+
+/// Flags by which a step is not well, and those by which it is not on record.
+struct Marks {
+    failed: &'static [Code],
+    missing: &'static [Code],
+}
+
+const DATE: Marks = Marks {
+    failed: &[Code::LotExpired],
+    missing: &[Code::ExpiryMissing, Code::DateMissing],
+};
+const PRE_TUBE: Marks = Marks {
+    failed: &[Code::PreTubeExpired],
+    missing: &[Code::PreTubeMissing, Code::PreTubeExpiryMissing],
+};
+const AMBIENT: Marks = Marks {
+    failed: &[],
+    missing: &[Code::ColdTube],
+};
+const LEAK_TEST: Marks = Marks {
+    failed: &[Code::LeakTestFailed],
+    missing: &[Code::LeakTestMissing],
+};
+const VOLUME_CHECK: Marks = Marks {
+    failed: &[
+        Code::PumpVolumeCheckOverdue,
+        Code::PumpVolumeOutOfTolerance,
+        Code::PumpWithdrawn,
+    ],
+    missing: &[
+        Code::PumpMissing,
+        Code::PumpUnknown,
+        Code::PumpVolumeCheckMissing,
+        Code::DateMissing,
+    ],
+};
+
+/// The steps in the order of the work.
+pub(crate) fn steps(
+    book: &Book,
+    sheet: &TubeEntry,
+    reading: &Reading,
+    flags: &[Flag],
+) -> Vec<StepBefore> {
+    let step = |code: &str, step: &str, marks: &Marks, on_record: Option<String>| {
+        let any = |codes: &[Code]| flags.iter().any(|flag| codes.contains(&flag.code));
+        StepBefore {
+            code: code.to_owned(),
+            step: step.to_owned(),
+            state: if any(marks.failed) {
+                StepState::NotWell
+            } else if any(marks.missing) {
+                StepState::NotOnRecord
+            } else {
+                StepState::Done
+            },
+            on_record,
+        }
+    };
+    let date = reading.at.as_ref().map(Moment::date);
+    let mut steps = vec![step(
+        "date",
+        "tube within its date",
+        &DATE,
+        dated(reading.lot.as_deref(), reading.expires.as_ref()),
+    )];
+    let before = sheet.before_use.as_ref();
+    if let Some(pre_tube) = before.and_then(|before| before.pre_tube.as_ref()) {
+        let used = reading.pre_tube.as_ref();
+        let name = pre_tube.name.as_deref().unwrap_or("pre-tube");
+        steps.push(step(
+            "pre-tube",
+            &format!("{name} in place and within its date"),
+            &PRE_TUBE,
+            used.and_then(|used| dated(used.lot.as_deref(), used.expires.as_ref())),
+        ));
+    }
+    let stored_cold = before
+        .and_then(|before| before.storage.as_ref())
+        .and_then(|storage| storage.bring_to_ambient);
+    if stored_cold == Some(true) {
+        let done = reading.brought_to_ambient == Some(true);
+        steps.push(step(
+            "ambient",
+            "tube brought to the temperature of the place",
+            &AMBIENT,
+            done.then(|| "as recorded with the reading".to_owned()),
+        ));
+    }
+    let pump = reading.pump.as_deref().and_then(|id| book.pump(id));
+    let leak_test = match reading.leak_test {
+        Some(LeakTest::Held) => Some("held".to_owned()),
+        Some(LeakTest::Leaked) => Some("leaked".to_owned()),
+        Some(LeakTest::NotDone) => Some("not done".to_owned()),
+        None => pump
+            .into_iter()
+            .flat_map(|pump| &pump.leak_tests)
+            .rfind(|test| {
+                let same_day = |day: &Day| Some(day.first()) == date && Some(day.last()) == date;
+                test.date.as_ref().is_some_and(same_day)
+            })
+            .and_then(|test| Some(format!("{} (pump record)", test.date.as_ref()?.text()))),
+    };
+    steps.push(step(
+        "leak-test",
+        "pump leak-tested with an unbroken tube",
+        &LEAK_TEST,
+        leak_test,
+    ));
+    let volume_check = reading.pump.as_deref().map(|id| {
+        let checks = || {
+            pump.into_iter()
+                .flat_map(|pump| &pump.volume_checks)
+                .filter_map(|check| Some((check.date.as_ref()?, check.volume.as_ref()?)))
+                .filter(|(day, _)| Some(day.last()) <= date)
+        };
+        match checks().max_by_key(|(day, _)| day.last()) {
+            Some((day, _)) => {
+                // Several of one day are repeats, of which all count.
+                let found: Vec<&str> = checks()
+                    .filter(|(other, _)| other.last() == day.last())
+                    .map(|(_, volume)| volume.text())
+                    .collect();
+                format!("{id}: {} on {}", found.join(", "), day.text())
+            }
+            None => id.to_owned(),
+        }
+    });
+    steps.push(step(
+        "volume-check",
+        "pump volume checked, and not overdue",
+        &VOLUME_CHECK,
+        volume_check,
+    ));
+    steps
+}
+
+fn dated(lot: Option<&str>, expires: Option<&Day>) -> Option<String> {
+    let lot = lot.map(|lot| format!("lot {lot}"));
+    let expires = expires.map(|day| format!("expires {}", day.text()));
+    let parts: Vec<String> = lot.into_iter().chain(expires).collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
+}

@@ -1,0 +1,401 @@
+//! The model of a reading, with what is not exactly known in it, and the law of propagation along it: numbers only.
+//!
+//! ```text
+//! x = f(r' − s', air') · [1 + r'/(r' − s') · (a·p·v − 1)] · m · t · o
+//! ```
+//!
+//! `f` is the [`Chain`]; `r'` the reading with what it may be off between the marks and over the front; `s'` the share of
+//! other gases; `air'` the air with its temperature, humidity and pressure. The factors about 1 are `a` for scale and lot,
+//! `p` for how much repeated readings differ, `v` for the volume of the strokes (these belong to the whole stain, the share
+//! of other gases included, and not to the slope of a correction table), and `m`, `t`, `o` for the printed digits of
+//! multiplier and tables and for another gas.
+//!
+//! [`propagate`] follows JCGM 100:2008; [`crate::tube_trials`] draws from the same model. The inputs are independent. All
+//! uncertainties of the result are relative to it.
+
+use stainbook_catalog::written::tube::Axis;
+
+use crate::chain::{Air, Chain, Reading, Water};
+use crate::distribution::Distribution;
+use crate::propagation::{self, ANYWHERE, Term, sensitivity};
+
+/// Where a part of the uncertainty comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// Reading the end of the stain between the marks.
+    Reading,
+    /// The difference between the two sides of an oblique front.
+    Front,
+    /// How far scale and lot may be from the truth.
+    Accuracy,
+    /// How much repeated readings differ.
+    Repeatability,
+    /// The volume of a stroke.
+    StrokeVolume,
+    /// How much single strokes differ.
+    StrokeSpread,
+    /// The printed digits of the stroke multiplier.
+    Multiplier,
+    /// The temperature of the tube (and of the air, where nothing else is said).
+    Temperature,
+    /// The temperature of the air, where the tube's is stated by itself.
+    AirTemperature,
+    /// The humidity.
+    Humidity,
+    /// The station pressure.
+    Pressure,
+    /// The printed digits of a correction table, and how closely a graph was read off.
+    Table(Axis),
+    /// The factor for another gas.
+    OtherGasFactor,
+    /// The share of a disturbing gas, by its place in the reading's list.
+    OtherGas(usize),
+}
+
+/// What readings have in common where a source of uncertainty is one and the same for all of them: its errors then do not
+/// average out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SharedBy {
+    /// The sheet, and the box with it.
+    Sheet,
+    /// One stroke count of a sheet.
+    StrokeCount,
+    /// The factor of a sheet for one gas other than the scale's.
+    Gas,
+    /// The response of a sheet to one disturbing gas.
+    DisturbingGas,
+    /// The pump.
+    Pump,
+    /// The instruments of a survey: thermometer, hygrometer, barometer.
+    Instrument,
+    /// Nothing: each reading has it for itself.
+    Reading,
+}
+
+/// What the standard uncertainty of a source was found for, once for all readings that use the figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FoundFor {
+    /// The pump, in its volume checks.
+    Pump,
+    /// The sheet.
+    Sheet,
+}
+
+impl Source {
+    /// The word of a budget for scripts: `reading`, `stroke-volume`, `temperature-table`.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Reading => "reading",
+            Self::Front => "front",
+            Self::Accuracy => "accuracy",
+            Self::Repeatability => "repeatability",
+            Self::StrokeVolume => "stroke-volume",
+            Self::StrokeSpread => "stroke-spread",
+            Self::Multiplier => "multiplier",
+            Self::Temperature => "temperature",
+            Self::AirTemperature => "air-temperature",
+            Self::Humidity => "humidity",
+            Self::Pressure => "pressure",
+            Self::Table(Axis::Temperature) => "temperature-table",
+            Self::Table(Axis::Humidity) => "humidity-table",
+            Self::Table(Axis::Pressure) => "pressure-table",
+            Self::OtherGasFactor => "other-gas-factor",
+            Self::OtherGas(_) => "other-gas",
+        }
+    }
+
+    /// What readings that share this source have in common. Which inputs are correlated is our own judgement, towards the
+    /// larger uncertainty where a sum is made.
+    pub const fn shared_by(self) -> SharedBy {
+        match self {
+            Self::Reading | Self::Front | Self::Repeatability | Self::StrokeSpread => {
+                SharedBy::Reading
+            }
+            Self::Accuracy | Self::Table(_) => SharedBy::Sheet,
+            Self::StrokeVolume => SharedBy::Pump,
+            Self::Multiplier => SharedBy::StrokeCount,
+            Self::Temperature | Self::AirTemperature | Self::Humidity | Self::Pressure => {
+                SharedBy::Instrument
+            }
+            Self::OtherGasFactor => SharedBy::Gas,
+            Self::OtherGas(_) => SharedBy::DisturbingGas,
+        }
+    }
+
+    /// What its standard uncertainty was found for.
+    pub const fn found_for(self) -> FoundFor {
+        match self {
+            Self::StrokeVolume | Self::StrokeSpread => FoundFor::Pump,
+            Self::Reading
+            | Self::Front
+            | Self::Accuracy
+            | Self::Repeatability
+            | Self::Multiplier
+            | Self::Temperature
+            | Self::AirTemperature
+            | Self::Humidity
+            | Self::Pressure
+            | Self::Table(_)
+            | Self::OtherGasFactor
+            | Self::OtherGas(_) => FoundFor::Sheet,
+        }
+    }
+
+    /// Whether it makes repeats of one reading differ by as much as a sheet's repeatability and the reading between the
+    /// marks explain.
+    pub(crate) const fn explains_repeats(self) -> bool {
+        match self {
+            Self::Reading | Self::Front | Self::Repeatability => true,
+            Self::Accuracy
+            | Self::StrokeVolume
+            | Self::StrokeSpread
+            | Self::Multiplier
+            | Self::Temperature
+            | Self::AirTemperature
+            | Self::Humidity
+            | Self::Pressure
+            | Self::Table(_)
+            | Self::OtherGasFactor
+            | Self::OtherGas(_) => false,
+        }
+    }
+}
+
+/// An input that is not exactly known.
+///
+/// Its unit is that of the scale for [`Source::Reading`], [`Source::Front`] and [`Source::OtherGas`]; K for temperatures;
+/// %RH or g/m³, as stated, for the humidity; kPa for the pressure; and a part of 1 for all others.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Input {
+    /// Where it comes from.
+    pub source: Source,
+    /// What is known of it, about its estimate.
+    pub distribution: Distribution,
+    /// The degrees of freedom of its standard uncertainty; infinite where that is taken as exact.
+    pub degrees_of_freedom: f64,
+}
+
+impl Input {
+    /// An input whose distribution says how well its standard uncertainty is known.
+    pub fn new(source: Source, distribution: Distribution) -> Self {
+        Self {
+            source,
+            distribution,
+            degrees_of_freedom: distribution.degrees_of_freedom(),
+        }
+    }
+}
+
+/// One part of the uncertainty.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Part {
+    /// Where it comes from.
+    pub source: Source,
+    /// What is known of the input.
+    pub distribution: Distribution,
+    /// Its slope, its standard uncertainty in its own unit, and the degrees of freedom of that.
+    pub term: Term,
+    /// What reaches the result, as a part of it.
+    pub relative: f64,
+}
+
+/// How far the inputs may be moved for a slope without leaving the sheet's tables, in the unit of [`Air`] and scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spans {
+    /// Readings.
+    pub reading: (f64, f64),
+    /// Tube temperatures, °C.
+    pub temperature: (f64, f64),
+    /// Humidities, in the unit they were stated in.
+    pub humidity: (f64, f64),
+    /// Pressures, kPa.
+    pub pressure: (f64, f64),
+}
+
+impl Spans {
+    /// No bounds.
+    pub const OPEN: Self = Self {
+        reading: ANYWHERE,
+        temperature: ANYWHERE,
+        humidity: ANYWHERE,
+        pressure: ANYWHERE,
+    };
+}
+
+/// What the chain was run with.
+#[derive(Clone, Copy, Debug)]
+pub struct Run<'r> {
+    /// The chain.
+    pub chain: &'r Chain<'r>,
+    /// The air.
+    pub air: &'r Air,
+    /// Whether the tube's temperature was stated by itself.
+    pub tube_by_itself: bool,
+    /// The reading as it stands on the glass.
+    pub reading: f64,
+    /// What other gases added to it.
+    pub bias: f64,
+    /// The result.
+    pub value: f64,
+    /// How far its inputs may be moved.
+    pub spans: Spans,
+}
+
+/// The uncertainty of a result, as a part of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relative {
+    /// The relative standard uncertainty.
+    pub standard: f64,
+    /// Its effective degrees of freedom, after Welch and Satterthwaite; infinite if no input has finite ones.
+    pub effective_degrees_of_freedom: f64,
+}
+
+impl Relative {
+    /// The coverage factor for about 95 %: 2, or Student's t where the degrees of freedom are finite.
+    pub fn coverage_factor(&self) -> f64 {
+        propagation::coverage_factor(self.effective_degrees_of_freedom)
+    }
+}
+
+impl Run<'_> {
+    /// The reading less what other gases added.
+    pub fn net(&self) -> f64 {
+        self.reading - self.bias
+    }
+
+    /// Whether anything along the chain depends on an input.
+    pub fn uses(&self, source: Source) -> bool {
+        let by_humidity = self.chain.converts(self.air.humidity);
+        match source {
+            Source::Temperature => {
+                self.chain.uses(Axis::Temperature) || by_humidity && !self.tube_by_itself
+            }
+            Source::AirTemperature => by_humidity && self.tube_by_itself,
+            Source::Humidity => self.chain.uses(Axis::Humidity),
+            Source::Pressure => self.chain.uses(Axis::Pressure),
+            _ => true,
+        }
+    }
+
+    /// The air with the tube at another temperature, °C: the air is as warm where nothing else is said.
+    pub fn at_tube_temperature(&self, celsius: f64) -> Air {
+        Air {
+            tube_celsius: celsius,
+            air_celsius: if self.tube_by_itself {
+                self.air.air_celsius
+            } else {
+                celsius
+            },
+            ..*self.air
+        }
+    }
+
+    /// The slope of the chain along an input of the air.
+    fn along_air(&self, source: Source, standard: f64) -> Option<f64> {
+        let net = self.net();
+        let value = |air: Air| self.chain.value(net, &air, Reading::ForSlope).ok();
+        let air = *self.air;
+        if !self.uses(source) {
+            return None;
+        }
+        match source {
+            Source::Temperature => sensitivity(
+                air.tube_celsius,
+                standard,
+                self.spans.temperature,
+                |celsius| value(self.at_tube_temperature(celsius)),
+            ),
+            Source::AirTemperature => {
+                sensitivity(air.air_celsius, standard, ANYWHERE, |air_celsius| {
+                    value(Air { air_celsius, ..air })
+                })
+            }
+            Source::Humidity => {
+                let (at, of): (f64, fn(f64) -> Water) = match air.humidity {
+                    Water::Relative(percent) => (percent, Water::Relative),
+                    Water::Absolute(grams) => (grams, Water::Absolute),
+                    Water::Unknown => return None,
+                };
+                sensitivity(at, standard, self.spans.humidity, |at| {
+                    value(Air {
+                        humidity: of(at),
+                        ..air
+                    })
+                })
+            }
+            Source::Pressure => sensitivity(
+                air.kilopascals,
+                standard,
+                self.spans.pressure,
+                |kilopascals| value(Air { kilopascals, ..air }),
+            ),
+            _ => None,
+        }
+    }
+
+    /// The slope of the chain along the reading, over a step of this size.
+    fn along_reading(&self, step: f64) -> f64 {
+        let net = self.net();
+        // Where not even a small step is inside the tables the result is taken as proportional to the reading.
+        sensitivity(
+            net,
+            step.max(net.abs() * LEAST_STEP),
+            self.spans.reading,
+            |r| self.chain.value(r, self.air, Reading::ForSlope).ok(),
+        )
+        .unwrap_or(self.value / net)
+    }
+}
+
+/// A reading that is stated as exact still needs a step to find the slope over, as a part of it.
+const LEAST_STEP: f64 = 1e-3;
+
+/// Fills `parts` with what reaches the result and returns the relative standard uncertainty of the result. An input that
+/// the chain does not use, or that makes no difference, has no part.
+pub fn propagate(run: &Run<'_>, inputs: &[Input], parts: &mut Vec<Part>) -> Relative {
+    parts.clear();
+    let on_scale = inputs
+        .iter()
+        .filter(|input| matches!(input.source, Source::Reading | Source::Front))
+        .map(|input| input.distribution.standard())
+        .fold(0.0, f64::max);
+    let along_reading = run.along_reading(on_scale);
+    // What is a part of the stain is a part of all of it, the share of other gases included.
+    let along_stain = run.value * run.reading / run.net();
+    for input in inputs {
+        let standard = input.distribution.standard();
+        let sensitivity = match input.source {
+            Source::Reading | Source::Front => along_reading,
+            Source::OtherGas(_) => -along_reading,
+            Source::Accuracy
+            | Source::Repeatability
+            | Source::StrokeVolume
+            | Source::StrokeSpread => along_stain,
+            Source::Multiplier | Source::Table(_) | Source::OtherGasFactor => run.value,
+            Source::Temperature | Source::AirTemperature | Source::Humidity | Source::Pressure => {
+                run.along_air(input.source, standard)
+                    .filter(|slope| 0.0 < slope.abs())
+                    .unwrap_or(f64::NAN)
+            }
+        };
+        let term = Term {
+            sensitivity,
+            standard,
+            degrees_of_freedom: input.degrees_of_freedom,
+        };
+        let relative = (term.reaching() / run.value).abs();
+        if 0.0 < standard && relative.is_finite() {
+            parts.push(Part {
+                source: input.source,
+                distribution: input.distribution,
+                term,
+                relative,
+            });
+        }
+    }
+    let combined = propagation::combine_independent(parts.iter().map(|part| part.term));
+    Relative {
+        standard: combined.standard / run.value,
+        effective_degrees_of_freedom: combined.effective_degrees_of_freedom,
+    }
+}

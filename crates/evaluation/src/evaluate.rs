@@ -1,0 +1,390 @@
+//! A survey evaluated, reading by reading.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use serde_json::Value;
+use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
+use stainbook_catalog::{Book, Entry, EntryKind};
+
+use crate::cautions::cautions;
+use crate::facts::{self, Facts};
+use crate::judgement;
+use crate::monte_carlo::{InBlocks, Settings};
+use crate::one_reading;
+use crate::outcome::{Code, Flag, Refusal};
+use crate::prepared::Prepared;
+use crate::refused_at;
+use crate::repeated_ids::RepeatedIds;
+use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
+use crate::sheet_choice::{self, Chosen};
+use crate::survey_faults::SurveyFaults;
+use crate::together::{self, Taken};
+
+/// What the caller knows beyond the catalog.
+#[derive(Clone, Copy, Default)]
+pub struct Options<'o> {
+    /// How many errors the checker found in the sheet of a short name.
+    pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
+    /// What to do with a sheet that has errors.
+    pub faulty_sheets: FaultySheets,
+    /// How to draw, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    pub monte_carlo: Option<MonteCarloOptions<'o>>,
+}
+
+/// How to draw.
+#[derive(Clone, Copy)]
+pub struct MonteCarloOptions<'o> {
+    /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
+    pub settings: Settings,
+    /// How to work through blocks of draws; [`one_after_another`](crate::monte_carlo::one_after_another) where there are no
+    /// threads.
+    pub in_blocks: &'o InBlocks<'o>,
+}
+
+/// What to do with a sheet that has errors.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum FaultySheets {
+    /// Refuse the result.
+    #[default]
+    Refuse,
+    /// Give the result and flag it.
+    FlagOnly,
+}
+
+/// Evaluates a survey: one result for each reading, in its order. A reading that cannot be evaluated is refused and never
+/// stops the others.
+///
+/// # Example
+///
+/// ```no_run
+/// use stainbook_catalog::Book;
+/// use stainbook_evaluation::{Options, evaluate};
+///
+/// let (book, _) = Book::demo();
+/// if let Some((_, survey)) = book.surveys().next() {
+///     for result in evaluate(&book, survey, &Options::default()).results {
+///         println!("{}: {}", result.id, result.status.name());
+///     }
+/// }
+/// ```
+pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
+    evaluate_with(book, survey, options, None, |_, _, _| {})
+}
+
+/// Evaluates a survey that was read from a file, with what is known to be wrong in it: a reading that could not be read
+/// whole is refused with its place, and every refusal says in which line and column its field stands.
+///
+/// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they
+/// [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
+pub fn evaluate_entry(
+    book: &Book,
+    entry: &Entry,
+    survey: &SurveyEntry,
+    faults: &SurveyFaults,
+    options: &Options<'_>,
+    mut done: impl FnMut(usize),
+) -> Evaluation {
+    let look = |index, reading: &Reading, result: &mut ReadingResult| {
+        if let Some(refusal) = &mut result.refusal {
+            let at = refused_at::in_file(refusal, index, &entry.path, &entry.document);
+            refusal.text = format!("{at}: {}", refusal.text);
+        }
+        faults.judge(index, reading, options.faulty_sheets, result);
+        done(index + 1);
+    };
+    evaluate_with(book, survey, options, Some(faults), look)
+}
+
+fn evaluate_with(
+    book: &Book,
+    survey: &SurveyEntry,
+    options: &Options<'_>,
+    faults: Option<&SurveyFaults>,
+    mut look: impl FnMut(usize, &Reading, &mut ReadingResult),
+) -> Evaluation {
+    let mut evaluator = Evaluator::new(book, *options);
+    evaluator.judge_by(&survey.judge);
+    let mut results: Vec<ReadingResult> = survey
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(index, reading)| {
+            let mut result =
+                evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref());
+            look(index, reading, &mut result);
+            result
+        })
+        .collect();
+    let taken = Taken {
+        readings: survey.readings.iter().map(Some).collect(),
+        conditions: &survey.conditions,
+        by: survey.by.as_deref(),
+        rows: &survey.together,
+        faults: survey
+            .together
+            .iter()
+            .enumerate()
+            .filter_map(|(index, _)| {
+                let fault = faults?.of_together(index, options.faulty_sheets)?;
+                Some((index, fault))
+            })
+            .collect(),
+    };
+    let together = together::all(&mut evaluator, &taken, &mut results);
+    Evaluation {
+        survey: survey.survey.clone(),
+        title: survey.title.clone(),
+        by: survey.by.clone(),
+        inputs: facts::survey_inputs(survey),
+        together,
+        ..evaluator.frame(results)
+    }
+}
+
+/// Evaluates readings one after the other and keeps what their sheets have in common.
+pub struct Evaluator<'b> {
+    book: &'b Book,
+    options: Options<'b>,
+    chosen: BTreeMap<String, Result<Chosen<'b>, Refusal>>,
+    sheets: BTreeMap<String, Result<Rc<Prepared<'b>>, Refusal>>,
+    digests: BTreeMap<String, Option<String>>,
+    facts: BTreeMap<String, Value>,
+    ids: RepeatedIds,
+    settings: Rc<judgement::Settings>,
+}
+
+impl<'b> Evaluator<'b> {
+    /// An evaluator for a catalog.
+    pub fn new(book: &'b Book, options: Options<'b>) -> Self {
+        Self {
+            book,
+            options,
+            chosen: BTreeMap::new(),
+            sheets: BTreeMap::new(),
+            digests: BTreeMap::new(),
+            facts: BTreeMap::new(),
+            ids: RepeatedIds::default(),
+            settings: Rc::new(judgement::Settings::default()),
+        }
+    }
+
+    /// Compares from now on with the limits that a survey names, and as surely as it asks for.
+    pub fn judge_by(&mut self, judge: &Judge) {
+        self.settings = Rc::new(judgement::Settings::of(judge));
+    }
+
+    pub(crate) fn settings(&self) -> Rc<judgement::Settings> {
+        Rc::clone(&self.settings)
+    }
+
+    /// Results with what stands once for all of them.
+    pub fn frame(&self, results: Vec<ReadingResult>) -> Evaluation {
+        let catalog = self.book.catalog().map(|(_, catalog)| catalog);
+        Evaluation {
+            schema_version: SCHEMA_VERSION,
+            software: SOFTWARE.to_owned(),
+            survey: None,
+            title: None,
+            by: None,
+            inputs: Value::Null,
+            catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
+            catalog_revision: self.catalog_revision(),
+            facts: self.facts.clone(),
+            results,
+            judged_by: self.settings.judged_by(),
+            together: Vec::new(),
+            cautions: cautions(),
+        }
+    }
+
+    /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
+    pub fn has_forgotten_ids(&self) -> bool {
+        self.ids.has_forgotten()
+    }
+
+    /// The catalog that is evaluated with.
+    pub fn book(&self) -> &'b Book {
+        self.book
+    }
+
+    pub(crate) fn catalog_revision(&self) -> Option<String> {
+        let (_, catalog) = self.book.catalog()?;
+        catalog
+            .revision
+            .as_ref()
+            .map(|revision| revision.text().to_owned())
+    }
+
+    /// Evaluates the reading with this index, counted from 0. `survey` are the conditions that stand once for the survey.
+    pub fn reading(
+        &mut self,
+        index: usize,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
+        let id = reading
+            .id
+            .clone()
+            .unwrap_or_else(|| format!("#{}", index + 1));
+        let repeated = self.ids.seen(&id);
+        let mut result = self.reading_as(id, reading, survey, by);
+        if repeated {
+            result.flags.insert(
+                0,
+                Flag::new(
+                    Code::IdRepeated,
+                    "another reading of the survey has the same `id`",
+                ),
+            );
+        }
+        result
+    }
+
+    /// Evaluates a reading without drawing: for one that is worked out many times on the way to a solution.
+    pub(crate) fn reading_on_the_way(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
+        let drawing = self.options.monte_carlo.take();
+        let result = self.reading_as(id, reading, survey, by);
+        self.options.monte_carlo = drawing;
+        result
+    }
+
+    /// Evaluates a reading under a name, which may be used again.
+    pub(crate) fn reading_as(
+        &mut self,
+        id: String,
+        reading: &Reading,
+        survey: &Conditions,
+        by: Option<&str>,
+    ) -> ReadingResult {
+        let mut result = ReadingResult::empty(id);
+        result.catalog_revision = self.catalog_revision();
+        result.flags.extend(self.settings.unusable().cloned());
+        if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
+            result.refuse(refusal);
+        }
+        result
+    }
+
+    /// How to draw, if that was asked for.
+    pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
+        self.options.monte_carlo
+    }
+
+    /// Which sheet a reading belongs to.
+    pub(crate) fn choose(
+        &mut self,
+        tube: &str,
+        leaflet: Option<&str>,
+        lot: Option<&str>,
+    ) -> Result<Chosen<'b>, Refusal> {
+        let key = format!(
+            "{tube}\n{}\n{}",
+            leaflet.unwrap_or_default(),
+            lot.unwrap_or_default()
+        );
+        let book = self.book;
+        keep_bounded(&mut self.chosen);
+        self.chosen
+            .entry(key)
+            .or_insert_with(|| sheet_choice::choose(book, tube, leaflet, lot))
+            .clone()
+    }
+
+    /// The sheet made ready, with a refusal if it cannot be computed with or has errors; `true` if it has errors and is
+    /// used nevertheless.
+    pub(crate) fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
+        let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
+        let unsound = self
+            .book
+            .find(EntryKind::Tube, id)
+            .is_some_and(|entry| !entry.sound);
+        let faulty = errors > 0 || unsound;
+        if faulty && self.options.faulty_sheets == FaultySheets::Refuse {
+            return Err(Refusal::new(
+                Code::SheetHasErrors,
+                if errors > 0 {
+                    format!(
+                        "sheet `{id}` has {errors} {}",
+                        if errors == 1 { "error" } else { "errors" }
+                    )
+                } else {
+                    format!("sheet `{id}` could not be read without errors")
+                },
+                "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
+            ));
+        }
+        let book = self.book;
+        let prepared = self
+            .sheets
+            .entry(id.to_owned())
+            .or_insert_with(|| Prepared::new(book, id).map(Rc::new));
+        match prepared {
+            Ok(prepared) => Ok((
+                Rc::clone(prepared),
+                if faulty {
+                    Faults::Overridden
+                } else {
+                    Faults::None
+                },
+            )),
+            Err(refusal) => Err(refusal.clone()),
+        }
+    }
+
+    pub(crate) fn digest(
+        &mut self,
+        sheet: &Prepared<'b>,
+        gases: &[String],
+        pump: Option<&str>,
+    ) -> Option<String> {
+        let key = format!(
+            "{}\n{}\n{}",
+            sheet.tube.id,
+            gases.join(" "),
+            pump.unwrap_or_default()
+        );
+        if let Some(known) = self.digests.get(&key) {
+            return known.clone();
+        }
+        keep_bounded(&mut self.digests);
+        let facts = Facts::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
+        let digest = facts.as_ref().map(|facts| facts.digest.clone());
+        if let Some(facts) = facts {
+            self.facts.insert(facts.digest, facts.embedded);
+        }
+        self.digests.insert(key, digest.clone());
+        digest
+    }
+
+    /// The facts of results so far that were not taken before, by digest: what each line of a long record adds to those
+    /// before it.
+    pub fn take_facts(&mut self) -> BTreeMap<String, Value> {
+        std::mem::take(&mut self.facts)
+    }
+}
+
+/// How many answers are kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
+const KEPT: usize = 4096;
+
+fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
+    if KEPT <= kept.len() {
+        kept.clear();
+    }
+}
+
+/// Whether a sheet with errors is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Faults {
+    /// It has none.
+    None,
+    /// It has, and the caller wants the result nevertheless.
+    Overridden,
+}

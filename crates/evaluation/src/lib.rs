@@ -1,0 +1,92 @@
+//! From the reading on a detector tube to a concentration that can be defended.
+//!
+//! [`evaluate`] takes a catalog and a survey and gives one [`ReadingResult`] for each reading: a value, a bound, or a
+//! refusal that says what to do instead. Everything that was done to the reading is listed with where it came from, and
+//! everything that was assumed is said.
+//!
+//! ```
+//! use stainbook_catalog::{Book, SourceFile};
+//! use stainbook_catalog::written::SurveyEntry;
+//! use stainbook_evaluation::{Options, evaluate};
+//!
+//! let (book, _) = Book::read([SourceFile::new("catalog.yaml", "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\n")]);
+//! let survey = SurveyEntry { survey: Some("empty".to_owned()), ..SurveyEntry::default() };
+//! let evaluation = evaluate(&book, &survey, &Options::default());
+//! assert!(evaluation.is_complete());
+//! assert_eq!(evaluation.catalog_revision.as_deref(), Some("2026-03-01"));
+//! ```
+//!
+//! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
+//! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
+//! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
+//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
+//!
+//! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
+//! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
+//!
+//! Several readings that are judged together – averages, mixtures, the tests of EN 689, gases that disturb each other's
+//! tubes, repeats and blanks – are in [`together`].
+//!
+//! Not here: reading files (the command does), judging sheets (the rules do).
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::float_cmp,
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "a test compares with the very figure, and its counts are small"
+    )
+)]
+
+mod air;
+mod amendments;
+mod before_use;
+mod broken_line;
+pub mod budget;
+mod budget_words;
+mod cautions;
+pub mod chain;
+pub mod changes;
+pub mod defaults;
+pub mod distribution;
+mod draws_words;
+mod evaluate;
+mod facts;
+mod field;
+pub mod finding;
+pub mod in_numbers;
+mod inputs;
+pub mod interpolation;
+mod judgement;
+mod line_ends;
+pub mod monte_carlo;
+mod needed;
+pub mod normal;
+mod one_reading;
+mod other_gases;
+mod other_unit;
+pub mod outcome;
+mod preparation;
+mod prepared;
+pub mod propagation;
+pub mod record;
+mod refused_at;
+mod repeat;
+pub mod repeated_ids;
+pub mod result;
+mod sheet_choice;
+mod stain;
+mod step_words;
+mod stroke_spread;
+pub mod student_t;
+pub mod survey_csv;
+pub mod survey_document;
+pub mod survey_faults;
+pub mod survey_spreadsheet;
+pub mod together;
+pub mod tube_trials;
+pub mod worked;
+
+pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry};
+pub use result::{Evaluation, ReadingResult, Status};

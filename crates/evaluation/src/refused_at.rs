@@ -1,0 +1,145 @@
+//! Where the field of a refusal stands: in a survey file its line and column, in a table its cell.
+
+use stainbook_catalog::document::Document;
+use stainbook_catalog::place::{FileId, Path, Place, Step};
+
+use crate::outcome::Refusal;
+use crate::survey_csv;
+
+/// The way from the root of a survey file to the field that a refusal of the reading with this index names. A condition
+/// that the reading does not state itself is the survey's.
+fn way(refusal: &Refusal, index: usize, document: &Document) -> Path {
+    let reading = Path::root().key("readings").index(index);
+    let Some(field) = &refusal.field else {
+        return reading;
+    };
+    let field = Path::from_pointer(field);
+    let joined = |start: Path, steps: &[Step]| {
+        steps.iter().fold(start, |mut path, step| {
+            path.push(step.clone());
+            path
+        })
+    };
+    match field.steps() {
+        [Step::Key(first), rest @ ..] if first == "reading" => joined(reading, rest),
+        steps => {
+            let (own, shared) = (joined(reading, steps), field.clone());
+            if document.find(&own).is_none() && document.find(&shared).is_some() {
+                shared
+            } else {
+                own
+            }
+        }
+    }
+}
+
+/// `quay.survey.yaml:16:49`: where the field is, or the nearest thing that is there if it was left out.
+pub(crate) fn in_file(refusal: &Refusal, index: usize, path: &str, document: &Document) -> String {
+    let place = Place::value(FileId::default(), way(refusal, index, document));
+    at(path, document, document.locate(&place).start)
+}
+
+/// `quay.survey.yaml:16:49`.
+pub(crate) fn at(path: &str, document: &Document, byte: usize) -> String {
+    let at = document.line_column(byte);
+    format!("{path}:{}:{}", at.line, at.column)
+}
+
+/// `line 4, column 7 (`strokes`)`, or the line alone if the table has no column for the field.
+pub(crate) fn in_table(
+    refusal: &Refusal,
+    columns: &[&'static str],
+    worksheet: Option<&str>,
+    line: u64,
+) -> String {
+    let cell = refusal.field.as_deref().and_then(|field| {
+        names(field).iter().find_map(|name| {
+            let position = columns.iter().position(|column| column == name)?;
+            Some((position + 1, *name))
+        })
+    });
+    match (cell, worksheet) {
+        (Some((column, name)), _) => survey_csv::place(worksheet, line, column, name),
+        (None, Some(worksheet)) => format!("worksheet `{worksheet}`, row {line}"),
+        (None, None) => format!("line {line}"),
+    }
+}
+
+/// The columns that may hold a field, the likeliest first.
+fn names(field: &str) -> Vec<&str> {
+    match field {
+        "/reading/reading" => vec!["reading", "short", "seen"],
+        "/reading/reading/at" => vec!["reading"],
+        _ => field.rsplit('/').next().into_iter().collect(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::outcome::Code;
+    use stainbook_catalog::document::Limits;
+
+    const SURVEY: &str = "\
+conditions: {air_temperature: 80 °C, humidity: 50 %RH}
+readings:
+  - {id: a, strokes: 1}
+  - id: b
+    conditions: {air_temperature: 81 °C}
+";
+
+    #[test]
+    fn the_nearest_thing_that_is_there() {
+        let (document, _) = Document::read(
+            FileId::default(),
+            "s.survey.yaml",
+            SURVEY.as_bytes(),
+            &Limits::default(),
+        );
+        for (index, field, expected) in [
+            (0, Some("/conditions/air_temperature"), "1:31"),
+            (1, Some("/conditions/air_temperature"), "5:35"),
+            (0, Some("/conditions/humidity"), "1:48"),
+            (0, Some("/reading/strokes"), "3:22"),
+            // Left out: the reading's conditions, or the reading.
+            (1, Some("/conditions/pressure"), "5:5"),
+            (0, Some("/conditions/pressure"), "3:5"),
+            (1, Some("/reading/reading/at"), "4:5"),
+            (1, None, "4:5"),
+        ] {
+            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
+            refusal.field = field.map(str::to_owned);
+            assert_eq!(
+                in_file(&refusal, index, "s", &document),
+                format!("s:{expected}"),
+                "{index} {field:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_cell_of_a_table() {
+        let columns = ["id", "short", "long", "strokes", "air_temperature"];
+        for (field, expected) in [
+            (
+                Some("/conditions/air_temperature"),
+                "line 4, column 5 (`air_temperature`)",
+            ),
+            (Some("/reading/strokes"), "line 4, column 4 (`strokes`)"),
+            (Some("/reading/reading/long"), "line 4, column 3 (`long`)"),
+            (Some("/reading/reading"), "line 4, column 2 (`short`)"),
+            (Some("/conditions/pressure"), "line 4"),
+            (None, "line 4"),
+        ] {
+            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
+            refusal.field = field.map(str::to_owned);
+            assert_eq!(in_table(&refusal, &columns, None, 4), expected);
+        }
+        let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
+        refusal.field = Some("/reading/strokes".to_owned());
+        assert_eq!(
+            in_table(&refusal, &columns, Some("Round"), 4),
+            "worksheet `Round`, cell D4 (`strokes`)"
+        );
+    }
+}

@@ -1,0 +1,581 @@
+//! What an evaluation gives: plain data, in the words and keys of the JSON output.
+//!
+//! Every key is always there; what does not apply is null. Numbers keep full precision; `text` beside a number is the
+//! number with the digits that its uncertainty supports.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::budget::Source;
+use crate::outcome::{Flag, Refusal, Statement};
+pub use crate::together::result::{
+    Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
+    TogetherUncertainty,
+};
+
+/// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// The software that works the results out, with its version.
+pub const SOFTWARE: &str = concat!("stainbook ", env!("CARGO_PKG_VERSION"));
+
+/// A survey evaluated: one result for each reading, in the order of the survey.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Evaluation {
+    /// The version of the keys: [`SCHEMA_VERSION`].
+    pub schema_version: u32,
+    /// The software that worked the results out, with its version.
+    pub software: String,
+    /// The survey's short name.
+    pub survey: Option<String>,
+    /// What was surveyed.
+    pub title: Option<String>,
+    /// Who drew and read, by initials.
+    pub by: Option<String>,
+    /// The catalog's short name.
+    pub catalog: Option<String>,
+    /// The revision of the catalog.
+    pub catalog_revision: Option<String>,
+    /// What was typed once for the whole survey, without the readings; null for a table.
+    pub inputs: serde_json::Value,
+    /// The results.
+    pub results: Vec<ReadingResult>,
+    /// What the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a result
+    /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
+    /// are text, to keep the digits that were typed.
+    pub facts: BTreeMap<String, serde_json::Value>,
+    /// Which limits the results are compared with, and how sure a verdict has to be.
+    #[serde(default)]
+    pub judged_by: JudgedBy,
+    /// What several readings say together: averages, mixtures, tests of an exposure group, gases that disturb each other's
+    /// tubes, repeats and blanks. Empty if the survey has none.
+    #[serde(default)]
+    pub together: Vec<Together>,
+    /// What every reader of these results has to know.
+    pub cautions: Vec<Statement>,
+}
+
+impl Evaluation {
+    /// True if every reading has a result, and everything that is judged together, flagged or not.
+    pub fn is_complete(&self) -> bool {
+        self.results
+            .iter()
+            .all(|result| result.status != Status::Refused)
+            && self
+                .together
+                .iter()
+                .all(|together| together.status != Outcome::Refused)
+    }
+}
+
+/// Which limits results are compared with, and how sure a verdict has to be.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct JudgedBy {
+    /// How probable it has to be that the true value is below a limit, or above it, for the result to be called so.
+    pub certainty: f64,
+    /// `survey, judge.certainty`, or a default that is named as one.
+    pub origin: String,
+    /// The limits that the survey names, in words; empty if every limit of the gas is meant.
+    pub limits: Vec<String>,
+}
+
+/// What one reading says about the air.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct ReadingResult {
+    /// The reading's name in the survey.
+    pub id: String,
+    /// When it was read, as typed.
+    pub at: Option<String>,
+    /// Where.
+    pub place: Option<String>,
+    /// The sheet that it was evaluated with.
+    pub sheet: Option<SheetUsed>,
+    /// The gas that the result is about.
+    pub substance: Option<SubstanceUsed>,
+    /// Measured, a bound, or refused.
+    pub status: Status,
+    /// The concentration, or the bound; null if refused.
+    pub concentration: Option<Amount>,
+    /// The same in the other unit, with the conditions it holds at.
+    pub also_as: Option<AlsoAs>,
+    /// How far the air that was drawn may be from that; null for a bound.
+    pub uncertainty: Option<Uncertainty>,
+    /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
+    #[serde(default)]
+    pub as_ppm: Option<f64>,
+    /// For a bound: the uncertainty of a reading on it, which a verdict about the bound rests on. Null for a value.
+    #[serde(default)]
+    pub on_the_bound: Option<Uncertainty>,
+    /// The reading on the scale that the corrections start from; null if there is none.
+    pub reading: Option<Amount>,
+    /// What was done with the reading, in order.
+    pub corrections: Vec<CorrectionApplied>,
+    /// The comparison with each limit.
+    pub against: Vec<Against>,
+    /// The steps before the air was drawn, as far as they are on record.
+    pub before_use: Vec<StepBefore>,
+    /// What is doubtful about this measurement.
+    pub flags: Vec<Flag>,
+    /// Why there is no result, and what to do instead.
+    pub refusal: Option<Refusal>,
+    /// For a bound: how to get a value.
+    pub repeat_with: Option<RepeatWith>,
+    /// What other gases did to the reading, as far as it is known.
+    pub other_gases: Vec<OtherGasEffect>,
+    /// What has to be said with the result.
+    pub statements: Vec<Statement>,
+    /// The revision of the catalog.
+    pub catalog_revision: Option<String>,
+    /// SHA-256 of everything the result depends on: sheet, substance, pump and limits, as resolved.
+    pub sheet_digest: Option<String>,
+    /// What was typed: `reading`, `conditions` (the survey's, overridden by the reading's) and `by`.
+    pub inputs: serde_json::Value,
+}
+
+impl Default for ReadingResult {
+    fn default() -> Self {
+        Self::empty("")
+    }
+}
+
+impl ReadingResult {
+    /// A result about nothing yet.
+    pub fn empty(id: impl Into<String>) -> Self {
+        Self {
+            id: id.into(),
+            at: None,
+            place: None,
+            sheet: None,
+            substance: None,
+            status: Status::Refused,
+            concentration: None,
+            also_as: None,
+            uncertainty: None,
+            as_ppm: None,
+            on_the_bound: None,
+            reading: None,
+            corrections: Vec::new(),
+            against: Vec::new(),
+            before_use: Vec::new(),
+            flags: Vec::new(),
+            refusal: None,
+            repeat_with: None,
+            other_gases: Vec::new(),
+            statements: Vec::new(),
+            catalog_revision: None,
+            sheet_digest: None,
+            inputs: serde_json::Value::Null,
+        }
+    }
+
+    /// Takes back what was worked out, and says why there is none.
+    pub(crate) fn refuse(&mut self, refusal: Refusal) {
+        self.status = Status::Refused;
+        self.concentration = None;
+        self.also_as = None;
+        self.uncertainty = None;
+        self.on_the_bound = None;
+        self.as_ppm = None;
+        self.against.clear();
+        self.refusal = Some(refusal);
+    }
+}
+
+/// Measured, a bound, or refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Status {
+    /// There is a value.
+    Measured,
+    /// There is less than the concentration stated.
+    LessThan,
+    /// There is more than the concentration stated.
+    MoreThan,
+    /// No result can be given.
+    Refused,
+}
+
+impl Status {
+    /// As in the output: `measured`, `less_than`, `more_than`, `refused`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::LessThan => "less_than",
+            Self::MoreThan => "more_than",
+            Self::Refused => "refused",
+        }
+    }
+}
+
+/// The sheet that was used, and why that one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SheetUsed {
+    /// Its short name.
+    pub id: String,
+    /// The tube's name as printed.
+    pub name: String,
+    /// The revision of the leaflet.
+    pub revision: String,
+    /// How it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
+    pub chosen: String,
+}
+
+/// The gas that the result is about.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SubstanceUsed {
+    /// Its short name.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Its CAS number.
+    pub cas: Option<String>,
+    /// The group that was measured, if the substance only stands for it.
+    pub stands_for_group: Option<String>,
+}
+
+/// A concentration with its unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Amount {
+    /// The number, in full.
+    pub value: f64,
+    /// The unit, canonically spelt.
+    pub unit: String,
+    /// Which air it refers to: `air as it is`, `dry air`, `in the air as drawn`, `at 20 °C and 101.3 kPa`.
+    pub basis: String,
+    /// The number with the digits that its uncertainty supports, without the unit.
+    pub text: String,
+}
+
+/// The result in the other unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct AlsoAs {
+    /// The number, in full.
+    pub value: f64,
+    /// The unit.
+    pub unit: String,
+    /// Which air it refers to.
+    pub basis: String,
+    /// The number with the digits that its uncertainty supports.
+    pub text: String,
+    /// Temperature and pressure that it holds at.
+    pub conditions: StatedConditions,
+}
+
+/// Temperature and pressure, and where they come from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StatedConditions {
+    /// The temperature.
+    pub temperature: Figure,
+    /// The pressure.
+    pub pressure: Figure,
+    /// `of the survey`, or `reference conditions of the catalog`.
+    pub origin: String,
+}
+
+/// A number with its unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Figure {
+    /// The number.
+    pub value: f64,
+    /// Its unit.
+    pub unit: String,
+}
+
+/// How far the air that was drawn may be from the result.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Uncertainty {
+    /// The unit of `standard`, `expanded` and `interval`: that of the concentration.
+    pub unit: String,
+    /// The standard uncertainty.
+    pub standard: f64,
+    /// The standard uncertainty as a part of the result.
+    pub relative: f64,
+    /// The standard uncertainty times `coverage_factor`.
+    pub expanded: f64,
+    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
+    pub coverage_factor: f64,
+    /// The probability that the interval covers the true value.
+    pub coverage: f64,
+    /// Lower and upper end.
+    pub interval: [f64; 2],
+    /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
+    /// `interval` are taken from. What a probability rests on is said with it, under `against`.
+    pub distribution: String,
+    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
+    /// where it rests on no figure from few readings.
+    pub effective_degrees_of_freedom: Option<f64>,
+    /// Standard and expanded uncertainty with the digits that are worth printing.
+    pub text: UncertaintyText,
+    /// The sources.
+    pub budget: Vec<BudgetLine>,
+    /// What drawing from the distributions of all sources gives; null if it was not asked for.
+    pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MonteCarlo {
+    /// The standard that the method follows.
+    pub method: String,
+    /// The generator of the draws.
+    pub generator: String,
+    /// Where it started: the same seed and the same number of draws give the same result again.
+    pub seed: u64,
+    /// How many draws were made.
+    pub draws: u64,
+    /// Whether the number of draws was left to the software, to draw until the result stands (JCGM 101:2008, 7.9).
+    pub adaptive: bool,
+    /// Whether it then did stand, to the second digit of the standard uncertainty; null if the number was given.
+    pub settled: Option<bool>,
+    /// The mean of the draws.
+    pub mean: f64,
+    /// Their standard deviation.
+    pub standard: f64,
+    /// The probability that the intervals cover.
+    pub coverage: f64,
+    /// The interval with as much probability below as above.
+    pub interval_symmetric: [f64; 2],
+    /// The shortest interval.
+    pub interval_shortest: [f64; 2],
+    /// How many draws lay outside a table or formula of the sheet, and were taken at its end.
+    pub held_at_table_end: u64,
+    /// How many would have come out below zero, and were taken as zero.
+    pub held_at_zero: u64,
+    /// Whether the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
+    /// those of the symmetric one.
+    pub agrees: bool,
+    /// Half the first digit of the standard uncertainty.
+    pub tolerance: f64,
+    /// How far the lower and the upper ends are apart.
+    pub apart: [f64; 2],
+    /// The interval as printed: symmetric, then shortest.
+    pub text: [[String; 2]; 2],
+}
+
+/// The uncertainty as printed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct UncertaintyText {
+    /// The standard uncertainty.
+    pub standard: String,
+    /// The expanded uncertainty.
+    pub expanded: String,
+    /// Lower and upper end.
+    pub interval: [String; 2],
+}
+
+/// One source of uncertainty.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BudgetLine {
+    /// A word for scripts: `reading`, `front`, `accuracy`, `repeatability`, `stroke-volume`, `temperature` …
+    pub code: String,
+    /// The source, in words.
+    pub source: String,
+    /// `normal`, `Student's t`, `rectangular` or `trapezoid`.
+    pub distribution: String,
+    /// The standard uncertainty of the input.
+    pub value: f64,
+    /// The unit of `value`: `1` for a part of the quantity itself.
+    pub unit: String,
+    /// The slope of the result along the input: the unit of the result for one `unit`.
+    pub sensitivity: f64,
+    /// The degrees of freedom of `value`; null where they are infinite.
+    pub degrees_of_freedom: Option<f64>,
+    /// What that makes in the result, as a part of it.
+    pub relative: f64,
+    /// Its share of the variance, in percent; all lines add up to 100.
+    pub contribution: f64,
+    /// Where the figure comes from: a field of the sheet, the pump's record, the survey, or a default.
+    pub origin: String,
+    /// The source itself, while results are worked out.
+    #[serde(skip)]
+    pub(crate) input: Option<Source>,
+}
+
+/// A step from reading to result.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CorrectionApplied {
+    /// `interference`, `strokes`, `temperature`, `humidity`, `pressure`, `other gas`.
+    pub step: String,
+    /// What the value was multiplied by; for a table or a subtraction, what that came to.
+    pub factor: f64,
+    /// What it was applied to: `reading` or `concentration`.
+    pub argument: String,
+    /// The value before and after the step, in the unit of the scale.
+    pub before: f64,
+    /// See `before`.
+    pub after: f64,
+    /// Where the factor comes from.
+    pub from: CorrectionSource,
+}
+
+/// Where a factor comes from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CorrectionSource {
+    /// The sheet.
+    pub sheet: String,
+    /// The field, as a JSON Pointer.
+    pub pointer: String,
+    /// In words: `rows 2 and 3 of correct.temperature, linear, at 6 °C`.
+    pub words: String,
+}
+
+/// The comparison with one limit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Against {
+    /// The limit.
+    pub limit: LimitUsed,
+    /// The short name of its source.
+    pub source: String,
+    /// Whether a tube that draws for seconds to minutes speaks to this limit at all.
+    pub directly_comparable: bool,
+    /// The probability that the air that was drawn was above the limit; null where it cannot be given.
+    pub probability_above: Option<f64>,
+    /// `at_most` or `at_least`, where none or all of the draws lay above the limit: so many draws cannot tell it more
+    /// closely (95 % confidence). Null where `probability_above` is as it stands.
+    pub probability_bound: Option<ProbabilityBound>,
+    /// What probability and verdict rest on: `draws`, `student t` or `normal`; null where nothing was compared.
+    pub by: Option<JudgedFrom>,
+    /// `below`, `above` or `cannot_tell`; null where the limit is not compared with.
+    pub verdict: Option<Verdict>,
+    /// Why there is no verdict, or what it rests on.
+    pub reason: Option<String>,
+}
+
+/// What a probability rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum JudgedFrom {
+    /// The share of the draws that lay above the limit (JCGM 101:2008, 7).
+    #[serde(rename = "draws")]
+    Draws,
+    /// Student's t about the result, with its effective degrees of freedom (JCGM 101:2008, 6.4.9).
+    #[serde(rename = "student t")]
+    StudentT,
+    /// A normal distribution about the result (JCGM 106:2012, 7.2).
+    #[serde(rename = "normal")]
+    Normal,
+}
+
+impl JudgedFrom {
+    /// As in the output: `draws`, `student t`, `normal`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Draws => "draws",
+            Self::StudentT => "student t",
+            Self::Normal => "normal",
+        }
+    }
+}
+
+/// On which side of the figure a probability lies that draws cannot tell more closely.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ProbabilityBound {
+    /// None of the draws lay above.
+    AtMost,
+    /// All of them did.
+    AtLeast,
+}
+
+/// A limit value.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LimitUsed {
+    /// The value as its source prints it.
+    pub text: String,
+    /// The number in the unit that binds.
+    pub value: f64,
+    /// That unit.
+    pub unit: String,
+    /// What it limits: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
+    pub kind: String,
+    /// The averaging period, where it is not the usual one.
+    pub averaged_over: Option<String>,
+    /// Whose limit.
+    pub authority: String,
+    /// Which edition.
+    pub edition: String,
+    /// The catalog that states it.
+    pub catalog: String,
+    /// The value of the catalog below that it stands in place of, if the lab's own entry replaces one.
+    pub replaces: Option<String>,
+    /// The volume fraction it was compared as, in ppm, at the limit's own conditions.
+    pub as_ppm: Option<f64>,
+}
+
+/// What can be said about a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Below the limit, with the certainty that the survey asks for.
+    Below,
+    /// Above the limit, with the certainty that the survey asks for.
+    Above,
+    /// Neither.
+    CannotTell,
+}
+
+impl Verdict {
+    /// As in the output: `below`, `above`, `cannot_tell`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Below => "below",
+            Self::Above => "above",
+            Self::CannotTell => "cannot_tell",
+        }
+    }
+}
+
+/// A step before the air is drawn.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StepBefore {
+    /// The word for scripts: `date`, `pre-tube`, `ambient`, `leak-test`, `volume-check`.
+    pub code: String,
+    /// The step, in words.
+    pub step: String,
+    /// Whether it was done.
+    pub state: StepState,
+    /// What is on record of it, as typed.
+    pub on_record: Option<String>,
+}
+
+/// Whether a step was done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum StepState {
+    /// It was done, and well.
+    Done,
+    /// It was done, and what was found is not well: a flag says what.
+    NotWell,
+    /// Nothing, or not enough, is on record.
+    NotOnRecord,
+}
+
+/// How to get a value where there is only a bound.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RepeatWith {
+    /// The stroke count to repeat with; null if this tube has none.
+    pub strokes: Option<f64>,
+    /// The scale to read, if it is another one.
+    pub scale: Option<String>,
+    /// In words.
+    pub text: String,
+}
+
+/// What another gas did to the reading.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct OtherGasEffect {
+    /// The gas, by its short name.
+    pub substance: String,
+    /// Its level as typed.
+    pub level: Option<String>,
+    /// `subtracted`, `left_in` (a bound holds all the more without it), `reads_high`, `reads_low`, `no_effect`, `unknown`.
+    pub effect: String,
+    /// What it added to the reading on the scale (negative if it took away), where that is known.
+    pub share_on_scale: Option<f64>,
+    /// The unit of the scale.
+    pub unit: Option<String>,
+    /// The result if nothing were subtracted, in the unit of the concentration.
+    pub uncorrected: Option<f64>,
+}

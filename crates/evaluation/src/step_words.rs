@@ -1,0 +1,296 @@
+//! The steps of the chain in words: where a factor comes from, and why there is none.
+
+use stainbook_catalog::model::{AlsoMeasured, Correction, OtherFactor, Range, Tube};
+use stainbook_catalog::written::tube::correct::CorrectionStep;
+use stainbook_catalog::written::tube::{Between, Target};
+use stainbook_core::print;
+
+use crate::air::round;
+use crate::chain::{Failure, StepDone, StepFailed};
+use crate::interpolation::{Found, NoValue, TableAxis};
+use crate::outcome::{Code, Refusal};
+use crate::result::{CorrectionApplied, CorrectionSource};
+use crate::stain::strokes_words;
+
+/// The name of a step, as in `order:` on the sheet.
+pub(crate) fn name(step: CorrectionStep) -> &'static str {
+    match step {
+        CorrectionStep::Strokes => "strokes",
+        CorrectionStep::Temperature => "temperature",
+        CorrectionStep::Humidity => "humidity",
+        CorrectionStep::Pressure => "pressure",
+        CorrectionStep::OtherGas => "other gas",
+    }
+}
+
+/// The name of what a factor applies to.
+pub(crate) fn target(target: Target) -> &'static str {
+    match target {
+        Target::Reading => "reading",
+        Target::Concentration => "concentration",
+    }
+}
+
+/// A step with where it comes from. `unit` is that of the scale.
+pub(crate) fn applied(
+    tube: &Tube,
+    range: &Range,
+    other: Option<&AlsoMeasured>,
+    unit: &str,
+    done: &StepDone,
+) -> CorrectionApplied {
+    let (pointer, words) = match done.step {
+        CorrectionStep::Strokes => (
+            format!("/draw/ranges/{}/multiply_by", range.row),
+            format!(
+                "draw.ranges, row {}, for {}",
+                range.row + 1,
+                strokes_words(range.strokes)
+            ),
+        ),
+        CorrectionStep::OtherGas => {
+            let row = other.map_or(0, |other| other.row);
+            let gas = other.map_or("another gas", |other| other.substance.name.as_str());
+            let by = match other.map(|other| &other.factor) {
+                Some(OtherFactor::ByReading(rows, between)) => {
+                    let first: Vec<f64> = rows.iter().map(|row| row.0).collect();
+                    format!(", {}", between_words(&first, done.found, "", *between))
+                }
+                _ => String::new(),
+            };
+            (
+                format!("/read/also_measures/{row}"),
+                format!("read.also_measures, row {}, for {gas}{by}", row + 1),
+            )
+        }
+        CorrectionStep::Temperature => (
+            format!("/correct/{}", name(done.step)),
+            correction_words(&tube.temperature, done, unit),
+        ),
+        CorrectionStep::Humidity => (
+            format!("/correct/{}", name(done.step)),
+            correction_words(&tube.humidity, done, unit),
+        ),
+        CorrectionStep::Pressure => (
+            format!("/correct/{}", name(done.step)),
+            correction_words(&tube.pressure, done, unit),
+        ),
+    };
+    CorrectionApplied {
+        step: name(done.step).to_owned(),
+        factor: done.factor,
+        argument: target(done.argument).to_owned(),
+        before: done.before,
+        after: done.after,
+        from: CorrectionSource {
+            sheet: tube.id.clone(),
+            pointer,
+            words,
+        },
+    }
+}
+
+fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) -> String {
+    let field = format!("correct.{}", name(done.step));
+    let at = print::number(round(done.condition, 3));
+    match correction {
+        Correction::Proportional => {
+            format!("{field}, calibration pressure over station pressure, at {at} kPa")
+        }
+        Correction::Factors(table) => {
+            let unit = table.unit.canonical();
+            let conditions: Vec<f64> = table.points.iter().map(|point| point.0).collect();
+            format!(
+                "{field}, {}, at {at} {unit}",
+                between_words(&conditions, done.found, unit, table.between)
+            )
+        }
+        Correction::Table(table) => {
+            let unit = table.unit.canonical();
+            let lines = done.found.and_then(|found| found.lines).map(|rows| Found {
+                value: 0.0,
+                rows,
+                lines: None,
+            });
+            let of = format!("{scale_unit} of the {}", target(table.target));
+            format!(
+                "{field}, {}; {}, at {at} {unit}",
+                nodes_words("line", &table.readings, lines, &of, table.between),
+                nodes_words("column", &table.columns, done.found, unit, table.between),
+            )
+        }
+        Correction::Polynomial(formula) => format!(
+            "{field}, printed formula, at {at} {}",
+            formula.unit.canonical()
+        ),
+        Correction::NoneNeeded | Correction::NotStated => field,
+    }
+}
+
+/// `rows 0 and 10 °C, linear`, or `row 10 °C`.
+fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Between) -> String {
+    nodes_words("row", nodes, found, unit, between)
+}
+
+/// The same for what is called otherwise than a row.
+fn nodes_words(
+    name: &str,
+    nodes: &[f64],
+    found: Option<Found>,
+    unit: &str,
+    between: Between,
+) -> String {
+    let Some(found) = found else {
+        return format!("the only {name}");
+    };
+    let node = |index: usize| {
+        nodes
+            .get(index)
+            .map_or_else(String::new, |value| print::number(*value))
+    };
+    let unit = if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {unit}")
+    };
+    if found.rows.0 == found.rows.1 {
+        return format!("{name} {}{unit}", node(found.rows.0));
+    }
+    let how = match between {
+        Between::Linear => ", linear",
+        Between::Logarithmic => ", logarithmic",
+        Between::NotAllowed => "",
+    };
+    format!(
+        "{name}s {} and {}{unit}{how}",
+        node(found.rows.0),
+        node(found.rows.1)
+    )
+}
+
+/// Why a step has no value, and what to do instead.
+pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
+    let step = name(failed.step);
+    let (correction, condition_unit) = match failed.step {
+        CorrectionStep::Temperature => (&tube.temperature, unit_of(&tube.temperature)),
+        CorrectionStep::Humidity => (&tube.humidity, unit_of(&tube.humidity)),
+        CorrectionStep::Pressure => (&tube.pressure, unit_of(&tube.pressure)),
+        CorrectionStep::Strokes | CorrectionStep::OtherGas => (&Correction::NoneNeeded, ""),
+    };
+    let number = |value: f64| print::number(round(value, 3));
+    let field = if failed.step == CorrectionStep::OtherGas {
+        "read.also_measures".to_owned()
+    } else {
+        format!("correct.{step}")
+    };
+    match failed.why {
+        Failure::Table(NoValue::Outside {
+            axis: TableAxis::Condition,
+            at,
+            low,
+            high,
+        }) if failed.step != CorrectionStep::OtherGas => Refusal::new(
+            outside(failed.step),
+            format!(
+                "{} {condition_unit} is outside {field}, which goes from {} to {} {condition_unit}",
+                number(at),
+                number(low),
+                number(high)
+            ),
+            instead_outside(failed.step),
+        ),
+        Failure::Table(NoValue::Outside { at, low, high, .. }) => Refusal::new(
+            outside(failed.step),
+            format!(
+                "{} {unit} is outside {field}, whose rows go from {} to {} {unit}",
+                number(at),
+                number(low),
+                number(high)
+            ),
+            "repeat with a stroke count that gives a reading inside the table; nothing is extrapolated",
+        ),
+        Failure::Table(NoValue::BetweenRows {
+            at,
+            before,
+            after,
+            axis,
+        }) => {
+            let by_condition =
+                axis == TableAxis::Condition && failed.step != CorrectionStep::OtherGas;
+            let unit = if by_condition { condition_unit } else { unit };
+            Refusal::new(
+                between_rows(failed.step),
+                format!(
+                    "{} {unit} lies between {} and {} {unit} of {field}, and the sheet allows the printed rows only",
+                    number(at),
+                    number(before),
+                    number(after)
+                ),
+                if by_condition {
+                    "measure at a condition that the leaflet prints, or use another tube"
+                } else {
+                    "repeat with a stroke count that gives a value which the leaflet prints, or use another tube"
+                },
+            )
+        }
+        Failure::Table(NoValue::Unreadable) => Refusal::new(
+            Code::CorrectionUnreadable,
+            format!("{field} gives no value here"),
+            if matches!(correction, Correction::NoneNeeded) {
+                "have the sheet checked"
+            } else {
+                "look at the conditions, and have the sheet checked"
+            },
+        ),
+        Failure::FactorNotPositive(factor) => Refusal::new(
+            Code::FactorImpossible,
+            format!(
+                "{field} gives a factor of {} here, which no stain can mean",
+                print::to_significant(factor, 3)
+            ),
+            "look at the conditions, and have the sheet checked",
+        ),
+    }
+}
+
+fn outside(step: CorrectionStep) -> Code {
+    match step {
+        CorrectionStep::Temperature => Code::OutsideTemperatureTable,
+        CorrectionStep::Humidity => Code::OutsideHumidityTable,
+        CorrectionStep::Pressure => Code::OutsidePressureTable,
+        CorrectionStep::Strokes => Code::OutsideStrokesTable,
+        CorrectionStep::OtherGas => Code::OutsideOtherGasTable,
+    }
+}
+
+fn between_rows(step: CorrectionStep) -> Code {
+    match step {
+        CorrectionStep::Temperature => Code::BetweenRowsOfTemperatureTable,
+        CorrectionStep::Humidity => Code::BetweenRowsOfHumidityTable,
+        CorrectionStep::Pressure => Code::BetweenRowsOfPressureTable,
+        CorrectionStep::Strokes => Code::BetweenRowsOfStrokesTable,
+        CorrectionStep::OtherGas => Code::BetweenRowsOfOtherGasTable,
+    }
+}
+
+fn unit_of(correction: &Correction) -> &'static str {
+    match correction {
+        Correction::Factors(table) => table.unit.canonical(),
+        Correction::Table(table) => table.unit.canonical(),
+        Correction::Polynomial(formula) => formula.unit.canonical(),
+        Correction::Proportional => "kPa",
+        Correction::NoneNeeded | Correction::NotStated => "",
+    }
+}
+
+fn instead_outside(step: CorrectionStep) -> &'static str {
+    match step {
+        CorrectionStep::Temperature => {
+            "bring tube and pump to a temperature inside the table and state it as `tube_temperature`, or use a tube whose sheet covers this one; nothing is extrapolated"
+        }
+        CorrectionStep::Humidity => {
+            "use a tube whose sheet covers this humidity; nothing is extrapolated"
+        }
+        _ => "use a tube whose sheet covers this pressure; nothing is extrapolated",
+    }
+}

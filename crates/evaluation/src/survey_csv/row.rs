@@ -1,0 +1,294 @@
+//! A row of a table, cell by cell.
+
+use std::sync::Arc;
+
+use stainbook_catalog::typed::{FromText, Problem};
+use stainbook_catalog::written::{
+    LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Seen, Stated,
+};
+use stainbook_core::{Concentration, Decimal, Quantity};
+
+use super::averages::PartOf;
+use super::column::Holds;
+use super::header::HeaderCell;
+use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
+
+/// How a yes or a no is written.
+const YES_OR_NO: [(&str, bool); 4] = [
+    ("true", true),
+    ("yes", true),
+    ("false", false),
+    ("no", false),
+];
+const LEAK_TESTS: [(&str, LeakTest); 3] = [
+    ("held", LeakTest::Held),
+    ("leaked", LeakTest::Leaked),
+    ("not done", LeakTest::NotDone),
+];
+const OBSERVATIONS: [(&str, Observation); 3] = [
+    ("no stain", Observation::NoStain),
+    ("below first mark", Observation::BelowFirstMark),
+    ("beyond last mark", Observation::BeyondLastMark),
+];
+const RESTS: [(&str, Rest); 2] = [
+    ("without exposure", Rest::WithoutExposure),
+    ("like the sampled time", Rest::LikeSampled),
+];
+
+/// A row that is being read.
+#[derive(Default)]
+pub(crate) struct Row {
+    worksheet: Option<String>,
+    line: u64,
+    pub(super) reading: Reading,
+    pub(super) by: Option<String>,
+    pub(super) part_of: PartOf,
+    /// The first cell that tells of an average.
+    of_average: Option<(usize, &'static str)>,
+    pub(super) present: Vec<String>,
+    pub(super) levels: OfGases,
+    pub(super) uncertainties: OfGases,
+    problems: Vec<CellProblem>,
+}
+
+/// A cell with a concentration for each of the other gases.
+#[derive(Default)]
+pub(crate) struct OfGases {
+    texts: Vec<String>,
+    /// The column's number, and its cell in the header.
+    column: Option<(usize, HeaderCell)>,
+}
+
+/// What is wrong with a cell, and what to do.
+struct Unreadable {
+    message: String,
+    help: String,
+}
+
+impl Row {
+    /// A row that begins at a line.
+    pub(crate) fn at(line: u64) -> Self {
+        Self {
+            line,
+            ..Self::default()
+        }
+    }
+
+    /// A row of a worksheet.
+    pub(crate) fn of_worksheet(worksheet: &str, line: u64) -> Self {
+        Self {
+            worksheet: Some(worksheet.to_owned()),
+            line,
+            ..Self::default()
+        }
+    }
+
+    /// Notes a problem.
+    pub(crate) fn problem(&mut self, column: usize, name: &str, message: String, help: &str) {
+        self.problems.push(CellProblem {
+            worksheet: self.worksheet.clone(),
+            line: self.line,
+            column,
+            name: name.to_owned(),
+            message,
+            help: help.to_owned(),
+        });
+    }
+
+    /// Reads a cell.
+    pub(crate) fn cell(&mut self, number: usize, head: &HeaderCell, text: &str, mark: DecimalMark) {
+        if head.column.is_of_average() {
+            self.of_average.get_or_insert((number, head.column.name));
+        }
+        if let Err(problem) = self.take(number, head, text, mark) {
+            self.problem(number, head.column.name, problem.message, &problem.help);
+        }
+    }
+
+    fn take(
+        &mut self,
+        number: usize,
+        head: &HeaderCell,
+        text: &str,
+        mark: DecimalMark,
+    ) -> Result<(), Unreadable> {
+        match head.column.holds {
+            Holds::Text(slot) | Holds::Printed(slot) => *slot(self) = Some(text.to_owned()),
+            Holds::Moment(slot) => *slot(self) = Some(read(text)?),
+            Holds::Day(slot) => *slot(self) = Some(read(text)?),
+            Holds::Number(slot) => *slot(self) = Some(read(&with_point(text, mark))?),
+            Holds::YesNo(slot) => *slot(self) = Some(one_of(text, &YES_OR_NO)?),
+            Holds::LeakTest(slot) => *slot(self) = Some(one_of(text, &LEAK_TESTS)?),
+            Holds::Observation(slot) => *slot(self) = Some(one_of(text, &OBSERVATIONS)?),
+            Holds::Rest(slot) => *slot(self) = Some(one_of(text, &RESTS)?),
+            Holds::Temperature(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Humidity(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Altitude(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Duration(_, slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Concentration(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Gases(slot) => *slot(self) = list(text),
+            Holds::OfGases(slot) => {
+                *slot(self) = OfGases {
+                    texts: list(&with_point_in_each(text, mark)),
+                    column: Some((number, head.clone())),
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// What was read, to be filled in.
+    pub(super) fn seen(&mut self) -> &mut Seen {
+        self.reading.reading.get_or_insert_default()
+    }
+
+    /// The pre-tube, to be filled in.
+    pub(super) fn pre_tube(&mut self) -> &mut PreTubeUsed {
+        self.reading.pre_tube.get_or_insert_default()
+    }
+
+    /// Puts the other gases together with their levels.
+    pub(crate) fn finish(
+        mut self,
+        columns: &Arc<[&'static str]>,
+    ) -> Result<CsvReading, RefusedRow> {
+        if let (Some((number, name)), None) = (self.of_average, &self.part_of.average) {
+            self.problem(
+                number,
+                name,
+                "it tells of an average, and the row names none".to_owned(),
+                "name the average that the reading is a part of under `average`, or leave the cell empty",
+            );
+        }
+        let levels = std::mem::take(&mut self.levels);
+        let uncertainties = std::mem::take(&mut self.uncertainties);
+        let gases = self.present.len();
+        for OfGases { texts, column } in [&levels, &uncertainties] {
+            if let Some((number, head)) = column
+                && gases < texts.len()
+            {
+                self.problem(*number, head.column.name, format!("{} levels for {gases} gases", texts.len()), "give the gases in `present`, divided by semicolons, and their levels in the same order");
+            }
+        }
+        for (index, gas) in std::mem::take(&mut self.present).into_iter().enumerate() {
+            let present = Present {
+                substance: Some(gas),
+                level: self.of_gas(&levels, index),
+                uncertainty: self.of_gas(&uncertainties, index),
+            };
+            self.reading.present.push(present);
+        }
+        if self.problems.is_empty() {
+            return Ok(CsvReading {
+                worksheet: self.worksheet,
+                line: self.line,
+                reading: self.reading,
+                by: self.by,
+                part_of: self.part_of,
+                columns: Arc::clone(columns),
+            });
+        }
+        Err(RefusedRow {
+            worksheet: self.worksheet,
+            line: self.line,
+            id: self.reading.id,
+            part_of: Box::new(self.part_of),
+            problems: self.problems,
+        })
+    }
+
+    /// The concentration that is given for one of the other gases.
+    fn of_gas(&mut self, cell: &OfGases, gas: usize) -> Option<Stated<Concentration>> {
+        let (number, head) = cell.column.as_ref()?;
+        let text = cell.texts.get(gas).filter(|text| !text.is_empty())?;
+        match stated(text, head, DecimalMark::Point) {
+            Ok(concentration) => Some(concentration),
+            Err(problem) => {
+                self.problem(*number, head.column.name, problem.message, &problem.help);
+                None
+            }
+        }
+    }
+}
+
+/// A cell with the header's unit, or with its own.
+fn stated<Q: Quantity>(
+    text: &str,
+    head: &HeaderCell,
+    mark: DecimalMark,
+) -> Result<Stated<Q>, Unreadable> {
+    let text = with_point(text, mark);
+    let bare = Decimal::parse(&text).is_ok();
+    let whole = match &head.unit {
+        Some(unit) if bare => format!("{text} {unit}"),
+        None if bare => {
+            let name = head.column.name;
+            let usual = head.column.usual_unit().unwrap_or_default();
+            return Err(Unreadable {
+                message: format!("`{text}` has no unit"),
+                help: format!(
+                    "write the unit in the column's header, `{name} [{usual}]`, or in the cell, `{text} {usual}`"
+                ),
+            });
+        }
+        _ => text,
+    };
+    read(&whole)
+}
+
+fn read<T: FromText>(text: &str) -> Result<T, Unreadable> {
+    T::read(text).map_err(|problem| Unreadable::from(&problem))
+}
+
+impl From<&Problem> for Unreadable {
+    fn from(problem: &Problem) -> Self {
+        let mut help = problem.help_text().unwrap_or_default().to_owned();
+        if problem.is_decimal_comma() {
+            if !help.is_empty() {
+                help.push_str("; ");
+            }
+            help.push_str("if all numbers of the table have a comma, say --decimal-comma");
+        }
+        Self {
+            message: problem.message().to_owned(),
+            help,
+        }
+    }
+}
+
+/// `2,5` as `2.5`, if the table's numbers have a comma.
+fn with_point(text: &str, mark: DecimalMark) -> String {
+    let number = text.split_whitespace().next().unwrap_or_default();
+    if mark == DecimalMark::Comma && number.matches(',').count() == 1 && !number.contains('.') {
+        return text.replacen(',', ".", 1);
+    }
+    text.to_owned()
+}
+
+/// The same for each number of a list.
+fn with_point_in_each(text: &str, mark: DecimalMark) -> String {
+    let parts: Vec<String> = text.split(';').map(|part| with_point(part, mark)).collect();
+    parts.join(";")
+}
+
+/// Cells of a list are divided by semicolons.
+fn list(text: &str) -> Vec<String> {
+    text.split(';').map(|part| part.trim().to_owned()).collect()
+}
+
+fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, Unreadable> {
+    let folded = text.to_lowercase();
+    if let Some((_, value)) = known.iter().find(|(word, _)| *word == folded) {
+        return Ok(*value);
+    }
+    let words = known
+        .iter()
+        .map(|(word, _)| format!("`{word}`"))
+        .collect::<Vec<_>>()
+        .join(", ");
+    Err(Unreadable {
+        message: format!("`{text}` is not understood"),
+        help: format!("write one of {words}"),
+    })
+}

@@ -1,0 +1,138 @@
+//! Blanks: tubes treated like the others and drawn in clean air. One that stains makes the readings of its lot doubtful.
+
+use stainbook_catalog::written::{Observation, Reading};
+
+use super::Taken;
+use super::bounds::Bounds;
+use super::result::{Member, Outcome, Together};
+use crate::judgement::doubtful;
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{ReadingResult, Status};
+
+/// What each blank says, and the flags that the readings of its lot get from it.
+pub(super) fn all(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Together> {
+    let blanks: Vec<(usize, &Reading)> = taken
+        .readings
+        .iter()
+        .enumerate()
+        .filter_map(|(index, reading)| Some((index, (*reading)?)))
+        .filter(|(_, reading)| reading.blank == Some(true))
+        .collect();
+    blanks
+        .into_iter()
+        .map(|(index, reading)| blank(index, reading, taken, results))
+        .collect()
+}
+
+fn blank(
+    index: usize,
+    reading: &Reading,
+    taken: &Taken<'_>,
+    results: &mut [ReadingResult],
+) -> Together {
+    let Some(own) = results.get_mut(index) else {
+        return Together::empty("", "blank");
+    };
+    own.against.clear();
+    own.statements.push(Statement::new(
+        Code::Blank,
+        "A blank, drawn in clean air: it is not compared with limits.",
+    ));
+    let mut together = Together::empty(&own.id, "blank");
+    let lot = reading.lot.as_deref();
+    let of_lot = lot.map_or_else(|| "without a lot".to_owned(), |lot| format!("of lot {lot}"));
+    let tube = own.sheet.as_ref().map_or_else(
+        || reading.tube.clone().unwrap_or_default(),
+        |sheet| sheet.name.clone(),
+    );
+    together.what = format!("blank for {tube} {of_lot}");
+    together.substance.clone_from(&own.substance);
+    if own.status == Status::Refused {
+        let (text, instead) = own
+            .refusal
+            .as_ref()
+            .map_or_else(Default::default, |refusal| {
+                (refusal.text.clone(), refusal.remedy.clone())
+            });
+        together.refusal = Some(Refusal::new(
+            Code::ReadingRefused,
+            format!("the blank has no result: {text}"),
+            instead,
+        ));
+        return together;
+    }
+    if let Some(ends) = Bounds::of(own, reading) {
+        super::put(&mut together, &ends, "ppm");
+    }
+    together.status = match own.status {
+        Status::Measured => Outcome::Measured,
+        Status::LessThan => Outcome::LessThan,
+        Status::MoreThan | Status::Refused => Outcome::MoreThan,
+    };
+    let stained = is_stained(reading);
+    let own_sheet = own.sheet.clone();
+    let shown = words(own);
+    let own_id = own.id.clone();
+    let flag = Flag::new(
+        Code::BlankStained,
+        format!(
+            "blank {own_id} {of_lot}, drawn in clean air, showed a stain ({shown}): this reading may be too high by as much"
+        ),
+    );
+    for (result, other) in results.iter_mut().zip(&taken.readings) {
+        let Some(other) = other else { continue };
+        let same = other.blank != Some(true)
+            && other.lot.as_deref() == lot
+            && result.sheet.is_some()
+            && result.sheet.as_ref().map(|sheet| &sheet.id)
+                == own_sheet.as_ref().map(|sheet| &sheet.id);
+        if !same {
+            continue;
+        }
+        together.of.push(Member {
+            id: result.id.clone(),
+            substance: result.substance.as_ref().map(|gas| gas.id.clone()),
+            status: result.status,
+            ends: Bounds::of(result, other).unwrap_or_default().numbers(),
+            minutes: None,
+            limit: None,
+            share: None,
+        });
+        if stained && result.status != Status::Refused {
+            result.flags.push(flag.clone());
+            for against in &mut result.against {
+                doubtful::withdraw(against, std::slice::from_ref(&flag));
+            }
+        }
+    }
+    if stained {
+        together.flags.push(Flag::new(
+            Code::BlankStained,
+            format!("the blank showed a stain ({shown}): the tubes, the pump or the air that was taken for clean are not; the readings of this lot are flagged, and nothing is taken off them"),
+        ));
+    } else {
+        together
+            .statements
+            .push(Statement::new(Code::BlankClean, "The blank did not stain."));
+    }
+    together
+}
+
+fn is_stained(reading: &Reading) -> bool {
+    reading
+        .reading
+        .as_ref()
+        .is_some_and(|seen| seen.seen != Some(Observation::NoStain))
+}
+
+fn words(result: &ReadingResult) -> String {
+    let Some(amount) = &result.concentration else {
+        return String::new();
+    };
+    let bound = match result.status {
+        Status::LessThan => "less than ",
+        Status::MoreThan => "more than ",
+        Status::Measured | Status::Refused => "",
+    };
+    format!("{bound}{} {}", amount.text, amount.unit)
+}

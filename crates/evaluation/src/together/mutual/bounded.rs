@@ -1,0 +1,292 @@
+//! Tubes that disturb each other, where one shows no value: both ends of what the others can be.
+//!
+//! The other gases make these tubes read too high (a gas that makes one read low is refused here), so each tube gives less
+//! the more there is of the others: its result falls with every level that is taken off. With less-than and more-than
+//! results the levels are known between ends, and each value lies between what its tube gives with the others at their
+//! highest and at their lowest. A less-than bound holds all the more for what the other gases add to the stain, and stays.
+//!
+//! The ends are outer ones. What is found for one gas could in turn narrow the others; that is not done, so that each end
+//! rests on one subtraction.
+
+use stainbook_catalog::written::Together as Row;
+use stainbook_core::print;
+
+use super::super::Parts;
+use super::super::bounds::Bounds;
+use super::super::correlated_estimate::CorrelatedEstimate;
+use super::super::result::{EndsOf, Outcome, Solved, Together};
+use super::system::{System, Tube};
+use super::{put_in_place, tell};
+use crate::defaults;
+use crate::evaluate::Evaluator;
+use crate::judgement::doubtful;
+use crate::outcome::{Code, Refusal, Statement};
+use crate::result::{ReadingResult, Status};
+
+/// A level with its standard uncertainty.
+type Level = (f64, f64);
+
+/// No gas at all.
+const NONE: Level = (0.0, 0.0);
+
+/// What a tube can say.
+struct Between {
+    ends: Bounds,
+    /// The result with most of the other gases.
+    with_most: ReadingResult,
+    /// Lowest and highest, in the unit of the scale.
+    lowest: Option<f64>,
+    highest: Option<f64>,
+}
+
+/// Finds the ends, and puts them in place of the readings.
+///
+/// # Errors
+///
+/// A [`Refusal`]: a sheet does not say how much a gas disturbs, a gas makes a tube read too low, or two tubes ran beyond
+/// their last marks.
+pub(super) fn solve(
+    system: &System<'_, '_>,
+    row: &Row,
+    evaluator: &mut Evaluator<'_>,
+    results: &mut [ReadingResult],
+    parts: &mut Parts,
+    together: &mut Together,
+) -> Result<(), Refusal> {
+    // Nothing is put down before everything is found.
+    let highest: Vec<Option<Level>> = system
+        .tubes
+        .iter()
+        .map(|tube| (tube.status != Status::MoreThan).then_some((tube.raw, tube.standard)))
+        .collect();
+    let lowest = least(system, evaluator, &highest)?;
+    let found = system
+        .tubes
+        .iter()
+        .map(|tube| between(system, evaluator, tube, results, &lowest, &highest))
+        .collect::<Result<Vec<Between>, _>>()?;
+    for (tube, between) in system.tubes.iter().zip(found) {
+        let Between {
+            ends,
+            with_most,
+            lowest,
+            highest,
+        } = between;
+        let flags = doubtful::among(&with_most.flags, &tube.id);
+        let substance = with_most.substance.clone();
+        let on_the_bound = "a reading on the bound";
+        let against = substance
+            .as_ref()
+            .map(|gas| super::super::against_directly(evaluator, gas, &ends, &flags, on_the_bound));
+        together.solved.push(Solved {
+            reading: tube.id.clone(),
+            substance,
+            uncorrected: tube.raw,
+            value: None,
+            lowest,
+            highest,
+            with_uncertainty: in_scale(&ends, &with_most),
+            unit: tube.unit.clone(),
+            text: text(lowest, highest),
+            standard: None,
+            expanded: None,
+            coverage_factor: defaults::COVERAGE_FACTOR,
+            effective_degrees_of_freedom: None,
+            residual: None,
+            correlation_with_first: None,
+            against: against.unwrap_or_default(),
+        });
+        if let (Status::Measured, Some(lowest)) = (tube.status, lowest) {
+            tell(tube, &with_most, tube.raw, lowest, row, results);
+        }
+        together.flags.extend(flags.iter().cloned());
+        put_in_place(tube, &with_most, ends, flags, parts);
+    }
+    together.status = Outcome::Measured;
+    together.statements.push(Statement::new(
+        Code::SolvedWithBounds,
+        "A bound among the readings leaves bounds: each gas with the others at their highest, and at their lowest.",
+    ));
+    Ok(())
+}
+
+/// The least that there can be of each gas: nothing, but where a stain ran beyond the last mark, even with the others at
+/// their highest.
+fn least(
+    system: &System<'_, '_>,
+    evaluator: &mut Evaluator<'_>,
+    highest: &[Option<Level>],
+) -> Result<Vec<Level>, Refusal> {
+    let mut least = Vec::with_capacity(system.tubes.len());
+    for (index, tube) in system.tubes.iter().enumerate() {
+        if tube.status != Status::MoreThan {
+            least.push(NONE);
+            continue;
+        }
+        let others = others(highest, index).ok_or_else(|| {
+            Refusal::new(
+                Code::BoundsInSystem,
+                "two of these stains ran beyond the last mark: either gas could have made both",
+                "repeat them with fewer strokes",
+            )
+        })?;
+        let result = system.at_levels(evaluator, tube, &others)?;
+        reads_high(system, tube, &result)?;
+        let value = result
+            .concentration
+            .as_ref()
+            .map_or(0.0, |amount| amount.value);
+        least.push((
+            value,
+            result.on_the_bound.as_ref().map_or(0.0, |u| u.standard),
+        ));
+    }
+    Ok(least)
+}
+
+/// The levels of all tubes; nothing if another than this one has none.
+fn others(levels: &[Option<Level>], this: usize) -> Option<Vec<Level>> {
+    levels
+        .iter()
+        .enumerate()
+        .map(|(index, level)| if index == this { Some(NONE) } else { *level })
+        .collect()
+}
+
+fn between(
+    system: &System<'_, '_>,
+    evaluator: &mut Evaluator<'_>,
+    tube: &Tube<'_>,
+    results: &[ReadingResult],
+    lowest: &[Level],
+    highest: &[Option<Level>],
+) -> Result<Between, Refusal> {
+    let this = system
+        .tubes
+        .iter()
+        .position(|other| other.id == tube.id)
+        .unwrap_or(0);
+    let unusable = || {
+        Refusal::new(
+            Code::ReadingWithoutVolumeFraction,
+            format!(
+                "the result of `{}` cannot be given as a volume fraction",
+                tube.id
+            ),
+            "state the air temperature and the station pressure (an altitude is enough)",
+        )
+    };
+    let own = results.get(tube.index).cloned().unwrap_or_default();
+    let with_most = match others(highest, this) {
+        Some(levels) => Some(system.at_levels(evaluator, tube, &levels)?),
+        None => None,
+    };
+    if let Some(result) = &with_most {
+        reads_high(system, tube, result)?;
+    }
+    let with_least = if lowest
+        .iter()
+        .enumerate()
+        .any(|(index, level)| index != this && 0.0 < level.0)
+    {
+        system.at_levels(evaluator, tube, lowest)?
+    } else {
+        own.clone()
+    };
+    reads_high(system, tube, &with_least)?;
+    let value = |result: &ReadingResult| result.concentration.as_ref().map(|amount| amount.value);
+    let ends = |result: &ReadingResult| Bounds::of(result, tube.reading).ok_or_else(unusable);
+    Ok(match tube.status {
+        Status::Measured => {
+            let low = with_most
+                .as_ref()
+                .filter(|result| result.status == Status::Measured);
+            Between {
+                ends: Bounds {
+                    lowest: match low {
+                        Some(result) => ends(result)?.lowest,
+                        None => Some(CorrelatedEstimate::nothing()),
+                    },
+                    highest: ends(&with_least)?.highest,
+                },
+                lowest: Some(low.and_then(value).unwrap_or(0.0)),
+                highest: value(&with_least),
+                with_most: with_most.unwrap_or(with_least),
+            }
+        }
+        // Both tubes had the same air: the bound holds, whatever the others added.
+        Status::LessThan => Between {
+            ends: ends(&own)?,
+            lowest: Some(0.0),
+            highest: value(&own),
+            with_most: own,
+        },
+        Status::MoreThan | Status::Refused => {
+            let result = with_most.unwrap_or(own);
+            Between {
+                ends: ends(&result)?,
+                lowest: value(&result),
+                highest: None,
+                with_most: result,
+            }
+        }
+    })
+}
+
+/// # Errors
+///
+/// A [`Refusal`] if another gas takes away from this stain: its result would then rise with that gas, and a less-than bound
+/// would not hold.
+fn reads_high(
+    system: &System<'_, '_>,
+    tube: &Tube<'_>,
+    result: &ReadingResult,
+) -> Result<(), Refusal> {
+    let of_system = |gas: &str| system.tubes.iter().any(|other| other.gas == gas);
+    let low = result.other_gases.iter().find(|gas| {
+        of_system(&gas.substance) && gas.share_on_scale.is_some_and(|share| share < 0.0)
+    });
+    match low {
+        None => Ok(()),
+        Some(gas) => Err(Refusal::new(
+            Code::BoundInSystem,
+            format!(
+                "one of the readings is a bound, and {} makes `{}` read too low: how much it hides is not known from a bound",
+                gas.substance, tube.id
+            ),
+            "repeat the reading that is a bound with the stroke count that gives a value",
+        )),
+    }
+}
+
+/// The ends with their uncertainties, in the unit of the scale.
+fn in_scale(ends: &Bounds, result: &ReadingResult) -> EndsOf {
+    let value = result.concentration.as_ref().map(|amount| amount.value);
+    let per_ppm = value
+        .zip(result.as_ppm)
+        .map_or(f64::NAN, |(value, ppm)| value / ppm);
+    let with = ends.with_uncertainty();
+    let scaled = |end: Option<f64>| end.map(|end| end * per_ppm).filter(|end| end.is_finite());
+    EndsOf {
+        lowest: scaled(with.lowest),
+        highest: scaled(with.highest),
+    }
+}
+
+fn text(lowest: Option<f64>, highest: Option<f64>) -> String {
+    let number = |number: f64| print::to_significant(number, 3);
+    match (lowest.filter(|lowest| 0.0 < *lowest), highest) {
+        (None, Some(highest)) => format!("less than {}", number(highest)),
+        (Some(lowest), Some(highest)) => {
+            // Ends near to each other take more digits to be told apart.
+            let printed = |digits| [lowest, highest].map(|end| print::to_significant(end, digits));
+            let [low, high] = (3..8)
+                .map(printed)
+                .find(|[low, high]| low != high)
+                .unwrap_or_else(|| printed(3));
+            format!("{low} to {high}")
+        }
+        (Some(lowest), None) => format!("more than {}", number(lowest)),
+        (None, None) => "unknown".to_owned(),
+    }
+}

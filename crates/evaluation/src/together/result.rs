@@ -1,0 +1,304 @@
+//! What several readings say together: plain data, in the words and keys of the JSON output.
+//!
+//! As in [`crate::result`], every key is always there, and what does not apply is null or empty.
+
+use serde::{Deserialize, Serialize};
+
+use crate::outcome::{Flag, Refusal, Statement};
+use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
+
+/// What several readings say together.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Together {
+    /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
+    pub id: String,
+    /// `average`, `mixture`, `exposure group`, `mutual interference`, `repeats` or `blank`.
+    pub method: String,
+    /// What it is, in words: `8 h average of ammonia`.
+    pub what: String,
+    /// The readings or averages that it is made of, in the order of the survey.
+    pub of: Vec<Member>,
+    /// The gas; null where there are several.
+    pub substance: Option<SubstanceUsed>,
+    /// A value, one bound, two bounds, or refused.
+    pub status: Outcome,
+    /// The unit of value, bounds and uncertainty: `ppm`, or `1` for a sum of shares; null where there is no one figure.
+    pub unit: Option<String>,
+    /// The figure; null if there are only bounds.
+    pub value: Option<f64>,
+    /// The lowest that it can be, bounds taken at their lower ends; null if nothing is known.
+    pub lowest: Option<f64>,
+    /// The highest that it can be, bounds taken at their upper ends; null if there is no upper bound.
+    pub highest: Option<f64>,
+    /// The figure or its bounds with the digits that the uncertainty supports, without the unit.
+    pub text: Option<String>,
+    /// The ends less and more their expanded uncertainties: what the figure lies between with about 95 % probability, and at
+    /// least that where there are bounds. Null is no bound.
+    #[serde(default)]
+    pub with_uncertainty: EndsOf,
+    /// The uncertainty of the figure; null where there are bounds.
+    pub uncertainty: Option<TogetherUncertainty>,
+    /// The time that an average is for.
+    pub period: Option<Period>,
+    /// Whether the figure only indicates: an average over more than 15 minutes from short-term tubes.
+    pub indicative: bool,
+    /// The comparison with limits; for a mixture that of the sum with 1.
+    pub against: Vec<Against>,
+    /// Tests of the values: EN 689, the spread of repeats, whether values are lognormal.
+    pub tests: Vec<Test>,
+    /// For gases that disturb each other's tubes: each gas, freed of what the others did.
+    pub solved: Vec<Solved>,
+    /// What is doubtful.
+    pub flags: Vec<Flag>,
+    /// What has to be said with it.
+    pub statements: Vec<Statement>,
+    /// Why there is nothing, and what to do instead.
+    pub refusal: Option<Refusal>,
+}
+
+impl Together {
+    /// Nothing yet.
+    pub(crate) fn empty(id: &str, method: &str) -> Self {
+        Self {
+            id: id.to_owned(),
+            method: method.to_owned(),
+            what: String::new(),
+            of: Vec::new(),
+            substance: None,
+            status: Outcome::Refused,
+            unit: None,
+            value: None,
+            lowest: None,
+            highest: None,
+            text: None,
+            with_uncertainty: EndsOf::default(),
+            uncertainty: None,
+            period: None,
+            indicative: false,
+            against: Vec::new(),
+            tests: Vec::new(),
+            solved: Vec::new(),
+            flags: Vec::new(),
+            statements: Vec::new(),
+            refusal: None,
+        }
+    }
+}
+
+/// A value, one bound, two bounds, none, or refused.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// There is a value (or, for a test, an answer).
+    Measured,
+    /// Less than `highest`.
+    LessThan,
+    /// More than `lowest`.
+    MoreThan,
+    /// From `lowest` to `highest`.
+    Between,
+    /// Nothing can be said.
+    Refused,
+}
+
+impl Outcome {
+    /// As in the output: `measured`, `less_than`, `more_than`, `between`, `refused`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::LessThan => "less_than",
+            Self::MoreThan => "more_than",
+            Self::Between => "between",
+            Self::Refused => "refused",
+        }
+    }
+}
+
+/// A reading or an average that something is made of.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Member {
+    /// Its name in the survey.
+    pub id: String,
+    /// The gas, by its short name.
+    pub substance: Option<String>,
+    /// Measured or a bound, as of the reading; an average between two bounds is `measured` here with both `ends`.
+    pub status: Status,
+    /// Lowest and highest that it can be, in ppm; the same number twice for a value.
+    pub ends: EndsOf,
+    /// How long it stands for, in minutes; null where time plays no part.
+    pub minutes: Option<f64>,
+    /// The limit whose share it takes, in a mixture.
+    pub limit: Option<LimitUsed>,
+    /// That share, lowest and highest; null outside a mixture.
+    pub share: Option<EndsOf>,
+}
+
+/// The ends of what is known of a figure; null is no bound.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct EndsOf {
+    /// The lower end.
+    pub lowest: Option<f64>,
+    /// The upper end.
+    pub highest: Option<f64>,
+}
+
+/// The uncertainty of a figure that several readings make.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct TogetherUncertainty {
+    /// The standard uncertainty, in the unit of the figure.
+    pub standard: f64,
+    /// The standard uncertainty times `coverage_factor`.
+    pub expanded: f64,
+    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
+    pub coverage_factor: f64,
+    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4), a figure
+    /// that several readings share counted once; null where it rests on no figure from few readings.
+    pub effective_degrees_of_freedom: Option<f64>,
+    /// The probability that the interval covers the true value.
+    pub coverage: f64,
+    /// Lower and upper end.
+    pub interval: [f64; 2],
+    /// The sources, the largest first.
+    pub budget: Vec<SharedLine>,
+}
+
+/// One source of uncertainty of a figure that several readings make.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SharedLine {
+    /// A word for scripts, as in the budget of a reading.
+    pub code: String,
+    /// In words, with what shares it.
+    pub source: String,
+    /// Whether more than one reading has it in common: then it does not average out.
+    pub shared: bool,
+    /// What it makes in the figure, in its unit.
+    pub standard: f64,
+    /// The degrees of freedom of that, the fewest where there are several; null where they are infinite.
+    pub degrees_of_freedom: Option<f64>,
+    /// Its share of the variance, in percent.
+    pub contribution: f64,
+}
+
+/// The time that an average is for, in minutes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Period {
+    /// The period that the average is for.
+    pub over: f64,
+    /// How much of it readings stand for.
+    pub covered: f64,
+    /// How much of it no reading stands for.
+    pub not_covered: f64,
+    /// What was taken for that: `without exposure`, `like the sampled time`, `unknown`, or `nothing left`.
+    pub rest: String,
+    /// The average over the covered time alone, in ppm.
+    pub over_covered: EndsOf,
+}
+
+/// A test of values with its figures.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Test {
+    /// Which test: `EN 689 preliminary test`, `EN 689 group test`, `Shapiro-Wilk`, `spread of repeats`.
+    pub name: String,
+    /// What came out.
+    pub decision: Decision,
+    /// What was held against what, in words.
+    pub text: String,
+    /// The figures.
+    pub figures: Vec<Named>,
+}
+
+/// What came out of a test.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Decision {
+    /// EN 689: the limit is complied with.
+    Compliance,
+    /// EN 689: it is not.
+    NonCompliance,
+    /// EN 689: not enough values to say.
+    NoDecision,
+    /// The values are as they should be.
+    AsExpected,
+    /// They are not.
+    NotAsExpected,
+}
+
+impl Decision {
+    /// As people read it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Compliance => "compliance",
+            Self::NonCompliance => "non-compliance",
+            Self::NoDecision => "no decision",
+            Self::AsExpected => "as expected",
+            Self::NotAsExpected => "not as expected",
+        }
+    }
+}
+
+/// A figure with its name and unit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Named {
+    /// What it is: `geometric mean`.
+    pub name: String,
+    /// The number.
+    pub value: f64,
+    /// Its unit; `1` for a plain number.
+    pub unit: String,
+}
+
+impl Named {
+    pub(crate) fn new(name: &str, value: f64, unit: &str) -> Self {
+        Self {
+            name: name.to_owned(),
+            value,
+            unit: unit.to_owned(),
+        }
+    }
+}
+
+/// What records of versions that knew no other factor were made with.
+fn two() -> f64 {
+    crate::defaults::COVERAGE_FACTOR
+}
+
+/// A gas whose tube another gas disturbs, freed of that.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Solved {
+    /// The reading.
+    pub reading: String,
+    /// The gas.
+    pub substance: Option<SubstanceUsed>,
+    /// The result without taking the others into account, in `unit`.
+    pub uncorrected: f64,
+    /// The result that fits all readings; null where a bound among them leaves only bounds.
+    pub value: Option<f64>,
+    /// The lowest that it can be; the value itself where there is one.
+    pub lowest: Option<f64>,
+    /// The highest that it can be; null if there is no upper bound.
+    pub highest: Option<f64>,
+    /// The ends less and more their expanded uncertainties, as for a figure of several readings.
+    #[serde(default)]
+    pub with_uncertainty: EndsOf,
+    /// The unit of the tube's scale.
+    pub unit: String,
+    /// Value and expanded uncertainty, with the digits that are worth printing: `4.2 ± 1.8`; or the bounds: `3.2 to 4.6`.
+    pub text: String,
+    /// The standard uncertainty, with what the other readings add to it; null for bounds.
+    pub standard: Option<f64>,
+    /// The standard uncertainty times `coverage_factor`, for about 95 % coverage; null for bounds.
+    pub expanded: Option<f64>,
+    /// 2, or Student's t where the effective degrees of freedom are finite.
+    #[serde(default = "two")]
+    pub coverage_factor: f64,
+    /// As of the uncertainty of a figure; null where they are infinite.
+    pub effective_degrees_of_freedom: Option<f64>,
+    /// By how much the solution still misses: the value less what this tube gives with the others as solved. Zero but for
+    /// rounding; null for bounds.
+    pub residual: Option<f64>,
+    /// How this value and the first one's errors go together, from −1 to 1: what makes one too high makes the other too low;
+    /// null for bounds.
+    pub correlation_with_first: Option<f64>,
+    /// The comparison with limits.
+    pub against: Vec<Against>,
+}

@@ -1,0 +1,194 @@
+//! Gases that disturb, and other gases that the tube measures.
+
+use stainbook_core::elementary::powi;
+use stainbook_evaluation::Status;
+
+use crate::support::{GOOD, at_20, book, book_of, changed, close, flags, one, refusal, value};
+
+#[test]
+fn other_gases_with_a_known_share() {
+    let book = book();
+    let reading = format!(
+        "{GOOD}, strokes: 0.5, reading: {{at: 10 ppm}}, present: [{{substance: chlorine-dioxide, level: 5 ppm, uncertainty: 1 ppm}}], conditions: {{humidity: 50 %RH, air_temperature: 10 °C, pressure: 101.3 kPa}}"
+    );
+    let result = one(&book, &reading);
+    // 10 · 2.5 · 1.1 = 27.5 ppm on the whole; 5 ppm answer as 2.5.
+    assert!(close(value(&result), 25.0), "{}", value(&result));
+    let effect = &result.other_gases[0];
+    assert_eq!(effect.effect, "subtracted");
+    assert!(close(effect.uncorrected.unwrap(), 27.5));
+    assert!(close(effect.share_on_scale.unwrap(), 2.5 / 2.75));
+    assert_eq!(flags(&result), Vec::<&str>::new());
+    let line = result
+        .uncertainty
+        .as_ref()
+        .unwrap()
+        .budget
+        .iter()
+        .find(|line| line.code == "other-gas")
+        .unwrap()
+        .clone();
+    // 20 % of the response and 20 % of the level, of 2.5 ppm in 25.
+    assert!(
+        close(line.relative, 0.1 * (powi(0.2, 2) * 2.0).sqrt()),
+        "{}",
+        line.relative
+    );
+
+    // All of the stain could be the other gas: a bound at the first mark.
+    let all = one(
+        &book,
+        &changed(
+            &reading,
+            &[(
+                "level: 5 ppm, uncertainty: 1 ppm",
+                "level: 54.9 ppm, uncertainty: 0.1 ppm",
+            )],
+        ),
+    );
+    assert_eq!(
+        (all.status, flags(&all)),
+        (Status::LessThan, vec!["other-gas-dominates"])
+    );
+    // Net 10 − 54.9·0.5/2.75 = 0.018, plus twice 9.98·√(0.2² + 0.0018²) = 3.99: 4.01 on the scale.
+    assert!((value(&all) - 4.010 * 2.75).abs() < 0.01, "{}", value(&all));
+
+    // A bound from above is left as it is; one from below gives way.
+    let below = one(
+        &book,
+        &changed(&reading, &[("at: 10 ppm", "seen: below first mark")]),
+    );
+    assert!(close(value(&below), 2.75));
+    let beyond = one(
+        &book,
+        &changed(&reading, &[("at: 10 ppm", "seen: beyond last mark")]),
+    );
+    assert_eq!(beyond.status, Status::MoreThan);
+    assert!(value(&beyond) < 55.0 - 2.5, "{}", value(&beyond));
+    let hidden = one(
+        &book,
+        &changed(
+            &reading,
+            &[
+                ("at: 10 ppm", "seen: beyond last mark"),
+                ("level: 5 ppm", "level: 100 ppm"),
+            ],
+        ),
+    );
+    assert_eq!(refusal(&hidden), "other-gas-hides-result");
+}
+
+#[test]
+fn other_gases_without_a_share() {
+    let book = book();
+    for (present, expected, effect) in [
+        (
+            "chlorine-dioxide",
+            vec!["indicative-reads-high"],
+            "reads_high",
+        ),
+        (
+            "nitrogen-dioxide",
+            vec!["indicative-reads-high"],
+            "reads_high",
+        ),
+        ("nitrogen-dioxide, level: 0.5 ppm", vec![], "no_effect"),
+        (
+            "nitrogen-dioxide, level: 1 ppm",
+            vec!["indicative-reads-high"],
+            "reads_high",
+        ),
+        (
+            "hydrogen-sulfide",
+            vec!["indicative-reads-low"],
+            "reads_low",
+        ),
+        ("hydrogen-sulfide, level: 9 ppm", vec![], "no_effect"),
+        (
+            "hydrogen-sulfide, level: 11 ppm",
+            vec!["indicative-reads-low"],
+            "reads_low",
+        ),
+        ("hydrogen-chloride", vec![], "no_effect"),
+        ("hydrogen-chloride, level: 20 ppm", vec![], "no_effect"),
+        (
+            "hydrogen-chloride, level: 21 ppm",
+            vec!["other-gas-above-tested"],
+            "no_effect",
+        ),
+        ("ammonia", vec!["other-gas-not-on-sheet"], "unknown"),
+        (
+            "NH3-from-the-hold",
+            vec!["other-gas-not-on-sheet"],
+            "unknown",
+        ),
+    ] {
+        let result = at_20(
+            &book,
+            &format!("strokes: 2, reading: {{at: 5 ppm}}, present: [{{substance: {present}}}]"),
+        );
+        assert_eq!(flags(&result), expected, "{present}");
+        assert_eq!(result.other_gases[0].effect, effect, "{present}");
+        assert!(close(value(&result), 5.0));
+    }
+}
+
+#[test]
+fn another_gas_by_factor_and_by_rows() {
+    let with = |row: &str| {
+        book_of(
+            &[(
+                "printed_for_strokes: 2}\n",
+                &format!("printed_for_strokes: 2}}\n  also_measures:\n    - {row}\n"),
+            )],
+            &[],
+        )
+    };
+    let single = with(
+        "{substance: bromine, multiply: reading, by: 1.8, strokes: 2, from: 1.8, to: 36, uncertainty: 10 %}",
+    );
+    let rows = with(
+        "{substance: bromine, multiply: reading, rows: [[20, 2.0], [1, 1.0]], strokes: 2, from: 1, to: 40}",
+    );
+    let reading = "strokes: 2, substance: bromine, reading: {at: 10.5 ppm, uncertainty: 0.5 ppm}";
+    let result = at_20(&single, reading);
+    assert!(close(value(&result), 10.5 * 1.8));
+    assert_eq!(
+        (
+            result.substance.as_ref().unwrap().id.as_str(),
+            flags(&result)
+        ),
+        ("bromine", vec![])
+    );
+    let result = at_20(&rows, reading);
+    assert!(close(value(&result), 10.5 * 1.5));
+    assert_eq!(flags(&result), ["other-gas-factor-assumed"]);
+    // The name and the CAS number serve as well.
+    assert_eq!(
+        at_20(
+            &single,
+            "strokes: 2, substance: 7726-95-6, reading: {at: 5 ppm}"
+        )
+        .substance
+        .unwrap()
+        .id,
+        "bromine"
+    );
+}
+
+#[test]
+fn a_gas_that_takes_away_from_the_stain_is_put_back() {
+    let sheet = book_of(&[("response: 0.5,", "response: -0.5,")], &[]);
+    let result = at_20(
+        &sheet,
+        "strokes: 2, reading: {at: 10 ppm}, present: [{substance: chlorine-dioxide, level: 4 ppm}]",
+    );
+    assert!(close(value(&result), 12.0), "{}", value(&result));
+    let effect = &result.other_gases[0];
+    assert!(close(effect.share_on_scale.unwrap(), -2.0));
+    assert!(close(effect.uncorrected.unwrap(), 10.0));
+    assert_eq!(
+        result.corrections[0].from.words,
+        "doubt.other_gases, what chlorine dioxide took away from the reading put back"
+    );
+}
