@@ -69,7 +69,7 @@ impl Plan {
     ///
     /// let refused = Plan::new(unit("ppm")?, unit("mg/m3")?, &Terms::default()).unwrap_err();
     /// assert_eq!(refused.code, "missing-molar-mass");
-    /// let plan = Plan::new(unit("ppb")?, unit("ppm")?, &Terms::default()).unwrap();
+    /// let plan = Plan::new(unit("ppb")?, unit("ppm")?, &Terms::default())?;
     /// assert_eq!(plan.apply_checked(35.0)?, 0.035);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
@@ -254,7 +254,7 @@ impl Plan {
 ///     pressure: Some(PressureGiven::Station("101.325 kPa".parse()?)),
 ///     ..Terms::default()
 /// };
-/// let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms).unwrap();
+/// let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 /// assert_eq!(conversion.result.text, "28.6 mg/m³");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -271,11 +271,7 @@ fn refused(
     message: impl Into<String>,
     help: impl Into<String>,
 ) -> ConversionRefused {
-    ConversionRefused {
-        code,
-        message: message.into(),
-        help: help.into(),
-    }
+    ConversionRefused::new(code, message, help)
 }
 
 fn same_kind(dimension: Dimension) -> Assumption {
