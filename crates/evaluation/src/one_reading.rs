@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Substance};
+use stainbook_catalog::written::tube::Target;
 use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as WrittenReading};
 use stainbook_core::{Quantity, print};
 
@@ -25,7 +26,8 @@ use crate::preparation::{self, PumpUsed};
 use crate::prepared::Prepared;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
-    Amount, CorrectionApplied, CorrectionSource, ReadingResult, SheetUsed, Status,
+    Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, EffectOnReading,
+    ReadingResult, SheetUsed, Status,
 };
 use crate::stain::{self, Drawn, Stain};
 use crate::step_words;
@@ -220,7 +222,7 @@ impl Work<'_> {
         result.reading = Some(Amount {
             value: start.reading,
             unit: unit.canonical().to_owned(),
-            basis: "on the scale".to_owned(),
+            basis: Basis::OnTheScale,
             text: print::number(start.reading),
         });
         result.concentration = Some(Amount {
@@ -301,9 +303,9 @@ impl Work<'_> {
             let gases: Vec<&str> = others.parts.iter().map(|part| part.gas.as_str()).collect();
             let row = others.parts.first().map_or(0, |part| part.row);
             result.corrections.push(CorrectionApplied {
-                step: "interference".to_owned(),
+                step: AppliedStep::Interference,
                 factor: net / start.reading,
-                argument: "reading".to_owned(),
+                argument: Target::Reading,
                 before: start.reading,
                 after: net,
                 from: CorrectionSource {
@@ -361,10 +363,10 @@ impl Work<'_> {
             .iter()
             .cloned()
             .map(|mut effect| {
-                if effect.effect == "subtracted" {
+                if effect.effect == EffectOnReading::Subtracted {
                     effect.uncorrected = uncorrected;
                     if start.bias.abs() <= 0.0 {
-                        "left_in".clone_into(&mut effect.effect);
+                        effect.effect = EffectOnReading::LeftIn;
                     }
                 }
                 effect
@@ -378,7 +380,7 @@ impl Work<'_> {
             let times = gas.level.in_unit(self.drawn.scale.unit) / value;
             if times < gas.times {
                 if let Some(effect) = result.other_gases.get_mut(gas.effect) {
-                    "no_effect".clone_into(&mut effect.effect);
+                    effect.effect = EffectOnReading::NoEffect;
                 }
                 result.statements.push(Statement::new(
                     Code::OtherGasBelowThreshold,

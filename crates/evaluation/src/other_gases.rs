@@ -17,7 +17,7 @@ use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
 use crate::outcome::{Code, Flag, Statement};
 use crate::prepared::Prepared;
-use crate::result::OtherGasEffect;
+use crate::result::{EffectOnReading, OtherGasEffect};
 
 /// What all other gases together did to the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -113,7 +113,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
     let mut effect = OtherGasEffect {
         substance: id.clone(),
         level: present.level.as_ref().map(|level| level.text().to_owned()),
-        effect: "unknown".to_owned(),
+        effect: EffectOnReading::Unknown,
         share_on_scale: None,
         unit: None,
         uncorrected: None,
@@ -197,13 +197,17 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                 standard: share.abs() * hypot(of_response, of_level),
                 origin,
             });
-            "subtracted".clone_into(&mut effect.effect);
+            effect.effect = EffectOnReading::Subtracted;
             effect.share_on_scale = Some(share);
             effect.unit = Some(against.unit.canonical().to_owned());
         }
         (Some(response), None) => {
             let high = 0.0 <= response;
-            (if high { "reads_high" } else { "reads_low" }).clone_into(&mut effect.effect);
+            effect.effect = if high {
+                EffectOnReading::ReadsHigh
+            } else {
+                EffectOnReading::ReadsLow
+            };
             let why = if level.is_none() {
                 "its level is not stated"
             } else {
@@ -267,7 +271,7 @@ fn unquantified(
     reads: Together,
 ) {
     if reads == Together::NoEffect {
-        "no_effect".clone_into(&mut effect.effect);
+        effect.effect = EffectOnReading::NoEffect;
         let tested = tested_to(against.sheet.entry, interference.row);
         if let (Some(level), Some((tested, text))) = (level, tested) {
             match level.partial_cmp(&tested) {
@@ -287,7 +291,7 @@ fn unquantified(
     if let (Some(level), Some(from)) = (level, interference.matters_from) {
         match level.partial_cmp(&from) {
             Some(std::cmp::Ordering::Less) => {
-                "no_effect".clone_into(&mut effect.effect);
+                effect.effect = EffectOnReading::NoEffect;
                 others.statements.push(Statement::new(
                     Code::OtherGasBelowThreshold,
                     format!(
@@ -298,7 +302,7 @@ fn unquantified(
                 return;
             }
             Some(_) => {
-                effect_name(reads).clone_into(&mut effect.effect);
+                effect.effect = effect_on_reading(reads);
                 others.flags.push(indicative(reads, name, &format!("it is above {}, from where it matters, and the sheet does not say how much it changes the reading", amount(from, against.unit))));
                 return;
             }
@@ -313,10 +317,10 @@ fn unquantified(
             together: reads,
             effect: others.effects.len(),
         });
-        effect_name(reads).clone_into(&mut effect.effect);
+        effect.effect = effect_on_reading(reads);
         return;
     }
-    effect_name(reads).clone_into(&mut effect.effect);
+    effect.effect = effect_on_reading(reads);
     let why = if level.is_none() {
         "its level is not stated"
     } else {
@@ -358,13 +362,13 @@ pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Flag {
     )
 }
 
-/// The effect as in the output.
-fn effect_name(together: Together) -> &'static str {
+/// The effect of a gas by how much is not known.
+fn effect_on_reading(together: Together) -> EffectOnReading {
     match together {
-        Together::ReadsHigh => "reads_high",
-        Together::ReadsLow | Together::WashesOut => "reads_low",
-        Together::NoEffect => "no_effect",
-        Together::OtherColour | Together::NotStated => "unknown",
+        Together::ReadsHigh => EffectOnReading::ReadsHigh,
+        Together::ReadsLow | Together::WashesOut => EffectOnReading::ReadsLow,
+        Together::NoEffect => EffectOnReading::NoEffect,
+        Together::OtherColour | Together::NotStated => EffectOnReading::Unknown,
     }
 }
 

@@ -12,13 +12,13 @@ use stainbook_core::{
 use crate::air::{AirAtPlace, round};
 use crate::chain::pressure_applies;
 use crate::outcome::{Code, Flag};
-use crate::result::{AlsoAs, Figure, StatedConditions};
+use crate::result::{AlsoAs, Basis, Figure, StatedConditions};
 
 /// The result in the other unit, and as the volume fraction that limits are compared with.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct OtherUnit {
     /// Which air the result refers to.
-    pub(crate) basis: String,
+    pub(crate) basis: Basis,
     /// The result in the other unit.
     pub(crate) also_as: Option<AlsoAs>,
     /// The volume fraction in the air as it is, in ppm.
@@ -62,14 +62,14 @@ fn from_fraction(
     flags: &mut Vec<Flag>,
 ) -> OtherUnit {
     let dry = with.scale.stated_in == StatedIn::DryAir;
-    let basis = if dry { "dry air" } else { "air as it is" };
+    let basis = if dry { Basis::DryAir } else { Basis::AirAsItIs };
     let Ok(stated) = VolumeFraction::from_ppm(with.scale.unit.to_base(value)) else {
         flags.push(Flag::new(
             Code::MoreThanTheWhole,
             "the result is more than the whole of the air: look at the reading again",
         ));
         return OtherUnit {
-            basis: basis.to_owned(),
+            basis,
             also_as: None,
             ppm: None,
         };
@@ -94,7 +94,7 @@ fn from_fraction(
     else {
         flags.push(no_conditions("mg/m³"));
         return OtherUnit {
-            basis: basis.to_owned(),
+            basis,
             also_as: None,
             ppm: humid.or(Some(stated)).map(VolumeFraction::ppm),
         };
@@ -110,11 +110,11 @@ fn from_fraction(
         "in the air as it is"
     };
     OtherUnit {
-        basis: basis.to_owned(),
+        basis,
         also_as: Some(AlsoAs {
             value: mass.mg_per_m3(),
             unit: "mg/m³".to_owned(),
-            basis: format!("{air} at {}", words(conditions)),
+            basis: Basis::At(format!("{air} at {}", words(conditions))),
             text: digits(mass.mg_per_m3()),
             conditions: stated_conditions(conditions, origin),
         }),
@@ -143,12 +143,12 @@ fn from_mass(
     };
     let (basis, conditions) = if at_calibration {
         (
-            format!("at {}", words(calibration)),
+            Basis::At(format!("at {}", words(calibration))),
             Some((calibration, "calibration conditions of the sheet")),
         )
     } else {
         (
-            "in the air as drawn".to_owned(),
+            Basis::AirAsDrawn,
             day(with.place).map(|conditions| (conditions, "of the survey")),
         )
     };
@@ -178,7 +178,7 @@ fn from_mass(
         also_as: Some(AlsoAs {
             value: fraction.ppm(),
             unit: "ppm".to_owned(),
-            basis: "air as it is".to_owned(),
+            basis: Basis::AirAsItIs,
             text: digits(fraction.ppm()),
             conditions: stated_conditions(conditions, origin),
         }),

@@ -6,13 +6,24 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
+use stainbook_catalog::written::tube::Target;
 
 use crate::budget::Source;
 use crate::outcome::{Flag, Refusal, Statement};
+pub use crate::together::method::GroupMethod;
+
 pub use crate::together::result::{
     Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
     TogetherUncertainty,
 };
+
+mod applied_step;
+mod basis;
+mod effect_on_reading;
+
+pub use applied_step::AppliedStep;
+pub use basis::Basis;
+pub use effect_on_reading::EffectOnReading;
 
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -243,8 +254,8 @@ pub struct Amount {
     pub value: f64,
     /// The unit, canonically spelt.
     pub unit: String,
-    /// Which air it refers to: `air as it is`, `dry air`, `in the air as drawn`, `at 20 °C and 101.3 kPa`.
-    pub basis: String,
+    /// Which air it refers to.
+    pub basis: Basis,
     /// The number with the digits that its uncertainty supports, without the unit.
     pub text: String,
 }
@@ -257,7 +268,7 @@ pub struct AlsoAs {
     /// The unit.
     pub unit: String,
     /// Which air it refers to.
-    pub basis: String,
+    pub basis: Basis,
     /// The number with the digits that its uncertainty supports.
     pub text: String,
     /// Temperature and pressure that it holds at.
@@ -397,12 +408,12 @@ pub struct BudgetLine {
 /// A step from reading to result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CorrectionApplied {
-    /// `interference`, `strokes`, `temperature`, `humidity`, `pressure`, `other gas`.
-    pub step: String,
+    /// Which step.
+    pub step: AppliedStep,
     /// What the value was multiplied by; for a table or a subtraction, what that came to.
     pub factor: f64,
-    /// What it was applied to: `reading` or `concentration`.
-    pub argument: String,
+    /// What it was applied to.
+    pub argument: Target,
     /// The value before and after the step, in the unit of the scale.
     pub before: f64,
     /// See `before`.
@@ -570,8 +581,8 @@ pub struct OtherGasEffect {
     pub substance: String,
     /// Its level as typed.
     pub level: Option<String>,
-    /// `subtracted`, `left_in` (a bound holds all the more without it), `reads_high`, `reads_low`, `no_effect`, `unknown`.
-    pub effect: String,
+    /// What it did.
+    pub effect: EffectOnReading,
     /// What it added to the reading on the scale (negative if it took away), where that is known.
     pub share_on_scale: Option<f64>,
     /// The unit of the scale.

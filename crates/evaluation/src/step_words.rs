@@ -13,7 +13,7 @@ use crate::result::{CorrectionApplied, CorrectionSource};
 use crate::stain::strokes_words;
 
 /// The name of a step, as in `order:` on the sheet.
-pub(crate) fn name(step: CorrectionStep) -> &'static str {
+pub(crate) const fn name(step: CorrectionStep) -> &'static str {
     match step {
         CorrectionStep::Strokes => "strokes",
         CorrectionStep::Temperature => "temperature",
@@ -77,9 +77,9 @@ pub(crate) fn applied(
         ),
     };
     CorrectionApplied {
-        step: name(done.step).to_owned(),
+        step: done.step.into(),
         factor: done.factor,
-        argument: target(done.argument).to_owned(),
+        argument: done.argument,
         before: done.before,
         after: done.after,
         from: CorrectionSource {

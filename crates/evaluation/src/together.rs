@@ -21,18 +21,15 @@ mod blanks;
 mod bounds;
 mod correlated_estimate;
 mod exposure_group;
+pub(crate) mod method;
 mod mixture;
 mod mutual;
-mod normal_range;
 mod repeats;
 pub mod result;
-mod shapiro_wilk;
-mod tolerance_factor;
-
-pub use tolerance_factor::tolerance_factor;
 
 use bounds::Bounds;
 use correlated_estimate::CorrelatedEstimate;
+use method::GroupMethod;
 use result::{Member, Together};
 
 /// What was taken: the readings as typed, in the order of the results, and which of them belong together.
@@ -125,7 +122,7 @@ fn finished(
 ) -> Together {
     let mut together = Together::empty(
         row.id.as_deref().unwrap_or_default(),
-        row.method.map_or("", TogetherMethod::name),
+        row.method.map_or(GroupMethod::NotStated, GroupMethod::from),
     );
     let refused = |fault: &TogetherFault| Err(fault.refusal.clone());
     let filled = match fault {

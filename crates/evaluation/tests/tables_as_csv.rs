@@ -291,7 +291,7 @@ fn an_average_in_a_table() {
         panic!("{:#?}", evaluation.together)
     };
     assert_eq!(
-        (fitter.id.as_str(), fitter.method.as_str()),
+        (fitter.id.as_str(), fitter.method.name()),
         ("fitter", "average")
     );
     assert!(close(fitter.value.unwrap(), 2.25), "{fitter:#?}");

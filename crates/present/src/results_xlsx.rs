@@ -326,7 +326,7 @@ fn behind(
             row(
                 &mut cells,
                 formats,
-                [&result.id, "factor", &step.step],
+                [&result.id, "factor", step.step.name()],
                 Some(step.factor),
                 "1",
                 None,

@@ -1,7 +1,7 @@
 //! A mark that stands out of the progression of its neighbours.
 
-use stainbook_catalog::finding::Level;
 use stainbook_core::elementary::ln;
+use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
 use crate::words;

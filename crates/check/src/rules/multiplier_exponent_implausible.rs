@@ -1,7 +1,7 @@
 //! A multiplier that no tube has for so many strokes.
 
-use stainbook_catalog::finding::Level;
 use stainbook_core::elementary::exp;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::strokes_line::anchors;

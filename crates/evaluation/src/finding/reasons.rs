@@ -14,6 +14,7 @@ use super::route::Route;
 use super::way::strokes_in_words;
 use crate::outcome::{Code, Flag, InSearch, Refusal, Statement};
 use crate::prepared::Prepared;
+use crate::result::EffectOnReading;
 
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
 const NEAR_AN_END: f64 = 0.10;
@@ -216,8 +217,8 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                 .substance(&effect.substance)
                 .and_then(|entry| entry.name.clone())
                 .unwrap_or_else(|| effect.substance.clone());
-            match (effect.effect.as_str(), effect.share_on_scale) {
-                ("subtracted" | "left_in", Some(share)) => add(
+            match (effect.effect, effect.share_on_scale) {
+                (EffectOnReading::Subtracted | EffectOnReading::LeftIn, Some(share)) => add(
                     against,
                     Weight::Light,
                     Code::OtherGasSubtracted,
@@ -228,7 +229,7 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                         effect.unit.as_deref().unwrap_or_default()
                     ),
                 ),
-                ("no_effect", _) => add(
+                (EffectOnReading::NoEffect, _) => add(
                     pro,
                     Weight::Light,
                     Code::OtherGasNoEffect,

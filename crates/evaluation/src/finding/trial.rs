@@ -9,7 +9,7 @@ use stainbook_core::{Concentration, Conditions, Dimension, Pressure, Temperature
 use super::question::{mass_as_ppm, stated};
 use crate::evaluate::Evaluator;
 use crate::outcome::{Code, Refusal};
-use crate::result::{ReadingResult, Status};
+use crate::result::{Basis, ReadingResult, Status};
 
 /// Where readings are tried: one stroke count of one sheet, in one air.
 pub(super) struct Bench<'e, 'b, 't> {
@@ -119,7 +119,7 @@ fn ppm(result: &ReadingResult, substance: &Substance) -> Option<f64> {
     };
     // What is stated in dry air differs from the air as it is by its water vapour; the mass beside it does not.
     let own = fraction(concentration.value, &concentration.unit);
-    if concentration.basis == "air as it is" && own.is_some() {
+    if concentration.basis == Basis::AirAsItIs && own.is_some() {
         return own;
     }
     let from_other = result.also_as.as_ref().and_then(|also| {

@@ -7,7 +7,7 @@ use super::Work;
 use super::start::Start;
 use crate::defaults;
 use crate::outcome::{Code, Flag};
-use crate::result::{ReadingResult, Status};
+use crate::result::{AppliedStep, ReadingResult, Status};
 use crate::stain::{self, same_strokes};
 
 impl Work<'_> {
@@ -39,8 +39,13 @@ impl Work<'_> {
         let factor: f64 = result
             .corrections
             .iter()
-            .filter(|step| {
-                step.step == "strokes" || (self.other.is_some() && step.step == "other gas")
+            .filter(|step| match step.step {
+                AppliedStep::Strokes => true,
+                AppliedStep::OtherGas => self.other.is_some(),
+                AppliedStep::Interference
+                | AppliedStep::Temperature
+                | AppliedStep::Humidity
+                | AppliedStep::Pressure => false,
             })
             .map(|step| step.factor)
             .product();

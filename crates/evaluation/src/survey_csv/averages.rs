@@ -7,7 +7,7 @@ use stainbook_catalog::written::{Rest, Stated, Together as Row, TogetherMethod};
 use stainbook_core::Duration;
 
 use crate::outcome::{Code, Refusal};
-use crate::result::Together;
+use crate::result::{GroupMethod, Together};
 
 /// The average that a row is a part of, as it says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -81,7 +81,7 @@ impl Averages {
                     format!("the rows of this average say {said}"),
                     "say it in one row, or the same in all",
                 )),
-                ..Together::empty(id, TogetherMethod::Average.name())
+                ..Together::empty(id, GroupMethod::Average)
             })
         });
         let refused = refused.collect();

@@ -4,6 +4,7 @@ use stainbook_catalog::written::{Observation, Reading};
 
 use super::Taken;
 use super::bounds::Bounds;
+use super::method::GroupMethod;
 use super::result::{Member, Outcome, Together};
 use crate::judgement::doubtful;
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -31,14 +32,14 @@ fn blank(
     results: &mut [ReadingResult],
 ) -> Together {
     let Some(own) = results.get_mut(index) else {
-        return Together::empty("", "blank");
+        return Together::empty("", GroupMethod::Blank);
     };
     own.against.clear();
     own.statements.push(Statement::new(
         Code::Blank,
         "A blank, drawn in clean air: it is not compared with limits.",
     ));
-    let mut together = Together::empty(&own.id, "blank");
+    let mut together = Together::empty(&own.id, GroupMethod::Blank);
     let lot = reading.lot.as_deref();
     let of_lot = lot.map_or_else(|| "without a lot".to_owned(), |lot| format!("of lot {lot}"));
     let tube = own.sheet.as_ref().map_or_else(

@@ -20,7 +20,7 @@ use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{ReadingResult, Status};
+use crate::result::{EffectOnReading, ReadingResult, Status};
 
 mod bounded;
 mod linear;
@@ -158,7 +158,7 @@ fn tell(
     let gases: Vec<&str> = at
         .other_gases
         .iter()
-        .filter(|gas| gas.effect == "subtracted")
+        .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .map(|gas| gas.substance.as_str())
         .collect();
     if gases.is_empty() {

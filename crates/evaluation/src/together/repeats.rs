@@ -8,12 +8,13 @@ use stainbook_core::print;
 
 use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
-use super::normal_range::critical_range;
+use super::method::GroupMethod;
 use super::result::{Decision, Named, Outcome, Test, Together};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::ReadingResult;
+use stainbook_uncertainty::normal_range::critical_range;
 
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
@@ -25,7 +26,7 @@ pub(super) fn all(
     sets(taken, results)
         .into_iter()
         .map(|ids| {
-            let mut together = Together::empty(&ids.join(" "), "repeats");
+            let mut together = Together::empty(&ids.join(" "), GroupMethod::Repeats);
             if let Err(refusal) = set(&ids, evaluator, results, parts, &mut together) {
                 together.status = Outcome::Refused;
                 together.refusal = Some(refusal);

@@ -4,6 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::method::GroupMethod;
 use crate::outcome::{Flag, Refusal, Statement};
 use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
 
@@ -12,8 +13,8 @@ use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
 pub struct Together {
     /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
     pub id: String,
-    /// `average`, `mixture`, `exposure group`, `mutual interference`, `repeats` or `blank`.
-    pub method: String,
+    /// What was done with them.
+    pub method: GroupMethod,
     /// What it is, in words: `8 h average of ammonia`.
     pub what: String,
     /// The readings or averages that it is made of, in the order of the survey.
@@ -58,10 +59,10 @@ pub struct Together {
 
 impl Together {
     /// Nothing yet.
-    pub(crate) fn empty(id: &str, method: &str) -> Self {
+    pub(crate) fn empty(id: &str, method: GroupMethod) -> Self {
         Self {
             id: id.to_owned(),
-            method: method.to_owned(),
+            method,
             what: String::new(),
             of: Vec::new(),
             substance: None,

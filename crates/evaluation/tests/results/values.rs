@@ -96,7 +96,10 @@ fn every_factor_says_where_it_comes_from() {
         .map(|step| {
             format!(
                 "{} {:.3} {}: {}",
-                step.step, step.factor, step.from.pointer, step.from.words
+                step.step.name(),
+                step.factor,
+                step.from.pointer,
+                step.from.words
             )
         })
         .collect();
@@ -137,7 +140,7 @@ fn a_two_dimensional_table_on_reading_and_on_concentration() {
         let step = result
             .corrections
             .iter()
-            .find(|step| step.step == "temperature");
+            .find(|step| step.step.name() == "temperature");
         step.unwrap().from.words.clone()
     };
     assert_eq!(

@@ -17,7 +17,7 @@ fn a_clean_blank_says_so() {
     );
     let blank = row(&evaluation, "b1");
     assert_eq!(
-        (blank.method.as_str(), blank.status),
+        (blank.method.name(), blank.status),
         ("blank", Outcome::LessThan)
     );
     assert!(blank.flags.is_empty());
@@ -98,7 +98,7 @@ fn repeats() {
     let evaluation = three(["90", "100", "110"]);
     let set = row(&evaluation, "r0 r1 r2");
     assert_eq!(
-        (set.method.as_str(), set.status),
+        (set.method.name(), set.status),
         ("repeats", Outcome::Measured)
     );
     assert!((set.value.unwrap() - 100.0).abs() < 1e-9);

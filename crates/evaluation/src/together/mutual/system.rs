@@ -175,9 +175,7 @@ impl<'s, 't> System<'s, 't> {
                         .find(|gas| gas.substance == other.gas)
                 })
         };
-        if let Some(gas) = others()
-            .find(|gas| !matches!(gas.effect.as_str(), "subtracted" | "left_in" | "no_effect"))
-        {
+        if let Some(gas) = others().find(|gas| !gas.effect.is_quantified()) {
             return Err(Refusal::new(
                 Code::ResponseNotStated,
                 format!(
