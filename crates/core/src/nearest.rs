@@ -1,4 +1,4 @@
-//! How far two spellings are apart.
+//! Distance of two spellings.
 
 /// The number of letters to add, drop, change or swap with a neighbour to get from one text to the other
 /// (optimal string alignment).
