@@ -58,3 +58,8 @@ pub mod written;
 pub use book::Book;
 pub use entry::{Entry, SourceFile, WrittenEntry, read_entry};
 pub use kind::EntryKind;
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
