@@ -1,12 +1,12 @@
 //! The numbers of a sheet that a control figure is about, in the order in which they stand there.
 
 use stainbook_catalog::model::factor_columns;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{
     AlsoMeasures, Axis, Control, ControlOf, Method, OtherGas, Range,
 };
 use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
+use stainbook_document::place::Path;
 
 use crate::Sheet;
 

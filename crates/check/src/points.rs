@@ -1,9 +1,9 @@
 //! Corrections as points: what the rules about tables have in common.
 
 use stainbook_catalog::model::{factor_columns, table_columns};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Axis, Correction, Method, TubeEntry};
 use stainbook_core::{Humidity, Pressure, Quantity, Temperature, Unit};
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 

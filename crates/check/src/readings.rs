@@ -5,10 +5,10 @@
 //! expired lot, a pump that was not tested) is flagged in the result.
 
 use stainbook_catalog::model::series_of;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Range, Scale};
 use stainbook_catalog::written::{Reading, SurveyEntry, TubeEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
+use stainbook_document::place::Path;
 
 use crate::printed::same;
 

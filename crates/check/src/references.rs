@@ -1,8 +1,8 @@
 //! What an entry refers to, by short name: other entries, each with the place where it is named.
 
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{GroupEntry, Reading, SubstanceEntry, SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::place::Path;
 
 /// One reference; its path is made only when somebody has something to say about it.
 pub(crate) struct Reference<'r> {

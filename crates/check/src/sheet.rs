@@ -2,9 +2,9 @@
 
 use std::ops::Deref;
 
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Range, Scale, TubeEntry};
 use stainbook_core::{Concentration, Quantity, Unit, unit_of};
+use stainbook_document::place::Path;
 
 use crate::points::{Placed, corrections};
 use crate::printed::{Interval, same};

@@ -6,7 +6,7 @@ use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 use crate::chain::{Air, Water};
 use crate::defaults;
 use crate::field;
-use crate::result::{Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal};
 
 /// The air at the place, as far as it is known.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -29,9 +29,6 @@ pub(crate) struct StationPressure {
     /// How it is known.
     pub(crate) origin: PressureOrigin,
 }
-
-/// The flag for a sea-level pressure that cannot be used.
-pub(crate) const SEA_LEVEL_ALONE: &str = "sea-level-pressure-without-altitude";
 
 /// How a station pressure is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -146,15 +143,15 @@ pub(crate) fn merged(survey: &WrittenConditions, reading: &WrittenConditions) ->
 /// A [`Refusal`] where the conditions contradict each other or cannot be.
 pub(crate) fn at_place(
     conditions: &WrittenConditions,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> Result<AirAtPlace, Refusal> {
     let air = conditions.air_temperature.as_ref().map(|t| t.value());
     let tube = conditions.tube_temperature.as_ref().map(|t| t.value());
     if let (Some(air), Some(tube)) = (air, tube)
         && (tube - air).kelvin().abs() > defaults::TUBE_AND_AIR
     {
-        flags.push(Remark::new(
-            "tube-temperature-differs",
+        flags.push(Flag::new(
+            Code::TubeTemperatureDiffers,
             format!(
                 "the tube was at {} in air of {}; the corrections are taken at the tube's temperature, and the air that passed through may have changed it",
                 celsius(tube),
@@ -167,7 +164,7 @@ pub(crate) fn at_place(
         && let Err(error) = humidity.to_relative(air)
     {
         return Err(Refusal::new(
-            "humidity-impossible",
+            Code::HumidityImpossible,
             format!("the humidity and the air temperature do not go together: {error}"),
             "look at both again; an absolute humidity is in g/m³ (the same as mg/L)",
         )
@@ -184,7 +181,7 @@ pub(crate) fn at_place(
 fn station_pressure(
     conditions: &WrittenConditions,
     air: Option<Temperature>,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> Result<Option<StationPressure>, Refusal> {
     let altitude = conditions.altitude.as_ref();
     let standard = altitude
@@ -192,7 +189,7 @@ fn station_pressure(
         .transpose()
         .map_err(|error| {
             Refusal::new(
-                "altitude-impossible",
+                Code::AltitudeImpossible,
                 format!("no pressure can be worked out from the altitude: {error}"),
                 "look at the altitude and its unit again, or state the station pressure",
             )
@@ -203,7 +200,7 @@ fn station_pressure(
         let (low, high) = defaults::STATION_PRESSURE;
         if !(low <= pressure.kilopascals() && pressure.kilopascals() <= high) {
             return Err(Refusal::new(
-                "pressure-impossible",
+                Code::PressureImpossible,
                 format!(
                     "`{}` is no pressure at which a tube is used ({low} to {high} kPa)",
                     written.text()
@@ -216,7 +213,7 @@ fn station_pressure(
             let off = pressure.kilopascals() / standard.kilopascals() - 1.0;
             if off.abs() > defaults::PRESSURE_CONTRADICTS_ALTITUDE {
                 return Err(Refusal::new(
-                    "pressure-contradicts-altitude",
+                    Code::PressureContradictsAltitude,
                     format!(
                         "`{}` cannot be the station pressure at `{}`: there it is about {} kPa, give or take 3 % for the weather",
                         written.text(),
@@ -242,7 +239,7 @@ fn station_pressure(
         let (low, high) = defaults::SEA_LEVEL_PRESSURE;
         if !(low <= sea_level.kilopascals() && sea_level.kilopascals() <= high) {
             return Err(Refusal::new(
-                "sea-level-pressure-impossible",
+                Code::SeaLevelPressureImpossible,
                 format!(
                     "`{}` is no pressure reduced to sea level ({low} to {high} kPa)",
                     written.text()
@@ -252,15 +249,15 @@ fn station_pressure(
             .at(field::SEA_LEVEL_PRESSURE));
         }
         let Some(altitude) = altitude else {
-            flags.push(Remark::new(
-                SEA_LEVEL_ALONE,
+            flags.push(Flag::new(
+                Code::SeaLevelPressureWithoutAltitude,
                 "a sea-level pressure says nothing about the place without the altitude; it was not used",
             ));
             return Ok(None);
         };
         let impossible = |error: stainbook_core::AtmosphereError| {
             Refusal::new(
-                "altitude-impossible",
+                Code::AltitudeImpossible,
                 error.to_string(),
                 "look at the altitude and its unit again",
             )
@@ -270,8 +267,8 @@ fn station_pressure(
             air
         } else {
             let assumed = atmosphere::standard_temperature(altitude.value()).map_err(impossible)?;
-            flags.push(Remark::new(
-                "column-temperature-assumed",
+            flags.push(Flag::new(
+                Code::ColumnTemperatureAssumed,
                 format!("the sea-level pressure was brought to the altitude with an assumed {}, the standard atmosphere's there, as no air temperature is stated", celsius(assumed)),
             ));
             assumed

@@ -4,12 +4,12 @@ use serde_json::Value;
 use stainbook_catalog::written::{Amendment, Reading};
 
 use crate::facts::present;
-use crate::result::Remark;
+use crate::outcome::{Code, Flag};
 
 /// A flag for each change, and one where it is not said who changed it, when or why.
-pub(crate) fn flags(reading: &Reading, flags: &mut Vec<Remark>) {
+pub(crate) fn flags(reading: &Reading, flags: &mut Vec<Flag>) {
     for amendment in &reading.amended {
-        flags.push(Remark::new("amended", words(amendment)));
+        flags.push(Flag::new(Code::Amended, words(amendment)));
         let missing: Vec<&str> = [
             (amendment.by.is_none(), "who changed it"),
             (amendment.at.is_none(), "when"),
@@ -19,8 +19,8 @@ pub(crate) fn flags(reading: &Reading, flags: &mut Vec<Remark>) {
         .filter_map(|(missing, what)| missing.then_some(what))
         .collect();
         if !missing.is_empty() {
-            flags.push(Remark::new(
-                "amendment-unsigned",
+            flags.push(Flag::new(
+                Code::AmendmentUnsigned,
                 format!(
                     "the reading was changed, and it is not recorded {}",
                     missing.join(", ")
@@ -31,8 +31,8 @@ pub(crate) fn flags(reading: &Reading, flags: &mut Vec<Remark>) {
         if let (Some(changed), Some(read)) = (&amendment.at, &reading.at)
             && changed.instant() < read.instant()
         {
-            flags.push(Remark::new(
-                "amended-before-read",
+            flags.push(Flag::new(
+                Code::AmendedBeforeRead,
                 format!(
                     "the change is dated {}, before the reading itself ({})",
                     changed.text(),

@@ -6,41 +6,42 @@
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Day, LeakTest, Moment, Reading, TubeEntry};
 
-use crate::result::{Remark, StepBefore, StepState};
+use crate::outcome::{Code, Flag};
+use crate::result::{StepBefore, StepState};
 
 /// Flags by which a step is not well, and those by which it is not on record.
 struct Marks {
-    failed: &'static [&'static str],
-    missing: &'static [&'static str],
+    failed: &'static [Code],
+    missing: &'static [Code],
 }
 
 const DATE: Marks = Marks {
-    failed: &["lot-expired"],
-    missing: &["expiry-missing", "date-missing"],
+    failed: &[Code::LotExpired],
+    missing: &[Code::ExpiryMissing, Code::DateMissing],
 };
 const PRE_TUBE: Marks = Marks {
-    failed: &["pre-tube-expired"],
-    missing: &["pre-tube-missing", "pre-tube-expiry-missing"],
+    failed: &[Code::PreTubeExpired],
+    missing: &[Code::PreTubeMissing, Code::PreTubeExpiryMissing],
 };
 const AMBIENT: Marks = Marks {
     failed: &[],
-    missing: &["cold-tube"],
+    missing: &[Code::ColdTube],
 };
 const LEAK_TEST: Marks = Marks {
-    failed: &["leak-test-failed"],
-    missing: &["leak-test-missing"],
+    failed: &[Code::LeakTestFailed],
+    missing: &[Code::LeakTestMissing],
 };
 const VOLUME_CHECK: Marks = Marks {
     failed: &[
-        "pump-volume-check-overdue",
-        "pump-volume-out-of-tolerance",
-        "pump-withdrawn",
+        Code::PumpVolumeCheckOverdue,
+        Code::PumpVolumeOutOfTolerance,
+        Code::PumpWithdrawn,
     ],
     missing: &[
-        "pump-missing",
-        "pump-unknown",
-        "pump-volume-check-missing",
-        "date-missing",
+        Code::PumpMissing,
+        Code::PumpUnknown,
+        Code::PumpVolumeCheckMissing,
+        Code::DateMissing,
     ],
 };
 
@@ -49,10 +50,10 @@ pub(crate) fn steps(
     book: &Book,
     sheet: &TubeEntry,
     reading: &Reading,
-    flags: &[Remark],
+    flags: &[Flag],
 ) -> Vec<StepBefore> {
     let step = |code: &str, step: &str, marks: &Marks, on_record: Option<String>| {
-        let any = |codes: &[&str]| flags.iter().any(|flag| codes.contains(&flag.code.as_str()));
+        let any = |codes: &[Code]| flags.iter().any(|flag| codes.contains(&flag.code));
         StepBefore {
             code: code.to_owned(),
             step: step.to_owned(),

@@ -52,6 +52,115 @@ pub enum Source {
     OtherGas(usize),
 }
 
+/// What readings have in common where a source of uncertainty is one and the same for all of them: its errors then do not
+/// average out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SharedBy {
+    /// The sheet, and the box with it.
+    Sheet,
+    /// One stroke count of a sheet.
+    StrokeCount,
+    /// The factor of a sheet for one gas other than the scale's.
+    Gas,
+    /// The response of a sheet to one disturbing gas.
+    DisturbingGas,
+    /// The pump.
+    Pump,
+    /// The instruments of a survey: thermometer, hygrometer, barometer.
+    Instrument,
+    /// Nothing: each reading has it for itself.
+    Reading,
+}
+
+/// What the standard uncertainty of a source was found for, once for all readings that use the figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FoundFor {
+    /// The pump, in its volume checks.
+    Pump,
+    /// The sheet.
+    Sheet,
+}
+
+impl Source {
+    /// The word of a budget for scripts: `reading`, `stroke-volume`, `temperature-table`.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Reading => "reading",
+            Self::Front => "front",
+            Self::Accuracy => "accuracy",
+            Self::Repeatability => "repeatability",
+            Self::StrokeVolume => "stroke-volume",
+            Self::StrokeSpread => "stroke-spread",
+            Self::Multiplier => "multiplier",
+            Self::Temperature => "temperature",
+            Self::AirTemperature => "air-temperature",
+            Self::Humidity => "humidity",
+            Self::Pressure => "pressure",
+            Self::Table(Axis::Temperature) => "temperature-table",
+            Self::Table(Axis::Humidity) => "humidity-table",
+            Self::Table(Axis::Pressure) => "pressure-table",
+            Self::OtherGasFactor => "other-gas-factor",
+            Self::OtherGas(_) => "other-gas",
+        }
+    }
+
+    /// What readings that share this source have in common. Which inputs are correlated is our own judgement, towards the
+    /// larger uncertainty where a sum is made.
+    pub const fn shared_by(self) -> SharedBy {
+        match self {
+            Self::Reading | Self::Front | Self::Repeatability | Self::StrokeSpread => {
+                SharedBy::Reading
+            }
+            Self::Accuracy | Self::Table(_) => SharedBy::Sheet,
+            Self::StrokeVolume => SharedBy::Pump,
+            Self::Multiplier => SharedBy::StrokeCount,
+            Self::Temperature | Self::AirTemperature | Self::Humidity | Self::Pressure => {
+                SharedBy::Instrument
+            }
+            Self::OtherGasFactor => SharedBy::Gas,
+            Self::OtherGas(_) => SharedBy::DisturbingGas,
+        }
+    }
+
+    /// What its standard uncertainty was found for.
+    pub const fn found_for(self) -> FoundFor {
+        match self {
+            Self::StrokeVolume | Self::StrokeSpread => FoundFor::Pump,
+            Self::Reading
+            | Self::Front
+            | Self::Accuracy
+            | Self::Repeatability
+            | Self::Multiplier
+            | Self::Temperature
+            | Self::AirTemperature
+            | Self::Humidity
+            | Self::Pressure
+            | Self::Table(_)
+            | Self::OtherGasFactor
+            | Self::OtherGas(_) => FoundFor::Sheet,
+        }
+    }
+
+    /// Whether it makes repeats of one reading differ by as much as a sheet's repeatability and the reading between the
+    /// marks explain.
+    pub(crate) const fn explains_repeats(self) -> bool {
+        match self {
+            Self::Reading | Self::Front | Self::Repeatability => true,
+            Self::Accuracy
+            | Self::StrokeVolume
+            | Self::StrokeSpread
+            | Self::Multiplier
+            | Self::Temperature
+            | Self::AirTemperature
+            | Self::Humidity
+            | Self::Pressure
+            | Self::Table(_)
+            | Self::OtherGasFactor
+            | Self::OtherGas(_) => false,
+        }
+    }
+}
+
 /// An input that is not exactly known.
 ///
 /// Its unit is that of the scale for [`Source::Reading`], [`Source::Front`] and [`Source::OtherGas`]; K for temperatures;

@@ -27,8 +27,8 @@ pub(crate) struct Origins<'r> {
     pub(crate) range_row: usize,
     /// How the pressure is known, with its half width.
     pub(crate) pressure: Option<(&'static str, f64)>,
-    /// The unit of the humidity.
-    pub(crate) humidity_unit: &'static str,
+    /// Whether the humidity was stated in g/m³, and not in %RH.
+    pub(crate) humidity_is_absolute: bool,
     /// For each table, whether it was read off a graph: temperature, humidity, pressure.
     pub(crate) read_off: [bool; 3],
     /// Whether the sheet states the uncertainty of the factor for another gas.
@@ -45,7 +45,7 @@ pub(crate) fn lines(parts: &[Part], origins: &Origins<'_>) -> Vec<BudgetLine> {
         .map(|part| {
             let words = words(part.source, origins);
             BudgetLine {
-                code: words.code.to_owned(),
+                code: part.source.code().to_owned(),
                 source: words.source,
                 distribution: part.distribution.name().to_owned(),
                 value: part.term.standard,
@@ -59,6 +59,7 @@ pub(crate) fn lines(parts: &[Part], origins: &Origins<'_>) -> Vec<BudgetLine> {
                     0.0
                 },
                 origin: words.origin,
+                input: Some(part.source),
             }
         })
         .collect()
@@ -70,15 +71,13 @@ pub(crate) fn finite(degrees_of_freedom: f64) -> Option<f64> {
 }
 
 struct Words<'r> {
-    code: &'static str,
     source: String,
     unit: &'r str,
     origin: String,
 }
 
 fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
-    let line = |code, source: &str, unit, origin: String| Words {
-        code,
+    let line = |source: &str, unit, origin: String| Words {
         source: source.to_owned(),
         unit,
         origin,
@@ -87,22 +86,19 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         |figure: f64, unit: &str| format!("default: within {figure} {unit} (common practice)");
     match source {
         Source::Reading if origins.reading_stated => {
-            line("reading", "reading the end of the stain", origins.unit, "survey, uncertainty of the reading".to_owned())
+            line("reading the end of the stain", origins.unit, "survey, uncertainty of the reading".to_owned())
         }
         Source::Reading => line(
-            "reading",
             "reading the end of the stain between the marks",
             origins.unit,
             "sheet, read.scales: the space of the marks about the reading".to_owned(),
         ),
         Source::Front => line(
-            "front",
             "difference of the two sides of the front",
             origins.unit,
             "survey: half the difference of short and long".to_owned(),
         ),
         Source::Accuracy => line(
-            "accuracy",
             "how far scale and lot may be from the truth",
             "1",
             origins.accuracy_row.map_or_else(
@@ -111,7 +107,6 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             ),
         ),
         Source::Repeatability => line(
-            "repeatability",
             "how much repeated readings differ",
             "1",
             origins.repeatability_row.map_or_else(
@@ -120,62 +115,56 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
             ),
         ),
         Source::StrokeVolume => {
-            line("stroke-volume", "volume of the strokes", "1", origins.stroke_volume.to_owned())
+            line("volume of the strokes", "1", origins.stroke_volume.to_owned())
         }
         Source::StrokeSpread => line(
-            "stroke-spread",
             "how much single strokes differ",
             "1",
             origins.stroke_spread.to_owned(),
         ),
         Source::Multiplier => line(
-            "multiplier",
             "printed digits of the stroke multiplier",
             "1",
             format!("sheet, draw.ranges row {}", origins.range_row + 1),
         ),
         Source::Temperature => {
-            line("temperature", "temperature of the tube", "K", within(defaults::TEMPERATURE_WITHIN, "K"))
+            line("temperature of the tube", "K", within(defaults::TEMPERATURE_WITHIN, "K"))
         }
         Source::AirTemperature => line(
-            "air-temperature",
             "temperature of the air, for the humidity",
             "K",
             within(defaults::TEMPERATURE_WITHIN, "K"),
         ),
-        Source::Humidity if origins.humidity_unit == "%RH" => {
-            line("humidity", "humidity of the air", "%RH", within(defaults::RELATIVE_HUMIDITY_WITHIN, "%RH"))
+        Source::Humidity if !origins.humidity_is_absolute => {
+            line("humidity of the air", "%RH", within(defaults::RELATIVE_HUMIDITY_WITHIN, "%RH"))
         }
         Source::Humidity => line(
-            "humidity",
             "humidity of the air",
-            origins.humidity_unit,
+            "g/m³",
             format!("default: within {} of it (common practice)", print::percent(defaults::ABSOLUTE_HUMIDITY_WITHIN, 1)),
         ),
         Source::Pressure => {
             let (how, within) = origins.pressure.unwrap_or(("not stated", 0.0));
             line(
-                "pressure",
-                "pressure at the place",
+            "pressure at the place",
                 "kPa",
                 format!("default: within {} (common practice), {how}", print::percent(within, 1)),
             )
         }
         Source::Table(axis) => {
-            let (code, field, read_off) = match axis {
-                Axis::Temperature => ("temperature-table", "correct.temperature", origins.read_off[0]),
-                Axis::Humidity => ("humidity-table", "correct.humidity", origins.read_off[1]),
-                Axis::Pressure => ("pressure-table", "correct.pressure", origins.read_off[2]),
+            let (field, read_off) = match axis {
+                Axis::Temperature => ("correct.temperature", origins.read_off[0]),
+                Axis::Humidity => ("correct.humidity", origins.read_off[1]),
+                Axis::Pressure => ("correct.pressure", origins.read_off[2]),
             };
             let (source, origin) = if read_off {
                 ("how closely the correction could be read off the graph", format!("sheet, {field}.read_off_within and printed digits"))
             } else {
                 ("printed digits of the correction", format!("sheet, {field}"))
             };
-            line(code, source, "1", origin)
+            line(source, "1", origin)
         }
         Source::OtherGasFactor => line(
-            "other-gas-factor",
             "factor for another gas than the scale's",
             "1",
             if origins.other_gas_stated {
@@ -187,7 +176,6 @@ fn words<'r>(source: Source, origins: &Origins<'r>) -> Words<'r> {
         Source::OtherGas(index) => {
             let gas = origins.gases.iter().find(|gas| gas.index == index);
             Words {
-                code: "other-gas",
                 source: gas.map_or_else(|| "share of another gas".to_owned(), |gas| format!("share of {} in the reading", gas.gas)),
                 unit: origins.unit,
                 origin: gas.map_or_else(String::new, |gas| gas.origin.clone()),

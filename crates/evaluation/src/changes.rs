@@ -27,6 +27,8 @@ mod together;
 
 use serde::Serialize;
 
+use crate::outcome::Code;
+
 pub use sheet::of_sheet;
 pub use substance::of_substance;
 pub use survey::{in_words, of_result, of_survey};
@@ -115,7 +117,7 @@ pub enum What {
     /// They were given and are refused now.
     NowRefused {
         /// The word for the refusal.
-        code: String,
+        code: Code,
         /// Why, in words.
         text: String,
     },
@@ -124,12 +126,12 @@ pub enum What {
     /// They are marked now, and were not.
     NowFlagged {
         /// The flag.
-        code: String,
+        code: Code,
     },
     /// They were marked, and are no longer.
     NoLongerFlagged {
         /// The flag.
-        code: String,
+        code: Code,
     },
     /// What no stain means.
     NoStain {

@@ -1,7 +1,5 @@
 //! What is assumed where neither sheet nor survey says anything. Every result names each of these that it used.
 
-use crate::result::BudgetLine;
-
 /// How far a reading may be off where the leaflet is silent, as a part of the true value, with [`CONFIDENCE`].
 ///
 /// Source: the former 42 CFR Part 84 on gas detector tube units asked for ±25 % at 1, 2 and 5 times the test level; the
@@ -85,8 +83,3 @@ pub const SAME_STROKE: f64 = 0.01;
 
 /// A tube whose temperature differs from the air's by more, in K, is worth a word.
 pub const TUBE_AND_AIR: f64 = 5.0;
-
-/// True if a line of the budget rests on a default.
-pub fn is_default(line: &BudgetLine) -> bool {
-    line.origin.starts_with("default")
-}

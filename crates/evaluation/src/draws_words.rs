@@ -6,14 +6,15 @@ use stainbook_core::print;
 
 use crate::budget::Relative;
 use crate::monte_carlo::{COVERAGE, Comparison, Draws, GENERATOR, Outcome, Settings};
-use crate::result::{MonteCarlo, ReadingResult, Remark};
+use crate::outcome::{Code, Flag, Statement};
+use crate::result::{MonteCarlo, ReadingResult};
 use crate::student_t;
 
 /// To how many digits the two methods have to agree: one, as two of the draws' own stand.
 const COMPARED_DIGITS: u32 = 1;
 
 /// In what the two methods disagree, and whether a limit lies between their ends.
-fn rough(drawn: &MonteCarlo, result: &ReadingResult) -> Option<(Remark, bool)> {
+fn rough(drawn: &MonteCarlo, result: &ReadingResult) -> Option<(Flag, bool)> {
     let (amount, uncertainty) = (result.concentration.as_ref()?, result.uncertainty.as_ref()?);
     let (value, unit) = (amount.value, amount.unit.as_str());
     let degrees = uncertainty
@@ -60,7 +61,7 @@ fn rough(drawn: &MonteCarlo, result: &ReadingResult) -> Option<(Remark, bool)> {
             between.join(" and ")
         );
     }
-    Some((Remark::new("propagation-rough", text), !between.is_empty()))
+    Some((Flag::new(Code::PropagationRough, text), !between.is_empty()))
 }
 
 /// The outcome as it stands in the result, compared with the law of propagation.
@@ -110,17 +111,17 @@ pub(crate) fn result(
 /// limit lies inside one interval and outside the other.
 pub(crate) fn remarks(drawn: &MonteCarlo, result: &mut ReadingResult) {
     if !drawn.agrees
-        && let Some((remark, divided)) = rough(drawn, result)
+        && let Some((flag, divided)) = rough(drawn, result)
     {
         if divided {
-            result.flags.push(remark);
+            result.flags.push(flag);
         } else {
-            result.statements.push(remark);
+            result.statements.push(flag.into());
         }
     }
     if drawn.settled == Some(false) {
-        result.flags.push(Remark::new(
-            "draws-not-settled",
+        result.flags.push(Flag::new(
+            Code::DrawsNotSettled,
             format!(
                 "after {} draws the second digit of the uncertainty still moved; ask for more with --draws",
                 drawn.draws
@@ -138,8 +139,8 @@ pub(crate) fn remarks(drawn: &MonteCarlo, result: &mut ReadingResult) {
         ),
     ] {
         if 0 < count {
-            result.statements.push(Remark::new(
-                "draws-held",
+            result.statements.push(Statement::new(
+                Code::DrawsHeld,
                 format!("{count} of {} draws {what}.", drawn.draws),
             ));
         }

@@ -12,10 +12,11 @@ use crate::facts::{self, Facts};
 use crate::judgement;
 use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
+use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
 use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
-use crate::result::{Evaluation, ReadingResult, Refusal, Remark, SCHEMA_VERSION, SOFTWARE};
+use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, Chosen};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, Taken};
@@ -232,8 +233,8 @@ impl<'b> Evaluator<'b> {
         if repeated {
             result.flags.insert(
                 0,
-                Remark::new(
-                    "id-repeated",
+                Flag::new(
+                    Code::IdRepeated,
                     "another reading of the survey has the same `id`",
                 ),
             );
@@ -308,7 +309,7 @@ impl<'b> Evaluator<'b> {
         let faulty = errors > 0 || unsound;
         if faulty && self.options.faulty_sheets == FaultySheets::Refuse {
             return Err(Refusal::new(
-                "sheet-has-errors",
+                Code::SheetHasErrors,
                 if errors > 0 {
                     format!(
                         "sheet `{id}` has {errors} {}",

@@ -3,12 +3,13 @@
 
 use serde::Serialize;
 use serde_json::{Number, Value, json};
-use stainbook_catalog::document::Node;
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
     SubstanceEntry, SurveyEntry, TubeEntry,
 };
-use stainbook_catalog::{Book, EntryKind, digest};
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_document::Node;
+use stainbook_document::digest;
 
 /// Everything a result depends on, as resolved, in the canonical form that the digest is taken of, and that digest.
 #[derive(Clone, Debug, PartialEq)]

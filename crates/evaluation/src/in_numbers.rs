@@ -11,8 +11,9 @@ use crate::defaults;
 use crate::field;
 use crate::inputs::{Known, Taken};
 use crate::needed;
+use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
-use crate::result::{Refusal, Remark};
+
 use crate::step_words;
 
 /// A sheet made ready for any number of questions.
@@ -40,7 +41,7 @@ impl<'b> ReadySheet<'b> {
 pub struct Place {
     air: AirAtPlace,
     /// What is doubtful about the conditions, or was assumed.
-    pub flags: Vec<Remark>,
+    pub flags: Vec<Flag>,
 }
 
 impl Place {
@@ -128,7 +129,7 @@ pub fn at_reading(
     let tube = sheet.tube();
     let scale = tube.scales.get(range.scale).ok_or_else(|| {
         NoNumber::Refused(Refusal::new(
-            "scale-unknown",
+            Code::ScaleUnknown,
             "the sheet names a scale that it does not have",
             "have the sheet checked",
         ))

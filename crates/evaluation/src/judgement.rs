@@ -5,7 +5,8 @@ use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, convert};
 
 use crate::budget::Relative;
-use crate::result::{Against, JudgedFrom, LimitUsed, Remark, Status, Verdict};
+use crate::outcome::Flag;
+use crate::result::{Against, JudgedFrom, LimitUsed, Status, Verdict};
 
 pub(crate) mod doubtful;
 pub(crate) mod drawn;
@@ -35,7 +36,7 @@ pub(crate) struct Judged<'r> {
     /// Whether the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
     /// What is doubtful about the measurement.
-    pub(crate) flags: &'r [Remark],
+    pub(crate) flags: &'r [Flag],
     /// Which limits, and how sure.
     pub(crate) settings: &'r Settings,
 }
@@ -199,7 +200,7 @@ pub(crate) struct Figure<'f> {
     /// What stands at the end that a bound leaves open, in words.
     pub(crate) on_the_bound: &'f str,
     /// What is doubtful about it.
-    pub(crate) flags: &'f [Remark],
+    pub(crate) flags: &'f [Flag],
 }
 
 /// Compares with a limit and writes probability, what it rests on, verdict and reason.

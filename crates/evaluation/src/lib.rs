@@ -19,7 +19,7 @@
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
 //! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
-//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose.
+//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
 //!
 //! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
 //! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
@@ -66,6 +66,7 @@ pub mod normal;
 mod one_reading;
 mod other_gases;
 mod other_unit;
+pub mod outcome;
 mod preparation;
 mod prepared;
 pub mod propagation;

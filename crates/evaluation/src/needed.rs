@@ -6,10 +6,10 @@
 use stainbook_catalog::model::{Correction, Scale, Tube};
 use stainbook_core::{Humidity, Quantity, Unit, print};
 
-use crate::air::{AirAtPlace, SEA_LEVEL_ALONE, celsius, round};
+use crate::air::{AirAtPlace, celsius, round};
 use crate::chain::{Water, pressure_applies};
 use crate::field;
-use crate::result::{Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal};
 
 /// Looks whether what the corrections need is there, and whether the tube works in this air.
 ///
@@ -20,38 +20,41 @@ pub(crate) fn conditions(
     tube: &Tube,
     scale: &Scale,
     place: &AirAtPlace,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> Result<(), Refusal> {
     for (correction, what) in [
         (&tube.temperature, "temperature"),
         (&tube.humidity, "humidity"),
     ] {
         if *correction == Correction::NotStated {
-            flags.push(Remark::new(
-                "correction-not-stated",
+            flags.push(Flag::new(
+                Code::CorrectionNotStated,
                 format!("the leaflet says nothing of a correction for {what}; none was made"),
             ));
         }
     }
     if tube.pressure == Correction::NotStated {
-        flags.push(Remark::new(
-            "correction-not-stated",
+        flags.push(Flag::new(
+            Code::CorrectionNotStated,
             "the leaflet says nothing of a correction for pressure; none was made",
         ));
     }
     temperature(tube, place, flags)?;
     humidity(tube, place, flags)?;
     if pressure_applies(&tube.pressure, scale) && place.pressure.is_none() {
-        if flags.iter().any(|flag| flag.code == SEA_LEVEL_ALONE) {
+        if flags
+            .iter()
+            .any(|flag| flag.code == Code::SeaLevelPressureWithoutAltitude)
+        {
             return Err(Refusal::new(
-                "pressure-missing",
+                Code::PressureMissing,
                 "the sheet corrects for pressure, and a sea-level pressure without the altitude says nothing about the place",
                 "state the altitude beside it, or the station pressure",
             )
             .at(field::SEA_LEVEL_PRESSURE));
         }
         return Err(Refusal::new(
-            "pressure-missing",
+            Code::PressureMissing,
             "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",
             "state the station pressure, or the altitude of the place, which is enough",
         )
@@ -60,21 +63,21 @@ pub(crate) fn conditions(
     Ok(())
 }
 
-fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<(), Refusal> {
+fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<(), Refusal> {
     let (low, high) = tube.usable_temperature;
     // Put into words only where something is said: every reading comes by here.
     let range = || format!("{} to {}", celsius(low), celsius(high));
     let Some(temperature) = place.of_tube() else {
         if needs_input(&tube.temperature) {
             return Err(Refusal::new(
-                "temperature-missing",
+                Code::TemperatureMissing,
                 "the sheet corrects for temperature, and none is stated; none is assumed",
                 "state the air temperature, and the tube's where it differs",
             )
             .at(field::AIR_TEMPERATURE));
         }
-        flags.push(Remark::new(
-            "temperature-missing",
+        flags.push(Flag::new(
+            Code::TemperatureMissing,
             format!(
                 "no temperature is stated: whether the tube was used between {} cannot be seen",
                 range()
@@ -86,7 +89,7 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
     // A printed formula holds in the usable range, as a table does between its first and last row.
     if outside && matches!(tube.temperature, Correction::Polynomial(_)) {
         return Err(Refusal::new(
-            "outside-temperature-table",
+            Code::OutsideTemperatureTable,
             format!(
                 "{} is outside {}, for which correct.temperature gives a formula",
                 celsius(temperature),
@@ -97,8 +100,8 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
         .at(place.temperature_field()));
     }
     if outside {
-        flags.push(Remark::new(
-            "outside-usable-temperature",
+        flags.push(Flag::new(
+            Code::OutsideUsableTemperature,
             format!(
                 "{} is outside the range in which the tube works, {}",
                 celsius(temperature),
@@ -109,20 +112,20 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Resu
     Ok(())
 }
 
-fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<(), Refusal> {
+fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<(), Refusal> {
     let correction_unit = unit_of(&tube.humidity);
     let Some(humidity) = place.humidity else {
         if needs_input(&tube.humidity) {
             return Err(Refusal::new(
-                "humidity-missing",
+                Code::HumidityMissing,
                 "the sheet corrects for humidity, and none is stated; none is assumed",
                 "state the humidity of the air, relative or absolute",
             )
             .at(field::HUMIDITY));
         }
         if tube.usable_humidity.is_some() {
-            flags.push(Remark::new(
-                "humidity-missing",
+            flags.push(Flag::new(
+                Code::HumidityMissing,
                 "no humidity is stated: whether the air was within the range in which the tube works cannot be seen",
             ));
         }
@@ -133,7 +136,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
         && place.air.is_none()
     {
         return Err(Refusal::new(
-            "temperature-missing",
+            Code::TemperatureMissing,
             format!(
                 "the sheet corrects for humidity in {}, the survey states it in another kind, and without the air temperature one cannot be turned into the other",
                 unit.canonical()
@@ -151,19 +154,19 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Remark>) -> Result<
             // A printed formula holds in the usable range only.
             if matches!(tube.humidity, Correction::Polynomial(_)) {
                 return Err(Refusal::new(
-                    "outside-humidity-table",
+                    Code::OutsideHumidityTable,
                     format!("{} is outside {} to {}, for which correct.humidity gives a formula", words(humidity), words(low), words(high)),
                     "use a tube whose sheet covers this humidity; nothing is extrapolated",
                 )
                 .at(field::HUMIDITY));
             }
-            flags.push(Remark::new(
-                "outside-usable-humidity",
+            flags.push(Flag::new(
+                Code::OutsideUsableHumidity,
                 format!("{} is outside the range in which the tube works, {} to {}", words(humidity), words(low), words(high)),
             ));
         }
-        None => flags.push(Remark::new(
-            "humidity-not-comparable",
+        None => flags.push(Flag::new(
+            Code::HumidityNotComparable,
             "whether the humidity is within the range in which the tube works cannot be seen without the air temperature",
         )),
     }

@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Substance};
+use stainbook_catalog::written::tube::Target;
 use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as WrittenReading};
 use stainbook_core::{Quantity, print};
 
@@ -20,11 +21,13 @@ use crate::judgement::{self, Judged, Settings};
 use crate::needed;
 use crate::other_gases::{self, Others};
 use crate::other_unit::{self, ConvertedWith};
+use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::preparation::{self, PumpUsed};
 use crate::prepared::Prepared;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
-    Amount, CorrectionApplied, CorrectionSource, ReadingResult, Refusal, Remark, SheetUsed, Status,
+    Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, EffectOnReading,
+    ReadingResult, SheetUsed, Status,
 };
 use crate::stain::{self, Drawn, Stain};
 use crate::step_words;
@@ -77,8 +80,8 @@ pub(crate) fn fill(
     let other = other_row(tube, other, &drawn);
 
     if survey.pressure.is_some() && conditions.pressure.is_none() {
-        result.statements.push(Remark::new(
-            "survey-pressure-not-used",
+        result.statements.push(Statement::new(
+            Code::SurveyPressureNotUsed,
             "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
         ));
     }
@@ -110,7 +113,7 @@ fn sheet<'b>(
 ) -> Result<Rc<Prepared<'b>>, Refusal> {
     let tube = reading.tube.as_deref().ok_or_else(|| {
         Refusal::new(
-            "tube-missing",
+            Code::TubeMissing,
             "the reading does not say which tube was used",
             "write the sheet's short name under `tube`",
         )
@@ -137,8 +140,8 @@ fn sheet<'b>(
         .sheet(chosen.id)
         .map_err(|refusal| refusal.at(field::TUBE))?;
     if faults == Faults::Overridden {
-        result.flags.push(Remark::new(
-            "sheet-has-errors",
+        result.flags.push(Flag::new(
+            Code::SheetHasErrors,
             "the checker found errors in the sheet, and the result was asked for nevertheless",
         ));
     }
@@ -219,7 +222,7 @@ impl Work<'_> {
         result.reading = Some(Amount {
             value: start.reading,
             unit: unit.canonical().to_owned(),
-            basis: "on the scale".to_owned(),
+            basis: Basis::OnTheScale,
             text: print::number(start.reading),
         });
         result.concentration = Some(Amount {
@@ -265,8 +268,8 @@ impl Work<'_> {
             draws_words::remarks(&drawn, result);
         }
         if result.against.is_empty() && self.settings.is_choosy() {
-            result.statements.push(Remark::new(
-                "no-limit-named",
+            result.statements.push(Statement::new(
+                Code::NoLimitNamed,
                 format!(
                     "The survey's `judge` names no limit that {} has: nothing was compared.",
                     self.substance.name
@@ -300,9 +303,9 @@ impl Work<'_> {
             let gases: Vec<&str> = others.parts.iter().map(|part| part.gas.as_str()).collect();
             let row = others.parts.first().map_or(0, |part| part.row);
             result.corrections.push(CorrectionApplied {
-                step: "interference".to_owned(),
+                step: AppliedStep::Interference,
                 factor: net / start.reading,
-                argument: "reading".to_owned(),
+                argument: Target::Reading,
                 before: start.reading,
                 after: net,
                 from: CorrectionSource {
@@ -339,7 +342,7 @@ impl Work<'_> {
             Ok(value)
         } else {
             Err(Refusal::new(
-                "result-impossible",
+                Code::ResultImpossible,
                 "the corrections lead to no concentration",
                 "have the sheet checked",
             ))
@@ -360,10 +363,10 @@ impl Work<'_> {
             .iter()
             .cloned()
             .map(|mut effect| {
-                if effect.effect == "subtracted" {
+                if effect.effect == EffectOnReading::Subtracted {
                     effect.uncorrected = uncorrected;
                     if start.bias.abs() <= 0.0 {
-                        "left_in".clone_into(&mut effect.effect);
+                        effect.effect = EffectOnReading::LeftIn;
                     }
                 }
                 effect
@@ -377,10 +380,10 @@ impl Work<'_> {
             let times = gas.level.in_unit(self.drawn.scale.unit) / value;
             if times < gas.times {
                 if let Some(effect) = result.other_gases.get_mut(gas.effect) {
-                    "no_effect".clone_into(&mut effect.effect);
+                    effect.effect = EffectOnReading::NoEffect;
                 }
-                result.statements.push(Remark::new(
-                    "other-gas-below-threshold",
+                result.statements.push(Statement::new(
+                    Code::OtherGasBelowThreshold,
                     format!(
                         "{} matters from {} times the gas measured on; it is at {} times",
                         gas.gas,

@@ -14,8 +14,9 @@ use stainbook_core::{Concentration, Conditions, Converter, Dimension, Quantity, 
 use crate::air::AirAtPlace;
 use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
+use crate::outcome::{Code, Flag, Statement};
 use crate::prepared::Prepared;
-use crate::result::{OtherGasEffect, Remark};
+use crate::result::{EffectOnReading, OtherGasEffect};
 
 /// What all other gases together did to the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,9 +28,9 @@ pub(crate) struct Others {
     /// Gas by gas.
     pub(crate) effects: Vec<OtherGasEffect>,
     /// What is doubtful.
-    pub(crate) flags: Vec<Remark>,
+    pub(crate) flags: Vec<Flag>,
     /// What has to be said.
-    pub(crate) statements: Vec<Remark>,
+    pub(crate) statements: Vec<Statement>,
     /// Gases that matter from so many times the gas measured: place in the list, gas, level and multiple.
     pub(crate) by_ratio: Vec<ByRatio>,
 }
@@ -111,21 +112,21 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
     let mut effect = OtherGasEffect {
         substance: id.clone(),
         level: present.level.as_ref().map(|level| level.text().to_owned()),
-        effect: "unknown".to_owned(),
+        effect: EffectOnReading::Unknown,
         share_on_scale: None,
         unit: None,
         uncorrected: None,
     };
     if id == against.measured {
-        others.statements.push(Remark::new(
-            "present-is-measured",
+        others.statements.push(Statement::new(
+            Code::PresentIsMeasured,
             format!("{name} is what the tube measures; its level as stated was not used"),
         ));
         return;
     }
     let Some(interference) = row_for(against, &id) else {
-        others.flags.push(Remark::new(
-            "other-gas-not-on-sheet",
+        others.flags.push(Flag::new(
+            Code::OtherGasNotOnSheet,
             format!("{name} is present, and the sheet does not say what it does to this tube: the result is indicative"),
         ));
         others.effects.push(effect);
@@ -195,13 +196,17 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                 standard: share.abs() * of_response.hypot(of_level),
                 origin,
             });
-            "subtracted".clone_into(&mut effect.effect);
+            effect.effect = EffectOnReading::Subtracted;
             effect.share_on_scale = Some(share);
             effect.unit = Some(against.unit.canonical().to_owned());
         }
         (Some(response), None) => {
             let high = 0.0 <= response;
-            (if high { "reads_high" } else { "reads_low" }).clone_into(&mut effect.effect);
+            effect.effect = if high {
+                EffectOnReading::ReadsHigh
+            } else {
+                EffectOnReading::ReadsLow
+            };
             let why = if level.is_none() {
                 "its level is not stated"
             } else {
@@ -242,11 +247,11 @@ fn threshold(
         return;
     };
     let (code, side) = match level.partial_cmp(&from) {
-        Some(std::cmp::Ordering::Less) => ("other-gas-below-threshold", "below"),
-        Some(_) => ("other-gas-above-threshold", "at or above"),
+        Some(std::cmp::Ordering::Less) => (Code::OtherGasBelowThreshold, "below"),
+        Some(_) => (Code::OtherGasAboveThreshold, "at or above"),
         None => return,
     };
-    others.statements.push(Remark::new(
+    others.statements.push(Statement::new(
         code,
         format!(
             "{name} matters from {} on, and its level as stated is {side} that; its share was taken off",
@@ -265,16 +270,16 @@ fn unquantified(
     reads: Together,
 ) {
     if reads == Together::NoEffect {
-        "no_effect".clone_into(&mut effect.effect);
+        effect.effect = EffectOnReading::NoEffect;
         let tested = tested_to(against.sheet.entry, interference.row);
         if let (Some(level), Some((tested, text))) = (level, tested) {
             match level.partial_cmp(&tested) {
-                Some(std::cmp::Ordering::Greater) => others.flags.push(Remark::new(
-                    "other-gas-above-tested",
+                Some(std::cmp::Ordering::Greater) => others.flags.push(Flag::new(
+                    Code::OtherGasAboveTested,
                     format!("{name} has no effect up to {text}; at the level stated it was not tested"),
                 )),
-                None => others.flags.push(Remark::new(
-                    "other-gas-level-not-comparable",
+                None => others.flags.push(Flag::new(
+                    Code::OtherGasLevelNotComparable,
                     format!("{name} has no effect up to {text}; the level stated is in a unit that cannot be compared with that"),
                 )),
                 _ => {}
@@ -285,9 +290,9 @@ fn unquantified(
     if let (Some(level), Some(from)) = (level, interference.matters_from) {
         match level.partial_cmp(&from) {
             Some(std::cmp::Ordering::Less) => {
-                "no_effect".clone_into(&mut effect.effect);
-                others.statements.push(Remark::new(
-                    "other-gas-below-threshold",
+                effect.effect = EffectOnReading::NoEffect;
+                others.statements.push(Statement::new(
+                    Code::OtherGasBelowThreshold,
                     format!(
                         "{name} matters from {} on; the level stated is below",
                         amount(from, against.unit)
@@ -296,7 +301,7 @@ fn unquantified(
                 return;
             }
             Some(_) => {
-                effect_name(reads).clone_into(&mut effect.effect);
+                effect.effect = effect_on_reading(reads);
                 others.flags.push(indicative(reads, name, &format!("it is above {}, from where it matters, and the sheet does not say how much it changes the reading", amount(from, against.unit))));
                 return;
             }
@@ -311,10 +316,10 @@ fn unquantified(
             together: reads,
             effect: others.effects.len(),
         });
-        effect_name(reads).clone_into(&mut effect.effect);
+        effect.effect = effect_on_reading(reads);
         return;
     }
-    effect_name(reads).clone_into(&mut effect.effect);
+    effect.effect = effect_on_reading(reads);
     let why = if level.is_none() {
         "its level is not stated"
     } else {
@@ -322,47 +327,47 @@ fn unquantified(
     };
     others.flags.push(indicative(reads, name, why));
     if interference.alone == OnItsOwn::Stains && reads == Together::NotStated {
-        others.statements.push(Remark::new(
-            "other-gas-stains-alone",
+        others.statements.push(Statement::new(
+            Code::OtherGasStainsAlone,
             format!("{name} alone stains this tube too"),
         ));
     }
 }
 
 /// The flag for a gas whose share is not known.
-pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Remark {
+pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Flag {
     let (code, does) = match together {
-        Together::ReadsHigh => ("indicative-reads-high", "makes the tube read too high"),
+        Together::ReadsHigh => (Code::IndicativeReadsHigh, "makes the tube read too high"),
         Together::ReadsLow => (
-            "indicative-reads-low",
+            Code::IndicativeReadsLow,
             "makes the tube read too low: there may be more than the result says",
         ),
         Together::WashesOut => (
-            "indicative-stain-may-be-missed",
+            Code::IndicativeStainMayBeMissed,
             "washes the stain out: there may be much more than the result says",
         ),
         Together::OtherColour => (
-            "indicative-other-colour",
+            Code::IndicativeOtherColour,
             "changes the colour of the stain, so that its end may be misread",
         ),
         Together::NotStated | Together::NoEffect => (
-            "indicative-direction-unknown",
+            Code::IndicativeDirectionUnknown,
             "may change the reading, the sheet does not say which way",
         ),
     };
-    Remark::new(
+    Flag::new(
         code,
         format!("{gas} is present and {does}; {why}: the result is indicative"),
     )
 }
 
-/// The effect as in the output.
-fn effect_name(together: Together) -> &'static str {
+/// The effect of a gas by how much is not known.
+fn effect_on_reading(together: Together) -> EffectOnReading {
     match together {
-        Together::ReadsHigh => "reads_high",
-        Together::ReadsLow | Together::WashesOut => "reads_low",
-        Together::NoEffect => "no_effect",
-        Together::OtherColour | Together::NotStated => "unknown",
+        Together::ReadsHigh => EffectOnReading::ReadsHigh,
+        Together::ReadsLow | Together::WashesOut => EffectOnReading::ReadsLow,
+        Together::NoEffect => EffectOnReading::NoEffect,
+        Together::OtherColour | Together::NotStated => EffectOnReading::Unknown,
     }
 }
 

@@ -11,13 +11,14 @@ use stainbook_core::{
 
 use crate::air::{AirAtPlace, round};
 use crate::chain::pressure_applies;
-use crate::result::{AlsoAs, Figure, Remark, StatedConditions};
+use crate::outcome::{Code, Flag};
+use crate::result::{AlsoAs, Basis, Figure, StatedConditions};
 
 /// The result in the other unit, and as the volume fraction that limits are compared with.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct OtherUnit {
     /// Which air the result refers to.
-    pub(crate) basis: String,
+    pub(crate) basis: Basis,
     /// The result in the other unit.
     pub(crate) also_as: Option<AlsoAs>,
     /// The volume fraction in the air as it is, in ppm.
@@ -45,7 +46,7 @@ pub(crate) fn other_unit(
     value: f64,
     with: &ConvertedWith<'_>,
     digits: impl Fn(f64) -> String,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> OtherUnit {
     if with.scale.unit.dimension() == Dimension::MassConcentration {
         from_mass(value, with, digits, flags)
@@ -58,17 +59,17 @@ fn from_fraction(
     value: f64,
     with: &ConvertedWith<'_>,
     digits: impl Fn(f64) -> String,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> OtherUnit {
     let dry = with.scale.stated_in == StatedIn::DryAir;
-    let basis = if dry { "dry air" } else { "air as it is" };
+    let basis = if dry { Basis::DryAir } else { Basis::AirAsItIs };
     let Ok(stated) = VolumeFraction::from_ppm(with.scale.unit.to_base(value)) else {
-        flags.push(Remark::new(
-            "more-than-the-whole",
+        flags.push(Flag::new(
+            Code::MoreThanTheWhole,
             "the result is more than the whole of the air: look at the reading again",
         ));
         return OtherUnit {
-            basis: basis.to_owned(),
+            basis,
             also_as: None,
             ppm: None,
         };
@@ -79,8 +80,8 @@ fn from_fraction(
         Some(stated)
     };
     if humid.is_none() {
-        flags.push(Remark::new(
-            "water-vapour-unknown",
+        flags.push(Flag::new(
+            Code::WaterVapourUnknown,
             "the scale is stated in dry air, and humidity, temperature or pressure are not known to say how much that is in the air as it is; the difference is up to a few percent in warm, damp air",
         ));
     }
@@ -93,7 +94,7 @@ fn from_fraction(
     else {
         flags.push(no_conditions("mg/m³"));
         return OtherUnit {
-            basis: basis.to_owned(),
+            basis,
             also_as: None,
             ppm: humid.or(Some(stated)).map(VolumeFraction::ppm),
         };
@@ -109,11 +110,11 @@ fn from_fraction(
         "in the air as it is"
     };
     OtherUnit {
-        basis: basis.to_owned(),
+        basis,
         also_as: Some(AlsoAs {
             value: mass.mg_per_m3(),
             unit: "mg/m³".to_owned(),
-            basis: format!("{air} at {}", words(conditions)),
+            basis: Basis::At(format!("{air} at {}", words(conditions))),
             text: digits(mass.mg_per_m3()),
             conditions: stated_conditions(conditions, origin),
         }),
@@ -125,7 +126,7 @@ fn from_mass(
     value: f64,
     with: &ConvertedWith<'_>,
     digits: impl Fn(f64) -> String,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> OtherUnit {
     let calibration = Conditions::new(
         with.tube.calibration.temperature,
@@ -134,20 +135,20 @@ fn from_mass(
     let at_calibration = if let Some(stated) = with.scale.mass_stated {
         stated == MassStated::AtCalibration
     } else {
-        flags.push(Remark::new(
-            "mass-basis-not-stated",
+        flags.push(Flag::new(
+            Code::MassBasisNotStated,
             "the sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions; it was taken from its pressure correction",
         ));
         pressure_applies(&with.tube.pressure, with.scale)
     };
     let (basis, conditions) = if at_calibration {
         (
-            format!("at {}", words(calibration)),
+            Basis::At(format!("at {}", words(calibration))),
             Some((calibration, "calibration conditions of the sheet")),
         )
     } else {
         (
-            "in the air as drawn".to_owned(),
+            Basis::AirAsDrawn,
             day(with.place).map(|conditions| (conditions, "of the survey")),
         )
     };
@@ -162,8 +163,8 @@ fn from_mass(
     let fraction = MassConcentration::from_mg_per_m3(with.scale.unit.to_base(value))
         .and_then(|mass| convert::volume_fraction(mass, with.substance.molar_mass, conditions));
     let Ok(fraction) = fraction else {
-        flags.push(Remark::new(
-            "more-than-the-whole",
+        flags.push(Flag::new(
+            Code::MoreThanTheWhole,
             "the result is more than the whole of the air: look at the reading again",
         ));
         return OtherUnit {
@@ -177,7 +178,7 @@ fn from_mass(
         also_as: Some(AlsoAs {
             value: fraction.ppm(),
             unit: "ppm".to_owned(),
-            basis: "air as it is".to_owned(),
+            basis: Basis::AirAsItIs,
             text: digits(fraction.ppm()),
             conditions: stated_conditions(conditions, origin),
         }),
@@ -185,9 +186,9 @@ fn from_mass(
     }
 }
 
-fn no_conditions(unit: &str) -> Remark {
-    Remark::new(
-        "other-unit-needs-conditions",
+fn no_conditions(unit: &str) -> Flag {
+    Flag::new(
+        Code::OtherUnitNeedsConditions,
         format!(
             "the result is not given in {unit}: that needs the air temperature and the station pressure (an altitude is enough)"
         ),

@@ -10,7 +10,8 @@ use stainbook_core::print;
 
 use crate::defaults;
 use crate::field;
-use crate::result::{Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal};
+
 use crate::stroke_spread::{self, StrokeSpread};
 
 /// The pump as far as it is known, with the half width of its stroke volume.
@@ -38,7 +39,7 @@ pub(crate) fn pump(
     tube: &Tube,
     reading: &WrittenReading,
     strokes: Option<f64>,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) -> Result<PumpUsed, Refusal> {
     let unknown = |origin: &str| PumpUsed {
         pump: None,
@@ -51,8 +52,8 @@ pub(crate) fn pump(
         ),
     };
     let Some(id) = &reading.pump else {
-        flags.push(Remark::new(
-            "pump-missing",
+        flags.push(Flag::new(
+            Code::PumpMissing,
             "no pump is recorded: whether the tube was used with its own pump cannot be seen",
         ));
         return Ok(unknown("as no pump is recorded"));
@@ -60,8 +61,8 @@ pub(crate) fn pump(
     let pump = match book.pump_model(id) {
         Ok(pump) => pump,
         Err(error) => {
-            flags.push(Remark::new(
-                "pump-unknown",
+            flags.push(Flag::new(
+                Code::PumpUnknown,
                 format!(
                     "pump `{id}` cannot be looked up ({}); its kind and checks are not known",
                     error.message
@@ -72,8 +73,8 @@ pub(crate) fn pump(
     };
     let kind = &pump.kind;
     if !tube.pump_kinds.contains(&kind.id) {
-        flags.push(Remark::new(
-            "pump-not-allowed",
+        flags.push(Flag::new(
+            Code::PumpNotAllowed,
             format!(
                 "pump `{id}` is of the kind {}; the tube is calibrated with {}, and pumps and tubes are not mixed unless they were tested together",
                 kind.name,
@@ -84,7 +85,7 @@ pub(crate) fn pump(
     if strokes.is_some_and(|strokes| (strokes - strokes.round()).abs() > 1e-6) && !kind.half_strokes
     {
         return Err(Refusal::new(
-            "half-stroke-impossible",
+            Code::HalfStrokeImpossible,
             format!(
                 "half a stroke is recorded, which pump `{id}` ({}) cannot draw",
                 kind.name
@@ -96,7 +97,7 @@ pub(crate) fn pump(
     let (of_pump, of_sheet) = (kind.stroke.millilitres(), tube.stroke.millilitres());
     if (of_pump - of_sheet).abs() > defaults::SAME_STROKE * of_sheet {
         return Err(Refusal::new(
-            "stroke-volume-differs",
+            Code::StrokeVolumeDiffers,
             format!(
                 "a stroke of pump `{id}` is {} mL, the sheet is printed for strokes of {} mL",
                 print::number(of_pump),
@@ -120,8 +121,8 @@ pub(crate) fn pump(
     if let Some(date) = reading.at.as_ref().map(Moment::date) {
         volume_check(&pump, date, &mut used, flags);
         if pump.withdrawn.is_some_and(|since| since <= date) {
-            flags.push(Remark::new(
-                "pump-withdrawn",
+            flags.push(Flag::new(
+                Code::PumpWithdrawn,
                 format!("pump `{id}` was withdrawn from use before this reading"),
             ));
         }
@@ -130,10 +131,10 @@ pub(crate) fn pump(
     Ok(used)
 }
 
-fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Remark>) {
+fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Flag>) {
     let Some(check) = pump.last_volume_check(date) else {
-        flags.push(Remark::new(
-            "pump-volume-check-missing",
+        flags.push(Flag::new(
+            Code::PumpVolumeCheckMissing,
             format!(
                 "no volume check of pump `{}` before this reading is on record",
                 pump.id
@@ -151,8 +152,8 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
         ) / 24.0;
         // A year is 365 days on one calendar and 366 on another; a check is not overdue on its anniversary.
         if every.days() + 1.0 < days {
-            flags.push(Remark::new(
-                "pump-volume-check-overdue",
+            flags.push(Flag::new(
+                Code::PumpVolumeCheckOverdue,
                 format!(
                     "the last volume check of pump `{}` was on {when}, {} days before this reading",
                     pump.id,
@@ -184,8 +185,8 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Re
             format!("a mean of {} mL", print::to_significant(mean, 4))
         };
         if off.abs() > pump.kind.volume_tolerance {
-            flags.push(Remark::new(
-                "pump-volume-out-of-tolerance",
+            flags.push(Flag::new(
+                Code::PumpVolumeOutOfTolerance,
                 format!(
                     "the last volume check of pump `{}` found {found}, {} off; the result is not corrected for it, its uncertainty is widened",
                     pump.id,
@@ -203,24 +204,24 @@ pub(crate) fn record(
     book: &Book,
     entry: &TubeEntry,
     reading: &WrittenReading,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) {
     let date = reading.at.as_ref().map(Moment::date);
     if date.is_none() {
-        flags.push(Remark::new(
-            "date-missing",
+        flags.push(Flag::new(
+            Code::DateMissing,
             "no date is recorded: expiry and checks cannot be judged",
         ));
     }
     if reading.lot.is_none() {
-        flags.push(Remark::new(
-            "lot-missing",
+        flags.push(Flag::new(
+            Code::LotMissing,
             "no lot is recorded: whether the leaflet belongs to the box cannot be seen",
         ));
     }
     expiry(
-        "lot-expired",
-        "expiry-missing",
+        Code::LotExpired,
+        Code::ExpiryMissing,
         "the tube",
         reading.expires.as_ref(),
         date,
@@ -235,8 +236,8 @@ pub(crate) fn record(
         let separate = pre_tube.form == Some(PreTubeForm::SeparateTube);
         let name = pre_tube.name.as_deref().unwrap_or("the pre-tube");
         match &reading.pre_tube {
-            None if separate => flags.push(Remark::new(
-                "pre-tube-missing",
+            None if separate => flags.push(Flag::new(
+                Code::PreTubeMissing,
                 format!("the sheet asks for {name} before the tube, and none is recorded"),
             )),
             None if pre_tube.has_own_expiry != Some(true) => {}
@@ -244,8 +245,8 @@ pub(crate) fn record(
                 if pre_tube.has_own_expiry == Some(true) {
                     let expires = used.as_ref().and_then(|used| used.expires.as_ref());
                     expiry(
-                        "pre-tube-expired",
-                        "pre-tube-expiry-missing",
+                        Code::PreTubeExpired,
+                        Code::PreTubeExpiryMissing,
                         name,
                         expires,
                         date,
@@ -262,14 +263,14 @@ pub(crate) fn record(
     if storage.and_then(|storage| storage.bring_to_ambient) == Some(true)
         && reading.brought_to_ambient != Some(true)
     {
-        flags.push(Remark::new(
-            "cold-tube",
+        flags.push(Flag::new(
+            Code::ColdTube,
             "the box is stored cold, and it is not recorded that the tube had come to the temperature of the place",
         ));
     }
     if entry.verified.is_none() {
-        flags.push(Remark::new(
-            "sheet-not-verified",
+        flags.push(Flag::new(
+            Code::SheetNotVerified,
             "one person only has read the leaflet: the sheet was not verified",
         ));
     }
@@ -278,8 +279,8 @@ pub(crate) fn record(
         let because = withdrawn.because.as_deref().unwrap_or("no reason is given");
         if date.is_none_or(|date| since.is_none_or(|since| since.first() <= date)) {
             let since = since.map_or(String::new(), |since| format!(" since {}", since.text()));
-            flags.push(Remark::new(
-                "sheet-withdrawn",
+            flags.push(Flag::new(
+                Code::SheetWithdrawn,
                 format!("the sheet must not be used any more{since}: {because}"),
             ));
         }
@@ -287,19 +288,19 @@ pub(crate) fn record(
 }
 
 fn expiry(
-    expired: &str,
-    missing: &str,
+    expired: Code,
+    missing: Code,
     what: &str,
     expires: Option<&Day>,
     date: Option<Date>,
-    flags: &mut Vec<Remark>,
+    flags: &mut Vec<Flag>,
 ) {
     match (expires, date) {
-        (None, _) => flags.push(Remark::new(
+        (None, _) => flags.push(Flag::new(
             missing,
             format!("no expiry of {what} is recorded"),
         )),
-        (Some(expires), Some(date)) if expires.last() < date => flags.push(Remark::new(
+        (Some(expires), Some(date)) if expires.last() < date => flags.push(Flag::new(
             expired,
             format!(
                 "{what} had expired on the day of the reading ({}, read on {date})",
@@ -311,7 +312,7 @@ fn expiry(
 }
 
 /// A leak test of the same day in the pump's own record counts as well.
-fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &mut Vec<Remark>) {
+fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &mut Vec<Flag>) {
     let on_record = || {
         let tests = &book.pump(reading.pump.as_deref()?)?.leak_tests;
         let same_day = |day: &Day| Some(day.first()) == date && Some(day.last()) == date;
@@ -322,12 +323,12 @@ fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &
     };
     match reading.leak_test.or_else(on_record) {
         Some(LeakTest::Held) => {}
-        Some(LeakTest::Leaked) => flags.push(Remark::new(
-            "leak-test-failed",
+        Some(LeakTest::Leaked) => flags.push(Flag::new(
+            Code::LeakTestFailed,
             "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low",
         )),
-        Some(LeakTest::NotDone) | None => flags.push(Remark::new(
-            "leak-test-missing",
+        Some(LeakTest::NotDone) | None => flags.push(Flag::new(
+            Code::LeakTestMissing,
             "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low",
         )),
     }

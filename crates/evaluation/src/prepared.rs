@@ -6,7 +6,7 @@ use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_core::Quantity;
 
-use crate::result::Refusal;
+use crate::outcome::{Code, Refusal};
 use crate::{defaults, normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
@@ -44,14 +44,14 @@ impl<'b> Prepared<'b> {
     pub(crate) fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
         let entry = book.tube(id).ok_or_else(|| {
             Refusal::new(
-                "tube-unknown",
+                Code::TubeUnknown,
                 format!("no sheet is called `{id}`"),
                 "look at the name again",
             )
         })?;
         let tube = book.tube_model(id).map_err(|unusable| {
             Refusal::new(
-                "sheet-unusable",
+                Code::SheetUnusable,
                 format!(
                     "sheet `{id}` cannot be computed with: `{}` {}",
                     unusable.path, unusable.message

@@ -8,11 +8,12 @@ use std::collections::BTreeMap;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize as _, Serialize};
 use serde_json::Value;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
+use stainbook_document::place::FileId;
 
-use crate::result::{ReadingResult, Refusal, Remark, Together};
+use crate::outcome::{Flag, Refusal};
+use crate::result::{ReadingResult, Together};
 
 /// Figures are the same if they differ by no more than this part of the larger: `exp` and `ln` differ between platforms in
 /// the last of 16 digits, and what is made of them in a few more.
@@ -262,10 +263,10 @@ fn of_keys<T: Serialize>(
 
 /// What differs in flags and refusal, which are told apart by their codes.
 fn of_codes(
-    recorded: (&[Remark], Option<&Refusal>),
-    computed: (&[Remark], Option<&Refusal>),
+    recorded: (&[Flag], Option<&Refusal>),
+    computed: (&[Flag], Option<&Refusal>),
 ) -> Vec<Difference> {
-    let flags = |flags: &[Remark]| -> Value { flags.iter().map(|f| f.code.as_str()).collect() };
+    let flags = |flags: &[Flag]| -> Value { flags.iter().map(|f| f.code.as_str()).collect() };
     let code = |refusal: Option<&Refusal>| refusal.map_or(Value::Null, |r| r.code.as_str().into());
     let mut found = Vec::new();
     for (pointer, a, b) in [
@@ -369,7 +370,7 @@ mod tests {
         let made = evaluate(&book, survey, &Options::default());
         assert!(!made.facts.is_empty());
         for (digest, facts) in &made.facts {
-            assert_eq!(stainbook_catalog::digest::sha256(facts).unwrap(), *digest);
+            assert_eq!(stainbook_document::digest::sha256(facts).unwrap(), *digest);
         }
     }
 

@@ -1,9 +1,9 @@
 //! Where the field of a refusal stands: in a survey file its line and column, in a table its cell.
 
-use stainbook_catalog::document::Document;
-use stainbook_catalog::place::{FileId, Path, Place, Step};
+use stainbook_document::Document;
+use stainbook_document::place::{FileId, Path, Place, Step};
 
-use crate::result::Refusal;
+use crate::outcome::Refusal;
 use crate::survey_csv;
 
 /// The way from the root of a survey file to the field that a refusal of the reading with this index names. A condition
@@ -77,7 +77,8 @@ fn names(field: &str) -> Vec<&str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use stainbook_catalog::document::Limits;
+    use crate::outcome::Code;
+    use stainbook_catalog::READ_OPTIONS;
 
     const SURVEY: &str = "\
 conditions: {air_temperature: 80 °C, humidity: 50 %RH}
@@ -93,7 +94,7 @@ readings:
             FileId::default(),
             "s.survey.yaml",
             SURVEY.as_bytes(),
-            &Limits::default(),
+            &READ_OPTIONS,
         );
         for (index, field, expected) in [
             (0, Some("/conditions/air_temperature"), "1:31"),
@@ -106,7 +107,7 @@ readings:
             (1, Some("/reading/reading/at"), "4:5"),
             (1, None, "4:5"),
         ] {
-            let mut refusal = Refusal::new("x", "x", "x");
+            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
             refusal.field = field.map(str::to_owned);
             assert_eq!(
                 in_file(&refusal, index, "s", &document),
@@ -130,11 +131,11 @@ readings:
             (Some("/conditions/pressure"), "line 4"),
             (None, "line 4"),
         ] {
-            let mut refusal = Refusal::new("x", "x", "x");
+            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
             refusal.field = field.map(str::to_owned);
             assert_eq!(in_table(&refusal, &columns, None, 4), expected);
         }
-        let mut refusal = Refusal::new("x", "x", "x");
+        let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
         refusal.field = Some("/reading/strokes".to_owned());
         assert_eq!(
             in_table(&refusal, &columns, Some("Round"), 4),

@@ -6,11 +6,24 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
+use stainbook_catalog::written::tube::Target;
+
+use crate::budget::Source;
+use crate::outcome::{Flag, Refusal, Statement};
+pub use crate::together::method::GroupMethod;
 
 pub use crate::together::result::{
     Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
     TogetherUncertainty,
 };
+
+mod applied_step;
+mod basis;
+mod effect_on_reading;
+
+pub use applied_step::AppliedStep;
+pub use basis::Basis;
+pub use effect_on_reading::EffectOnReading;
 
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -52,7 +65,7 @@ pub struct Evaluation {
     #[serde(default)]
     pub together: Vec<Together>,
     /// What every reader of these results has to know.
-    pub cautions: Vec<Remark>,
+    pub cautions: Vec<Statement>,
 }
 
 impl Evaluation {
@@ -116,7 +129,7 @@ pub struct ReadingResult {
     /// The steps before the air was drawn, as far as they are on record.
     pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
-    pub flags: Vec<Remark>,
+    pub flags: Vec<Flag>,
     /// Why there is no result, and what to do instead.
     pub refusal: Option<Refusal>,
     /// For a bound: how to get a value.
@@ -124,7 +137,7 @@ pub struct ReadingResult {
     /// What other gases did to the reading, as far as it is known.
     pub other_gases: Vec<OtherGasEffect>,
     /// What has to be said with the result.
-    pub statements: Vec<Remark>,
+    pub statements: Vec<Statement>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
     /// SHA-256 of everything the result depends on: sheet, substance, pump and limits, as resolved.
@@ -241,8 +254,8 @@ pub struct Amount {
     pub value: f64,
     /// The unit, canonically spelt.
     pub unit: String,
-    /// Which air it refers to: `air as it is`, `dry air`, `in the air as drawn`, `at 20 °C and 101.3 kPa`.
-    pub basis: String,
+    /// Which air it refers to.
+    pub basis: Basis,
     /// The number with the digits that its uncertainty supports, without the unit.
     pub text: String,
 }
@@ -255,7 +268,7 @@ pub struct AlsoAs {
     /// The unit.
     pub unit: String,
     /// Which air it refers to.
-    pub basis: String,
+    pub basis: Basis,
     /// The number with the digits that its uncertainty supports.
     pub text: String,
     /// Temperature and pressure that it holds at.
@@ -387,17 +400,20 @@ pub struct BudgetLine {
     pub contribution: f64,
     /// Where the figure comes from: a field of the sheet, the pump's record, the survey, or a default.
     pub origin: String,
+    /// The source itself, while results are worked out.
+    #[serde(skip)]
+    pub(crate) input: Option<Source>,
 }
 
 /// A step from reading to result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CorrectionApplied {
-    /// `interference`, `strokes`, `temperature`, `humidity`, `pressure`, `other gas`.
-    pub step: String,
+    /// Which step.
+    pub step: AppliedStep,
     /// What the value was multiplied by; for a table or a subtraction, what that came to.
     pub factor: f64,
-    /// What it was applied to: `reading` or `concentration`.
-    pub argument: String,
+    /// What it was applied to.
+    pub argument: Target,
     /// The value before and after the step, in the unit of the scale.
     pub before: f64,
     /// See `before`.
@@ -547,63 +563,6 @@ pub enum StepState {
     NotOnRecord,
 }
 
-/// Something that is said with a result: a word for scripts and words for people.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Remark {
-    /// The word for scripts, kebab-case.
-    pub code: String,
-    /// The words.
-    pub text: String,
-}
-
-impl Remark {
-    /// A remark.
-    pub fn new(code: impl Into<String>, text: impl Into<String>) -> Self {
-        Self {
-            code: code.into(),
-            text: text.into(),
-        }
-    }
-}
-
-/// Why there is no result, and what to do instead.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Refusal {
-    /// The word for scripts, kebab-case.
-    pub code: String,
-    /// What is the matter.
-    pub text: String,
-    /// What to do instead.
-    pub instead: String,
-    /// The field that is at fault, as a JSON Pointer into the result's `inputs`: `/conditions/air_temperature`,
-    /// `/reading/strokes`. It may be a field that was left out. Null where it is no field of the survey.
-    #[serde(default)]
-    pub field: Option<String>,
-}
-
-impl Refusal {
-    /// A refusal.
-    pub fn new(
-        code: impl Into<String>,
-        text: impl Into<String>,
-        instead: impl Into<String>,
-    ) -> Self {
-        Self {
-            code: code.into(),
-            text: text.into(),
-            instead: instead.into(),
-            field: None,
-        }
-    }
-
-    /// The same, with the field that is at fault; one that is named already stays.
-    #[must_use]
-    pub(crate) fn at(mut self, field: &str) -> Self {
-        self.field.get_or_insert_with(|| field.to_owned());
-        self
-    }
-}
-
 /// How to get a value where there is only a bound.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RepeatWith {
@@ -622,8 +581,8 @@ pub struct OtherGasEffect {
     pub substance: String,
     /// Its level as typed.
     pub level: Option<String>,
-    /// `subtracted`, `left_in` (a bound holds all the more without it), `reads_high`, `reads_low`, `no_effect`, `unknown`.
-    pub effect: String,
+    /// What it did.
+    pub effect: EffectOnReading,
     /// What it added to the reading on the scale (negative if it took away), where that is known.
     pub share_on_scale: Option<f64>,
     /// The unit of the scale.

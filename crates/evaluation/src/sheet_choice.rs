@@ -6,7 +6,7 @@ use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::{Book, EntryKind};
 
 use crate::field;
-use crate::result::Refusal;
+use crate::outcome::{Code, Refusal};
 
 /// A sheet and why it is that one.
 #[derive(Clone, Copy, Debug)]
@@ -58,7 +58,7 @@ pub(crate) fn choose<'b>(
         fitting.retain(|(_, entry)| revision(entry) == Some(leaflet));
         if fitting.is_empty() {
             return Err(Refusal::new(
-                "leaflet-unknown",
+                Code::LeafletUnknown,
                 format!(
                     "there is no sheet of `{tube}` for revision {leaflet} of the leaflet; there is {}",
                     list(&series)
@@ -90,7 +90,7 @@ pub(crate) fn choose<'b>(
                 .collect();
             return Err(match (leaflet, elsewhere.is_empty()) {
                 (Some(leaflet), false) => Refusal::new(
-                    "lot-and-leaflet-disagree",
+                    Code::LotAndLeafletDisagree,
                     format!(
                         "lot `{lot}` does not belong to revision {leaflet} of the leaflet but to {}",
                         list(&elsewhere)
@@ -99,7 +99,7 @@ pub(crate) fn choose<'b>(
                 )
                 .at(field::LOT),
                 _ => Refusal::new(
-                    "lot-without-sheet",
+                    Code::LotWithoutSheet,
                     format!(
                         "lot `{lot}` belongs to none of the sheets of `{tube}`: {}",
                         list(&series)
@@ -122,7 +122,7 @@ pub(crate) fn choose<'b>(
             },
         }),
         (several, _, _) => Err(Refusal::new(
-            "sheet-ambiguous",
+            Code::SheetAmbiguous,
             format!(
                 "more than one sheet could be meant by `{tube}`: {}",
                 list(several)
@@ -149,7 +149,7 @@ fn contradiction(
         && leaflet != revision
     {
         return Err(Refusal::new(
-            "lot-and-leaflet-disagree",
+            Code::LotAndLeafletDisagree,
             format!(
                 "sheet `{id}` is revision {revision} of the leaflet, the reading says revision {leaflet}"
             ),
@@ -173,7 +173,7 @@ fn contradiction(
             format!("to {}", list(&fits))
         };
         return Err(Refusal::new(
-            "lot-and-leaflet-disagree",
+            Code::LotAndLeafletDisagree,
             format!("lot `{lot}` does not belong to sheet `{id}` but {belongs}"),
             "look at the box and its leaflet again and correct the one that is wrong",
         )
@@ -199,7 +199,7 @@ fn no_such_tube(tube: &str, known: impl Iterator<Item = (String, String)>) -> Re
         )
     };
     Refusal::new(
-        "tube-unknown",
+        Code::TubeUnknown,
         format!("no sheet in the catalog is called `{tube}`"),
         instead,
     )

@@ -5,7 +5,7 @@ use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
 use crate::field;
-use crate::result::Refusal;
+use crate::outcome::{Code, Refusal};
 
 /// The row of the sheet that a reading belongs to.
 #[derive(Clone, Copy, Debug)]
@@ -65,7 +65,7 @@ pub(crate) fn strokes_words(strokes: f64) -> String {
 pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Drawn<'t>, Refusal> {
     let Some(strokes) = reading.strokes.as_ref().map(|strokes| strokes.value()) else {
         return Err(Refusal::new(
-            "strokes-missing",
+            Code::StrokesMissing,
             "the number of strokes is not stated",
             "write how many strokes were drawn; without it a stain says nothing",
         )
@@ -78,7 +78,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
         .collect();
     if allowed.is_empty() {
         return Err(Refusal::new(
-            "strokes-not-on-sheet",
+            Code::StrokesNotOnSheet,
             format!(
                 "`{}` is not a stroke count of sheet `{}`, which has {}",
                 print::number(strokes),
@@ -105,7 +105,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                     names.join(" and ")
                 };
                 Refusal::new(
-                "scale-unknown",
+                Code::ScaleUnknown,
                 format!("sheet `{}` has no scale `{name}`, it has {has}", tube.id),
                 "write the scale's name as on the sheet, or leave it out where there is one only",
             )
@@ -116,7 +116,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
         indices.dedup();
         let [only] = indices.as_slice() else {
             return Err(Refusal::new(
-                "scale-not-stated",
+                Code::ScaleNotStated,
                 format!(
                     "the tube has two scales for {}, and the reading does not say which was read",
                     strokes_words(strokes)
@@ -132,7 +132,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
         .find(|range| range.scale == index)
         .ok_or_else(|| {
             Refusal::new(
-                "strokes-not-on-sheet",
+                Code::StrokesNotOnSheet,
                 format!(
                     "`{}` is not a stroke count of sheet `{}` for this scale, which has {}",
                     print::number(strokes),
@@ -145,7 +145,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
         })?;
     let scale = tube.scales.get(index).ok_or_else(|| {
         Refusal::new(
-            "scale-unknown",
+            Code::ScaleUnknown,
             "the sheet names a scale that it does not have",
             "have the sheet checked",
         )
@@ -161,7 +161,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
 pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal> {
     let missing = || {
         Refusal::new(
-            "reading-missing",
+            Code::ReadingMissing,
             "no reading is recorded",
             "write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`, `below first mark`, `beyond last mark`",
         )
@@ -180,7 +180,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             });
         }
         Err(Refusal::new(
-            "reading-in-another-unit",
+            Code::ReadingInAnotherUnit,
             format!(
                 "`{}` is read on a scale in {}",
                 written.text(),
@@ -218,7 +218,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             );
             if b < a {
                 return Err(Refusal::new(
-                    "front-reversed",
+                    Code::FrontReversed,
                     format!(
                         "the short side `{}` is longer than the long side `{}`",
                         short.text(),
@@ -239,13 +239,13 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
         }
         (None, None, None, None) => Err(missing()),
         (None, Some(_), None, None) | (None, None, Some(_), None) => Err(Refusal::new(
-            "front-half-read",
+            Code::FrontHalfRead,
             "one side only of an uneven front is recorded",
             "write both, `short` and `long`; or `at`, if the front was even",
         )
         .at(field::READING)),
         _ => Err(Refusal::new(
-            "reading-contradicts-itself",
+            Code::ReadingContradictsItself,
             "the reading is recorded in two ways at once",
             "keep one of `at`, `short` with `long`, and `seen`",
         )
@@ -256,7 +256,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
 fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
     let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
         return Err(Refusal::new(
-            "scale-without-marks",
+            Code::ScaleWithoutMarks,
             "the scale has no marks",
             "have the sheet checked",
         ));
@@ -277,7 +277,7 @@ fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
         return Ok(());
     };
     Err(Refusal::new(
-        "reading-off-scale",
+        Code::ReadingOffScale,
         format!("`{text}` is {side}: there is no scale to read it from"),
         format!(
             "record `reading: {{seen: {record}}}`, which gives a bound, and repeat with another stroke count"

@@ -8,11 +8,12 @@ use stainbook_core::print;
 use crate::air::round;
 use crate::chain::{Failure, StepDone, StepFailed};
 use crate::interpolation::{Found, NoValue, TableAxis};
-use crate::result::{CorrectionApplied, CorrectionSource, Refusal};
+use crate::outcome::{Code, Refusal};
+use crate::result::{CorrectionApplied, CorrectionSource};
 use crate::stain::strokes_words;
 
 /// The name of a step, as in `order:` on the sheet.
-pub(crate) fn name(step: CorrectionStep) -> &'static str {
+pub(crate) const fn name(step: CorrectionStep) -> &'static str {
     match step {
         CorrectionStep::Strokes => "strokes",
         CorrectionStep::Temperature => "temperature",
@@ -76,9 +77,9 @@ pub(crate) fn applied(
         ),
     };
     CorrectionApplied {
-        step: name(done.step).to_owned(),
+        step: done.step.into(),
         factor: done.factor,
-        argument: target(done.argument).to_owned(),
+        argument: done.argument,
         before: done.before,
         after: done.after,
         from: CorrectionSource {
@@ -189,7 +190,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             low,
             high,
         }) if failed.step != CorrectionStep::OtherGas => Refusal::new(
-            format!("outside-{step}-table"),
+            outside(failed.step),
             format!(
                 "{} {condition_unit} is outside {field}, which goes from {} to {} {condition_unit}",
                 number(at),
@@ -199,7 +200,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             instead_outside(failed.step),
         ),
         Failure::Table(NoValue::Outside { at, low, high, .. }) => Refusal::new(
-            format!("outside-{}-table", step.replace(' ', "-")),
+            outside(failed.step),
             format!(
                 "{} {unit} is outside {field}, whose rows go from {} to {} {unit}",
                 number(at),
@@ -218,7 +219,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
                 axis == TableAxis::Condition && failed.step != CorrectionStep::OtherGas;
             let unit = if by_condition { condition_unit } else { unit };
             Refusal::new(
-                format!("between-rows-of-{}-table", step.replace(' ', "-")),
+                between_rows(failed.step),
                 format!(
                     "{} {unit} lies between {} and {} {unit} of {field}, and the sheet allows the printed rows only",
                     number(at),
@@ -233,7 +234,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             )
         }
         Failure::Table(NoValue::Unreadable) => Refusal::new(
-            "correction-unreadable",
+            Code::CorrectionUnreadable,
             format!("{field} gives no value here"),
             if matches!(correction, Correction::NoneNeeded) {
                 "have the sheet checked"
@@ -242,13 +243,33 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             },
         ),
         Failure::FactorNotPositive(factor) => Refusal::new(
-            "factor-impossible",
+            Code::FactorImpossible,
             format!(
                 "{field} gives a factor of {} here, which no stain can mean",
                 print::to_significant(factor, 3)
             ),
             "look at the conditions, and have the sheet checked",
         ),
+    }
+}
+
+fn outside(step: CorrectionStep) -> Code {
+    match step {
+        CorrectionStep::Temperature => Code::OutsideTemperatureTable,
+        CorrectionStep::Humidity => Code::OutsideHumidityTable,
+        CorrectionStep::Pressure => Code::OutsidePressureTable,
+        CorrectionStep::Strokes => Code::OutsideStrokesTable,
+        CorrectionStep::OtherGas => Code::OutsideOtherGasTable,
+    }
+}
+
+fn between_rows(step: CorrectionStep) -> Code {
+    match step {
+        CorrectionStep::Temperature => Code::BetweenRowsOfTemperatureTable,
+        CorrectionStep::Humidity => Code::BetweenRowsOfHumidityTable,
+        CorrectionStep::Pressure => Code::BetweenRowsOfPressureTable,
+        CorrectionStep::Strokes => Code::BetweenRowsOfStrokesTable,
+        CorrectionStep::OtherGas => Code::BetweenRowsOfOtherGasTable,
     }
 }
 

@@ -8,25 +8,27 @@ use std::io::Read;
 use std::sync::Arc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::column_letters;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_document::column_letters;
 
 use crate::evaluate::{Evaluator, Options};
 use crate::facts;
 use crate::line_ends::LineEnds;
+use crate::outcome::{Code, Refusal};
 use crate::refused_at;
-use crate::result::{Evaluation, ReadingResult, Refusal};
+use crate::result::{Evaluation, ReadingResult};
 use crate::together::{self, Taken};
 
 pub(crate) mod averages;
+pub(crate) mod column;
 pub(crate) mod header;
 pub(crate) mod row;
 
 pub use averages::PartOf;
-pub use header::{COLUMNS, REMARK_COLUMNS};
+pub use column::{COLUMNS, Column};
 
 use averages::Averages;
-use header::{Column, columns};
+use header::{HeaderCell, columns};
 use row::Row;
 
 /// What marks the decimals in a table.
@@ -145,7 +147,7 @@ impl RefusedRow {
             instead
         };
         ReadingResult {
-            refusal: Some(Refusal::new("row-unreadable", text, instead)),
+            refusal: Some(Refusal::new(Code::RowUnreadable, text, instead)),
             ..ReadingResult::empty(id)
         }
     }
@@ -154,7 +156,7 @@ impl RefusedRow {
 /// The rows of a table, one after the other; nothing is kept of those that went by.
 pub struct Rows<R> {
     reader: csv::Reader<LineEnds<R>>,
-    columns: Vec<Column>,
+    columns: Vec<HeaderCell>,
     names: Arc<[&'static str]>,
     mark: DecimalMark,
     record: csv::ByteRecord,
@@ -202,7 +204,7 @@ impl<R: Read> Rows<R> {
         let columns = columns(header.into_iter())?;
         Ok(Self {
             reader,
-            names: columns.iter().map(|column| column.name).collect(),
+            names: columns.iter().map(|cell| cell.column.name).collect(),
             columns,
             mark,
             record,
@@ -268,13 +270,13 @@ impl<R: Read> Rows<R> {
                 },
             );
         }
-        for (index, (column, cell)) in self.columns.iter().zip(self.record.iter()).enumerate() {
+        for (index, (head, cell)) in self.columns.iter().zip(self.record.iter()).enumerate() {
             match std::str::from_utf8(cell).map(str::trim) {
                 Ok("") => {}
-                Ok(text) => row.cell(index + 1, column, text, self.mark),
+                Ok(text) => row.cell(index + 1, head, text, self.mark),
                 Err(_) => row.problem(
                     index + 1,
-                    column.name,
+                    head.column.name,
                     "the cell is not UTF-8".to_owned(),
                     "save the table as CSV in UTF-8",
                 ),

@@ -7,14 +7,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use stainbook_catalog::Entry;
-use stainbook_catalog::finding::{Finding, Level};
-use stainbook_catalog::place::{Path, Step};
-use stainbook_catalog::rules::{self, READER_RULES};
+use stainbook_catalog::rules::{self, reader_rules};
 use stainbook_catalog::written::{Conditions, Reading};
+use stainbook_document::finding::{Finding, Level};
+use stainbook_document::place::{Path, Step};
 
 use crate::evaluate::FaultySheets;
+use crate::outcome::{Code, Flag, Refusal};
 use crate::refused_at;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::result::{ReadingResult, Status};
 
 /// What is wrong in a survey file.
 #[derive(Clone, Debug, Default)]
@@ -72,7 +73,7 @@ impl SurveyFaults {
 
     fn add(&mut self, entry: &Entry, finding: &Finding, byte: usize, unreadable: bool) {
         let way = entry.document.path_at(finding.place());
-        let refusal = |code: &str| {
+        let refusal = |code: Code| {
             Refusal::new(
                 code,
                 format!(
@@ -92,27 +93,27 @@ impl SurveyFaults {
         match way.steps() {
             [Step::Key(list), Step::Index(index), rest @ ..] if list == "readings" => {
                 let (kept, code) = if unreadable {
-                    (&mut self.unreadable, "reading-unreadable")
+                    (&mut self.unreadable, Code::ReadingUnreadable)
                 } else {
-                    (&mut self.doubted, "reading-has-errors")
+                    (&mut self.doubted, Code::ReadingHasErrors)
                 };
                 kept.entry(*index)
                     .or_insert_with(|| refusal(code).at(&field(rest)));
             }
             [Step::Key(conditions), Step::Key(name), ..] if conditions == "conditions" => {
                 let (kept, code) = if unreadable {
-                    (&mut self.shared, "conditions-unreadable")
+                    (&mut self.shared, Code::ConditionsUnreadable)
                 } else {
-                    (&mut self.shared_doubted, "conditions-have-errors")
+                    (&mut self.shared_doubted, Code::ConditionsHaveErrors)
                 };
                 kept.entry(name.to_string())
                     .or_insert_with(|| refusal(code).at(&format!("/conditions/{name}")));
             }
             [Step::Key(list), Step::Index(index), ..] if list == "together" => {
                 let code = if unreadable {
-                    "together-unreadable"
+                    Code::TogetherUnreadable
                 } else {
-                    "together-has-errors"
+                    Code::TogetherHasErrors
                 };
                 // What cannot be read counts before what a rule calls wrong.
                 let known = self.together.get(index);
@@ -174,7 +175,7 @@ impl SurveyFaults {
             return;
         }
         if faulty == FaultySheets::FlagOnly {
-            result.flags.push(Remark::new(
+            result.flags.push(Flag::new(
                 refusal.code.clone(),
                 format!(
                     "the checker calls this reading wrong, and the result was asked for nevertheless: {}",
@@ -210,9 +211,7 @@ fn resting_on<'f>(shared: &'f BTreeMap<String, Refusal>, reading: &Reading) -> O
 /// Whether a finding of this rule means that something which was written did not reach the result.
 fn hides_what_was_written(rule: &str) -> bool {
     rule != rules::MISSING_KEY.name
-        && READER_RULES
-            .iter()
-            .any(|reader| reader.name == rule && reader.level == Level::Error)
+        && reader_rules().any(|reader| reader.name == rule && reader.level == Level::Error)
 }
 
 /// The field of a reading as a pointer into the result's inputs, see [`Refusal::field`].

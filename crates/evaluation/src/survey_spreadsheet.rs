@@ -12,7 +12,7 @@ use std::sync::Arc;
 use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
 use jiff::tz::Offset;
 
-use crate::survey_csv::header::{Column, columns, is_known};
+use crate::survey_csv::header::{HeaderCell, columns, named};
 use crate::survey_csv::row::Row;
 use crate::survey_csv::{CsvReading, DecimalMark, RefusedRow, place};
 
@@ -223,7 +223,7 @@ pub(crate) struct WorksheetHeaderProblem {
 pub struct WorksheetRows {
     worksheet: Worksheet,
     /// Each with its position in the worksheet, counted from 0.
-    columns: Vec<(u32, Column)>,
+    columns: Vec<(u32, HeaderCell)>,
     /// The names by position, counted from the first column of the worksheet; empty where it has none.
     names: Arc<[&'static str]>,
     next: u32,
@@ -284,12 +284,12 @@ impl Worksheet {
     pub(crate) fn known_columns(&self) -> usize {
         self.header
             .iter()
-            .filter(|(_, text)| is_known(text))
+            .filter(|(_, text)| named(text).is_some())
             .count()
     }
 
     /// The columns, each with its position counted from 0.
-    fn columns(&self) -> Result<Vec<(u32, Column)>, WorksheetHeaderProblem> {
+    fn columns(&self) -> Result<Vec<(u32, HeaderCell)>, WorksheetHeaderProblem> {
         let found =
             columns(self.header.iter().map(|(_, text)| text.as_str())).map_err(|problem| {
                 let column = problem
@@ -330,7 +330,7 @@ impl WorksheetRows {
         let names = (0..=last)
             .map(|at| {
                 let here = columns.iter().find(|(column, _)| *column == at);
-                here.map_or("", |(_, column)| column.name)
+                here.map_or("", |(_, head)| head.column.name)
             })
             .collect();
         Ok(Self {
@@ -394,7 +394,7 @@ impl WorksheetRows {
             };
             empty = false;
             let shown = position(position_in_sheet);
-            let Some((_, column)) = self
+            let Some((_, head)) = self
                 .columns
                 .iter()
                 .find(|(column, _)| *column == position_in_sheet)
@@ -408,9 +408,11 @@ impl WorksheetRows {
                 continue;
             };
             let format = worksheet.format(number, position_in_sheet);
-            match cell::text(data, column, format, self.zone) {
-                Ok(text) => row.cell(shown, column, &text, self.mark),
-                Err(problem) => row.problem(shown, column.name, problem.message, &problem.help),
+            match cell::text(data, head, format, self.zone) {
+                Ok(text) => row.cell(shown, head, &text, self.mark),
+                Err(problem) => {
+                    row.problem(shown, head.column.name, problem.message, &problem.help);
+                }
             }
         }
         // A spreadsheet leaves empty rows behind.

@@ -12,13 +12,16 @@ use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherM
 
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure, doubtful};
-use crate::result::{Against, ReadingResult, Refusal, Remark, SubstanceUsed};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{Against, ReadingResult, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
 
 mod average;
 mod blanks;
+mod bounds;
+mod correlated_estimate;
 mod exposure_group;
-mod known;
+pub(crate) mod method;
 mod mixture;
 mod mutual;
 mod normal_range;
@@ -29,7 +32,9 @@ mod tolerance_factor;
 
 pub use tolerance_factor::tolerance_factor;
 
-use known::Ends;
+use bounds::Bounds;
+use correlated_estimate::CorrelatedEstimate;
+use method::GroupMethod;
 use result::{Member, Together};
 
 /// What was taken: the readings as typed, in the order of the results, and which of them belong together.
@@ -93,7 +98,7 @@ pub(crate) fn all(
             },
             None => finished(row, fault, |_| {
                 Err(Refusal::new(
-                    "method-missing",
+                    Code::MethodMissing,
                     "it does not say what is done with the readings",
                     "write `method`: `average`, `mixture`, `exposure group` or `mutual interference`",
                 ))
@@ -104,8 +109,8 @@ pub(crate) fn all(
     if evaluator.monte_carlo().is_some() {
         let has_figure = |one: &&mut Together| one.uncertainty.is_some() || !one.solved.is_empty();
         for one in together.iter_mut().filter(has_figure) {
-            one.statements.push(Remark::new(
-                "not-drawn",
+            one.statements.push(Statement::new(
+                Code::NotDrawn,
                 "The draws are of single readings; this figure and what it is judged by follow from the law of propagation, with what the readings have in common.",
             ));
         }
@@ -122,7 +127,7 @@ fn finished(
 ) -> Together {
     let mut together = Together::empty(
         row.id.as_deref().unwrap_or_default(),
-        row.method.map_or("", TogetherMethod::name),
+        row.method.map_or(GroupMethod::NotStated, GroupMethod::from),
     );
     let refused = |fault: &TogetherFault| Err(fault.refusal.clone());
     let filled = match fault {
@@ -150,19 +155,19 @@ fn finished(
 
 /// What a row can be made of: readings, and averages of rows above it.
 struct Parts {
-    found: BTreeMap<String, Result<Known, Refusal>>,
+    found: BTreeMap<String, Result<GroupMember, Refusal>>,
 }
 
 /// A reading or an average.
 #[derive(Clone, Debug)]
-struct Known {
+struct GroupMember {
     substance: SubstanceUsed,
-    ends: Ends,
+    ends: Bounds,
     minutes: Option<f64>,
     /// The period of an average, in minutes; nothing for a reading.
     averaged_over: Option<f64>,
     /// What makes a verdict doubtful.
-    flags: Vec<Remark>,
+    flags: Vec<Flag>,
     blank: bool,
 }
 
@@ -176,7 +181,7 @@ impl Parts {
                 found.insert(
                     result.id.clone(),
                     Err(Refusal::new(
-                        "id-repeated",
+                        Code::IdRepeated,
                         format!("two readings of the survey are called `{}`", result.id),
                         "give each reading an `id` of its own",
                     )),
@@ -186,7 +191,7 @@ impl Parts {
         Self { found }
     }
 
-    fn add_average(&mut self, row: &Row, together: &Together, ends: Ends) {
+    fn add_average(&mut self, row: &Row, together: &Together, ends: Bounds) {
         let (Some(id), Some(substance), Some(period)) =
             (&row.id, &together.substance, &together.period)
         else {
@@ -194,7 +199,7 @@ impl Parts {
         };
         self.found.insert(
             id.clone(),
-            Ok(Known {
+            Ok(GroupMember {
                 substance: substance.clone(),
                 ends,
                 minutes: None,
@@ -213,12 +218,12 @@ impl Parts {
     fn named<'n>(
         &self,
         names: impl Iterator<Item = &'n String>,
-    ) -> Result<Vec<(&'n str, &Known)>, Refusal> {
-        let mut parts: Vec<(&str, &Known)> = Vec::new();
+    ) -> Result<Vec<(&'n str, &GroupMember)>, Refusal> {
+        let mut parts: Vec<(&str, &GroupMember)> = Vec::new();
         for name in names {
             if parts.iter().any(|(known, _)| known == name) {
                 return Err(Refusal::new(
-                    "reading-named-twice",
+                    Code::ReadingNamedTwice,
                     format!("`{name}` is named twice"),
                     "name each reading once",
                 ));
@@ -228,7 +233,7 @@ impl Parts {
                 Some(Err(refusal)) => return Err(refusal.clone()),
                 None => {
                     return Err(Refusal::new(
-                        "reading-unknown",
+                        Code::ReadingUnknown,
                         format!("there is no reading `{name}`, and no average of this name above"),
                         "write the `id` of a reading under `readings`, or that of an average that stands above under `averages`",
                     ));
@@ -236,7 +241,7 @@ impl Parts {
             };
             if known.blank {
                 return Err(Refusal::new(
-                    "blank-among-readings",
+                    Code::BlankAmongReadings,
                     format!("`{name}` is a blank: it says nothing about the air of the workplace"),
                     "take it off the list",
                 ));
@@ -245,7 +250,7 @@ impl Parts {
         }
         if parts.is_empty() {
             return Err(Refusal::new(
-                "no-readings",
+                Code::NoReadings,
                 "no reading is named",
                 "name the readings by their `id`",
             ));
@@ -254,30 +259,33 @@ impl Parts {
     }
 }
 
-fn reading_known(result: &ReadingResult, reading: Option<&Reading>) -> Result<Known, Refusal> {
+fn reading_known(
+    result: &ReadingResult,
+    reading: Option<&Reading>,
+) -> Result<GroupMember, Refusal> {
     let id = &result.id;
     if let Some(refusal) = &result.refusal {
         return Err(Refusal::new(
-            "reading-refused",
+            Code::ReadingRefused,
             format!("reading `{id}` has no result: {}", refusal.text),
-            refusal.instead.clone(),
+            refusal.remedy.clone(),
         ));
     }
     let (Some(reading), Some(substance)) = (reading, result.substance.clone()) else {
         return Err(Refusal::new(
-            "reading-refused",
+            Code::ReadingRefused,
             format!("reading `{id}` has no result"),
             "look at the reading itself",
         ));
     };
-    let ends = Ends::of(result, reading).ok_or_else(|| {
+    let ends = Bounds::of(result, reading).ok_or_else(|| {
         Refusal::new(
-            "reading-without-volume-fraction",
+            Code::ReadingWithoutVolumeFraction,
             format!("the result of `{id}` cannot be given as a volume fraction"),
             "state the air temperature and the station pressure (an altitude is enough)",
         )
     })?;
-    Ok(Known {
+    Ok(GroupMember {
         substance,
         ends,
         minutes: reading
@@ -290,7 +298,7 @@ fn reading_known(result: &ReadingResult, reading: Option<&Reading>) -> Result<Kn
     })
 }
 
-impl Known {
+impl GroupMember {
     fn member(&self, id: &str) -> Member {
         Member {
             id: id.to_owned(),
@@ -305,7 +313,7 @@ impl Known {
 }
 
 /// The one gas of several parts.
-fn one_gas(parts: &[(&str, &Known)]) -> Result<SubstanceUsed, Refusal> {
+fn one_gas(parts: &[(&str, &GroupMember)]) -> Result<SubstanceUsed, Refusal> {
     let first = parts.first().map(|(_, known)| &known.substance);
     let other = parts
         .iter()
@@ -314,7 +322,7 @@ fn one_gas(parts: &[(&str, &Known)]) -> Result<SubstanceUsed, Refusal> {
     match (first, other) {
         (Some(first), None) => Ok(first.clone()),
         (Some(first), Some(other)) => Err(Refusal::new(
-            "several-gases",
+            Code::SeveralGases,
             format!(
                 "the readings are of several gases: {} and {}",
                 first.name, other.name
@@ -322,7 +330,7 @@ fn one_gas(parts: &[(&str, &Known)]) -> Result<SubstanceUsed, Refusal> {
             "name readings of one gas; for gases that act alike use `method: mixture`",
         )),
         (None, _) => Err(Refusal::new(
-            "no-readings",
+            Code::NoReadings,
             "no reading is named",
             "name the readings by their `id`",
         )),
@@ -330,8 +338,8 @@ fn one_gas(parts: &[(&str, &Known)]) -> Result<SubstanceUsed, Refusal> {
 }
 
 /// The doubts about all parts, each once.
-fn doubts(parts: &[(&str, &Known)]) -> Vec<Remark> {
-    let mut doubts: Vec<Remark> = Vec::new();
+fn doubts(parts: &[(&str, &GroupMember)]) -> Vec<Flag> {
+    let mut doubts: Vec<Flag> = Vec::new();
     for flag in parts.iter().flat_map(|(_, known)| &known.flags) {
         if !doubts.contains(flag) {
             doubts.push(flag.clone());
@@ -349,8 +357,8 @@ fn substance_model(evaluator: &Evaluator<'_>, used: &SubstanceUsed) -> Option<Su
 fn against_directly(
     evaluator: &Evaluator<'_>,
     used: &SubstanceUsed,
-    ends: &Ends,
-    flags: &[Remark],
+    ends: &Bounds,
+    flags: &[Flag],
     on_the_bound: &str,
 ) -> Vec<Against> {
     use stainbook_catalog::written::LimitKind;
@@ -387,7 +395,7 @@ fn against_directly(
 }
 
 /// Writes a figure, or its bounds, with its uncertainty.
-fn put(together: &mut Together, ends: &Ends, unit: &str) {
+fn put(together: &mut Together, ends: &Bounds, unit: &str) {
     let numbers = ends.numbers();
     together.status = ends.outcome();
     together.unit = Some(unit.to_owned());
@@ -396,13 +404,13 @@ fn put(together: &mut Together, ends: &Ends, unit: &str) {
     together.highest = numbers.highest;
     together.text = Some(ends.text());
     together.with_uncertainty = ends.with_uncertainty();
-    together.uncertainty = ends.as_value().map(known::Known::uncertainty);
+    together.uncertainty = ends.as_value().map(CorrelatedEstimate::uncertainty);
 }
 
 /// What is taken as common to several readings.
-fn shared_statement() -> Remark {
-    Remark::new(
-        "shared-uncertainty",
+fn shared_statement() -> Statement {
+    Statement::new(
+        Code::SharedUncertainty,
         "Accuracy of scale and lot, the strokes of one pump, the sheet's tables and factors, thermometer, hygrometer and barometer are taken as common to all readings that share them and do not average out; reading, front and repeatability are each reading's own.",
     )
 }

@@ -3,15 +3,16 @@
 //! What an example does not state is as at calibration, so that a step whose condition is not named has the factor that
 //! its table gives there.
 
-use stainbook_catalog::finding::{Fact, Finding, Level};
 use stainbook_catalog::model::{Range, Scale, Tube};
-use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::tube::Worked;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_core::{Concentration, Quantity, print};
+use stainbook_document::finding::{Fact, Finding, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::chain::{Air, Chain, Reading, Water};
-use crate::result::Refusal;
+use crate::outcome::{Code, Refusal};
+
 use crate::stain::same_strokes;
 use crate::step_words;
 
@@ -26,7 +27,7 @@ pub const RULE: &str = "worked-example-differs";
 pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
     let missing = |what: &str| {
         Refusal::new(
-            "example-incomplete",
+            Code::ExampleIncomplete,
             format!("the example does not state {what}"),
             "complete the example from the leaflet",
         )
@@ -54,7 +55,7 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
                 .or_else(|| rows().next());
             Some(row.ok_or_else(|| {
                 Refusal::new(
-                    "gas-not-on-sheet",
+                    Code::GasNotOnSheet,
                     format!("the sheet has no factor for `{gas}`"),
                     "look at the gas of the example again",
                 )
@@ -68,7 +69,7 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
             return Ok(number);
         }
         Err(Refusal::new(
-            "reading-in-another-unit",
+            Code::ReadingInAnotherUnit,
             format!(
                 "`{text}` is not in a unit of the scale's kind, {}",
                 scale.unit.canonical()
@@ -115,7 +116,7 @@ fn scale_and_range<'t>(
         .find(|(scale, _)| worked.scale.is_none() || worked.scale == scale.name)
         .ok_or_else(|| {
             Refusal::new(
-                "strokes-not-on-sheet",
+                Code::StrokesNotOnSheet,
                 format!(
                     "`{}` strokes are not on the sheet for this scale",
                     print::number(strokes)
@@ -161,7 +162,7 @@ pub fn check_entry(book: &Book, entry: &Entry) -> Vec<Finding> {
                     Finding::of(RULE, Level::Error, Place::entry(entry.file, path))
                         .message(format!("the example cannot be worked out: {}", refusal.text))
                         .note("examples are on a leaflet so that a reader can see whether its tables were understood")
-                        .help(refusal.instead),
+                        .help(refusal.remedy),
                 ),
                 (Ok(_), None) => {}
             }

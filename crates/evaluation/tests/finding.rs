@@ -10,7 +10,8 @@ use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::{Duration, Written};
 use stainbook_evaluation::Options;
 use stainbook_evaluation::finding::{Search, Wanted, Weight, find};
-use stainbook_evaluation::result::{Refusal, Verdict};
+use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::result::Verdict;
 use support::{GOOD, book, book_of, changed, close, one, value};
 
 fn cases(cases: u32) -> ProptestConfig {
@@ -65,7 +66,7 @@ fn refused(book: &Book, wanted: &Wanted) -> Refusal {
 fn why_not(book: &Book, wanted: &Wanted) -> String {
     let search = search(book, wanted);
     assert!(search.serve.is_empty(), "{:#?}", search.serve);
-    search.cannot[0].why[0].code.clone()
+    search.cannot[0].why[0].code.to_string()
 }
 
 fn seconds(number: f64) -> Duration {
@@ -143,7 +144,7 @@ proptest! {
                 let uncertainty = result.uncertainty.unwrap();
                 prop_assert!((uncertainty.expanded / way.expanded - 1.0).abs() < 1e-6);
                 // Nothing is proposed that the leaflet does not vouch for.
-                prop_assert!(!result.flags.iter().any(|flag| flag.code == "outside-printed-range"));
+                prop_assert!(!result.flags.iter().any(|flag| flag.code == Code::OutsidePrintedRange));
             }
         }
     }
@@ -192,7 +193,7 @@ fn every_sheet_of_the_demo_is_in_one_list_for_every_gas_that_it_knows() {
         for sheet in &search.cannot {
             assert!(!sheet.why.is_empty());
             for why in &sheet.why {
-                assert!(!why.text.is_empty() && !why.instead.is_empty(), "{why:?}");
+                assert!(!why.text.is_empty() && !why.remedy.is_empty(), "{why:?}");
             }
         }
     }
@@ -316,7 +317,7 @@ fn why_a_sheet_cannot_serve() {
         ..Options::default()
     };
     let faulty = find(&book(), &at("5 ppm"), &options).unwrap();
-    assert_eq!(faulty.cannot[0].why[0].code, "sheet-has-errors");
+    assert_eq!(faulty.cannot[0].why[0].code, Code::SheetHasErrors);
     assert!(faulty.cannot[0].measures_it);
 }
 
@@ -330,7 +331,7 @@ fn what_speaks_for_and_against() {
             .against
             .iter()
             .filter(|reason| reason.weight == weight)
-            .map(|reason| reason.code.clone())
+            .map(|reason| reason.code.to_string())
             .collect()
     };
     let none: [&str; 0] = [];
@@ -370,7 +371,7 @@ fn what_speaks_for_and_against() {
     let said: Vec<String> = search(&book, &quiet).serve[0]
         .pro
         .iter()
-        .map(|reason| reason.code.clone())
+        .map(|reason| reason.code.to_string())
         .collect();
     assert!(said.contains(&"other-gas-no-effect".to_owned()), "{said:?}");
 }
@@ -468,7 +469,7 @@ fn what_is_not_stated_is_said_to_be_assumed() {
         found
             .statements
             .iter()
-            .any(|s| s.code == "conditions-assumed")
+            .any(|s| s.code == Code::ConditionsAssumed)
     );
     assert!(search(&book(), &at("5 ppm")).serve[0].assumed.is_empty());
 }
@@ -520,8 +521,8 @@ fn questions_that_cannot_be_answered() {
         ),
     ] {
         let refusal = refused(&book, &wanted);
-        assert_eq!(refusal.code, code);
-        assert!(refusal.instead.contains(says), "{refusal:?}");
+        assert_eq!(refusal.code.as_str(), code);
+        assert!(refusal.remedy.contains(says), "{refusal:?}");
     }
 }
 

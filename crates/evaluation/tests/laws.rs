@@ -143,7 +143,7 @@ proptest! {
         let result = BOOK.with(|book| support::any(book, &rest));
         prop_assert_eq!(result.concentration.is_none(), result.refusal.is_some());
         if let Some(refusal) = &result.refusal {
-            prop_assert!(!refusal.text.is_empty() && !refusal.instead.is_empty());
+            prop_assert!(!refusal.text.is_empty() && !refusal.remedy.is_empty());
         }
         if let Some(amount) = &result.concentration {
             prop_assert!(amount.value.is_finite() && 0.0 < amount.value, "{rest}");

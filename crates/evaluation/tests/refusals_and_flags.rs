@@ -303,10 +303,7 @@ fn refused_readings() {
         let result = one(&book, &changed(&base, &[(from, to)]));
         assert_eq!(refusal(&result), expected, "{to}");
         let said = result.refusal.as_ref().unwrap();
-        assert!(
-            !said.text.is_empty() && !said.instead.is_empty(),
-            "{said:?}"
-        );
+        assert!(!said.text.is_empty() && !said.remedy.is_empty(), "{said:?}");
         // Whoever has to put it right is told which field.
         let field = said.field.as_deref().unwrap_or_default();
         assert!(
@@ -327,7 +324,7 @@ fn refused_readings() {
         )
         .refusal
         .unwrap()
-        .instead
+        .remedy
         .contains("`slip-chlorine`")
     );
     assert!(

@@ -116,7 +116,7 @@ fn one_bad_reading_is_refused_at_its_field_and_stops_no_other() {
             "{} and not {column}",
             refusal.text
         );
-        assert!(!refusal.instead.is_empty(), "{code}");
+        assert!(!refusal.remedy.is_empty(), "{code}");
         assert!(refusal.field.is_some(), "{code}");
     }
 }

@@ -3,6 +3,8 @@
 
 mod support;
 
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::schema::{Draft, schema};
 use stainbook_evaluation::Options;
 use stainbook_evaluation::survey_csv::{COLUMNS, DecimalMark, evaluate_csv, read};
 use support::{at_20, book, close, refusal, value};
@@ -73,7 +75,7 @@ fn one_bad_row_is_refused_with_its_place() {
         "{:?}",
         said(2)
     );
-    assert!(said(3).instead.contains("`no stain`"), "{:?}", said(3));
+    assert!(said(3).remedy.contains("`no stain`"), "{:?}", said(3));
 }
 
 #[test]
@@ -180,52 +182,82 @@ fn several_gases_and_spreadsheet_leftovers() {
 
 #[test]
 fn every_column_is_read() {
-    // A column that is in the list and not read would leave the survey as it was.
-    for column in COLUMNS {
-        let cell = match column {
-            "at" => "2026-03-02T07:40+00:00",
-            "expires" | "pre_tube_expires" => "2027-01",
-            "leak_test" => "held",
-            "brought_to_ambient" | "blank" => "yes",
-            "stands_for" => "90 min",
-            "average_over" => "8 h",
-            "rest" => "without exposure",
-            "strokes" => "3",
-            "seen" => "no stain",
-            "air_temperature" | "tube_temperature" => "20 °C",
-            "humidity" => "50 %RH",
-            "pressure" | "sea_level_pressure" => "1013 hPa",
-            "altitude" => "100 m",
-            "reading"
-            | "short"
-            | "long"
-            | "uncertainty"
-            | "present_level"
-            | "present_uncertainty" => "5 ppm",
-            _ => "word",
+    let schema = schema(EntryKind::Survey, Draft::Draft2020);
+    for column in &COLUMNS {
+        // What the schema gives as an example of the field is understood in a cell.
+        let field = column.in_schema(&schema);
+        let field = field.unwrap_or_else(|| panic!("{} is no field", column.name));
+        let cell = match &field["examples"][0] {
+            serde_json::Value::String(text) => text.clone(),
+            other => other.to_string(),
         };
-        let base = if matches!(column, "present_level" | "present_uncertainty") {
-            ",present"
-        } else if matches!(column, "average_over" | "rest") {
-            ",average"
-        } else {
-            ""
+        // Levels are those of a gas, and a period that of an average.
+        let (beside, with_cell) = match column.field {
+            ["readings", "present", _] if column.name != "present" => (",present", ",gas"),
+            ["together", _] if column.name != "average" => (",average", ",gas"),
+            _ => ("", ""),
         };
         let others: Vec<&str> = ["id", "tube", "strokes", "reading"]
             .into_iter()
-            .filter(|other| *other != column)
+            .filter(|other| *other != column.name)
             .collect();
-        let others = format!(",{}", others.join(","));
+        let others = others.join(",");
         let with = |cell: &str| {
-            let empty = ",".repeat(others.matches(',').count());
-            let gas = if base.is_empty() { "" } else { ",gas" };
-            let table = format!("{column}{base}{others}\n{cell}{gas}{empty}\n");
+            let empty = ",".repeat(others.matches(',').count() + 1);
+            let table = format!(
+                "{}{beside},{others}\n\"{cell}\"{with_cell}{empty}\n",
+                column.name
+            );
             read(&table, DecimalMark::Point).unwrap()
         };
-        let (filled, refused) = with(cell);
-        assert!(refused.is_empty(), "{column}: {refused:?}");
-        assert_ne!(filled, with("").0, "{column}");
-        assert_eq!(filled.readings.len(), 1, "{column}");
+        let (filled, refused) = with(&cell);
+        assert!(refused.is_empty(), "{}: {refused:?}", column.name);
+        // A column that is in the list and not read would leave the survey as it was.
+        assert_ne!(filled, with("").0, "{}", column.name);
+        assert_eq!(filled.readings.len(), 1, "{}", column.name);
+        // It goes to the field that the column says, which the list of readings of a file begins with.
+        let mut at = &serde_json::to_value(&filled).unwrap();
+        for key in column.field {
+            at = if at[key].is_array() {
+                &at[key][0]
+            } else {
+                &at[key]
+            };
+        }
+        let example = &field["examples"][0];
+        let numbers = at.as_f64().zip(example.as_f64());
+        assert!(
+            at == example || numbers.is_some_and(|(at, example)| close(at, example)),
+            "{}: {at}",
+            column.name
+        );
+    }
+}
+
+/// What a reading of a survey file can say has a column, but for what a table has no room for.
+#[test]
+fn every_field_of_a_reading_has_a_column() {
+    let schema = schema(EntryKind::Survey, Draft::Draft2020);
+    let fields = |of: &str| -> Vec<String> {
+        let fields = schema["$defs"][of]["properties"].as_object().unwrap();
+        fields.keys().cloned().collect()
+    };
+    for (group, of) in [
+        (None, "Reading"),
+        (Some("conditions"), "Conditions"),
+        (Some("pre_tube"), "PreTubeUsed"),
+        (Some("reading"), "Seen"),
+        (Some("present"), "Present"),
+    ] {
+        for field in fields(of) {
+            let path: Vec<&str> = ["readings"]
+                .into_iter()
+                .chain(group)
+                .chain([field.as_str()])
+                .collect();
+            let has_column = COLUMNS.iter().any(|column| column.field.starts_with(&path));
+            assert!(has_column || field == "amended", "{path:?}");
+        }
     }
 }
 
@@ -259,7 +291,7 @@ fn an_average_in_a_table() {
         panic!("{:#?}", evaluation.together)
     };
     assert_eq!(
-        (fitter.id.as_str(), fitter.method.as_str()),
+        (fitter.id.as_str(), fitter.method.name()),
         ("fitter", "average")
     );
     assert!(close(fitter.value.unwrap(), 2.25), "{fitter:#?}");
@@ -311,7 +343,7 @@ fn averages_in_a_table_that_are_refused() {
     ] {
         let evaluation = shift(&rows);
         let refusal = evaluation.together[0].refusal.as_ref().unwrap();
-        assert_eq!(refusal.code, code, "{rows:?} {refusal:?}");
+        assert_eq!(refusal.code.as_str(), code, "{rows:?} {refusal:?}");
         assert!(!evaluation.is_complete());
     }
     // What was in the time that is left is not filled in.
@@ -329,7 +361,7 @@ fn averages_in_a_table_that_are_refused() {
     let evaluation = shift(&["r1,,5,20,50,101.3,60,,8,"]);
     let refusal = evaluation.results[0].refusal.as_ref().unwrap();
     assert!(
-        refusal.text.contains("(`average_over`)") && refusal.instead.contains("under `average`"),
+        refusal.text.contains("(`average_over`)") && refusal.remedy.contains("under `average`"),
         "{refusal:?}"
     );
 }

@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use serde::Deserialize;
-use stainbook_catalog::finding::Finding;
 use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_catalog::{Book, SourceFile};
+use stainbook_document::finding::Finding;
 use stainbook_evaluation::{Options, evaluate};
 
 mod support;
@@ -146,7 +146,7 @@ const KINDS: [&str; 34] = [
 ];
 
 fn number(text: &str) -> (f64, f64) {
-    let number = <Num as stainbook_catalog::typed::FromText>::read(text).unwrap();
+    let number = <Num as stainbook_document::typed::FromText>::read(text).unwrap();
     (number.value(), number.half_step())
 }
 
@@ -213,7 +213,10 @@ fn all_vectors() {
                 ));
             };
             assert_eq!(result.id, expected.id, "{name}");
-            let refused = result.refusal.as_ref().map(|refusal| refusal.code.clone());
+            let refused = result
+                .refusal
+                .as_ref()
+                .map(|refusal| refusal.code.to_string());
             if refused != expected.refusal {
                 differs(format!(
                     "refused as {:?}, not {:?}",

@@ -2,6 +2,7 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::changes::{LimitMove, Move, SheetEffects, SurveyMove, What};
+use stainbook_evaluation::outcome::Code;
 
 /// Above this part of the result the conditions act on each other, and that is said.
 const TOGETHER: f64 = 0.005;
@@ -141,8 +142,8 @@ fn what(what: &What) -> String {
     }
 }
 
-fn flag(code: &str) -> String {
-    code.replace('-', " ")
+fn flag(code: &Code) -> String {
+    code.as_str().replace('-', " ")
 }
 
 fn span([low, high]: [f64; 2]) -> String {

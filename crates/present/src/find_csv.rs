@@ -81,7 +81,7 @@ fn row(
         list.iter()
             .map(|reason| match reason.weight {
                 Weight::Heavy => format!("{} (heavy)", reason.code),
-                Weight::Light => reason.code.clone(),
+                Weight::Light => reason.code.to_string(),
             })
             .collect::<Vec<_>>()
             .join("; ")
@@ -129,7 +129,7 @@ fn left_out(excluded: &Excluded) -> [String; WIDTH] {
     let why: Vec<String> = excluded
         .why
         .iter()
-        .map(|why| format!("{} (needed: {})", why.text, why.instead))
+        .map(|why| format!("{} (needed: {})", why.text, why.remedy))
         .collect();
     for (place, text) in [
         (1, excluded.sheet.clone()),

@@ -244,7 +244,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
         if let Some(why) = &at.why_not {
             line(
                 &amount(sought),
-                &format!("not read: {}; needed: {}", why.text, why.instead),
+                &format!("not read: {}; needed: {}", why.text, why.remedy),
             );
         }
         return;
@@ -351,7 +351,7 @@ fn cannot(out: &mut String, search: &Search, colour: Colour) {
         // A hanging indent as deep as a name would leave little room.
         out.push_str(&format!("  {}\n", sheet.sheet));
         for why in &sheet.why {
-            let text = format!("{}; needed: {}", why.text, why.instead);
+            let text = format!("{}; needed: {}", why.text, why.remedy);
             push_hanging(out, "      ", &text, WIDTH);
         }
     }

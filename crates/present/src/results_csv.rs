@@ -102,7 +102,7 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
     let gases: Vec<String> = result
         .other_gases
         .iter()
-        .map(|gas| format!("{}: {}", gas.substance, gas.effect.replace('_', " ")))
+        .map(|gas| format!("{}: {}", gas.substance, gas.effect.words()))
         .collect();
     [
         result.id.clone(),
@@ -126,7 +126,9 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
         result.status.name().to_owned(),
         number(concentration.map(|c| c.value)),
         concentration.map(|c| c.unit.clone()).unwrap_or_default(),
-        concentration.map(|c| c.basis.clone()).unwrap_or_default(),
+        concentration
+            .map(|c| c.basis.words().to_owned())
+            .unwrap_or_default(),
         number(uncertainty.map(|u| u.expanded)),
         number(uncertainty.map(|u| u.coverage)),
         number(uncertainty.map(|u| u.interval[0])),
@@ -153,7 +155,7 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
         result
             .refusal
             .as_ref()
-            .map(|refusal| refusal.instead.clone())
+            .map(|refusal| refusal.remedy.clone())
             .unwrap_or_default(),
         result
             .repeat_with

@@ -228,7 +228,7 @@ fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Resu
         .repeat_with
         .as_ref()
         .map(|repeat| repeat.text.as_str());
-    let what_to_do = refusal.map(|r| r.instead.as_str()).or(repeat);
+    let what_to_do = refusal.map(|r| r.remedy.as_str()).or(repeat);
     cells.text(what_to_do.unwrap_or_default(), wrapped)?;
     let by = result.inputs.get("by").and_then(serde_json::Value::as_str);
     cells.text(by.unwrap_or_default(), plain)?;
@@ -326,7 +326,7 @@ fn behind(
             row(
                 &mut cells,
                 formats,
-                [&result.id, "factor", &step.step],
+                [&result.id, "factor", step.step.name()],
                 Some(step.factor),
                 "1",
                 None,
@@ -387,17 +387,22 @@ fn behind(
         let said = result
             .flags
             .iter()
-            .map(|flag| ("flag", flag))
-            .chain(result.statements.iter().map(|remark| ("statement", remark)));
-        for (part, remark) in said {
+            .map(|flag| ("flag", &flag.code, &flag.text))
+            .chain(
+                result
+                    .statements
+                    .iter()
+                    .map(|said| ("statement", &said.code, &said.text)),
+            );
+        for (part, code, text) in said {
             row(
                 &mut cells,
                 formats,
-                [&result.id, part, &remark.code],
+                [&result.id, part, code.as_str()],
                 None,
                 "",
                 None,
-                &remark.text,
+                text,
             )?;
         }
     }

@@ -88,7 +88,7 @@ fn row(together: &Together) -> [String; 23] {
     let refused = together.status == Outcome::Refused;
     [
         together.id.clone(),
-        together.method.clone(),
+        together.method.name().to_owned(),
         together.what.clone(),
         of.join(" "),
         substance.map(|gas| gas.name.clone()).unwrap_or_default(),
@@ -118,7 +118,7 @@ fn row(together: &Together) -> [String; 23] {
             .map(|refusal| refusal.text.clone())
             .unwrap_or_default(),
         refusal
-            .map(|refusal| refusal.instead.clone())
+            .map(|refusal| refusal.remedy.clone())
             .unwrap_or_default(),
     ]
 }

@@ -40,7 +40,7 @@ fn nothing_of_a_result_is_left_out() {
             }
             if let Some(refusal) = &result.refusal {
                 assert!(
-                    text.contains(&flat(&refusal.text)) && text.contains(&flat(&refusal.instead)),
+                    text.contains(&flat(&refusal.text)) && text.contains(&flat(&refusal.remedy)),
                     "{refusal:?}"
                 );
             }

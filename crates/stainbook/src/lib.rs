@@ -58,13 +58,14 @@ pub mod template;
 pub use stainbook_catalog as catalog;
 pub use stainbook_check as check;
 pub use stainbook_core as core;
+pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
 pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
 
-pub use stainbook_catalog::finding::{Finding, Level};
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
 pub use stainbook_check::Report;
+pub use stainbook_document::finding::{Finding, Level};
 pub use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use jiff::civil::Date;
@@ -187,14 +188,14 @@ pub fn evaluate_survey(
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
 /// // What cannot serve says what would have to change.
-/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.instead.is_empty())));
+/// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.remedy.is_empty())));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn find_tubes(
     book: &Book,
     report: &Report,
     wanted: &finding::Wanted,
-) -> Result<finding::Search, stainbook_evaluation::result::Refusal> {
+) -> Result<finding::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_evaluation::Options {
         sheet_errors: Some(&errors),

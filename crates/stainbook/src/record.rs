@@ -20,9 +20,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
-use stainbook_catalog::{Book, digest};
+use stainbook_catalog::Book;
+use stainbook_document::digest;
 use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
 use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_evaluation::outcome::Code;
 use stainbook_evaluation::record::{
     Difference, Words, book_of, differences, differences_together, survey_of,
 };
@@ -227,14 +229,14 @@ fn together(
     };
     let unchecked = VerifiedTogether {
         id: was.id.clone(),
-        method: was.method.clone(),
+        method: was.method.name().to_owned(),
         what: was.what.clone(),
         verified: Verified::nothing_to_check(together_in_words(was)),
     };
     let rests_on_faults = was
         .refusal
         .as_ref()
-        .is_some_and(|refusal| refusal.code == READING_REFUSED)
+        .is_some_and(|refusal| refusal.code == Code::ReadingRefused)
         && kept.results.iter().any(refused_for_its_file);
     let Some(is) = same(now).filter(|_| !rests_on_faults) else {
         return unchecked;
@@ -306,19 +308,13 @@ fn options_of(kept: &Evaluation) -> Options<'static> {
     }
 }
 
-/// The flag and the refusal of what is worked out from a sheet in which the checker found errors.
-const SHEET_HAS_ERRORS: &str = "sheet-has-errors";
-
-/// Why something that several readings would say together was refused.
-const READING_REFUSED: &str = "reading-refused";
-
 /// Whether a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
 /// typed otherwise than it can be read is not among its inputs.
 fn refused_for_its_file(was: &ReadingResult) -> bool {
     was.refusal.as_ref().is_some_and(|refusal| {
         matches!(
-            refusal.code.as_str(),
-            "reading-has-errors" | "reading-unreadable" | "conditions-unreadable"
+            refusal.code,
+            Code::ReadingHasErrors | Code::ReadingUnreadable | Code::ConditionsUnreadable
         )
     })
 }
@@ -329,7 +325,7 @@ fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
         .results
         .iter()
         .flat_map(|result| &result.flags)
-        .any(|flag| flag.code == SHEET_HAS_ERRORS);
+        .any(|flag| flag.code == Code::SheetHasErrors);
     if flagged {
         FaultySheets::FlagOnly
     } else {
@@ -342,7 +338,9 @@ fn faulty_then(kept: &Evaluation) -> BTreeSet<&str> {
     let of_errors = |result: &&ReadingResult| {
         let refused = result.refusal.as_ref().map(|refusal| &refusal.code);
         let flags = result.flags.iter().map(|flag| &flag.code);
-        flags.chain(refused).any(|code| code == SHEET_HAS_ERRORS)
+        flags
+            .chain(refused)
+            .any(|code| *code == Code::SheetHasErrors)
     };
     kept.results
         .iter()
@@ -390,6 +388,6 @@ fn not_from_own_facts(
 /// A result without what was said of its survey's file, which is not among the facts.
 fn without_faults(was: &ReadingResult) -> ReadingResult {
     let mut was = was.clone();
-    was.flags.retain(|flag| flag.code != "reading-has-errors");
+    was.flags.retain(|flag| flag.code != Code::ReadingHasErrors);
     was
 }

@@ -3,6 +3,7 @@
 mod embedded_reference;
 mod fingerprint;
 mod reference_index;
+mod survey_table;
 
 use std::fmt::Write as _;
 use std::fs;
@@ -15,6 +16,7 @@ use crate::output::{Generated, root};
 /// Everything that is generated.
 pub(crate) fn all() -> Result<Vec<Generated>, String> {
     let mut files = schemas()?;
+    files.push(survey_table::columns()?);
     files.extend(embedded_demo(&demo_files()?)?);
     let reference = yaml_files("catalog/reference")?;
     files.extend(embedded_reference::embedded_reference(&reference)?);

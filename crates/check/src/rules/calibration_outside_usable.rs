@@ -1,8 +1,8 @@
 //! Calibration conditions outside those in which the tube is said to work.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_core::{Quantity, Written, WrittenRange};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

@@ -1,9 +1,9 @@
 //! A temperature or pressure that no tube meets.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Pressure, Quantity, Temperature, Unit, unit_of};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::words;

@@ -1,8 +1,8 @@
 //! A factor for another gas that its response contradicts.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::AlsoMeasures;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;

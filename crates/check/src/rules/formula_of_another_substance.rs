@@ -1,8 +1,8 @@
 //! A formula copied from the leaflet that is not that of the substance named beside it.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_core::Formula;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

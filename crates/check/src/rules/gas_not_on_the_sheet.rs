@@ -1,7 +1,7 @@
 //! A reading of a gas that the tube does not measure.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::names::quoted_or;
 use crate::readings::{Sheets, placed};

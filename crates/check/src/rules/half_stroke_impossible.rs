@@ -1,6 +1,6 @@
 //! Half a stroke on a sheet whose pumps cannot draw one.
 
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

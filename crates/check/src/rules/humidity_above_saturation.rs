@@ -1,8 +1,8 @@
 //! More water than the air can hold.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_core::{Humidity, HumidityError, Temperature, Written};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

@@ -2,10 +2,10 @@
 
 use std::cmp::Ordering;
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::series_of;
-use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::field::{LotSpan, lot_order};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

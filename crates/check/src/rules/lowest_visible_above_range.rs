@@ -1,8 +1,8 @@
 //! A lowest visible concentration above the range that it belongs to.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_core::Quantity;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;

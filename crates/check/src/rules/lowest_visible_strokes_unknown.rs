@@ -1,7 +1,7 @@
 //! A lowest visible concentration at strokes that no range has.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::same;
 use crate::words;

@@ -1,9 +1,9 @@
 //! A range of another gas that scale and factor do not give.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::AlsoMeasures;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;

@@ -1,8 +1,8 @@
 //! One other gas that a sheet speaks of twice.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::printed::same;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

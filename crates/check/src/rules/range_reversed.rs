@@ -1,6 +1,6 @@
 //! A range that starts at or above its end.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

@@ -1,7 +1,7 @@
 //! A time for a stroke that no pump takes, or that its siblings do not.
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::Range;
+use stainbook_document::finding::Level;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

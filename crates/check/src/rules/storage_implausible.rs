@@ -1,8 +1,8 @@
 //! A box that is stored or kept in a way that no box is.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_core::{Temperature, Written};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

@@ -1,7 +1,7 @@
 //! A stroke that is not that of the tube's pumps.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;

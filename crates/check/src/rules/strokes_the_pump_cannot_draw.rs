@@ -1,7 +1,7 @@
 //! Strokes that the pump of a reading cannot draw.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::printed::{Interval, same};
 use crate::readings::{Sheets, placed};

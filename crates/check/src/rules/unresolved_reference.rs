@@ -1,11 +1,11 @@
 //! A name that nothing answers to.
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::series_of;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::names::{did_you_mean, near_entries, nearest_only, quoted_and};
 use crate::readings::{Sheets, placed};

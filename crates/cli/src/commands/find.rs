@@ -8,6 +8,7 @@ use stainbook::catalog::written::{Conditions, Present, Stated};
 use stainbook::core::{Concentration, Duration};
 use stainbook::present::{find_csv, find_json, find_text};
 use stainbook::reading::finding::{Wanted, find};
+use stainbook::reading::outcome::Refusal;
 use stainbook::reading::{FaultySheets, Options};
 
 use super::evaluate::Checked;
@@ -121,8 +122,8 @@ impl Find {
             },
             ..Options::default()
         };
-        let search = find(&checked.loaded.book, &wanted, &options)
-            .map_err(|refusal| refused(&refusal.code, refusal.text, refusal.instead))?;
+        let search =
+            find(&checked.loaded.book, &wanted, &options).map_err(|refusal| refused(&refusal))?;
         let text = match self.format {
             Format::Text => find_text::render(&search, output::colour()),
             Format::Json => find_json::render(&search).map_err(Failure::ours)?,
@@ -198,30 +199,8 @@ fn present(text: &str) -> Result<Present, Failure> {
     })
 }
 
-/// A refusal of the library, under one of the words that scripts may know it by.
-fn refused(code: &str, text: String, instead: String) -> Failure {
-    const CODES: [&str; 17] = [
-        "unknown-substance",
-        "ambiguous-substance",
-        "substance-unusable",
-        "group-without-limits",
-        "no-limits",
-        "limit-unknown",
-        "limit-ambiguous",
-        "limit-without-conditions",
-        "level-missing",
-        "missing-conditions",
-        "pump-unknown",
-        "pump-unusable",
-        "humidity-impossible",
-        "altitude-impossible",
-        "pressure-impossible",
-        "pressure-contradicts-altitude",
-        "sea-level-pressure-impossible",
-    ];
-    let code = CODES
-        .into_iter()
-        .find(|known| *known == code)
-        .unwrap_or("refused");
-    Failure::new(code, text, instead)
+/// A refusal of the library, under its own word.
+fn refused(refusal: &Refusal) -> Failure {
+    let code = refusal.code.definition().map_or("refused", |row| row.name);
+    Failure::new(code, &refusal.text, &refusal.remedy)
 }

@@ -2,6 +2,7 @@
 
 use super::outcome::{Both, Outcome};
 use super::{Readings, SMALLEST_MOVE, What};
+use crate::outcome::Code;
 
 /// Two moves that differ by less than this part of the result are told as one.
 const ALIKE: f64 = 5e-4;
@@ -13,7 +14,7 @@ pub(super) enum Step {
     Still,
     /// The result is multiplied by 1 + this.
     By(f64),
-    Refused(String, String),
+    Refused(Code, String),
     Given,
 }
 

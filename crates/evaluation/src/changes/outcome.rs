@@ -7,7 +7,8 @@ use stainbook_core::{Decimal, Quantity, Unit, Written, print, unit};
 
 use super::{Revision, SMALLEST_MOVE};
 use crate::evaluate::{Evaluator, FaultySheets, Options};
-use crate::result::{Refusal, Status};
+use crate::outcome::{Code, Refusal};
+use crate::result::Status;
 
 /// Conditions of the grid.
 #[derive(Clone, Debug)]
@@ -44,7 +45,7 @@ pub(super) struct Given {
     pub(super) text: String,
     pub(super) relative: Option<f64>,
     /// Flags about the usable range.
-    pub(super) outside: Vec<String>,
+    pub(super) outside: Vec<Code>,
     pub(super) is_bound: bool,
 }
 
@@ -55,9 +56,6 @@ pub(super) struct State<'b> {
     evaluator: Evaluator<'b>,
     next: usize,
 }
-
-/// Flags that tell of conditions rather than of the record.
-const OF_CONDITIONS: [&str; 2] = ["outside-usable-temperature", "outside-usable-humidity"];
 
 impl<'b> State<'b> {
     pub(super) fn new(revision: Revision<'b>) -> Result<Self, String> {
@@ -82,7 +80,7 @@ impl<'b> State<'b> {
     /// Works a point out as a reading of a survey would be.
     pub(super) fn outcome(&mut self, point: &Point<'_>) -> Outcome {
         let Some(reading) = self.as_reading(point) else {
-            return Outcome::Refused(Refusal::new("not-a-reading", "no such reading", ""));
+            return Outcome::Refused(Refusal::new(Code::NotAReading, "no such reading", ""));
         };
         let conditions = Conditions::default();
         let result = self
@@ -93,7 +91,7 @@ impl<'b> State<'b> {
             return Outcome::Refused(refusal);
         }
         let Some(amount) = result.concentration else {
-            return Outcome::Refused(Refusal::new("no-result", "there is no result", ""));
+            return Outcome::Refused(Refusal::new(Code::NoResult, "there is no result", ""));
         };
         let base = unit(&amount.unit).map_or(amount.value, |unit| unit.to_base(amount.value));
         Outcome::Given(Given {
@@ -104,7 +102,12 @@ impl<'b> State<'b> {
                 .flags
                 .into_iter()
                 .map(|flag| flag.code)
-                .filter(|code| OF_CONDITIONS.contains(&code.as_str()))
+                .filter(|code| {
+                    // Flags that tell of conditions rather than of the record.
+                    let of_usable_range =
+                        [Code::OutsideUsableTemperature, Code::OutsideUsableHumidity];
+                    of_usable_range.contains(code)
+                })
                 .collect(),
             is_bound: result.status != Status::Measured,
         })

@@ -9,6 +9,7 @@ use super::grid::{self, ScaleGrid};
 use super::group::{alike, regions, step};
 use super::outcome::{Air, Both, Outcome, Point, State};
 use super::{AtCondition, Move, Readings, Revision, SheetEffects, What};
+use crate::outcome::Code;
 use crate::stain::same_strokes;
 
 /// What is told of one place on the grid.
@@ -236,7 +237,7 @@ impl Work<'_, '_> {
         let mut by_strokes: Vec<(Vec<String>, f64, Told)> = Vec::new();
         for (name, air) in airs {
             let mut each: Vec<(f64, Told)> = Vec::new();
-            let mut flags: BTreeSet<(bool, String)> = BTreeSet::new();
+            let mut flags: BTreeSet<(bool, Code)> = BTreeSet::new();
             for strokes in &scale.strokes {
                 let mut steps = Vec::new();
                 for reading in &scale.readings {

@@ -3,7 +3,8 @@
 
 use serde::Serialize;
 
-use crate::result::{LimitUsed, Refusal, Remark, Verdict};
+use crate::outcome::{Code, Refusal, Statement};
+use crate::result::{LimitUsed, Verdict};
 
 /// The sheets of a catalog, ranked for a purpose.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -27,13 +28,13 @@ pub struct Search {
     /// What the order of `serve` goes by, the first that differs counts.
     pub ranked_by: Vec<String>,
     /// What was assumed and what has to be said with the whole.
-    pub statements: Vec<Remark>,
+    pub statements: Vec<Statement>,
     /// The catalog's short name.
     pub catalog: Option<String>,
     /// Its revision.
     pub catalog_revision: Option<String>,
     /// What every reader has to know.
-    pub cautions: Vec<Remark>,
+    pub cautions: Vec<Statement>,
 }
 
 /// The gas or group that is sought.
@@ -125,7 +126,7 @@ pub struct Found {
     /// Conditions that were not stated and were taken as at the sheet's calibration.
     pub assumed: Vec<Assumed>,
     /// Other gases of the sheet that were not said to be present, and what they would do.
-    pub watch_for: Vec<Remark>,
+    pub watch_for: Vec<Statement>,
 }
 
 /// A condition that was not stated.
@@ -223,7 +224,7 @@ pub struct Coverage {
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Reason {
     /// The word for scripts, kebab-case.
-    pub code: String,
+    pub code: Code,
     /// The words.
     pub text: String,
     /// How much it weighs.

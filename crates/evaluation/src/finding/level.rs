@@ -14,8 +14,9 @@ use super::trial::{Bench, Trial};
 use super::way::{self, NoWay, Sweep, strokes_in_words};
 use super::{Weight, question, route};
 use crate::evaluate::Evaluator;
+use crate::outcome::{Code, Refusal};
 use crate::prepared::Prepared;
-use crate::result::{LimitUsed, Refusal};
+use crate::result::LimitUsed;
 
 /// Printed ends are rounded: bands that miss each other or a bound by less, as a part, adjoin.
 const ADJOINS: f64 = 0.02;
@@ -97,7 +98,7 @@ impl<'e, 'b> Work<'e, 'b> {
         let whole = is_whole(range.strokes);
         if let Some(kind) = self.kind.filter(|kind| !whole && !kind.half_strokes) {
             return Some(Refusal::new(
-                "half-stroke-impossible",
+                Code::HalfStrokeImpossible,
                 format!(
                     "{} would read it, which a pump of the kind {} cannot draw",
                     strokes_in_words(range.strokes),
@@ -110,7 +111,7 @@ impl<'e, 'b> Work<'e, 'b> {
         let within = self.question.within_seconds?;
         (within < seconds).then(|| {
             Refusal::new(
-                "time-too-short",
+                Code::TimeTooShort,
                 format!(
                     "{} would read it and take {}, and there are {}",
                     strokes_in_words(range.strokes),
@@ -137,7 +138,7 @@ impl<'e, 'b> Work<'e, 'b> {
         };
         let (Some(ppm), Some(per_ppm)) = (level.ppm(molar_mass), level.per_ppm(molar_mass)) else {
             return nothing(Refusal::new(
-                "level-not-comparable",
+                Code::LevelNotComparable,
                 format!(
                     "`{}` cannot be given as a volume fraction of {}",
                     level.written.text(),
@@ -249,7 +250,7 @@ impl<'e, 'b> Work<'e, 'b> {
                 .find_map(|count| count.blocked.clone())
                 .unwrap_or_else(|| {
                     Refusal::new(
-                        "no-stroke-count",
+                        Code::NoStrokeCount,
                         "the leaflet prints no stroke count for this gas that the scale reaches",
                         "have the sheet checked",
                     )
@@ -261,7 +262,7 @@ impl<'e, 'b> Work<'e, 'b> {
         let sought = level.written.canonical();
         if ppm < lowest {
             return Refusal::new(
-                "level-below-range",
+                Code::LevelBelowRange,
                 format!("`{sought}` is below what it measures in this air, {measures}"),
                 match self.visible(per_ppm) {
                     Some((visible, strokes)) if visible <= ppm * per_ppm => format!(
@@ -276,13 +277,13 @@ impl<'e, 'b> Work<'e, 'b> {
         }
         if highest < ppm {
             return Refusal::new(
-                "level-above-range",
+                Code::LevelAboveRange,
                 format!("`{sought}` is above what it measures in this air, {measures}"),
                 format!("a level up to {} {unit}", print(highest)),
             );
         }
         Refusal::new(
-            "level-between-bands",
+            Code::LevelBetweenBands,
             format!("`{sought}` lies between two bands of the leaflet's stroke counts"),
             "a leaflet whose bands adjoin",
         )

@@ -4,7 +4,7 @@ use stainbook_catalog::model::{Limit, Substance};
 use stainbook_catalog::written::LimitKind;
 
 use crate::judgement::kind_name;
-use crate::result::Refusal;
+use crate::outcome::{Code, Refusal};
 
 /// Words that tell nothing apart.
 const EMPTY: [&str; 7] = ["limit", "the", "of", "value", "for", "over", "a"];
@@ -21,7 +21,7 @@ pub(super) fn choose<'s>(substance: &'s Substance, words: &str) -> Result<Vec<&'
     let limits = &substance.limits;
     if limits.is_empty() {
         return Err(Refusal::new(
-            "no-limits",
+            Code::NoLimits,
             format!("the catalog has no limits of {}", substance.name),
             "say the level with --level, or add the limit to your catalog",
         ));
@@ -44,12 +44,12 @@ pub(super) fn choose<'s>(substance: &'s Substance, words: &str) -> Result<Vec<&'
     match meant.as_slice() {
         [only] => Ok(vec![only]),
         [] => Err(Refusal::new(
-            "limit-unknown",
+            Code::LimitUnknown,
             format!("no limit of {} goes by `{}`", substance.name, words.trim()),
             format!("choose from: {}", list(limits)),
         )),
         several => Err(Refusal::new(
-            "limit-ambiguous",
+            Code::LimitAmbiguous,
             format!(
                 "`{}` may mean {} limits of {}",
                 words.trim(),
@@ -130,15 +130,15 @@ mod tests {
             assert_eq!(found, [meant], "{asked}");
         }
         for (asked, code) in [
-            ("ceiling", "limit-ambiguous"),
-            ("0.5 ppm", "limit-ambiguous"),
-            ("US", "limit-ambiguous"),
-            ("8-hour", "limit-unknown"),
-            ("DFG", "limit-unknown"),
+            ("ceiling", Code::LimitAmbiguous),
+            ("0.5 ppm", Code::LimitAmbiguous),
+            ("US", Code::LimitAmbiguous),
+            ("8-hour", Code::LimitUnknown),
+            ("DFG", Code::LimitUnknown),
         ] {
             let refusal = choose(&chlorine, asked).unwrap_err();
             assert_eq!(refusal.code, code, "{asked}");
-            assert!(refusal.instead.contains("US OSHA ceiling 1 ppm") || asked == "0.5 ppm");
+            assert!(refusal.remedy.contains("US OSHA ceiling 1 ppm") || asked == "0.5 ppm");
         }
         assert_eq!(
             choose(&chlorine, "all").unwrap().len(),

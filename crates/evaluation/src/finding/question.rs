@@ -2,18 +2,20 @@
 
 use stainbook_catalog::model::{Limit, PumpKind, Substance};
 use stainbook_catalog::written::{LimitKind, Present, Stated};
-use stainbook_catalog::{Book, EntryKind, did_you_mean, search};
+use stainbook_catalog::{Book, EntryKind, search};
 use stainbook_core::{
     Concentration, Conditions, Converter, MassConcentration, MolarMass, Pressure, Quantity,
     Temperature, Unit, Written, convert,
 };
+use stainbook_document::did_you_mean;
 
 use super::demand;
 use super::found::{LevelSought, LimitSought, PresentGas, PumpAsked, Sought};
 use super::{Wanted, limit_choice};
 use crate::air;
 use crate::judgement::{kind_name, limit_in_ppm};
-use crate::result::{LimitUsed, Refusal, Remark};
+use crate::outcome::{Code, Refusal, Statement};
+use crate::result::LimitUsed;
 
 /// What is sought, with everything looked up that does not depend on a sheet.
 #[derive(Debug)]
@@ -25,7 +27,7 @@ pub(super) struct Question {
     pub(super) present: Vec<Present>,
     pub(super) pump: Option<AtHand>,
     pub(super) within_seconds: Option<f64>,
-    pub(super) statements: Vec<Remark>,
+    pub(super) statements: Vec<Statement>,
 }
 
 /// One substance, or a group of them.
@@ -166,9 +168,10 @@ pub(super) fn used(limit: &Limit, substance: &Substance) -> LimitUsed {
 /// A [`Refusal`]: a name that is not known or may mean several things, conditions that contradict each other, a mass
 /// concentration without conditions.
 pub(super) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal> {
-    let mut statements = Vec::new();
     let gas = gas(book, &wanted.substance)?;
-    let place = air::at_place(&wanted.conditions, &mut statements)?;
+    let mut of_the_air = Vec::new();
+    let place = air::at_place(&wanted.conditions, &mut of_the_air)?;
+    let mut statements: Vec<Statement> = of_the_air.into_iter().map(Statement::from).collect();
     let here = place
         .air
         .zip(place.pressure)
@@ -193,7 +196,7 @@ pub(super) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
             _ => String::new(),
         };
         return Err(Refusal::new(
-            "level-missing",
+            Code::LevelMissing,
             format!(
                 "at which level of {} the tube has to read is not said",
                 gas.name()
@@ -228,7 +231,7 @@ fn gas(book: &Book, typed: &str) -> Result<Gas, Refusal> {
                 .map(|substance| Gas::One(Box::new(substance)))
                 .map_err(|unusable| {
                     Refusal::new(
-                        "substance-unusable",
+                        Code::SubstanceUnusable,
                         format!("the entry of {typed} cannot be computed with: {unusable}"),
                         "have the entry checked",
                     )
@@ -253,13 +256,13 @@ fn gas(book: &Book, typed: &str) -> Result<Gas, Refusal> {
 fn unknown_substance(typed: &str, none: &search::NoSuchSubstance) -> Refusal {
     if !none.could_be.is_empty() {
         return Refusal::new(
-            "ambiguous-substance",
+            Code::AmbiguousSubstance,
             none.to_string(),
             "name one of them: their limits and the tubes for them may differ",
         );
     }
     Refusal::new(
-        "unknown-substance",
+        Code::UnknownSubstance,
         format!("no substance is called `{typed}` in the catalog"),
         if none.near.is_empty() {
             "look at the name again, or add the substance to your catalog".to_owned()
@@ -275,7 +278,7 @@ fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     }
     let Gas::One(substance) = gas else {
         return Err(Refusal::new(
-            "group-without-limits",
+            Code::GroupWithoutLimits,
             format!(
                 "{} is a group, and limits are those of single substances",
                 gas.name()
@@ -305,7 +308,7 @@ fn of_limit(limit: &Limit, gas: &Gas) -> Result<Level, Refusal> {
     };
     if level.ppm(substance.molar_mass).is_none() {
         return Err(Refusal::new(
-            "limit-without-conditions",
+            Code::LimitWithoutConditions,
             format!(
                 "the source of {} does not say at which temperature and pressure its mg/m³ are meant",
                 limit_choice::words(limit)
@@ -321,7 +324,7 @@ fn conditions_for(
     level: &Written<Concentration>,
     here: Option<Conditions>,
     book: &Book,
-    statements: &mut Vec<Remark>,
+    statements: &mut Vec<Statement>,
 ) -> Result<Option<Conditions>, Refusal> {
     if matches!(level.value(), Concentration::VolumeFraction(_)) || here.is_some() {
         return Ok(here);
@@ -334,7 +337,7 @@ fn conditions_for(
     });
     let Some(reference) = reference else {
         return Err(Refusal::new(
-            "missing-conditions",
+            Code::MissingConditions,
             format!(
                 "how many ppm `{}` are depends on temperature and pressure, and they are not stated",
                 level.text()
@@ -342,8 +345,8 @@ fn conditions_for(
             "add `--temperature \"20 °C\" --pressure \"101.3 kPa\"`, or `--altitude` for the pressure; or say the level in ppm",
         ));
     };
-    statements.push(Remark::new(
-        "reference-conditions",
+    statements.push(Statement::new(
+        Code::ReferenceConditions,
         format!(
             "`{}` was taken at the reference conditions of the catalog, {} and {} kPa, as no temperature and pressure are stated.",
             level.text(),
@@ -385,18 +388,18 @@ pub(super) fn present_gas(book: &Book, gas: &Present) -> PresentGas {
     }
 }
 
-fn pump(book: &Book, name: &str, statements: &mut Vec<Remark>) -> Result<AtHand, Refusal> {
+fn pump(book: &Book, name: &str, statements: &mut Vec<Statement>) -> Result<AtHand, Refusal> {
     if book.pump(name).is_some() {
         let pump = book.pump_model(name).map_err(|unusable| {
             Refusal::new(
-                "pump-unusable",
+                Code::PumpUnusable,
                 format!("pump `{name}` cannot be looked up: {unusable}"),
                 "have its entry checked",
             )
         })?;
         if let Some(since) = pump.withdrawn {
-            statements.push(Remark::new(
-                "pump-withdrawn",
+            statements.push(Statement::new(
+                Code::PumpWithdrawn,
                 format!("Pump `{name}` was withdrawn from use on {since}."),
             ));
         }
@@ -411,7 +414,7 @@ fn pump(book: &Book, name: &str, statements: &mut Vec<Remark>) -> Result<AtHand,
     let mut known = book.ids(EntryKind::Pump);
     known.extend(book.ids(EntryKind::PumpKind));
     Err(Refusal::new(
-        "pump-unknown",
+        Code::PumpUnknown,
         format!("no pump and no kind of pump is called `{name}` in the catalog"),
         match did_you_mean::nearest(name, known.iter().copied()) {
             Some(near) => format!("did you mean `{near}`?"),

@@ -12,81 +12,31 @@ use super::level::Answer;
 use super::question::Question;
 use super::route::Route;
 use super::way::strokes_in_words;
+use crate::outcome::{Code, Flag, InSearch, Refusal, Statement};
 use crate::prepared::Prepared;
-use crate::result::{Refusal, Remark};
-
-/// Flags of an evaluation that say that the sheet cannot serve here at all, each with what would have to change.
-const EXCLUDES: [(&str, &str); 4] = [
-    (
-        "outside-usable-temperature",
-        "tube and pump brought into that range, and said as the temperature of the tube",
-    ),
-    (
-        "outside-usable-humidity",
-        "air in that range, or another tube",
-    ),
-    ("pump-not-allowed", "a pump of a kind that the sheet names"),
-    (
-        "sheet-withdrawn",
-        "the sheet that replaces it, with a box of its lots",
-    ),
-];
-
-/// Flags of an evaluation that are about the record of a reading, which does not exist yet.
-const OF_THE_RECORD: [&str; 15] = [
-    "id-repeated",
-    "date-missing",
-    "lot-missing",
-    "expiry-missing",
-    "leak-test-missing",
-    "leak-test-failed",
-    "pump-missing",
-    "pump-unknown",
-    "pump-withdrawn",
-    "pump-volume-check-missing",
-    "pre-tube-missing",
-    "pre-tube-expiry-missing",
-    "cold-tube",
-    "temperature-missing",
-    "humidity-missing",
-];
-
-/// Flags for which a result would not be relied on: they keep an evaluation from a verdict, or make it one about
-/// something else.
-const HEAVY: [&str; 10] = [
-    "indicative-reads-high",
-    "indicative-reads-low",
-    "indicative-stain-may-be-missed",
-    "indicative-other-colour",
-    "indicative-direction-unknown",
-    "other-gas-not-on-sheet",
-    "other-gas-above-tested",
-    "other-gas-level-not-comparable",
-    "sheet-has-errors",
-    "group-expressed-as",
-];
+use crate::result::EffectOnReading;
 
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
 const NEAR_AN_END: f64 = 0.10;
 
 /// How much a flag of an evaluation weighs against a tube; nothing if it says nothing about the tube.
-pub(super) fn weight_of(code: &str) -> Option<Weight> {
-    if OF_THE_RECORD.contains(&code) || EXCLUDES.iter().any(|(excludes, _)| *excludes == code) {
-        None
-    } else if HEAVY.contains(&code) {
-        Some(Weight::Heavy)
-    } else {
-        Some(Weight::Light)
+pub(super) fn weight_of(code: &Code) -> Option<Weight> {
+    match code.in_search() {
+        InSearch::OfTheRecord | InSearch::Excludes(_) => None,
+        InSearch::Heavy => Some(Weight::Heavy),
+        InSearch::Light => Some(Weight::Light),
     }
 }
 
 /// Why a sheet cannot serve in this air, whatever the level.
-pub(super) fn excluded(flags: &[Remark]) -> Vec<Refusal> {
+pub(super) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
     flags
         .iter()
-        .filter_map(|flag| {
-            let (_, instead) = EXCLUDES.iter().find(|(code, _)| *code == flag.code)?;
-            Some(Refusal::new(flag.code.clone(), flag.text.clone(), *instead))
+        .filter_map(|flag| match flag.code.in_search() {
+            InSearch::Excludes(remedy) => {
+                Some(Refusal::new(flag.code.clone(), flag.text.clone(), remedy))
+            }
+            _ => None,
         })
         .collect()
 }
@@ -114,17 +64,13 @@ pub(super) fn reasons(case: &Case<'_>) -> (Vec<Reason>, Vec<Reason>) {
     (pro, against)
 }
 
-fn add(list: &mut Vec<Reason>, weight: Weight, code: &str, text: impl Into<String>) {
+fn add(list: &mut Vec<Reason>, weight: Weight, code: Code, text: impl Into<String>) {
     let text = text.into();
     if !list
         .iter()
         .any(|reason: &Reason| reason.code == code && reason.text == text)
     {
-        list.push(Reason {
-            code: code.to_owned(),
-            text,
-            weight,
-        });
+        list.push(Reason { code, text, weight });
     }
 }
 
@@ -134,7 +80,7 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
         Route::Own => add(
             pro,
             Weight::Light,
-            "own-scale",
+            Code::OwnScale,
             format!(
                 "the scale is printed for {}",
                 tube.measured.substance().name
@@ -147,7 +93,7 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
                 add(
                     pro,
                     Weight::Light,
-                    "own-scale",
+                    Code::OwnScale,
                     format!("it answers to {name}"),
                 );
             }
@@ -166,7 +112,7 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
             add(
                 against,
                 Weight::Light,
-                "by-factor",
+                Code::ByFactor,
                 format!(
                     "its scale is printed for {}; {} is read by the leaflet's factor{of}",
                     tube.measured.substance().name,
@@ -195,9 +141,9 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
                 demand::SHORT_SOURCE
             );
             if found <= asked {
-                add(pro, Weight::Light, "uncertainty-as-demanded", words);
+                add(pro, Weight::Light, Code::UncertaintyAsDemanded, words);
             } else {
-                add(against, Weight::Light, "uncertainty-above-demand", words);
+                add(against, Weight::Light, Code::UncertaintyAboveDemand, words);
             }
         }
         if let Some(coverage) = &answer.at.coverage {
@@ -216,9 +162,9 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
                         against,
                         Weight::Light,
                         if from < coverage.from_times {
-                            "part-of-limit-not-reached"
+                            Code::PartOfLimitNotReached
                         } else {
-                            "not-up-to-twice-the-limit"
+                            Code::NotUpToTwiceTheLimit
                         },
                         format!(
                             "{measures}, where {} to {} are asked for ({})",
@@ -228,7 +174,7 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
                         ),
                     );
                 }
-                _ => add(pro, Weight::Light, "covers-limit", measures),
+                _ => add(pro, Weight::Light, Code::CoversLimit, measures),
             }
         }
         if best.position < NEAR_AN_END || 1.0 - NEAR_AN_END < best.position {
@@ -236,7 +182,7 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
             add(
                 against,
                 Weight::Light,
-                "near-end-of-range",
+                Code::NearEndOfRange,
                 format!(
                     "{sought} lies at the {end} end of what {} measure: a little {}, and the stain ends beside the scale",
                     strokes_in_words(best.strokes),
@@ -248,7 +194,7 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
             add(
                 against,
                 Weight::Light,
-                "half-strokes",
+                Code::HalfStrokes,
                 "half strokes are drawn, which not every pump does evenly",
             );
         }
@@ -262,7 +208,7 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
         };
         for flag in &trial.result.flags {
             if let Some(weight) = weight_of(&flag.code) {
-                add(against, weight, &flag.code, flag.text.clone());
+                add(against, weight, flag.code.clone(), flag.text.clone());
             }
         }
         for effect in &trial.result.other_gases {
@@ -271,11 +217,11 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                 .substance(&effect.substance)
                 .and_then(|entry| entry.name.clone())
                 .unwrap_or_else(|| effect.substance.clone());
-            match (effect.effect.as_str(), effect.share_on_scale) {
-                ("subtracted" | "left_in", Some(share)) => add(
+            match (effect.effect, effect.share_on_scale) {
+                (EffectOnReading::Subtracted | EffectOnReading::LeftIn, Some(share)) => add(
                     against,
                     Weight::Light,
-                    "other-gas-subtracted",
+                    Code::OtherGasSubtracted,
                     format!(
                         "{name} at {} changes the reading by {} {}, which is taken off and widens the uncertainty",
                         effect.level.as_deref().unwrap_or("its level"),
@@ -283,10 +229,10 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                         effect.unit.as_deref().unwrap_or_default()
                     ),
                 ),
-                ("no_effect", _) => add(
+                (EffectOnReading::NoEffect, _) => add(
                     pro,
                     Weight::Light,
-                    "other-gas-no-effect",
+                    Code::OtherGasNoEffect,
                     format!("{name} as stated does not change the reading"),
                 ),
                 _ => {}
@@ -300,7 +246,7 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
         add(
             pro,
             Weight::Light,
-            "usable-temperature",
+            Code::UsableTemperature,
             format!(
                 "works from {} to {}",
                 crate::air::celsius(low),
@@ -316,7 +262,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
         add(
             pro,
             Weight::Light,
-            "sheet-verified",
+            Code::SheetVerified,
             "two people have read the leaflet",
         );
     }
@@ -331,7 +277,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
         add(
             against,
             Weight::Light,
-            "older-revision",
+            Code::OlderRevision,
             format!(
                 "an older revision of the leaflet, for its own lots only{lots}; `{newer}` replaces it"
             ),
@@ -344,7 +290,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
         add(
             against,
             Weight::Light,
-            "pre-tube-needed",
+            Code::PreTubeNeeded,
             format!(
                 "it needs {} before it, with an expiry to look at",
                 pre_tube.name.as_deref().unwrap_or("a pre-tube")
@@ -369,7 +315,11 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
             add(
                 list,
                 Weight::Light,
-                if cold { "cold-storage" } else { "storage" },
+                if cold {
+                    Code::ColdStorage
+                } else {
+                    Code::Storage
+                },
                 all.join(", "),
             );
         }
@@ -377,7 +327,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
 }
 
 /// Gases of the sheet that were not said to be present: whoever plans may know of them.
-pub(super) fn watch_for(case: &Case<'_>) -> Vec<Remark> {
+pub(super) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
     let sought = case.question.gas.sought();
     let stated = case.question.present.iter();
     let known: Vec<&str> = stated
@@ -397,14 +347,14 @@ pub(super) fn watch_for(case: &Case<'_>) -> Vec<Remark> {
         .filter(|row| !known.contains(&row.gas.as_str()))
         .filter_map(|row| {
             let (code, does) = match row.together {
-                Together::ReadsHigh => ("reads-high", "makes it read high"),
-                Together::ReadsLow => ("reads-low", "makes it read low"),
-                Together::WashesOut => ("washes-out", "washes the stain out"),
-                Together::OtherColour => ("other-colour", "changes the colour"),
-                Together::NotStated => ("not-stated", "may disturb"),
+                Together::ReadsHigh => (Code::ReadsHigh, "makes it read high"),
+                Together::ReadsLow => (Code::ReadsLow, "makes it read low"),
+                Together::WashesOut => (Code::WashesOut, "washes the stain out"),
+                Together::OtherColour => (Code::OtherColour, "changes the colour"),
+                Together::NotStated => (Code::NotStated, "may disturb"),
                 Together::NoEffect => return None,
             };
-            Some(Remark::new(code, format!("{} {does}", name(&row.gas))))
+            Some(Statement::new(code, format!("{} {does}", name(&row.gas))))
         })
         .collect()
 }

@@ -5,7 +5,8 @@ use stainbook_catalog::model::{AlsoMeasured, Measured, Range, Substance, Tube};
 use stainbook_catalog::written::TubeEntry;
 
 use super::question::Gas;
-use crate::result::Refusal;
+
+use crate::outcome::{Code, Refusal};
 use crate::stain::same_strokes;
 
 /// How a sheet speaks to a gas.
@@ -73,7 +74,7 @@ pub(super) fn route<'t>(
             return Err((
                 true,
                 Refusal::new(
-                    "group-member-only",
+                    Code::GroupMemberOnly,
                     format!(
                         "it answers to {}, as it does to all of the group {name}, and states the total as {}; how strongly it answers to {} the sheet does not say",
                         substance.name, expressed_as.name, substance.name
@@ -95,7 +96,7 @@ fn other_gas_than(tube: &Tube, gas: &Gas) -> Refusal {
         Measured::Group { name, .. } => format!("the group {name}"),
     };
     Refusal::new(
-        "other-gas-only",
+        Code::OtherGasOnly,
         format!("it measures {measured}"),
         format!("a leaflet that prints a factor for {}", gas.name()),
     )

@@ -18,8 +18,8 @@ use super::{Wanted, demand, ranking};
 use crate::air::round;
 use crate::cautions::{cautions, covers_air_drawn};
 use crate::evaluate::{Evaluator, Options};
+use crate::outcome::{Code, Refusal, Statement};
 use crate::prepared::Prepared;
-use crate::result::{Refusal, Remark};
 
 /// The conditions, each of them named: what is null was not stated.
 fn as_typed(conditions: &WrittenConditions) -> Value {
@@ -106,8 +106,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
                 _ => "the pressure",
             })
             .collect();
-        statements.push(Remark::new(
-            "conditions-assumed",
+        statements.push(Statement::new(
+            Code::ConditionsAssumed,
             format!(
                 "Not stated, and assumed as at each sheet's own calibration: {}.",
                 words.join(", ")
@@ -120,8 +120,8 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             .as_ref()
             .is_some_and(|l| demand::demand(l.kind).is_some())
     }) {
-        statements.push(Remark::new(
-            "demands",
+        statements.push(Statement::new(
+            Code::Demands,
             format!(
                 "How far around a limit a procedure should measure, and how well: {}.",
                 demand::SOURCE
@@ -360,7 +360,7 @@ impl<'s> Sheet<'s> {
         let mut why = Vec::new();
         if !tube.pump_kinds.contains(&kind.id) {
             why.push(Refusal::new(
-                "pump-not-allowed",
+                Code::PumpNotAllowed,
                 format!(
                     "it is calibrated with {}, not with a pump of the kind {}; pumps and tubes are not mixed",
                     tube.pump_kinds

@@ -8,7 +8,8 @@ use stainbook_core::{Concentration, Conditions, Dimension, Pressure, Temperature
 
 use super::question::{mass_as_ppm, stated};
 use crate::evaluate::Evaluator;
-use crate::result::{ReadingResult, Refusal, Status};
+use crate::outcome::{Code, Refusal};
+use crate::result::{Basis, ReadingResult, Status};
 
 /// Where readings are tried: one stroke count of one sheet, in one air.
 pub(super) struct Bench<'e, 'b, 't> {
@@ -96,9 +97,9 @@ impl Trial {
                 .result
                 .flags
                 .iter()
-                .find(|flag| flag.code == "other-gas-dominates");
+                .find(|flag| flag.code == Code::OtherGasDominates);
             Refusal::new(
-                "other-gas-dominates",
+                Code::OtherGasDominates,
                 flag.map_or("the reading gives no value", |flag| flag.text.as_str()),
                 "a tube that these gases do not stain, or a pre-tube that removes them",
             )
@@ -118,7 +119,7 @@ fn ppm(result: &ReadingResult, substance: &Substance) -> Option<f64> {
     };
     // What is stated in dry air differs from the air as it is by its water vapour; the mass beside it does not.
     let own = fraction(concentration.value, &concentration.unit);
-    if concentration.basis == "air as it is" && own.is_some() {
+    if concentration.basis == Basis::AirAsItIs && own.is_some() {
         return own;
     }
     let from_other = result.also_as.as_ref().and_then(|also| {

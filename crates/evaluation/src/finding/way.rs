@@ -7,7 +7,8 @@ use super::found::{JudgedHere, Way};
 use super::question::Level;
 use super::trial::{Bench, Trial};
 use crate::interpolation::along;
-use crate::result::{LimitUsed, Refusal, Remark, Verdict};
+use crate::outcome::{Code, Flag, Refusal};
+use crate::result::{LimitUsed, Verdict};
 
 /// How often an interval is halved: more than a number has digits.
 const HALVINGS: usize = 60;
@@ -83,7 +84,7 @@ impl Sweep {
     }
 
     /// What the evaluation flags, whatever the reading.
-    pub(super) fn flags(&self) -> Option<Vec<Remark>> {
+    pub(super) fn flags(&self) -> Option<Vec<Flag>> {
         self.trials.first().map(|trial| trial.result.flags.clone())
     }
 
@@ -104,7 +105,7 @@ impl Sweep {
             let why = self.trials.iter().find_map(Trial::why_not);
             return Err(NoWay::Refused(why.unwrap_or_else(|| {
                 Refusal::new(
-                    "range-off-the-scale",
+                    Code::RangeOffTheScale,
                     "the range of this stroke count is not on the scale",
                     "have the sheet checked",
                 )
@@ -233,7 +234,7 @@ fn edge(
 fn refused(trial: &Trial) -> NoWay {
     NoWay::Refused(trial.why_not().unwrap_or_else(|| {
         Refusal::new(
-            "no-value",
+            Code::NoValue,
             "the reading gives no value",
             "have the sheet checked",
         )

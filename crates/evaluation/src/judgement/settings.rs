@@ -5,7 +5,8 @@ use stainbook_catalog::written::{Judge, LimitChoice};
 use stainbook_core::print;
 
 use crate::defaults::GUARD;
-use crate::result::{JudgedBy, Remark, Verdict};
+use crate::outcome::{Code, Flag};
+use crate::result::{JudgedBy, Verdict};
 
 /// What a survey says about judging.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,7 +14,7 @@ pub(crate) struct Settings {
     guard: f64,
     origin: &'static str,
     limits: Vec<LimitChoice>,
-    unusable: Option<Remark>,
+    unusable: Option<Flag>,
 }
 
 impl Default for Settings {
@@ -30,8 +31,8 @@ impl Settings {
         let unusable = stated
             .filter(|certainty| !usable(certainty.value().fraction()))
             .map(|certainty| {
-                Remark::new(
-                    "certainty-unusable",
+                Flag::new(
+                    Code::CertaintyUnusable,
                     format!(
                         "the survey asks for a certainty of `{}`; it has to be more than 50 % and less than 100 %, and {} was used",
                         certainty.text(),
@@ -65,7 +66,7 @@ impl Settings {
     }
 
     /// What is wrong with what the survey says.
-    pub(crate) fn unusable(&self) -> Option<&Remark> {
+    pub(crate) fn unusable(&self) -> Option<&Flag> {
         self.unusable.as_ref()
     }
 

@@ -15,7 +15,8 @@ use crate::inputs::{Known, Taken};
 use crate::judgement::{self, DrawnAbove};
 use crate::monte_carlo::Outcome;
 use crate::other_gases::{self, Others};
-use crate::result::{ReadingResult, Remark, Status, Uncertainty, UncertaintyText};
+use crate::outcome::{Code, Flag};
+use crate::result::{ReadingResult, Status, Uncertainty, UncertaintyText};
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
 
@@ -122,8 +123,8 @@ impl Work<'_> {
     pub(super) fn assumptions(&self, start: &Start, relative: f64, result: &mut ReadingResult) {
         let unit = self.drawn.scale.unit;
         if self.sheet.accuracy_at(start.reading, unit).row.is_none() {
-            result.flags.push(Remark::new(
-                "accuracy-assumed",
+            result.flags.push(Flag::new(
+                Code::AccuracyAssumed,
                 format!(
                     "the leaflet states no accuracy; within {} for {} of readings was assumed, which the former United States rule for such units asked for",
                     print::percent(defaults::ACCURACY_WITHIN, 1),
@@ -137,8 +138,8 @@ impl Work<'_> {
             .row
             .is_none()
         {
-            result.flags.push(Remark::new(
-                "repeatability-assumed",
+            result.flags.push(Flag::new(
+                Code::RepeatabilityAssumed,
                 format!(
                     "the sheet states no repeatability; {} was assumed (common practice)",
                     print::percent(defaults::REPEATABILITY, 1)
@@ -146,14 +147,14 @@ impl Work<'_> {
             ));
         }
         if self.other.is_some_and(|other| other.uncertainty.is_none()) {
-            result.flags.push(Remark::new(
-                "other-gas-factor-assumed",
+            result.flags.push(Flag::new(
+                Code::OtherGasFactorAssumed,
                 format!("the leaflet states no uncertainty of the factor for this gas; {} was assumed (common practice)", print::percent(defaults::OTHER_GAS_FACTOR, 1)),
             ));
         }
         if start.status == Status::Measured && relative > defaults::LARGE_RELATIVE_UNCERTAINTY {
-            result.flags.push(Remark::new(
-                "uncertainty-large",
+            result.flags.push(Flag::new(
+                Code::UncertaintyLarge,
                 "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all",
             ));
         }
@@ -199,11 +200,7 @@ impl Work<'_> {
                 .place
                 .pressure
                 .map(|station| (station.origin.words(), station.origin.within())),
-            humidity_unit: if matches!(self.air.humidity, Water::Absolute(_)) {
-                "g/m³"
-            } else {
-                "%RH"
-            },
+            humidity_is_absolute: matches!(self.air.humidity, Water::Absolute(_)),
             read_off: [
                 read_off(&tube.temperature),
                 read_off(&tube.humidity),

@@ -5,8 +5,9 @@ use stainbook_catalog::model::{AlsoMeasured, Measured, Substance, Tube};
 use stainbook_catalog::written::Reading as WrittenReading;
 
 use crate::field;
+use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
-use crate::result::{ReadingResult, Refusal, Remark, SubstanceUsed};
+use crate::result::{ReadingResult, SubstanceUsed};
 use crate::stain::{Drawn, same_strokes};
 
 /// Which gas the result is about: the sheet's own, or a row of `also_measures`.
@@ -42,8 +43,8 @@ pub(super) fn gas<'t>(
     {
         let group = match &tube.measured {
             Measured::Group { name, expressed_as } => {
-                result.flags.push(Remark::new(
-                    "group-expressed-as",
+                result.flags.push(Flag::new(
+                    Code::GroupExpressedAs,
                     format!("the tube answers to the group {name} together; the result is their total stated as {}, in ppm and in mg/m³ alike", expressed_as.name),
                 ));
                 Some(name.as_str())
@@ -64,7 +65,7 @@ pub(super) fn gas<'t>(
             Ok(Some(other))
         }
         None => Err(Refusal::new(
-            "gas-not-on-sheet",
+            Code::GasNotOnSheet,
             format!("sheet `{}` has no factor for `{wanted}`", tube.id),
             format!(
                 "the sheet measures {}; for another gas use a tube whose sheet names it",

@@ -6,7 +6,8 @@ use stainbook_core::print;
 use super::Work;
 use super::start::Start;
 use crate::defaults;
-use crate::result::{ReadingResult, Remark, Status};
+use crate::outcome::{Code, Flag};
+use crate::result::{AppliedStep, ReadingResult, Status};
 use crate::stain::{self, same_strokes};
 
 impl Work<'_> {
@@ -22,8 +23,8 @@ impl Work<'_> {
                 (other.from, other.to, other.strokes, "this gas and ")
             }
             Some(other) => {
-                result.flags.push(Remark::new(
-                    "other-gas-strokes-differ",
+                result.flags.push(Flag::new(
+                    Code::OtherGasStrokesDiffer,
                     format!(
                         "the factor for {} is printed for {}; with {} the strokes' own multiplier was used beside it",
                         other.substance.name,
@@ -38,16 +39,21 @@ impl Work<'_> {
         let factor: f64 = result
             .corrections
             .iter()
-            .filter(|step| {
-                step.step == "strokes" || (self.other.is_some() && step.step == "other gas")
+            .filter(|step| match step.step {
+                AppliedStep::Strokes => true,
+                AppliedStep::OtherGas => self.other.is_some(),
+                AppliedStep::Interference
+                | AppliedStep::Temperature
+                | AppliedStep::Humidity
+                | AppliedStep::Pressure => false,
             })
             .map(|step| step.factor)
             .product();
         let at = start.reading * factor;
         let rounding = defaults::PRINTED_RANGE_ROUNDING;
         if at < from * (1.0 - rounding) || to * (1.0 + rounding) < at {
-            result.flags.push(Remark::new(
-                "outside-printed-range",
+            result.flags.push(Flag::new(
+                Code::OutsidePrintedRange,
                 format!(
                     "{} {unit} is outside what the leaflet prints for {what}{}, {} to {} {unit}; repeat with the stroke count whose range it is",
                     print::to_significant(at, 3),

@@ -8,7 +8,8 @@ use crate::chain::Reading;
 use crate::defaults;
 use crate::field;
 use crate::other_gases::Others;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{ReadingResult, Status};
 use crate::stain::{Stain, same_strokes};
 
 /// The number on the scale that the result is worked out from.
@@ -26,7 +27,7 @@ impl Work<'_> {
         let marks = &self.drawn.scale.marks;
         let (Some(first), Some(last)) = (marks.first(), marks.last()) else {
             return Err(Refusal::new(
-                "scale-without-marks",
+                Code::ScaleWithoutMarks,
                 "the scale has no marks",
                 "have the sheet checked",
             ));
@@ -53,15 +54,15 @@ impl Work<'_> {
                             .value(visible, &self.air, Reading::AsStated)
                             .is_ok() =>
                     {
-                        result.statements.push(Remark::new(
-                            "bounded-by-lowest-visible",
+                        result.statements.push(Statement::new(
+                            Code::BoundedByLowestVisible,
                             "No stain: the bound is the lowest concentration that the sheet says leaves a visible one.",
                         ));
                         bound(Status::LessThan, visible)
                     }
                     _ => {
-                        result.statements.push(Remark::new(
-                            "bounded-by-first-mark",
+                        result.statements.push(Statement::new(
+                            Code::BoundedByFirstMark,
                             "No stain: the bound is the first mark, as the sheet states no lowest visible concentration for this stroke count (or none that its tables reach).",
                         ));
                         bound(Status::LessThan, *first)
@@ -101,14 +102,14 @@ impl Work<'_> {
         match start.status {
             // A bound that holds with the other gas holds without it; taken off, it would rest on that gas's level.
             Status::LessThan if 0.0 <= others.share => {
-                result.statements.push(Remark::new(
-                    "other-gas-left-in-bound",
+                result.statements.push(Statement::new(
+                    Code::OtherGasLeftInBound,
                     "What the other gas added was left in the bound, which holds all the more without it.",
                 ));
             }
             Status::MoreThan if others.share <= 0.0 => {
-                result.statements.push(Remark::new(
-                    "other-gas-left-in-bound",
+                result.statements.push(Statement::new(
+                    Code::OtherGasLeftInBound,
                     "What the other gas took away was left out of the bound, which holds all the more with it.",
                 ));
             }
@@ -116,7 +117,7 @@ impl Work<'_> {
                 let net = start.reading - others.share - defaults::COVERAGE_FACTOR * standard;
                 if net < first {
                     return Err(Refusal::new(
-                        "other-gas-hides-result",
+                        Code::OtherGasHidesResult,
                         "the stain runs beyond the last mark, and the other gases as stated could make most of it",
                         "use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names",
                     )
@@ -131,8 +132,8 @@ impl Work<'_> {
                     // What is left lies before the first mark, where nothing can be read.
                     let bound = (net + defaults::COVERAGE_FACTOR * standard)
                         .clamp(first, start.reading.max(first));
-                    result.flags.push(Remark::new(
-                        "other-gas-dominates",
+                    result.flags.push(Flag::new(
+                        Code::OtherGasDominates,
                         "the other gases as stated make most of the stain: what is left lies before the first mark, and the result is a bound",
                     ));
                     start.status = Status::LessThan;

@@ -6,7 +6,8 @@
 use stainbook_catalog::written::{Rest, Stated, Together as Row, TogetherMethod};
 use stainbook_core::Duration;
 
-use crate::result::{Refusal, Together};
+use crate::outcome::{Code, Refusal};
+use crate::result::{GroupMethod, Together};
 
 /// The average that a row is a part of, as it says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -76,11 +77,11 @@ impl Averages {
             Some(Together {
                 what: format!("average {id}"),
                 refusal: Some(Refusal::new(
-                    "rows-contradict",
+                    Code::RowsContradict,
                     format!("the rows of this average say {said}"),
                     "say it in one row, or the same in all",
                 )),
-                ..Together::empty(id, TogetherMethod::Average.name())
+                ..Together::empty(id, GroupMethod::Average)
             })
         });
         let refused = refused.collect();

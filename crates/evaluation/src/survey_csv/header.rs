@@ -1,74 +1,15 @@
 //! The header of a table: which columns there are, and the unit that each names.
 
-use stainbook_catalog::did_you_mean;
-use stainbook_core::Quantity;
+use stainbook_core::unit_of;
+use stainbook_document::did_you_mean;
 
 use super::HeaderProblem;
+use super::column::{COLUMNS, Column, WHAT_WAS_READ};
 
-/// The columns that are understood, in the order in which a new table should have them.
-pub const COLUMNS: [&str; 35] = [
-    "id",
-    "at",
-    "place",
-    "tube",
-    "leaflet",
-    "lot",
-    "expires",
-    "pre_tube_lot",
-    "pre_tube_expires",
-    "pump",
-    "leak_test",
-    "brought_to_ambient",
-    "strokes",
-    "scale",
-    "substance",
-    "stands_for",
-    "average",
-    "average_over",
-    "rest",
-    "blank",
-    "repeat_of",
-    "reading",
-    "short",
-    "long",
-    "uncertainty",
-    "seen",
-    "air_temperature",
-    "tube_temperature",
-    "humidity",
-    "pressure",
-    "altitude",
-    "sea_level_pressure",
-    "present",
-    "present_level",
-    "present_uncertainty",
-];
-
-/// Columns beyond [`COLUMNS`] that no result depends on.
-pub const REMARK_COLUMNS: [&str; 2] = ["by", "remark"];
-
-/// The columns whose cells are quantities, with the unit that a header usually names.
-pub(crate) const WITH_UNIT: [(&str, &str); 14] = [
-    ("stands_for", "min"),
-    ("average_over", "h"),
-    ("reading", "ppm"),
-    ("short", "ppm"),
-    ("long", "ppm"),
-    ("uncertainty", "ppm"),
-    ("present_level", "ppm"),
-    ("present_uncertainty", "ppm"),
-    ("air_temperature", "°C"),
-    ("tube_temperature", "°C"),
-    ("humidity", "%RH"),
-    ("pressure", "hPa"),
-    ("altitude", "m"),
-    ("sea_level_pressure", "hPa"),
-];
-
-/// A column with the unit that its header names.
+/// A cell of a header: the column, and the unit that is named for it.
 #[derive(Clone, Debug)]
-pub(crate) struct Column {
-    pub(crate) name: &'static str,
+pub(crate) struct HeaderCell {
+    pub(crate) column: &'static Column,
     pub(crate) unit: Option<String>,
 }
 
@@ -79,26 +20,28 @@ pub(crate) struct Column {
 /// [`HeaderProblem`]: a column that is not known, or twice there, or a missing one without which nothing can be read.
 pub(crate) fn columns<'h>(
     header: impl Iterator<Item = &'h str>,
-) -> Result<Vec<Column>, HeaderProblem> {
+) -> Result<Vec<HeaderCell>, HeaderProblem> {
     let problem = |column, message: String, help: &str| HeaderProblem {
         column,
         message,
         help: help.to_owned(),
     };
-    let mut columns: Vec<Column> = Vec::new();
+    let mut columns: Vec<HeaderCell> = Vec::new();
     for (index, text) in header.enumerate() {
-        let column = column(text.trim_start_matches('\u{feff}').trim(), index + 1)?;
-        if columns.iter().any(|other| other.name == column.name) {
+        let cell = cell(text.trim_start_matches('\u{feff}').trim(), index + 1)?;
+        let name = cell.column.name;
+        if columns.iter().any(|other| other.column.name == name) {
             return Err(problem(
                 index + 1,
-                format!("the column `{}` is there twice", column.name),
+                format!("the column `{name}` is there twice"),
                 "keep one of them",
             ));
         }
-        columns.push(column);
+        columns.push(cell);
     }
+    let is_there = |name: &str| columns.iter().any(|cell| cell.column.name == name);
     for needed in ["id", "tube", "strokes"] {
-        if !columns.iter().any(|column| column.name == needed) {
+        if !is_there(needed) {
             return Err(problem(
                 columns.len(),
                 format!("there is no column `{needed}`"),
@@ -106,10 +49,7 @@ pub(crate) fn columns<'h>(
             ));
         }
     }
-    if !columns
-        .iter()
-        .any(|column| matches!(column.name, "reading" | "short" | "seen"))
-    {
+    if !WHAT_WAS_READ.into_iter().any(is_there) {
         return Err(problem(
             columns.len(),
             "there is no column for what was read".to_owned(),
@@ -119,18 +59,20 @@ pub(crate) fn columns<'h>(
     Ok(columns)
 }
 
-/// Whether a header names a column of a survey, whatever its unit.
-pub(crate) fn is_known(text: &str) -> bool {
-    let name = text.split('[').next().unwrap_or_default();
-    let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
-    COLUMNS
-        .into_iter()
-        .chain(REMARK_COLUMNS)
-        .any(|known| known == folded)
+/// The column that a header names, whatever its unit.
+pub(crate) fn named(text: &str) -> Option<&'static Column> {
+    let name = folded(text.split('[').next().unwrap_or_default());
+    COLUMNS.iter().find(|column| column.name == name)
+}
+
+/// A name as people vary it: in capitals, with blanks or hyphens.
+fn folded(name: &str) -> String {
+    let name = name.trim_start_matches('\u{feff}').trim();
+    name.to_lowercase().replace([' ', '-'], "_")
 }
 
 /// A header `name [unit]`.
-fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
+fn cell(text: &str, number: usize) -> Result<HeaderCell, HeaderProblem> {
     let problem = |message: String, help: String| HeaderProblem {
         column: number,
         message,
@@ -148,16 +90,17 @@ fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
         }
         None => (text, None),
     };
-    let folded = name.trim().to_lowercase().replace([' ', '-'], "_");
+    let folded = folded(name);
     if folded.starts_with("amend") {
         return Err(problem(
             format!("a table has no room for a reading that was changed afterwards (`{}`)", text.trim()),
             "who changed it, when, why and what it was before stand under `amended` in a `.survey.yaml`; keep the survey there".to_owned(),
         ));
     }
-    let known = || COLUMNS.into_iter().chain(REMARK_COLUMNS);
-    let Some(name) = known().find(|known| *known == folded) else {
-        let near = known()
+    let Some(column) = COLUMNS.iter().find(|column| column.name == folded) else {
+        let names = COLUMNS.iter().map(|column| column.name);
+        let near = names
+            .clone()
             .map(|known| (did_you_mean::distance(&folded, known), known))
             .min()
             .filter(|(distance, known)| *distance * 3 <= known.len().max(3));
@@ -165,42 +108,24 @@ fn column(text: &str, number: usize) -> Result<Column, HeaderProblem> {
             format!("no column is called `{}`", text.trim()),
             match near {
                 Some((_, near)) => format!("did you mean `{near}`?"),
-                None => format!("the columns are {}", known().collect::<Vec<_>>().join(", ")),
+                None => format!("the columns are {}", names.collect::<Vec<_>>().join(", ")),
             },
         ));
     };
     if let Some(unit) = &unit {
-        let usual = WITH_UNIT.iter().find(|(with, _)| *with == name);
-        let Some((_, usual)) = usual else {
+        let name = column.name;
+        let Some((dimension, usual)) = column.quantity() else {
             return Err(problem(
                 format!("the column `{name}` has no unit"),
                 format!("write `{name}`"),
             ));
         };
-        if let Err(message) = try_unit(name, unit) {
+        if let Err(error) = unit_of(dimension, unit) {
             return Err(problem(
-                message,
+                error.to_string(),
                 format!("write for example `{name} [{usual}]`"),
             ));
         }
     }
-    Ok(Column { name, unit })
-}
-
-/// Whether a unit fits a column.
-fn try_unit(name: &str, unit: &str) -> Result<(), String> {
-    use stainbook_core as core;
-    let fits = |dimension| {
-        core::unit_of(dimension, unit)
-            .map(|_| ())
-            .map_err(|error| error.to_string())
-    };
-    match name {
-        "air_temperature" | "tube_temperature" => fits(core::Temperature::DIMENSION),
-        "humidity" => fits(core::Humidity::DIMENSION),
-        "pressure" | "sea_level_pressure" => fits(core::Pressure::DIMENSION),
-        "altitude" => fits(core::Altitude::DIMENSION),
-        "stands_for" | "average_over" => fits(core::Duration::DIMENSION),
-        _ => fits(core::Concentration::DIMENSION),
-    }
+    Ok(HeaderCell { column, unit })
 }

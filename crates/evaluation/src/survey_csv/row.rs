@@ -2,14 +2,15 @@
 
 use std::sync::Arc;
 
-use stainbook_catalog::typed::{FromText, Problem};
 use stainbook_catalog::written::{
-    LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Stated,
+    LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Seen, Stated,
 };
-use stainbook_core::{Decimal, Quantity};
+use stainbook_core::{Concentration, Decimal, Quantity};
+use stainbook_document::typed::{FromText, Problem};
 
 use super::averages::PartOf;
-use super::header::{Column, WITH_UNIT};
+use super::column::Holds;
+use super::header::HeaderCell;
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
 /// How a yes or a no is written.
@@ -19,22 +20,49 @@ const YES_OR_NO: [(&str, bool); 4] = [
     ("false", false),
     ("no", false),
 ];
+const LEAK_TESTS: [(&str, LeakTest); 3] = [
+    ("held", LeakTest::Held),
+    ("leaked", LeakTest::Leaked),
+    ("not done", LeakTest::NotDone),
+];
+const OBSERVATIONS: [(&str, Observation); 3] = [
+    ("no stain", Observation::NoStain),
+    ("below first mark", Observation::BelowFirstMark),
+    ("beyond last mark", Observation::BeyondLastMark),
+];
+const RESTS: [(&str, Rest); 2] = [
+    ("without exposure", Rest::WithoutExposure),
+    ("like the sampled time", Rest::LikeSampled),
+];
 
 /// A row that is being read.
 #[derive(Default)]
 pub(crate) struct Row {
     worksheet: Option<String>,
     line: u64,
-    reading: Reading,
-    by: Option<String>,
-    part_of: PartOf,
+    pub(super) reading: Reading,
+    pub(super) by: Option<String>,
+    pub(super) part_of: PartOf,
     /// The first cell that tells of an average.
     of_average: Option<(usize, &'static str)>,
-    present: Vec<String>,
-    levels: Vec<String>,
-    uncertainties: Vec<String>,
-    level_columns: [(usize, Option<String>); 2],
+    pub(super) present: Vec<String>,
+    pub(super) levels: OfGases,
+    pub(super) uncertainties: OfGases,
     problems: Vec<CellProblem>,
+}
+
+/// A cell with a concentration for each of the other gases.
+#[derive(Default)]
+pub(crate) struct OfGases {
+    texts: Vec<String>,
+    /// The column's number, and its cell in the header.
+    column: Option<(usize, HeaderCell)>,
+}
+
+/// What is wrong with a cell, and what to do.
+struct Unreadable {
+    message: String,
+    help: String,
 }
 
 impl Row {
@@ -68,128 +96,56 @@ impl Row {
     }
 
     /// Reads a cell.
-    pub(crate) fn cell(&mut self, number: usize, column: &Column, text: &str, mark: DecimalMark) {
-        let unit = column.unit.as_deref();
-        let owned = || Some(text.to_owned());
-        let mut problems = Vec::new();
-        // Each quantity is read with the header's unit, or its own.
-        macro_rules! quantity {
-            ($slot:expr) => {
-                match stated(text, unit, column.name, mark) {
-                    Ok(value) => $slot = Some(value),
-                    Err(problem) => problems.push(problem),
-                }
-            };
+    pub(crate) fn cell(&mut self, number: usize, head: &HeaderCell, text: &str, mark: DecimalMark) {
+        if head.column.is_of_average() {
+            self.of_average.get_or_insert((number, head.column.name));
         }
-        macro_rules! field {
-            ($slot:expr) => {
-                match FromText::read(text) {
-                    Ok(value) => $slot = Some(value),
-                    Err(problem) => problems.push(message_and_help(&problem)),
-                }
-            };
+        if let Err(problem) = self.take(number, head, text, mark) {
+            self.problem(number, head.column.name, problem.message, &problem.help);
         }
-        if matches!(column.name, "average_over" | "rest") {
-            self.of_average.get_or_insert((number, column.name));
-        }
-        let reading = &mut self.reading;
-        match column.name {
-            "id" => reading.id = owned(),
-            "at" => field!(reading.at),
-            "place" => reading.place = owned(),
-            "tube" => reading.tube = owned(),
-            "leaflet" => reading.leaflet = owned(),
-            "lot" => reading.lot = owned(),
-            "expires" => field!(reading.expires),
-            "pre_tube_lot" => {
-                reading
-                    .pre_tube
-                    .get_or_insert_with(PreTubeUsed::default)
-                    .lot = owned();
-            }
-            "pre_tube_expires" => field!(
-                reading
-                    .pre_tube
-                    .get_or_insert_with(PreTubeUsed::default)
-                    .expires
-            ),
-            "pump" => reading.pump = owned(),
-            "leak_test" => match one_of(
-                text,
-                &[
-                    ("held", LeakTest::Held),
-                    ("leaked", LeakTest::Leaked),
-                    ("not done", LeakTest::NotDone),
-                ],
-            ) {
-                Ok(value) => reading.leak_test = Some(value),
-                Err(problem) => problems.push(problem),
-            },
-            "brought_to_ambient" => match one_of(text, &YES_OR_NO) {
-                Ok(value) => reading.brought_to_ambient = Some(value),
-                Err(problem) => problems.push(problem),
-            },
-            "strokes" => match FromText::read(&with_point(text, mark)) {
-                Ok(value) => reading.strokes = Some(value),
-                Err(problem) => problems.push(message_and_help(&problem)),
-            },
-            "scale" => reading.scale = owned(),
-            "substance" => reading.substance = owned(),
-            "stands_for" => quantity!(reading.stands_for),
-            "average" => self.part_of.average = owned(),
-            "average_over" => quantity!(self.part_of.over),
-            "rest" => {
-                let known = [
-                    ("without exposure", Rest::WithoutExposure),
-                    ("like the sampled time", Rest::LikeSampled),
-                ];
-                match one_of(text, &known) {
-                    Ok(value) => self.part_of.rest = Some(value),
-                    Err(problem) => problems.push(problem),
+    }
+
+    fn take(
+        &mut self,
+        number: usize,
+        head: &HeaderCell,
+        text: &str,
+        mark: DecimalMark,
+    ) -> Result<(), Unreadable> {
+        match head.column.holds {
+            Holds::Text(slot) | Holds::Printed(slot) => *slot(self) = Some(text.to_owned()),
+            Holds::Moment(slot) => *slot(self) = Some(read(text)?),
+            Holds::Day(slot) => *slot(self) = Some(read(text)?),
+            Holds::Number(slot) => *slot(self) = Some(read(&with_point(text, mark))?),
+            Holds::YesNo(slot) => *slot(self) = Some(one_of(text, &YES_OR_NO)?),
+            Holds::LeakTest(slot) => *slot(self) = Some(one_of(text, &LEAK_TESTS)?),
+            Holds::Observation(slot) => *slot(self) = Some(one_of(text, &OBSERVATIONS)?),
+            Holds::Rest(slot) => *slot(self) = Some(one_of(text, &RESTS)?),
+            Holds::Temperature(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Humidity(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Altitude(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Duration(_, slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Concentration(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Gases(slot) => *slot(self) = list(text),
+            Holds::OfGases(slot) => {
+                *slot(self) = OfGases {
+                    texts: list(&with_point_in_each(text, mark)),
+                    column: Some((number, head.clone())),
                 }
             }
-            "blank" => match one_of(text, &YES_OR_NO) {
-                Ok(value) => reading.blank = Some(value),
-                Err(problem) => problems.push(problem),
-            },
-            "repeat_of" => reading.repeat_of = owned(),
-            "reading" => quantity!(reading.reading.get_or_insert_default().at),
-            "short" => quantity!(reading.reading.get_or_insert_default().short),
-            "long" => quantity!(reading.reading.get_or_insert_default().long),
-            "uncertainty" => quantity!(reading.reading.get_or_insert_default().uncertainty),
-            "seen" => {
-                let known = [
-                    ("no stain", Observation::NoStain),
-                    ("below first mark", Observation::BelowFirstMark),
-                    ("beyond last mark", Observation::BeyondLastMark),
-                ];
-                match one_of(text, &known) {
-                    Ok(value) => reading.reading.get_or_insert_default().seen = Some(value),
-                    Err(problem) => problems.push(problem),
-                }
-            }
-            "air_temperature" => quantity!(reading.conditions.air_temperature),
-            "tube_temperature" => quantity!(reading.conditions.tube_temperature),
-            "humidity" => quantity!(reading.conditions.humidity),
-            "pressure" => quantity!(reading.conditions.pressure),
-            "altitude" => quantity!(reading.conditions.altitude),
-            "sea_level_pressure" => quantity!(reading.conditions.sea_level_pressure),
-            "present" => self.present = list(text),
-            "present_level" => {
-                self.levels = list(&with_point_in_each(text, mark));
-                self.level_columns[0] = (number, column.unit.clone());
-            }
-            "present_uncertainty" => {
-                self.uncertainties = list(&with_point_in_each(text, mark));
-                self.level_columns[1] = (number, column.unit.clone());
-            }
-            "by" => self.by = owned(),
-            "remark" => reading.remark = owned(),
-            _ => {}
         }
-        for (message, help) in problems {
-            self.problem(number, column.name, message, &help);
-        }
+        Ok(())
+    }
+
+    /// What was read, to be filled in.
+    pub(super) fn seen(&mut self) -> &mut Seen {
+        self.reading.reading.get_or_insert_default()
+    }
+
+    /// The pre-tube, to be filled in.
+    pub(super) fn pre_tube(&mut self) -> &mut PreTubeUsed {
+        self.reading.pre_tube.get_or_insert_default()
     }
 
     /// Puts the other gases together with their levels.
@@ -197,11 +153,6 @@ impl Row {
         mut self,
         columns: &Arc<[&'static str]>,
     ) -> Result<CsvReading, RefusedRow> {
-        let names = std::mem::take(&mut self.present);
-        let (levels, uncertainties) = (
-            std::mem::take(&mut self.levels),
-            std::mem::take(&mut self.uncertainties),
-        );
         if let (Some((number, name)), None) = (self.of_average, &self.part_of.average) {
             self.problem(
                 number,
@@ -210,36 +161,22 @@ impl Row {
                 "name the average that the reading is a part of under `average`, or leave the cell empty",
             );
         }
-        let [level_column, uncertainty_column] = self.level_columns.clone();
-        for (cells, (number, _), name) in [
-            (&levels, &level_column, "present_level"),
-            (&uncertainties, &uncertainty_column, "present_uncertainty"),
-        ] {
-            if cells.len() > names.len() {
-                self.problem(*number, name, format!("{} levels for {} gases", cells.len(), names.len()), "give the gases in `present`, divided by semicolons, and their levels in the same order");
+        let levels = std::mem::take(&mut self.levels);
+        let uncertainties = std::mem::take(&mut self.uncertainties);
+        let gases = self.present.len();
+        for OfGases { texts, column } in [&levels, &uncertainties] {
+            if let Some((number, head)) = column
+                && gases < texts.len()
+            {
+                self.problem(*number, head.column.name, format!("{} levels for {gases} gases", texts.len()), "give the gases in `present`, divided by semicolons, and their levels in the same order");
             }
         }
-        for (index, gas) in names.into_iter().enumerate() {
-            let mut present = Present {
+        for (index, gas) in std::mem::take(&mut self.present).into_iter().enumerate() {
+            let present = Present {
                 substance: Some(gas),
-                ..Present::default()
+                level: self.of_gas(&levels, index),
+                uncertainty: self.of_gas(&uncertainties, index),
             };
-            let one = |cells: &[String], unit: &Option<String>, name| {
-                let text = cells.get(index).filter(|text| !text.is_empty())?;
-                Some(stated(text, unit.as_deref(), name, DecimalMark::Point))
-            };
-            match one(&levels, &level_column.1, "present_level").transpose() {
-                Ok(level) => present.level = level,
-                Err((message, help)) => {
-                    self.problem(level_column.0, "present_level", message, &help);
-                }
-            }
-            match one(&uncertainties, &uncertainty_column.1, "present_uncertainty").transpose() {
-                Ok(uncertainty) => present.uncertainty = uncertainty,
-                Err((message, help)) => {
-                    self.problem(uncertainty_column.0, "present_uncertainty", message, &help);
-                }
-            }
             self.reading.present.push(present);
         }
         if self.problems.is_empty() {
@@ -260,46 +197,64 @@ impl Row {
             problems: self.problems,
         })
     }
+
+    /// The concentration that is given for one of the other gases.
+    fn of_gas(&mut self, cell: &OfGases, gas: usize) -> Option<Stated<Concentration>> {
+        let (number, head) = cell.column.as_ref()?;
+        let text = cell.texts.get(gas).filter(|text| !text.is_empty())?;
+        match stated(text, head, DecimalMark::Point) {
+            Ok(concentration) => Some(concentration),
+            Err(problem) => {
+                self.problem(*number, head.column.name, problem.message, &problem.help);
+                None
+            }
+        }
+    }
 }
 
 /// A cell with the header's unit, or with its own.
 fn stated<Q: Quantity>(
     text: &str,
-    unit: Option<&str>,
-    name: &str,
+    head: &HeaderCell,
     mark: DecimalMark,
-) -> Result<Stated<Q>, (String, String)> {
+) -> Result<Stated<Q>, Unreadable> {
     let text = with_point(text, mark);
     let bare = Decimal::parse(&text).is_ok();
-    let whole = match unit {
+    let whole = match &head.unit {
         Some(unit) if bare => format!("{text} {unit}"),
         None if bare => {
-            let usual = WITH_UNIT
-                .iter()
-                .find(|(with, _)| *with == name)
-                .map_or("ppm", |(_, unit)| unit);
-            return Err((
-                format!("`{text}` has no unit"),
-                format!(
+            let name = head.column.name;
+            let usual = head.column.usual_unit().unwrap_or_default();
+            return Err(Unreadable {
+                message: format!("`{text}` has no unit"),
+                help: format!(
                     "write the unit in the column's header, `{name} [{usual}]`, or in the cell, `{text} {usual}`"
                 ),
-            ));
+            });
         }
         _ => text,
     };
-    Stated::read(&whole).map_err(|problem| message_and_help(&problem))
+    read(&whole)
 }
 
-/// What is wrong and what to do.
-fn message_and_help(problem: &Problem) -> (String, String) {
-    let mut help = problem.help_text().unwrap_or_default().to_owned();
-    if problem.is_decimal_comma() {
-        if !help.is_empty() {
-            help.push_str("; ");
+fn read<T: FromText>(text: &str) -> Result<T, Unreadable> {
+    T::read(text).map_err(|problem| Unreadable::from(&problem))
+}
+
+impl From<&Problem> for Unreadable {
+    fn from(problem: &Problem) -> Self {
+        let mut help = problem.help_text().unwrap_or_default().to_owned();
+        if problem.is_decimal_comma() {
+            if !help.is_empty() {
+                help.push_str("; ");
+            }
+            help.push_str("if all numbers of the table have a comma, say --decimal-comma");
         }
-        help.push_str("if all numbers of the table have a comma, say --decimal-comma");
+        Self {
+            message: problem.message().to_owned(),
+            help,
+        }
     }
-    (problem.message().to_owned(), help)
 }
 
 /// `2,5` as `2.5`, if the table's numbers have a comma.
@@ -322,7 +277,7 @@ fn list(text: &str) -> Vec<String> {
     text.split(';').map(|part| part.trim().to_owned()).collect()
 }
 
-fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, (String, String)> {
+fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, Unreadable> {
     let folded = text.to_lowercase();
     if let Some((_, value)) = known.iter().find(|(word, _)| *word == folded) {
         return Ok(*value);
@@ -332,8 +287,8 @@ fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, (String, String
         .map(|(word, _)| format!("`{word}`"))
         .collect::<Vec<_>>()
         .join(", ");
-    Err((
-        format!("`{text}` is not understood"),
-        format!("write one of {words}"),
-    ))
+    Err(Unreadable {
+        message: format!("`{text}` is not understood"),
+        help: format!("write one of {words}"),
+    })
 }

@@ -1,14 +1,17 @@
 //! Where the cells of a table stand in its text.
 
-use stainbook_catalog::document::Cells;
 use stainbook_catalog::written::Reading;
+use stainbook_document::Cells;
 
 use super::Bytes;
+use crate::survey_csv::column::Column;
+use crate::survey_csv::header::named;
 
 /// The cells of a table, line by line.
 pub(super) struct Layout<'t> {
     text: &'t str,
-    columns: Vec<String>,
+    /// The column of each cell of the header, if it names one.
+    columns: Vec<Option<&'static Column>>,
     header: Vec<Bytes>,
     /// Each with the line of the file that it begins in, counted from 1.
     lines: Vec<(u64, Vec<Bytes>)>,
@@ -33,15 +36,10 @@ impl<'t> Layout<'t> {
         header: Vec<Bytes>,
         lines: Vec<(u64, Vec<Bytes>)>,
     ) -> Self {
-        let name = |range: &Bytes| {
-            let header = text.get(range.clone()).unwrap_or_default();
-            let header = header.split('[').next().unwrap_or_default();
-            let header = header.trim_start_matches('\u{feff}').trim();
-            header.to_lowercase().replace([' ', '-'], "_")
-        };
+        let column = |range: &Bytes| named(text.get(range.clone())?);
         Self {
             text,
-            columns: header.iter().map(name).collect(),
+            columns: header.iter().map(column).collect(),
             header,
             lines,
         }
@@ -72,86 +70,41 @@ impl Line<'_> {
     /// The cells under the paths that the fields of a reading have.
     pub(super) fn cells(&self, reading: &Reading) -> Cells {
         let whole = cell(self.cells, 1).start..cell(self.cells, self.cells.len()).end;
-        let mut fields = Vec::new();
-        for (name, field) in FIELDS {
-            fields.extend(self.text_of(name).map(|cell| (field, cell)));
-        }
-        let groups = [
-            ("pre_tube", &PRE_TUBE[..]),
-            ("reading", &READING),
-            ("conditions", &CONDITIONS),
-        ];
-        for (group, columns) in groups {
-            let inner: Vec<_> = columns
-                .iter()
-                .filter_map(|(name, field)| Some((*field, self.text_of(name)?)))
-                .collect();
-            if !inner.is_empty() {
-                fields.push((group, Cells::Fields(inner, whole.clone())));
+        let mut fields: Vec<(&'static str, Cells)> = Vec::new();
+        let columns = self.layout.columns.iter().zip(self.cells);
+        for (column, range) in columns.filter_map(|(column, range)| Some(((*column)?, range))) {
+            let text = self.layout.text.get(range.clone()).unwrap_or_default();
+            if text.trim().is_empty() {
+                continue;
             }
-        }
-        if let Some(range) = self.range_of("present") {
-            let gases = reading.present.iter().map(|present| {
-                let name = present.substance.clone().unwrap_or_default();
-                let gas = Cells::Text(name, range.clone());
-                Cells::Fields(vec![("substance", gas)], range.clone())
-            });
-            fields.push(("present", Cells::List(gases.collect(), range.clone())));
+            let of_cell = || Cells::Text(text.to_owned(), range.clone());
+            match column.field {
+                ["readings", field] => fields.push((field, of_cell())),
+                ["readings", "present", "substance"] => {
+                    let gases = reading.present.iter().map(|present| {
+                        let name = present.substance.clone().unwrap_or_default();
+                        let gas = Cells::Text(name, range.clone());
+                        Cells::Fields(vec![("substance", gas)], range.clone())
+                    });
+                    fields.push(("present", Cells::List(gases.collect(), range.clone())));
+                }
+                // What is said of the levels is said of the gases.
+                ["readings", "present", _] => {}
+                ["readings", group, field] => {
+                    let there = fields.iter_mut().find(|(name, _)| name == group);
+                    if let Some((_, Cells::Fields(inner, _))) = there {
+                        inner.push((field, of_cell()));
+                    } else {
+                        let inner = Cells::Fields(vec![(field, of_cell())], whole.clone());
+                        fields.push((group, inner));
+                    }
+                }
+                _ => {}
+            }
         }
         Cells::Fields(fields, whole)
     }
-
-    fn text_of(&self, column: &str) -> Option<Cells> {
-        let range = self.range_of(column)?;
-        let text = self.layout.text.get(range.clone())?;
-        Some(Cells::Text(text.to_owned(), range))
-    }
-
-    /// The cell under a column, if there is something in it.
-    fn range_of(&self, column: &str) -> Option<Bytes> {
-        let at = self.layout.columns.iter().position(|name| name == column)?;
-        let range = self.cells.get(at)?.clone();
-        let text = self.layout.text.get(range.clone())?;
-        (!text.trim().is_empty()).then_some(range)
-    }
 }
-
-/// Columns that are fields of a reading under the same name.
-const FIELDS: [(&str, &str); 17] = [
-    ("id", "id"),
-    ("at", "at"),
-    ("place", "place"),
-    ("tube", "tube"),
-    ("leaflet", "leaflet"),
-    ("lot", "lot"),
-    ("expires", "expires"),
-    ("pump", "pump"),
-    ("leak_test", "leak_test"),
-    ("brought_to_ambient", "brought_to_ambient"),
-    ("strokes", "strokes"),
-    ("scale", "scale"),
-    ("substance", "substance"),
-    ("stands_for", "stands_for"),
-    ("blank", "blank"),
-    ("repeat_of", "repeat_of"),
-    ("remark", "remark"),
-];
-const PRE_TUBE: [(&str, &str); 2] = [("pre_tube_lot", "lot"), ("pre_tube_expires", "expires")];
-const READING: [(&str, &str); 5] = [
-    ("reading", "at"),
-    ("short", "short"),
-    ("long", "long"),
-    ("uncertainty", "uncertainty"),
-    ("seen", "seen"),
-];
-const CONDITIONS: [(&str, &str); 6] = [
-    ("air_temperature", "air_temperature"),
-    ("tube_temperature", "tube_temperature"),
-    ("humidity", "humidity"),
-    ("pressure", "pressure"),
-    ("altitude", "altitude"),
-    ("sea_level_pressure", "sea_level_pressure"),
-];
 
 fn cell(cells: &[Bytes], column: usize) -> Bytes {
     let end = cells.last().map_or(0, |last| last.end);

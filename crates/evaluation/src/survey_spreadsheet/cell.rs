@@ -6,7 +6,8 @@ use jiff::civil::{Date, DateTime};
 use stainbook_core::print;
 
 use super::Zone;
-use crate::survey_csv::header::{Column, WITH_UNIT};
+use crate::survey_csv::column::{Column, Holds};
+use crate::survey_csv::header::HeaderCell;
 
 /// Why a cell is not taken, and what to type instead.
 pub(super) struct CellDoubt {
@@ -30,16 +31,17 @@ const HUMIDITY_AS_PART: f64 = 1.0;
 /// The text of a cell; `format` is how the spreadsheet shows numbers in it, where the file says so.
 pub(super) fn text(
     data: &Data,
-    column: &Column,
+    head: &HeaderCell,
     format: Option<&str>,
     zone: Option<Zone>,
 ) -> Result<String, CellDoubt> {
+    let column = head.column;
     match data {
         Data::Empty => Ok(String::new()),
         Data::String(text) => Ok(text.trim().to_owned()),
         Data::Bool(yes) => Ok(yes.to_string()),
         Data::Int(number) => Ok(number.to_string()),
-        Data::Float(number) => of_number(*number, column, format),
+        Data::Float(number) => of_number(*number, head, format),
         Data::DateTime(serial) if serial.is_datetime() => {
             let (year, month, day, hour, minute, second, milli) = serial.to_ymd_hms_milli();
             let field = |value: u8| i8::try_from(value).unwrap_or(0);
@@ -90,19 +92,20 @@ pub(super) fn shown(data: &Data) -> String {
     }
 }
 
-fn of_number(number: f64, column: &Column, format: Option<&str>) -> Result<String, CellDoubt> {
-    let name = column.name;
-    if WITH_UNIT.iter().any(|(with, _)| *with == name) {
+fn of_number(number: f64, head: &HeaderCell, format: Option<&str>) -> Result<String, CellDoubt> {
+    let column = head.column;
+    if column.usual_unit().is_some() {
+        let humidity = matches!(column.holds, Holds::Humidity(_));
         if format.is_some_and(shows_percent) {
             let percent = digits(number * 100.0);
-            return Ok(if name == "humidity" {
+            return Ok(if humidity {
                 format!("{percent} %RH")
             } else {
                 format!("{percent} %")
             });
         }
-        let unit = column.unit.as_deref().unwrap_or_default();
-        if name == "humidity" && unit.contains('%') && 0.0 < number && number <= HUMIDITY_AS_PART {
+        let unit = head.unit.as_deref().unwrap_or_default();
+        if humidity && unit.contains('%') && 0.0 < number && number <= HUMIDITY_AS_PART {
             return Err(CellDoubt::new(
                 format!(
                     "{} %RH is drier than any air to work in: a cell that shows {} % may hold {}",
@@ -119,7 +122,7 @@ fn of_number(number: f64, column: &Column, format: Option<&str>) -> Result<Strin
         return Ok(digits(number));
     }
     let whole = (number - number.round()).abs() < 1e-9;
-    if !whole && matches!(name, "lot" | "pre_tube_lot" | "leaflet") {
+    if !whole && matches!(column.holds, Holds::Printed(_)) {
         return Err(CellDoubt::new(
             format!(
                 "the spreadsheet has made a number of this cell, {}, and may have dropped a zero",
@@ -138,8 +141,8 @@ fn of_moment(
     format: Option<&str>,
     zone: Option<Zone>,
 ) -> Result<String, CellDoubt> {
-    match column.name {
-        "at" => {
+    match column.holds {
+        Holds::Moment(_) => {
             // Stored as a part of a day, a time comes back a fraction of a millisecond off.
             let when = when.round(Unit::Second).unwrap_or(when);
             let shown = when.strftime("%Y-%m-%dT%H:%M:%S").to_string();
@@ -165,7 +168,7 @@ fn of_moment(
                 )),
             }
         }
-        "expires" | "pre_tube_expires" => {
+        Holds::Day(_) => {
             let day = when.date();
             let month = || day.strftime("%Y-%m").to_string();
             match format {
@@ -197,7 +200,7 @@ fn of_moment(
 fn no_date(column: &Column) -> CellDoubt {
     CellDoubt::new(
         "the cell holds a time or duration that cannot be read",
-        if column.name == "at" {
+        if matches!(column.holds, Holds::Moment(_)) {
             "type it as text with its distance from UTC, as in `2026-03-02T07:40+00:00`"
         } else {
             "show the column as text and type it again"

@@ -3,7 +3,7 @@ use calamine::{ExcelDateTime, ExcelDateTimeType};
 use super::*;
 use crate::survey_csv::header::columns;
 
-fn column(head: &str) -> Column {
+fn column(head: &str) -> HeaderCell {
     let all = ["id", "tube", "strokes", "seen"];
     let header = all.into_iter().filter(|name| *name != head).chain([head]);
     columns(header).unwrap().pop().unwrap()

@@ -7,12 +7,13 @@ use stainbook_catalog::model::Limit;
 use stainbook_catalog::written::{LimitKind, Rest, Together as Row};
 use stainbook_core::{Duration, exposure::SHIFT_HOURS, print};
 
-use super::known::Ends;
+use super::bounds::Bounds;
 use super::result::{Period, Together};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure};
-use crate::result::{Against, Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::Against;
 
 /// The longest reference period that detector tubes for short-term measurement are meant for, in minutes. Source: scope of
 /// ISO 17621:2015.
@@ -31,7 +32,7 @@ pub(super) fn average(
     evaluator: &Evaluator<'_>,
     parts: &Parts,
     together: &mut Together,
-) -> Result<Ends, Refusal> {
+) -> Result<Bounds, Refusal> {
     let parts = parts.named(row.readings.iter())?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
     let gas = one_gas(&parts)?;
@@ -46,7 +47,7 @@ pub(super) fn average(
         .map(|(id, known)| {
             known.minutes.filter(|minutes| 0.0 < *minutes).ok_or_else(|| {
                 Refusal::new(
-                    "time-missing",
+                    Code::TimeMissing,
                     format!("reading `{id}` does not say how long it stands for"),
                     "write `stands_for` with the time during which the air was like that, as somebody who was there judges it",
                 )
@@ -55,32 +56,32 @@ pub(super) fn average(
         .collect::<Result<Vec<f64>, _>>()?;
     if over <= 0.0 {
         return Err(Refusal::new(
-            "no-period",
+            Code::NoPeriod,
             "the period of the average is zero",
             "write the period of the limit under `over`: `8 h` or `15 min`",
         ));
     }
     let covered: f64 = times.iter().sum();
-    let terms = |by: f64| -> Vec<(f64, &Ends)> {
+    let terms = |by: f64| -> Vec<(f64, &Bounds)> {
         times
             .iter()
             .zip(&parts)
             .map(|(minutes, (_, known))| (minutes / by, &known.ends))
             .collect()
     };
-    let over_covered = Ends::sum(&terms(covered));
+    let over_covered = Bounds::sum(&terms(covered));
     let full = over * (1.0 - ROUNDING) <= covered;
     let longer = over * (1.0 + ROUNDING) < covered;
     if longer {
         too_long(covered, over, &gas.name, together)?;
     }
     let (ends, rest) = match row.rest {
-        _ if full => (Ends::sum(&terms(over)), "nothing left"),
-        Some(Rest::WithoutExposure) => (Ends::sum(&terms(over)), "without exposure"),
+        _ if full => (Bounds::sum(&terms(over)), "nothing left"),
+        Some(Rest::WithoutExposure) => (Bounds::sum(&terms(over)), "without exposure"),
         Some(Rest::LikeSampled) => (over_covered.clone(), "like the sampled time"),
         None => {
-            together.flags.push(Remark::new(
-                "time-not-covered",
+            together.flags.push(Flag::new(
+                Code::TimeNotCovered,
                 format!(
                     "no reading stands for {} of the {}, and the survey does not say what was in that time: the average has no upper bound",
                     duration(over - covered),
@@ -88,9 +89,9 @@ pub(super) fn average(
                 ),
             ));
             (
-                Ends {
+                Bounds {
                     highest: None,
-                    ..Ends::sum(&terms(over))
+                    ..Bounds::sum(&terms(over))
                 },
                 "unknown",
             )
@@ -106,13 +107,13 @@ pub(super) fn average(
     together.flags.extend(doubts(&parts));
     if LONGEST_PERIOD * (1.0 + ROUNDING) < over {
         together.indicative = true;
-        together.flags.push(Remark::new(
-            "indicative-long-period",
+        together.flags.push(Flag::new(
+            Code::IndicativeLongPeriod,
             "tubes for short-term measurement are not meant for reference periods above 15 minutes (scope of ISO 17621): the average is indicative",
         ));
     }
-    together.statements.push(Remark::new(
-        "rests-on-time",
+    together.statements.push(Statement::new(
+        Code::RestsOnTime,
         "The average rests on each reading standing for its time; its uncertainty does not cover how the air varied in between.",
     ));
     together.statements.push(super::shared_statement());
@@ -125,7 +126,7 @@ pub(super) fn average(
 fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Result<(), Refusal> {
     if over <= LONGEST_PERIOD * (1.0 + ROUNDING) {
         return Err(Refusal::new(
-            "longer-than-period",
+            Code::LongerThanPeriod,
             format!(
                 "the readings stand for {}, longer than the period of {}",
                 duration(covered),
@@ -137,8 +138,8 @@ fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Resu
             ),
         ));
     }
-    together.flags.push(Remark::new(
-        "longer-than-period",
+    together.flags.push(Flag::new(
+        Code::LongerThanPeriod,
         format!(
             "the readings stand for {}; all of it counts as if taken in within {}, so that a long shift is not averaged down (as HSE EH40 does, from memory)",
             duration(covered),
@@ -149,7 +150,12 @@ fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Resu
 }
 
 /// The comparison with limits that are averages.
-fn against(evaluator: &Evaluator<'_>, together: &Together, ends: &Ends, over: f64) -> Vec<Against> {
+fn against(
+    evaluator: &Evaluator<'_>,
+    together: &Together,
+    ends: &Bounds,
+    over: f64,
+) -> Vec<Against> {
     let Some(gas) = &together.substance else {
         return Vec::new();
     };

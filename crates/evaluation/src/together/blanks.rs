@@ -3,10 +3,12 @@
 use stainbook_catalog::written::{Observation, Reading};
 
 use super::Taken;
-use super::known::Ends;
+use super::bounds::Bounds;
+use super::method::GroupMethod;
 use super::result::{Member, Outcome, Together};
 use crate::judgement::doubtful;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{ReadingResult, Status};
 
 /// What each blank says, and the flags that the readings of its lot get from it.
 pub(super) fn all(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Together> {
@@ -30,14 +32,14 @@ fn blank(
     results: &mut [ReadingResult],
 ) -> Together {
     let Some(own) = results.get_mut(index) else {
-        return Together::empty("", "blank");
+        return Together::empty("", GroupMethod::Blank);
     };
     own.against.clear();
-    own.statements.push(Remark::new(
-        "blank",
+    own.statements.push(Statement::new(
+        Code::Blank,
         "A blank, drawn in clean air: it is not compared with limits.",
     ));
-    let mut together = Together::empty(&own.id, "blank");
+    let mut together = Together::empty(&own.id, GroupMethod::Blank);
     let lot = reading.lot.as_deref();
     let of_lot = lot.map_or_else(|| "without a lot".to_owned(), |lot| format!("of lot {lot}"));
     let tube = own.sheet.as_ref().map_or_else(
@@ -51,16 +53,16 @@ fn blank(
             .refusal
             .as_ref()
             .map_or_else(Default::default, |refusal| {
-                (refusal.text.clone(), refusal.instead.clone())
+                (refusal.text.clone(), refusal.remedy.clone())
             });
         together.refusal = Some(Refusal::new(
-            "reading-refused",
+            Code::ReadingRefused,
             format!("the blank has no result: {text}"),
             instead,
         ));
         return together;
     }
-    if let Some(ends) = Ends::of(own, reading) {
+    if let Some(ends) = Bounds::of(own, reading) {
         super::put(&mut together, &ends, "ppm");
     }
     together.status = match own.status {
@@ -72,8 +74,8 @@ fn blank(
     let own_sheet = own.sheet.clone();
     let shown = words(own);
     let own_id = own.id.clone();
-    let flag = Remark::new(
-        "blank-stained",
+    let flag = Flag::new(
+        Code::BlankStained,
         format!(
             "blank {own_id} {of_lot}, drawn in clean air, showed a stain ({shown}): this reading may be too high by as much"
         ),
@@ -92,7 +94,7 @@ fn blank(
             id: result.id.clone(),
             substance: result.substance.as_ref().map(|gas| gas.id.clone()),
             status: result.status,
-            ends: Ends::of(result, other).unwrap_or_default().numbers(),
+            ends: Bounds::of(result, other).unwrap_or_default().numbers(),
             minutes: None,
             limit: None,
             share: None,
@@ -105,14 +107,14 @@ fn blank(
         }
     }
     if stained {
-        together.flags.push(Remark::new(
-            "blank-stained",
+        together.flags.push(Flag::new(
+            Code::BlankStained,
             format!("the blank showed a stain ({shown}): the tubes, the pump or the air that was taken for clean are not; the readings of this lot are flagged, and nothing is taken off them"),
         ));
     } else {
         together
             .statements
-            .push(Remark::new("blank-clean", "The blank did not stain."));
+            .push(Statement::new(Code::BlankClean, "The blank did not stain."));
     }
     together
 }

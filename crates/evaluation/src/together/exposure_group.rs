@@ -13,7 +13,7 @@ use super::result::{Decision, Outcome, Together};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement;
-use crate::result::{Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal, Statement};
 
 mod bounded;
 mod group_test;
@@ -47,28 +47,28 @@ pub(super) fn test(
     together.substance = Some(gas.clone());
     if group.is_empty() {
         return Err(Refusal::new(
-            "group-not-stated",
+            Code::GroupNotStated,
             "the survey does not say whose exposure this is",
             "write under `exposure_group` which people do the same work in the same air; values of different groups are not tested together",
         ));
     }
     if row.represents_reference_period != Some(true) {
         return Err(Refusal::new(
-            "not-for-a-period",
+            Code::NotForAPeriod,
             "the survey does not say that each value stands for a whole reference period",
             "write `represents_reference_period: true` if that is so; if not, measure over the period or put readings together by `method: average`",
         ));
     }
     if let Some(name) = &gas.stands_for_group {
         return Err(Refusal::new(
-            "group-of-gases",
+            Code::GroupOfGases,
             judgement::of_group(name, &gas.name),
             "measure the gas by itself",
         ));
     }
     let substance = substance_model(evaluator, &gas).ok_or_else(|| {
         Refusal::new(
-            "substance-unusable",
+            Code::SubstanceUnusable,
             format!("the entry of {} cannot be computed with", gas.name),
             "have the entry checked",
         )
@@ -76,7 +76,7 @@ pub(super) fn test(
     let limit = the_limit(row.limit.as_ref(), &substance)?;
     if !matches!(limit.kind, LimitKind::EightHours | LimitKind::ShortTerm) {
         return Err(Refusal::new(
-            "not-an-average",
+            Code::NotAnAverage,
             format!(
                 "a limit of the kind {} has no reference period",
                 judgement::kind_name(limit.kind)
@@ -92,32 +92,32 @@ pub(super) fn test(
     together.indicative =
         super::average::period_of(&limit).is_some_and(|over| LONGEST_PERIOD * (1.0 + 1e-9) < over);
     if together.indicative {
-        together.flags.push(Remark::new(
-            "indicative-long-period",
+        together.flags.push(Flag::new(
+            Code::IndicativeLongPeriod,
             "the values are averages over more than 15 minutes from short-term tubes (scope of ISO 17621): the test is indicative",
         ));
     }
     if let Some(flag) = together
         .flags
         .iter()
-        .find(|flag| flag.code != "indicative-long-period")
+        .find(|flag| flag.code != Code::IndicativeLongPeriod)
     {
-        together.statements.push(Remark::new(
-            "rests-on-doubtful",
+        together.statements.push(Statement::new(
+            Code::RestsOnDoubtful,
             format!("The test rests on a doubtful value: {}", flag.text),
         ));
     }
-    together.statements.push(Remark::new(
-        "group-as-stated",
+    together.statements.push(Statement::new(
+        Code::GroupAsStated,
         "That the values stand for reference periods of one exposure group is said by the survey.",
     ));
-    together.statements.push(Remark::new(
-        "test-without-uncertainty",
+    together.statements.push(Statement::new(
+        Code::TestWithoutUncertainty,
         "The tests of EN 689 compare the values as they are; the uncertainty of each stands with its reading.",
     ));
     let done = match parts.len() {
         0..=2 => Err(Refusal::new(
-            "too-few-values",
+            Code::TooFewValues,
             format!(
                 "{} values are too few: the preliminary test needs 3",
                 parts.len()
@@ -131,8 +131,8 @@ pub(super) fn test(
         .iter()
         .any(|test| test.decision == Decision::NotAsExpected);
     if doubtful {
-        together.flags.push(Remark::new(
-            "not-lognormal",
+        together.flags.push(Flag::new(
+            Code::NotLognormal,
             "the values do not look lognormal, which the group test takes for granted: look at a probability plot, and at whether they are of one group",
         ));
     }

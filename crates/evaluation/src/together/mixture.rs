@@ -7,12 +7,13 @@ use stainbook_catalog::model::{Limit, Substance};
 use stainbook_catalog::written::{LimitChoice, LimitKind, Together as Row};
 
 use super::average::{duration, period_of, same_period};
-use super::known::Ends;
+use super::bounds::Bounds;
 use super::result::{Member, Together};
-use super::{Known, Parts, doubts, substance_model};
+use super::{GroupMember, Parts, doubts, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure, settings};
-use crate::result::{Against, LimitUsed, Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{Against, LimitUsed};
 
 /// The sum of shares.
 ///
@@ -40,25 +41,25 @@ pub(super) fn mixture(
         .unwrap_or_default();
     if effect.is_empty() {
         return Err(Refusal::new(
-            "same-effect-not-stated",
+            Code::SameEffectNotStated,
             "the survey does not say that these gases act alike",
             "write under `same_effect` what they do alike, as somebody who may say so has judged; gases that do not are each compared with their own limit",
         ));
     }
     if parts.len() < 2 {
         return Err(Refusal::new(
-            "mixture-of-one",
+            Code::MixtureOfOne,
             "one gas is no mixture",
             "name a reading or an average for each gas",
         ));
     }
     let choice = row.limit.as_ref();
-    let mut terms: Vec<(f64, &Ends)> = Vec::new();
+    let mut terms: Vec<(f64, &Bounds)> = Vec::new();
     let mut limits: Vec<(&str, Limit)> = Vec::new();
     for ((id, known), member) in parts.iter().zip(&mut together.of) {
         let substance = substance_model(evaluator, &known.substance).ok_or_else(|| {
             Refusal::new(
-                "substance-unusable",
+                Code::SubstanceUnusable,
                 format!(
                     "the entry of {} cannot be computed with",
                     known.substance.name
@@ -71,14 +72,14 @@ pub(super) fn mixture(
             .find(|(other, _)| *other == known.substance.id)
         {
             return Err(Refusal::new(
-                "gas-named-twice",
+                Code::GasNamedTwice,
                 format!("two of the parts are of {other}"),
                 "name one reading or average for each gas; put several readings together by `method: average` first",
             ));
         }
         if let Some(group) = &known.substance.stands_for_group {
             return Err(Refusal::new(
-                "group-in-mixture",
+                Code::GroupInMixture,
                 judgement::of_group(group, &known.substance.name),
                 "measure the gases of the group one by one",
             ));
@@ -91,7 +92,7 @@ pub(super) fn mixture(
         limits.push((&known.substance.id, limit));
     }
     one_authority_and_kind(&limits)?;
-    let sum = Ends::sum(&terms);
+    let sum = Bounds::sum(&terms);
     together.flags = doubts(&parts);
     together.indicative = parts.iter().any(|(_, known)| {
         known
@@ -99,13 +100,13 @@ pub(super) fn mixture(
             .is_some_and(|over| super::average::LONGEST_PERIOD < over)
     });
     if together.indicative {
-        together.flags.push(Remark::new(
-            "indicative-long-period",
+        together.flags.push(Flag::new(
+            Code::IndicativeLongPeriod,
             "averages over more than 15 minutes from short-term tubes are indicative (scope of ISO 17621), and so is their sum",
         ));
     }
-    together.statements.push(Remark::new(
-        "same-effect-as-stated",
+    together.statements.push(Statement::new(
+        Code::SameEffectAsStated,
         format!("That these gases act alike ({effect}) is said by the survey."),
     ));
     together.statements.push(super::shared_statement());
@@ -137,7 +138,7 @@ pub(super) fn the_limit(
     });
     let Some(choice) = narrow else {
         return Err(Refusal::new(
-            "limit-not-stated",
+            Code::LimitNotStated,
             "it does not say which limits are meant",
             "write `limit` with `authority` (or `source`) and `kind`, as in `limit: {authority: US OSHA, kind: 8-hour average}`",
         ));
@@ -149,7 +150,7 @@ pub(super) fn the_limit(
     match (found.next(), found.next()) {
         (Some(limit), None) => Ok(limit.clone()),
         (None, _) => Err(Refusal::new(
-            "no-such-limit",
+            Code::NoSuchLimit,
             format!(
                 "{} has no {} limit",
                 substance.name,
@@ -158,7 +159,7 @@ pub(super) fn the_limit(
             "name an authority and a kind of limit that every gas here has; `stainbook sheet` shows the limits of a gas",
         )),
         (Some(_), Some(_)) => Err(Refusal::new(
-            "several-such-limits",
+            Code::SeveralSuchLimits,
             format!(
                 "{} has several {} limits",
                 substance.name,
@@ -179,7 +180,7 @@ pub(super) fn positive_limit(limit: &Limit, substance: &Substance) -> Result<f64
         .filter(|ppm| 0.0 < *ppm)
         .ok_or_else(|| {
             Refusal::new(
-                "limit-not-comparable",
+                Code::LimitNotComparable,
                 format!(
                     "the limit of {}, {}, cannot be compared with: {}",
                     substance.name,
@@ -196,11 +197,11 @@ pub(super) fn positive_limit(limit: &Limit, substance: &Substance) -> Result<f64
 /// # Errors
 ///
 /// A [`Refusal`] that says which it would have to be.
-pub(super) fn speaks_to(id: &str, known: &Known, limit: &Limit) -> Result<(), Refusal> {
+pub(super) fn speaks_to(id: &str, known: &GroupMember, limit: &Limit) -> Result<(), Refusal> {
     let kind = judgement::kind_name(limit.kind);
     match (known.averaged_over, period_of(limit)) {
         (None, Some(period)) if limit.kind == LimitKind::EightHours => Err(Refusal::new(
-            "reading-against-long-limit",
+            Code::ReadingAgainstLongLimit,
             format!(
                 "reading `{id}` is of minutes, the limit of {} is an average over {}",
                 known.substance.name,
@@ -211,7 +212,7 @@ pub(super) fn speaks_to(id: &str, known: &Known, limit: &Limit) -> Result<(), Re
         (None, _) => Ok(()),
         (Some(over), Some(period)) if same_period(over, period) => Ok(()),
         (Some(over), Some(period)) => Err(Refusal::new(
-            "period-differs",
+            Code::PeriodDiffers,
             format!(
                 "`{id}` is an average over {}, the limit of {} is one over {}",
                 duration(over),
@@ -221,7 +222,7 @@ pub(super) fn speaks_to(id: &str, known: &Known, limit: &Limit) -> Result<(), Re
             "average over the period of the limit",
         )),
         (Some(over), None) => Err(Refusal::new(
-            "average-against-ceiling",
+            Code::AverageAgainstCeiling,
             format!(
                 "`{id}` is an average over {}; a limit of the kind {kind} is not for averages",
                 duration(over)
@@ -231,7 +232,7 @@ pub(super) fn speaks_to(id: &str, known: &Known, limit: &Limit) -> Result<(), Re
     }
 }
 
-fn share(member: &mut Member, known: &Known, limit: &Limit, substance: &Substance, ppm: f64) {
+fn share(member: &mut Member, known: &GroupMember, limit: &Limit, substance: &Substance, ppm: f64) {
     let ends = known.ends.numbers();
     member.limit = Some(judgement::not_yet(limit, substance).limit);
     member.share = Some(super::result::EndsOf {
@@ -253,7 +254,7 @@ fn one_authority_and_kind(limits: &[(&str, Limit)]) -> Result<(), Refusal> {
     match other {
         None => Ok(()),
         Some((_, other)) => Err(Refusal::new(
-            "limits-of-two-authorities",
+            Code::LimitsOfTwoAuthorities,
             format!(
                 "the limits are of {} and of {}",
                 first.authority, other.authority

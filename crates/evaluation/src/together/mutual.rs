@@ -11,14 +11,16 @@
 use stainbook_catalog::written::Together as Row;
 use stainbook_core::print;
 
-use super::known::{Ends, Known as Figure};
+use super::bounds::Bounds;
+use super::correlated_estimate::CorrelatedEstimate;
 use super::result::{Outcome, Solved, Together};
-use super::{Known, Parts, Taken};
+use super::{GroupMember, Parts, Taken};
 use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::{EffectOnReading, ReadingResult, Status};
 
 mod bounded;
 mod linear;
@@ -48,8 +50,8 @@ pub(super) fn solve(
         .collect();
     together.what = format!("{} in the same air, solved together", names.join(" and "));
     let system = System::new(&row.readings, taken, results)?;
-    together.statements.push(Remark::new(
-        "solved-for-one-air",
+    together.statements.push(Statement::new(
+        Code::SolvedForOneAir,
         "That these tubes drew the same air is said by the survey. Averages and mixtures that name these readings use the values found here.",
     ));
     if system
@@ -72,8 +74,8 @@ pub(super) fn solve(
         let standard = figure.standard();
         let expanded = figure.expanded();
         let (value_text, expanded_text) = print::with_uncertainty(*value, expanded);
-        let in_ppm = Figure::sum([(per_ppm, figure)]);
-        let ends = Ends::value(in_ppm);
+        let in_ppm = CorrelatedEstimate::sum([(per_ppm, figure)]);
+        let ends = Bounds::value(in_ppm);
         let flags = doubtful::among(&at.flags, &tube.id);
         let against = at
             .substance
@@ -89,7 +91,7 @@ pub(super) fn solve(
             value: Some(*value),
             lowest: Some(*value),
             highest: Some(*value),
-            with_uncertainty: Ends::value(figure.clone()).with_uncertainty(),
+            with_uncertainty: Bounds::value(figure.clone()).with_uncertainty(),
             unit: tube.unit.clone(),
             text: format!("{value_text} ± {expanded_text}"),
             standard: Some(standard),
@@ -101,8 +103,8 @@ pub(super) fn solve(
             against,
         });
         if *value * defaults::LARGE_RELATIVE_UNCERTAINTY < standard {
-            together.flags.push(Remark::new(
-                "uncertainty-large",
+            together.flags.push(Flag::new(
+                Code::UncertaintyLarge,
                 format!("{}: the standard uncertainty is above 40 % of the value; the other gas makes much of the stain", tube.id),
             ));
         }
@@ -111,8 +113,8 @@ pub(super) fn solve(
         put_in_place(tube, at, ends, flags, parts);
     }
     together.status = Outcome::Measured;
-    together.statements.push(Remark::new(
-        "shared-between-tubes",
+    together.statements.push(Statement::new(
+        Code::SharedBetweenTubes,
         "The strokes of one pump and the barometer are taken as common to the tubes; everything else, responses to the other gas included, as each tube's own.",
     ));
     Ok(())
@@ -122,15 +124,15 @@ pub(super) fn solve(
 fn put_in_place(
     tube: &Tube<'_>,
     at: &ReadingResult,
-    ends: Ends,
-    flags: Vec<Remark>,
+    ends: Bounds,
+    flags: Vec<Flag>,
     parts: &mut Parts,
 ) {
     let Some(substance) = at.substance.clone() else {
         return;
     };
     let period = tube.reading.stands_for.as_ref();
-    let known = Known {
+    let known = GroupMember {
         substance,
         ends,
         minutes: period.map(|period| period.value().minutes()),
@@ -156,18 +158,18 @@ fn tell(
     let gases: Vec<&str> = at
         .other_gases
         .iter()
-        .filter(|gas| gas.effect == "subtracted")
+        .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .map(|gas| gas.substance.as_str())
         .collect();
     if gases.is_empty() {
         return;
     }
     let (code, side) = if value < raw {
-        ("indicative-reads-high", "too high")
+        (Code::IndicativeReadsHigh, "too high")
     } else {
-        ("indicative-reads-low", "too low")
+        (Code::IndicativeReadsLow, "too low")
     };
-    let flag = Remark::new(
+    let flag = Flag::new(
         code,
         format!(
             "{} was measured in the same air and makes this tube read {side}; the value freed of it stands under `{}`",

@@ -5,12 +5,15 @@ use std::collections::BTreeMap;
 use stainbook_catalog::written::Reading;
 use stainbook_core::print;
 
-use super::known::{Ends, Known as Figure, Part, Source};
+use super::bounds::Bounds;
+use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
+use super::method::GroupMethod;
 use super::normal_range::critical_range;
 use super::result::{Decision, Named, Outcome, Test, Together};
-use super::{Known, Parts, Taken, doubts, one_gas};
+use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
-use crate::result::{ReadingResult, Refusal, Remark};
+use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::result::ReadingResult;
 
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
@@ -22,7 +25,7 @@ pub(super) fn all(
     sets(taken, results)
         .into_iter()
         .map(|ids| {
-            let mut together = Together::empty(&ids.join(" "), "repeats");
+            let mut together = Together::empty(&ids.join(" "), GroupMethod::Repeats);
             if let Err(refusal) = set(&ids, evaluator, results, parts, &mut together) {
                 together.status = Outcome::Refused;
                 together.refusal = Some(refusal);
@@ -50,8 +53,8 @@ fn sets(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Vec<String>> {
         if let Some(of) = repeat_of.get(&result.id)
             && (!known.iter().any(|id| id == of) || *of == result.id)
         {
-            result.flags.push(Remark::new(
-                "repeat-of-unknown",
+            result.flags.push(Flag::new(
+                Code::RepeatOfUnknown,
                 format!("it is said to repeat `{of}`, and there is no other reading of this name"),
             ));
         }
@@ -96,11 +99,11 @@ fn set(
     together.substance = Some(gas.clone());
     together.flags = doubts(&parts);
     let count = f64::from(u32::try_from(parts.len()).unwrap_or(u32::MAX));
-    let terms: Vec<(f64, &Ends)> = parts
+    let terms: Vec<(f64, &Bounds)> = parts
         .iter()
         .map(|(_, known)| (1.0 / count, &known.ends))
         .collect();
-    let mut mean = Ends::sum(&terms);
+    let mut mean = Bounds::sum(&terms);
     let sheets: Vec<Option<&str>> = ids
         .iter()
         .map(|id| {
@@ -109,7 +112,7 @@ fn set(
         })
         .collect();
     let one_sheet = sheets.windows(2).all(|pair| pair.first() == pair.last());
-    let values: Option<Vec<&Figure>> = parts
+    let values: Option<Vec<&CorrelatedEstimate>> = parts
         .iter()
         .map(|(_, known)| known.ends.as_value())
         .collect();
@@ -118,14 +121,14 @@ fn set(
             let test = spread(&values, count, &mut mean, together);
             together.tests.push(test);
         } else {
-            together.statements.push(Remark::new(
-                "repeats-of-several-sheets",
+            together.statements.push(Statement::new(
+                Code::RepeatsOfSeveralSheets,
                 "The tubes are of several sheets: their spread is not held against one sheet's repeatability.",
             ));
         }
     } else {
-        together.statements.push(Remark::new(
-            "repeats-with-bounds",
+        together.statements.push(Statement::new(
+            Code::RepeatsWithBounds,
             "Some repeats are bounds: the mean lies between the ends, and the spread is not tested.",
         ));
         contradictions(&parts, together);
@@ -144,19 +147,22 @@ fn set(
 
 /// The range of the values against what repeatability and reading explain. Where they differ by more, the mean gets the
 /// spread as it was found.
-fn spread(values: &[&Figure], count: f64, mean: &mut Ends, together: &mut Together) -> Test {
+fn spread(
+    values: &[&CorrelatedEstimate],
+    count: f64,
+    mean: &mut Bounds,
+    together: &mut Together,
+) -> Test {
     let numbers = || values.iter().map(|figure| figure.value);
     let centre = numbers().sum::<f64>() / count;
     let found = (numbers().map(|x| (x - centre).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
     let range = numbers().fold(f64::MIN, f64::max) - numbers().fold(f64::MAX, f64::min);
-    let own = |figure: &Figure| -> f64 {
+    let own = |figure: &CorrelatedEstimate| -> f64 {
         figure
             .sources
-            .iter()
-            .filter(|(source, _)| {
-                matches!(source.code.as_str(), "reading" | "front" | "repeatability")
-            })
-            .map(|(_, part)| part.amount * part.amount)
+            .values()
+            .filter(|part| part.source.explains_repeats())
+            .map(|part| part.amount * part.amount)
             .sum()
     };
     let own_variance = values.iter().map(|figure| own(figure)).sum::<f64>() / count;
@@ -164,8 +170,8 @@ fn spread(values: &[&Figure], count: f64, mean: &mut Ends, together: &mut Togeth
     let most = critical_range(values.len()) * explained;
     let too_far = most < range;
     if too_far {
-        together.flags.push(Remark::new(
-            "repeats-differ",
+        together.flags.push(Flag::new(
+            Code::RepeatsDiffer,
             format!(
                 "the readings differ by {} ppm, more than the {} ppm that repeatability and reading explain for {} readings: the air changed, or one of the tubes was drawn or read wrongly",
                 print::to_significant(range, 3),
@@ -177,11 +183,9 @@ fn spread(values: &[&Figure], count: f64, mean: &mut Ends, together: &mut Togeth
             let more = (found * found - own_variance).max(0.0) / count;
             let mut known = known;
             known.sources.insert(
-                Source {
-                    code: "spread".to_owned(),
-                    of: together.id.clone(),
-                },
-                Part {
+                SourceKey::new(GroupSource::SpreadOfRepeats, together.id.clone()),
+                SharedContribution {
+                    source: GroupSource::SpreadOfRepeats,
                     amount: more.sqrt(),
                     words: "spread of the repeats beyond repeatability and reading".to_owned(),
                     readings: values.len(),
@@ -189,7 +193,7 @@ fn spread(values: &[&Figure], count: f64, mean: &mut Ends, together: &mut Togeth
                     degrees_of_freedom: count - 1.0,
                 },
             );
-            *mean = Ends::value(known);
+            *mean = Bounds::value(known);
         }
     }
     Test {
@@ -213,7 +217,7 @@ fn spread(values: &[&Figure], count: f64, mean: &mut Ends, together: &mut Togeth
 }
 
 /// A bound that a value contradicts by more than its uncertainty.
-fn contradictions(parts: &[(&str, &Known)], together: &mut Together) {
+fn contradictions(parts: &[(&str, &GroupMember)], together: &mut Together) {
     for (id, known) in parts {
         for (other, value) in parts
             .iter()
@@ -231,8 +235,8 @@ fn contradictions(parts: &[(&str, &Known)], together: &mut Together) {
                 .as_ref()
                 .is_some_and(|end| value.value + within < end.value);
             if known.ends.as_value().is_none() && (too_high || too_low) {
-                together.flags.push(Remark::new(
-                    "repeats-differ",
+                together.flags.push(Flag::new(
+                    Code::RepeatsDiffer,
                     format!("{other} contradicts the bound of {id}: the air changed, or one of the tubes was drawn or read wrongly"),
                 ));
             }

@@ -4,15 +4,17 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::result::{Against, LimitUsed, Refusal, Remark, Status, SubstanceUsed};
+use super::method::GroupMethod;
+use crate::outcome::{Flag, Refusal, Statement};
+use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
 
 /// What several readings say together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Together {
     /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
     pub id: String,
-    /// `average`, `mixture`, `exposure group`, `mutual interference`, `repeats` or `blank`.
-    pub method: String,
+    /// What was done with them.
+    pub method: GroupMethod,
     /// What it is, in words: `8 h average of ammonia`.
     pub what: String,
     /// The readings or averages that it is made of, in the order of the survey.
@@ -48,19 +50,19 @@ pub struct Together {
     /// For gases that disturb each other's tubes: each gas, freed of what the others did.
     pub solved: Vec<Solved>,
     /// What is doubtful.
-    pub flags: Vec<Remark>,
+    pub flags: Vec<Flag>,
     /// What has to be said with it.
-    pub statements: Vec<Remark>,
+    pub statements: Vec<Statement>,
     /// Why there is nothing, and what to do instead.
     pub refusal: Option<Refusal>,
 }
 
 impl Together {
     /// Nothing yet.
-    pub(crate) fn empty(id: &str, method: &str) -> Self {
+    pub(crate) fn empty(id: &str, method: GroupMethod) -> Self {
         Self {
             id: id.to_owned(),
-            method: method.to_owned(),
+            method,
             what: String::new(),
             of: Vec::new(),
             substance: None,

@@ -100,7 +100,10 @@ fn humid_and_dry_air() {
         "{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, conditions: {{humidity: 85 %RH, air_temperature: 35 °C, pressure: 101.3 kPa}}"
     );
     let result = one(&dry, &reading);
-    assert_eq!(result.concentration.as_ref().unwrap().basis, "dry air");
+    assert_eq!(
+        result.concentration.as_ref().unwrap().basis.words(),
+        "dry air"
+    );
     // Saturation at 35 °C is 5.629 kPa (IAPWS R7-97): 4.72 % of the air is water.
     let humid = value(&result) * (1.0 - 0.85 * 5.629 / 101.3);
     let expected = humid * 70.90 / (8.314_462_618 * 308.15 / 101.3);

@@ -95,7 +95,10 @@ fn every_factor_says_where_it_comes_from() {
         .map(|step| {
             format!(
                 "{} {:.3} {}: {}",
-                step.step, step.factor, step.from.pointer, step.from.words
+                step.step.name(),
+                step.factor,
+                step.from.pointer,
+                step.from.words
             )
         })
         .collect();
@@ -136,7 +139,7 @@ fn a_two_dimensional_table_on_reading_and_on_concentration() {
         let step = result
             .corrections
             .iter()
-            .find(|step| step.step == "temperature");
+            .find(|step| step.step.name() == "temperature");
         step.unwrap().from.words.clone()
     };
     assert_eq!(
@@ -171,11 +174,14 @@ fn a_two_dimensional_table_on_reading_and_on_concentration() {
         ),
     );
     let refused = between.refusal.unwrap();
-    assert_eq!(refused.code, "between-rows-of-temperature-table");
+    assert_eq!(
+        refused.code,
+        stainbook_evaluation::outcome::Code::BetweenRowsOfTemperatureTable
+    );
     assert!(
-        refused.instead.contains("stroke count"),
+        refused.remedy.contains("stroke count"),
         "{}",
-        refused.instead
+        refused.remedy
     );
     assert_eq!(refused.field.as_deref(), Some("/reading/reading"));
 }
@@ -271,9 +277,7 @@ fn half_known_conditions_do_not_hold_at_another_place() {
     assert!(close(value(&results[0]), 5.0));
     assert!((value(&results[1]) - 5.0 * PA / 83.524).abs() < 1e-3);
     assert!(
-        results[1]
-            .statements
-            .iter()
-            .any(|statement| statement.code == "survey-pressure-not-used")
+        results[1].statements.iter().any(|statement| statement.code
+            == stainbook_evaluation::outcome::Code::SurveyPressureNotUsed)
     );
 }

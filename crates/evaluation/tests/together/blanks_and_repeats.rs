@@ -2,7 +2,7 @@
 
 use stainbook_evaluation::result::{Decision, Outcome, Verdict};
 
-use crate::plant::{codes, plant, refused, round, row, tube};
+use crate::plant::{codes, codes_of, plant, refused, round, row, tube};
 
 #[test]
 fn a_clean_blank_says_so() {
@@ -16,11 +16,11 @@ fn a_clean_blank_says_so() {
     );
     let blank = row(&evaluation, "b1");
     assert_eq!(
-        (blank.method.as_str(), blank.status),
+        (blank.method.name(), blank.status),
         ("blank", Outcome::LessThan)
     );
     assert!(blank.flags.is_empty());
-    assert_eq!(codes(&blank.statements), ["blank-clean"]);
+    assert_eq!(codes_of(&blank.statements), ["blank-clean"]);
     assert_eq!(blank.of.len(), 1);
     assert!(!codes(&evaluation.results[0].flags).contains(&"blank-stained"));
     // A blank says nothing about a workplace.
@@ -97,7 +97,7 @@ fn repeats() {
     let evaluation = three(["90", "100", "110"]);
     let set = row(&evaluation, "r0 r1 r2");
     assert_eq!(
-        (set.method.as_str(), set.status),
+        (set.method.name(), set.status),
         ("repeats", Outcome::Measured)
     );
     assert!((set.value.unwrap() - 100.0).abs() < 1e-9);
@@ -187,5 +187,5 @@ fn what_cannot_be_a_repeat() {
     );
     let set = row(&evaluation, "r2 r3");
     assert!(set.tests.is_empty());
-    assert!(codes(&set.statements).contains(&"repeats-of-several-sheets"));
+    assert!(codes_of(&set.statements).contains(&"repeats-of-several-sheets"));
 }

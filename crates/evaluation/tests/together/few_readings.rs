@@ -217,7 +217,7 @@ fn together_figures_are_not_drawn() {
         let not_drawn = shift
             .statements
             .iter()
-            .any(|remark| remark.code == "not-drawn");
+            .any(|remark| remark.code == stainbook_evaluation::outcome::Code::NotDrawn);
         assert_eq!(not_drawn, said);
     }
 }

@@ -2,7 +2,7 @@
 
 use stainbook_evaluation::result::Verdict;
 
-use crate::plant::{codes, gas, plant, plant_with, round};
+use crate::plant::{codes, codes_of, gas, plant, plant_with, round};
 
 const AT_250: &str = "id: r1, tube: ta, lot: '1', reading: {at: 250 ppm, uncertainty: 2 ppm}";
 
@@ -59,7 +59,7 @@ fn limits_that_the_survey_names() {
         assert_eq!(against, kinds, "{choice}");
     }
     let evaluation = round(&plant(), &[AT_250], "judge: {limits: [{authority: Wharf}]}");
-    assert!(codes(&evaluation.results[0].statements).contains(&"no-limit-named"));
+    assert!(codes_of(&evaluation.results[0].statements).contains(&"no-limit-named"));
     assert_eq!(evaluation.judged_by.limits, ["Wharf"]);
 }
 

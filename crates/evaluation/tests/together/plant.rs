@@ -184,10 +184,15 @@ pub(crate) fn refused(together: &Together) -> &str {
     assert_eq!(together.status, Outcome::Refused, "{together:#?}");
     assert!(together.value.is_none() && together.against.is_empty());
     let refusal = together.refusal.as_ref().unwrap();
-    assert!(!refusal.instead.is_empty());
-    &refusal.code
+    assert!(!refusal.remedy.is_empty());
+    refusal.code.as_str()
 }
 
-pub(crate) fn codes(flags: &[stainbook_evaluation::result::Remark]) -> Vec<&str> {
+pub(crate) fn codes(flags: &[stainbook_evaluation::outcome::Flag]) -> Vec<&str> {
     flags.iter().map(|flag| flag.code.as_str()).collect()
+}
+
+pub(crate) fn codes_of(statements: &[stainbook_evaluation::outcome::Statement]) -> Vec<&str> {
+    let codes = statements.iter().map(|statement| statement.code.as_str());
+    codes.collect()
 }

@@ -3,7 +3,8 @@
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, AlsoAs, Amount, CorrectionApplied, LimitUsed, MonteCarlo, Uncertainty, Verdict,
+    Against, AlsoAs, Amount, Basis, CorrectionApplied, EffectOnReading, LimitUsed, MonteCarlo,
+    Uncertainty, Verdict,
 };
 use stainbook_evaluation::{ReadingResult, Status};
 
@@ -40,7 +41,7 @@ pub(super) fn one(
         line("also as", &also_words(also, result));
     }
     if let Some(refusal) = &result.refusal {
-        line("instead", &refusal.instead);
+        line("instead", &refusal.remedy);
     }
     if let Some(repeat) = &result.repeat_with {
         line("repeat", &repeat.text);
@@ -86,18 +87,14 @@ pub(super) fn one(
         };
         line(
             "other gas",
-            &format!(
-                "{}{level}: {}{share}",
-                gas.substance,
-                gas.effect.replace('_', " ")
-            ),
+            &format!("{}{level}: {}{share}", gas.substance, gas.effect.words()),
         );
     }
     // Of several gases each carries the same figure: the result with none of them taken off.
     let uncorrected = result
         .other_gases
         .iter()
-        .filter(|gas| gas.effect == "subtracted")
+        .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .find_map(|gas| gas.uncorrected)
         .zip(result.concentration.as_ref());
     if let Some((uncorrected, corrected)) = uncorrected {
@@ -180,8 +177,8 @@ fn answer(result: &ReadingResult) -> String {
             end(high)
         ));
     }
-    if concentration.basis != "air as it is" {
-        text.push_str(&format!(", {}", concentration.basis));
+    if concentration.basis != Basis::AirAsItIs {
+        text.push_str(&format!(", {}", concentration.basis.words()));
     }
     text
 }
@@ -234,7 +231,7 @@ fn also_words(also: &AlsoAs, result: &ReadingResult) -> String {
 
 fn correction_row(correction: &CorrectionApplied) -> Vec<String> {
     vec![
-        correction.step.clone(),
+        correction.step.name().to_owned(),
         format!("× {}", short_number(correction.factor, 4)),
         format!("= {}", print::to_significant(correction.after, 3)),
     ]

@@ -2,7 +2,7 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, Decision, EndsOf, Member, Outcome, Period, Solved, Test, Together,
+    Against, Decision, EndsOf, GroupMethod, Member, Outcome, Period, Solved, Test, Together,
     TogetherUncertainty, Verdict,
 };
 use stainbook_evaluation::{Evaluation, Status};
@@ -126,13 +126,13 @@ pub(super) fn each(out: &mut String, evaluation: &Evaluation, detail: Detail, co
 
 fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
     out.push_str(&colour.bold(&format!("{}  {}", together.id, together.what)));
-    out.push_str(&format!("  {}\n", together.method));
+    out.push_str(&format!("  {}\n", together.method.name()));
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     match &together.refusal {
         Some(refusal) => {
             line("result", &format!("NONE: {}", refusal.text));
-            line("instead", &refusal.instead);
+            line("instead", &refusal.remedy);
         }
         None if together.solved.is_empty() && together.text.is_some() => {
             line("result", &answer(together));
@@ -165,7 +165,7 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
     }
     if !together.of.is_empty() {
         let of: Vec<String> = together.of.iter().map(member).collect();
-        let name = if together.method == "blank" {
+        let name = if together.method == GroupMethod::Blank {
             "of its lot"
         } else {
             "made of"

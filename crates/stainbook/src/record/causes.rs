@@ -13,7 +13,7 @@ use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_evaluation::record::{Part, Words, book_of, differences, differences_together};
-use stainbook_evaluation::result::Together;
+use stainbook_evaluation::result::{GroupMethod, Together};
 use stainbook_evaluation::{Evaluation, Options, ReadingResult, evaluate};
 use stainbook_present::verification::Datum;
 
@@ -57,7 +57,7 @@ struct Moved {
     /// Readings, by their place in the survey.
     readings: BTreeSet<usize>,
     /// What several readings say together, by method and name.
-    together: BTreeSet<(String, String)>,
+    together: BTreeSet<(GroupMethod, String)>,
     /// Nothing could be worked out: then the entry is not cleared.
     unknown: bool,
 }
@@ -131,7 +131,7 @@ impl<'v> Causes<'v> {
                 );
             }
         }
-        let name = (was.method.clone(), was.id.clone());
+        let name = (was.method, was.id.clone());
         let movers = self.movers(&changed, |moved| moved.together.contains(&name));
         data(&movers, &changed)
     }
@@ -142,7 +142,7 @@ impl<'v> Causes<'v> {
         let mut seen = BTreeSet::new();
         let members = |of: &'t Together| of.of.iter().map(|member| member.id.as_str());
         let mut names: Vec<&str> = members(what).collect();
-        if what.method == "blank" {
+        if what.method == GroupMethod::Blank {
             names.push(&what.id);
         }
         while let Some(name) = names.pop() {
@@ -150,7 +150,7 @@ impl<'v> Causes<'v> {
                 self.kept
                     .together
                     .iter()
-                    .filter(|other| other.method == "average")
+                    .filter(|other| other.method == GroupMethod::Average)
             };
             if !seen.insert(name) {
                 continue;
@@ -237,7 +237,7 @@ impl<'v> Causes<'v> {
                 .collect(),
             together: together
                 .filter(|(was, is)| !differences_together(was, is, Words::Compared).is_empty())
-                .map(|(was, _)| (was.method.clone(), was.id.clone()))
+                .map(|(was, _)| (was.method, was.id.clone()))
                 .collect(),
             unknown: false,
         }

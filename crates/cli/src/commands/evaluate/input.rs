@@ -6,10 +6,11 @@ use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use stainbook::catalog::finding::Level;
+use stainbook::document::finding::Level;
 use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
+use stainbook::reading::outcome::{Code, Statement};
 use stainbook::reading::repeated_ids::REMEMBERED;
-use stainbook::reading::result::Remark;
+
 use stainbook::reading::survey_csv::{self, CsvReading, DecimalMark, RefusedRow};
 use stainbook::reading::survey_faults::SurveyFaults;
 use stainbook::reading::survey_spreadsheet::Workbook;
@@ -157,8 +158,8 @@ impl Evaluate {
             let mut result = survey_csv::evaluate_row(evaluator, index, row);
             if belongs {
                 alone += 1;
-                result.statements.push(Remark::new(
-                    "not-judged-together",
+                result.statements.push(Statement::new(
+                    Code::NotJudgedTogether,
                     "Results were written row by row: this reading, which is a blank, a repeat or a part of an average, was not put together with the others. `--format json` does that.",
                 ));
             }

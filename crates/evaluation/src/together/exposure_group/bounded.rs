@@ -24,7 +24,7 @@
 use stainbook_catalog::model::Limit;
 use stainbook_core::print;
 
-use super::super::Known;
+use super::super::GroupMember;
 use super::super::result::{Decision, Named, Test};
 use super::super::tolerance_factor::tolerance_factor;
 use super::{preliminary, words};
@@ -41,7 +41,7 @@ const MOST_TRIED: usize = 14;
 type Logs = [(f64, f64)];
 
 /// The group test, and what can be said where it gives no verdict.
-pub(super) fn group_test(parts: &[(&str, &Known)], at: f64, limit: &Limit) -> Vec<Test> {
+pub(super) fn group_test(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit) -> Vec<Test> {
     let Some((of, factor)) = tolerance_factor(parts.len()) else {
         return Vec::new();
     };
@@ -108,7 +108,7 @@ pub(super) fn group_test(parts: &[(&str, &Known)], at: f64, limit: &Limit) -> Ve
 }
 
 /// The logarithms of the ends of what is known.
-fn logs(known: &Known) -> (f64, f64) {
+fn logs(known: &GroupMember) -> (f64, f64) {
     let end = |end: Option<f64>, none: f64| end.map_or(none, f64::ln);
     let numbers = known.ends.numbers();
     (
@@ -118,7 +118,7 @@ fn logs(known: &Known) -> (f64, f64) {
 }
 
 /// With 24 values and more that are all below the limit.
-fn without_distribution(parts: &[(&str, &Known)], at: f64, limit: &Limit) -> Option<Test> {
+fn without_distribution(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit) -> Option<Test> {
     let all_below = parts.iter().all(|(_, known)| {
         let highest = known.ends.highest.as_ref();
         highest.is_some_and(|highest| highest.value < at)

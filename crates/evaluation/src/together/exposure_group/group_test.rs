@@ -2,15 +2,15 @@
 //!
 //! Sources: the same package as for the preliminary test, and see [`tolerance_factor`].
 
+use crate::outcome::{Code, Refusal};
 use stainbook_catalog::model::Limit;
 use stainbook_core::print;
 
-use super::super::Known;
+use super::super::GroupMember;
 use super::super::result::{Decision, Named, Test};
 use super::super::shapiro_wilk::shapiro_wilk;
 use super::super::tolerance_factor::tolerance_factor;
 use super::{bounded, words};
-use crate::result::Refusal;
 
 /// Below this probability values are called not lognormal. Common practice.
 const LEVEL: f64 = 0.05;
@@ -21,7 +21,7 @@ const LEVEL: f64 = 0.05;
 ///
 /// A [`Refusal`]: there are fewer than six, or they are all the same.
 pub(super) fn group_test(
-    parts: &[(&str, &Known)],
+    parts: &[(&str, &GroupMember)],
     at: f64,
     limit: &Limit,
 ) -> Result<Vec<Test>, Refusal> {
@@ -34,7 +34,7 @@ pub(super) fn group_test(
     };
     let Some((of, factor)) = tolerance_factor(logs.len()) else {
         return Err(Refusal::new(
-            "too-few-values",
+            Code::TooFewValues,
             "the group test needs 6 values",
             "measure further",
         ));
@@ -44,7 +44,7 @@ pub(super) fn group_test(
     let spread = (logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
     if spread < 1e-9 {
         return Err(Refusal::new(
-            "no-spread",
+            Code::NoSpread,
             "all values are the same: they are read too coarsely for the group test, which lives on their spread",
             "read between the marks, or measure with a finer scale",
         ));

@@ -6,7 +6,7 @@
 use stainbook_catalog::model::Limit;
 use stainbook_core::print;
 
-use super::super::Known;
+use super::super::GroupMember;
 use super::super::result::{Decision, Named, Test};
 use super::words;
 
@@ -15,19 +15,24 @@ const PRELIMINARY: [(usize, f64); 3] = [(3, 0.1), (4, 0.15), (5, 0.2)];
 
 /// The preliminary test over 3 to 5 values. A bound counts with the end that is against it: to be below with its upper end, to
 /// be above with its lower one.
-pub(super) fn preliminary(n: usize, parts: &[(&str, &Known)], at: f64, limit: &Limit) -> Test {
+pub(super) fn preliminary(
+    n: usize,
+    parts: &[(&str, &GroupMember)],
+    at: f64,
+    limit: &Limit,
+) -> Test {
     let part = PRELIMINARY
         .iter()
         .find(|(of, _)| *of == n)
         .map_or(0.0, |(_, part)| *part);
-    let below = |known: &Known| {
+    let below = |known: &GroupMember| {
         known
             .ends
             .highest
             .as_ref()
             .is_some_and(|highest| highest.value < part * at)
     };
-    let above = |known: &Known| {
+    let above = |known: &GroupMember| {
         known
             .ends
             .lowest
@@ -80,7 +85,7 @@ pub(super) fn preliminary(n: usize, parts: &[(&str, &Known)], at: f64, limit: &L
 
 /// The preliminary test where there are more values than it is for, and some are bounds: any five of them would do, so the
 /// first five that were taken do. Nothing if not all are below.
-pub(super) fn of_any_five(parts: &[(&str, &Known)], at: f64, limit: &Limit) -> Option<Test> {
+pub(super) fn of_any_five(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit) -> Option<Test> {
     let (of, part) = *PRELIMINARY.last()?;
     let below = parts.iter().all(|(_, known)| {
         let highest = known.ends.highest.as_ref();

@@ -12,14 +12,16 @@ use stainbook_catalog::written::Together as Row;
 use stainbook_core::print;
 
 use super::super::Parts;
-use super::super::known::{Ends, Known as Figure};
+use super::super::bounds::Bounds;
+use super::super::correlated_estimate::CorrelatedEstimate;
 use super::super::result::{EndsOf, Outcome, Solved, Together};
 use super::system::{System, Tube};
 use super::{put_in_place, tell};
 use crate::defaults;
 use crate::evaluate::Evaluator;
 use crate::judgement::doubtful;
-use crate::result::{ReadingResult, Refusal, Remark, Status};
+use crate::outcome::{Code, Refusal, Statement};
+use crate::result::{ReadingResult, Status};
 
 /// A level with its standard uncertainty.
 type Level = (f64, f64);
@@ -29,7 +31,7 @@ const NONE: Level = (0.0, 0.0);
 
 /// What a tube can say.
 struct Between {
-    ends: Ends,
+    ends: Bounds,
     /// The result with most of the other gases.
     with_most: ReadingResult,
     /// Lowest and highest, in the unit of the scale.
@@ -101,8 +103,8 @@ pub(super) fn solve(
         put_in_place(tube, &with_most, ends, flags, parts);
     }
     together.status = Outcome::Measured;
-    together.statements.push(Remark::new(
-        "solved-with-bounds",
+    together.statements.push(Statement::new(
+        Code::SolvedWithBounds,
         "A bound among the readings leaves bounds: each gas with the others at their highest, and at their lowest.",
     ));
     Ok(())
@@ -123,7 +125,7 @@ fn least(
         }
         let others = others(highest, index).ok_or_else(|| {
             Refusal::new(
-                "bounds-in-system",
+                Code::BoundsInSystem,
                 "two of these stains ran beyond the last mark: either gas could have made both",
                 "repeat them with fewer strokes",
             )
@@ -166,7 +168,7 @@ fn between(
         .unwrap_or(0);
     let unusable = || {
         Refusal::new(
-            "reading-without-volume-fraction",
+            Code::ReadingWithoutVolumeFraction,
             format!(
                 "the result of `{}` cannot be given as a volume fraction",
                 tube.id
@@ -193,17 +195,17 @@ fn between(
     };
     reads_high(system, tube, &with_least)?;
     let value = |result: &ReadingResult| result.concentration.as_ref().map(|amount| amount.value);
-    let ends = |result: &ReadingResult| Ends::of(result, tube.reading).ok_or_else(unusable);
+    let ends = |result: &ReadingResult| Bounds::of(result, tube.reading).ok_or_else(unusable);
     Ok(match tube.status {
         Status::Measured => {
             let low = with_most
                 .as_ref()
                 .filter(|result| result.status == Status::Measured);
             Between {
-                ends: Ends {
+                ends: Bounds {
                     lowest: match low {
                         Some(result) => ends(result)?.lowest,
-                        None => Some(Figure::nothing()),
+                        None => Some(CorrelatedEstimate::nothing()),
                     },
                     highest: ends(&with_least)?.highest,
                 },
@@ -247,7 +249,7 @@ fn reads_high(
     match low {
         None => Ok(()),
         Some(gas) => Err(Refusal::new(
-            "bound-in-system",
+            Code::BoundInSystem,
             format!(
                 "one of the readings is a bound, and {} makes `{}` read too low: how much it hides is not known from a bound",
                 gas.substance, tube.id
@@ -258,7 +260,7 @@ fn reads_high(
 }
 
 /// The ends with their uncertainties, in the unit of the scale.
-fn in_scale(ends: &Ends, result: &ReadingResult) -> EndsOf {
+fn in_scale(ends: &Bounds, result: &ReadingResult) -> EndsOf {
     let value = result.concentration.as_ref().map(|amount| amount.value);
     let per_ppm = value
         .zip(result.as_ppm)

@@ -4,10 +4,15 @@ use stainbook_catalog::written::{Present, Reading, Stated};
 use stainbook_core::{Concentration, Written};
 
 use super::super::Taken;
-use super::super::known::{Known as Figure, Part, Source, found_for};
+use super::super::bounds::whose;
+use super::super::correlated_estimate::{
+    CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
+};
 use super::linear::Matrix;
+use crate::budget::{SharedBy, Source};
 use crate::evaluate::Evaluator;
-use crate::result::{ReadingResult, Refusal, Status};
+use crate::outcome::{Code, Refusal};
+use crate::result::{ReadingResult, Status};
 
 /// How often Newton's method is tried. Tables with bends need a few steps; what has not settled by then goes in circles.
 const MOST_STEPS: usize = 30;
@@ -40,12 +45,12 @@ pub(super) struct System<'s, 't> {
 }
 
 /// Levels that fit, with each tube's result at them.
-pub(super) struct Solution {
+pub(super) struct Solution<'s> {
     pub(super) x: Vec<f64>,
     pub(super) at: Vec<ReadingResult>,
     pub(super) residuals: Vec<f64>,
     inverse: Matrix,
-    tubes: Vec<(String, Option<String>)>,
+    readings: Vec<&'s Reading>,
 }
 
 impl<'s, 't> System<'s, 't> {
@@ -56,7 +61,7 @@ impl<'s, 't> System<'s, 't> {
     ) -> Result<Self, Refusal> {
         if names.len() < 2 {
             return Err(Refusal::new(
-                "one-tube",
+                Code::OneTube,
                 "one tube cannot be solved together with another",
                 "name the readings of all the gases that disturb each other",
             ));
@@ -78,7 +83,7 @@ impl<'s, 't> System<'s, 't> {
             let uncertainty = result.uncertainty.as_ref().or(result.on_the_bound.as_ref());
             if let Some(other) = tubes.iter().find(|tube| tube.gas == gas.id) {
                 return Err(Refusal::new(
-                    "gas-named-twice",
+                    Code::GasNamedTwice,
                     format!("`{}` and `{name}` are of the same gas", other.id),
                     "name one reading for each gas",
                 ));
@@ -127,7 +132,7 @@ impl<'s, 't> System<'s, 't> {
                 .find(|present| known(present) && present.level.is_some())
             {
                 return Err(Refusal::new(
-                    "level-stated-and-solved",
+                    Code::LevelStatedAndSolved,
                     format!(
                         "`{}` states the level of {} under `present`, which is what is to be solved for",
                         tube.id,
@@ -151,12 +156,12 @@ impl<'s, 't> System<'s, 't> {
         );
         if let Some(refusal) = &result.refusal {
             return Err(Refusal::new(
-                "reading-refused",
+                Code::ReadingRefused,
                 format!(
                     "`{}` has no result with the other gas taken off: {}",
                     tube.id, refusal.text
                 ),
-                refusal.instead.clone(),
+                refusal.remedy.clone(),
             ));
         }
         let others = || {
@@ -170,11 +175,9 @@ impl<'s, 't> System<'s, 't> {
                         .find(|gas| gas.substance == other.gas)
                 })
         };
-        if let Some(gas) = others()
-            .find(|gas| !matches!(gas.effect.as_str(), "subtracted" | "left_in" | "no_effect"))
-        {
+        if let Some(gas) = others().find(|gas| !gas.effect.is_quantified()) {
             return Err(Refusal::new(
-                "response-not-stated",
+                Code::ResponseNotStated,
                 format!(
                     "the sheet of `{}` does not say how much {} adds to the reading",
                     tube.id, gas.substance
@@ -202,7 +205,7 @@ impl<'s, 't> System<'s, 't> {
         match (result.status, &result.concentration) {
             (Status::Measured, Some(amount)) => Ok((amount.value, result)),
             _ => Err(Refusal::new(
-                "other-gas-dominates",
+                Code::OtherGasDominates,
                 format!(
                     "the other gases make most of the stain of `{}`: what is left lies before the first mark",
                     tube.id
@@ -251,7 +254,7 @@ impl<'s, 't> System<'s, 't> {
         Ok(matrix)
     }
 
-    pub(super) fn solve(&self, evaluator: &mut Evaluator<'_>) -> Result<Solution, Refusal> {
+    pub(super) fn solve(&self, evaluator: &mut Evaluator<'_>) -> Result<Solution<'s>, Refusal> {
         let raw: Vec<f64> = self.tubes.iter().map(|tube| tube.raw).collect();
         // From nothing of the others the first step is the solution of the straight system.
         let mut x = vec![0.0; raw.len()];
@@ -268,7 +271,7 @@ impl<'s, 't> System<'s, 't> {
             let next: Vec<f64> = x.iter().zip(&step).map(|(x, step)| x - step).collect();
             if let Some((tube, _)) = self.tubes.iter().zip(&next).find(|(_, x)| **x <= 0.0) {
                 return Err(Refusal::new(
-                    "readings-contradict",
+                    Code::ReadingsContradict,
                     format!(
                         "with the responses of the sheets the readings leave nothing for `{}`: the other gas alone would stain it more",
                         tube.id
@@ -286,13 +289,13 @@ impl<'s, 't> System<'s, 't> {
             }
         }
         Err(Refusal::new(
-            "does-not-settle",
+            Code::DoesNotSettle,
             format!("no levels were found in {MOST_STEPS} steps that fit all readings"),
             "use tubes that the other gases disturb less, or a pre-tube that removes them",
         ))
     }
 
-    fn at(&self, evaluator: &mut Evaluator<'_>, x: Vec<f64>) -> Result<Solution, Refusal> {
+    fn at(&self, evaluator: &mut Evaluator<'_>, x: Vec<f64>) -> Result<Solution<'s>, Refusal> {
         let inverse = inverse(&self.slopes(evaluator, &x)?)?;
         let (values, at): (Vec<f64>, Vec<ReadingResult>) =
             self.values(evaluator, &x)?.into_iter().unzip();
@@ -301,57 +304,47 @@ impl<'s, 't> System<'s, 't> {
             x,
             at,
             inverse,
-            tubes: self
-                .tubes
-                .iter()
-                .map(|tube| (tube.id.clone(), tube.reading.pump.clone()))
-                .collect(),
+            readings: self.tubes.iter().map(|tube| tube.reading).collect(),
         })
     }
 }
 
-impl Solution {
+impl Solution<'_> {
     /// Each gas with what every source of every tube makes in it, in the unit of its scale.
-    pub(super) fn figures(&self) -> Vec<Figure> {
-        let mut figures: Vec<Figure> = self
+    pub(super) fn figures(&self) -> Vec<CorrelatedEstimate> {
+        let mut figures: Vec<CorrelatedEstimate> = self
             .x
             .iter()
-            .map(|x| Figure {
+            .map(|x| CorrelatedEstimate {
                 value: *x,
-                ..Figure::default()
+                ..CorrelatedEstimate::default()
             })
             .collect();
-        for (column, ((result, x), (id, pump))) in
-            self.at.iter().zip(&self.x).zip(&self.tubes).enumerate()
-        {
+        let at = self.at.iter().zip(&self.readings).zip(&self.x);
+        for (column, ((result, reading), x)) in at.enumerate() {
+            let whose = whose(result, reading);
+            let id = &result.id;
             let budget = result.uncertainty.iter().flat_map(|u| &u.budget);
             for line in budget {
-                let of = match line.code.as_str() {
-                    "stroke-volume" => pump.clone().unwrap_or_default(),
-                    "pressure" => String::new(),
-                    _ => id.clone(),
-                };
-                let source = Source {
-                    code: line.code.clone(),
-                    // Two disturbing gases of one tube are two sources.
-                    of: if line.code == "other-gas" {
-                        format!("{of} {}", line.source)
-                    } else {
-                        of
-                    },
-                };
+                let Some(input) = line.input else { continue };
+                let source = GroupSource::OfReadings(input);
+                let key = SourceKey::new(source, owner(input, &whose, &line.source));
                 for (row, figure) in figures.iter_mut().enumerate() {
                     let amount = self.inverse.get(row, column) * line.relative * x;
-                    let part = figure
-                        .sources
-                        .entry(source.clone())
-                        .or_insert_with(|| Part {
-                            amount: 0.0,
-                            words: format!("{} ({id})", line.source),
-                            readings: 1,
-                            found_for: found_for(&line.code, result, pump.as_deref()),
-                            degrees_of_freedom: line.degrees_of_freedom.unwrap_or(f64::INFINITY),
-                        });
+                    let part =
+                        figure
+                            .sources
+                            .entry(key.clone())
+                            .or_insert_with(|| SharedContribution {
+                                source,
+                                amount: 0.0,
+                                words: format!("{} ({id})", line.source),
+                                readings: 1,
+                                found_for: whose.found_for(input),
+                                degrees_of_freedom: line
+                                    .degrees_of_freedom
+                                    .unwrap_or(f64::INFINITY),
+                            });
                     part.amount += amount;
                 }
             }
@@ -360,12 +353,28 @@ impl Solution {
     }
 }
 
+/// What a source of a tube belongs to among tubes that drew the same air: the pump and the barometer push all tubes the same
+/// way for certain, everything else is each tube's own.
+fn owner(source: Source, whose: &Whose<'_>, words: &str) -> String {
+    match source.shared_by() {
+        SharedBy::Pump => whose.pump.unwrap_or_default().to_owned(),
+        SharedBy::Instrument if source == Source::Pressure => String::new(),
+        // Two disturbing gases of one tube are two sources.
+        SharedBy::DisturbingGas => format!("{} {words}", whose.reading),
+        SharedBy::Instrument
+        | SharedBy::Sheet
+        | SharedBy::StrokeCount
+        | SharedBy::Gas
+        | SharedBy::Reading => whose.reading.to_owned(),
+    }
+}
+
 fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
     matrix
         .inverse(LEAST_DETERMINANT)
         .ok_or_else(|| {
             Refusal::new(
-                "tubes-tell-too-little-apart",
+                Code::TubesTellTooLittleApart,
                 "each of these tubes answers to the other's gas nearly as to its own: small errors of the readings would make any level possible",
                 "use a tube that the other gas disturbs less, or a pre-tube that removes it",
             )
@@ -373,7 +382,7 @@ fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
 }
 
 /// How the errors of two figures go together.
-pub(super) fn correlation(a: &Figure, b: &Figure) -> f64 {
+pub(super) fn correlation(a: &CorrelatedEstimate, b: &CorrelatedEstimate) -> f64 {
     let both: f64 = a
         .sources
         .iter()
@@ -394,7 +403,7 @@ fn stated(level: f64, unit: &str) -> Result<Stated<Concentration>, Refusal> {
         .map(Stated::new)
         .map_err(|error| {
             Refusal::new(
-                "level-impossible",
+                Code::LevelImpossible,
                 format!("a level of {level} {unit} cannot be: {error}"),
                 "look at the readings again",
             )

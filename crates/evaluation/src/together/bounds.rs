@@ -1,0 +1,235 @@
+//! A figure that is known to lie between two bounds, each with its own uncertainty.
+
+use std::collections::BTreeMap;
+
+use stainbook_catalog::written::Reading;
+use stainbook_core::print;
+
+use super::correlated_estimate::{
+    CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
+};
+use super::result::{EndsOf, Outcome};
+use crate::judgement::Span;
+use crate::result::{ReadingResult, Status, Uncertainty};
+
+/// What is known of a figure: where it is, or between which ends. No end is no bound.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Bounds {
+    pub(crate) lowest: Option<CorrelatedEstimate>,
+    pub(crate) highest: Option<CorrelatedEstimate>,
+}
+
+impl Bounds {
+    /// A value.
+    pub(crate) fn value(known: CorrelatedEstimate) -> Self {
+        Self {
+            lowest: Some(known.clone()),
+            highest: Some(known),
+        }
+    }
+
+    /// The value, if it is one.
+    pub(crate) fn as_value(&self) -> Option<&CorrelatedEstimate> {
+        self.lowest
+            .as_ref()
+            .filter(|lowest| Some(*lowest) == self.highest.as_ref())
+    }
+
+    /// Of a reading, in ppm; nothing if it was refused or cannot be given in ppm.
+    pub(crate) fn of(result: &ReadingResult, reading: &Reading) -> Option<Self> {
+        let ppm = result.as_ppm?;
+        let known = |uncertainty: Option<&Uncertainty>| CorrelatedEstimate {
+            value: ppm,
+            sources: sources(uncertainty, ppm, &whose(result, reading)),
+        };
+        match result.status {
+            Status::Measured => Some(Self::value(known(result.uncertainty.as_ref()))),
+            Status::LessThan => Some(Self {
+                lowest: Some(CorrelatedEstimate::nothing()),
+                highest: Some(known(result.on_the_bound.as_ref())),
+            }),
+            Status::MoreThan => Some(Self {
+                lowest: Some(known(result.on_the_bound.as_ref())),
+                highest: None,
+            }),
+            Status::Refused => None,
+        }
+    }
+
+    /// The sum of figures, each times its weight, which is not negative: lower ends with lower ends, upper with upper.
+    pub(crate) fn sum<'k>(terms: &[(f64, &'k Self)]) -> Self {
+        let end = |of: fn(&'k Self) -> Option<&'k CorrelatedEstimate>| {
+            terms
+                .iter()
+                .map(|(weight, ends)| Some((*weight, of(ends)?)))
+                .collect::<Option<Vec<_>>>()
+                .map(CorrelatedEstimate::sum)
+        };
+        Self {
+            lowest: end(|ends| ends.lowest.as_ref()),
+            highest: end(|ends| ends.highest.as_ref()),
+        }
+    }
+
+    pub(crate) fn span(&self) -> Span {
+        Span {
+            lowest: self.lowest.as_ref().map(CorrelatedEstimate::estimate),
+            highest: self.highest.as_ref().map(CorrelatedEstimate::estimate),
+        }
+    }
+
+    pub(crate) fn numbers(&self) -> EndsOf {
+        EndsOf {
+            lowest: self.lowest.as_ref().map(|known| known.value),
+            highest: self.highest.as_ref().map(|known| known.value),
+        }
+    }
+
+    /// The ends less and more their expanded uncertainties: what the figure lies between with at least the coverage of these.
+    pub(crate) fn with_uncertainty(&self) -> EndsOf {
+        EndsOf {
+            lowest: self
+                .lowest
+                .as_ref()
+                .map(|known| (known.value - known.expanded()).max(0.0)),
+            highest: self
+                .highest
+                .as_ref()
+                .map(|known| known.value + known.expanded()),
+        }
+    }
+
+    /// A value or which bounds.
+    pub(crate) fn outcome(&self) -> Outcome {
+        match (&self.lowest, &self.highest) {
+            _ if self.as_value().is_some() => Outcome::Measured,
+            (_, None) => Outcome::MoreThan,
+            (Some(lowest), Some(_)) if 0.0 < lowest.value => Outcome::Between,
+            _ => Outcome::LessThan,
+        }
+    }
+
+    /// As printed, without the unit: `12 ± 4`, `less than 5`, `2.1 to 6.4`.
+    pub(crate) fn text(&self) -> String {
+        let bound = |known: Option<&CorrelatedEstimate>| {
+            known.map_or_else(String::new, |known| print::to_significant(known.value, 3))
+        };
+        let (lowest, highest) = (bound(self.lowest.as_ref()), bound(self.highest.as_ref()));
+        match self.outcome() {
+            Outcome::Measured => self.as_value().map_or_else(String::new, |known| {
+                let (value, expanded) = print::with_uncertainty(known.value, known.expanded());
+                format!("{value} ± {expanded}")
+            }),
+            Outcome::LessThan => format!("less than {highest}"),
+            Outcome::MoreThan => format!("more than {lowest}"),
+            Outcome::Between => format!("{lowest} to {highest}"),
+            Outcome::Refused => String::new(),
+        }
+    }
+
+    /// The status of a reading that this could be.
+    pub(crate) fn status(&self) -> Status {
+        match self.outcome() {
+            Outcome::LessThan => Status::LessThan,
+            Outcome::MoreThan => Status::MoreThan,
+            Outcome::Measured | Outcome::Between | Outcome::Refused => Status::Measured,
+        }
+    }
+}
+
+/// The sources of a reading's uncertainty by what has them in common, in ppm.
+fn sources(
+    uncertainty: Option<&Uncertainty>,
+    ppm: f64,
+    whose: &Whose<'_>,
+) -> BTreeMap<SourceKey, SharedContribution> {
+    let mut sources: BTreeMap<SourceKey, SharedContribution> = BTreeMap::new();
+    for line in uncertainty
+        .iter()
+        .flat_map(|uncertainty| &uncertainty.budget)
+    {
+        let Some(input) = line.input else { continue };
+        let (of, words) = whose.owner(input, &line.source);
+        let degrees_of_freedom = line.degrees_of_freedom.unwrap_or(f64::INFINITY);
+        let source = GroupSource::OfReadings(input);
+        let part = sources
+            .entry(SourceKey::new(source, of))
+            .or_insert_with(|| SharedContribution {
+                source,
+                amount: 0.0,
+                words,
+                readings: 1,
+                found_for: whose.found_for(input),
+                degrees_of_freedom,
+            });
+        part.degrees_of_freedom = part.degrees_of_freedom.min(degrees_of_freedom);
+        part.amount = part.amount.hypot(line.relative * ppm);
+    }
+    sources
+}
+
+/// A reading, as far as its sources of uncertainty can be those of others as well.
+pub(super) fn whose<'r>(result: &'r ReadingResult, reading: &'r Reading) -> Whose<'r> {
+    Whose {
+        reading: &result.id,
+        sheet: result.sheet.as_ref().map_or("", |sheet| sheet.id.as_str()),
+        gas: result.substance.as_ref().map_or("", |gas| gas.id.as_str()),
+        pump: reading.pump.as_deref(),
+        strokes: reading
+            .strokes
+            .as_ref()
+            .map_or("", |strokes| strokes.text()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::correlated_estimate::tests::known;
+    use super::*;
+    use crate::budget::Source;
+
+    #[test]
+    fn ends_stay_ends() {
+        let value = Bounds::value(known(10.0, &[]));
+        let less = Bounds {
+            lowest: Some(CorrelatedEstimate::nothing()),
+            highest: Some(known(2.0, &[])),
+        };
+        let more = Bounds {
+            lowest: Some(known(40.0, &[])),
+            highest: None,
+        };
+        for (terms, outcome, text) in [
+            (vec![&value, &value], Outcome::Measured, "10 ± 0"),
+            (vec![&value, &less], Outcome::Between, "5.00 to 6.00"),
+            (vec![&less, &less], Outcome::LessThan, "less than 2.00"),
+            (vec![&value, &more], Outcome::MoreThan, "more than 25.0"),
+            (vec![&less, &more], Outcome::MoreThan, "more than 20.0"),
+        ] {
+            let terms: Vec<(f64, &Bounds)> = terms.into_iter().map(|ends| (0.5, ends)).collect();
+            let mean = Bounds::sum(&terms);
+            assert_eq!(mean.outcome(), outcome);
+            assert_eq!(mean.text(), text);
+        }
+    }
+
+    /// By hand, k = 2: from 10 ± 2·3 and nothing, half of each: 5 − 3 and 5 + 2·√(1.5² + 0.5²) + 1.
+    #[test]
+    fn ends_have_uncertainties() {
+        let value = Bounds::value(known(10.0, &[(Source::Reading, "a", 3.0)]));
+        let less = Bounds {
+            lowest: Some(CorrelatedEstimate::nothing()),
+            highest: Some(known(2.0, &[(Source::Reading, "b", 1.0)])),
+        };
+        let mean = Bounds::sum(&[(0.5, &value), (0.5, &less)]);
+        let with = mean.with_uncertainty();
+        assert!((with.lowest.unwrap() - 2.0).abs() < 1e-12, "{with:?}");
+        let highest = 6.0 + 2.0 * (1.5_f64 * 1.5 + 0.25).sqrt();
+        assert!((with.highest.unwrap() - highest).abs() < 1e-12, "{with:?}");
+        let more = Bounds {
+            highest: None,
+            ..value
+        };
+        assert_eq!(more.with_uncertainty().highest, None);
+    }
+}
