@@ -146,3 +146,8 @@ pub use volume_fraction::VolumeFraction;
 pub use written::Written;
 pub use written_error::{WrittenError, WrittenErrorKind};
 pub use written_range::WrittenRange;
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

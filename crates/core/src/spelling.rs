@@ -217,7 +217,7 @@ pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'stat
             if beyond(&folded, &candidate_folded) {
                 continue;
             }
-            let distance = crate::nearest::distance(&folded, &candidate_folded);
+            let distance = strsim::osa_distance(&folded, &candidate_folded);
             if distance <= allowed && best.is_none_or(|(least, _)| distance < least) {
                 best = Some((distance, unit.canonical));
             }

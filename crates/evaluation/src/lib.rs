@@ -80,3 +80,8 @@ pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry};
 pub use result::{Evaluation, ReadingResult, Status};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -238,3 +238,8 @@ fn errors_in(book: &Book, report: &Report, sheet: &str) -> usize {
         |finding: &&Finding| finding.level() == Level::Error && Some(finding.place().file) == file;
     report.findings.iter().filter(of_sheet).count()
 }
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
