@@ -81,3 +81,8 @@ pub use evaluate::{
     Evaluator, Faults, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry,
 };
 pub use result::{Evaluation, ReadingResult, Status};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
