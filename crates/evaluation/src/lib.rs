@@ -59,6 +59,7 @@ pub mod in_numbers;
 mod inputs;
 pub mod interpolation;
 mod judgement;
+mod limit_used;
 mod line_ends;
 pub mod monte_carlo;
 mod needed;
