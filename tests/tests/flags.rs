@@ -14,7 +14,6 @@ use stainbook::catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook::check_read;
 use stainbook::core::{Concentration, Duration};
 use stainbook::finding::{Wanted, find};
-use stainbook::reading::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook::reading::outcome::{Code, Kind, Refusal};
 use stainbook::reading::survey_csv::{self, DecimalMark, delimiter_of};
 use stainbook::reading::survey_faults::SurveyFaults;
@@ -22,6 +21,7 @@ use stainbook::reading::worked::worked_value;
 use stainbook::reading::{
     Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
 };
+use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// What a file says, and as what.
 type Said = BTreeSet<(Code, Kind)>;

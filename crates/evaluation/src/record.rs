@@ -332,7 +332,7 @@ mod tests {
     use super::*;
     use crate::evaluate::MonteCarloOptions;
     use crate::evaluate::{Options, evaluate};
-    use crate::monte_carlo::{Draws, Settings, one_after_another};
+    use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
     #[test]
     fn every_result_of_the_demo_comes_out_again_from_its_own_facts() {

@@ -3,17 +3,17 @@
 
 use crate::normal::{probability_below, two_sided};
 
-/// What the test gives.
+/// The outcome of the test.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Tested {
+pub struct Tested {
     /// The statistic, at most 1.
-    pub(super) w: f64,
+    pub w: f64,
     /// The probability of a smaller one if the values are normal.
-    pub(super) p: f64,
+    pub p: f64,
 }
 
 /// Tests 3 to 5000 values; nothing for fewer, for more, and for values that are all the same.
-pub(super) fn shapiro_wilk(values: &[f64]) -> Option<Tested> {
+pub fn shapiro_wilk(values: &[f64]) -> Option<Tested> {
     let n = u32::try_from(values.len()).ok()?;
     if !(3..=5000).contains(&n) {
         return None;

@@ -2,8 +2,7 @@
 //!
 //! A model is a function of its inputs. How much of an input's uncertainty reaches the result is the slope of the model
 //! there, [`sensitivity`]; what all of them make together is [`combine`], with correlations where there are any; how far
-//! that figure itself can be relied on are its effective degrees of freedom, from which [`coverage_factor`] follows. The
-//! chain of a tube ([`crate::budget`]) and the published examples go through the same functions.
+//! that figure itself can be relied on are its effective degrees of freedom, from which [`coverage_factor`] follows.
 
 use crate::student_t;
 
@@ -52,7 +51,7 @@ pub struct Combined {
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::propagation::{Term, combine};
+/// use stainbook_uncertainty::propagation::{Term, combine};
 /// let term = |standard, degrees_of_freedom| Term { sensitivity: 1.0, standard, degrees_of_freedom };
 /// let combined = combine(&[term(0.57, 9.0), term(0.25, f64::INFINITY)], &[]);
 /// assert!((combined.standard - 0.622).abs() < 0.001);

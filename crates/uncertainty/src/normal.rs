@@ -11,7 +11,7 @@ use std::f64::consts::PI;
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::normal::probability_below;
+/// use stainbook_uncertainty::normal::probability_below;
 /// assert!((probability_below(1.959_963_984_540_054) - 0.975).abs() < 1e-12);
 /// ```
 pub fn probability_below(z: f64) -> f64 {
@@ -39,7 +39,7 @@ pub fn probability_below(z: f64) -> f64 {
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::normal::two_sided;
+/// use stainbook_uncertainty::normal::two_sided;
 /// assert!((two_sided(0.95) - 1.959_963_984_540_054).abs() < 1e-9);
 /// ```
 pub fn two_sided(probability: f64) -> f64 {

@@ -7,9 +7,9 @@ use crate::normal::probability_below;
 /// With the repeatability standard deviation it gives the repeatability limit (for two) and the critical range (for more).
 /// Source: ISO 5725-6, from memory; the factors there are rounded, here they are computed from
 /// `P(range ≤ w) = n ∫ φ(x) [Φ(x + w) − Φ(x)]^(n−1) dx`.
-pub(super) fn critical_range(n: usize) -> f64 {
+pub fn critical_range(n: usize) -> f64 {
     const COVERAGE: f64 = 0.95;
-    // For any number of values that a survey can hold the range stays below 12.
+    // For any number of values that there can be the range stays below 12.
     let (mut low, mut high) = (0.0, 12.0);
     for _ in 0..40 {
         let middle = f64::midpoint(low, high);

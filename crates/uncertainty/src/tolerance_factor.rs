@@ -1,4 +1,5 @@
-//! The factors of the group test of EN 689: with 70 % confidence fewer than 5 % of exposures are above the limit.
+//! One-sided tolerance factors of the normal distribution: with 70 % confidence fewer than 5 % lie above the mean plus the
+//! factor times the standard deviation.
 
 /// The number of values with its factor `U_T`.
 ///
@@ -33,13 +34,13 @@ const FACTORS: [(usize, f64); 25] = [
     (30, 1.8203),
 ];
 
-/// The factor `U_T` of the group test of EN 689 for `n` values, and the number it is for: the last row, 30, also serves more
-/// values, for which the true factor is smaller, so that the test is a little stricter then. Nothing for fewer than six.
+/// The factor `U_T` for `n` values, and the number it is for: the last row, 30, also serves more values, for which the true
+/// factor is smaller, so that a test with it is a little stricter then. Nothing for fewer than six.
 ///
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::together::tolerance_factor;
+/// use stainbook_uncertainty::tolerance_factor::tolerance_factor;
 /// assert_eq!(tolerance_factor(6), Some((6, 2.1867)));
 /// assert_eq!(tolerance_factor(5), None);
 /// ```

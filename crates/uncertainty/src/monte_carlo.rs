@@ -6,8 +6,8 @@
 //! in their order.
 //!
 //! ```
-//! use stainbook_evaluation::distribution::Distribution;
-//! use stainbook_evaluation::monte_carlo::{Draws, Independent, Settings, one_after_another, run};
+//! use stainbook_uncertainty::distribution::Distribution;
+//! use stainbook_uncertainty::monte_carlo::{Draws, Independent, Settings, one_after_another, run};
 //!
 //! // The sum of two inputs that lie anywhere within 1 of 10 and of 20.
 //! let rectangular = Distribution::Rectangular { half_width: 1.0 };
@@ -374,7 +374,7 @@ impl Comparison {
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::monte_carlo::numerical_tolerance;
+/// use stainbook_uncertainty::monte_carlo::numerical_tolerance;
 /// // The examples of that clause: 0.000 35 to two digits, and 0.0004 to one.
 /// assert!((numerical_tolerance(0.000_35, 2) - 0.000_005).abs() < 1e-12);
 /// assert!((numerical_tolerance(0.000_35, 1) - 0.000_05).abs() < 1e-12);

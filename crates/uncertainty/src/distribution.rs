@@ -61,7 +61,7 @@ impl Distribution {
     /// # Example
     ///
     /// ```
-    /// use stainbook_evaluation::distribution::Distribution;
+    /// use stainbook_uncertainty::distribution::Distribution;
     /// let triangular = Distribution::Triangular { half_width: 0.1 };
     /// assert!((triangular.standard() - 0.1 / 6.0_f64.sqrt()).abs() < 1e-15);
     /// ```
@@ -154,9 +154,9 @@ impl Distribution {
         self.draw_each(generator, out, |slot, drawn| *slot = drawn);
     }
 
-    /// The same, with what is to be done with each draw.
+    /// Draws as [`draw`](Self::draw) does, and hands each with its slot of `out` to `put`.
     #[inline]
-    pub(crate) fn draw_each(
+    pub fn draw_each(
         self,
         generator: &mut Generator,
         out: &mut [f64],

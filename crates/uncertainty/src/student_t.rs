@@ -18,7 +18,7 @@ fn within(t: f64, degrees_of_freedom: f64) -> f64 {
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::student_t::probability_below;
+/// use stainbook_uncertainty::student_t::probability_below;
 /// assert!((probability_below(-2.262, 9.0) - 0.025).abs() < 0.000_1);
 /// ```
 pub fn probability_below(t: f64, degrees_of_freedom: f64) -> f64 {
@@ -45,7 +45,7 @@ const LIKE_NORMAL: f64 = 1e7;
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::student_t::two_sided;
+/// use stainbook_uncertainty::student_t::two_sided;
 /// assert!((two_sided(0.95, 9.0) - 2.262).abs() < 0.001);
 /// assert!((two_sided(0.95, f64::INFINITY) - 1.960).abs() < 0.001);
 /// ```
