@@ -42,6 +42,6 @@ pub mod schema_check;
 pub mod typed;
 
 pub use document::{
-    Cell, CellRange, Cells, Class, Comments, Document, Entries, Items, Kind, LineColumn, Node,
-    NodeId, ReadOptions, Style, Worksheet, column_letters, double_quoted, is_plain_text,
+    Cell, CellRange, Cells, Class, Document, Entries, Items, Kind, LineColumn, Node, NodeId,
+    ReadOptions, Style, Worksheet, column_letters, double_quoted, is_plain_text,
 };

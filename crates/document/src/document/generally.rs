@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use super::builder::Builder;
-use super::{Comments, Document, ReadOptions, decode};
+use super::{Document, ReadOptions, decode};
 use crate::finding::Finding;
 use crate::place::FileId;
 
@@ -33,7 +33,7 @@ impl Document {
         let (mut document, _) = Self::read(file, name, b"", options);
         document.broken = false;
         document.blamed.clear();
-        let mut builder = Builder::new(&text, options, Comments::Dropped);
+        let mut builder = Builder::new(&text, options);
         document.build_slowly(&text, base, options, &mut builder, &mut findings);
         document.broken |= builder.halted;
         builder.finish();
