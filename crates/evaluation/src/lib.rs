@@ -57,6 +57,7 @@ pub mod in_numbers;
 mod inputs;
 pub mod interpolation;
 mod judgement;
+mod limit_used;
 mod needed;
 mod one_reading;
 mod other_gases;
