@@ -56,6 +56,7 @@ pub mod in_numbers;
 mod inputs;
 pub mod interpolation;
 pub mod judgement;
+mod limit_used;
 mod needed;
 mod one_reading;
 mod other_gases;

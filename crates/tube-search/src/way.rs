@@ -379,7 +379,7 @@ pub(crate) fn judged(
             let (below, above) = sweep.thresholds(limit, bench);
             let unseen = verdict_of(&no_stain, limit).and_then(|(verdict, _, _)| verdict);
             JudgedHere {
-                limit: words(limit),
+                limit: limit.words(),
                 kind: limit.kind.clone(),
                 value: limit.as_ppm.map(|ppm| ppm * per_ppm),
                 verdict,
@@ -391,15 +391,6 @@ pub(crate) fn judged(
             }
         })
         .collect()
-}
-
-fn words(limit: &LimitUsed) -> String {
-    let over = limit
-        .averaged_over
-        .as_ref()
-        .map(|period| format!(" over {period}"))
-        .unwrap_or_default();
-    format!("{} {}{over} {}", limit.authority, limit.kind, limit.text)
 }
 
 /// The marks that a reading lies between.
