@@ -5,6 +5,7 @@
 mod support;
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::written::Conditions;
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::{Duration, Written};
@@ -16,7 +17,10 @@ use support::{GOOD, book, book_of, changed, close, one, value};
 
 fn cases(cases: u32) -> ProptestConfig {
     ProptestConfig {
-        failure_persistence: None,
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/proptest-regressions/finding.txt"
+        )))),
         ..ProptestConfig::with_cases(cases)
     }
 }

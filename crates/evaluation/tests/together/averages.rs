@@ -1,6 +1,7 @@
 //! Averages over a shift and over a quarter of an hour.
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_core::{Duration, VolumeFraction, exposure};
 use stainbook_evaluation::result::{Outcome, Verdict};
 
@@ -359,7 +360,7 @@ fn rows_of(shift: &[(f64, u32)]) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/averages.txt")))), ..ProptestConfig::default() })]
 
     /// The average over the sampled time lies between the lowest and the highest reading, is what the core's function gives,
     /// and its uncertainty is never above that of full correlation. Neither depends on the order.

@@ -1,6 +1,7 @@
 //! Gases that disturb each other's tubes.
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
 use stainbook_evaluation::result::{Evaluation, Outcome, Verdict};
 
@@ -241,7 +242,7 @@ fn a_bound_and_a_gas_that_hides() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/mutual_interference.txt")))), ..ProptestConfig::default() })]
 
     /// What stains the simulated tubes is found again, whichever is named first.
     #[test]
@@ -266,7 +267,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/mutual_interference.txt")))), ..ProptestConfig::default() })]
 
     /// Whatever is in the air: where the simulated tube of beta shows less than its first mark, both lie within the ends.
     #[test]

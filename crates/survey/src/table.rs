@@ -3,7 +3,6 @@
 //! The columns are the fields of a survey file, flattened. A cell may carry its own unit and then counts as it stands. A
 //! row that cannot be read is refused with its line and column, and the other rows are read.
 
-use std::collections::BTreeMap;
 use std::io::Read;
 use std::sync::Arc;
 
@@ -11,13 +10,10 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 use stainbook_document::column_letters;
 
-use crate::evaluate::{Evaluator, Options};
-use crate::facts;
 use crate::line_ends::LineEnds;
-use crate::outcome::{Code, Refusal, Statement};
 use crate::refused_at;
-use crate::result::{Evaluation, ReadingResult};
-use crate::together::{self, Taken};
+use stainbook_evaluation::outcome::{Code, Refusal, Statement};
+use stainbook_evaluation::{Evaluation, Evaluator, Options, ReadingResult};
 
 pub(crate) mod averages;
 pub(crate) mod column;
@@ -313,7 +309,7 @@ pub fn delimiter_of(text: &str) -> u8 {
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::survey_csv::{DecimalMark, read};
+/// use stainbook_survey::table::{DecimalMark, read};
 ///
 /// let table = "id,tube,strokes,reading [ppm]\nr1,quay-chlorine,3,5\nr2,quay-chlorine,three,5\n";
 /// let (survey, refused) = read(table, DecimalMark::Point).unwrap();
@@ -380,28 +376,9 @@ pub fn evaluate_rows(
     }
     // The rest of what readings say together is for a survey file.
     let (rows, contradictions) = averages.rows();
-    let taken = Taken {
-        readings: readings.iter().map(Option::as_ref).collect(),
-        conditions: &Conditions::default(),
-        by: None,
-        rows: &rows,
-        faults: BTreeMap::new(),
-    };
-    let mut together = together::all(evaluator, &taken, &mut results);
-    together.extend(contradictions);
-    let typed = SurveyEntry {
-        together: rows,
-        ..SurveyEntry::default()
-    };
-    Evaluation {
-        together,
-        inputs: if typed.together.is_empty() {
-            serde_json::Value::Null
-        } else {
-            facts::survey_inputs(&typed)
-        },
-        ..evaluator.frame(results)
-    }
+    let mut evaluation = evaluator.put_together(&readings, rows, results);
+    evaluation.together.extend(contradictions);
+    evaluation
 }
 
 /// A reading's name in a survey, or what stands in for one.
