@@ -88,8 +88,7 @@ pub enum NoNumber {
 
 /// The concentration for a reading, in the unit of the range's scale, with its uncertainty: every input as an evaluation takes
 /// it, without a word of what was done. For long tables of readings and for trying things out; a result that is to be kept
-/// comes from [`evaluate`](crate::evaluate()), which says what it rests on. Which tube to take for a level is asked of
-/// [`find`](crate::finding::find).
+/// comes from [`evaluate`](crate::evaluate()), which says what it rests on.
 ///
 /// `range` and `other` are rows of the same sheet; `volume_within` is the pump's tolerance, or nothing for the default.
 ///

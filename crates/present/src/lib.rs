@@ -76,3 +76,8 @@ mod written_csv;
 pub use counts::Counts;
 pub use lines::Colour;
 pub use located::{Located, Sources};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -22,6 +22,7 @@ impl Document {
     /// let (slow, _) = Document::read_generally(FileId(0), name, text, &ReadOptions::default());
     /// assert_eq!(quick.node_count(), slow.node_count());
     /// ```
+    #[doc(hidden)]
     pub fn read_generally(
         file: FileId,
         name: &str,
