@@ -12,12 +12,14 @@ use stainbook_catalog::document::column_letters;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 
 use crate::evaluate::{Evaluator, Options};
+use crate::evaluated::Evaluated;
 use crate::facts;
 use crate::line_ends::LineEnds;
 use crate::outcome::{Code, Refusal};
 use crate::refused_at;
 use crate::result::{Evaluation, ReadingResult};
 use crate::together::{self, Taken};
+use crate::words;
 
 pub(crate) mod averages;
 pub(crate) mod column;
@@ -124,6 +126,10 @@ pub struct RefusedRow {
 impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
+        words::result(&self.evaluated())
+    }
+
+    fn evaluated(&self) -> Evaluated<'static> {
         let id = self.id.clone().unwrap_or_else(|| match self.worksheet {
             Some(_) => format!("row {}", self.line),
             None => format!("line {}", self.line),
@@ -146,10 +152,7 @@ impl RefusedRow {
         } else {
             instead
         };
-        ReadingResult {
-            refusal: Some(Refusal::new(Code::RowUnreadable, text, instead)),
-            ..ReadingResult::empty(id)
-        }
+        Evaluated::refused(id, Refusal::new(Code::RowUnreadable, text, instead))
     }
 }
 
@@ -365,7 +368,7 @@ pub fn evaluate_rows(
     evaluator: &mut Evaluator<'_>,
     rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
 ) -> Evaluation {
-    let mut results = Vec::new();
+    let mut evaluated: Vec<Evaluated<'_>> = Vec::new();
     let mut readings = Vec::new();
     let mut averages = Averages::default();
     for (index, row) in rows.enumerate() {
@@ -374,9 +377,9 @@ pub fn evaluate_rows(
             Err(row) => row.part_of.as_ref().clone(),
         };
         readings.push(row.as_ref().ok().map(|row| row.reading.clone()));
-        let result = evaluate_row(evaluator, index, row);
-        averages.add(&part_of, &result.id);
-        results.push(result);
+        let one = evaluated_row(evaluator, index, row);
+        averages.add(&part_of, &one.id);
+        evaluated.push(one);
     }
     // The rest of what readings say together is for a survey file.
     let (rows, contradictions) = averages.rows();
@@ -387,7 +390,7 @@ pub fn evaluate_rows(
         rows: &rows,
         faults: BTreeMap::new(),
     };
-    let mut together = together::all(evaluator, &taken, &mut results);
+    let mut together = together::all(evaluator, &taken, &mut evaluated);
     together.extend(contradictions);
     let typed = SurveyEntry {
         together: rows,
@@ -400,7 +403,7 @@ pub fn evaluate_rows(
         } else {
             facts::survey_inputs(&typed)
         },
-        ..evaluator.frame(results)
+        ..evaluator.frame(evaluated.iter().map(words::result).collect())
     }
 }
 
@@ -416,24 +419,29 @@ pub fn evaluate_row(
     index: usize,
     row: Result<CsvReading, RefusedRow>,
 ) -> ReadingResult {
+    words::result(&evaluated_row(evaluator, index, row))
+}
+
+fn evaluated_row<'b>(
+    evaluator: &mut Evaluator<'b>,
+    index: usize,
+    row: Result<CsvReading, RefusedRow>,
+) -> Evaluated<'b> {
     match row {
         Ok(row) => {
-            let mut result = evaluator.reading(
-                index,
-                &row.reading,
-                &Conditions::default(),
-                row.by.as_deref(),
-            );
-            if let Some(refusal) = &mut result.refusal {
+            let stated = (&Conditions::default(), row.by.as_deref());
+            let mut evaluated = evaluator.evaluated(index, &row.reading, stated);
+            if let Some(refusal) = &mut evaluated.refusal {
                 let at =
                     refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line);
                 refusal.text = format!("{at}: {}", refusal.text);
             }
-            result
+            evaluated
         }
-        Err(refused) => ReadingResult {
-            catalog_revision: evaluator.catalog_revision(),
-            ..refused.result()
-        },
+        Err(refused) => {
+            let mut evaluated = refused.evaluated();
+            evaluated.record.catalog_revision = evaluator.catalog_revision();
+            evaluated
+        }
     }
 }
