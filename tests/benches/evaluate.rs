@@ -18,10 +18,10 @@ use std::time::Instant;
 use stainbook::Book;
 use stainbook::reading::budget::{Input, Run, Source, Spans};
 use stainbook::reading::chain::{Air, Chain, Water};
-use stainbook::reading::distribution::Distribution;
-use stainbook::reading::monte_carlo::{Draws, Settings, one_after_another, run};
 use stainbook::reading::tube_trials::TubeTrials;
 use stainbook::reading::{Evaluator, Options};
+use stainbook::uncertainty::distribution::Distribution;
+use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another, run};
 use stainbook_catalog::SourceFile;
 use stainbook_catalog::written::tube::Axis;
 

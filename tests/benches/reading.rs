@@ -12,10 +12,11 @@ use std::hint::black_box;
 use std::mem::MaybeUninit;
 use std::time::{Duration, Instant};
 
+use stainbook::catalog::READ_OPTIONS;
 use stainbook::check::{self, Options};
 use stainbook::{Book, SourceFile};
-use stainbook_catalog::document::{Document, Limits};
-use stainbook_catalog::place::FileId;
+use stainbook_document::Document;
+use stainbook_document::place::FileId;
 use stainbook_tests::honest::{HonestFile, catalog};
 
 const SHEETS: usize = 10_000;
@@ -107,12 +108,8 @@ fn tree_all(files: &[HonestFile]) -> usize {
     files
         .iter()
         .map(|file| {
-            let (document, findings) = Document::read(
-                FileId(0),
-                &file.path,
-                file.text.as_bytes(),
-                &Limits::default(),
-            );
+            let (document, findings) =
+                Document::read(FileId(0), &file.path, file.text.as_bytes(), &READ_OPTIONS);
             document.node_count() + findings.len()
         })
         .sum()

@@ -6,15 +6,15 @@ use crate::EntryKind;
 use crate::additions::{self, Addition};
 use crate::embedded::{REFERENCE_NAME, Reference};
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
-use crate::finding::Finding;
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
-use crate::place::{FileId, Path};
 use crate::search::{self, NoSuchSubstance, OwnNames};
 use crate::sheet_index::SheetIndex;
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
     TubeEntry,
 };
+use stainbook_document::finding::Finding;
+use stainbook_document::place::{FileId, Path};
 
 /// The entries of one catalog, with those of the catalogs it builds on.
 #[derive(Debug, Default)]

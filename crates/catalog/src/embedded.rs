@@ -8,9 +8,9 @@ use std::sync::OnceLock;
 
 use crate::EntryKind;
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_trusted};
-use crate::place::FileId;
 use crate::search::name_number;
 use crate::written::SubstanceEntry;
+use stainbook_document::place::FileId;
 
 mod demo;
 mod reference;

@@ -6,19 +6,20 @@ use std::sync::OnceLock;
 use serde::de::DeserializeOwned;
 
 use crate::EntryKind;
-use crate::blamed::Blamed;
-use crate::document::{Document, Limits};
-use crate::finding::{Finding, Level};
-use crate::place::{FileId, Place};
+use crate::READ_OPTIONS;
 use crate::rules;
 use crate::schema::{Draft, schema};
-use crate::schema_check::SheetSchema;
-use crate::typed::read_typed;
 use crate::unit_spelling;
 use crate::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
     TubeEntry,
 };
+use stainbook_document::Document;
+use stainbook_document::blamed::Blamed;
+use stainbook_document::finding::{Finding, Level};
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::schema_check::DocumentSchema;
+use stainbook_document::typed::read_typed;
 
 /// A file to be read: its path below the catalog, with `/` between folders, and its bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -117,7 +118,7 @@ impl Entry {
 
     /// An entry that was never a file: what a record holds of the catalog it was made with.
     pub fn of_written(file: FileId, kind: EntryKind, written: WrittenEntry) -> Self {
-        let (document, _) = Document::read(file, "", b"", &Limits::default());
+        let (document, _) = Document::read(file, "", b"", &READ_OPTIONS);
         Self {
             file,
             path: String::new(),
@@ -163,10 +164,10 @@ fn read_as(
     stem: &str,
     file: FileId,
     source: &SourceFile<'_>,
-    schema: Option<&SheetSchema>,
+    schema: Option<&DocumentSchema>,
 ) -> (Entry, Vec<Finding>) {
     let (mut document, mut findings) =
-        Document::read(file, &source.path, &source.bytes, &Limits::default());
+        Document::read(file, &source.path, &source.bytes, &READ_OPTIONS);
     let mut blamed = Blamed::by_reading(&document);
     if let Some(schema) = schema {
         schema.validate(&document, &mut blamed, &mut findings);
@@ -209,18 +210,18 @@ fn typed<T: DeserializeOwned + Default>(
     blamed: &mut Blamed,
     findings: &mut Vec<Finding>,
 ) -> T {
-    read_typed(document, blamed, findings).unwrap_or_default()
+    read_typed(document, rules::CATALOG_RULES, blamed, findings).unwrap_or_default()
 }
 
 /// The compiled schema of a kind, made at first use.
-fn schema_of(kind: EntryKind) -> Option<&'static SheetSchema> {
-    static COMPILED: [OnceLock<Option<SheetSchema>>; EntryKind::ALL.len()] =
+fn schema_of(kind: EntryKind) -> Option<&'static DocumentSchema> {
+    static COMPILED: [OnceLock<Option<DocumentSchema>>; EntryKind::ALL.len()] =
         [const { OnceLock::new() }; EntryKind::ALL.len()];
     let index = EntryKind::ALL.iter().position(|other| *other == kind)?;
     // The schemas are ours and compile in a test, so that there is always one here.
     COMPILED
         .get(index)?
-        .get_or_init(|| SheetSchema::new(schema(kind, Draft::Draft2020)).ok())
+        .get_or_init(|| DocumentSchema::new(schema(kind, Draft::Draft2020)).ok())
         .as_ref()
 }
 

@@ -16,8 +16,8 @@
 //! assert!(book.pump_kind("quay").is_some());
 //! ```
 //!
-//! A file goes through [`document`] (a tree with byte ranges), [`schema_check`] (findings with exact places),
-//! [`typed`] (the [`written`] form, the author's digits kept) and, with the other files of its [`Book`], becomes the
+//! A file goes through [`stainbook_document`] (a tree with byte ranges, findings with exact places, and typed values: the
+//! [`written`] form, the author's digits kept) and, with the other files of its [`Book`], becomes the
 //! [`model`] that readings are evaluated with. No stage stops at a problem, and no stage speaks of a place that an
 //! earlier one has blamed.
 //!
@@ -35,26 +35,21 @@
 )]
 
 mod additions;
-pub mod blamed;
 mod book;
-pub mod did_you_mean;
-pub mod digest;
-pub mod document;
 pub mod embedded;
 mod entry;
-pub mod finding;
 mod kind;
+pub mod known_by;
 pub mod model;
-pub mod place;
+mod read_options;
 pub mod rules;
 pub mod schema;
-pub mod schema_check;
 pub mod search;
 mod sheet_index;
-pub mod typed;
 mod unit_spelling;
 pub mod written;
 
 pub use book::Book;
 pub use entry::{Entry, SourceFile, WrittenEntry, read_entry};
 pub use kind::EntryKind;
+pub use read_options::READ_OPTIONS;

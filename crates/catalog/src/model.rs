@@ -20,7 +20,7 @@ pub use tube::{
     Range, Scale, Tube, USUAL_ORDER, series_of,
 };
 
-use crate::place::Path;
+use stainbook_document::place::Path;
 
 /// Why an entry cannot be computed with: the field, and what is the matter with it.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

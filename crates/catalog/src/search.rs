@@ -15,10 +15,10 @@ use std::fmt;
 use std::sync::OnceLock;
 
 use crate::Book;
-use crate::did_you_mean::distance;
 use crate::written::{GroupEntry, SubstanceEntry};
 pub use folding::{folded, name_number};
 pub use isomers::without_position;
+use stainbook_document::did_you_mean::distance;
 
 use folding::Folded;
 

@@ -2,11 +2,11 @@
 
 use stainbook_core::{Dimension, Unit, known_unit};
 
-use crate::blamed::Blamed;
-use crate::document::{Document, Kind, Node, Style};
-use crate::finding::{Fact, Finding};
-use crate::place::Place;
 use crate::rules;
+use stainbook_document::blamed::Blamed;
+use stainbook_document::finding::{Fact, Finding};
+use stainbook_document::place::Place;
+use stainbook_document::{Document, Kind, Node, Style};
 
 /// Looks through a whole file, as long as its tree is at hand.
 pub(crate) fn look(document: &Document, blamed: &Blamed, findings: &mut Vec<Finding>) {

@@ -5,9 +5,9 @@
 #![allow(missing_docs, reason = "nobody reads the documentation of a test")]
 
 use proptest::prelude::*;
-use stainbook_catalog::finding::Fault;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::{SourceFile, read_entry};
+use stainbook_document::finding::Fault;
+use stainbook_document::place::FileId;
 
 const SHEETS: &[(&str, &str)] = &[
     (

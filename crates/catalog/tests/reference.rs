@@ -23,7 +23,7 @@ fn lab(files: &[(&str, &str)]) -> Book {
     let (book, findings) = Book::read(files);
     let said: Vec<&str> = findings
         .iter()
-        .map(stainbook_catalog::finding::Finding::message_text)
+        .map(stainbook_document::finding::Finding::message_text)
         .collect();
     assert_eq!(said, Vec::<&str>::new());
     book
@@ -34,7 +34,7 @@ fn every_embedded_file_fits_its_schema() {
     let (book, findings) = Book::read(reference_files());
     let said: Vec<&str> = findings
         .iter()
-        .map(stainbook_catalog::finding::Finding::message_text)
+        .map(stainbook_document::finding::Finding::message_text)
         .collect();
     assert_eq!(said, Vec::<&str>::new());
     // Read without their schema, as the reference does, the files say the same.
@@ -338,7 +338,7 @@ fn what_an_addition_may_leave_out_an_entry_of_its_own_must_have() {
     )]);
     let said: Vec<&str> = findings
         .iter()
-        .map(stainbook_catalog::finding::Finding::message_text)
+        .map(stainbook_document::finding::Finding::message_text)
         .collect();
     for field in ["name", "formula", "identified_by"] {
         assert!(

@@ -10,10 +10,10 @@
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use stainbook_catalog::embedded::{demo_files, reference_files};
-use stainbook_catalog::finding::Finding;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 use stainbook_catalog::{SourceFile, WrittenEntry, read_entry};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::FileId;
 
 /// The written form of a text, which has to be without fault.
 fn read(path: &str, text: &str) -> WrittenEntry {

@@ -1,9 +1,9 @@
 //! Bands of the scale, each up to a bound: what repeatability and accuracy have in common.
 
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{AccuracyBand, RepeatabilityBand};
 use stainbook_core::{Concentration, Quantity, Unit, Written};
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;

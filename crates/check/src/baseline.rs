@@ -8,9 +8,10 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::{Document, Limits, Node, double_quoted, is_plain_text};
-use stainbook_catalog::finding::{Fault, Finding, Level};
-use stainbook_catalog::place::{FileId, Path, Place};
+use stainbook_catalog::READ_OPTIONS;
+use stainbook_document::finding::{Fault, Finding, Level};
+use stainbook_document::place::{FileId, Path, Place};
+use stainbook_document::{Document, Node, double_quoted, is_plain_text};
 
 use crate::levels::Levels;
 use crate::rules::baseline_unused;
@@ -114,7 +115,7 @@ impl Baseline {
     /// [`NotABaseline`]: it cannot be read as YAML, its format is another, or an entry is not complete. A baseline that
     /// was understood in part would pass over less than its author believes, or over more.
     pub fn read(file: FileId, name: &str, bytes: &[u8]) -> Result<(Self, Document), NotABaseline> {
-        let (document, findings) = Document::read(file, name, bytes, &Limits::default());
+        let (document, findings) = Document::read(file, name, bytes, &READ_OPTIONS);
         if let Some(finding) = findings
             .iter()
             .find(|finding| finding.level() == Level::Error)

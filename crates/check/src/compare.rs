@@ -6,12 +6,13 @@
 //! [`Kind`].
 //!
 //! ```
-//! use stainbook_catalog::document::{Document, Limits};
-//! use stainbook_catalog::place::FileId;
+//! use stainbook_catalog::READ_OPTIONS;
+//! use stainbook_document::Document;
+//! use stainbook_document::place::FileId;
 //! use stainbook_catalog::EntryKind;
 //! use stainbook_check::compare::{Kind, Scope, compare};
 //!
-//! let read = |file, text: &str| Document::read(FileId(file), "quay.pump-kind.yaml", text.as_bytes(), &Limits::default()).0;
+//! let read = |file, text: &str| Document::read(FileId(file), "quay.pump-kind.yaml", text.as_bytes(), &READ_OPTIONS).0;
 //! let kl = read(0, "pump_kind: quay-kl\nstroke: 100 mL\nhalf_strokes: true\n");
 //! let mt = read(1, "pump_kind: quay-mt\nhalf_strokes: true\nstroke: 100.0 ml\n");
 //! let differences = compare(EntryKind::PumpKind, &kl, &mt, Scope::Leaflet);
@@ -30,8 +31,8 @@ mod tables;
 mod walk;
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::Document;
-use stainbook_catalog::place::Place;
+use stainbook_document::Document;
+use stainbook_document::place::Place;
 
 pub use fitness::unfit;
 pub use pairing::{Pairs, pair};

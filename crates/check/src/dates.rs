@@ -1,8 +1,8 @@
 //! The dates of an entry with their places: what the rules about dates have in common.
 
 use stainbook_catalog::WrittenEntry;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Day;
+use stainbook_document::place::Path;
 
 /// A date of an entry.
 #[derive(Clone, Debug)]

@@ -1,10 +1,10 @@
 //! Findings that an entry accepts, each with a reason.
 
 use jiff::civil::Date;
-use stainbook_catalog::finding::Finding;
-use stainbook_catalog::place::{FileId, Path, Place};
 use stainbook_catalog::written::tube::Accept;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::{FileId, Path, Place};
 
 use crate::rules::{exception_expired, exception_unused};
 use crate::{Check, find_rule};

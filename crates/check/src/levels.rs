@@ -1,8 +1,8 @@
 //! The levels that a catalog sets for rules.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::finding::{Finding, Level};
 use stainbook_catalog::written::WrittenLevel;
+use stainbook_document::finding::{Finding, Level};
 
 /// The levels that a catalog sets, by rule.
 #[derive(Debug, Default)]

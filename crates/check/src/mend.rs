@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use stainbook_catalog::document::Document;
-use stainbook_catalog::finding::{Finding, Safety};
+use stainbook_document::Document;
+use stainbook_document::finding::{Finding, Safety};
 
 /// What comes of a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -145,8 +145,8 @@ fn change<'a>(document: &Document, finding: &'a Finding) -> Option<Change<'a>> {
 mod tests {
     use stainbook_catalog::Book;
     use stainbook_catalog::SourceFile;
-    use stainbook_catalog::finding::Level;
-    use stainbook_catalog::place::{FileId, Place};
+    use stainbook_document::finding::Level;
+    use stainbook_document::place::{FileId, Place};
 
     use super::*;
 

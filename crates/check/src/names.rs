@@ -1,8 +1,8 @@
 //! Names that come near a name that is not known.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::did_you_mean::distance;
 use stainbook_catalog::search::{folded, nearest};
+use stainbook_document::did_you_mean::distance;
 
 use crate::Context;
 

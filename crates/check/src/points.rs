@@ -1,9 +1,9 @@
 //! Corrections as points: what the rules about tables have in common.
 
 use stainbook_catalog::model::{factor_columns, table_columns};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Axis, Correction, Method, TubeEntry};
 use stainbook_core::{Humidity, Pressure, Quantity, Temperature, Unit};
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 
@@ -152,7 +152,7 @@ impl<'a> Placed<'a> {
     /// The condition at which the scale is right, in this unit, with what its digits leave open; nothing if it is not
     /// stated or cannot be brought to the unit.
     pub(crate) fn calibration(&self, tube: &TubeEntry, unit: &'static Unit) -> Option<Interval> {
-        let at = tube.correct.as_ref()?.calibrated_at.as_ref()?;
+        let at = tube.calibrated_at()?;
         match self.axis {
             Axis::Temperature => {
                 let written = at.temperature.as_ref()?;

@@ -1,6 +1,6 @@
 //! All findings of a run, counted.
 
-use stainbook_catalog::finding::{Fault, Finding, Level};
+use stainbook_document::finding::{Fault, Finding, Level};
 
 /// What makes a run fail.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -1,10 +1,10 @@
 //! What a rule is: one declaration with its document.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::{
     CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
 };
+use stainbook_document::finding::Level;
 
 use crate::{Context, Sheet, Sink};
 

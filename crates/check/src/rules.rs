@@ -116,7 +116,7 @@ mod worked_example_differs;
 
 use std::sync::LazyLock;
 
-use stainbook_catalog::rules::READER_RULES;
+use stainbook_catalog::rules::reader_rules;
 
 use crate::{Check, Family, Rule};
 
@@ -294,7 +294,7 @@ reader_docs! {
 /// Every rule, those of the reader included, in alphabetical order.
 pub fn registry() -> &'static [Rule] {
     static REGISTRY: LazyLock<Vec<Rule>> = LazyLock::new(|| {
-        let reader = READER_RULES.iter().map(|rule| Rule {
+        let reader = reader_rules().map(|rule| Rule {
             name: rule.name,
             level: rule.level,
             since: "0.1.0",

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use rayon::prelude::*;
-use stainbook_catalog::finding::Finding;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::FileId;
 
 use crate::exceptions::{self, Scope};
 use crate::levels::Levels;

@@ -1,10 +1,10 @@
 //! What a rule is given besides the entry, and where it puts what it finds.
 
 use jiff::civil::Date;
-use stainbook_catalog::document::Node;
-use stainbook_catalog::finding::Finding;
-use stainbook_catalog::place::{FileId, Path, Place};
 use stainbook_catalog::{Book, Entry};
+use stainbook_document::Node;
+use stainbook_document::finding::Finding;
+use stainbook_document::place::{FileId, Path, Place};
 
 use crate::Rule;
 

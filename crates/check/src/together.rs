@@ -1,7 +1,7 @@
 //! What a survey says of readings together: what the rules about it have in common.
 
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Reading, SurveyEntry, Together, TogetherMethod};
+use stainbook_document::place::Path;
 
 use crate::Context;
 use crate::readings::{Sheets, placed};

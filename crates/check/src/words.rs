@@ -1,7 +1,7 @@
 //! How numbers are put into messages: the author's digits as written, computed ones to what can be read.
 
-use stainbook_catalog::finding::Fact;
 use stainbook_core::{Decimal, Quantity, Unit, Written, print};
+use stainbook_document::finding::Fact;
 
 /// Computed numbers are shown with so many significant digits: more than any leaflet prints.
 const COMPUTED_DIGITS: u32 = 4;

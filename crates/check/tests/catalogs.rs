@@ -1,9 +1,9 @@
 //! The catalogs that are part of the program have no error and no warning.
 #![cfg(test)]
 
-use stainbook_catalog::finding::{Finding, Level};
 use stainbook_catalog::{Book, embedded};
 use stainbook_check::{Options, Report, check_with};
+use stainbook_document::finding::{Finding, Level};
 
 /// The day after which no date in the catalogs lies.
 const TODAY: &str = "2026-11-25";

@@ -5,12 +5,13 @@ use std::fs;
 use std::path::Path;
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::{Document, Limits};
-use stainbook_catalog::place::FileId;
+use stainbook_catalog::READ_OPTIONS;
 use stainbook_check::compare::{Difference, Scope, Side, compare};
+use stainbook_document::Document;
+use stainbook_document::place::FileId;
 
 fn read(file: u32, text: &str) -> Document {
-    let (document, _) = Document::read(FileId(file), "x", text.as_bytes(), &Limits::default());
+    let (document, _) = Document::read(FileId(file), "x", text.as_bytes(), &READ_OPTIONS);
     assert!(!document.is_broken(), "{text}");
     document
 }

@@ -3,9 +3,9 @@
 
 use std::fmt::Write as _;
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::{Book, SourceFile};
 use stainbook_check::{Options, check_with};
+use stainbook_document::finding::Level;
 use stainbook_tests::honest;
 
 /// How many sheets are made. The seed and the number are fixed, so that a failure comes back.

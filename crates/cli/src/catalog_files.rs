@@ -9,8 +9,8 @@ use std::sync::Arc;
 use ignore::WalkBuilder;
 use rayon::prelude::*;
 use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
-use stainbook::catalog::place::FileId;
 use stainbook::catalog::{Entry, WrittenEntry, read_entry};
+use stainbook::document::place::FileId;
 use stainbook::reading::survey_csv::DecimalMark;
 use stainbook::reading::survey_document::{
     is_spreadsheet, is_survey, is_table, read_table, read_worksheet, worksheets_of_readings,

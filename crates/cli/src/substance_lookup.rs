@@ -5,13 +5,14 @@
 
 use std::path::{Path, PathBuf};
 
-use stainbook::catalog::document::{Document, Limits, Node};
+use stainbook::catalog::READ_OPTIONS;
 use stainbook::catalog::embedded::{REFERENCE_NAME, reference_files};
-use stainbook::catalog::place::FileId;
 use stainbook::catalog::search::{folded, nearest};
 use stainbook::catalog::written::SubstanceEntry;
 use stainbook::conversion::{Gas, ReferenceConditions, SubstanceUsed};
 use stainbook::core::{CasNumber, Formula, Written};
+use stainbook::document::place::FileId;
+use stainbook::document::{Document, Node};
 use stainbook::{Book, EntryKind};
 
 use crate::catalog_choice::{Choice, root_file};
@@ -220,13 +221,7 @@ fn gas_of_entry(entry: &SubstanceEntry) -> Result<Gas, Failure> {
 
 fn read(path: &Path) -> Result<Document, Failure> {
     let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
-    Ok(Document::read(
-        FileId(0),
-        &path.to_string_lossy(),
-        &bytes,
-        &Limits::default(),
-    )
-    .0)
+    Ok(Document::read(FileId(0), &path.to_string_lossy(), &bytes, &READ_OPTIONS).0)
 }
 
 /// Every name of a substance, its CAS number included.
@@ -288,7 +283,7 @@ fn reference_revision() -> Option<String> {
     let file = reference_files().find(|file| {
         EntryKind::of_file(&file.path).is_some_and(|(kind, _)| kind == EntryKind::Catalog)
     })?;
-    let (document, _) = Document::read(FileId(0), &file.path, &file.bytes, &Limits::default());
+    let (document, _) = Document::read(FileId(0), &file.path, &file.bytes, &READ_OPTIONS);
     document
         .root()?
         .get("revision")?

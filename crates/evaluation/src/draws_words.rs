@@ -7,8 +7,8 @@ use stainbook_core::print;
 
 use crate::evaluated::{DrawnResult, WorkedOut};
 use crate::judgement;
-use crate::monte_carlo::{COVERAGE, Draws, GENERATOR, Outcome};
 use crate::result::MonteCarlo;
+use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR, Outcome};
 
 /// In what the two methods disagree, with the limits that lie between their ends.
 pub(crate) fn rough(

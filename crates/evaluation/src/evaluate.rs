@@ -12,7 +12,6 @@ use crate::cautions::cautions;
 use crate::evaluated::{Evaluated, Record};
 use crate::facts::{self, Facts};
 use crate::judgement;
-use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading::{self, PreparedReading, evaluate_one};
 use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
@@ -23,6 +22,7 @@ use crate::sheet_choice::{self, Chosen};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, Taken};
 use crate::words;
+use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
 /// What the caller knows beyond the catalog.
 #[derive(Clone, Copy, Default)]
@@ -40,7 +40,7 @@ pub struct Options<'o> {
 pub struct MonteCarloOptions<'o> {
     /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
-    /// How to work through blocks of draws; [`one_after_another`](crate::monte_carlo::one_after_another) where there are no
+    /// How to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
     /// threads.
     pub in_blocks: &'o InBlocks<'o>,
 }

@@ -12,13 +12,12 @@ use crate::budget_words::{self, Origins};
 use crate::chain::StepDone;
 use crate::interferents::Interferents;
 use crate::judgement::{Judgement, Settings};
-use crate::monte_carlo;
 use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
 use crate::preparation::PumpUsed;
 use crate::prepared::Prepared;
 use crate::result::{SheetUsed, Status, StepBefore, SubstanceUsed};
-use crate::student_t;
+use stainbook_uncertainty::{monte_carlo, student_t};
 
 pub(crate) mod raised;
 

@@ -3,12 +3,13 @@
 
 use serde::Serialize;
 use serde_json::{Number, Value, json};
-use stainbook_catalog::document::Node;
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
     SubstanceEntry, SurveyEntry, TubeEntry,
 };
-use stainbook_catalog::{Book, EntryKind, digest};
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_document::Node;
+use stainbook_document::digest;
 
 /// Everything a result depends on, as resolved, in the canonical form that the digest is taken of, and that digest.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,10 +62,7 @@ impl Facts {
             .collect();
         sources.sort_unstable();
         sources.dedup();
-        let measured = entry
-            .measures
-            .as_ref()
-            .and_then(|measures| measures.group.as_deref());
+        let measured = entry.group();
         let pump = pump.and_then(|id| book.pump(id));
         let gathered = Gathered {
             sheet: sheet(book, id, entry),
@@ -135,7 +133,7 @@ fn only_named<'e>(
     entry: &'e TubeEntry,
     used: &'e [&str],
 ) -> impl Iterator<Item = SubstanceEntry> + 'e {
-    let also = entry.read.iter().flat_map(|read| &read.also_measures);
+    let also = entry.also_measures().iter();
     let mut ids: Vec<&str> = also
         .filter_map(|other| other.substance.as_deref())
         .filter(|id| !used.contains(id))

@@ -25,7 +25,6 @@ use crate::facts;
 use crate::field;
 use crate::interferents::{self, Interferents};
 use crate::judgement::{self, Judged, Judgement, Settings};
-use crate::monte_carlo::Comparison;
 use crate::needed;
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -34,6 +33,7 @@ use crate::prepared::Prepared;
 use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::stain::{self, Drawn, Stain};
 use crate::words;
+use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod doubt;
 mod gas;

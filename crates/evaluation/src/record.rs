@@ -8,9 +8,9 @@ use std::collections::BTreeMap;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize as _, Serialize};
 use serde_json::Value;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
+use stainbook_document::place::FileId;
 
 use crate::outcome::{Flag, Refusal};
 use crate::result::{ReadingResult, Together};
@@ -332,7 +332,7 @@ mod tests {
     use super::*;
     use crate::evaluate::MonteCarloOptions;
     use crate::evaluate::{Options, evaluate};
-    use crate::monte_carlo::{Draws, Settings, one_after_another};
+    use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
     #[test]
     fn every_result_of_the_demo_comes_out_again_from_its_own_facts() {
@@ -370,7 +370,7 @@ mod tests {
         let made = evaluate(&book, survey, &Options::default());
         assert!(!made.facts.is_empty());
         for (digest, facts) in &made.facts {
-            assert_eq!(stainbook_catalog::digest::sha256(facts).unwrap(), *digest);
+            assert_eq!(stainbook_document::digest::sha256(facts).unwrap(), *digest);
         }
     }
 

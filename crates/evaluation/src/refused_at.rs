@@ -1,7 +1,7 @@
 //! Where the field of a refusal stands: in a survey file its line and column, in a table its cell.
 
-use stainbook_catalog::document::Document;
-use stainbook_catalog::place::{FileId, Path, Place, Step};
+use stainbook_document::Document;
+use stainbook_document::place::{FileId, Path, Place, Step};
 
 use crate::outcome::Refusal;
 use crate::survey_csv;
@@ -78,7 +78,7 @@ fn names(field: &str) -> Vec<&str> {
 mod tests {
     use super::*;
     use crate::outcome::Code;
-    use stainbook_catalog::document::Limits;
+    use stainbook_catalog::READ_OPTIONS;
 
     const SURVEY: &str = "\
 conditions: {air_temperature: 80 °C, humidity: 50 %RH}
@@ -94,7 +94,7 @@ readings:
             FileId::default(),
             "s.survey.yaml",
             SURVEY.as_bytes(),
-            &Limits::default(),
+            &READ_OPTIONS,
         );
         for (index, field, expected) in [
             (0, Some("/conditions/air_temperature"), "1:31"),

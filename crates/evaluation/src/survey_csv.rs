@@ -8,14 +8,14 @@ use std::io::Read;
 use std::sync::Arc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::column_letters;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_document::column_letters;
 
 use crate::evaluate::{Evaluator, Options};
 use crate::evaluated::Evaluated;
 use crate::facts;
 use crate::line_ends::LineEnds;
-use crate::outcome::{Code, Refusal};
+use crate::outcome::{Code, Refusal, Statement};
 use crate::refused_at;
 use crate::result::{Evaluation, ReadingResult};
 use crate::together::{self, Taken};
@@ -411,6 +411,28 @@ pub fn evaluate_rows(
 pub(crate) fn name_of(reading: &Reading, index: usize) -> String {
     let by_number = || format!("#{}", index + 1);
     reading.id.clone().unwrap_or_else(by_number)
+}
+
+/// Evaluates one row of a table whose rows are not put together; `index` counts from 0. A reading that would be put together
+/// with others says so.
+pub fn evaluate_row_alone(
+    evaluator: &mut Evaluator<'_>,
+    index: usize,
+    row: Result<CsvReading, RefusedRow>,
+) -> ReadingResult {
+    let belongs = row.as_ref().is_ok_and(|row| {
+        row.reading.blank == Some(true)
+            || row.reading.repeat_of.is_some()
+            || row.part_of.average.is_some()
+    });
+    let mut result = evaluate_row(evaluator, index, row);
+    if belongs {
+        result.statements.push(Statement::new(
+            Code::NotJudgedTogether,
+            "Results were written row by row: this reading, which is a blank, a repeat or a part of an average, was not put together with the others. `--format json` does that.",
+        ));
+    }
+    result
 }
 
 /// Evaluates one row; `index` counts from 0.

@@ -6,11 +6,11 @@
 
 use std::ops::Range;
 
-use stainbook_catalog::document::{Cells, Document};
-use stainbook_catalog::finding::{Finding, Words};
-use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
+use stainbook_document::finding::{Finding, Words};
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::{Cells, Document};
 
 use crate::survey_csv::averages::Averages;
 use crate::survey_csv::{
@@ -63,7 +63,7 @@ fn stem(path: &str) -> &str {
 ///
 /// ```
 /// use stainbook_catalog::SourceFile;
-/// use stainbook_catalog::place::FileId;
+/// use stainbook_document::place::FileId;
 /// use stainbook_evaluation::survey_csv::DecimalMark;
 /// use stainbook_evaluation::survey_document::read_table;
 ///

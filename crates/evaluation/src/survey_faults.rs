@@ -7,10 +7,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use stainbook_catalog::Entry;
-use stainbook_catalog::finding::{Finding, Level};
-use stainbook_catalog::place::{Path, Step};
-use stainbook_catalog::rules::{self, READER_RULES};
+use stainbook_catalog::rules::{self, reader_rules};
 use stainbook_catalog::written::{Conditions, Reading};
+use stainbook_document::finding::{Finding, Level};
+use stainbook_document::place::{Path, Step};
 
 use crate::evaluate::FaultySheets;
 use crate::evaluated::{Evaluated, Record};
@@ -216,9 +216,7 @@ fn resting_on<'f>(shared: &'f BTreeMap<String, Refusal>, reading: &Reading) -> O
 /// Whether a finding of this rule means that something which was written did not reach the result.
 fn hides_what_was_written(rule: &str) -> bool {
     rule != rules::MISSING_KEY.name
-        && READER_RULES
-            .iter()
-            .any(|reader| reader.name == rule && reader.level == Level::Error)
+        && reader_rules().any(|reader| reader.name == rule && reader.level == Level::Error)
 }
 
 /// The field of a reading as a pointer into the result's inputs, see [`Refusal::field`].

@@ -3,12 +3,12 @@
 //! What an example does not state is as at calibration, so that a step whose condition is not named has the factor that
 //! its table gives there.
 
-use stainbook_catalog::finding::{Fact, Finding, Level};
 use stainbook_catalog::model::{Range, Scale, Tube};
-use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::tube::Worked;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_core::{Concentration, Quantity, print};
+use stainbook_document::finding::{Fact, Finding, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::chain::{Air, Chain, Reading, Water};
 use crate::outcome::{Code, Refusal};

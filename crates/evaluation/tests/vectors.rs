@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use serde::Deserialize;
-use stainbook_catalog::finding::Finding;
 use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_catalog::{Book, SourceFile};
+use stainbook_document::finding::Finding;
 use stainbook_evaluation::{Options, evaluate};
 
 mod support;
@@ -146,7 +146,7 @@ const KINDS: [&str; 34] = [
 ];
 
 fn number(text: &str) -> (f64, f64) {
-    let number = <Num as stainbook_catalog::typed::FromText>::read(text).unwrap();
+    let number = <Num as stainbook_document::typed::FromText>::read(text).unwrap();
     (number.value(), number.half_step())
 }
 

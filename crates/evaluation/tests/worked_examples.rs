@@ -3,7 +3,7 @@
 
 mod support;
 
-use stainbook_catalog::finding::Finding;
+use stainbook_document::finding::Finding;
 use stainbook_evaluation::worked::{RULE, check_worked, worked_value};
 use support::{book_of, close};
 

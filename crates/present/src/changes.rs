@@ -1,8 +1,8 @@
 //! Two states of a catalog: what the views of their changes have in common.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::Document;
 use stainbook_check::compare::Difference;
+use stainbook_document::Document;
 use stainbook_evaluation::changes::{SheetEffects, SubstanceEffects, SurveyMove};
 
 /// What changed between two states of a catalog, or of one entry.

@@ -1,7 +1,7 @@
 //! Two transcriptions, or folders of them, compared: what the views of it have in common.
 
-use stainbook_catalog::document::{Document, LineColumn};
 use stainbook_check::compare::{Difference, Kind, Side};
+use stainbook_document::{Document, LineColumn};
 
 /// Files that were compared.
 #[derive(Debug, Default)]

@@ -1,8 +1,8 @@
 //! A comparison for scripts. The keys are a contract, as in [`findings_json`](crate::findings_json).
 
 use serde::Serialize;
-use stainbook_catalog::document::Document;
 use stainbook_check::compare::{Difference, Side};
+use stainbook_document::Document;
 
 use crate::comparison::{Comparison, span};
 

@@ -2,8 +2,8 @@
 
 use std::fmt::Write as _;
 
-use stainbook_catalog::document::Document;
 use stainbook_check::compare::{Difference, Kind, Side};
+use stainbook_document::Document;
 
 use crate::Colour;
 use crate::comparison::{Comparison, kind_words, span};

@@ -1,6 +1,6 @@
 //! How many findings of each level there are, and the line that says so.
 
-use stainbook_catalog::finding::{Fault, Finding, Level};
+use stainbook_document::finding::{Fault, Finding, Level};
 
 /// How many findings of each level.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -3,7 +3,7 @@
 //! The form is that of the GitHub documentation, "Workflow commands": `::error file=…,line=…::message`, with `%`, line
 //! ends, and in parameters `:` and `,` written as percent codes.
 
-use stainbook_catalog::finding::{Finding, Level};
+use stainbook_document::finding::{Finding, Level};
 
 use crate::Sources;
 
@@ -75,8 +75,8 @@ fn parameter(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use stainbook_catalog::place::{FileId, Path, Place};
     use stainbook_catalog::{Book, SourceFile};
+    use stainbook_document::place::{FileId, Path, Place};
 
     use super::*;
 

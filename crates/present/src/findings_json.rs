@@ -5,8 +5,8 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
-use stainbook_catalog::finding::{Fault, Finding, Safety};
-use stainbook_catalog::place::Place;
+use stainbook_document::finding::{Fault, Finding, Safety};
+use stainbook_document::place::Place;
 
 use crate::Sources;
 
@@ -131,7 +131,7 @@ fn written(report: &Report<'_>) -> serde_json::Result<String> {
 }
 
 fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
-    let fact = |(name, fact): &'a (&'static str, stainbook_catalog::finding::Fact)| {
+    let fact = |(name, fact): &'a (&'static str, stainbook_document::finding::Fact)| {
         (
             *name,
             FactItem {

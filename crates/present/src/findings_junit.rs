@@ -7,8 +7,8 @@
 
 use std::collections::BTreeMap;
 
-use stainbook_catalog::finding::{Fault, Finding, Level};
 use stainbook_check::Deny;
+use stainbook_document::finding::{Fault, Finding, Level};
 
 use crate::Sources;
 

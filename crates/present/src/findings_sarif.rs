@@ -7,10 +7,10 @@
 use std::collections::BTreeMap;
 
 use serde_json::{Map, Value, json};
-use stainbook_catalog::digest::sha256;
-use stainbook_catalog::finding::{Fault, Finding, Safety};
-use stainbook_catalog::place::Place;
 use stainbook_check::{Rule, find_rule};
+use stainbook_document::digest::sha256;
+use stainbook_document::finding::{Fault, Finding, Safety};
+use stainbook_document::place::Place;
 
 use crate::uri::{UriReference, reference};
 use crate::{Located, Sources};

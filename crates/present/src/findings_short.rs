@@ -1,6 +1,6 @@
 //! Findings, one line each: for an editor's error list, or to count with other tools.
 
-use stainbook_catalog::finding::Finding;
+use stainbook_document::finding::Finding;
 
 use crate::Sources;
 use crate::lines::printable;

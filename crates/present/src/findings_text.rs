@@ -1,8 +1,8 @@
 //! Findings with the line that they speak of and a caret under it.
 
 use annotate_snippets::{AnnotationKind, Group, Level as Title, Origin, Renderer, Snippet};
-use stainbook_catalog::finding::{Fault, Finding, Level};
-use stainbook_catalog::place::Place;
+use stainbook_document::finding::{Fault, Finding, Level};
+use stainbook_document::place::Place;
 
 use crate::lines::wrap;
 use crate::{Colour, Counts, Located, Sources};

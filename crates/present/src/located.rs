@@ -6,9 +6,10 @@ use std::ops::Range;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::{CellRange, Document, LineColumn};
-use stainbook_catalog::finding::{Edit, Finding};
-use stainbook_catalog::place::{FileId, Place};
+use stainbook_catalog::known_by::known_by;
+use stainbook_document::finding::{Edit, Finding};
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::{CellRange, Document, LineColumn};
 
 use crate::lines::printable;
 
@@ -135,7 +136,7 @@ impl<'a> Sources<'a> {
         let Some(document) = source.and_then(|source| source.document) else {
             let pointer = place
                 .path()
-                .map(stainbook_catalog::place::Path::pointer)
+                .map(stainbook_document::place::Path::pointer)
                 .unwrap_or_default();
             return Located {
                 path,
@@ -174,7 +175,7 @@ impl<'a> Sources<'a> {
                 )
             }
         };
-        let known_by = whole.known_by(&way);
+        let known_by = known_by(&whole, &way);
         if again.is_some() {
             *self.last() = again;
         }

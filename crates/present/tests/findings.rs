@@ -3,9 +3,9 @@
 #![cfg(test)]
 
 use proptest::prelude::*;
-use stainbook_catalog::finding::{Finding, Level};
-use stainbook_catalog::place::{FileId, Path, Place};
 use stainbook_catalog::{Book, SourceFile};
+use stainbook_document::finding::{Finding, Level};
+use stainbook_document::place::{FileId, Path, Place};
 use stainbook_present::{Colour, Counts, Sources, findings_json, findings_short, findings_text};
 
 const PUMP_KIND: &str =

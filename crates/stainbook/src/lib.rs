@@ -58,13 +58,15 @@ pub mod template;
 pub use stainbook_catalog as catalog;
 pub use stainbook_check as check;
 pub use stainbook_core as core;
+pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
 pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
+pub use stainbook_uncertainty as uncertainty;
 
-pub use stainbook_catalog::finding::{Finding, Level};
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
 pub use stainbook_check::Report;
+pub use stainbook_document::finding::{Finding, Level};
 pub use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use jiff::civil::Date;

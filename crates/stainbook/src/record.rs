@@ -20,9 +20,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
-use stainbook_catalog::{Book, digest};
+use stainbook_catalog::Book;
+use stainbook_document::digest;
 use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
-use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_evaluation::outcome::Code;
 use stainbook_evaluation::record::{
     Difference, Words, book_of, differences, differences_together, survey_of,
@@ -34,6 +34,7 @@ use stainbook_evaluation::{
 use stainbook_present::verification::{
     Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 mod causes;
 mod entries;

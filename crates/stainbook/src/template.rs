@@ -287,9 +287,9 @@ fn scalar(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use stainbook_catalog::finding::Fault;
-    use stainbook_catalog::place::FileId;
     use stainbook_catalog::{SourceFile, read_entry};
+    use stainbook_document::finding::Fault;
+    use stainbook_document::place::FileId;
 
     use super::*;
 

@@ -211,7 +211,7 @@ fn code(rule: &NewRule) -> String {
     format!(
         "//! The defect, as a noun.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 {import}
 use crate::{{Check, Context, Family, Rule, {ours}Sink}};
 

@@ -28,10 +28,10 @@ use std::num::NonZeroUsize;
 use std::thread;
 
 use clap::Args;
-use stainbook_catalog::document::Document;
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::{SourceFile, read_entry};
 use stainbook_check::Options;
+use stainbook_document::Document;
+use stainbook_document::place::FileId;
 
 use crate::output;
 pub(crate) use class::Class;

@@ -6,15 +6,15 @@
 
 use std::collections::BTreeMap;
 
-use stainbook::reading::distribution::Distribution;
-use stainbook::reading::monte_carlo::{
+use stainbook::uncertainty::distribution::Distribution;
+use stainbook::uncertainty::monte_carlo::{
     Comparison, Draws, Generator, Held, Independent, Outcome, Settings, Trials, intervals,
     one_after_another, run,
 };
-use stainbook::reading::propagation::{
+use stainbook::uncertainty::propagation::{
     Combined, Correlation, Term, combine, correlation, degrees_of_freedom_of_inexact, terms,
 };
-use stainbook::reading::student_t;
+use stainbook::uncertainty::student_t;
 
 use crate::data::{self, Row};
 use crate::report::{Report, within};

@@ -5,8 +5,8 @@ use stainbook_core::{
 };
 
 use super::Unusable;
-use crate::place::Path;
 use crate::written::tube::{Axis, Between, Correction as WrittenCorrection, Method, Target};
+use stainbook_document::place::Path;
 
 /// A correction as it can be computed.
 #[derive(Clone, Debug, PartialEq)]

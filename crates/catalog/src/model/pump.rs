@@ -5,8 +5,8 @@ use stainbook_core::{Duration, Volume};
 
 use super::Unusable;
 use crate::Book;
-use crate::place::Path;
 use crate::written::{PumpEntry, PumpKindEntry, VolumeCheck};
+use stainbook_document::place::Path;
 
 /// A kind of pump.
 #[derive(Clone, Debug, PartialEq)]

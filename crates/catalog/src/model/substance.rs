@@ -4,8 +4,8 @@ use stainbook_core::{CasNumber, Concentration, Conditions, Duration, Formula, Mo
 
 use super::Unusable;
 use crate::Book;
-use crate::place::Path;
 use crate::written::{LimitKind, SourceEntry, SubstanceEntry};
+use stainbook_document::place::Path;
 
 /// A substance with its molar mass, computed from the formula, and its limits.
 #[derive(Clone, Debug, PartialEq)]

@@ -6,11 +6,11 @@ use stainbook_core::{
 
 use super::{Correction, Substance, Unusable};
 use crate::Book;
-use crate::place::Path;
 use crate::written::tube::{
     Axis, Between, CorrectionStep, MassStated, OnItsOwn, StatedIn, Target, Together, Uses,
 };
 use crate::written::{Lots, TubeEntry};
+use stainbook_document::place::Path;
 
 /// One revision of one leaflet, ready to be computed with.
 #[derive(Clone, Debug, PartialEq)]

@@ -3,7 +3,7 @@
 use super::{folded, is_cas, spoken};
 use crate::Book;
 use crate::Entry;
-use crate::did_you_mean::distance;
+use stainbook_document::did_you_mean::distance;
 
 /// Letters typed before the beginning of a name counts as a hint.
 const BEGINNING: usize = 4;

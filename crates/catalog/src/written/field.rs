@@ -1,6 +1,6 @@
 //! The scalars of the written form: a quantity with its unit, a bare number, a day, a range of lots.
 //!
-//! Each keeps the author's text: see [`crate::typed`] for how it gets here.
+//! Each keeps the author's text: see [`stainbook_document::typed`] for how it gets here.
 
 use jiff::civil::Date;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
@@ -10,7 +10,7 @@ use smol_str::SmolStr;
 use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
 
 use super::field_problem;
-use crate::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
+use stainbook_document::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
 
 /// Reads and writes a field as its text.
 macro_rules! text_serde {

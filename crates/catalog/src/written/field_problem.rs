@@ -2,9 +2,9 @@
 
 use stainbook_core::{DecimalError, DecimalErrorKind, WrittenError, WrittenErrorKind};
 
-use crate::finding::ReaderRule;
 use crate::rules;
-use crate::typed::Problem;
+use stainbook_document::finding::ReaderRule;
+use stainbook_document::typed::Problem;
 
 /// A quantity or a range of it that cannot be read.
 pub(super) fn of_quantity(error: &WrittenError) -> Problem {

@@ -1,7 +1,7 @@
 //! Whether a file can be compared at all.
 
-use stainbook_catalog::finding::{Finding, ReaderRule};
 use stainbook_catalog::rules;
+use stainbook_document::finding::{Finding, ReaderRule};
 
 /// What reading may find in a file that leaves part of it unread, or leaves open which of two values is meant. Every other
 /// finding speaks of a value that was read, and a value can be compared however wrong it is.

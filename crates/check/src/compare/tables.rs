@@ -1,6 +1,6 @@
 //! Correction tables: the same table may be typed with its columns, and its rows, in another order.
 
-use stainbook_catalog::document::Node;
+use stainbook_document::Node;
 
 use super::align::pair_rows;
 use super::shape::Shape;

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::{Class, Document, Kind as NodeKind, Node};
-use stainbook_catalog::place::{FileId, Path, Place};
+use stainbook_document::place::{FileId, Path, Place};
+use stainbook_document::{Class, Document, Kind as NodeKind, Node};
 
 use super::align::{in_order, pair_rows};
 use super::figure::Figure;

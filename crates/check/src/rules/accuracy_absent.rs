@@ -1,7 +1,7 @@
 //! A sheet that does not say how far a reading may be off.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

@@ -1,6 +1,6 @@
 //! Accuracy that ends below the last mark.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::bands;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

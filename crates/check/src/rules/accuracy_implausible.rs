@@ -1,7 +1,7 @@
 //! An accuracy that no tube has.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::bands;
 use crate::words;

@@ -1,6 +1,6 @@
 //! An accuracy that falls short of what such tubes were once asked for.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::bands;
 use crate::printed::Interval;

@@ -1,9 +1,9 @@
 //! A name that several things answer to.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::names::quoted_or;
 use crate::readings::{Sheets, list, placed, ranges_of};

@@ -1,8 +1,8 @@
 //! A bound of repeatability or accuracy that is nowhere on the scale.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_core::{Concentration, Written};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::bands::{first_mark, in_unit, last_mark};
 use crate::printed::Interval;

@@ -1,7 +1,7 @@
 //! A finding that a baseline knows and that is no longer there.
 
-use stainbook_catalog::finding::{Fact, Finding, Level};
-use stainbook_catalog::place::Place;
+use stainbook_document::finding::{Fact, Finding, Level};
+use stainbook_document::place::Place;
 
 use crate::baseline::Known;
 use crate::{Check, Family, Rule};

@@ -1,7 +1,7 @@
 //! A blank that is averaged, added up or tested like a reading of the air.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{named, reading, rows};
 use crate::{Check, Context, Family, Rule, Sink};

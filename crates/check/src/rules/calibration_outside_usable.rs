@@ -1,8 +1,8 @@
 //! Calibration conditions outside those in which the tube is said to work.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_core::{Quantity, Written, WrittenRange};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -17,18 +17,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(at) = sheet
-        .correct
-        .as_ref()
-        .and_then(|correct| correct.calibrated_at.as_ref())
-    else {
+    let Some(at) = sheet.calibrated_at() else {
         return;
     };
-    let Some(usable) = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.usable.as_ref())
-    else {
+    let Some(usable) = sheet.usable() else {
         return;
     };
     if let (Some(at), Some(range)) = (&at.temperature, &usable.temperature) {

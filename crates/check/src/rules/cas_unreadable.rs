@@ -1,9 +1,9 @@
 //! A text that does not have the form of a CAS number.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::CasNumber;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sink};
 

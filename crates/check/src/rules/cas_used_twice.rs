@@ -1,9 +1,9 @@
 //! One CAS number under two short names.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sink};
 
@@ -33,7 +33,7 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
         .fact("cas", Fact::text(cas))
         .fact("other", Fact::text(other));
     if let Some(entry) = context.book.find(EntryKind::Substance, other) {
-        let place = stainbook_catalog::place::Place::value(entry.file, Path::root().key("cas"));
+        let place = stainbook_document::place::Place::value(entry.file, Path::root().key("cas"));
         finding = finding.related(place, "the other");
     }
     sink.report(finding);

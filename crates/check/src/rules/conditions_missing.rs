@@ -1,8 +1,8 @@
 //! A reading without the conditions that its sheet corrects for.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Conditions, SurveyEntry, TubeEntry};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, placed};
 use crate::station::Stated;
@@ -26,7 +26,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         };
         // A condition that is there and was not understood has been blamed.
         let given = |key: &'static str| {
-            let at_survey = stainbook_catalog::place::Path::root()
+            let at_survey = stainbook_document::place::Path::root()
                 .key("conditions")
                 .key(key);
             let at_reading = path.clone().key("conditions").key(key);
@@ -83,7 +83,7 @@ fn missing(
         ));
     }
     // A scale that states the mass in the air as drawn has no such factor; that is for the evaluation to say.
-    let scales = tube.read.iter().flat_map(|read| &read.scales);
+    let scales = tube.printed_scales().iter();
     let as_drawn = scales.into_iter().any(|scale| {
         scale.mass_stated == Some(stainbook_catalog::written::tube::MassStated::AsDrawn)
     });

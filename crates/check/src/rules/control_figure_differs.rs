@@ -1,10 +1,10 @@
 //! Figures added up from the paper that the sheet does not give.
 
-use stainbook_catalog::finding::Fact;
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::Control;
 use stainbook_core::{Unit, unit, unit_of};
+use stainbook_document::finding::Fact;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::control_figures::{Figure, Figures};
 use crate::words;

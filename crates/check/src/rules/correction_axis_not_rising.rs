@@ -1,7 +1,7 @@
 //! Conditions of a table that do not go one way.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::tube::Correction;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::same;
@@ -109,7 +109,7 @@ fn out_of_order(values: &[f64]) -> Option<usize> {
 
 fn report(
     placed: &Placed<'_>,
-    path: stainbook_catalog::place::Path,
+    path: stainbook_document::place::Path,
     text: &str,
     what: &str,
     sink: &mut Sink<'_>,

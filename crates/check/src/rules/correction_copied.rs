@@ -1,6 +1,6 @@
 //! Two corrections with the same factors.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::points::{Placed, axis_name};
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

@@ -1,9 +1,9 @@
 //! A correction that ends inside the range in which the tube is said to work.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Axis, TubeEntry};
 use stainbook_core::{Quantity, Unit, WrittenRange};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
@@ -63,7 +63,7 @@ fn usable(
     tube: &TubeEntry,
     unit: &'static Unit,
 ) -> Option<(Interval, Interval, String)> {
-    let usable = tube.before_use.as_ref()?.usable.as_ref()?;
+    let usable = tube.usable()?;
     match placed.axis {
         Axis::Temperature => ends(usable.temperature.as_ref()?, unit),
         // Relative and absolute humidity cover each other only together with a temperature.

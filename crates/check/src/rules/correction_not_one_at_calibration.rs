@@ -1,8 +1,8 @@
 //! A correction that changes the reading at the conditions at which the scale is right.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Method, TubeEntry};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;

@@ -1,6 +1,6 @@
 //! One point of a correction that leaves the trend of its neighbours.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::points::{Placed, axis_name};
 use crate::trend::{Sample, off_the_trend};

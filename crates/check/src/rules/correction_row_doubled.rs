@@ -1,7 +1,7 @@
 //! A condition or reading that a table has twice.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::printed::same;

@@ -1,9 +1,9 @@
 //! A correction table whose rows do not fit its columns.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::model::{axis_dimension, factor_columns, table_columns};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
+use stainbook_document::finding::{Fact, Level};
 
 use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};
@@ -140,7 +140,7 @@ fn table(placed: &Placed<'_>, sheet: &Sheet<'_>, sink: &mut Sink<'_>) {
 
 fn unreadable_columns(
     placed: &Placed<'_>,
-    path: stainbook_catalog::place::Path,
+    path: stainbook_document::place::Path,
     text: &str,
     why: &str,
     sink: &mut Sink<'_>,
@@ -165,7 +165,7 @@ fn unreadable_columns(
 
 fn row_length(
     placed: &Placed<'_>,
-    path: stainbook_catalog::place::Path,
+    path: stainbook_document::place::Path,
     found: usize,
     wanted: usize,
     sink: &mut Sink<'_>,

@@ -1,8 +1,8 @@
 //! A correction that is larger than any tube needs.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::Axis;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::words;

@@ -1,8 +1,8 @@
 //! A date that has not come yet.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::dates::past;
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,7 +1,7 @@
 //! Dates that cannot follow each other so.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::dates::in_order;
 use crate::{Check, Context, Family, Rule, Sink};

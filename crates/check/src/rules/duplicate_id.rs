@@ -1,8 +1,8 @@
 //! Two files of one kind with the same short name.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::{Path, Place};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Family, Rule, Sink};
 

@@ -1,8 +1,8 @@
 //! An accepted finding whose time is over.
 
-use stainbook_catalog::finding::{Fact, Finding, Level};
-use stainbook_catalog::place::Place;
 use stainbook_catalog::written::tube::Accept;
+use stainbook_document::finding::{Fact, Finding, Level};
+use stainbook_document::place::Place;
 
 use crate::{Check, Family, Rule};
 

@@ -1,8 +1,8 @@
 //! A lower explosive limit that is not below the upper one.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sink};

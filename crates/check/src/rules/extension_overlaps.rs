@@ -1,7 +1,7 @@
 //! An extension that reaches far into the range that it extends.
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::{Range, Uses};
+use stainbook_document::finding::Level;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};

@@ -1,9 +1,9 @@
 //! A formula that cannot be read.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Family, Rule, Sink};
 

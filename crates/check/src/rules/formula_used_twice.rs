@@ -1,10 +1,10 @@
 //! One formula for two substances, with nothing that tells them apart.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sink};
 

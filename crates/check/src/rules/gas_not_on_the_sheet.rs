@@ -1,7 +1,7 @@
 //! A reading of a gas that the tube does not measure.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::names::quoted_or;
 use crate::readings::{Sheets, placed};
@@ -53,10 +53,6 @@ fn gases(tube: &TubeEntry) -> Vec<String> {
         .measures
         .iter()
         .flat_map(|measures| [&measures.substance, &measures.group, &measures.expressed_as]);
-    let also = tube
-        .read
-        .iter()
-        .flat_map(|read| &read.also_measures)
-        .map(|other| &other.substance);
+    let also = tube.also_measures().iter().map(|other| &other.substance);
     own.chain(also).flatten().cloned().collect()
 }

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{Named, gas_of, named, rows};
 use crate::{Check, Context, Family, Rule, Sink};

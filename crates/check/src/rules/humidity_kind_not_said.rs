@@ -1,8 +1,8 @@
 //! A humidity correction that does not say which humidity.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{Axis, Method};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::points::Placed;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

@@ -1,8 +1,8 @@
 //! A short name that is not the file's.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sink};
 

@@ -1,10 +1,10 @@
 //! One leaflet that was typed in as two sheets.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::{Path, Place};
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::field::Num;
 use stainbook_catalog::written::tube::Scale;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::printed::same;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -94,7 +94,5 @@ fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
 }
 
 fn scales(tube: &TubeEntry) -> &[Scale] {
-    tube.read
-        .as_ref()
-        .map_or(&[], |read| read.scales.as_slice())
+    tube.printed_scales()
 }

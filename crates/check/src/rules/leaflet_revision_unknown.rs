@@ -1,7 +1,7 @@
 //! A reading with a leaflet that the catalog does not have.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, list, placed, revision};
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,8 +1,8 @@
 //! A limit in air that is close to exploding.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{LimitKind, SubstanceEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::limits::{as_volume_fraction, kind_words};
 use crate::printed::Interval;

@@ -1,8 +1,8 @@
 //! A limit that vapour cannot reach.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::limits::{as_volume_fraction, kind_words};
 use crate::printed::Interval;

@@ -1,8 +1,8 @@
 //! One limit that is given twice.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::limits::kind_words;
 use crate::printed::same;

@@ -1,9 +1,9 @@
 //! One limit printed in ppm and in mg/m³ that are not the same.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Limit, SubstanceEntry};
 use stainbook_core::{Concentration, Formula, MolarMass, MolarVolume, Written};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::limits::{source_of, stated_at};
 use crate::printed::Interval;

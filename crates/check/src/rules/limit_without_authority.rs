@@ -1,8 +1,8 @@
 //! A limit whose source does not say whose limit it is.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::limits::source_of;
 use crate::{Check, Context, Family, Rule, Sink};

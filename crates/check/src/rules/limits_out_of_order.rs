@@ -1,9 +1,9 @@
 //! Limits of one authority that contradict each other.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
 use stainbook_core::{Concentration, Quantity, Written};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::limits::{kind_words, source_of, values};
 use crate::printed::Interval;

@@ -1,7 +1,7 @@
 //! A lot that does not belong to the leaflet of its reading.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, has_lot, list, placed};
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,8 +1,8 @@
 //! A lowest visible concentration far below everything that the sheet measures.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_core::Quantity;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

@@ -1,6 +1,6 @@
 //! A mark that stands out of the progression of its neighbours.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
 use crate::words;

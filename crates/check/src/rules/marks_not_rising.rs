@@ -1,6 +1,6 @@
 //! Marks that do not rise.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
 use crate::words;

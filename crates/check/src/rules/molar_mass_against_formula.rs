@@ -1,9 +1,9 @@
 //! A printed molar mass that is not that of the formula.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;

@@ -1,6 +1,6 @@
 //! A multiplier that no tube has for so many strokes.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::strokes_line::anchors;

@@ -1,6 +1,6 @@
 //! More strokes with a multiplier that is not smaller.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;

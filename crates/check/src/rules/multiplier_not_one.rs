@@ -1,6 +1,6 @@
 //! A multiplier other than 1 at the strokes that the scale is printed for.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::same;
 use crate::words;

@@ -1,6 +1,6 @@
 //! A multiplier that leaves the line of its siblings.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::strokes_line::{Anchor, anchors};

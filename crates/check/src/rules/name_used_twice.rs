@@ -1,10 +1,10 @@
 //! One name for two substances.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::search::folded;
 use stainbook_catalog::written::SubstanceEntry;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use super::cas_used_twice::other_of_this_number;
 use crate::{Check, Context, Family, Rule, Sink};

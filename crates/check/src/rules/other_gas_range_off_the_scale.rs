@@ -1,9 +1,9 @@
 //! A range of another gas that scale and factor do not give.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::AlsoMeasures;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;
@@ -20,10 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let also = sheet
-        .read
-        .iter()
-        .flat_map(|read| read.also_measures.iter().enumerate());
+    let also = sheet.also_measures().iter().enumerate();
     for (row, other) in also {
         let path = Path::root().key("read").key("also_measures").index(row);
         if let (Some(from), Some(to)) = (&other.from, &other.to)

@@ -1,8 +1,8 @@
 //! One other gas that a sheet speaks of twice.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::printed::same;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -50,10 +50,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .fact("written", Fact::text(name)),
             );
         }
-        let also = sheet
-            .read
-            .iter()
-            .flat_map(|read| read.also_measures.iter().enumerate());
+        let also = sheet.also_measures().iter().enumerate();
         let measured = also
             .into_iter()
             .find(|(_, also)| gas.substance.is_some() && also.substance == gas.substance);

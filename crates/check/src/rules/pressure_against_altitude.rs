@@ -1,9 +1,9 @@
 //! A station pressure that cannot be at the stated altitude.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Conditions, SurveyEntry};
 use stainbook_core::atmosphere;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::readings::placed;
 use crate::station::Stated;

@@ -1,7 +1,7 @@
 //! Pressure factors that go the wrong way.
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::Axis;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;

@@ -1,7 +1,7 @@
 //! A pressure factor that the amount of gas in a stroke does not explain.
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::Axis;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;

@@ -1,8 +1,8 @@
 //! A range that the marks times the multiplier do not give.
 
-use stainbook_catalog::finding::{Finding, Level};
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{Range, Uses};
+use stainbook_document::finding::{Finding, Level};
 
 use crate::printed::{Interval, point_moved};
 use crate::words;

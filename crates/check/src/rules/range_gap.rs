@@ -1,7 +1,7 @@
 //! Concentrations between two ranges that no stroke count measures.
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::tube::Range;
+use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;

@@ -1,9 +1,9 @@
 //! A tube that measures nowhere near any limit of its gas.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, Conditions, Dimension, Formula, MolarVolume, Quantity, Unit};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::limits::{as_volume_fraction, kind_words};
 use crate::words;
@@ -108,7 +108,7 @@ fn in_ppm(
     }
     let written = Concentration::from_unit(number, unit).ok()?;
     let mass = written.mass_concentration()?;
-    let at = sheet.correct.as_ref()?.calibrated_at.as_ref()?;
+    let at = sheet.calibrated_at()?;
     let conditions = Conditions::new(
         at.temperature.as_ref()?.value(),
         at.pressure.as_ref()?.value(),

@@ -1,7 +1,7 @@
 //! A reading that is named twice in one row of `together`.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{named, rows};
 use crate::{Check, Context, Family, Rule, Sink};

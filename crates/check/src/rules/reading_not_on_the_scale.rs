@@ -1,10 +1,10 @@
 //! A reading that the scale of its tube cannot give.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::tube::Scale;
 use stainbook_core::{Concentration, Quantity, Written, unit_of};
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::readings::{Sheets, placed, scale_of};

@@ -1,10 +1,10 @@
 //! A reading that is not one of a value, two sides, or what was seen instead.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::field::Stated;
 use stainbook_core::Concentration;
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sink};
 

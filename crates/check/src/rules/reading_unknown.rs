@@ -1,8 +1,8 @@
 //! A name that no reading of the survey has.
 
-use stainbook_catalog::did_you_mean::nearest;
-use stainbook_catalog::finding::{Fact, Finding, Level};
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
+use stainbook_document::did_you_mean::nearest;
+use stainbook_document::finding::{Fact, Finding, Level};
 
 use crate::readings::placed;
 use crate::together::{named, names_are_known, rows};

@@ -1,6 +1,6 @@
 //! A repeatability that no tube has.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::bands;
 use crate::words;

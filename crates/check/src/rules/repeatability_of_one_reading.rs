@@ -1,7 +1,7 @@
 //! A standard deviation that rests on a single reading.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::Count;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::bands;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};

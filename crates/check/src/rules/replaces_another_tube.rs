@@ -1,8 +1,8 @@
 //! A sheet that says it replaces the sheet of another tube.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::{Path, Place};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

@@ -1,8 +1,8 @@
 //! A relative response whose sign contradicts the effect in words.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::words;
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
@@ -18,10 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let others = sheet
-        .doubt
-        .iter()
-        .flat_map(|doubt| doubt.other_gases.iter().enumerate());
+    let others = sheet.other_gases().iter().enumerate();
     for (row, other) in others {
         let Some(response) = &other.response else {
             continue;

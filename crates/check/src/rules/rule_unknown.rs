@@ -1,8 +1,8 @@
 //! A rule's name that no rule has.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::exceptions::accepted;
 use crate::names::{did_you_mean, nearest_only};

@@ -1,7 +1,7 @@
 //! Two scales of a tube that cannot be told apart.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -16,11 +16,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let scales = sheet
-        .read
-        .as_ref()
-        .map(|read| read.scales.as_slice())
-        .unwrap_or_default();
+    let scales = sheet.printed_scales();
     if scales.len() < 2 {
         return;
     }

@@ -1,7 +1,7 @@
 //! A scale in mg/m³ that does not say of which air.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_core::Dimension;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 

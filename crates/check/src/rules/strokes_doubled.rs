@@ -1,6 +1,6 @@
 //! A stroke count that stands twice among the ranges of a scale.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::printed::same;
 use crate::words;

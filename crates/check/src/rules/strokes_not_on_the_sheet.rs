@@ -1,7 +1,7 @@
 //! A stroke count that the sheet of a reading does not have.
 
-use stainbook_catalog::finding::Level;
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::Level;
 
 use crate::readings::{Sheets, placed, ranges_of};
 use crate::words;

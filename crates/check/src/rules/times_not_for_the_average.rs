@@ -1,8 +1,8 @@
 //! An average whose readings do not say how long they stand for, or stand for longer than it.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_core::print;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{named, reading, rows};
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,7 +1,7 @@
 //! Readings whose times do not follow each other.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::placed;
 use crate::{Check, Context, Family, Rule, Sink};
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut before: Option<(
-        stainbook_catalog::place::Path,
+        stainbook_document::place::Path,
         &stainbook_catalog::written::Moment,
     )> = None;
     for (path, reading) in placed(survey) {

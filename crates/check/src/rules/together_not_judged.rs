@@ -1,7 +1,7 @@
 //! What somebody has to judge before readings are put together, and has not.
 
-use stainbook_catalog::finding::{Fact, Level};
 use stainbook_catalog::written::{SurveyEntry, Together, TogetherMethod};
+use stainbook_document::finding::{Fact, Level};
 
 use crate::together::rows;
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,8 +1,8 @@
 //! Fewer readings than a method needs.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::together::rows;
 use crate::{Check, Context, Family, Rule, Sink};

@@ -1,8 +1,8 @@
 //! A usable range that starts above its end.
 
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_core::{Quantity, WrittenRange};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Rule, Sheet, Sink};
 
@@ -17,11 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(usable) = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.usable.as_ref())
-    else {
+    let Some(usable) = sheet.usable() else {
         return;
     };
     if let Some(range) = &usable.temperature {

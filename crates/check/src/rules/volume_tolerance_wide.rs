@@ -1,8 +1,8 @@
 //! A kind of pump whose strokes may be off by more than pumps for tubes are allowed.
 
-use stainbook_catalog::finding::Level;
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::PumpKindEntry;
+use stainbook_document::finding::Level;
+use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;

@@ -1,9 +1,9 @@
 //! A reading with a sheet or pump that was withdrawn before.
 
 use jiff::civil::Date;
-use stainbook_catalog::finding::{Fact, Level};
-use stainbook_catalog::place::Path;
 use stainbook_catalog::written::{Day, SurveyEntry};
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
 
 use crate::readings::{Sheets, placed};
 use crate::{Check, Context, Family, Rule, Sink};

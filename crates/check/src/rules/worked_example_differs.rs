@@ -1,6 +1,6 @@
 //! An example of the leaflet that the sheet does not reproduce.
 
-use stainbook_catalog::finding::Level;
+use stainbook_document::finding::Level;
 
 use crate::{Check, Family, Rule};
 

@@ -1,11 +1,10 @@
 //! An entry as a tree that can be changed and written again, each time in another layout.
 
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::document::{
-    Document, Kind, Limits, Node, Style, double_quoted, is_plain_text,
-};
-use stainbook_catalog::place::FileId;
+use stainbook_catalog::READ_OPTIONS;
 use stainbook_core::{Dimension, unit_of, units};
+use stainbook_document::place::FileId;
+use stainbook_document::{Document, Kind, Node, Style, double_quoted, is_plain_text};
 use stainbook_tests::honest::Chance;
 
 /// A value of an entry.
@@ -35,7 +34,7 @@ impl Tree {
         }
         let text = node.text().unwrap().to_owned();
         let is_text = !matches!(node.kind(), Kind::Scalar(Style::Plain))
-            || node.class() == stainbook_catalog::document::Class::Text;
+            || node.class() == stainbook_document::Class::Text;
         Self::Single(text, is_text)
     }
 
@@ -72,8 +71,7 @@ impl Tree {
 /// Reads a text as an entry of a kind.
 pub fn read(kind: EntryKind, file: u32, text: &str) -> Document {
     let name = format!("x.{}.yaml", kind.name());
-    let (document, findings) =
-        Document::read(FileId(file), &name, text.as_bytes(), &Limits::default());
+    let (document, findings) = Document::read(FileId(file), &name, text.as_bytes(), &READ_OPTIONS);
     let unfit = stainbook_check::compare::unfit(&findings);
     assert!(unfit.is_none(), "{}\n{text}", unfit.unwrap().message_text());
     document

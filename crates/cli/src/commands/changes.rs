@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use stainbook::catalog::Entry;
-use stainbook::catalog::place::FileId;
 use stainbook::changes::{State, changes};
 use stainbook::check::compare::unfit;
+use stainbook::document::place::FileId;
 use stainbook::present::{changes_json, changes_text};
 use stainbook::{EntryKind, Finding};
 

@@ -3,9 +3,9 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::catalog::place::FileId;
 use stainbook::catalog::{Entry, read_entry};
 use stainbook::check::compare::{Pairs, Scope, compare, pair, unfit};
+use stainbook::document::place::FileId;
 use stainbook::present::comparison::{ComparedPair, Comparison};
 use stainbook::present::{comparison_json, comparison_text};
 use stainbook::{EntryKind, Finding, Level, SourceFile};

@@ -9,7 +9,7 @@ mod verify;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use stainbook::catalog::finding::Fault;
+use stainbook::document::finding::Fault;
 use stainbook::present::results_text::Detail;
 use stainbook::reading::survey_spreadsheet::Zone;
 use stainbook::reading::{Evaluation, FaultySheets, Options};

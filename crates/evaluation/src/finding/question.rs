@@ -2,11 +2,12 @@
 
 use stainbook_catalog::model::{Limit, PumpKind, Substance};
 use stainbook_catalog::written::{LimitKind, Present, Stated};
-use stainbook_catalog::{Book, EntryKind, did_you_mean, search};
+use stainbook_catalog::{Book, EntryKind, search};
 use stainbook_core::{
     Concentration, Conditions, Converter, MassConcentration, MolarMass, Pressure, Quantity,
     Temperature, Unit, Written, convert,
 };
+use stainbook_document::did_you_mean;
 
 use super::demand;
 use super::found::{LevelSought, LimitSought, PresentGas, PumpAsked, Sought};

@@ -4,8 +4,8 @@
 
 use super::probability::Above;
 use crate::evaluate::MonteCarloOptions;
-use crate::monte_carlo::{self, Generator, Held, Outcome, Trials};
 use crate::result::{JudgedFrom, ProbabilityBound};
+use stainbook_uncertainty::monte_carlo::{self, Generator, Held, Outcome, Trials};
 
 /// How sure it is that the probability lies where the draws leave it, to one side: 95 %.
 const CONFIDENCE: f64 = 0.95;
@@ -109,10 +109,10 @@ mod tests {
     use std::ops::Range;
 
     use super::*;
-    use crate::distribution::Distribution;
     use crate::judgement::Settings;
-    use crate::monte_carlo::{Block, Draws, Independent, one_after_another};
     use crate::result::Verdict;
+    use stainbook_uncertainty::distribution::Distribution;
+    use stainbook_uncertainty::monte_carlo::{Block, Draws, Independent, one_after_another};
 
     /// The probability of none in `M` draws is (1 − p)^M: 5 % at the bound.
     #[test]

@@ -13,10 +13,10 @@ use crate::evaluated::raised::NumericFlag;
 use crate::inputs::{Known, Taken};
 use crate::interferents::{Interferents, Share};
 use crate::judgement::{self, DrawnAbove};
-use crate::monte_carlo::Outcome;
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
+use stainbook_uncertainty::monte_carlo::Outcome;
 
 /// The uncertainty of a reading, in numbers.
 pub(super) struct Doubt {

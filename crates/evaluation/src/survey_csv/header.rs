@@ -1,7 +1,7 @@
 //! The header of a table: which columns there are, and the unit that each names.
 
-use stainbook_catalog::did_you_mean;
 use stainbook_core::unit_of;
+use stainbook_document::did_you_mean;
 
 use super::HeaderProblem;
 use super::column::{COLUMNS, Column, WHAT_WAS_READ};

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use stainbook_catalog::typed::{FromText, Problem};
 use stainbook_catalog::written::{
     LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
+use stainbook_document::typed::{FromText, Problem};
 
 use super::averages::PartOf;
 use super::column::Holds;

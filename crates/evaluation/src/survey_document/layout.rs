@@ -1,7 +1,7 @@
 //! Where the cells of a table stand in its text.
 
-use stainbook_catalog::document::Cells;
 use stainbook_catalog::written::Reading;
+use stainbook_document::Cells;
 
 use super::Bytes;
 use crate::survey_csv::column::Column;

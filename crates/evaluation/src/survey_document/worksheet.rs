@@ -4,11 +4,11 @@
 //! line for each row of the worksheet with ` | ` between its cells, so that places can be shown; what is said of a place is
 //! its cell.
 
-use stainbook_catalog::document::{Cell, Cells, Document, Worksheet as CellsOfText};
-use stainbook_catalog::finding::Finding;
-use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, WrittenEntry};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::{Cell, Cells, Document, Worksheet as CellsOfText};
 
 use super::layout::Layout;
 use super::{Bytes, extension, stem, take_rows, unreadable_header};

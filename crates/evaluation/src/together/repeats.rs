@@ -8,12 +8,12 @@ use stainbook_core::print;
 use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
 use super::method::GroupMethod;
-use super::normal_range::critical_range;
 use super::result::{Decision, Named, Outcome, Test, Together};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
+use stainbook_uncertainty::normal_range::critical_range;
 
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(

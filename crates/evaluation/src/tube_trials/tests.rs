@@ -7,7 +7,7 @@ use stainbook_catalog::{Book, EntryKind, SourceFile};
 use super::*;
 use crate::budget::Spans;
 use crate::chain::{Chain, Reading};
-use crate::distribution::Distribution;
+use stainbook_uncertainty::distribution::Distribution;
 
 /// More than are worked out side by side, and not a multiple of it.
 const TRIALS: usize = SIDE_BY_SIDE + 77;

@@ -1,10 +1,12 @@
 //! What entries of the catalog say now, other than the facts of a record.
 
 use serde_json::Value;
-use stainbook_catalog::document::{Document, Limits};
-use stainbook_catalog::place::FileId;
-use stainbook_catalog::{EntryKind, digest};
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::READ_OPTIONS;
 use stainbook_check::compare::{Scope, compare};
+use stainbook_document::Document;
+use stainbook_document::digest;
+use stainbook_document::place::FileId;
 use stainbook_evaluation::record::{Part, parts};
 use stainbook_evaluation::{Evaluation, ReadingResult};
 use stainbook_present::verification::Datum;
@@ -137,7 +139,7 @@ fn between(old: &Part, new: Option<&Part>) -> Vec<Datum> {
 fn document(part: &Part, file: u32) -> Document {
     let text = part.says.to_string();
     let name = format!("{}.{}.yaml", part.id, part.kind.name());
-    let read = Document::read(FileId(file), &name, text.as_bytes(), &Limits::default());
+    let read = Document::read(FileId(file), &name, text.as_bytes(), &READ_OPTIONS);
     read.0
 }
 

@@ -2,13 +2,14 @@
 
 use std::ops::Range;
 
-use stainbook_catalog::document::{Document, Limits, NodeId};
+use stainbook_catalog::READ_OPTIONS;
 use stainbook_catalog::embedded::demo_files;
-use stainbook_catalog::finding::{Finding, Level, Safety};
-use stainbook_catalog::place::{FileId, Place};
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry, read_entry};
 use stainbook_check::compare::{Scope, compare, unfit};
 use stainbook_check::{Deny, Options, check_entry, check_with, mend};
+use stainbook_document::finding::{Finding, Level, Safety};
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::{Document, NodeId};
 use stainbook_evaluation::survey_csv::DecimalMark;
 use stainbook_evaluation::survey_document::{is_table, read_table};
 use stainbook_evaluation::{Options as EvaluateOptions, evaluate, worked};
@@ -105,7 +106,7 @@ impl Laws {
         }
         if let Some(ours) = findings
             .iter()
-            .find(|finding| finding.fault() == stainbook_catalog::finding::Fault::Ours)
+            .find(|finding| finding.fault() == stainbook_document::finding::Fault::Ours)
         {
             return Err(format!(
                 "the schema accepts what the model does not: {}",
@@ -143,7 +144,7 @@ fn read(file: FileId, path: &str, bytes: &[u8]) -> (Option<Entry>, Vec<Finding>)
 
 /// The quick source of events and the general one make the same of a text.
 fn both_sources_agree(path: &str, bytes: &[u8]) -> Result<(), String> {
-    let limits = Limits::default();
+    let limits = READ_OPTIONS;
     let (quick, of_quick) = Document::read(FileId(0), path, bytes, &limits);
     let (general, of_general) = Document::read_generally(FileId(0), path, bytes, &limits);
     if quick.is_broken() || general.is_broken() {

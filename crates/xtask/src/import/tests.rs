@@ -114,7 +114,7 @@ fn our_own_reader_has_nothing_to_say_and_reads_the_same() {
     let (book, findings) = Book::read(yaml.map(|(path, text)| SourceFile::new(path, text)));
     let said: Vec<&str> = findings
         .iter()
-        .map(stainbook_catalog::finding::Finding::message_text)
+        .map(stainbook_document::finding::Finding::message_text)
         .collect();
     assert_eq!(said, Vec::<&str>::new());
     let other: BTreeMap<_, _> = entries(EntryKind::Substance).into_iter().collect();

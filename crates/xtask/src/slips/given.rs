@@ -4,11 +4,11 @@
 use std::fmt::Write as _;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::document::{Document, Node};
 use stainbook_catalog::model::Tube;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::Worked;
 use stainbook_core::print;
+use stainbook_document::{Document, Node};
 use stainbook_evaluation::worked::worked_value;
 
 use super::edit::{Edit, apply};
@@ -452,10 +452,7 @@ fn conditions(tube: &TubeEntry, key: &str) -> Vec<String> {
         return correction.columns.clone();
     }
     if !correction.coefficients.is_empty() {
-        let usable = tube
-            .before_use
-            .as_ref()
-            .and_then(|before| before.usable.as_ref());
+        let usable = tube.usable();
         let (Some(usable), Some(unit)) = (usable, correction.of.as_deref()) else {
             return Vec::new();
         };
@@ -492,7 +489,7 @@ fn conditions(tube: &TubeEntry, key: &str) -> Vec<String> {
 
 fn parse(draft: &str) -> Option<Worked> {
     let source = stainbook_catalog::SourceFile::new("x.tube.yaml", draft);
-    let (entry, _) = stainbook_catalog::read_entry(stainbook_catalog::place::FileId(0), &source);
+    let (entry, _) = stainbook_catalog::read_entry(stainbook_document::place::FileId(0), &source);
     match entry?.written {
         stainbook_catalog::WrittenEntry::Tube(tube) => tube.worked.into_iter().next(),
         _ => None,

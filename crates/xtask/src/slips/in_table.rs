@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use stainbook_catalog::document::{Document, Kind, Node};
+use stainbook_document::{Document, Kind, Node};
 
 use super::Class;
 use super::edit::Edit;

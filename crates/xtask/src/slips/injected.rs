@@ -1,6 +1,6 @@
 //! Every slip of every class, for one sheet.
 
-use stainbook_catalog::document::Document;
+use stainbook_document::Document;
 
 use super::Class;
 use super::edit::Edit;

@@ -1,13 +1,14 @@
 //! Whether a slip is seen, and by what.
 
-use stainbook_catalog::document::{Document, Limits};
-use stainbook_catalog::finding::{Finding, Level};
-use stainbook_catalog::place::FileId;
+use stainbook_catalog::READ_OPTIONS;
 use stainbook_catalog::schema::{Draft, schema};
-use stainbook_catalog::schema_check::SheetSchema;
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, read_entry};
 use stainbook_check::compare::{Scope, compare};
 use stainbook_check::{Options, check_entry};
+use stainbook_document::Document;
+use stainbook_document::finding::{Finding, Level};
+use stainbook_document::place::FileId;
+use stainbook_document::schema_check::DocumentSchema;
 use stainbook_evaluation::worked::check_worked;
 
 /// What of the program has to look before a slip is seen; each includes the ones before.
@@ -24,7 +25,7 @@ pub(super) struct Bench {
     companions: Vec<Entry>,
     path: String,
     options: Options,
-    schema: SheetSchema,
+    schema: DocumentSchema,
 }
 
 /// What is said about a text.
@@ -39,7 +40,7 @@ impl Bench {
         companions: Vec<Entry>,
         options: Options,
     ) -> Result<Self, String> {
-        let schema = SheetSchema::new(schema(EntryKind::Tube, Draft::Draft2020))
+        let schema = DocumentSchema::new(schema(EntryKind::Tube, Draft::Draft2020))
             .map_err(|error| error.to_string())?;
         Ok(Self {
             companions,
@@ -102,8 +103,7 @@ impl Bench {
 
     /// Whether any validator would refuse the text that has nothing but the published JSON Schema.
     fn schema_alone(&self, text: &str) -> bool {
-        let (document, _) =
-            Document::read(FileId(0), &self.path, text.as_bytes(), &Limits::default());
+        let (document, _) = Document::read(FileId(0), &self.path, text.as_bytes(), &READ_OPTIONS);
         document.is_broken() || !self.schema.is_valid(&document)
     }
 }
@@ -118,7 +118,7 @@ impl Said {
 
 /// Whether the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
 pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
-    let (document, _) = Document::read(FileId(1), path, text.as_bytes(), &Limits::default());
+    let (document, _) = Document::read(FileId(1), path, text.as_bytes(), &READ_OPTIONS);
     document.is_broken() || !compare(EntryKind::Tube, clean, &document, Scope::Leaflet).is_empty()
 }
 

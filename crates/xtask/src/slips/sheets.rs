@@ -2,8 +2,8 @@
 
 use std::borrow::Cow;
 
-use stainbook_catalog::place::FileId;
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry, embedded, read_entry};
+use stainbook_document::place::FileId;
 use stainbook_tests::honest;
 
 use super::given;

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use stainbook_catalog::document::{Document, Kind, Node};
+use stainbook_document::{Document, Kind, Node};
 
 /// What stands at a target.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 use std::path::{Component, Path, PathBuf};
 
-use stainbook::catalog::document::Document;
-use stainbook::catalog::finding::Fault;
-use stainbook::catalog::place::FileId;
 use stainbook::check::baseline::{Baseline, Key, write};
+use stainbook::document::Document;
+use stainbook::document::finding::Fault;
+use stainbook::document::place::FileId;
 use stainbook::present::Sources;
 use stainbook::present::counts::counted;
 use stainbook::{Finding, SourceFile};

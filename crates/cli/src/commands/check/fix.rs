@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use similar::TextDiff;
 use stainbook::Level;
-use stainbook::catalog::place::FileId;
 use stainbook::check::{Options, mend};
+use stainbook::document::place::FileId;
 use stainbook::present::counts::counted;
 
 use super::output_format::Format;

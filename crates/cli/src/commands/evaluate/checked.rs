@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 
 use stainbook::catalog::WrittenEntry;
-use stainbook::catalog::finding::Level;
 use stainbook::check::Options as CheckOptions;
 use stainbook::check_read;
+use stainbook::document::finding::Level;
 use stainbook::{Book, EntryKind, Finding};
 
 use crate::catalog_files::Loaded;

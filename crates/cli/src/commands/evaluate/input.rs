@@ -6,7 +6,7 @@ use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use stainbook::catalog::finding::Level;
+use stainbook::document::finding::Level;
 use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
 use stainbook::reading::outcome::{Code, Statement};
 use stainbook::reading::repeated_ids::REMEMBERED;
@@ -150,19 +150,9 @@ impl Evaluate {
         }
         let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
-            let belongs = row.as_ref().is_ok_and(|row| {
-                row.reading.blank == Some(true)
-                    || row.reading.repeat_of.is_some()
-                    || row.part_of.average.is_some()
-            });
-            let mut result = survey_csv::evaluate_row(evaluator, index, row);
-            if belongs {
-                alone += 1;
-                result.statements.push(Statement::new(
-                    Code::NotJudgedTogether,
-                    "Results were written row by row: this reading, which is a blank, a repeat or a part of an average, was not put together with the others. `--format json` does that.",
-                ));
-            }
+            let result = survey_csv::evaluate_row_alone(evaluator, index, row);
+            let is_alone = |said: &Statement| said.code == Code::NotJudgedTogether;
+            alone += usize::from(result.statements.iter().any(is_alone));
             complete &= result.status != Status::Refused;
             let facts = evaluator.take_facts();
             let line = if self.format() == Format::Csv {

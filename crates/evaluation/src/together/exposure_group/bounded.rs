@@ -26,8 +26,8 @@ use stainbook_core::print;
 
 use super::super::GroupMember;
 use super::super::result::{Decision, Named, Test};
-use super::super::tolerance_factor::tolerance_factor;
 use super::{preliminary, words};
+use stainbook_uncertainty::tolerance_factor::tolerance_factor;
 
 /// The part of exposures that may be above the limit, and how sure the test has to be that it is fewer. Source: EN 689:2018,
 /// 5.5.3, from memory.

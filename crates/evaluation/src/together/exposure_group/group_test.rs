@@ -8,9 +8,9 @@ use stainbook_core::print;
 
 use super::super::GroupMember;
 use super::super::result::{Decision, Named, Test};
-use super::super::shapiro_wilk::shapiro_wilk;
-use super::super::tolerance_factor::tolerance_factor;
 use super::{bounded, words};
+use stainbook_uncertainty::shapiro_wilk::shapiro_wilk;
+use stainbook_uncertainty::tolerance_factor::tolerance_factor;
 
 /// Below this probability values are called not lognormal. Common practice.
 const LEVEL: f64 = 0.05;

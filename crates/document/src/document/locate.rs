@@ -1,0 +1,262 @@
+//! The one place that turns paths into bytes, bytes into lines and columns, and bytes back into
+//! paths.
+
+use std::borrow::Cow;
+use std::ops::Range;
+
+use super::node::Node;
+use super::tree::{Kind, NodeId};
+use super::{Document, Style};
+use crate::place::{Part, Path, Place, Spot, Step};
+
+/// A line and a column, both counted from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct LineColumn {
+    /// The line.
+    pub line: usize,
+    /// The column in Unicode scalar values.
+    pub column: usize,
+}
+
+/// What a path leads to.
+struct Found<'a> {
+    key: Option<Node<'a>>,
+    value: Node<'a>,
+}
+
+impl Document {
+    /// The node that a path leads to.
+    pub fn find(&self, path: &Path) -> Option<Node<'_>> {
+        self.follow(path)
+            .filter(|(_, whole)| *whole)
+            .map(|(found, _)| found.value)
+    }
+
+    /// Follows a path as far as it goes, and says whether that was to its end.
+    fn follow(&self, path: &Path) -> Option<(Found<'_>, bool)> {
+        let mut found = Found {
+            key: None,
+            value: self.root()?,
+        };
+        for step in path.steps() {
+            let next =
+                match (step, found.value.kind()) {
+                    (Step::Key(key), Kind::Mapping) => {
+                        found.value.entry(key).map(|(key, value)| Found {
+                            key: Some(key),
+                            value,
+                        })
+                    }
+                    (Step::Index(index), Kind::Mapping) => found
+                        .value
+                        .entry(&index.to_string())
+                        .map(|(key, value)| Found {
+                            key: Some(key),
+                            value,
+                        }),
+                    (Step::Index(index), Kind::Sequence) => found
+                        .value
+                        .item(*index)
+                        .map(|value| Found { key: None, value }),
+                    _ => None,
+                };
+            match next {
+                Some(next) => found = next,
+                None => return Some((found, false)),
+            }
+        }
+        Some((found, true))
+    }
+
+    /// The bytes of a place.
+    ///
+    /// Always within the text and on the boundaries of characters. A path that leads further than
+    /// the document does gives the last node that is there, so that a finding about something
+    /// absent stands where it belongs.
+    ///
+    /// A tree that was let go is made for this alone, as thousands of files may have a note each; for several places of one
+    /// document ask [`with_tree`](Self::with_tree) first.
+    pub fn locate(&self, place: &Place) -> Range<usize> {
+        if matches!(place.spot, Spot::At { .. }) && !self.has_tree() {
+            return self.with_tree().locate(place);
+        }
+        let range = match &place.spot {
+            Spot::Bytes(range) => range.clone(),
+            Spot::At { path, part, within } => match self.follow(path) {
+                None => 0..0,
+                Some((found, false)) => shown(found.key.unwrap_or(found.value)),
+                Some((found, true)) => match (part, found.key, within) {
+                    (Part::Value, _, Some(within)) => inside(found.value, within),
+                    (Part::Key, Some(key), _) => key.range(),
+                    (Part::Entry, Some(key), _) => key.range().start..found.value.range().end,
+                    _ => shown(found.value),
+                },
+            },
+        };
+        let start = self.boundary(range.start);
+        start..self.boundary(range.end).max(start)
+    }
+
+    fn boundary(&self, at: usize) -> usize {
+        let mut at = at.min(self.text.len());
+        while !self.text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    }
+
+    /// Line and column of a byte offset, both counted from 1, the column in Unicode scalar
+    /// values. A byte order mark counts for nothing.
+    pub fn line_column(&self, offset: usize) -> LineColumn {
+        let offset = self.boundary(offset);
+        let lines = self.lines.get_or_init(|| line_starts(&self.text));
+        let line = lines
+            .partition_point(|start| *start as usize <= offset)
+            .max(1);
+        let start = lines.get(line - 1).map_or(0, |start| *start as usize);
+        let before = self.text.get(start..offset).unwrap_or_default();
+        let before = if line == 1 {
+            before.trim_start_matches('\u{feff}')
+        } else {
+            before
+        };
+        LineColumn {
+            line,
+            column: before.chars().count() + 1,
+        }
+    }
+
+    /// The path to a node, and whether the node is a key.
+    pub fn path_of(&self, id: NodeId) -> (Path, Part) {
+        let mut path = Path::root();
+        let mut at = self.root();
+        while let Some(node) = at {
+            if node.id() == id {
+                return (path, Part::Value);
+            }
+            at = None;
+            let mut children = self.tree().children(node.id()).enumerate();
+            while let Some((position, child)) = children.next() {
+                match node.kind() {
+                    Kind::Mapping => {
+                        let key = Node::new(self, child);
+                        let value = children.next().map(|(_, value)| value);
+                        let holds = value.is_some_and(|value| id < self.tree().after(value));
+                        if id < self.tree().after(child) || holds {
+                            let name = key.text().unwrap_or_default().to_owned();
+                            path.push(Step::Key(Cow::Owned(name)));
+                            if id < self.tree().after(child) {
+                                return (path, Part::Key);
+                            }
+                            at = value.map(|value| Node::new(self, value));
+                            break;
+                        }
+                    }
+                    _ if id < self.tree().after(child) => {
+                        path.push(Step::Index(position));
+                        at = Some(Node::new(self, child));
+                        break;
+                    }
+                    _ => {}
+                }
+            }
+        }
+        (path, Part::Value)
+    }
+
+    /// The nodes from the root down to this one, itself included.
+    pub fn ancestors(&self, id: NodeId) -> Vec<NodeId> {
+        let mut found = Vec::new();
+        let mut at = self.root().map(Node::id);
+        while let Some(node) = at {
+            found.push(node);
+            if node == id {
+                break;
+            }
+            at = self
+                .tree()
+                .children(node)
+                .find(|child| id < self.tree().after(*child));
+        }
+        found
+    }
+
+    /// The place of a node: its path, or its bytes where a repeated key hides it.
+    pub fn place_of(&self, id: NodeId) -> Place {
+        let (path, part) = self.path_of(id);
+        let place = Place::part(self.file, path, part);
+        let reached = place
+            .path()
+            .and_then(|path| self.follow(path))
+            .is_some_and(|(found, _)| {
+                found.value.id() == id || found.key.is_some_and(|key| key.id() == id)
+            });
+        if reached {
+            place
+        } else {
+            Place::bytes(self.file, self.tree().range(id))
+        }
+    }
+
+    /// The innermost node that covers a byte offset.
+    pub fn node_at(&self, offset: usize) -> Option<NodeId> {
+        let mut at = self.root()?;
+        loop {
+            let child = self.tree().children(at.id()).find(|child| {
+                let range = self.tree().range(*child);
+                range.start <= offset && offset <= range.end && !range.is_empty()
+            });
+            match child {
+                Some(child) => at = Node::new(self, child),
+                None => return Some(at.id()),
+            }
+        }
+    }
+
+    /// The path by which a place is printed: its own, or that of the node its bytes lie in.
+    pub fn path_at(&self, place: &Place) -> Path {
+        match &place.spot {
+            Spot::At { path, .. } => path.clone(),
+            Spot::Bytes(range) => self
+                .node_at(range.start)
+                .map(|id| self.path_of(id).0)
+                .unwrap_or_default(),
+        }
+    }
+}
+
+/// The bytes to show for a node: all of a scalar, but only the first line of anything longer.
+fn shown(node: Node<'_>) -> Range<usize> {
+    let range = node.range();
+    let text = node
+        .document()
+        .text()
+        .get(range.clone())
+        .unwrap_or_default();
+    match text.find(['\n', '\r']) {
+        Some(end) => range.start..range.start + end,
+        None => range,
+    }
+}
+
+/// Bytes of the document for bytes of a scalar's text; all of the scalar if its text is not a
+/// slice of the document.
+fn inside(node: Node<'_>, within: &Range<usize>) -> Range<usize> {
+    let range = node.range();
+    let skip = match node.kind() {
+        Kind::Scalar(Style::Plain) => 0,
+        Kind::Scalar(Style::Single | Style::Double) => 1,
+        _ => return range,
+    };
+    let length = node.text().map_or(0, str::len);
+    if node.document().tree().own_text(node.id()).is_some() || within.end > length {
+        return range;
+    }
+    range.start + skip + within.start..range.start + skip + within.end
+}
+
+fn line_starts(text: &str) -> Vec<u32> {
+    let newlines = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+    let starts = newlines.filter_map(|(at, _)| u32::try_from(at + 1).ok());
+    std::iter::once(0).chain(starts).collect()
+}

@@ -1,0 +1,413 @@
+//! A file as read: its text, the tree of its fields and values, and where everything stands.
+//!
+//! Reading never fails and never panics: it gives what it understood, and findings for what it
+//! did not. Values mean what the core schema of YAML 1.2 says, so `NO` stays text.
+//! Tags, anchors, aliases and repeated keys are refused; the rest of the file is still read.
+
+mod builder;
+mod decode;
+mod generally;
+mod granit;
+mod locate;
+mod node;
+mod odd;
+mod quick;
+mod syntax;
+mod table;
+mod traps;
+mod tree;
+mod worksheet;
+
+use std::ops::Range;
+use std::sync::OnceLock;
+
+pub use locate::LineColumn;
+pub use node::{Entries, Items, Node};
+pub use table::Cells;
+pub use tree::{Class, Kind, NodeId, Style};
+pub use worksheet::{Cell, CellRange, Worksheet, column_letters};
+
+use crate::finding::Finding;
+use crate::place::{FileId, Place};
+use crate::rules;
+use builder::{Builder, Resume};
+use tree::Tree;
+
+/// How much of a file is read at most, and what its texts may hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ReadOptions {
+    /// Size in bytes; 8 MiB by default, some thousand times a long file.
+    pub bytes: usize,
+    /// Lists and mappings inside one another; 32 by default, about four times what a file needs.
+    pub depth: usize,
+    /// Keys, values, lists and mappings together; 400,000 by default.
+    pub nodes: usize,
+    /// Syntax errors that are reported before the rest of a file is given up; 20 by default.
+    pub syntax_errors: usize,
+    /// How units begin that may stand behind a number, none by default: before one of them a comma in a number is taken for a
+    /// decimal comma, where it could otherwise be part of a name.
+    pub units: &'static [&'static str],
+}
+
+impl ReadOptions {
+    /// The usual ones.
+    pub const DEFAULT: Self = Self {
+        bytes: 8 << 20,
+        depth: 32,
+        nodes: 400_000,
+        syntax_errors: 20,
+        units: &[],
+    };
+}
+
+impl Default for ReadOptions {
+    fn default() -> Self {
+        Self::DEFAULT
+    }
+}
+
+/// Whether the places of comments are kept.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Comments {
+    /// Not kept: reading costs a little less.
+    #[default]
+    Dropped,
+    /// Kept, for tools that write the file again.
+    Kept,
+}
+
+/// A file as read.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_document::{Document, ReadOptions};
+/// use stainbook_document::place::FileId;
+///
+/// let text = b"kettle: blue\nholds: {water: 1.5 L}\n";
+/// let (document, findings) = Document::read(FileId(0), "blue.yaml", text, &ReadOptions::default());
+/// assert!(findings.is_empty());
+/// let water = document.root().and_then(|root| root.get("holds")?.get("water"));
+/// assert_eq!(water.and_then(|node| node.text()), Some("1.5 L"));
+/// ```
+#[derive(Debug)]
+pub struct Document {
+    /// The name under which the file was given.
+    pub name: String,
+    file: FileId,
+    text: String,
+    /// Built again from the text when it is asked for after it was let go.
+    tree: OnceLock<Tree>,
+    /// Where the text proper begins, if the quick source of events read all of it and nothing was odd.
+    plain_from: Option<usize>,
+    comments: Vec<Range<u32>>,
+    blamed: Vec<NodeId>,
+    broken: bool,
+    lines: OnceLock<Vec<u32>>,
+    /// What the text was made of, if it is not the file's own.
+    worksheet: Option<Box<Worksheet>>,
+}
+
+impl Document {
+    /// Reads a file, without keeping the places of its comments.
+    pub fn read(
+        file: FileId,
+        name: &str,
+        bytes: &[u8],
+        options: &ReadOptions,
+    ) -> (Self, Vec<Finding>) {
+        Self::read_with(file, name, bytes, options, Comments::Dropped)
+    }
+
+    /// Reads a file.
+    pub fn read_with(
+        file: FileId,
+        name: &str,
+        bytes: &[u8],
+        options: &ReadOptions,
+        comments: Comments,
+    ) -> (Self, Vec<Finding>) {
+        let mut findings = Vec::new();
+        let size = bytes.len();
+        let limit = options.bytes.min(u32::MAX as usize / 4);
+        let (text, base) = if size > limit {
+            findings.push(
+                Finding::new(&rules::DOCUMENT_TOO_LARGE, Place::bytes(file, 0..0))
+                    .message(format!(
+                        "the file has {size} bytes; at most {limit} are read"
+                    ))
+                    .help("split it into several files; few entries come near this size"),
+            );
+            (String::new(), 0)
+        } else {
+            decode::decode(file, bytes, &mut findings)
+        };
+        let too_large = size > limit;
+        let mut document = Self {
+            name: name.to_owned(),
+            file,
+            text,
+            tree: OnceLock::new(),
+            plain_from: None,
+            comments: Vec::new(),
+            blamed: Vec::new(),
+            broken: too_large,
+            lines: OnceLock::new(),
+            worksheet: None,
+        };
+        if !too_large {
+            document.build(base, options, comments, &mut findings);
+        }
+        (document, findings)
+    }
+
+    fn build(
+        &mut self,
+        base: usize,
+        options: &ReadOptions,
+        comments: Comments,
+        findings: &mut Vec<Finding>,
+    ) {
+        let text = std::mem::take(&mut self.text);
+        let mut builder = Builder::new(&text, options, comments);
+        let quick = quick::feed(&text, base, &mut builder);
+        if let Err(quick::Stop::Unsure) = quick {
+            builder = Builder::new(&text, options, comments);
+            self.build_slowly(&text, base, options, &mut builder, findings);
+        }
+        self.broken |= builder.halted;
+        builder.finish();
+        let Builder {
+            mut tree,
+            odd,
+            comments,
+            ..
+        } = builder;
+        tree.shrink();
+        if quick.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
+            self.plain_from = Some(base);
+        }
+        self.tree = OnceLock::from(tree);
+        self.comments = comments;
+        self.text = text;
+        self.conclude(&odd, findings);
+    }
+
+    /// Reads with the general source of events, going on after errors.
+    fn build_slowly(
+        &mut self,
+        text: &str,
+        base: usize,
+        options: &ReadOptions,
+        builder: &mut Builder<'_>,
+        findings: &mut Vec<Finding>,
+    ) {
+        let mut from = base;
+        let mut errors = 0;
+        while let Some(rest) = text.get(from..) {
+            let broken = granit::feed(rest, from, builder).err();
+            self.broken |= broken.is_some() || builder.halted;
+            if builder.halted {
+                break;
+            }
+            let resume = match &broken {
+                None if !builder.resumed() => break,
+                None => Resume::Possible,
+                Some(broken) => {
+                    errors += 1;
+                    findings.push(syntax::explain(&syntax::Scene {
+                        file: self.file,
+                        text,
+                        at: broken.at,
+                        cause: broken.cause,
+                        bracket: builder.open_bracket(),
+                    }));
+                    builder.interrupt()
+                }
+            };
+            if resume == Resume::No || errors >= options.syntax_errors {
+                break;
+            }
+            match next_field(text, builder.reached.max(from)) {
+                Some(next) => from = next,
+                None => break,
+            }
+        }
+    }
+
+    /// Puts into words what was noticed, in the order of the text.
+    fn conclude(&mut self, odd: &[builder::Odd], findings: &mut Vec<Finding>) {
+        odd::report(self, odd, findings);
+        if self.tree().len() == 0 && !self.broken {
+            let place = Place::bytes(self.file, 0..0);
+            findings.push(
+                Finding::new(&rules::EMPTY_DOCUMENT, place)
+                    .message("the file holds nothing but blanks and comments")
+                    .help("write an entry with `stainbook new`, or delete the file"),
+            );
+        }
+        self.blamed.sort_unstable();
+        self.blamed.dedup();
+        if !findings.is_empty() {
+            findings.sort_by_key(|finding| {
+                let range = self.locate(finding.place());
+                (range.start, range.end)
+            });
+        }
+    }
+
+    /// Forgets the tree of a text that was read without a fault, until somebody asks for a node: ten thousand files
+    /// are kept in less memory, and few of them are looked at again. Nodes have the same ids afterwards.
+    pub fn let_go_of_tree(&mut self) {
+        if self.plain_from.is_some() {
+            self.tree.take();
+        }
+    }
+
+    fn tree(&self) -> &Tree {
+        self.tree.get_or_init(|| self.build_again())
+    }
+
+    /// Whether the tree is at hand, and was not let go.
+    pub fn has_tree(&self) -> bool {
+        self.tree.get().is_some()
+    }
+
+    /// The same document with its tree, for a few looks after which both are let go again.
+    #[must_use]
+    pub fn with_tree(&self) -> Self {
+        Self {
+            name: String::new(),
+            text: self.text.clone(),
+            tree: OnceLock::from(self.build_again()),
+            comments: Vec::new(),
+            blamed: Vec::new(),
+            lines: OnceLock::new(),
+            worksheet: None,
+            ..*self
+        }
+    }
+
+    fn build_again(&self) -> Tree {
+        let Some(from) = self.plain_from else {
+            return Tree::default();
+        };
+        // It was within its limits when it was read first.
+        let options = ReadOptions {
+            bytes: usize::MAX / 2,
+            depth: usize::MAX / 2,
+            nodes: usize::MAX / 2,
+            syntax_errors: 0,
+            units: &[],
+        };
+        let mut builder = Builder::new(&self.text, &options, Comments::Dropped);
+        let again = quick::feed(&self.text, from, &mut builder);
+        debug_assert!(again.is_ok(), "a text is read the same way each time");
+        builder.finish();
+        builder.tree.shrink();
+        builder.tree
+    }
+
+    /// Which of the files given to the run it is.
+    pub fn file(&self) -> FileId {
+        self.file
+    }
+
+    /// The text, as far as it could be decoded.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The topmost node; nothing in an empty or unreadable file.
+    pub fn root(&self) -> Option<Node<'_>> {
+        (self.tree().len() > 0).then_some(Node::new(self, NodeId(0)))
+    }
+
+    /// The node with this id.
+    pub fn node(&self, id: NodeId) -> Option<Node<'_>> {
+        (id.row() < self.tree().len()).then_some(Node::new(self, id))
+    }
+
+    /// How many nodes there are: keys, values, lists and mappings.
+    pub fn node_count(&self) -> usize {
+        self.tree().len()
+    }
+
+    /// Whether part of the text could not be read, so that what seems absent may be there.
+    pub fn is_broken(&self) -> bool {
+        self.broken
+    }
+
+    /// Nodes that reading already found fault with, in the order of the text.
+    pub fn blamed(&self) -> &[NodeId] {
+        &self.blamed
+    }
+
+    /// The bytes of each comment, `#` included, if they were kept.
+    pub fn comments(&self) -> impl Iterator<Item = Range<usize>> + '_ {
+        self.comments
+            .iter()
+            .map(|range| range.start as usize..range.end as usize)
+    }
+
+    /// Bytes of memory that text and tree take.
+    pub fn memory(&self) -> usize {
+        self.text.capacity()
+            + self.tree.get().map_or(0, Tree::memory)
+            + self.comments.capacity() * 8
+    }
+}
+
+/// The text in double quotes, as YAML wants it.
+pub fn double_quoted(text: &str) -> String {
+    syntax::double_quoted(text)
+}
+
+/// Whether a text can stand bare, in brackets too, and means itself to every YAML reader.
+pub fn is_plain_text(text: &str) -> bool {
+    const LEADING: &[char] = &[
+        '-', '?', ':', '#', '&', '*', '!', '|', '>', '\'', '"', '%', '@', '`', ' ', '=', '<',
+    ];
+    !text.is_empty()
+        && !text.starts_with(LEADING)
+        && !text.ends_with([' ', ':'])
+        && !text.contains([',', '[', ']', '{', '}'])
+        && !text.contains(char::is_control)
+        && !text.contains(": ")
+        && !text.contains(" #")
+        && traps::plain(text, &[]) == (Class::Text, None)
+}
+
+/// The next line after the place that begins in the first column with `name:`.
+fn next_field(text: &str, after: usize) -> Option<usize> {
+    let mut from = after;
+    loop {
+        let newline = text.get(from..)?.find('\n')?;
+        from += newline + 1;
+        let rest = text.get(from..)?;
+        let name = rest
+            .bytes()
+            .take_while(|b| b.is_ascii_alphanumeric() || matches!(b, b'_' | b'-'))
+            .count();
+        let begins = rest.as_bytes().first().is_some_and(u8::is_ascii_alphabetic);
+        let after = rest.as_bytes().get(name..)?;
+        if begins && matches!(after, [b':', b' ' | b'\n' | b'\r', ..] | [b':']) {
+            return Some(from);
+        }
+    }
+}
+
+/// The text of a scalar that is a slice of the document.
+fn slice_text<'a>(text: &'a str, tree: &Tree, id: NodeId) -> &'a str {
+    let range = tree.range(id);
+    let range = match tree.kind(id) {
+        Kind::Scalar(Style::Single | Style::Double) => {
+            range.start + 1..range.end.saturating_sub(1).max(range.start + 1)
+        }
+        _ => range,
+    };
+    text.get(range).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests;

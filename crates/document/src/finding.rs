@@ -1,0 +1,303 @@
+//! What is said about a file: the rule, the place, the words and the facts.
+
+use std::borrow::Cow;
+
+use crate::place::Place;
+
+/// Words of a finding: most of them are the same wherever its rule speaks.
+pub type Words = Cow<'static, str>;
+
+/// How much a finding weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// Worth knowing; nothing has to change.
+    Note,
+    /// Doubtful: look again.
+    Warning,
+    /// Wrong, or not to be understood.
+    Error,
+}
+
+impl Level {
+    /// The level as printed: `note`, `warning` or `error`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Note => "note",
+            Self::Warning => "warning",
+            Self::Error => "error",
+        }
+    }
+}
+
+/// Whose fault it is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Fault {
+    /// The file is to be changed.
+    #[default]
+    Author,
+    /// The schema took what the model refuses: a fault of this software, to be reported.
+    Ours,
+}
+
+/// A figure that a finding rests on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fact {
+    /// The number, where there is one.
+    pub value: Option<f64>,
+    /// Its unit; empty for a bare number or words.
+    pub unit: Cow<'static, str>,
+    /// As it was written, or as it is printed.
+    pub text: String,
+}
+
+impl Fact {
+    /// Words or digits exactly as they stand in the file.
+    #[must_use]
+    pub fn text(text: impl Into<String>) -> Self {
+        Self {
+            value: None,
+            unit: Cow::Borrowed(""),
+            text: text.into(),
+        }
+    }
+
+    /// A number with its unit and its printed form.
+    #[must_use]
+    pub fn number(value: f64, unit: impl Into<Cow<'static, str>>, text: impl Into<String>) -> Self {
+        Self {
+            value: Some(value),
+            unit: unit.into(),
+            text: text.into(),
+        }
+    }
+}
+
+/// Whether a change may be made without anybody looking at it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Safety {
+    /// What was meant is a guess, however good: a person decides.
+    #[default]
+    Suggested,
+    /// The file says afterwards what it said before, or what it cannot but have meant.
+    Safe,
+}
+
+/// A change that would settle a finding: the place's bytes give way to the replacement.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Edit {
+    /// What is replaced.
+    pub place: Place,
+    /// What is written instead, byte for byte.
+    pub replacement: String,
+}
+
+/// One thing to say about a file.
+///
+/// A finding cannot be made without the place it speaks of.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_document::finding::{Fact, Finding, ReaderRule};
+/// use stainbook_document::place::{FileId, Path, Place};
+///
+/// let place = Place::value(FileId(0), Path::root().key("holds").key("water"));
+/// let finding = Finding::new(&stainbook_document::rules::DECIMAL_COMMA, place)
+///     .message("`0,5 L` has a decimal comma")
+///     .fact("written", Fact::text("0,5 L"))
+///     .help("write `0.5 L`");
+/// assert_eq!(finding.rule(), "decimal-comma");
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    rule: &'static str,
+    level: Level,
+    place: Place,
+    message: Words,
+    label: Option<Words>,
+    notes: Vec<Words>,
+    help: Option<Words>,
+    facts: Vec<(&'static str, Fact)>,
+    related: Vec<(Place, String)>,
+    fix: Vec<Edit>,
+    safety: Safety,
+    fault: Fault,
+}
+
+impl Finding {
+    /// A finding of one of the reader's own rules, at the rule's level.
+    #[must_use]
+    pub fn new(rule: &ReaderRule, place: Place) -> Self {
+        Self::of(rule.name, rule.level, place)
+    }
+
+    /// A finding of any rule.
+    #[must_use]
+    pub fn of(rule: &'static str, level: Level, place: Place) -> Self {
+        Self {
+            rule,
+            level,
+            place,
+            message: Words::default(),
+            label: None,
+            notes: Vec::new(),
+            help: None,
+            facts: Vec::new(),
+            related: Vec::new(),
+            fix: Vec::new(),
+            safety: Safety::Suggested,
+            fault: Fault::Author,
+        }
+    }
+
+    /// What is wrong, in one sentence without a full stop.
+    #[must_use]
+    pub fn message(mut self, message: impl Into<Words>) -> Self {
+        self.message = message.into();
+        self
+    }
+
+    /// The few words at the caret.
+    #[must_use]
+    pub fn label(mut self, label: impl Into<Words>) -> Self {
+        self.label = Some(label.into());
+        self
+    }
+
+    /// Why it matters; may be called again.
+    #[must_use]
+    pub fn note(mut self, note: impl Into<Words>) -> Self {
+        self.notes.push(note.into());
+        self
+    }
+
+    /// What to do.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<Words>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// A named figure.
+    #[must_use]
+    pub fn fact(mut self, name: &'static str, fact: Fact) -> Self {
+        self.facts.push((name, fact));
+        self
+    }
+
+    /// Another place that has to do with it, and what is there.
+    #[must_use]
+    pub fn related(mut self, place: Place, words: impl Into<String>) -> Self {
+        self.related.push((place, words.into()));
+        self
+    }
+
+    /// A change that would settle it, for a person to decide on; several edits belong together.
+    #[must_use]
+    pub fn fix(mut self, place: Place, replacement: impl Into<String>) -> Self {
+        self.fix.push(Edit {
+            place,
+            replacement: replacement.into(),
+        });
+        // Edits belong together, so that one guess makes a guess of the whole.
+        self.safety = Safety::Suggested;
+        self
+    }
+
+    /// A change that may be made without anybody looking: the file says the same afterwards, or what it cannot but have
+    /// meant. The place has to cover exactly the bytes that are replaced.
+    #[must_use]
+    pub fn safe_fix(self, place: Place, replacement: impl Into<String>) -> Self {
+        let safe = self.fix.is_empty() || self.safety == Safety::Safe;
+        let mut finding = self.fix(place, replacement);
+        if safe {
+            finding.safety = Safety::Safe;
+        }
+        finding
+    }
+
+    /// Another level than the rule's, as whoever keeps the files may set it.
+    #[must_use]
+    pub fn at_level(mut self, level: Level) -> Self {
+        self.level = level;
+        self
+    }
+
+    /// Marks the finding as a fault of this software.
+    #[must_use]
+    pub fn our_fault(mut self) -> Self {
+        self.fault = Fault::Ours;
+        self
+    }
+
+    /// The rule's name, kebab-case.
+    pub fn rule(&self) -> &'static str {
+        self.rule
+    }
+
+    /// How much it weighs.
+    pub fn level(&self) -> Level {
+        self.level
+    }
+
+    /// Where it is.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// What is wrong.
+    pub fn message_text(&self) -> &str {
+        &self.message
+    }
+
+    /// The words at the caret.
+    pub fn label_text(&self) -> Option<&str> {
+        self.label.as_deref()
+    }
+
+    /// Why it matters.
+    pub fn notes(&self) -> impl Iterator<Item = &str> {
+        self.notes.iter().map(Cow::as_ref)
+    }
+
+    /// What to do.
+    pub fn help_text(&self) -> Option<&str> {
+        self.help.as_deref()
+    }
+
+    /// The named figures, in the order they were given.
+    pub fn facts(&self) -> &[(&'static str, Fact)] {
+        &self.facts
+    }
+
+    /// Other places that have to do with it.
+    pub fn related_places(&self) -> &[(Place, String)] {
+        &self.related
+    }
+
+    /// The change that would settle it; empty if there is none to propose.
+    pub fn edits(&self) -> &[Edit] {
+        &self.fix
+    }
+
+    /// Whether that change may be made without anybody looking at it.
+    pub fn safety(&self) -> Safety {
+        self.safety
+    }
+
+    /// Whose fault it is.
+    pub fn fault(&self) -> Fault {
+        self.fault
+    }
+}
+
+/// A rule that reading itself may report, declared once with [`reader_rules!`](crate::reader_rules).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ReaderRule {
+    /// Its name, kebab-case, named after the defect.
+    pub name: &'static str,
+    /// Its level unless another is set.
+    pub level: Level,
+    /// One line on what it finds.
+    pub summary: &'static str,
+}

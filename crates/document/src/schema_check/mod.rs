@@ -1,0 +1,237 @@
+//! Whether a document has the fields and shapes that its kind asks for.
+//!
+//! `jsonschema` decides, on our own tree; its words never reach the author. Each error is turned
+//! into a finding that names the field, says what was found, and shows what to write, with the
+//! descriptions and examples that the schema holds.
+
+mod branch;
+mod representation;
+mod schema;
+mod shape;
+mod words;
+
+use std::collections::BTreeSet;
+
+use jsonschema::{ValidationError, Validator};
+use serde_json::Value;
+
+use crate::blamed::Blamed;
+use crate::document::{Document, NodeId};
+use crate::finding::Finding;
+use crate::rules;
+use representation::{Instance, Tree};
+
+/// A schema that cannot be used, which is a fault of this software.
+#[derive(Clone, Debug, thiserror::Error)]
+#[error("the schema cannot be used: {0}")]
+pub struct SchemaError(String);
+
+/// The schema of one kind of file, made ready once.
+///
+/// # Example
+///
+/// ```
+/// use serde_json::json;
+/// use stainbook_document::{Document, ReadOptions};
+/// use stainbook_document::place::FileId;
+/// use stainbook_document::schema_check::DocumentSchema;
+///
+/// let schema = DocumentSchema::new(json!({
+///     "type": "object",
+///     "properties": {"handle": {"type": "string"}},
+///     "additionalProperties": false,
+/// }))?;
+/// let (document, _) = Document::read(FileId(0), "a", b"hanle: 100 mm\n", &ReadOptions::default());
+/// let mut findings = Vec::new();
+/// schema.validate(&document, &mut Default::default(), &mut findings);
+/// assert_eq!(findings[0].rule(), "unknown-key");
+/// assert_eq!(findings[0].help_text(), Some("did you mean `handle`?"));
+/// # Ok::<(), stainbook_document::schema_check::SchemaError>(())
+/// ```
+pub struct DocumentSchema {
+    schema: Value,
+    validator: Validator<Tree>,
+    homes: Vec<(String, String)>,
+}
+
+impl std::fmt::Debug for DocumentSchema {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("DocumentSchema")
+            .field("schema", &self.schema)
+            .finish_non_exhaustive()
+    }
+}
+
+impl DocumentSchema {
+    /// Makes a schema ready.
+    ///
+    /// # Errors
+    ///
+    /// If it is no valid JSON Schema, or refers to anything outside itself.
+    pub fn new(schema: Value) -> Result<Self, SchemaError> {
+        let validator = jsonschema::options_for::<Tree>()
+            .offline()
+            .build(&schema)
+            .map_err(|error| SchemaError(error.to_string()))?;
+        let homes = schema::homes(&schema);
+        Ok(Self {
+            schema,
+            validator,
+            homes,
+        })
+    }
+
+    /// The schema itself.
+    pub fn schema(&self) -> &Value {
+        &self.schema
+    }
+
+    /// Whether the document fits; quick, and without words.
+    pub fn is_valid(&self, document: &Document) -> bool {
+        document
+            .root()
+            .is_some_and(|root| self.validator.is_valid(Instance::Node(root)))
+    }
+
+    /// Reports what does not fit, in the order of the text, each node once, silent about what is
+    /// blamed already; and blames what it reports.
+    pub fn validate(&self, document: &Document, blamed: &mut Blamed, findings: &mut Vec<Finding>) {
+        let Some(root) = document.root() else { return };
+        let instance = Instance::Node(root);
+        if self.validator.is_valid(instance) {
+            return;
+        }
+        let mut flaws = Vec::new();
+        let errors: Vec<ValidationError<'_>> = self.validator.iter_errors(instance).collect();
+        for error in &errors {
+            branch::flatten(&self.schema, document, error, &mut flaws);
+        }
+        let mut found: Vec<(usize, Flaw, Finding)> = flaws
+            .into_iter()
+            .filter_map(|flaw| {
+                let finding = words::say(self, document, &flaw)?;
+                let start = document.locate(finding.place()).start;
+                Some((start, flaw, finding))
+            })
+            .collect();
+        found.sort_by_key(|(start, flaw, _)| (*start, flaw.is_missing()));
+        // A field that an unknown key probably stands for is not missing as well.
+        let mentioned: BTreeSet<(NodeId, String)> = found
+            .iter()
+            .filter_map(|(_, flaw, _)| {
+                let Unfit::Unknown(written) = &flaw.what else {
+                    return None;
+                };
+                let meant = words::meant(&self.schema, document, flaw, written)?;
+                Some((flaw.holder?, meant.to_owned()))
+            })
+            .collect();
+        let before = blamed.clone();
+        let mut said = BTreeSet::new();
+        for (_, flaw, finding) in found {
+            let subject = flaw.subject();
+            let repeated = !said.insert((subject, flaw.field().map(str::to_owned)));
+            if before.covers(document, subject) {
+                // Where the field that decides was blamed before, the others cannot be understood all the same.
+                if let Some(holder) = flaw.holder().filter(|_| !flaw.is_unknown()) {
+                    blamed.insert(holder);
+                }
+                continue;
+            }
+            if repeated {
+                continue;
+            }
+            if flaw.is_missing() {
+                let silent = document
+                    .node(subject)
+                    .is_none_or(crate::document::Node::is_incomplete)
+                    || (document.is_broken() && subject == root.id());
+                let renamed = flaw
+                    .field()
+                    .is_some_and(|field| mentioned.contains(&(subject, field.to_owned())));
+                blamed.insert_lacking(subject);
+                if let Some(holder) = flaw.holder() {
+                    blamed.insert(holder);
+                }
+                if silent || renamed {
+                    continue;
+                }
+            } else {
+                blamed.insert(subject);
+                match flaw.holder() {
+                    Some(holder) if flaw.is_unknown() => blamed.insert_lacking(holder),
+                    Some(holder) => {
+                        blamed.insert(holder);
+                    }
+                    None => {}
+                }
+            }
+            // That a bare word is two things to two readers matters no more where neither fits.
+            findings.retain(|other| {
+                other.rule() != rules::YAML_1_1_WORD.name || other.place() != finding.place()
+            });
+            findings.push(finding);
+        }
+    }
+}
+
+/// One thing that does not fit.
+#[derive(Clone, Debug)]
+pub(crate) struct Flaw {
+    what: Unfit,
+    /// The node at fault: a key that is unknown, a mapping that lacks something, a value.
+    node: NodeId,
+    /// The mapping of an unknown key; or the one that cannot be understood without this node.
+    holder: Option<NodeId>,
+    /// Where the schema says so: the keyword's pointer.
+    keyword: String,
+}
+
+/// In what way something does not fit.
+#[derive(Clone, Debug)]
+pub(crate) enum Unfit {
+    Unknown(String),
+    Missing(String),
+    Shape,
+    /// None of the values that can be listed.
+    Value(Vec<String>),
+    /// The field that decides between alternatives has none of their values.
+    Choice(Vec<String>),
+    /// The name of the field that decides between alternatives has a slip.
+    Misspelt(String),
+    /// The field that decides between alternatives is absent.
+    NoChoice(String, Vec<String>),
+    Bound(&'static str, String),
+    Length(&'static str, String, bool),
+    Form,
+    Repeated,
+    Other,
+}
+
+impl Flaw {
+    fn is_missing(&self) -> bool {
+        matches!(self.what, Unfit::Missing(_) | Unfit::NoChoice(..))
+    }
+
+    fn is_unknown(&self) -> bool {
+        matches!(self.what, Unfit::Unknown(_))
+    }
+
+    fn subject(&self) -> NodeId {
+        self.node
+    }
+
+    fn holder(&self) -> Option<NodeId> {
+        self.holder
+    }
+
+    fn field(&self) -> Option<&str> {
+        match &self.what {
+            Unfit::Missing(field) | Unfit::NoChoice(field, _) => Some(field),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,358 @@
+//! What to say about something that does not fit its schema.
+
+use std::ops::Range;
+
+use serde_json::Value;
+
+use super::schema::Part;
+use super::shape::Need;
+use super::{DocumentSchema, Flaw, Unfit};
+use crate::did_you_mean::nearest;
+use crate::document::{Document, Kind, Node, NodeId, Style, double_quoted};
+use crate::finding::{Fact, Finding, ReaderRule};
+use crate::place::{Place, Step};
+use crate::rules;
+
+/// Names that are listed at most; more would bury the message.
+const MOST_NAMES: usize = 16;
+
+/// Puts a flaw into words; nothing if its node is gone.
+pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> Option<Finding> {
+    let node = document.node(flaw.node)?;
+    let part = Part::around(&schema.schema, &flaw.keyword);
+    Some(match &flaw.what {
+        Unfit::Unknown(written) => unknown(schema, document, flaw, node, written),
+        Unfit::Misspelt(field) => {
+            let holder = flaw
+                .holder
+                .map_or_else(|| "the file".to_owned(), |id| name(document, id));
+            let written = node.text().unwrap_or_default();
+            Finding::new(&rules::UNKNOWN_KEY, document.place_of(node.id()))
+                .message(format!("`{written}` is not a field of {holder}"))
+                .label(format!("did you mean `{field}`?"))
+                .help(format!("did you mean `{field}`?"))
+                .fact("field", Fact::text(written))
+                .fix(Place::bytes(document.file(), node.range()), field.clone())
+        }
+        Unfit::Missing(field) => missing(document, node, part, field),
+        Unfit::NoChoice(field, values) => Finding::new(&rules::MISSING_KEY, head(document, node))
+            .message(format!(
+                "`{field}` is missing in {}",
+                name(document, node.id())
+            ))
+            .note(format!("`{field}` says which of several ways applies"))
+            .help(format!("write `{field}: ` and one of {}", list(values)))
+            .fact("field", Fact::text(field.clone())),
+        Unfit::Shape => {
+            let (path, _) = document.path_of(node.id());
+            let need = if Part::root(&schema.schema).requires(&path) {
+                Need::Required
+            } else {
+                Need::Optional
+            };
+            super::shape::shape(document, node, part, need)
+        }
+        Unfit::Value(values) | Unfit::Choice(values) => value(document, node, values),
+        Unfit::Bound(relation, limit) => {
+            let text = node.text().unwrap_or_default();
+            of_value(&rules::NUMBER_OUT_OF_BOUNDS, document, node)
+                .message(format!(
+                    "{} is {text}, and has to be {relation} {limit}",
+                    name(document, node.id())
+                ))
+                .fact("limit", Fact::text(format!("{relation} {limit}")))
+        }
+        Unfit::Length(relation, limit, longest) => {
+            length(document, node, part, (relation, limit), *longest)
+        }
+        Unfit::Form => {
+            let text = node.text().unwrap_or_default();
+            let finding = of_value(&rules::WRONG_FORM, document, node).message(format!(
+                "`{text}` is not what {} takes",
+                name(document, node.id())
+            ));
+            with_purpose_and_example(finding, document, node, part)
+        }
+        Unfit::Repeated => repeated(document, node),
+        Unfit::Other => {
+            let finding = Finding::new(&rules::WRONG_FORM, head(document, node)).message(format!(
+                "{} does not have the form that is asked for",
+                name(document, node.id())
+            ));
+            with_purpose_and_example(finding, document, node, part)
+        }
+    })
+}
+
+/// What a node is called: its field, the number of its entry, or the file.
+pub(super) fn name(document: &Document, id: NodeId) -> String {
+    let (path, _) = document.path_of(id);
+    match path.steps() {
+        [] => "the file".to_owned(),
+        [.., Step::Key(key)] => format!("`{key}`"),
+        [steps @ .., Step::Index(index)] => {
+            let holder = steps.iter().rev().find_map(|step| match step {
+                Step::Key(key) => Some(format!(" of `{key}`")),
+                Step::Index(_) => None,
+            });
+            format!("entry {}{}", index + 1, holder.unwrap_or_default())
+        }
+    }
+}
+
+/// Where to say something about a list or a group of fields: at its key, or on its first line.
+fn head(document: &Document, node: Node<'_>) -> Place {
+    Place::key(document.file(), document.path_of(node.id()).0)
+}
+
+/// A finding on a value; on its key where the value is absent and has no place of its own.
+pub(super) fn of_value(rule: &ReaderRule, document: &Document, node: Node<'_>) -> Finding {
+    let place = if node.range().is_empty() || node.text().is_none() {
+        head(document, node)
+    } else {
+        document.place_of(node.id())
+    };
+    let finding = Finding::new(rule, place);
+    match node.text() {
+        Some(text) if !text.is_empty() => finding.fact("written", Fact::text(text)),
+        _ => finding,
+    }
+}
+
+pub(super) fn list<T: AsRef<str>>(names: &[T]) -> String {
+    let shown: Vec<_> = names
+        .iter()
+        .take(MOST_NAMES)
+        .map(|name| format!("`{}`", name.as_ref()))
+        .collect();
+    let more = if names.len() > MOST_NAMES { " …" } else { "" };
+    format!("{}{more}", shown.join(", "))
+}
+
+/// The fields that can stand beside an unknown key and do not yet.
+fn candidates<'s>(schema: &'s Value, document: &Document, flaw: &Flaw) -> Vec<&'s str> {
+    let holder = flaw.holder.and_then(|holder| document.node(holder));
+    let fields = Part::around(schema, &flaw.keyword)
+        .map(Part::fields)
+        .unwrap_or_default();
+    fields
+        .into_iter()
+        .map(|(name, _)| name)
+        .filter(|name| holder.is_none_or(|holder| holder.get(name).is_none()))
+        .collect()
+}
+
+/// The field that an unknown key probably stands for.
+pub(super) fn meant<'s>(
+    schema: &'s Value,
+    document: &Document,
+    flaw: &Flaw,
+    written: &str,
+) -> Option<&'s str> {
+    nearest(written, candidates(schema, document, flaw))
+}
+
+fn unknown(
+    schema: &DocumentSchema,
+    document: &Document,
+    flaw: &Flaw,
+    key: Node<'_>,
+    written: &str,
+) -> Finding {
+    let holder = flaw
+        .holder
+        .map_or_else(|| "the file".to_owned(), |id| name(document, id));
+    let place = document.place_of(key.id());
+    let finding = Finding::new(&rules::UNKNOWN_KEY, place)
+        .message(format!("`{written}` is not a field of {holder}"))
+        .fact("field", Fact::text(written));
+    if let Some(meant) = meant(&schema.schema, document, flaw, written) {
+        return finding
+            .label(format!("did you mean `{meant}`?"))
+            .help(format!("did you mean `{meant}`?"))
+            .fix(Place::bytes(document.file(), key.range()), meant);
+    }
+    if let Some(text) = cut_by_comma(document, flaw, key) {
+        let quoted = double_quoted(document.text().get(text.clone()).unwrap_or_default());
+        return finding
+            .note("in brackets a comma parts fields, so the text before it ends there")
+            .help(format!("put the whole text in quotes: {quoted}"))
+            .fix(Place::bytes(document.file(), text), quoted);
+    }
+    let homes: Vec<&str> = schema
+        .homes
+        .iter()
+        .filter(|(field, _)| field == written)
+        .map(|(_, home)| home.as_str())
+        .collect();
+    match homes.as_slice() {
+        [""] => finding.help(format!(
+            "`{written}` stands at the top of the file, not indented"
+        )),
+        [_, ..] => {
+            let homes: Vec<&str> = homes.into_iter().filter(|home| !home.is_empty()).collect();
+            finding.help(format!("`{written}` belongs in {}", list(&homes)))
+        }
+        [] => match candidates(&schema.schema, document, flaw).as_slice() {
+            [] => finding.help("delete it; a remark can be written after `#`"),
+            fields => finding.help(format!(
+                "fields that can stand here are {}; a remark can be written after `#`",
+                list(fields)
+            )),
+        },
+    }
+}
+
+/// The bare text that a comma cut in two, if the unknown key is its second half: a name without a
+/// colon after a bare text.
+fn cut_by_comma(document: &Document, flaw: &Flaw, key: Node<'_>) -> Option<Range<usize>> {
+    let holder = document.node(flaw.holder?)?;
+    let mut before: Option<Node<'_>> = None;
+    for (other, value) in holder.entries() {
+        if other.id() == key.id() {
+            let before = before.filter(|_| value.range().is_empty())?;
+            let bare = before.kind() == Kind::Scalar(Style::Plain) && !before.range().is_empty();
+            let between = document.text().get(before.range().end..key.range().start)?;
+            let comma = between.trim() == "," && !between.contains('\n');
+            return (bare && comma).then(|| before.range().start..key.range().end);
+        }
+        before = Some(value);
+    }
+    None
+}
+
+fn missing(document: &Document, node: Node<'_>, part: Option<Part<'_>>, field: &str) -> Finding {
+    let finding = Finding::new(&rules::MISSING_KEY, head(document, node))
+        .message(format!(
+            "`{field}` is missing in {}",
+            name(document, node.id())
+        ))
+        .fact("field", Fact::text(field));
+    let Some(part) = part.and_then(|part| part.field(field)) else {
+        return finding;
+    };
+    let finding = match part.purpose() {
+        Some(purpose) => finding.note(format!("`{field}`: {purpose}")),
+        None => finding,
+    };
+    match (part.example(), part.values().as_slice()) {
+        (Some(example), _) => finding.help(format!("write for example `{field}: {example}`")),
+        (None, []) => finding,
+        (None, values) => finding.help(format!("write `{field}: ` and one of {}", list(values))),
+    }
+}
+
+fn with_purpose_and_example(
+    finding: Finding,
+    document: &Document,
+    node: Node<'_>,
+    part: Option<Part<'_>>,
+) -> Finding {
+    let Some(part) = part else { return finding };
+    let finding = match part.purpose() {
+        Some(purpose) => finding.note(format!("{}: {purpose}", name(document, node.id()))),
+        None => finding,
+    };
+    match part.example() {
+        Some(example) => finding.help(format!(
+            "write for example {}",
+            written(document, node, &example)
+        )),
+        None => finding,
+    }
+}
+
+/// The value with its field, as a line of the file.
+pub(super) fn written(document: &Document, node: Node<'_>, value: &str) -> String {
+    match document.path_of(node.id()).0.steps() {
+        [.., Step::Key(key)] => format!("`{key}: {value}`"),
+        _ => format!("`{value}`"),
+    }
+}
+
+fn value(document: &Document, node: Node<'_>, values: &[String]) -> Finding {
+    let text = node.text().unwrap_or_default();
+    let finding = of_value(&rules::NOT_ALLOWED_VALUE, document, node);
+    let named = name(document, node.id());
+    let finding = if node.is_null() {
+        finding.message(format!("{named} is empty"))
+    } else {
+        finding.message(format!("{named} cannot be `{text}`"))
+    };
+    let allowed = match values {
+        [only] => format!("it has to be `{only}`"),
+        _ => format!("it can be one of {}", list(values)),
+    };
+    match nearest(text, values.iter().map(String::as_str)) {
+        Some(meant) => finding
+            .label(format!("did you mean `{meant}`?"))
+            .note(allowed)
+            .help(format!("did you mean `{meant}`?"))
+            .fix(
+                Place::bytes(document.file(), node.range()),
+                super::schema::flow(&Value::from(meant)),
+            ),
+        None => finding.help(allowed),
+    }
+}
+
+fn length(
+    document: &Document,
+    node: Node<'_>,
+    part: Option<Part<'_>>,
+    (relation, limit): (&str, &str),
+    longest: bool,
+) -> Finding {
+    let named = name(document, node.id());
+    let finding = of_value(&rules::WRONG_LENGTH, document, node);
+    let finding = match (node.kind(), node.len()) {
+        (Kind::Scalar(_), _) if node.text() == Some("") => {
+            finding.message(format!("{named} is empty"))
+        }
+        (Kind::Scalar(_), _) => {
+            finding.message(format!("{named} has to have {relation} {limit} characters"))
+        }
+        (Kind::Sequence, 0) => finding.message(format!("{named} is an empty list")),
+        (Kind::Sequence, count) => {
+            let entries = if count == 1 { "entry" } else { "entries" };
+            finding.message(format!(
+                "{named} has {count} {entries}, and has to have {relation} {limit}"
+            ))
+        }
+        (Kind::Mapping, count) => {
+            let fields = if count == 1 { "field" } else { "fields" };
+            finding.message(format!(
+                "{named} has {count} {fields}, and has to have {relation} {limit}"
+            ))
+        }
+    };
+    if longest {
+        finding
+    } else {
+        with_purpose_and_example(finding, document, node, part)
+    }
+}
+
+/// A list that holds an entry twice: the second one is shown, where it is a plain text.
+fn repeated(document: &Document, node: Node<'_>) -> Finding {
+    let items: Vec<Node<'_>> = node.items().collect();
+    let again = items.iter().enumerate().find_map(|(index, item)| {
+        let same = |other: &&Node<'_>| other.text().is_some() && other.text() == item.text();
+        Some((*item, *items.iter().take(index).find(same)?))
+    });
+    let finding = |place| {
+        Finding::new(&rules::REPEATED_ENTRY, place)
+            .message(format!(
+                "{} holds the same entry twice",
+                name(document, node.id())
+            ))
+            .note("one of the two was probably meant to be another")
+            .help("look at the paper: write the other one, or delete one of the two")
+    };
+    match again {
+        Some((second, first)) => finding(document.place_of(second.id()))
+            .label("here again")
+            .related(document.place_of(first.id()), "the first one"),
+        None => finding(head(document, node)),
+    }
+}
