@@ -15,6 +15,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
         "evaluation",
         &["document", "core", "uncertainty", "catalog"],
     ),
+    ("survey", &["document", "core", "catalog", "evaluation"]),
     (
         "present",
         &[
@@ -35,6 +36,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "catalog",
             "check",
             "evaluation",
+            "survey",
             "present",
         ],
     ),

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
+use stainbook_catalog::written::{
+    Conditions, Judge, Reading, SurveyEntry, Together as TogetherRow,
+};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
@@ -21,7 +23,6 @@ use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, Chosen};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, Taken};
-use crate::words;
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
 /// What the caller knows beyond the catalog.
@@ -89,10 +90,9 @@ pub fn evaluate_entry(
     mut done: impl FnMut(usize),
 ) -> Evaluation {
     let look = |index, reading: &Reading, evaluated: &mut Evaluated<'_>| {
-        if let Some(refusal) = &mut evaluated.refusal {
-            let at = refused_at::in_file(refusal, index, &entry.path, &entry.document);
-            refusal.text = format!("{at}: {}", refusal.text);
-        }
+        evaluated.place_refusal(|refusal| {
+            refused_at::in_file(refusal, index, &entry.path, &entry.document)
+        });
         faults.judge(index, reading, options.faulty_sheets, evaluated);
         done(index + 1);
     };
@@ -135,7 +135,7 @@ fn evaluate_with(
             .collect(),
     };
     let together = together::all(&mut evaluator, &taken, &mut evaluated);
-    let results = evaluated.iter().map(words::result).collect();
+    let results = evaluated.iter().map(Evaluated::result).collect();
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
@@ -202,6 +202,37 @@ impl<'b> Evaluator<'b> {
         }
     }
 
+    /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the rows say.
+    /// A reading that could not be read is none. There is no survey file that would say more.
+    pub fn put_together(
+        &mut self,
+        readings: &[Option<Reading>],
+        rows: Vec<TogetherRow>,
+        mut evaluated: Vec<Evaluated<'b>>,
+    ) -> Evaluation {
+        let taken = Taken {
+            readings: readings.iter().map(Option::as_ref).collect(),
+            conditions: &Conditions::default(),
+            by: None,
+            rows: &rows,
+            faults: BTreeMap::new(),
+        };
+        let together = together::all(self, &taken, &mut evaluated);
+        let inputs = if rows.is_empty() {
+            Value::Null
+        } else {
+            facts::survey_inputs(&SurveyEntry {
+                together: rows,
+                ..SurveyEntry::default()
+            })
+        };
+        Evaluation {
+            together,
+            inputs,
+            ..self.frame(evaluated.iter().map(Evaluated::result).collect())
+        }
+    }
+
     /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
     pub fn has_forgotten_ids(&self) -> bool {
         self.ids.has_forgotten()
@@ -212,7 +243,8 @@ impl<'b> Evaluator<'b> {
         self.book
     }
 
-    pub(crate) fn catalog_revision(&self) -> Option<String> {
+    /// The revision of the catalog that is evaluated with, as it is written.
+    pub fn catalog_revision(&self) -> Option<String> {
         let (_, catalog) = self.book.catalog()?;
         catalog
             .revision
@@ -228,7 +260,7 @@ impl<'b> Evaluator<'b> {
         survey: &Conditions,
         by: Option<&str>,
     ) -> ReadingResult {
-        words::result(&self.evaluated(index, reading, (survey, by)))
+        self.evaluated(index, reading, (survey, by)).result()
     }
 
     /// Prepares a reading, and works with it as often as is wanted: for trying numbers out, where a result with its words is
@@ -269,8 +301,16 @@ impl<'b> Evaluator<'b> {
         )
     }
 
-    /// A reading as facts, before its words are made.
-    pub(crate) fn evaluated(
+    /// A reading that is refused before anything was worked out.
+    pub fn refused(&self, id: String, refusal: Refusal) -> Evaluated<'b> {
+        let mut refused = Evaluated::refused(id, refusal);
+        refused.record.catalog_revision = self.catalog_revision();
+        refused
+    }
+
+    /// A reading worked out as facts, before its words are made. `stated` are the conditions that stand once for the survey,
+    /// and who read.
+    pub fn evaluated(
         &mut self,
         index: usize,
         reading: &Reading,

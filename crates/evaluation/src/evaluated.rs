@@ -16,16 +16,17 @@ use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
 use crate::preparation::PumpUsed;
 use crate::prepared::Prepared;
-use crate::result::{SheetUsed, Status, StepBefore, SubstanceUsed};
+use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed};
+use crate::words;
 use stainbook_uncertainty::{monte_carlo, student_t};
 
 pub(crate) mod raised;
 
 use raised::{NoConcentration, NumericFlag, NumericStatement};
 
-/// One reading worked out.
+/// One reading worked out, before its words are made.
 #[derive(Clone, Debug)]
-pub(crate) struct Evaluated<'b> {
+pub struct Evaluated<'b> {
     /// Its name in the survey.
     pub(crate) id: String,
     /// What was settled before a number was worked out.
@@ -214,6 +215,23 @@ pub(crate) struct DrawnResult {
 }
 
 impl Evaluated<'_> {
+    /// The reading's name in the survey.
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+
+    /// The result, in words.
+    pub fn result(&self) -> ReadingResult {
+        words::result(self)
+    }
+
+    /// Says where the field of a refusal stands, if the reading was refused.
+    pub fn place_refusal(&mut self, place: impl FnOnce(&Refusal) -> String) {
+        if let Some(refusal) = &mut self.refusal {
+            refusal.text = format!("{}: {}", place(refusal), refusal.text);
+        }
+    }
+
     /// A reading that is refused before anything was worked out.
     pub(crate) fn refused(id: String, refusal: Refusal) -> Self {
         Self {

@@ -18,8 +18,7 @@
 //!
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
-//! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
-//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
+//! is assumed where sheet and survey are silent is in [`defaults`]. [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
 //!
 //! The uncertainty is worked out by the law of propagation ([`budget`]) and, if asked for, by drawing ([`tube_trials`]) from
 //! the same model; [`stainbook_uncertainty`] does both for any model.
@@ -59,7 +58,6 @@ mod inputs;
 mod interferents;
 pub mod interpolation;
 mod judgement;
-mod line_ends;
 mod needed;
 mod one_reading;
 mod other_unit;
@@ -75,15 +73,13 @@ mod sheet_choice;
 mod stain;
 mod step_words;
 mod stroke_spread;
-pub mod survey_csv;
-pub mod survey_document;
 pub mod survey_faults;
-pub mod survey_spreadsheet;
 pub mod together;
 pub mod tube_trials;
 mod words;
 pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry};
+pub use evaluated::Evaluated;
 pub use one_reading::{Concentration, PreparedReading};
 pub use result::{Evaluation, ReadingResult, Status};

@@ -62,6 +62,7 @@ pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
 pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
+pub use stainbook_survey as survey;
 pub use stainbook_uncertainty as uncertainty;
 
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};

@@ -3,7 +3,6 @@
 //! The columns are the fields of a survey file, flattened. A cell may carry its own unit and then counts as it stands. A
 //! row that cannot be read is refused with its line and column, and the other rows are read.
 
-use std::collections::BTreeMap;
 use std::io::Read;
 use std::sync::Arc;
 
@@ -11,15 +10,10 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
 use stainbook_document::column_letters;
 
-use crate::evaluate::{Evaluator, Options};
-use crate::evaluated::Evaluated;
-use crate::facts;
 use crate::line_ends::LineEnds;
-use crate::outcome::{Code, Refusal, Statement};
 use crate::refused_at;
-use crate::result::{Evaluation, ReadingResult};
-use crate::together::{self, Taken};
-use crate::words;
+use stainbook_evaluation::outcome::{Code, Refusal, Statement};
+use stainbook_evaluation::{Evaluated, Evaluation, Evaluator, Options, ReadingResult};
 
 pub(crate) mod averages;
 pub(crate) mod column;
@@ -126,10 +120,15 @@ pub struct RefusedRow {
 impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
-        words::result(&self.evaluated())
+        let (id, refusal) = self.refusal();
+        ReadingResult {
+            refusal: Some(refusal),
+            ..ReadingResult::empty(id)
+        }
     }
 
-    fn evaluated(&self) -> Evaluated<'static> {
+    /// Its name, or what stands in for one, and why it is refused.
+    fn refusal(&self) -> (String, Refusal) {
         let id = self.id.clone().unwrap_or_else(|| match self.worksheet {
             Some(_) => format!("row {}", self.line),
             None => format!("line {}", self.line),
@@ -152,7 +151,7 @@ impl RefusedRow {
         } else {
             instead
         };
-        Evaluated::refused(id, Refusal::new(Code::RowUnreadable, text, instead))
+        (id, Refusal::new(Code::RowUnreadable, text, instead))
     }
 }
 
@@ -316,7 +315,7 @@ pub fn delimiter_of(text: &str) -> u8 {
 /// # Example
 ///
 /// ```
-/// use stainbook_evaluation::survey_csv::{DecimalMark, read};
+/// use stainbook_survey::table::{DecimalMark, read};
 ///
 /// let table = "id,tube,strokes,reading [ppm]\nr1,quay-chlorine,3,5\nr2,quay-chlorine,three,5\n";
 /// let (survey, refused) = read(table, DecimalMark::Point).unwrap();
@@ -378,33 +377,14 @@ pub fn evaluate_rows(
         };
         readings.push(row.as_ref().ok().map(|row| row.reading.clone()));
         let one = evaluated_row(evaluator, index, row);
-        averages.add(&part_of, &one.id);
+        averages.add(&part_of, one.id());
         evaluated.push(one);
     }
     // The rest of what readings say together is for a survey file.
     let (rows, contradictions) = averages.rows();
-    let taken = Taken {
-        readings: readings.iter().map(Option::as_ref).collect(),
-        conditions: &Conditions::default(),
-        by: None,
-        rows: &rows,
-        faults: BTreeMap::new(),
-    };
-    let mut together = together::all(evaluator, &taken, &mut evaluated);
-    together.extend(contradictions);
-    let typed = SurveyEntry {
-        together: rows,
-        ..SurveyEntry::default()
-    };
-    Evaluation {
-        together,
-        inputs: if typed.together.is_empty() {
-            serde_json::Value::Null
-        } else {
-            facts::survey_inputs(&typed)
-        },
-        ..evaluator.frame(evaluated.iter().map(words::result).collect())
-    }
+    let mut evaluation = evaluator.put_together(&readings, rows, evaluated);
+    evaluation.together.extend(contradictions);
+    evaluation
 }
 
 /// A reading's name in a survey, or what stands in for one.
@@ -441,7 +421,7 @@ pub fn evaluate_row(
     index: usize,
     row: Result<CsvReading, RefusedRow>,
 ) -> ReadingResult {
-    words::result(&evaluated_row(evaluator, index, row))
+    evaluated_row(evaluator, index, row).result()
 }
 
 fn evaluated_row<'b>(
@@ -453,17 +433,14 @@ fn evaluated_row<'b>(
         Ok(row) => {
             let stated = (&Conditions::default(), row.by.as_deref());
             let mut evaluated = evaluator.evaluated(index, &row.reading, stated);
-            if let Some(refusal) = &mut evaluated.refusal {
-                let at =
-                    refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line);
-                refusal.text = format!("{at}: {}", refusal.text);
-            }
+            evaluated.place_refusal(|refusal| {
+                refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line)
+            });
             evaluated
         }
         Err(refused) => {
-            let mut evaluated = refused.evaluated();
-            evaluated.record.catalog_revision = evaluator.catalog_revision();
-            evaluated
+            let (id, refusal) = refused.refusal();
+            evaluator.refused(id, refusal)
         }
     }
 }

@@ -64,7 +64,7 @@ impl Column {
     ///
     /// ```
     /// use stainbook_catalog::{EntryKind, schema};
-    /// use stainbook_evaluation::survey_csv::COLUMNS;
+    /// use stainbook_survey::table::COLUMNS;
     ///
     /// let schema = schema::schema(EntryKind::Survey, schema::Draft::Draft2020);
     /// let lot = COLUMNS.iter().find(|column| column.name == "lot").unwrap();

@@ -1,12 +1,13 @@
 //! Surveys kept as tables.
 #![cfg(test)]
 
+#[path = "../../evaluation/tests/support/mod.rs"]
 mod support;
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::schema::{Draft, schema};
 use stainbook_evaluation::Options;
-use stainbook_evaluation::survey_csv::{COLUMNS, DecimalMark, evaluate_csv, read};
+use stainbook_survey::table::{COLUMNS, DecimalMark, evaluate_csv, read};
 use support::{at_20, book, close, refusal, value};
 
 const HEADER: &str = "id,at,tube,lot,expires,pump,leak_test,strokes,reading [ppm],seen,air_temperature [°C],humidity [%RH],pressure [hPa]";

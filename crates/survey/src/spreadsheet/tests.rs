@@ -1,7 +1,7 @@
 use calamine::{ExcelDateTime, ExcelDateTimeType};
 
 use super::*;
-use crate::survey_csv::header::columns;
+use crate::table::header::columns;
 
 fn column(head: &str) -> HeaderCell {
     let all = ["id", "tube", "strokes", "seen"];

@@ -1,6 +1,6 @@
 //! A survey's table as a file of a catalog: what it says, and the place of each cell, for the checker.
 //!
-//! The rows are read as for evaluating them ([`survey_csv`](crate::survey_csv)); here each reading keeps the bytes of its
+//! The rows are read as for evaluating them ([`table`](crate::table)); here each reading keeps the bytes of its
 //! cells, so that a rule about surveys finds the same in a table as in a survey that is written field by field, and points
 //! at the cell.
 
@@ -12,10 +12,8 @@ use stainbook_document::finding::{Finding, Words};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Cells, Document};
 
-use crate::survey_csv::averages::Averages;
-use crate::survey_csv::{
-    CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of,
-};
+use crate::table::averages::Averages;
+use crate::table::{CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of};
 
 mod layout;
 mod worksheet;
@@ -64,8 +62,8 @@ fn stem(path: &str) -> &str {
 /// ```
 /// use stainbook_catalog::SourceFile;
 /// use stainbook_document::place::FileId;
-/// use stainbook_evaluation::survey_csv::DecimalMark;
-/// use stainbook_evaluation::survey_document::read_table;
+/// use stainbook_survey::table::DecimalMark;
+/// use stainbook_survey::document::read_table;
 ///
 /// let table = SourceFile::new("round.survey.csv", "id,tube,strokes,reading [ppm]\nr1,quay-co,3,5\nr2,quay-co,three,5\n");
 /// let (entry, findings) = read_table(FileId(0), &table, DecimalMark::Point);

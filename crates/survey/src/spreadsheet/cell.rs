@@ -6,8 +6,8 @@ use jiff::civil::{Date, DateTime};
 use stainbook_core::print;
 
 use super::Zone;
-use crate::survey_csv::column::{Column, Holds};
-use crate::survey_csv::header::HeaderCell;
+use crate::table::column::{Column, Holds};
+use crate::table::header::HeaderCell;
 
 /// Why a cell is not taken, and what to type instead.
 pub(super) struct CellDoubt {

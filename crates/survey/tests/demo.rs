@@ -4,9 +4,9 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::{Book, embedded};
-use stainbook_evaluation::survey_csv::{DecimalMark, evaluate_csv};
 use stainbook_evaluation::worked::check_worked;
 use stainbook_evaluation::{Options, ReadingResult, evaluate};
+use stainbook_survey::table::{DecimalMark, evaluate_csv};
 
 fn results(book: &Book) -> BTreeMap<String, ReadingResult> {
     let options = Options::default();

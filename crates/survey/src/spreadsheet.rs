@@ -1,4 +1,4 @@
-//! Surveys that were kept in a spreadsheet, `.xlsx` or `.ods`: the same columns as in a [table](crate::survey_csv), one row
+//! Surveys that were kept in a spreadsheet, `.xlsx` or `.ods`: the same columns as in a [table](crate::table), one row
 //! a reading, read by the same rows.
 //!
 //! A spreadsheet knows more of a cell than its text, and less than the person who typed it: what was a lot may have become
@@ -12,9 +12,9 @@ use std::sync::Arc;
 use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
 use jiff::tz::Offset;
 
-use crate::survey_csv::header::{HeaderCell, columns, named};
-use crate::survey_csv::row::Row;
-use crate::survey_csv::{CsvReading, DecimalMark, RefusedRow, place};
+use crate::table::header::{HeaderCell, columns, named};
+use crate::table::row::Row;
+use crate::table::{CsvReading, DecimalMark, RefusedRow, place};
 
 mod cell;
 
@@ -45,7 +45,7 @@ impl WorkbookProblem {
 /// How far the clock that a spreadsheet's dates were read from is ahead of UTC, the same for all of them.
 ///
 /// ```
-/// use stainbook_evaluation::survey_spreadsheet::Zone;
+/// use stainbook_survey::spreadsheet::Zone;
 ///
 /// assert_eq!("+02:00".parse::<Zone>().unwrap().to_string(), "+02:00");
 /// assert_eq!("Z".parse::<Zone>().unwrap().to_string(), "+00:00");

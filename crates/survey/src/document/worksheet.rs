@@ -1,6 +1,6 @@
 //! A survey that is kept in a worksheet of a spreadsheet, as a file of a catalog.
 //!
-//! The rows are read as for evaluating them ([`survey_spreadsheet`](crate::survey_spreadsheet)). A text is made of them, a
+//! The rows are read as for evaluating them ([`spreadsheet`](crate::spreadsheet)). A text is made of them, a
 //! line for each row of the worksheet with ` | ` between its cells, so that places can be shown; what is said of a place is
 //! its cell.
 
@@ -12,8 +12,8 @@ use stainbook_document::{Cell, Cells, Document, Worksheet as CellsOfText};
 
 use super::layout::Layout;
 use super::{Bytes, extension, stem, take_rows, unreadable_header};
-use crate::survey_csv::DecimalMark;
-use crate::survey_spreadsheet::{Workbook, WorkbookProblem, Worksheet, WorksheetRows, Zone};
+use crate::spreadsheet::{Workbook, WorkbookProblem, Worksheet, WorksheetRows, Zone};
+use crate::table::DecimalMark;
 
 /// So many of its header's cells have to name columns of a survey for one of several worksheets to be taken for readings.
 const TELLING_COLUMNS: usize = 2;

@@ -4,8 +4,8 @@ use stainbook_catalog::written::Reading;
 use stainbook_document::Cells;
 
 use super::Bytes;
-use crate::survey_csv::column::Column;
-use crate::survey_csv::header::named;
+use crate::table::column::Column;
+use crate::table::header::named;
 
 /// The cells of a table, line by line.
 pub(super) struct Layout<'t> {

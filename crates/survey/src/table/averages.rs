@@ -6,8 +6,8 @@
 use stainbook_catalog::written::{Rest, Stated, Together as Row, TogetherMethod};
 use stainbook_core::Duration;
 
-use crate::outcome::{Code, Refusal};
-use crate::result::{GroupMethod, Together};
+use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::result::{GroupMethod, Together};
 
 /// The average that a row is a part of, as it says.
 #[derive(Clone, Debug, Default, PartialEq)]
