@@ -6,7 +6,6 @@ use stainbook_catalog::model::Substance;
 use stainbook_core::print;
 
 use crate::evaluated::{DrawnResult, WorkedOut};
-use crate::judgement;
 use crate::result::MonteCarlo;
 use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR, Outcome};
 
@@ -40,7 +39,7 @@ pub(crate) fn rough(
             format!(
                 "{} {} {}",
                 limit.authority,
-                judgement::kind_name(limit.kind),
+                limit.kind.name(),
                 limit.at_most.text()
             )
         })

@@ -221,21 +221,7 @@ pub(crate) fn of_group(group: &str, expressed_as: &str) -> String {
 /// A limit that nothing is said about yet.
 pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> Against {
     Against {
-        limit: LimitUsed {
-            text: limit.at_most.text().to_owned(),
-            value: limit.at_most.number(),
-            unit: limit.at_most.unit().canonical().to_owned(),
-            kind: kind_name(limit.kind).to_owned(),
-            averaged_over: limit
-                .averaged_over
-                .as_ref()
-                .map(|period| period.text().to_owned()),
-            authority: limit.authority.clone(),
-            catalog: limit.catalog.clone(),
-            replaces: limit.replaces.clone(),
-            edition: limit.edition.clone(),
-            as_ppm: limit_in_ppm(limit, substance),
-        },
+        limit: LimitUsed::of(limit, substance),
         source: limit.source.clone(),
         directly_comparable: true,
         probability_above: None,
@@ -362,15 +348,5 @@ pub(crate) fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> 
                 .ok()
                 .map(stainbook_core::VolumeFraction::ppm)
         }
-    }
-}
-
-/// What a limit limits, as in a substance's entry.
-pub(crate) fn kind_name(kind: LimitKind) -> &'static str {
-    match kind {
-        LimitKind::EightHours => "8-hour average",
-        LimitKind::ShortTerm => "short-term",
-        LimitKind::Ceiling => "ceiling",
-        LimitKind::Danger => "danger to life or health",
     }
 }

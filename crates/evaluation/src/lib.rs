@@ -58,6 +58,7 @@ mod inputs;
 mod interferents;
 pub mod interpolation;
 mod judgement;
+mod limit_used;
 mod needed;
 mod one_reading;
 mod other_unit;
@@ -83,3 +84,8 @@ pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate
 pub use evaluated::Evaluated;
 pub use one_reading::{Concentration, PreparedReading};
 pub use result::{Evaluation, ReadingResult, Status};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

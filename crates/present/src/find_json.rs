@@ -2,13 +2,13 @@
 
 use stainbook_evaluation::finding::Search;
 
+use crate::pretty_json;
+
 /// The search as one JSON object; its keys are the fields of [`Search`] and of what is in it.
 ///
 /// # Errors
 ///
 /// If a figure cannot be written as JSON; there is none known.
 pub fn render(search: &Search) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string_pretty(search)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(search)
 }

@@ -134,13 +134,7 @@ fn level_in_words(level: &LevelSought) -> String {
     let Some(sought) = &level.limit else {
         return amount(level);
     };
-    let limit = &sought.limit;
-    let over = limit
-        .averaged_over
-        .as_ref()
-        .map(|period| format!(" over {period}"))
-        .unwrap_or_default();
-    format!("{} {}{over} {}", limit.authority, limit.kind, limit.text)
+    sought.limit.words()
 }
 
 /// A level with its unit spelt as everywhere: `5 mg/m³`, whatever was typed.

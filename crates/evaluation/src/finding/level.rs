@@ -215,12 +215,12 @@ impl<'e, 'b> Work<'e, 'b> {
     ) -> Vec<super::JudgedHere> {
         let named: Vec<LimitUsed> = match (&level.limit, &self.question.gas) {
             (_, Gas::Group { .. }) => return Vec::new(),
-            (Some(limit), Gas::One(substance)) => vec![question::used(limit, substance)],
+            (Some(limit), Gas::One(substance)) => vec![LimitUsed::of(limit, substance)],
             (None, Gas::One(substance)) => self
                 .question
                 .judged
                 .iter()
-                .map(|limit| question::used(limit, substance))
+                .map(|limit| LimitUsed::of(limit, substance))
                 .collect(),
         };
         let eight_hours = question::eight_hours();

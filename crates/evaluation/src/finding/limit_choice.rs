@@ -3,7 +3,6 @@
 use stainbook_catalog::model::{Limit, Substance};
 use stainbook_catalog::written::LimitKind;
 
-use crate::judgement::kind_name;
 use crate::outcome::{Code, Refusal};
 
 /// Words that tell nothing apart.
@@ -71,7 +70,7 @@ pub(super) fn words(limit: &Limit) -> String {
     format!(
         "{} {}{over} {}",
         limit.authority,
-        kind_name(limit.kind),
+        limit.kind.name(),
         limit.at_most.text()
     )
 }

@@ -13,7 +13,6 @@ use super::demand;
 use super::found::{LevelSought, LimitSought, PresentGas, PumpAsked, Sought};
 use super::{Wanted, limit_choice};
 use crate::air;
-use crate::judgement::{kind_name, limit_in_ppm};
 use crate::outcome::{Code, Refusal, Statement};
 use crate::result::LimitUsed;
 
@@ -101,7 +100,7 @@ impl Level {
             Concentration::MassConcentration(_) => {
                 let ppm = stainbook_core::unit("ppm").ok()?;
                 let converter = Converter::new(ppm, unit, molar_mass, self.at?).ok()?;
-                converter.checked(1.0).ok()
+                converter.apply_checked(1.0).ok()
             }
         }
     }
@@ -129,7 +128,7 @@ impl Level {
                 .map(|(limit, substance)| {
                     let demand = demand::demand(limit.kind);
                     LimitSought {
-                        limit: used(limit, substance),
+                        limit: LimitUsed::of(limit, substance),
                         should_cover: demand.map(|demand| demand.cover),
                         uncertainty_at_most: demand.map(|demand| demand.uncertainty),
                         demanded_by: demand.map_or_else(
@@ -139,25 +138,6 @@ impl Level {
                     }
                 }),
         }
-    }
-}
-
-/// A limit as results state it.
-pub(super) fn used(limit: &Limit, substance: &Substance) -> LimitUsed {
-    LimitUsed {
-        text: limit.at_most.text().to_owned(),
-        value: limit.at_most.number(),
-        unit: limit.at_most.unit().canonical().to_owned(),
-        kind: kind_name(limit.kind).to_owned(),
-        averaged_over: limit
-            .averaged_over
-            .as_ref()
-            .map(|period| period.text().to_owned()),
-        authority: limit.authority.clone(),
-        edition: limit.edition.clone(),
-        catalog: limit.catalog.clone(),
-        replaces: limit.replaces.clone(),
-        as_ppm: limit_in_ppm(limit, substance),
     }
 }
 
@@ -442,7 +422,7 @@ pub(super) fn stated<Q: Quantity>(number: f64, unit: &str) -> Option<Stated<Q>> 
 
 /// The kind of limit that a tube does not speak to directly, as results name it.
 pub(super) fn eight_hours() -> &'static str {
-    kind_name(LimitKind::EightHours)
+    LimitKind::EightHours.name()
 }
 
 /// A mass concentration as ppm, at stated conditions.

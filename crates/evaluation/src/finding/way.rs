@@ -1,6 +1,7 @@
 //! One stroke count at one level: which reading comes out as it, how far the count reaches, and what it could say.
 
 use stainbook_catalog::model::{AlsoMeasured, OtherFactor, Range, Scale};
+use stainbook_core::elementary::ln;
 use stainbook_core::print;
 
 use super::found::{JudgedHere, Way};
@@ -329,7 +330,7 @@ pub(super) fn way(
     let uncertainty = trial.result.uncertainty.as_ref()?;
     let value = trial.result.concentration.as_ref()?.value;
     let relative = uncertainty.expanded / value;
-    let position = (trial.ppm? / lowest).ln() / (highest / lowest).ln();
+    let position = ln(trial.ppm? / lowest) / ln(highest / lowest);
     Some(Way {
         strokes: bench.range.strokes,
         scale: bench.scale.name.clone(),
@@ -378,7 +379,7 @@ pub(super) fn judged(
             let (below, above) = sweep.thresholds(limit, bench);
             let unseen = verdict_of(&no_stain, limit).and_then(|(verdict, _, _)| verdict);
             JudgedHere {
-                limit: words(limit),
+                limit: limit.words(),
                 kind: limit.kind.clone(),
                 value: limit.as_ppm.map(|ppm| ppm * per_ppm),
                 verdict,
@@ -390,15 +391,6 @@ pub(super) fn judged(
             }
         })
         .collect()
-}
-
-fn words(limit: &LimitUsed) -> String {
-    let over = limit
-        .averaged_over
-        .as_ref()
-        .map(|period| format!(" over {period}"))
-        .unwrap_or_default();
-    format!("{} {}{over} {}", limit.authority, limit.kind, limit.text)
 }
 
 /// The marks that a reading lies between.

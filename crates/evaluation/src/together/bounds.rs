@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
+use stainbook_core::elementary::hypot;
 use stainbook_core::print;
 
 use super::correlated_estimate::{
@@ -162,7 +163,7 @@ fn sources(
                 degrees_of_freedom,
             });
         part.degrees_of_freedom = part.degrees_of_freedom.min(degrees_of_freedom);
-        part.amount = part.amount.hypot(contribution.relative * ppm);
+        part.amount = hypot(part.amount, contribution.relative * ppm);
     }
     sources
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
+use stainbook_core::elementary::powi;
 use stainbook_core::print;
 
 use super::bounds::Bounds;
@@ -155,7 +156,7 @@ fn spread(
 ) -> Test {
     let numbers = || values.iter().map(|figure| figure.value);
     let centre = numbers().sum::<f64>() / count;
-    let found = (numbers().map(|x| (x - centre).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
+    let found = (numbers().map(|x| powi(x - centre, 2)).sum::<f64>() / (count - 1.0)).sqrt();
     let range = numbers().fold(f64::MIN, f64::max) - numbers().fold(f64::MAX, f64::min);
     let own = |figure: &CorrelatedEstimate| -> f64 {
         figure
