@@ -3,7 +3,7 @@
 use crate::outcome::{Code, Statement};
 
 /// The cautions of every evaluation.
-pub(crate) fn cautions() -> Vec<Statement> {
+pub fn cautions() -> Vec<Statement> {
     [
         (
             Code::NoClearance,
@@ -23,6 +23,6 @@ pub(crate) const COVERS_AIR_DRAWN: &str =
     "The uncertainty covers the air that was drawn, not how the air varies in place and time.";
 
 /// The same as a statement.
-pub(crate) fn covers_air_drawn() -> Statement {
+pub fn covers_air_drawn() -> Statement {
     Statement::new(Code::CoversAirDrawn, COVERS_AIR_DRAWN)
 }

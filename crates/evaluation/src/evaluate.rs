@@ -362,7 +362,7 @@ impl<'b> Evaluator<'b> {
 
     /// The sheet made ready, with a refusal if it cannot be computed with or has errors; `true` if it has errors and is
     /// used nevertheless.
-    pub(crate) fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
+    pub fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self
             .book
@@ -444,7 +444,7 @@ fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
 
 /// Whether a sheet with errors is used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Faults {
+pub enum Faults {
     /// It has none.
     None,
     /// It has, and the caller wants the result nevertheless.

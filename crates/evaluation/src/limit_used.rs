@@ -7,7 +7,7 @@ use crate::result::LimitUsed;
 
 impl LimitUsed {
     /// A limit of a substance as results state it.
-    pub(crate) fn of(limit: &Limit, substance: &Substance) -> Self {
+    pub fn of(limit: &Limit, substance: &Substance) -> Self {
         Self {
             text: limit.at_most.text().to_owned(),
             value: limit.at_most.number(),

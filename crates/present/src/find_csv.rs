@@ -2,7 +2,7 @@
 //! judged against, then one for each sheet that cannot.
 
 use stainbook_core::print::number;
-use stainbook_evaluation::finding::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
+use stainbook_tube_search::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
 
 use crate::written_csv::written;
 

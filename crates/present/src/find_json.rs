@@ -1,6 +1,6 @@
 //! A search for tubes for scripts: [`Search`] as it is. Every key is always there; what does not apply is null.
 
-use stainbook_evaluation::finding::Search;
+use stainbook_tube_search::Search;
 
 use crate::pretty_json;
 

@@ -2,8 +2,8 @@
 //! reasons, and those that cannot with what would have to change.
 
 use stainbook_core::{Dimension, print, unit_of};
-use stainbook_evaluation::finding::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
 use stainbook_evaluation::result::Verdict;
+use stainbook_tube_search::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
 
 use crate::Colour;
 use crate::counts::counted;
