@@ -36,7 +36,6 @@
 
 pub mod cautions;
 mod change_words;
-pub mod changes;
 pub mod changes_json;
 pub mod changes_text;
 pub mod comparison;
@@ -68,7 +67,6 @@ pub mod results_xlsx;
 pub mod sheet_text;
 pub mod together_csv;
 mod uri;
-pub mod verification;
 pub mod verification_csv;
 pub mod verification_text;
 mod written_csv;
