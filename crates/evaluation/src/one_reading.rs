@@ -342,7 +342,7 @@ impl Work<'_> {
             Ok(value)
         } else {
             Err(Refusal::new(
-                Code::ResultImpossible,
+                Code::FactorImpossible,
                 "the corrections lead to no concentration",
                 "have the sheet checked",
             ))

@@ -253,14 +253,23 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
     }
 }
 
-fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
-    let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
-        return Err(Refusal::new(
-            Code::ScaleWithoutMarks,
+/// The first and the last mark of a scale.
+///
+/// # Errors
+///
+/// A [`Refusal`]: it has none.
+pub(crate) fn end_marks(scale: &Scale) -> Result<(&f64, &f64), Refusal> {
+    scale.marks.first().zip(scale.marks.last()).ok_or_else(|| {
+        Refusal::new(
+            Code::SheetUnusable,
             "the scale has no marks",
             "have the sheet checked",
-        ));
-    };
+        )
+    })
+}
+
+fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
+    let (first, last) = end_marks(scale)?;
     let unit = scale.unit.canonical();
     // What a conversion between units rounds does not push a reading off the scale.
     let (side, record) = if value < first * (1.0 - SAME_MARK) {

@@ -10,7 +10,7 @@ use crate::field;
 use crate::other_gases::Others;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::{ReadingResult, Status};
-use crate::stain::{Stain, same_strokes};
+use crate::stain::{Stain, end_marks, same_strokes};
 
 /// The number on the scale that the result is worked out from.
 pub(super) struct Start {
@@ -24,14 +24,7 @@ pub(super) struct Start {
 impl Work<'_> {
     /// The number on the scale: the reading, or the mark or lowest visible concentration that bounds it.
     pub(super) fn start(&self, result: &mut ReadingResult) -> Result<Start, Refusal> {
-        let marks = &self.drawn.scale.marks;
-        let (Some(first), Some(last)) = (marks.first(), marks.last()) else {
-            return Err(Refusal::new(
-                Code::ScaleWithoutMarks,
-                "the scale has no marks",
-                "have the sheet checked",
-            ));
-        };
+        let (first, last) = end_marks(self.drawn.scale)?;
         let bound = |status, reading| Start {
             status,
             reading,
