@@ -8,21 +8,35 @@ use std::process::Command;
 const ALLOWED: &[(&str, &[&str])] = &[
     ("document", &[]),
     ("core", &[]),
+    ("uncertainty", &[]),
     ("catalog", &["document", "core"]),
     ("check", &["document", "core", "catalog"]),
-    ("evaluation", &["document", "core", "catalog"]),
+    (
+        "evaluation",
+        &["document", "core", "uncertainty", "catalog"],
+    ),
+    ("survey", &["document", "core", "catalog", "evaluation"]),
     (
         "present",
-        &["document", "core", "catalog", "check", "evaluation"],
+        &[
+            "document",
+            "core",
+            "uncertainty",
+            "catalog",
+            "check",
+            "evaluation",
+        ],
     ),
     (
         "stainbook",
         &[
             "document",
             "core",
+            "uncertainty",
             "catalog",
             "check",
             "evaluation",
+            "survey",
             "present",
         ],
     ),
@@ -31,7 +45,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
 
 /// Crates that know nothing of what the others are about: not even their tests use one of ours, and none of the trade's words
 /// stands in their sources.
-const OF_NO_TRADE: &[&str] = &["document"];
+const OF_NO_TRADE: &[&str] = &["document", "uncertainty"];
 
 /// The name of a package of ours without the first part that all have.
 fn short(package: &str) -> &str {

@@ -14,14 +14,14 @@ use stainbook::catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook::check_read;
 use stainbook::core::{Concentration, Duration};
 use stainbook::finding::{Wanted, find};
-use stainbook::reading::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook::reading::outcome::{Code, Kind, Refusal};
-use stainbook::reading::survey_csv::{self, DecimalMark, delimiter_of};
 use stainbook::reading::survey_faults::SurveyFaults;
 use stainbook::reading::worked::worked_value;
 use stainbook::reading::{
     Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
 };
+use stainbook::survey::table::{self, DecimalMark, delimiter_of};
+use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// What a file says, and as what.
 type Said = BTreeSet<(Code, Kind)>;
@@ -256,17 +256,17 @@ fn said_by(path: &Path) -> Said {
     } else if file.ends_with(".survey.csv") {
         let table = without_directives(&text);
         let mark = DecimalMark::Point;
-        let rows = survey_csv::Rows::new(table.as_bytes(), delimiter_of(&table), mark)
+        let rows = table::Rows::new(table.as_bytes(), delimiter_of(&table), mark)
             .unwrap_or_else(|problem| panic!("{file}: {problem:?}"));
         let mut evaluator = Evaluator::new(&book, options);
         of_evaluation(&if directives.row_by_row {
             let results = rows
                 .enumerate()
-                .map(|(index, row)| survey_csv::evaluate_row_alone(&mut evaluator, index, row))
+                .map(|(index, row)| table::evaluate_row_alone(&mut evaluator, index, row))
                 .collect();
             evaluator.frame(results)
         } else {
-            survey_csv::evaluate_rows(&mut evaluator, rows)
+            table::evaluate_rows(&mut evaluator, rows)
         })
     } else if file.ends_with(".find.yaml") {
         let question: Question = serde_yaml::from_str(&text).expect(&file);

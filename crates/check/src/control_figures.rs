@@ -51,7 +51,7 @@ impl Figures {
             ControlOf::HumidityTable => column(control, sheet, Axis::Humidity),
             ControlOf::PressureTable => column(control, sheet, Axis::Pressure),
             ControlOf::Calibration => {
-                let at = sheet.correct.as_ref()?.calibrated_at.as_ref()?;
+                let at = sheet.calibrated_at()?;
                 let numbers = [
                     at.temperature.as_deref().map(quantity),
                     at.pressure.as_deref().map(quantity),
@@ -63,7 +63,7 @@ impl Figures {
                 ))
             }
             ControlOf::UsableRange => {
-                let usable = sheet.before_use.as_ref()?.usable.as_ref()?;
+                let usable = sheet.usable()?;
                 let mut numbers = Vec::new();
                 if let Some(range) = &usable.temperature {
                     numbers.extend([quantity(range.low()), quantity(range.high())]);
@@ -74,7 +74,7 @@ impl Figures {
                 Some(Self::each(numbers, root().key("before_use").key("usable")))
             }
             ControlOf::Storage => {
-                let storage = sheet.before_use.as_ref()?.storage.as_ref()?;
+                let storage = sheet.storage()?;
                 let numbers = [
                     storage.below.as_deref().map(quantity),
                     storage.above.as_deref().map(quantity),
@@ -86,7 +86,7 @@ impl Figures {
                 ))
             }
             ControlOf::LowestVisible => {
-                let lowest = sheet.read.as_ref()?.lowest_visible.as_ref()?;
+                let lowest = sheet.lowest_visible()?;
                 let concentration = lowest.concentration.as_deref()?;
                 let numbers = vec![quantity(concentration), decimal(lowest.strokes.as_ref()?)];
                 Some(Self::each(

@@ -152,7 +152,7 @@ impl<'a> Placed<'a> {
     /// The condition at which the scale is right, in this unit, with what its digits leave open; nothing if it is not
     /// stated or cannot be brought to the unit.
     pub(crate) fn calibration(&self, tube: &TubeEntry, unit: &'static Unit) -> Option<Interval> {
-        let at = tube.correct.as_ref()?.calibrated_at.as_ref()?;
+        let at = tube.calibrated_at()?;
         match self.axis {
             Axis::Temperature => {
                 let written = at.temperature.as_ref()?;

@@ -97,7 +97,7 @@ pub(crate) fn revision(tube: &TubeEntry) -> Option<&str> {
 
 /// Whether a lot belongs to a sheet; nothing if the sheet does not say.
 pub(crate) fn has_lot(tube: &TubeEntry, lot: &str) -> Option<bool> {
-    let lots = tube.leaflet.as_ref()?.lots.as_ref()?;
+    let lots = tube.lots()?;
     Some(lots.contains(lot))
 }
 
@@ -116,7 +116,7 @@ pub(crate) fn ranges_of<'a>(
     reading: &Reading,
     strokes: f64,
 ) -> Vec<&'a Range> {
-    let ranges = tube.draw.iter().flat_map(|draw| &draw.ranges);
+    let ranges = tube.ranges().iter();
     ranges
         .filter(|range| {
             range

@@ -89,12 +89,7 @@ fn of_tube(tube: &TubeEntry, tell: &mut dyn FnMut(Reference<'_>)) {
         let at = || root().key("before_use").key("pump_kinds");
         all(PumpKind, &before.pump_kinds, &at, tell);
     }
-    for (row, other) in tube
-        .read
-        .iter()
-        .flat_map(|read| &read.also_measures)
-        .enumerate()
-    {
+    for (row, other) in tube.also_measures().iter().enumerate() {
         let at = || {
             root()
                 .key("read")
@@ -104,12 +99,7 @@ fn of_tube(tube: &TubeEntry, tell: &mut dyn FnMut(Reference<'_>)) {
         };
         one(Substance, other.substance.as_ref(), &at, tell);
     }
-    for (row, other) in tube
-        .doubt
-        .iter()
-        .flat_map(|doubt| &doubt.other_gases)
-        .enumerate()
-    {
+    for (row, other) in tube.other_gases().iter().enumerate() {
         let at = |key| move || root().key("doubt").key("other_gases").index(row).key(key);
         one(Substance, other.substance.as_ref(), &at("substance"), tell);
         one(Group, other.group.as_ref(), &at("group"), tell);

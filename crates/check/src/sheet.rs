@@ -34,11 +34,7 @@ pub struct ScaleView<'a> {
 impl<'a> Sheet<'a> {
     /// Looks at a written sheet.
     pub fn new(tube: &'a TubeEntry) -> Self {
-        let written = tube
-            .read
-            .as_ref()
-            .map(|read| read.scales.as_slice())
-            .unwrap_or_default();
+        let written = tube.printed_scales();
         let scales = written
             .iter()
             .enumerate()
@@ -48,9 +44,9 @@ impl<'a> Sheet<'a> {
                     .as_deref()
                     .and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
                 let ranges = tube
-                    .draw
+                    .ranges()
                     .iter()
-                    .flat_map(|draw| draw.ranges.iter().enumerate())
+                    .enumerate()
                     .filter(|(_, range)| belongs(range.scale.as_deref(), scale, written.len()))
                     .collect();
                 ScaleView {

@@ -11,11 +11,11 @@ use rayon::prelude::*;
 use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
 use stainbook::catalog::{Entry, WrittenEntry, read_entry};
 use stainbook::document::place::FileId;
-use stainbook::reading::survey_csv::DecimalMark;
-use stainbook::reading::survey_document::{
+use stainbook::survey::document::{
     is_spreadsheet, is_survey, is_table, read_table, read_worksheet, worksheets_of_readings,
 };
-use stainbook::reading::survey_spreadsheet::{Workbook, WorkbookProblem, Zone};
+use stainbook::survey::spreadsheet::{Workbook, WorkbookProblem, Zone};
+use stainbook::survey::table::DecimalMark;
 use stainbook::{Book, EntryKind, Finding, SourceFile};
 
 use crate::catalog_choice::{Choice, root_file};

@@ -1,6 +1,7 @@
 //! The air at the place, from what the survey states: temperatures, humidity, and the pressure in one of three ways.
 
 use stainbook_catalog::written::Conditions as WrittenConditions;
+use stainbook_core::elementary::power_of_ten;
 use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
 use crate::chain::{Air, Water};
@@ -293,7 +294,7 @@ pub(crate) fn celsius(temperature: Temperature) -> String {
 
 /// A number without the digits that nobody measured.
 pub(crate) fn round(value: f64, decimals: i32) -> f64 {
-    let step = 10_f64.powi(decimals);
+    let step = power_of_ten(decimals);
     let rounded = (value * step).round() / step;
     if rounded.is_finite() { rounded } else { value }
 }

@@ -16,8 +16,8 @@
 use stainbook_catalog::written::tube::Axis;
 
 use crate::chain::{Air, Chain, Reading, Water};
-use crate::distribution::Distribution;
-use crate::propagation::{self, ANYWHERE, Term, sensitivity};
+use stainbook_uncertainty::distribution::Distribution;
+use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity};
 
 /// Where a part of the uncertainty comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,10 +5,12 @@ use std::fmt::Write as _;
 use stainbook_core::print;
 
 use crate::budget::Relative;
-use crate::monte_carlo::{COVERAGE, Comparison, Draws, GENERATOR, Outcome, Settings};
 use crate::outcome::{Code, Flag, Statement};
 use crate::result::{MonteCarlo, ReadingResult};
-use crate::student_t;
+use stainbook_uncertainty::monte_carlo::{
+    COVERAGE, Comparison, Draws, GENERATOR, Outcome, Settings,
+};
+use stainbook_uncertainty::student_t;
 
 /// To how many digits the two methods have to agree: one, as two of the draws' own stand.
 const COMPARED_DIGITS: u32 = 1;

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{Conditions, Judge, Reading, SurveyEntry};
+use stainbook_catalog::written::{
+    Conditions, Judge, Reading, SurveyEntry, Together as TogetherRow,
+};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::cautions::cautions;
 use crate::facts::{self, Facts};
 use crate::judgement;
-use crate::monte_carlo::{InBlocks, Settings};
 use crate::one_reading;
 use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
@@ -20,6 +21,7 @@ use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, Chosen};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, Taken};
+use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
 /// What the caller knows beyond the catalog.
 #[derive(Clone, Copy, Default)]
@@ -37,7 +39,7 @@ pub struct Options<'o> {
 pub struct MonteCarloOptions<'o> {
     /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
-    /// How to work through blocks of draws; [`one_after_another`](crate::monte_carlo::one_after_another) where there are no
+    /// How to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
     /// threads.
     pub in_blocks: &'o InBlocks<'o>,
 }
@@ -198,6 +200,37 @@ impl<'b> Evaluator<'b> {
         }
     }
 
+    /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the rows say.
+    /// A reading that could not be read is none. There is no survey file that would say more.
+    pub fn put_together(
+        &mut self,
+        readings: &[Option<Reading>],
+        rows: Vec<TogetherRow>,
+        mut results: Vec<ReadingResult>,
+    ) -> Evaluation {
+        let taken = Taken {
+            readings: readings.iter().map(Option::as_ref).collect(),
+            conditions: &Conditions::default(),
+            by: None,
+            rows: &rows,
+            faults: BTreeMap::new(),
+        };
+        let together = together::all(self, &taken, &mut results);
+        let inputs = if rows.is_empty() {
+            Value::Null
+        } else {
+            facts::survey_inputs(&SurveyEntry {
+                together: rows,
+                ..SurveyEntry::default()
+            })
+        };
+        Evaluation {
+            together,
+            inputs,
+            ..self.frame(results)
+        }
+    }
+
     /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
     pub fn has_forgotten_ids(&self) -> bool {
         self.ids.has_forgotten()
@@ -208,7 +241,8 @@ impl<'b> Evaluator<'b> {
         self.book
     }
 
-    pub(crate) fn catalog_revision(&self) -> Option<String> {
+    /// The revision of the catalog that is evaluated with, as it is written.
+    pub fn catalog_revision(&self) -> Option<String> {
         let (_, catalog) = self.book.catalog()?;
         catalog
             .revision

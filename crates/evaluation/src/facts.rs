@@ -62,10 +62,7 @@ impl Facts {
             .collect();
         sources.sort_unstable();
         sources.dedup();
-        let measured = entry
-            .measures
-            .as_ref()
-            .and_then(|measures| measures.group.as_deref());
+        let measured = entry.group();
         let pump = pump.and_then(|id| book.pump(id));
         let gathered = Gathered {
             sheet: sheet(book, id, entry),
@@ -136,7 +133,7 @@ fn only_named<'e>(
     entry: &'e TubeEntry,
     used: &'e [&str],
 ) -> impl Iterator<Item = SubstanceEntry> + 'e {
-    let also = entry.read.iter().flat_map(|read| &read.also_measures);
+    let also = entry.also_measures().iter();
     let mut ids: Vec<&str> = also
         .filter_map(|other| other.substance.as_deref())
         .filter(|id| !used.contains(id))

@@ -9,10 +9,10 @@ use stainbook_core::Dimension;
 use crate::budget::{Input, Source, Spans};
 use crate::chain::{Air, Chain, Reading, Water};
 use crate::defaults;
-use crate::distribution::Distribution;
 use crate::prepared::Prepared;
 use crate::stain::{same_strokes, space_about};
 use crate::stroke_spread::StrokeSpread;
+use stainbook_uncertainty::distribution::Distribution;
 
 /// What is known about one reading.
 #[derive(Clone, Copy, Debug)]

@@ -18,11 +18,10 @@
 //!
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
-//! is assumed where sheet and survey are silent is in [`defaults`]. [`survey_csv`] reads surveys that were kept as a
-//! table, [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
+//! is assumed where sheet and survey are silent is in [`defaults`]. [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
 //!
-//! The uncertainty is worked out by the law of propagation ([`propagation`], [`budget`]) and, if asked for, by drawing
-//! ([`monte_carlo`], [`tube_trials`]) from the same model; both serve any other model as well.
+//! The uncertainty is worked out by the law of propagation ([`budget`]) and, if asked for, by drawing ([`tube_trials`]) from
+//! the same model; [`stainbook_uncertainty`] does both for any model.
 //!
 //! Several readings that are judged together – averages, mixtures, the tests of EN 689, gases that disturb each other's
 //! tubes, repeats and blanks – are in [`together`].
@@ -49,7 +48,6 @@ mod cautions;
 pub mod chain;
 pub mod changes;
 pub mod defaults;
-pub mod distribution;
 mod draws_words;
 mod evaluate;
 mod facts;
@@ -59,17 +57,13 @@ pub mod in_numbers;
 mod inputs;
 pub mod interpolation;
 mod judgement;
-mod line_ends;
-pub mod monte_carlo;
 mod needed;
-pub mod normal;
 mod one_reading;
 mod other_gases;
 mod other_unit;
 pub mod outcome;
 mod preparation;
 mod prepared;
-pub mod propagation;
 pub mod record;
 mod refused_at;
 mod repeat;
@@ -79,14 +73,15 @@ mod sheet_choice;
 mod stain;
 mod step_words;
 mod stroke_spread;
-pub mod student_t;
-pub mod survey_csv;
-pub mod survey_document;
 pub mod survey_faults;
-pub mod survey_spreadsheet;
 pub mod together;
 pub mod tube_trials;
 pub mod worked;
 
 pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry};
 pub use result::{Evaluation, ReadingResult, Status};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

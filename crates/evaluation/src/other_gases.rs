@@ -9,6 +9,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::Interference;
 use stainbook_catalog::written::tube::{OnItsOwn, Together};
 use stainbook_catalog::written::{Present, TubeEntry};
+use stainbook_core::elementary::hypot;
 use stainbook_core::{Concentration, Conditions, Converter, Dimension, Quantity, Unit, print};
 
 use crate::air::AirAtPlace;
@@ -193,7 +194,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                 gas: name,
                 row: interference.row,
                 share,
-                standard: share.abs() * of_response.hypot(of_level),
+                standard: share.abs() * hypot(of_response, of_level),
                 origin,
             });
             effect.effect = EffectOnReading::Subtracted;
@@ -406,7 +407,7 @@ fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64
     };
     Converter::new(unit, against.unit, molar_mass, conditions)
         .ok()?
-        .checked(base)
+        .apply_checked(base)
         .ok()
 }
 

@@ -228,11 +228,7 @@ pub(crate) fn record(
         flags,
     );
     leak_test(book, reading, date, flags);
-    if let Some(pre_tube) = entry
-        .before_use
-        .as_ref()
-        .and_then(|before| before.pre_tube.as_ref())
-    {
+    if let Some(pre_tube) = entry.pre_tube() {
         let separate = pre_tube.form == Some(PreTubeForm::SeparateTube);
         let name = pre_tube.name.as_deref().unwrap_or("the pre-tube");
         match &reading.pre_tube {
@@ -256,10 +252,7 @@ pub(crate) fn record(
             }
         }
     }
-    let storage = entry
-        .before_use
-        .as_ref()
-        .and_then(|before| before.storage.as_ref());
+    let storage = entry.storage();
     if storage.and_then(|storage| storage.bring_to_ambient) == Some(true)
         && reading.brought_to_ambient != Some(true)
     {

@@ -6,8 +6,9 @@ use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_core::Quantity;
 
+use crate::defaults;
 use crate::outcome::{Code, Refusal};
-use crate::{defaults, normal, propagation};
+use stainbook_uncertainty::{normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
 #[derive(Clone, Debug)]

@@ -1,10 +1,9 @@
-//! Where the field of a refusal stands: in a survey file its line and column, in a table its cell.
+//! Where the field of a refusal stands in a survey file: its line and column.
 
 use stainbook_document::Document;
 use stainbook_document::place::{FileId, Path, Place, Step};
 
 use crate::outcome::Refusal;
-use crate::survey_csv;
 
 /// The way from the root of a survey file to the field that a refusal of the reading with this index names. A condition
 /// that the reading does not state itself is the survey's.
@@ -43,35 +42,6 @@ pub(crate) fn in_file(refusal: &Refusal, index: usize, path: &str, document: &Do
 pub(crate) fn at(path: &str, document: &Document, byte: usize) -> String {
     let at = document.line_column(byte);
     format!("{path}:{}:{}", at.line, at.column)
-}
-
-/// `line 4, column 7 (`strokes`)`, or the line alone if the table has no column for the field.
-pub(crate) fn in_table(
-    refusal: &Refusal,
-    columns: &[&'static str],
-    worksheet: Option<&str>,
-    line: u64,
-) -> String {
-    let cell = refusal.field.as_deref().and_then(|field| {
-        names(field).iter().find_map(|name| {
-            let position = columns.iter().position(|column| column == name)?;
-            Some((position + 1, *name))
-        })
-    });
-    match (cell, worksheet) {
-        (Some((column, name)), _) => survey_csv::place(worksheet, line, column, name),
-        (None, Some(worksheet)) => format!("worksheet `{worksheet}`, row {line}"),
-        (None, None) => format!("line {line}"),
-    }
-}
-
-/// The columns that may hold a field, the likeliest first.
-fn names(field: &str) -> Vec<&str> {
-    match field {
-        "/reading/reading" => vec!["reading", "short", "seen"],
-        "/reading/reading/at" => vec!["reading"],
-        _ => field.rsplit('/').next().into_iter().collect(),
-    }
 }
 
 #[cfg(test)]
@@ -115,31 +85,5 @@ readings:
                 "{index} {field:?}"
             );
         }
-    }
-
-    #[test]
-    fn the_cell_of_a_table() {
-        let columns = ["id", "short", "long", "strokes", "air_temperature"];
-        for (field, expected) in [
-            (
-                Some("/conditions/air_temperature"),
-                "line 4, column 5 (`air_temperature`)",
-            ),
-            (Some("/reading/strokes"), "line 4, column 4 (`strokes`)"),
-            (Some("/reading/reading/long"), "line 4, column 3 (`long`)"),
-            (Some("/reading/reading"), "line 4, column 2 (`short`)"),
-            (Some("/conditions/pressure"), "line 4"),
-            (None, "line 4"),
-        ] {
-            let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
-            refusal.field = field.map(str::to_owned);
-            assert_eq!(in_table(&refusal, &columns, None, 4), expected);
-        }
-        let mut refusal = Refusal::new(Code::ReadingMissing, "x", "x");
-        refusal.field = Some("/reading/strokes".to_owned());
-        assert_eq!(
-            in_table(&refusal, &columns, Some("Round"), 4),
-            "worksheet `Round`, cell D4 (`strokes`)"
-        );
     }
 }

@@ -212,12 +212,7 @@ fn revision(entry: &TubeEntry) -> Option<&str> {
 
 /// Whether a lot belongs to the sheet; nothing if the sheet does not say.
 fn has_lot(entry: &TubeEntry, lot: &str) -> Option<bool> {
-    entry
-        .leaflet
-        .as_ref()?
-        .lots
-        .as_ref()
-        .map(|lots| lots.contains(lot))
+    entry.lots().map(|lots| lots.contains(lot))
 }
 
 fn list(sheets: &[(&str, &TubeEntry)]) -> String {
@@ -225,9 +220,7 @@ fn list(sheets: &[(&str, &TubeEntry)]) -> String {
         let revision =
             revision(entry).map_or(String::new(), |revision| format!("revision {revision}"));
         let lots = entry
-            .leaflet
-            .as_ref()
-            .and_then(|leaflet| leaflet.lots.as_ref())
+            .lots()
             .map_or(String::new(), |lots| format!(", lots {}", lots.text()));
         format!("`{id}` ({revision}{lots})")
     };

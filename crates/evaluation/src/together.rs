@@ -24,13 +24,8 @@ mod exposure_group;
 pub(crate) mod method;
 mod mixture;
 mod mutual;
-mod normal_range;
 mod repeats;
 pub mod result;
-mod shapiro_wilk;
-mod tolerance_factor;
-
-pub use tolerance_factor::tolerance_factor;
 
 use bounds::Bounds;
 use correlated_estimate::CorrelatedEstimate;

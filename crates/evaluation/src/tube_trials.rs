@@ -11,7 +11,7 @@ use crate::chain::columns::{
     AirColumns, AirReach, Column, ColumnChain, Entered, Marks, Room, SIDE_BY_SIDE,
 };
 use crate::chain::{Air, Water};
-use crate::monte_carlo::{Generator, Held, Trials};
+use stainbook_uncertainty::monte_carlo::{Generator, Held, Trials};
 
 #[cfg(test)]
 mod tests;

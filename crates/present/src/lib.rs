@@ -74,3 +74,8 @@ pub mod verification_text;
 pub use counts::Counts;
 pub use lines::Colour;
 pub use located::{Located, Sources};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -3,10 +3,10 @@
 #![cfg(test)]
 
 use stainbook_catalog::Book;
-use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_evaluation::{Evaluation, MonteCarloOptions, Options, Status, evaluate};
 use stainbook_present::results_text::{self, Detail};
 use stainbook_present::{Colour, results_csv, results_json};
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 fn demo() -> Vec<Evaluation> {
     let (book, findings) = Book::demo();

@@ -12,7 +12,7 @@
 //!     pressure: Some(PressureGiven::Altitude("1600 m".parse()?)),
 //!     ..Terms::default()
 //! };
-//! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms).map_err(|refused| refused.message)?;
+//! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 //! assert_eq!(conversion.result.text, "25.0 mg/m³");
 //! // The altitude only stands in for the pressure, and the answer says so.
 //! assert_eq!(conversion.assumptions[0].code, "standard-atmosphere");
@@ -62,11 +62,15 @@ pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
 pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
+pub use stainbook_survey as survey;
+pub use stainbook_uncertainty as uncertainty;
 
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
 pub use stainbook_check::Report;
 pub use stainbook_document::finding::{Finding, Level};
 pub use stainbook_evaluation::{Evaluation, ReadingResult};
+
+use std::fmt;
 
 use jiff::civil::Date;
 use stainbook_catalog::WrittenEntry;
@@ -120,7 +124,7 @@ pub fn check_read(
 ///
 /// # Errors
 ///
-/// The short names of the surveys there are, if there is none of this name.
+/// [`NoSuchSurvey`]: the book has no survey of this name.
 ///
 /// # Example
 ///
@@ -129,25 +133,25 @@ pub fn check_read(
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
-/// let evaluation = evaluate_survey(&book, &report, &name).map_err(|names| names.join(", "))?;
+/// let evaluation = evaluate_survey(&book, &report, &name)?;
 /// assert!(!evaluation.results.is_empty());
 /// assert!(evaluate_survey(&book, &report, "no-such-survey").is_err());
-/// # Ok::<(), String>(())
+/// # Ok::<(), stainbook::NoSuchSurvey>(())
 /// ```
 pub fn evaluate_survey(
     book: &Book,
     report: &Report,
     name: &str,
-) -> Result<Evaluation, Vec<String>> {
+) -> Result<Evaluation, NoSuchSurvey> {
     let Some((entry, WrittenEntry::Survey(survey))) = book
         .find(EntryKind::Survey, name)
         .map(|entry| (entry, &entry.written))
     else {
-        return Err(book
-            .ids(EntryKind::Survey)
-            .into_iter()
-            .map(ToOwned::to_owned)
-            .collect());
+        let surveys = book.ids(EntryKind::Survey);
+        return Err(NoSuchSurvey {
+            name: name.to_owned(),
+            surveys: surveys.into_iter().map(ToOwned::to_owned).collect(),
+        });
     };
     let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_evaluation::Options {
@@ -164,6 +168,29 @@ pub fn evaluate_survey(
         |_| {},
     ))
 }
+
+/// A survey that the book does not have.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct NoSuchSurvey {
+    /// The name that was asked for.
+    pub name: String,
+    /// Short names of the surveys that the book has.
+    pub surveys: Vec<String>,
+}
+
+impl fmt::Display for NoSuchSurvey {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "there is no survey `{}`, ", self.name)?;
+        if self.surveys.is_empty() {
+            f.write_str("the book has none")
+        } else {
+            write!(f, "there is `{}`", self.surveys.join("`, `"))
+        }
+    }
+}
+
+impl std::error::Error for NoSuchSurvey {}
 
 /// Finds the tubes of a book for a purpose, with its faulty sheets among those that cannot serve.
 ///
@@ -184,7 +211,7 @@ pub fn evaluate_survey(
 ///     level: Some("3 ppm".parse()?),
 ///     ..Wanted::default()
 /// };
-/// let search = find_tubes(&book, &report, &wanted).map_err(|refusal| refusal.text)?;
+/// let search = find_tubes(&book, &report, &wanted)?;
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
 /// // What cannot serve says what would have to change.
@@ -211,3 +238,8 @@ fn errors_in(book: &Book, report: &Report, sheet: &str) -> usize {
         |finding: &&Finding| finding.level() == Level::Error && Some(finding.place().file) == file;
     report.findings.iter().filter(of_sheet).count()
 }
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

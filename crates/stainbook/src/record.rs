@@ -10,7 +10,7 @@
 //!
 //! let (book, report) = check_book(demo_files(), None);
 //! let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
-//! let kept = results_json::render(&evaluate_survey(&book, &report, &name).map_err(|names| names.join(", "))?)?;
+//! let kept = results_json::render(&evaluate_survey(&book, &report, &name)?)?;
 //!
 //! let records = Record::read("kept.json", &kept)?;
 //! assert!(verify(&book, &records, &|_| 0).all_hold());
@@ -23,7 +23,6 @@ use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_document::digest;
 use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
-use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_evaluation::outcome::Code;
 use stainbook_evaluation::record::{
     Difference, Words, book_of, differences, differences_together, survey_of,
@@ -35,6 +34,7 @@ use stainbook_evaluation::{
 use stainbook_present::verification::{
     Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 mod causes;
 mod entries;
@@ -129,7 +129,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     let own = if kept.facts.is_empty() {
         Err("there are no facts in it".to_owned())
     } else {
-        book_of(kept.facts.values())
+        book_of(kept.facts.values()).map_err(|unreadable| unreadable.to_string())
     };
     // What a checker says of a sheet is not among its facts, but what it said then stands with the results.
     let faulty = faulty_then(kept);

@@ -1,6 +1,6 @@
 //! The factors of the group test of EN 689.
 
-use stainbook::reading::together::tolerance_factor;
+use stainbook::uncertainty::tolerance_factor::tolerance_factor;
 
 use crate::data;
 use crate::report::Report;

@@ -14,6 +14,7 @@ pub mod correct;
 pub mod doubt;
 pub mod draw;
 pub mod read;
+mod sections;
 pub mod verify;
 
 pub use correct::{

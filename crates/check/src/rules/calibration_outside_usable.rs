@@ -17,18 +17,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(at) = sheet
-        .correct
-        .as_ref()
-        .and_then(|correct| correct.calibrated_at.as_ref())
-    else {
+    let Some(at) = sheet.calibrated_at() else {
         return;
     };
-    let Some(usable) = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.usable.as_ref())
-    else {
+    let Some(usable) = sheet.usable() else {
         return;
     };
     if let (Some(at), Some(range)) = (&at.temperature, &usable.temperature) {

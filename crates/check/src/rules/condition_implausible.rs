@@ -29,11 +29,7 @@ const USED_CELSIUS: (f64, f64) = (-40.0, 70.0);
 const USED_KILOPASCALS: (f64, f64) = (40.0, 120.0);
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    if let Some(at) = sheet
-        .correct
-        .as_ref()
-        .and_then(|correct| correct.calibrated_at.as_ref())
-    {
+    if let Some(at) = sheet.calibrated_at() {
         let path = Path::root().key("correct").key("calibrated_at");
         if let Some(temperature) = &at.temperature {
             one(
@@ -58,10 +54,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             );
         }
     }
-    let usable = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.usable.as_ref());
+    let usable = sheet.usable();
     if let Some(range) = usable.and_then(|usable| usable.temperature.as_ref()) {
         let path = Path::root()
             .key("before_use")

@@ -83,7 +83,7 @@ fn missing(
         ));
     }
     // A scale that states the mass in the air as drawn has no such factor; that is for the evaluation to say.
-    let scales = tube.read.iter().flat_map(|read| &read.scales);
+    let scales = tube.printed_scales().iter();
     let as_drawn = scales.into_iter().any(|scale| {
         scale.mass_stated == Some(stainbook_catalog::written::tube::MassStated::AsDrawn)
     });

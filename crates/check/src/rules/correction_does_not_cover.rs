@@ -63,7 +63,7 @@ fn usable(
     tube: &TubeEntry,
     unit: &'static Unit,
 ) -> Option<(Interval, Interval, String)> {
-    let usable = tube.before_use.as_ref()?.usable.as_ref()?;
+    let usable = tube.usable()?;
     match placed.axis {
         Axis::Temperature => ends(usable.temperature.as_ref()?, unit),
         // Relative and absolute humidity cover each other only together with a temperature.

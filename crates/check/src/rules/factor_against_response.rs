@@ -22,18 +22,12 @@ pub(crate) const RULE: Rule = Rule {
 const WIDER: f64 = 0.25;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let also = sheet
-        .read
-        .iter()
-        .flat_map(|read| read.also_measures.iter().enumerate());
+    let also = sheet.also_measures().iter().enumerate();
     for (row, other) in also {
         let Some(factors) = factors(other) else {
             continue;
         };
-        let gases = sheet
-            .doubt
-            .iter()
-            .flat_map(|doubt| doubt.other_gases.iter().enumerate());
+        let gases = sheet.other_gases().iter().enumerate();
         for (gas_row, gas) in gases {
             let (Some(response), true) = (
                 &gas.response,

@@ -32,12 +32,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink,
         );
     }
-    for (row, gas) in sheet
-        .read
-        .iter()
-        .flat_map(|read| &read.also_measures)
-        .enumerate()
-    {
+    for (row, gas) in sheet.also_measures().iter().enumerate() {
         let path = root().key("read").key("also_measures").index(row);
         one(
             gas.substance.as_deref(),
@@ -47,12 +42,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink,
         );
     }
-    for (row, gas) in sheet
-        .doubt
-        .iter()
-        .flat_map(|doubt| &doubt.other_gases)
-        .enumerate()
-    {
+    for (row, gas) in sheet.other_gases().iter().enumerate() {
         let path = root().key("doubt").key("other_gases").index(row);
         one(
             gas.substance.as_deref(),

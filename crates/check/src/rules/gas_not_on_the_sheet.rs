@@ -53,10 +53,6 @@ fn gases(tube: &TubeEntry) -> Vec<String> {
         .measures
         .iter()
         .flat_map(|measures| [&measures.substance, &measures.group, &measures.expressed_as]);
-    let also = tube
-        .read
-        .iter()
-        .flat_map(|read| &read.also_measures)
-        .map(|other| &other.substance);
+    let also = tube.also_measures().iter().map(|other| &other.substance);
     own.chain(also).flatten().cloned().collect()
 }

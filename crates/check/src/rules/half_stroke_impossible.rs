@@ -16,11 +16,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let kinds = sheet
-        .before_use
-        .as_ref()
-        .map(|before| before.pump_kinds.as_slice())
-        .unwrap_or_default();
+    let kinds = sheet.pump_kinds();
     let known: Vec<_> = kinds
         .iter()
         .filter_map(|kind| context.book.pump_kind(kind))
@@ -29,11 +25,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let none_can = !known.is_empty()
         && known.len() == kinds.len()
         && known.iter().all(|kind| kind.half_strokes == Some(false));
-    let ranges = sheet
-        .draw
-        .as_ref()
-        .map(|draw| draw.ranges.as_slice())
-        .unwrap_or_default();
+    let ranges = sheet.ranges();
     for (row, range) in ranges.iter().enumerate() {
         let Some(strokes) = &range.strokes else {
             continue;

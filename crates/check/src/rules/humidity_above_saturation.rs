@@ -18,10 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root;
-    if let Some(at) = sheet
-        .correct
-        .as_ref()
-        .and_then(|correct| correct.calibrated_at.as_ref())
+    if let Some(at) = sheet.calibrated_at()
         && let (Some(temperature), Some(humidity)) = (&at.temperature, &at.humidity)
     {
         one(
@@ -33,10 +30,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         );
     }
     // The wettest air that a tube can be used in is saturated at the highest temperature.
-    if let Some(usable) = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.usable.as_ref())
+    if let Some(usable) = sheet.usable()
         && let (Some(temperature), Some(humidity)) = (&usable.temperature, &usable.humidity)
     {
         let path = root().key("before_use").key("usable").key("humidity");

@@ -27,10 +27,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         measures.substance.as_deref() == Some(id)
             || members.is_some_and(|group| group.members.iter().any(|member| member == id))
     };
-    let others = sheet
-        .doubt
-        .iter()
-        .flat_map(|doubt| doubt.other_gases.iter().enumerate());
+    let others = sheet.other_gases().iter().enumerate();
     for (row, other) in others {
         let path = Path::root().key("doubt").key("other_gases").index(row);
         if let Some(id) = other.substance.as_deref().filter(|id| own(id)) {
@@ -43,10 +40,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             report(path.key("group"), id, sink);
         }
     }
-    let also = sheet
-        .read
-        .iter()
-        .flat_map(|read| read.also_measures.iter().enumerate());
+    let also = sheet.also_measures().iter().enumerate();
     for (row, other) in also {
         if let Some(id) = other
             .substance

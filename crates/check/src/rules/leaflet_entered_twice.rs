@@ -94,7 +94,5 @@ fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
 }
 
 fn scales(tube: &TubeEntry) -> &[Scale] {
-    tube.read
-        .as_ref()
-        .map_or(&[], |read| read.scales.as_slice())
+    tube.printed_scales()
 }

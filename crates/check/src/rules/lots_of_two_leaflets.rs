@@ -20,11 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(lots) = sheet
-        .leaflet
-        .as_ref()
-        .and_then(|leaflet| leaflet.lots.as_ref())
-    else {
+    let Some(lots) = sheet.lots() else {
         return;
     };
     // Of a pair the later one is reported; files are read in the order of their names.
@@ -32,11 +28,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         if entry.file == context.entry.file {
             return;
         }
-        let Some(others) = other
-            .leaflet
-            .as_ref()
-            .and_then(|leaflet| leaflet.lots.as_ref())
-        else {
+        let Some(others) = other.lots() else {
             continue;
         };
         let meets = |own: &LotSpan| others.spans().iter().any(|span| meet(own, span));

@@ -19,11 +19,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(lowest) = sheet
-        .read
-        .as_ref()
-        .and_then(|read| read.lowest_visible.as_ref())
-    else {
+    let Some(lowest) = sheet.lowest_visible() else {
         return;
     };
     let (Some(visible), Some(strokes)) = (&lowest.concentration, &lowest.strokes) else {

@@ -18,18 +18,11 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet
-        .read
-        .as_ref()
-        .and_then(|read| read.lowest_visible.as_ref());
+    let lowest = sheet.lowest_visible();
     let Some(strokes) = lowest.and_then(|lowest| lowest.strokes.as_ref()) else {
         return;
     };
-    let ranges = sheet
-        .draw
-        .as_ref()
-        .map(|draw| draw.ranges.as_slice())
-        .unwrap_or_default();
+    let ranges = sheet.ranges();
     let counts: Option<Vec<_>> = ranges.iter().map(|range| range.strokes.as_ref()).collect();
     let Some(counts) = counts.filter(|counts| !counts.is_empty()) else {
         return;

@@ -20,10 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let also = sheet
-        .read
-        .iter()
-        .flat_map(|read| read.also_measures.iter().enumerate());
+    let also = sheet.also_measures().iter().enumerate();
     for (row, other) in also {
         let path = Path::root().key("read").key("also_measures").index(row);
         if let (Some(from), Some(to)) = (&other.from, &other.to)

@@ -50,10 +50,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .fact("written", Fact::text(name)),
             );
         }
-        let also = sheet
-            .read
-            .iter()
-            .flat_map(|read| read.also_measures.iter().enumerate());
+        let also = sheet.also_measures().iter().enumerate();
         let measured = also
             .into_iter()
             .find(|(_, also)| gas.substance.is_some() && also.substance == gas.substance);

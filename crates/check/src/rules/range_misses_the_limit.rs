@@ -108,7 +108,7 @@ fn in_ppm(
     }
     let written = Concentration::from_unit(number, unit).ok()?;
     let mass = written.mass_concentration()?;
-    let at = sheet.correct.as_ref()?.calibrated_at.as_ref()?;
+    let at = sheet.calibrated_at()?;
     let conditions = Conditions::new(
         at.temperature.as_ref()?.value(),
         at.pressure.as_ref()?.value(),

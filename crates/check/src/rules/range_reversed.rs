@@ -16,11 +16,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let ranges = sheet
-        .draw
-        .as_ref()
-        .map(|draw| draw.ranges.as_slice())
-        .unwrap_or_default();
+    let ranges = sheet.ranges();
     for (row, range) in ranges.iter().enumerate() {
         let (Some(from), Some(to)) = (&range.from, &range.to) else {
             continue;

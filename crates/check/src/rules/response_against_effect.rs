@@ -18,10 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let others = sheet
-        .doubt
-        .iter()
-        .flat_map(|doubt| doubt.other_gases.iter().enumerate());
+    let others = sheet.other_gases().iter().enumerate();
     for (row, other) in others {
         let Some(response) = &other.response else {
             continue;

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut rows: Vec<(usize, &Range, Interval)> = Vec::new();
-    let ranges = sheet.draw.iter().flat_map(|draw| &draw.ranges);
+    let ranges = sheet.ranges().iter();
     for (row, range) in ranges.enumerate() {
         if let (Some(strokes), Some(seconds)) = (&range.strokes, &range.seconds_per_stroke) {
             let strokes = Interval::exactly(strokes.value());

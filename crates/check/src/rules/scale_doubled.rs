@@ -16,11 +16,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let scales = sheet
-        .read
-        .as_ref()
-        .map(|read| read.scales.as_slice())
-        .unwrap_or_default();
+    let scales = sheet.printed_scales();
     if scales.len() < 2 {
         return;
     }

@@ -23,11 +23,7 @@ const PLAUSIBLE: (f64, f64) = (3.0, 600.0);
 const LARGEST_RATIO: f64 = 4.0;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let ranges = sheet
-        .draw
-        .as_ref()
-        .map(|draw| draw.ranges.as_slice())
-        .unwrap_or_default();
+    let ranges = sheet.ranges();
     let mut times: Vec<f64> = ranges.iter().filter_map(seconds).collect();
     times.sort_by(f64::total_cmp);
     let usual = times.get(times.len() / 2).copied();

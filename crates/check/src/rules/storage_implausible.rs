@@ -26,10 +26,7 @@ const ABOVE_CELSIUS: (f64, f64) = (-30.0, 20.0);
 const SHELF_LIFE_MONTHS: (f64, f64) = (3.0, 120.0);
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let storage = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.storage.as_ref());
+    let storage = sheet.storage();
     let Some(storage) = storage else { return };
     let at = |key| Path::root().key("before_use").key("storage").key(key);
     let below = storage.below.as_deref();

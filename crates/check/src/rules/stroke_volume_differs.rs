@@ -18,14 +18,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(stroke) = sheet.draw.as_ref().and_then(|draw| draw.stroke.as_ref()) else {
+    let Some(stroke) = sheet.stroke() else {
         return;
     };
-    let kinds = sheet
-        .before_use
-        .as_ref()
-        .map(|before| before.pump_kinds.as_slice())
-        .unwrap_or_default();
+    let kinds = sheet.pump_kinds();
     for id in kinds {
         let Some(nominal) = context
             .book

@@ -48,13 +48,13 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         }
         // A sheet that contradicts its own kinds of pump has a rule of its own.
         let allows = |tube: &TubeEntry| {
-            let kinds = tube.before_use.iter().flat_map(|before| &before.pump_kinds);
+            let kinds = tube.pump_kinds().iter();
             kinds.into_iter().any(|kind| Some(kind.as_str()) == kind_id)
         };
         let of_sheet = sheets
             .only(reading)
             .filter(|(_, tube)| !allows(tube))
-            .and_then(|(_, tube)| tube.draw.as_ref()?.stroke.as_ref());
+            .and_then(|(_, tube)| tube.stroke());
         let (Some(of_sheet), Some(of_pump)) = (of_sheet, &kind.stroke) else {
             continue;
         };

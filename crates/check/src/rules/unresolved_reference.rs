@@ -43,12 +43,12 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
 fn scales_of_tube(tube: &TubeEntry, sink: &mut Sink<'_>) {
     let root = Path::root;
     let scales = scales(tube);
-    let ranges = tube.draw.iter().flat_map(|draw| &draw.ranges);
+    let ranges = tube.ranges().iter();
     for (row, range) in ranges.enumerate() {
         let path = || root().key("draw").key("ranges").index(row);
         scale(range.scale.as_deref(), &scales, path, sink);
     }
-    let also = tube.read.iter().flat_map(|read| &read.also_measures);
+    let also = tube.also_measures().iter();
     for (row, other) in also.enumerate() {
         let path = || root().key("read").key("also_measures").index(row);
         scale(other.scale.as_deref(), &scales, path, sink);
@@ -64,7 +64,7 @@ fn scales_of_tube(tube: &TubeEntry, sink: &mut Sink<'_>) {
 }
 
 fn scales(tube: &TubeEntry) -> Vec<&str> {
-    let scales = tube.read.iter().flat_map(|read| &read.scales);
+    let scales = tube.printed_scales().iter();
     scales.filter_map(|scale| scale.name.as_deref()).collect()
 }
 

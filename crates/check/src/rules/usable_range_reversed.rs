@@ -17,11 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(usable) = sheet
-        .before_use
-        .as_ref()
-        .and_then(|before| before.usable.as_ref())
-    else {
+    let Some(usable) = sheet.usable() else {
         return;
     };
     if let Some(range) = &usable.temperature {

@@ -17,8 +17,8 @@ use stainbook::check_read;
 use stainbook::document::place::FileId;
 use stainbook::present::counts::counted;
 use stainbook::present::{Counts, Sources};
-use stainbook::reading::survey_csv::DecimalMark;
-use stainbook::reading::survey_spreadsheet::Zone;
+use stainbook::survey::spreadsheet::Zone;
+use stainbook::survey::table::DecimalMark;
 use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, choose, nearest};

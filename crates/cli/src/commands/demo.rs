@@ -5,8 +5,8 @@ use stainbook::catalog::embedded::demo_tables;
 use stainbook::present::counts::counted;
 use stainbook::present::results_text::{self, Detail};
 use stainbook::present::{Colour, Counts, Sources, findings_text};
-use stainbook::reading::survey_csv::{self, DecimalMark};
 use stainbook::reading::{Evaluation, Options, evaluate};
+use stainbook::survey::table::{self, DecimalMark};
 use stainbook::{Finding, Level};
 
 use crate::catalog_choice::Choice;
@@ -65,7 +65,7 @@ impl Demo {
             .collect();
         for table in demo_tables() {
             let evaluation =
-                survey_csv::evaluate_csv(book, table.text, DecimalMark::Point, &Options::default())
+                table::evaluate_csv(book, table.text, DecimalMark::Point, &Options::default())
                     .map_err(Failure::ours)?;
             evaluations.push((table.path.to_owned(), evaluation));
         }

@@ -11,8 +11,8 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use stainbook::document::finding::Fault;
 use stainbook::present::results_text::Detail;
-use stainbook::reading::survey_spreadsheet::Zone;
 use stainbook::reading::{Evaluation, FaultySheets, Options};
+use stainbook::survey::spreadsheet::Zone;
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, load, shown};

@@ -101,7 +101,7 @@ impl Level {
             Concentration::MassConcentration(_) => {
                 let ppm = stainbook_core::unit("ppm").ok()?;
                 let converter = Converter::new(ppm, unit, molar_mass, self.at?).ok()?;
-                converter.checked(1.0).ok()
+                converter.apply_checked(1.0).ok()
             }
         }
     }

@@ -42,10 +42,7 @@ pub(super) fn route<'t>(
     entry: &TubeEntry,
     gas: &Gas,
 ) -> Result<Route<'t>, (bool, Refusal)> {
-    let group = entry
-        .measures
-        .as_ref()
-        .and_then(|measures| measures.group.as_deref());
+    let group = entry.group();
     let substance = match gas {
         Gas::Group { id, .. } if group == Some(id) => return Ok(Route::Group),
         Gas::Group { .. } => return Err((false, other_gas_than(tube, gas))),

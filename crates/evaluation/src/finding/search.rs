@@ -288,9 +288,8 @@ impl<'s> Sheet<'s> {
         let named = |name: Option<&String>| name == Some(&sought.id);
         let also = self
             .entry
-            .read
+            .also_measures()
             .iter()
-            .flat_map(|read| &read.also_measures)
             .any(|row| named(row.substance.as_ref()));
         also || measures.is_some_and(|measures| {
             named(measures.substance.as_ref())

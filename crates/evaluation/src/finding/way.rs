@@ -1,6 +1,7 @@
 //! One stroke count at one level: which reading comes out as it, how far the count reaches, and what it could say.
 
 use stainbook_catalog::model::{AlsoMeasured, OtherFactor, Range, Scale};
+use stainbook_core::elementary::ln;
 use stainbook_core::print;
 
 use super::found::{JudgedHere, Way};
@@ -325,7 +326,7 @@ pub(super) fn way(
     let uncertainty = trial.result.uncertainty.as_ref()?;
     let value = trial.result.concentration.as_ref()?.value;
     let relative = uncertainty.expanded / value;
-    let position = (trial.ppm? / lowest).ln() / (highest / lowest).ln();
+    let position = ln(trial.ppm? / lowest) / ln(highest / lowest);
     Some(Way {
         strokes: bench.range.strokes,
         scale: bench.scale.name.clone(),

@@ -7,7 +7,7 @@
 
 use super::Settings;
 use crate::result::{JudgedFrom, ProbabilityBound, Verdict};
-use crate::{normal, student_t};
+use stainbook_uncertainty::{normal, student_t};
 
 /// A value with its standard uncertainty and the degrees of freedom of that.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -125,7 +125,7 @@ mod tests {
     #[test]
     fn interval_and_probability_go_together() {
         for degrees_of_freedom in [1.0, 3.7, 12.0, 800.0] {
-            let k = crate::propagation::coverage_factor(degrees_of_freedom);
+            let k = stainbook_uncertainty::propagation::coverage_factor(degrees_of_freedom);
             let estimate = Estimate {
                 value: 10.0,
                 standard: 1.0,

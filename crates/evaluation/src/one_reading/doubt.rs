@@ -13,12 +13,12 @@ use crate::draws_words;
 use crate::evaluate::MonteCarloOptions;
 use crate::inputs::{Known, Taken};
 use crate::judgement::{self, DrawnAbove};
-use crate::monte_carlo::Outcome;
 use crate::other_gases::{self, Others};
 use crate::outcome::{Code, Flag};
 use crate::result::{ReadingResult, Status, Uncertainty, UncertaintyText};
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
+use stainbook_uncertainty::monte_carlo::Outcome;
 
 /// The uncertainty of a reading, in numbers.
 pub(super) struct Doubt {

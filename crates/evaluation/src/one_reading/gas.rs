@@ -32,11 +32,7 @@ pub(super) fn gas<'t>(
             .unwrap_or_else(|| typed.to_owned())
     });
     // A tube for a group may be asked for by the group's name or by that of the substance it is stated as.
-    let group = sheet
-        .entry
-        .measures
-        .as_ref()
-        .and_then(|measures| measures.group.as_deref());
+    let group = sheet.entry.group();
     if wanted
         .as_deref()
         .is_none_or(|wanted| wanted == own.id || Some(wanted) == group)

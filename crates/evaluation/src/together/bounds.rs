@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
+use stainbook_core::elementary::hypot;
 use stainbook_core::print;
 
 use super::correlated_estimate::{
@@ -163,7 +164,7 @@ fn sources(
                 degrees_of_freedom,
             });
         part.degrees_of_freedom = part.degrees_of_freedom.min(degrees_of_freedom);
-        part.amount = part.amount.hypot(line.relative * ppm);
+        part.amount = hypot(part.amount, line.relative * ppm);
     }
     sources
 }

@@ -16,7 +16,7 @@ use crate::budget::{FoundFor, SharedBy, Source};
 use crate::budget_words::finite;
 use crate::defaults;
 use crate::judgement::Estimate;
-use crate::propagation::{self, Term};
+use stainbook_uncertainty::propagation::{self, Term};
 
 /// A figure with the contribution of each source to its uncertainty, signed, in the figure's unit.
 #[derive(Clone, Debug, Default, PartialEq)]

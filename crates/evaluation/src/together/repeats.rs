@@ -3,17 +3,18 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
+use stainbook_core::elementary::powi;
 use stainbook_core::print;
 
 use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
 use super::method::GroupMethod;
-use super::normal_range::critical_range;
 use super::result::{Decision, Named, Outcome, Test, Together};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::ReadingResult;
+use stainbook_uncertainty::normal_range::critical_range;
 
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
@@ -155,7 +156,7 @@ fn spread(
 ) -> Test {
     let numbers = || values.iter().map(|figure| figure.value);
     let centre = numbers().sum::<f64>() / count;
-    let found = (numbers().map(|x| (x - centre).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
+    let found = (numbers().map(|x| powi(x - centre, 2)).sum::<f64>() / (count - 1.0)).sqrt();
     let range = numbers().fold(f64::MIN, f64::max) - numbers().fold(f64::MAX, f64::min);
     let own = |figure: &CorrelatedEstimate| -> f64 {
         figure

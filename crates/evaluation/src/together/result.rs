@@ -59,7 +59,7 @@ pub struct Together {
 
 impl Together {
     /// Nothing yet.
-    pub(crate) fn empty(id: &str, method: GroupMethod) -> Self {
+    pub fn empty(id: &str, method: GroupMethod) -> Self {
         Self {
             id: id.to_owned(),
             method,

@@ -7,7 +7,7 @@ use stainbook_catalog::{Book, EntryKind, SourceFile};
 use super::*;
 use crate::budget::Spans;
 use crate::chain::{Chain, Reading};
-use crate::distribution::Distribution;
+use stainbook_uncertainty::distribution::Distribution;
 
 /// More than are worked out side by side, and not a multiple of it.
 const TRIALS: usize = SIDE_BY_SIDE + 77;
@@ -382,7 +382,7 @@ fn case() -> impl Strategy<Value = Case> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(96) })]
+    #![proptest_config(ProptestConfig::with_cases(96))]
 
     #[test]
     fn any_sheet(

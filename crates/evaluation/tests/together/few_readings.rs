@@ -1,10 +1,10 @@
 //! What a verdict rests on: Student's t where figures rest on few readings, the draws where they were made.
 
 use stainbook_catalog::Book;
-use stainbook_evaluation::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_evaluation::result::{Against, JudgedFrom, ProbabilityBound, ReadingResult, Verdict};
-use stainbook_evaluation::student_t::probability_below;
 use stainbook_evaluation::{MonteCarloOptions, Options};
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_uncertainty::student_t::probability_below;
 
 use crate::plant::{plant, plant_with, round, round_with, row, tube};
 

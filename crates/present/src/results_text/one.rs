@@ -356,8 +356,6 @@ pub(crate) fn limit_name(limit: &LimitUsed) -> String {
     text
 }
 
-/// A probability or a coverage in percent. What is nearly sure is not printed as sure.
-
 fn full(out: &mut String, result: &ReadingResult) {
     if let Some(uncertainty) = &result.uncertainty {
         for line in &uncertainty.budget {

@@ -19,7 +19,7 @@ pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
             .unwrap_or_default();
         page.line("stroke", &format!("{}{ends}", stroke.text()));
     }
-    let scales: &[Scale] = sheet.read.as_ref().map_or(&[], |read| &read.scales);
+    let scales: &[Scale] = sheet.printed_scales();
     let two = 1 < scales.len();
     let mut head: Vec<String> = ["strokes", "reading", "measures", "wait each", "wait in all"]
         .map(ToOwned::to_owned)

@@ -10,13 +10,13 @@ use stainbook_check::{Deny, Options, check_entry, check_with, mend};
 use stainbook_document::finding::{Finding, Level, Safety};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Document, NodeId};
-use stainbook_evaluation::survey_csv::DecimalMark;
-use stainbook_evaluation::survey_document::{is_table, read_table};
 use stainbook_evaluation::{Options as EvaluateOptions, evaluate, worked};
 use stainbook_present::{
     Colour, Sources, findings_github, findings_json, findings_junit, findings_sarif,
     findings_short, findings_text,
 };
+use stainbook_survey::document::{is_table, read_table};
+use stainbook_survey::table::DecimalMark;
 
 /// The whole catalog is checked with one damaged file in so many (levels, exceptions and order), and the demo's survey is
 /// evaluated with it: most of the time would go there.

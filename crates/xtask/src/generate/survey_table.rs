@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use serde_json::Value;
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::schema::{Draft, schema};
-use stainbook_evaluation::survey_csv::COLUMNS;
+use stainbook_survey::table::COLUMNS;
 
 use crate::output::Generated;
 

@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use serde::Deserialize;
+use stainbook_core::elementary::ln;
 use stainbook_core::{Formula, Pressure, Temperature, Written};
 
 use super::amendments::Amendments;
@@ -306,7 +307,7 @@ fn vapour_pressures(tables: &Tables) -> (usize, Vec<String>) {
         }
         compared += 1;
         let (ours, theirs) = (ours.value().kilopascals(), theirs.value().kilopascals());
-        if PRESSURES_APART < (theirs / ours).ln().abs() {
+        if PRESSURES_APART < ln(theirs / ours).abs() {
             items.push(format!(
                 "{}: {} kPa from the packages, {printed} ({theirs:.3} kPa) in the Pocket Guide",
                 row.name, row.pvap_20c_kpa

@@ -452,10 +452,7 @@ fn conditions(tube: &TubeEntry, key: &str) -> Vec<String> {
         return correction.columns.clone();
     }
     if !correction.coefficients.is_empty() {
-        let usable = tube
-            .before_use
-            .as_ref()
-            .and_then(|before| before.usable.as_ref());
+        let usable = tube.usable();
         let (Some(usable), Some(unit)) = (usable, correction.of.as_deref()) else {
             return Vec::new();
         };

@@ -11,10 +11,10 @@ use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
 use stainbook::reading::outcome::{Code, Statement};
 use stainbook::reading::repeated_ids::REMEMBERED;
 
-use stainbook::reading::survey_csv::{self, CsvReading, DecimalMark, RefusedRow};
 use stainbook::reading::survey_faults::SurveyFaults;
-use stainbook::reading::survey_spreadsheet::Workbook;
 use stainbook::reading::{Evaluation, Evaluator, FaultySheets, Status, evaluate_entry};
+use stainbook::survey::spreadsheet::Workbook;
+use stainbook::survey::table::{self, CsvReading, DecimalMark, RefusedRow};
 use stainbook::{EntryKind, Finding};
 
 use super::checked::Checked;
@@ -150,7 +150,7 @@ impl Evaluate {
         }
         let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
-            let result = survey_csv::evaluate_row_alone(evaluator, index, row);
+            let result = table::evaluate_row_alone(evaluator, index, row);
             let is_alone = |said: &Statement| said.code == Code::NotJudgedTogether;
             alone += usize::from(result.statements.iter().any(is_alone));
             complete &= result.status != Status::Refused;
@@ -198,8 +198,8 @@ impl Evaluate {
                 let first = source
                     .fill_buf()
                     .map_err(|error| Failure::unreadable(&table.name, &error))?;
-                let delimiter = survey_csv::delimiter_of(&String::from_utf8_lossy(first));
-                let rows = survey_csv::Rows::new(source, delimiter, mark).map_err(|problem| {
+                let delimiter = table::delimiter_of(&String::from_utf8_lossy(first));
+                let rows = table::Rows::new(source, delimiter, mark).map_err(|problem| {
                     Failure::new(
                         "table-unreadable",
                         format!(
@@ -216,7 +216,7 @@ impl Evaluate {
                 })
             }
             TableSource::Workbook(content) => {
-                let problem = |problem: stainbook::reading::survey_spreadsheet::WorkbookProblem| {
+                let problem = |problem: stainbook::survey::spreadsheet::WorkbookProblem| {
                     Failure::new(
                         "table-unreadable",
                         format!("`{shown_name}`: {}", problem.message),
@@ -302,7 +302,7 @@ fn collected(open: OpenTable, evaluator: &mut Evaluator<'_>) -> Evaluation {
         .enumerate()
         .inspect(|(index, _)| progress.at(done(bytes.as_deref(), *index)))
         .map(|(_, row)| row);
-    let evaluation = survey_csv::evaluate_rows(evaluator, counted);
+    let evaluation = table::evaluate_rows(evaluator, counted);
     progress.end();
     evaluation
 }

@@ -1,0 +1,189 @@
+//! A survey's table as a file of a catalog: what it says, and the place of each cell, for the checker.
+//!
+//! The rows are read as for evaluating them ([`table`](crate::table)); here each reading keeps the bytes of its
+//! cells, so that a rule about surveys finds the same in a table as in a survey that is written field by field, and points
+//! at the cell.
+
+use std::ops::Range;
+
+use stainbook_catalog::written::SurveyEntry;
+use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
+use stainbook_document::finding::{Finding, Words};
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::{Cells, Document};
+
+use crate::table::averages::Averages;
+use crate::table::{CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of};
+
+mod layout;
+mod worksheet;
+
+pub use worksheet::{is_spreadsheet, read_worksheet, worksheets_of_readings};
+
+use layout::Layout;
+
+/// Whether a file is a table by its name. Among the files of a folder only those whose names say so are surveys; see
+/// [`is_survey`].
+pub fn is_table(path: &str) -> bool {
+    extension(path) == "csv"
+}
+
+/// Whether a file is a survey that is kept as a table or in a spreadsheet by its name, as in `round.survey.csv` or
+/// `round.survey.xlsx`.
+pub fn is_survey(path: &str) -> bool {
+    let named = path
+        .rsplit_once('.')
+        .is_some_and(|(stem, _)| stem.ends_with(SURVEY));
+    named && (is_table(path) || is_spreadsheet(path))
+}
+
+/// What stands before the extension of a survey's name.
+const SURVEY: &str = ".survey";
+
+fn extension(path: &str) -> String {
+    let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
+    let extension = name.rsplit_once('.').map_or("", |(_, extension)| extension);
+    extension.to_ascii_lowercase()
+}
+
+/// The name of a survey without what says its form.
+fn stem(path: &str) -> &str {
+    let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    stem.strip_suffix(SURVEY).unwrap_or(stem)
+}
+
+/// Reads a survey's table. Rows that cannot be read are reported, cell by cell, and are not among the readings.
+///
+/// `mark` is what the table's numbers have, and never guessed: `1,250` could be meant either way.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_catalog::SourceFile;
+/// use stainbook_document::place::FileId;
+/// use stainbook_survey::table::DecimalMark;
+/// use stainbook_survey::document::read_table;
+///
+/// let table = SourceFile::new("round.survey.csv", "id,tube,strokes,reading [ppm]\nr1,quay-co,3,5\nr2,quay-co,three,5\n");
+/// let (entry, findings) = read_table(FileId(0), &table, DecimalMark::Point);
+/// assert_eq!(entry.id(), "round");
+/// let range = entry.document.locate(findings[0].place());
+/// assert_eq!(&entry.document.text()[range], "three");
+/// ```
+pub fn read_table(
+    file: FileId,
+    source: &SourceFile<'_>,
+    mark: DecimalMark,
+) -> (Entry, Vec<Finding>) {
+    let stem = stem(&source.path).to_owned();
+    let text = String::from_utf8_lossy(&source.bytes).into_owned();
+    let mut survey = SurveyEntry {
+        survey: Some(stem.clone()),
+        ..SurveyEntry::default()
+    };
+    let mut rows = Vec::new();
+    let findings = if std::str::from_utf8(&source.bytes).is_err() {
+        vec![not_utf_8(file)]
+    } else {
+        read_rows(file, &text, mark, &mut survey, &mut rows)
+    };
+    let whole = 0..text.len();
+    let readings = Cells::List(rows, whole.clone());
+    let cells = Cells::Fields(vec![("readings", readings)], whole);
+    let entry = Entry {
+        file,
+        path: source.path.clone(),
+        kind: EntryKind::Survey,
+        document: Document::of_table(file, &source.path, text, &cells),
+        written: WrittenEntry::Survey(Box::new(survey)),
+        stem,
+        background: false,
+        sound: findings.is_empty(),
+    };
+    (entry, findings)
+}
+
+fn read_rows(
+    file: FileId,
+    text: &str,
+    mark: DecimalMark,
+    survey: &mut SurveyEntry,
+    cells: &mut Vec<Cells>,
+) -> Vec<Finding> {
+    let delimiter = delimiter_of(text);
+    let layout = Layout::of(text, delimiter);
+    let rows = match Rows::new(text.as_bytes(), delimiter, mark) {
+        Ok(rows) => rows,
+        Err(problem) => {
+            let place = Place::bytes(file, layout.header_cell(problem.column));
+            return vec![unreadable_header(place, problem.message, problem.help)];
+        }
+    };
+    take_rows(file, rows, &layout, survey, cells)
+}
+
+/// Puts the rows into the survey and notes the cells of each; what is said is of the rows that cannot be read.
+fn take_rows(
+    file: FileId,
+    rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
+    layout: &Layout<'_>,
+    survey: &mut SurveyEntry,
+    cells: &mut Vec<Cells>,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let mut averages = Averages::default();
+    for row in rows {
+        match row {
+            Ok(row) => {
+                averages.add(&row.part_of, &name_of(&row.reading, survey.readings.len()));
+                let line = layout.line(row.line);
+                cells.push(line.map_or_else(nothing, |line| line.cells(&row.reading)));
+                survey.by = survey.by.take().or(row.by);
+                survey.readings.push(row.reading);
+            }
+            Err(refused) => findings.extend(unreadable_cells(file, layout, refused)),
+        }
+    }
+    survey.together = averages.rows().0;
+    findings
+}
+
+fn unreadable_header(place: Place, message: String, help: String) -> Finding {
+    Finding::new(&rules::TABLE_HEADER_UNREADABLE, place)
+        .message(message)
+        .note("without its columns no row of the table can be read")
+        .help(help)
+}
+
+fn unreadable_cells(file: FileId, layout: &Layout<'_>, refused: RefusedRow) -> Vec<Finding> {
+    let finding = |problem: CellProblem| {
+        let range = layout
+            .line(problem.line)
+            .map_or(0..0, |line| line.cell(problem.column));
+        let help = if problem.help.is_empty() {
+            "look the value up in the notes of that day, and correct the cell".into()
+        } else {
+            Words::from(problem.help)
+        };
+        Finding::new(&rules::TABLE_CELL_UNREADABLE, Place::bytes(file, range))
+            .message(problem.message)
+            .note("a row with a cell that cannot be understood has no result")
+            .help(help)
+    };
+    refused.problems.into_iter().map(finding).collect()
+}
+
+fn nothing() -> Cells {
+    Cells::Fields(Vec::new(), 0..0)
+}
+
+fn not_utf_8(file: FileId) -> Finding {
+    Finding::new(&rules::NOT_UTF_8, Place::bytes(file, 0..0))
+        .message("the table is not saved as UTF-8")
+        .note("units such as °C and m³ would be read as something else")
+        .help("save the table as UTF-8 (in a spreadsheet: CSV UTF-8)")
+}
+
+/// A part of a text.
+type Bytes = Range<usize>;

@@ -1,0 +1,207 @@
+//! Where the cells of a table stand in its text.
+
+use stainbook_catalog::written::Reading;
+use stainbook_document::Cells;
+
+use super::Bytes;
+use crate::table::column::Column;
+use crate::table::header::named;
+
+/// The cells of a table, line by line.
+pub(super) struct Layout<'t> {
+    text: &'t str,
+    /// The column of each cell of the header, if it names one.
+    columns: Vec<Option<&'static Column>>,
+    header: Vec<Bytes>,
+    /// Each with the line of the file that it begins in, counted from 1.
+    lines: Vec<(u64, Vec<Bytes>)>,
+}
+
+/// A row of a table.
+pub(super) struct Line<'l> {
+    layout: &'l Layout<'l>,
+    cells: &'l [Bytes],
+}
+
+impl<'t> Layout<'t> {
+    pub(super) fn of(text: &'t str, delimiter: u8) -> Self {
+        let mut lines = split(text, delimiter).into_iter();
+        let header = lines.next().map_or_else(Vec::new, |(_, cells)| cells);
+        Self::of_cells(text, header, lines.collect())
+    }
+
+    /// A table whose cells are known: those of the header, and of each row with the line that it begins in.
+    pub(super) fn of_cells(
+        text: &'t str,
+        header: Vec<Bytes>,
+        lines: Vec<(u64, Vec<Bytes>)>,
+    ) -> Self {
+        let column = |range: &Bytes| named(text.get(range.clone())?);
+        Self {
+            text,
+            columns: header.iter().map(column).collect(),
+            header,
+            lines,
+        }
+    }
+
+    /// A cell of the header, counted from 1; behind the last its end.
+    pub(super) fn header_cell(&self, column: usize) -> Bytes {
+        cell(&self.header, column)
+    }
+
+    /// The row that begins in this line.
+    pub(super) fn line(&self, number: u64) -> Option<Line<'_>> {
+        let at = self.lines.binary_search_by_key(&number, |(line, _)| *line);
+        let (_, cells) = self.lines.get(at.ok()?)?;
+        Some(Line {
+            layout: self,
+            cells,
+        })
+    }
+}
+
+impl Line<'_> {
+    /// A cell, counted from 1; behind the last the end of the row.
+    pub(super) fn cell(&self, column: usize) -> Bytes {
+        cell(self.cells, column)
+    }
+
+    /// The cells under the paths that the fields of a reading have.
+    pub(super) fn cells(&self, reading: &Reading) -> Cells {
+        let whole = cell(self.cells, 1).start..cell(self.cells, self.cells.len()).end;
+        let mut fields: Vec<(&'static str, Cells)> = Vec::new();
+        let columns = self.layout.columns.iter().zip(self.cells);
+        for (column, range) in columns.filter_map(|(column, range)| Some(((*column)?, range))) {
+            let text = self.layout.text.get(range.clone()).unwrap_or_default();
+            if text.trim().is_empty() {
+                continue;
+            }
+            let of_cell = || Cells::Text(text.to_owned(), range.clone());
+            match column.field {
+                ["readings", field] => fields.push((field, of_cell())),
+                ["readings", "present", "substance"] => {
+                    let gases = reading.present.iter().map(|present| {
+                        let name = present.substance.clone().unwrap_or_default();
+                        let gas = Cells::Text(name, range.clone());
+                        Cells::Fields(vec![("substance", gas)], range.clone())
+                    });
+                    fields.push(("present", Cells::List(gases.collect(), range.clone())));
+                }
+                // What is said of the levels is said of the gases.
+                ["readings", "present", _] => {}
+                ["readings", group, field] => {
+                    let there = fields.iter_mut().find(|(name, _)| name == group);
+                    if let Some((_, Cells::Fields(inner, _))) = there {
+                        inner.push((field, of_cell()));
+                    } else {
+                        let inner = Cells::Fields(vec![(field, of_cell())], whole.clone());
+                        fields.push((group, inner));
+                    }
+                }
+                _ => {}
+            }
+        }
+        Cells::Fields(fields, whole)
+    }
+}
+
+fn cell(cells: &[Bytes], column: usize) -> Bytes {
+    let end = cells.last().map_or(0, |last| last.end);
+    let found = column.checked_sub(1).and_then(|index| cells.get(index));
+    found.cloned().unwrap_or(end..end)
+}
+
+/// The rows of a table with the line that each begins in and the bytes of its cells, quotation marks not counted. Lines
+/// that hold nothing are no rows.
+fn split(text: &str, delimiter: u8) -> Vec<(u64, Vec<Bytes>)> {
+    let bytes = text.as_bytes();
+    let mut rows: Vec<(u64, Vec<Bytes>)> = Vec::new();
+    let mut cells: Vec<Bytes> = Vec::new();
+    let (mut line, mut first_line) = (1, 1);
+    let mut start = if text.starts_with('\u{feff}') { 3 } else { 0 };
+    let mut at = start;
+    let mut quoted = false;
+    while let Some(byte) = bytes.get(at) {
+        match byte {
+            b'"' if quoted && bytes.get(at + 1) == Some(&b'"') => at += 1,
+            b'"' if quoted => quoted = false,
+            b'"' if at == start => quoted = true,
+            b'\n' | b'\r' => {
+                if !quoted {
+                    cells.push(unquoted(bytes, start..at));
+                }
+                if *byte == b'\r' && bytes.get(at + 1) == Some(&b'\n') {
+                    at += 1;
+                }
+                line += 1;
+                if !quoted {
+                    let row = std::mem::take(&mut cells);
+                    if !matches!(row.as_slice(), [only] if only.is_empty()) {
+                        rows.push((first_line, row));
+                    }
+                    first_line = line;
+                    start = at + 1;
+                }
+            }
+            byte if *byte == delimiter && !quoted => {
+                cells.push(unquoted(bytes, start..at));
+                start = at + 1;
+            }
+            _ => {}
+        }
+        at += 1;
+    }
+    if start < bytes.len() || !cells.is_empty() {
+        cells.push(unquoted(bytes, start..bytes.len()));
+        rows.push((first_line, cells));
+    }
+    rows
+}
+
+/// The bytes between the quotation marks of a cell, or all of them, without blanks around.
+fn unquoted(bytes: &[u8], range: Bytes) -> Bytes {
+    let blank = |at: usize| matches!(bytes.get(at), Some(b' ' | b'\t'));
+    let (mut start, mut end) = (range.start, range.end);
+    while start < end && blank(start) {
+        start += 1;
+    }
+    while start < end && blank(end - 1) {
+        end -= 1;
+    }
+    let is_quote = |at: usize| bytes.get(at) == Some(&b'"');
+    if start + 1 < end && is_quote(start) && is_quote(end - 1) {
+        return start + 1..end - 1;
+    }
+    start..end
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_of_tables() {
+        for (text, expected) in [
+            ("a,b\n1,2\n", vec![(1, vec!["a", "b"]), (2, vec!["1", "2"])]),
+            (
+                "a,b\r\n\r\n1, 2 ",
+                vec![(1, vec!["a", "b"]), (3, vec!["1", "2"])],
+            ),
+            (
+                "\u{feff}a\n\"x,\ny\",z\nw",
+                vec![(1, vec!["a"]), (2, vec!["x,\ny", "z"]), (4, vec!["w"])],
+            ),
+            ("a\r1\r", vec![(1, vec!["a"]), (2, vec!["1"])]),
+            ("a,\n", vec![(1, vec!["a", ""])]),
+            ("", vec![]),
+        ] {
+            let found = split(text, b',');
+            let found: Vec<(u64, Vec<&str>)> = found
+                .into_iter()
+                .map(|(line, cells)| (line, cells.into_iter().map(|range| &text[range]).collect()))
+                .collect();
+            assert_eq!(found, expected, "{text:?}");
+        }
+    }
+}

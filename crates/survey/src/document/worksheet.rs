@@ -1,0 +1,195 @@
+//! A survey that is kept in a worksheet of a spreadsheet, as a file of a catalog.
+//!
+//! The rows are read as for evaluating them ([`spreadsheet`](crate::spreadsheet)). A text is made of them, a
+//! line for each row of the worksheet with ` | ` between its cells, so that places can be shown; what is said of a place is
+//! its cell.
+
+use stainbook_catalog::written::SurveyEntry;
+use stainbook_catalog::{Entry, EntryKind, WrittenEntry};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::{Cell, Cells, Document, Worksheet as CellsOfText};
+
+use super::layout::Layout;
+use super::{Bytes, extension, stem, take_rows, unreadable_header};
+use crate::spreadsheet::{Workbook, WorkbookProblem, Worksheet, WorksheetRows, Zone};
+use crate::table::DecimalMark;
+
+/// So many of its header's cells have to name columns of a survey for one of several worksheets to be taken for readings.
+const TELLING_COLUMNS: usize = 2;
+
+/// What stands between two cells of a row in the text that is made of them.
+const BETWEEN: &str = " | ";
+
+/// Whether a file is a spreadsheet by its name.
+pub fn is_spreadsheet(path: &str) -> bool {
+    matches!(extension(path).as_str(), "xlsx" | "xlsm" | "ods")
+}
+
+/// The worksheets of a spreadsheet that hold readings: the only one, or of several those whose header names columns of a
+/// survey.
+///
+/// # Errors
+///
+/// [`WorkbookProblem`]: it is empty, a worksheet cannot be read, or none of several looks like readings.
+pub fn worksheets_of_readings(workbook: &mut Workbook) -> Result<Vec<String>, WorkbookProblem> {
+    let names = workbook.worksheets();
+    if let [] | [_] = names.as_slice() {
+        return if names.is_empty() {
+            Err(WorkbookProblem {
+                message: "the spreadsheet is empty".to_owned(),
+                help: "the first row names the columns, as in `id`, `at`, `tube`, `strokes`, `reading [ppm]`".to_owned(),
+            })
+        } else {
+            Ok(names)
+        };
+    }
+    let mut of_readings = Vec::new();
+    for name in names {
+        if TELLING_COLUMNS <= workbook.worksheet(&name)?.known_columns() {
+            of_readings.push(name);
+        }
+    }
+    if of_readings.is_empty() {
+        return Err(WorkbookProblem {
+            message: "none of the worksheets begins with the columns of a survey".to_owned(),
+            help: "name the columns in the first row, as in `id`, `at`, `tube`, `strokes`, `reading [ppm]`".to_owned(),
+        });
+    }
+    Ok(of_readings)
+}
+
+/// Reads a worksheet of a survey. Rows that cannot be read are reported, cell by cell, and are not among the readings.
+///
+/// `zone` is that of the spreadsheet's own dates; where they are without one they are taken for UTC, since what is checked
+/// of times is their order.
+///
+/// # Errors
+///
+/// [`WorkbookProblem`]: there is no such worksheet, or it cannot be read.
+pub fn read_worksheet(
+    file: FileId,
+    path: &str,
+    workbook: &mut Workbook,
+    worksheet: &str,
+    mark: DecimalMark,
+    zone: Option<Zone>,
+) -> Result<(Entry, Vec<Finding>), WorkbookProblem> {
+    let several = 1 < worksheets_of_readings(workbook)?.len();
+    let stem = if several {
+        format!("{}-{}", stem(path), kebab(worksheet))
+    } else {
+        stem(path).to_owned()
+    };
+    let mut survey = SurveyEntry {
+        survey: Some(stem.clone()),
+        ..SurveyEntry::default()
+    };
+    let mut text = Shown::default();
+    let sheet = workbook.worksheet(worksheet)?;
+    let (header_row, width) = (sheet.header_row(), sheet.width());
+    let header = text.row(header_row, width, &header_of(&sheet));
+    let mut cells = Vec::new();
+    let findings = match WorksheetRows::new(sheet, mark, zone.or_else(utc)) {
+        Err(problem) => {
+            let layout = Layout::of_cells(&text.text, header, Vec::new());
+            let place = Place::bytes(file, layout.header_cell(problem.column));
+            vec![unreadable_header(place, problem.message, problem.help)]
+        }
+        Ok(mut rows) => {
+            let last = header_row + rows.rows_left();
+            let lines = (header_row + 1..=last)
+                .map(|row| (row, text.row(row, width, &rows.texts(row))))
+                .collect();
+            let layout = Layout::of_cells(&text.text, header, lines);
+            take_rows(file, &mut rows, &layout, &mut survey, &mut cells)
+        }
+    };
+    let Shown {
+        text,
+        cells: places,
+        ..
+    } = text;
+    let whole = 0..text.len();
+    let readings = Cells::List(cells, whole.clone());
+    let readings = Cells::Fields(vec![("readings", readings)], whole);
+    let places = CellsOfText::new(worksheet, places);
+    let entry = Entry {
+        file,
+        path: path.to_owned(),
+        kind: EntryKind::Survey,
+        document: Document::of_worksheet(file, path, text, &readings, places),
+        written: WrittenEntry::Survey(Box::new(survey)),
+        stem,
+        background: false,
+        sound: findings.is_empty(),
+    };
+    Ok((entry, findings))
+}
+
+fn header_of(sheet: &Worksheet) -> Vec<(usize, String)> {
+    sheet
+        .header()
+        .map(|(column, text)| (column, text.to_owned()))
+        .collect()
+}
+
+fn utc() -> Option<Zone> {
+    "Z".parse().ok()
+}
+
+/// A name as part of an id.
+fn kebab(name: &str) -> String {
+    let lower = name.to_lowercase();
+    let words = lower.split(|c: char| !c.is_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join("-")
+}
+
+/// The text that is made of a worksheet.
+#[derive(Default)]
+struct Shown {
+    text: String,
+    cells: Vec<(usize, Cell)>,
+    lines: u64,
+}
+
+impl Shown {
+    /// Adds a row and gives the bytes of its cells, empty ones included; rows and columns count from 1.
+    fn row(&mut self, row: u64, width: usize, texts: &[(usize, String)]) -> Vec<Bytes> {
+        while self.lines + 1 < row {
+            self.text.push('\n');
+            self.lines += 1;
+        }
+        self.lines += 1;
+        if texts.is_empty() {
+            let at = self.text.len();
+            self.text.push('\n');
+            return vec![at..at; width];
+        }
+        let number = usize::try_from(row).unwrap_or(usize::MAX);
+        let mut bytes = Vec::with_capacity(width);
+        let mut texts = texts.iter().peekable();
+        for column in 1..=width {
+            if 1 < column {
+                self.text.push_str(BETWEEN);
+            }
+            let start = self.text.len();
+            if let Some((_, text)) = texts.next_if(|(at, _)| *at == column) {
+                // A line of text has to stay one.
+                self.text
+                    .extend(text.chars().map(|c| if c.is_control() { ' ' } else { c }));
+            }
+            self.cells.push((
+                start,
+                Cell {
+                    row: number,
+                    column,
+                },
+            ));
+            bytes.push(start..self.text.len());
+        }
+        self.text.push('\n');
+        bytes
+    }
+}

@@ -1,0 +1,453 @@
+//! Surveys that were kept in a spreadsheet, `.xlsx` or `.ods`: the same columns as in a [table](crate::table), one row
+//! a reading, read by the same rows.
+//!
+//! A spreadsheet knows more of a cell than its text, and less than the person who typed it: what was a lot may have become
+//! a date, what shows as 50 % is stored as 0.5, and no date has a zone. Where a cell can mean two things it is refused, with
+//! its place and what to type instead.
+
+use std::io::Cursor;
+use std::str::FromStr;
+use std::sync::Arc;
+
+use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
+use jiff::tz::Offset;
+
+use crate::table::header::{HeaderCell, columns, named};
+use crate::table::row::Row;
+use crate::table::{CsvReading, DecimalMark, RefusedRow, place};
+
+mod cell;
+
+/// A spreadsheet that has been opened.
+pub struct Workbook {
+    sheets: Sheets<Cursor<Vec<u8>>>,
+}
+
+/// A spreadsheet that cannot be read, or not as it stands.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{message}; {help}")]
+pub struct WorkbookProblem {
+    /// What is wrong, with its place.
+    pub message: String,
+    /// What to do.
+    pub help: String,
+}
+
+impl WorkbookProblem {
+    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            help: help.into(),
+        }
+    }
+}
+
+/// How far the clock that a spreadsheet's dates were read from is ahead of UTC, the same for all of them.
+///
+/// ```
+/// use stainbook_survey::spreadsheet::Zone;
+///
+/// assert_eq!("+02:00".parse::<Zone>().unwrap().to_string(), "+02:00");
+/// assert_eq!("Z".parse::<Zone>().unwrap().to_string(), "+00:00");
+/// // A name would need the rules of every country, summer time included.
+/// assert!("Europe/Oslo".parse::<Zone>().is_err());
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Zone(Offset);
+
+/// A text that is no distance from UTC.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{text}` is not a distance from UTC: write it as in `+02:00`, `-05:30` or `Z`; readings from before and after the clocks were changed need a survey each"
+)]
+#[non_exhaustive]
+pub struct NoZone {
+    /// The text as it was given.
+    pub text: String,
+}
+
+impl FromStr for Zone {
+    type Err = NoZone;
+
+    fn from_str(text: &str) -> Result<Self, NoZone> {
+        let wrong = || NoZone {
+            text: text.to_owned(),
+        };
+        if text.eq_ignore_ascii_case("z") || text.eq_ignore_ascii_case("utc") {
+            return Ok(Self(Offset::UTC));
+        }
+        let (sign, rest) = match (text.strip_prefix('+'), text.strip_prefix(['-', '−'])) {
+            (Some(rest), _) => (1, rest),
+            (_, Some(rest)) => (-1, rest),
+            _ => return Err(wrong()),
+        };
+        let (hours, minutes) = rest.split_once(':').unwrap_or((rest, "0"));
+        let (hours, minutes): (i32, i32) = (
+            hours.parse().map_err(|_| wrong())?,
+            minutes.parse().map_err(|_| wrong())?,
+        );
+        // The farthest that any clock is: UTC−12 to UTC+14.
+        if !(0..=14).contains(&hours) || !(0..60).contains(&minutes) {
+            return Err(wrong());
+        }
+        Offset::from_seconds(sign * (hours * 3600 + minutes * 60))
+            .map(Self)
+            .map_err(|_| wrong())
+    }
+}
+
+impl std::fmt::Display for Zone {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let seconds = self.0.seconds();
+        let sign = if seconds < 0 { '-' } else { '+' };
+        let minutes = seconds.abs() / 60;
+        write!(f, "{sign}{:02}:{:02}", minutes / 60, minutes % 60)
+    }
+}
+
+impl Workbook {
+    /// Opens a spreadsheet from its bytes.
+    ///
+    /// # Errors
+    ///
+    /// [`WorkbookProblem`]: the bytes are not such a file, or it is locked with a password.
+    pub fn open(bytes: Vec<u8>) -> Result<Self, WorkbookProblem> {
+        calamine::open_workbook_auto_from_rs(Cursor::new(bytes))
+            .map(|sheets| Self { sheets })
+            .map_err(|error| {
+                WorkbookProblem::new(
+                    format!("the spreadsheet cannot be opened: {error}"),
+                    "save it as .xlsx or .ods without a password, or as CSV in UTF-8",
+                )
+            })
+    }
+
+    /// The worksheets that are not hidden and hold something, in their order.
+    pub fn worksheets(&mut self) -> Vec<String> {
+        let visible: Vec<String> = self
+            .sheets
+            .sheets_metadata()
+            .iter()
+            .filter(|sheet| sheet.visible == SheetVisible::Visible)
+            .map(|sheet| sheet.name.clone())
+            .collect();
+        visible
+            .into_iter()
+            .filter(|name| {
+                self.sheets
+                    .worksheet_range(name)
+                    .is_ok_and(|range| !range.is_empty())
+            })
+            .collect()
+    }
+
+    /// The rows of the worksheet of this name, or of the only one.
+    ///
+    /// # Errors
+    ///
+    /// [`WorkbookProblem`]: there is no such worksheet, there are several to choose from, or its header cannot be read.
+    pub fn rows(
+        &mut self,
+        worksheet: Option<&str>,
+        mark: DecimalMark,
+        zone: Option<Zone>,
+    ) -> Result<WorksheetRows, WorkbookProblem> {
+        let names = self.worksheets();
+        let listed = || {
+            names
+                .iter()
+                .map(|name| format!("`{name}`"))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        let name = match (worksheet, names.as_slice()) {
+            (Some(wanted), _) => match names.iter().find(|name| *name == wanted) {
+                Some(name) => name.clone(),
+                None => {
+                    return Err(WorkbookProblem::new(
+                        format!("there is no worksheet `{wanted}` with readings in it"),
+                        format!("there are {}", listed()),
+                    ));
+                }
+            },
+            (None, [only]) => only.clone(),
+            (None, []) => {
+                return Err(WorkbookProblem::new(
+                    "the spreadsheet is empty",
+                    "the first row names the columns, as in `id`, `at`, `tube`, `strokes`, `reading [ppm]`",
+                ));
+            }
+            (None, _) => {
+                return Err(WorkbookProblem::new(
+                    format!("there are several worksheets: {}", listed()),
+                    "say which with --worksheet NAME",
+                ));
+            }
+        };
+        let worksheet = self.worksheet(&name)?;
+        WorksheetRows::new(worksheet, mark, zone).map_err(|problem| {
+            let at = place(Some(&name), problem.row, problem.column, "");
+            WorkbookProblem::new(format!("{at}: {}", problem.message), problem.help)
+        })
+    }
+
+    /// What the worksheet of this name holds.
+    pub(crate) fn worksheet(&mut self, name: &str) -> Result<Worksheet, WorkbookProblem> {
+        let range = self.sheets.worksheet_range(name).map_err(|error| {
+            WorkbookProblem::new(
+                format!("worksheet `{name}` cannot be read: {error}"),
+                "save the spreadsheet again, or as CSV in UTF-8",
+            )
+        })?;
+        let styles = match &mut self.sheets {
+            Sheets::Xlsx(sheets) => sheets.worksheet_style(name).ok(),
+            _ => None,
+        };
+        Worksheet::new(name.to_owned(), range, styles)
+    }
+}
+
+/// What a worksheet holds, before its columns are understood.
+#[derive(Debug)]
+pub(crate) struct Worksheet {
+    name: String,
+    range: Range<Data>,
+    styles: Option<StyleRange>,
+    /// Where the header stands, counted from 0, with its cells that hold something.
+    header_row: u32,
+    header: Vec<(u32, String)>,
+}
+
+/// A header that cannot be understood.
+pub(crate) struct WorksheetHeaderProblem {
+    /// The row and the column, both counted from 1.
+    row: u64,
+    pub(crate) column: usize,
+    pub(crate) message: String,
+    pub(crate) help: String,
+}
+
+/// The rows of a worksheet, one after the other.
+#[derive(Debug)]
+pub struct WorksheetRows {
+    worksheet: Worksheet,
+    /// Each with its position in the worksheet, counted from 0.
+    columns: Vec<(u32, HeaderCell)>,
+    /// The names by position, counted from the first column of the worksheet; empty where it has none.
+    names: Arc<[&'static str]>,
+    next: u32,
+    end: u32,
+    mark: DecimalMark,
+    zone: Option<Zone>,
+}
+
+impl Worksheet {
+    fn new(
+        name: String,
+        range: Range<Data>,
+        styles: Option<StyleRange>,
+    ) -> Result<Self, WorkbookProblem> {
+        let ((first_row, first), (end, last)) = range
+            .start()
+            .zip(range.end())
+            .ok_or_else(|| WorkbookProblem::new("the worksheet is empty", ""))?;
+        let text = |row: u32, column: u32| {
+            range
+                .get_value((row, column))
+                .map(|data| data.to_string().trim().to_owned())
+                .filter(|text| !text.is_empty())
+        };
+        let header_row = (first_row..=end)
+            .find(|row| (first..=last).any(|column| text(*row, column).is_some()))
+            .unwrap_or(first_row);
+        let header: Vec<(u32, String)> = (first..=last)
+            .filter_map(|column| Some((column, text(header_row, column)?)))
+            .collect();
+        Ok(Self {
+            name,
+            range,
+            styles,
+            header_row,
+            header,
+        })
+    }
+
+    /// The header's row, counted from 1.
+    pub(crate) fn header_row(&self) -> u64 {
+        u64::from(self.header_row) + 1
+    }
+
+    /// The header's cells that hold something, with their columns counted from 1.
+    pub(crate) fn header(&self) -> impl Iterator<Item = (usize, &str)> {
+        self.header
+            .iter()
+            .map(|(column, text)| (position(*column), text.as_str()))
+    }
+
+    /// How many columns there are, those before the first that holds something included.
+    pub(crate) fn width(&self) -> usize {
+        self.range.end().map_or(0, |(_, column)| position(column))
+    }
+
+    /// How many of the header's cells name a column of a survey.
+    pub(crate) fn known_columns(&self) -> usize {
+        self.header
+            .iter()
+            .filter(|(_, text)| named(text).is_some())
+            .count()
+    }
+
+    /// The columns, each with its position counted from 0.
+    fn columns(&self) -> Result<Vec<(u32, HeaderCell)>, WorksheetHeaderProblem> {
+        let found =
+            columns(self.header.iter().map(|(_, text)| text.as_str())).map_err(|problem| {
+                let column = problem
+                    .column
+                    .checked_sub(1)
+                    .and_then(|index| self.header.get(index))
+                    .map_or(0, |(column, _)| *column);
+                WorksheetHeaderProblem {
+                    row: self.header_row(),
+                    column: position(column),
+                    message: problem.message,
+                    help: problem.help,
+                }
+            })?;
+        Ok(self
+            .header
+            .iter()
+            .map(|(column, _)| *column)
+            .zip(found)
+            .collect())
+    }
+
+    fn format(&self, row: u32, column: u32) -> Option<&str> {
+        let style = self.styles.as_ref()?.get((row, column))?;
+        Some(style.number_format.as_ref()?.format_code.as_str())
+    }
+}
+
+impl WorksheetRows {
+    /// The rows of a worksheet whose header is understood.
+    pub(crate) fn new(
+        worksheet: Worksheet,
+        mark: DecimalMark,
+        zone: Option<Zone>,
+    ) -> Result<Self, WorksheetHeaderProblem> {
+        let columns = worksheet.columns()?;
+        let last = worksheet.range.end().map_or(0, |(_, column)| column);
+        let names = (0..=last)
+            .map(|at| {
+                let here = columns.iter().find(|(column, _)| *column == at);
+                here.map_or("", |(_, head)| head.column.name)
+            })
+            .collect();
+        Ok(Self {
+            columns,
+            names,
+            next: worksheet.header_row + 1,
+            end: worksheet
+                .range
+                .end()
+                .map_or(worksheet.header_row, |(row, _)| row),
+            worksheet,
+            mark,
+            zone,
+        })
+    }
+
+    /// What the cells of a row say, with the row and the columns counted from 1; nothing of an empty one.
+    pub(crate) fn texts(&self, row: u64) -> Vec<(usize, String)> {
+        let Some(row) = row.checked_sub(1).and_then(|row| u32::try_from(row).ok()) else {
+            return Vec::new();
+        };
+        let Some(((_, first), (_, last))) =
+            self.worksheet.range.start().zip(self.worksheet.range.end())
+        else {
+            return Vec::new();
+        };
+        (first..=last)
+            .filter_map(|column| {
+                let data = self.worksheet.range.get_value((row, column))?;
+                let known = self.columns.iter().find(|(at, _)| *at == column);
+                let format = self.worksheet.format(row, column);
+                let text = known
+                    .and_then(|(_, known)| cell::text(data, known, format, self.zone).ok())
+                    .unwrap_or_else(|| cell::shown(data));
+                (!text.is_empty()).then(|| (position(column), text))
+            })
+            .collect()
+    }
+
+    /// How many rows lie between the header and the end of the worksheet.
+    pub fn rows_left(&self) -> u64 {
+        u64::from((self.end + 1).saturating_sub(self.next))
+    }
+
+    /// The worksheet's name.
+    pub fn worksheet(&self) -> &str {
+        &self.worksheet.name
+    }
+
+    fn row(&self, number: u32) -> Option<Result<CsvReading, RefusedRow>> {
+        let worksheet = &self.worksheet;
+        let mut row = Row::of_worksheet(&worksheet.name, u64::from(number) + 1);
+        let mut empty = true;
+        let first = worksheet.range.start().map_or(0, |(_, column)| column);
+        let last = worksheet.range.end().map_or(0, |(_, column)| column);
+        for position_in_sheet in first..=last {
+            let data = match worksheet.range.get_value((number, position_in_sheet)) {
+                None | Some(Data::Empty) => continue,
+                Some(Data::String(text)) if text.trim().is_empty() => continue,
+                Some(data) => data,
+            };
+            empty = false;
+            let shown = position(position_in_sheet);
+            let Some((_, head)) = self
+                .columns
+                .iter()
+                .find(|(column, _)| *column == position_in_sheet)
+            else {
+                row.problem(
+                    shown,
+                    "",
+                    "the cell stands under no header".to_owned(),
+                    "give its column one (`remark` for notes), or clear it",
+                );
+                continue;
+            };
+            let format = worksheet.format(number, position_in_sheet);
+            match cell::text(data, head, format, self.zone) {
+                Ok(text) => row.cell(shown, head, &text, self.mark),
+                Err(problem) => {
+                    row.problem(shown, head.column.name, problem.message, &problem.help);
+                }
+            }
+        }
+        // A spreadsheet leaves empty rows behind.
+        (!empty).then(|| row.finish(&self.names))
+    }
+}
+
+/// As people count: from 1.
+fn position(column: u32) -> usize {
+    usize::try_from(column).unwrap_or(0) + 1
+}
+
+impl Iterator for WorksheetRows {
+    type Item = Result<CsvReading, RefusedRow>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        while self.next <= self.end {
+            let number = self.next;
+            self.next += 1;
+            if let Some(row) = self.row(number) {
+                return Some(row);
+            }
+        }
+        None
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,241 @@
+//! What a cell of a spreadsheet says, as the text that a person would have typed into a plain table.
+
+use calamine::Data;
+use jiff::Unit;
+use jiff::civil::{Date, DateTime};
+use stainbook_core::print;
+
+use super::Zone;
+use crate::table::column::{Column, Holds};
+use crate::table::header::HeaderCell;
+
+/// Why a cell is not taken, and what to type instead.
+pub(super) struct CellDoubt {
+    pub(super) message: String,
+    pub(super) help: String,
+}
+
+impl CellDoubt {
+    fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            help: help.into(),
+        }
+    }
+}
+
+/// Up to this, a humidity in %RH is rather a part of 1 that is shown in percent: the driest air that people work in has a
+/// few percent. Common practice, no source.
+const HUMIDITY_AS_PART: f64 = 1.0;
+
+/// The text of a cell; `format` is how the spreadsheet shows numbers in it, where the file says so.
+pub(super) fn text(
+    data: &Data,
+    head: &HeaderCell,
+    format: Option<&str>,
+    zone: Option<Zone>,
+) -> Result<String, CellDoubt> {
+    let column = head.column;
+    match data {
+        Data::Empty => Ok(String::new()),
+        Data::String(text) => Ok(text.trim().to_owned()),
+        Data::Bool(yes) => Ok(yes.to_string()),
+        Data::Int(number) => Ok(number.to_string()),
+        Data::Float(number) => of_number(*number, head, format),
+        Data::DateTime(serial) if serial.is_datetime() => {
+            let (year, month, day, hour, minute, second, milli) = serial.to_ymd_hms_milli();
+            let field = |value: u8| i8::try_from(value).unwrap_or(0);
+            let when = DateTime::new(
+                i16::try_from(year).unwrap_or(0),
+                field(month),
+                field(day),
+                field(hour),
+                field(minute),
+                field(second),
+                i32::from(milli) * 1_000_000,
+            );
+            let whole_days = (serial.as_f64() - serial.as_f64().floor()).abs() < 1e-9;
+            match when {
+                Ok(when) => of_moment(when, whole_days, column, format, zone),
+                Err(_) => Err(no_date(column)),
+            }
+        }
+        Data::DateTimeIso(text) => {
+            let whole_days = !text.contains('T');
+            let when = if whole_days {
+                text.parse::<Date>().map(|day| day.at(0, 0, 0, 0))
+            } else {
+                text.parse::<DateTime>()
+            };
+            match when {
+                Ok(when) => of_moment(when, whole_days, column, format, zone),
+                Err(_) => Err(no_date(column)),
+            }
+        }
+        Data::DateTime(_) | Data::DurationIso(_) => Err(no_date(column)),
+        Data::Error(error) => Err(CellDoubt::new(
+            format!("the cell shows an error, {error}"),
+            "type the value itself, or mend the formula",
+        )),
+    }
+}
+
+/// A cell that is not taken, as it is shown.
+pub(super) fn shown(data: &Data) -> String {
+    match data {
+        Data::Float(number) => digits(*number),
+        Data::DateTime(serial) if serial.is_datetime() => {
+            let (year, month, day, hour, minute, ..) = serial.to_ymd_hms_milli();
+            format!("{year:04}-{month:02}-{day:02} {hour:02}:{minute:02}")
+        }
+        data => data.to_string().trim().to_owned(),
+    }
+}
+
+fn of_number(number: f64, head: &HeaderCell, format: Option<&str>) -> Result<String, CellDoubt> {
+    let column = head.column;
+    if column.usual_unit().is_some() {
+        let humidity = matches!(column.holds, Holds::Humidity(_));
+        if format.is_some_and(shows_percent) {
+            let percent = digits(number * 100.0);
+            return Ok(if humidity {
+                format!("{percent} %RH")
+            } else {
+                format!("{percent} %")
+            });
+        }
+        let unit = head.unit.as_deref().unwrap_or_default();
+        if humidity && unit.contains('%') && 0.0 < number && number <= HUMIDITY_AS_PART {
+            return Err(CellDoubt::new(
+                format!(
+                    "{} %RH is drier than any air to work in: a cell that shows {} % may hold {}",
+                    digits(number),
+                    digits(number * 100.0),
+                    digits(number)
+                ),
+                format!(
+                    "type `{}` and show the cell as a plain number",
+                    digits(number * 100.0)
+                ),
+            ));
+        }
+        return Ok(digits(number));
+    }
+    let whole = (number - number.round()).abs() < 1e-9;
+    if !whole && matches!(column.holds, Holds::Printed(_)) {
+        return Err(CellDoubt::new(
+            format!(
+                "the spreadsheet has made a number of this cell, {}, and may have dropped a zero",
+                digits(number)
+            ),
+            "show the column as text and type it again as printed",
+        ));
+    }
+    Ok(digits(number))
+}
+
+fn of_moment(
+    when: DateTime,
+    whole_days: bool,
+    column: &Column,
+    format: Option<&str>,
+    zone: Option<Zone>,
+) -> Result<String, CellDoubt> {
+    match column.holds {
+        Holds::Moment(_) => {
+            // Stored as a part of a day, a time comes back a fraction of a millisecond off.
+            let when = when.round(Unit::Second).unwrap_or(when);
+            let shown = when.strftime("%Y-%m-%dT%H:%M:%S").to_string();
+            let shown = shown.strip_suffix(":00").unwrap_or(&shown).to_owned();
+            if whole_days {
+                return Err(CellDoubt::new(
+                    format!("the cell holds the day {} and no time", when.date()),
+                    format!(
+                        "type day, time and distance from UTC as text: `{}T07:40+00:00`",
+                        when.date()
+                    ),
+                ));
+            }
+            match zone {
+                Some(zone) => Ok(format!("{shown}{zone}")),
+                None => Err(CellDoubt::new(
+                    format!(
+                        "the spreadsheet's own date and time, {shown}, does not say in which zone"
+                    ),
+                    format!(
+                        "give --zone with its distance from UTC, as in `--zone +02:00`, or type the cell as text: `{shown}+02:00`"
+                    ),
+                )),
+            }
+        }
+        Holds::Day(_) => {
+            let day = when.date();
+            let month = || day.strftime("%Y-%m").to_string();
+            match format {
+                Some(format) if !shows_day(format) => Ok(month()),
+                // A month that was typed is kept as its first day, and means its last.
+                None if day.day() == 1 => Err(CellDoubt::new(
+                    format!(
+                        "{day} is also what a spreadsheet makes of `{}`, which means its last day",
+                        month()
+                    ),
+                    format!(
+                        "show the column as text and type `{}`, or the day itself as printed on the box",
+                        month()
+                    ),
+                )),
+                Some(_) | None => Ok(day.to_string()),
+            }
+        }
+        _ => Err(CellDoubt::new(
+            format!(
+                "the spreadsheet has made a date of this cell, {}",
+                when.date()
+            ),
+            "show the column as text and type it again",
+        )),
+    }
+}
+
+fn no_date(column: &Column) -> CellDoubt {
+    CellDoubt::new(
+        "the cell holds a time or duration that cannot be read",
+        if matches!(column.holds, Holds::Moment(_)) {
+            "type it as text with its distance from UTC, as in `2026-03-02T07:40+00:00`"
+        } else {
+            "show the column as text and type it again"
+        },
+    )
+}
+
+/// What a spreadsheet keeps of a number: 15 digits. More of them are the dust of its arithmetic.
+fn digits(number: f64) -> String {
+    let rounded = format!("{number:.14e}").parse().unwrap_or(number);
+    print::number(rounded)
+}
+
+/// Whether a number format shows a hundredfold with a percent sign.
+fn shows_percent(format: &str) -> bool {
+    plain(format).contains('%')
+}
+
+/// Whether a date format shows the day.
+fn shows_day(format: &str) -> bool {
+    plain(format).to_ascii_lowercase().contains('d')
+}
+
+/// A number format without the texts in quotation marks, the colours and languages in brackets.
+fn plain(format: &str) -> String {
+    let mut plain = String::new();
+    let (mut quoted, mut bracketed) = (false, false);
+    for character in format.chars() {
+        match character {
+            '"' => quoted = !quoted,
+            '[' if !quoted => bracketed = true,
+            ']' if !quoted => bracketed = false,
+            other if !quoted && !bracketed => plain.push(other),
+            _ => {}
+        }
+    }
+    plain
+}

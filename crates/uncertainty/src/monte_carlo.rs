@@ -1,0 +1,398 @@
+//! Propagation of distributions by a Monte Carlo method (JCGM 101:2008, 7), for any model.
+//!
+//! Trials are made in blocks of [`BLOCK`]. Each block draws from its own stretch of one generator, so a block gives the
+//! same numbers wherever and whenever it is worked out, and what comes out does not depend on how many threads there are:
+//! a caller that has threads hands in its own way to work through blocks ([`InBlocks`]), and the blocks are put together
+//! in their order.
+//!
+//! ```
+//! use stainbook_uncertainty::distribution::Distribution;
+//! use stainbook_uncertainty::monte_carlo::{Draws, Independent, Settings, one_after_another, run};
+//!
+//! // The sum of two inputs that lie anywhere within 1 of 10 and of 20.
+//! let rectangular = Distribution::Rectangular { half_width: 1.0 };
+//! let model = Independent { inputs: &[(10.0, rectangular), (20.0, rectangular)], model: |x: &[f64]| x[0] + x[1] };
+//! let settings = Settings { draws: Draws::Exactly(100_000), ..Settings::default() };
+//! let outcome = run(&model, &settings, &one_after_another);
+//! assert!((outcome.mean - 30.0).abs() < 0.01);
+//! assert!((outcome.standard - (2.0_f64 / 3.0).sqrt()).abs() < 0.01);
+//! ```
+
+use crate::elementary::{log10, powf};
+
+use crate::distribution::Distribution;
+
+mod generator;
+mod intervals;
+mod stability;
+
+pub use generator::{GENERATOR, Generator};
+pub use intervals::{Intervals, intervals};
+
+use intervals::Tails;
+
+/// How many trials make a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
+/// 2 000.
+pub const BLOCK: u64 = 10_000;
+
+/// The coverage probability of the intervals.
+pub const COVERAGE: f64 = 0.95;
+
+/// A model that can be tried.
+pub trait Trials: Sync {
+    /// Fills `out` with the outcomes of as many trials and returns how many of them had to be held somewhere: an input at
+    /// the end of a table, or the outcome at zero.
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held;
+
+    /// Figures of which it is wanted how many outcomes lie above each: limits, in the unit of the outcomes.
+    fn limits(&self) -> &[f64] {
+        &[]
+    }
+}
+
+/// How many trials were held.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Held {
+    /// An input lay outside a table or formula, and was taken at its end.
+    pub at_an_end: u64,
+    /// The outcome was below zero, and was taken as zero.
+    pub at_zero: u64,
+}
+
+impl Held {
+    fn add(&mut self, other: Self) {
+        self.at_an_end += other.at_an_end;
+        self.at_zero += other.at_zero;
+    }
+}
+
+/// How many draws.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Draws {
+    /// So many.
+    Exactly(u64),
+    /// Until mean, standard uncertainty and both ends of the interval have settled (JCGM 101:2008, 7.9), and no more than
+    /// this.
+    UntilStable {
+        /// How many digits of the standard uncertainty have to stand, 1 or 2.
+        digits: u32,
+        /// The most draws that are made.
+        at_most: u64,
+    },
+}
+
+/// What a run is made with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Settings {
+    /// How many draws.
+    pub draws: Draws,
+    /// Where the generator starts. The same seed gives the same result.
+    pub seed: u64,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self {
+            draws: Draws::UntilStable {
+                digits: 2,
+                at_most: 10_000_000,
+            },
+            seed: 0,
+        }
+    }
+}
+
+/// The outcome of a run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// How many draws were made.
+    pub draws: u64,
+    /// How many blocks.
+    pub blocks: u64,
+    /// The mean of the outcomes: the estimate (JCGM 101:2008, 7.6).
+    pub mean: f64,
+    /// Their standard deviation: the standard uncertainty.
+    pub standard: f64,
+    /// The intervals that cover with [`COVERAGE`].
+    pub intervals: Intervals,
+    /// How many trials were held.
+    pub held: Held,
+    /// How many outcomes lie above each of [`Trials::limits`].
+    pub above: Vec<u64>,
+    /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
+    pub stable: Option<(f64, bool)>,
+}
+
+/// One block worked out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Block {
+    draws: u64,
+    mean: f64,
+    /// The sum of the squared differences from the mean.
+    squares: f64,
+    held: Held,
+    /// The ends of its own symmetric interval, where a run is watched until it is stable.
+    symmetric: Option<[f64; 2]>,
+    /// How many outcomes lie above each of the limits.
+    above: Vec<u64>,
+    /// The values that can be an end of an interval of all blocks: those in these tails.
+    kept: Vec<f64>,
+    tails: Tails,
+}
+
+/// A way to work through blocks: gives for each number of the range, in order, the block that `work` makes of it.
+pub type InBlocks<'b> =
+    dyn Fn(std::ops::Range<u64>, &(dyn Fn(u64) -> Block + Sync)) -> Vec<Block> + 'b;
+
+/// Blocks one after the other, on the thread that calls.
+pub fn one_after_another(
+    numbers: std::ops::Range<u64>,
+    work: &(dyn Fn(u64) -> Block + Sync),
+) -> Vec<Block> {
+    numbers.map(work).collect()
+}
+
+/// How many blocks are handed out at a time when it is not known how many will be needed: enough for the threads of a
+/// usual machine, few enough that little is made in vain.
+const AT_A_TIME: u64 = 8;
+
+/// Runs a model.
+///
+/// The outcome depends on the model and the settings only, not on `in_blocks`.
+pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -> Outcome {
+    let (blocks, stable) = work_through(trials, settings, in_blocks, None);
+    if let Some(intervals) = intervals_of(&blocks) {
+        return outcome(&blocks, intervals, stable);
+    }
+    // The first block was not like the others: the ends lie among what was not kept.
+    let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Tails::EVERYTHING));
+    let intervals = intervals_of(&blocks).unwrap_or(Intervals::NONE);
+    outcome(&blocks, intervals, stable)
+}
+
+/// Works out as many blocks as are asked for, or needed. Which values they keep is stated, or follows from the first block.
+fn work_through(
+    trials: &dyn Trials,
+    settings: &Settings,
+    in_blocks: &InBlocks<'_>,
+    mut tails: Option<Tails>,
+) -> (Vec<Block>, Option<(f64, bool)>) {
+    let (most, mut watch) = match settings.draws {
+        Draws::Exactly(draws) => (draws.max(2), None),
+        Draws::UntilStable { digits, at_most } => {
+            (at_most.max(2 * BLOCK), Some(stability::Watch::new(digits)))
+        }
+    };
+    let blocks = most.div_ceil(BLOCK);
+    let watched = watch.is_some();
+    let mut generators = Generator::of_blocks(settings.seed);
+    let mut made: Vec<Block> = Vec::new();
+    let mut stable = None;
+    let mut next = 0;
+    while next < blocks {
+        let until = match (tails, watched) {
+            (None, _) => next + 1,
+            (_, true) => (next + AT_A_TIME).min(blocks),
+            (_, false) => blocks,
+        };
+        let starts: Vec<Generator> = (next..until)
+            .zip(generators.by_ref())
+            .map(|(_, generator)| generator)
+            .collect();
+        let work = |number: u64| {
+            let generator = usize::try_from(number - next)
+                .ok()
+                .and_then(|place| starts.get(place).cloned())
+                .unwrap_or_else(|| Generator::of_block(settings.seed, number));
+            let draws = (most - number * BLOCK).min(BLOCK);
+            block(trials, generator, draws, tails, watched)
+        };
+        for block in in_blocks(next..until, &work) {
+            let verdict = watch.as_mut().map(|watch| watch.add(&block));
+            stable = verdict.map(|verdict| (verdict.tolerance, verdict.settled));
+            tails = tails.or(Some(block.tails));
+            made.push(block);
+            // The blocks behind this one were made in vain: they do not count, whoever made them.
+            if stable.is_some_and(|(_, settled)| settled) {
+                return (made, stable);
+            }
+        }
+        next = until;
+    }
+    (made, stable)
+}
+
+fn block(
+    trials: &dyn Trials,
+    mut generator: Generator,
+    draws: u64,
+    tails: Option<Tails>,
+    watched: bool,
+) -> Block {
+    let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
+    let held = trials.draw(&mut generator, &mut values);
+    let mean = sum(&values, |value| value) / count(draws);
+    let squares = sum(&values, |value| (value - mean) * (value - mean));
+    let tails = tails.unwrap_or_else(|| Tails::of(&values, COVERAGE));
+    let above = |limit: &f64| values.iter().map(|value| u64::from(*limit < *value)).sum();
+    let above = trials.limits().iter().map(above).collect();
+    Block {
+        draws,
+        mean,
+        squares,
+        held,
+        above,
+        kept: tails.keep(&values),
+        tails,
+        symmetric: watched.then(|| intervals(&mut values, COVERAGE).symmetric),
+    }
+}
+
+/// A sum over values, in eight sums that wait for nothing but themselves.
+fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
+    let (eights, rest) = values.as_chunks::<8>();
+    let mut sums = [0.0; 8];
+    for eight in eights {
+        for (sum, value) in sums.iter_mut().zip(eight) {
+            *sum += of(*value);
+        }
+    }
+    sums.iter().sum::<f64>() + rest.iter().map(|value| of(*value)).sum::<f64>()
+}
+
+/// The intervals of all blocks; nothing if an end lies among what the blocks did not keep.
+fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
+    let tails = blocks.first()?.tails;
+    let draws = blocks.iter().map(|block| block.draws).sum();
+    let kept = blocks.iter().map(|block| block.kept.as_slice());
+    tails.intervals(kept, draws, COVERAGE)
+}
+
+/// Puts blocks together in their order.
+fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) -> Outcome {
+    let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
+    let mut held = Held::default();
+    let mut above: Vec<u64> = blocks
+        .first()
+        .map_or_else(Vec::new, |block| vec![0; block.above.len()]);
+    for block in blocks {
+        // The mean and the sum of squares of two samples together, from those of each.
+        let (before, more) = (count(draws), count(block.draws));
+        let (off, all) = (block.mean - mean, before + more);
+        mean += off * more / all;
+        squares += block.squares + off * off * before * more / all;
+        draws += block.draws;
+        held.add(block.held);
+        for (sum, more) in above.iter_mut().zip(&block.above) {
+            *sum += more;
+        }
+    }
+    Outcome {
+        draws,
+        blocks: blocks.len() as u64,
+        mean,
+        standard: (squares / (count(draws) - 1.0)).sqrt(),
+        intervals,
+        held,
+        above,
+        stable,
+    }
+}
+
+/// A number of draws as a number to compute with: exact up to 2⁵³.
+#[allow(clippy::cast_precision_loss, reason = "nobody waits for 2⁵³ draws")]
+fn count(draws: u64) -> f64 {
+    draws as f64
+}
+
+/// Independent inputs, each with its estimate and its distribution, and a function of them.
+pub struct Independent<'i, F> {
+    /// The estimates, with what is known about each.
+    pub inputs: &'i [(f64, Distribution)],
+    /// The model.
+    pub model: F,
+}
+
+impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+        let columns: Vec<Vec<f64>> = self
+            .inputs
+            .iter()
+            .map(|(_, distribution)| {
+                let mut column = vec![0.0; out.len()];
+                distribution.draw(generator, &mut column);
+                column
+            })
+            .collect();
+        let mut inputs = vec![0.0; self.inputs.len()];
+        for (trial, slot) in out.iter_mut().enumerate() {
+            for ((input, (estimate, _)), column) in inputs.iter_mut().zip(self.inputs).zip(&columns)
+            {
+                *input = estimate + column.get(trial).copied().unwrap_or(0.0);
+            }
+            *slot = (self.model)(&inputs);
+        }
+        Held::default()
+    }
+}
+
+/// How far the law of propagation and the draws are apart (JCGM 101:2008, 8.1.3).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Comparison {
+    /// The numerical tolerance δ of the standard uncertainty, see [`numerical_tolerance`].
+    pub tolerance: f64,
+    /// How far the lower and the upper ends of the two intervals are apart.
+    pub apart: [f64; 2],
+}
+
+impl Comparison {
+    /// Compares `value ± k·standard`, with the normal or Student's `k` for [`COVERAGE`], with the probabilistically
+    /// symmetric interval of the draws, to so many significant digits of the standard uncertainty, 1 or 2. The draws have to
+    /// stand to a digit more.
+    pub fn new(
+        value: f64,
+        standard: f64,
+        effective_degrees_of_freedom: f64,
+        outcome: &Outcome,
+        digits: u32,
+    ) -> Self {
+        let half = standard * crate::student_t::two_sided(COVERAGE, effective_degrees_of_freedom);
+        let [low, high] = outcome.intervals.symmetric;
+        Self {
+            tolerance: numerical_tolerance(standard, digits),
+            apart: [(value - half - low).abs(), (value + half - high).abs()],
+        }
+    }
+
+    /// Whether the draws bear the law of propagation out.
+    pub fn agrees(&self) -> bool {
+        self.apart.iter().all(|apart| *apart <= self.tolerance)
+    }
+}
+
+/// Half a step of the last significant digit of a standard uncertainty that is stated with so many digits: δ of
+/// JCGM 101:2008, 7.9.2.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_uncertainty::monte_carlo::numerical_tolerance;
+/// // The examples of that clause: 0.000 35 to two digits, and 0.0004 to one.
+/// assert!((numerical_tolerance(0.000_35, 2) - 0.000_005).abs() < 1e-12);
+/// assert!((numerical_tolerance(0.000_35, 1) - 0.000_05).abs() < 1e-12);
+/// ```
+pub fn numerical_tolerance(standard: f64, digits: u32) -> f64 {
+    if !(0.0 < standard && standard.is_finite()) {
+        return 0.0;
+    }
+    let step = |standard: f64| {
+        let magnitude = log10(standard).floor();
+        powf(10.0, magnitude - f64::from(digits.max(1)) + 1.0)
+    };
+    // 0.0999 printed to one digit is 0.1, which has another step.
+    let rounded = (standard / step(standard)).round() * step(standard);
+    step(rounded * (1.0 + 1e-12)) / 2.0
+}
+
+#[cfg(test)]
+mod tests;
