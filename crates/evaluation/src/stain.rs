@@ -43,7 +43,7 @@ const SAME_STROKES: f64 = 1e-6;
 const SAME_MARK: f64 = 1e-9;
 
 /// Whether two stroke counts are the same.
-pub(crate) fn same_strokes(a: f64, b: f64) -> bool {
+pub fn same_strokes(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME_STROKES
 }
 
@@ -253,23 +253,14 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
     }
 }
 
-/// The first and the last mark of a scale.
-///
-/// # Errors
-///
-/// A [`Refusal`]: it has none.
-pub(crate) fn end_marks(scale: &Scale) -> Result<(&f64, &f64), Refusal> {
-    scale.marks.first().zip(scale.marks.last()).ok_or_else(|| {
-        Refusal::new(
+fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
+    let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
+        return Err(Refusal::new(
             Code::SheetUnusable,
             "the scale has no marks",
             "have the sheet checked",
-        )
-    })
-}
-
-fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
-    let (first, last) = end_marks(scale)?;
+        ));
+    };
     let unit = scale.unit.canonical();
     // What a conversion between units rounds does not push a reading off the scale.
     let (side, record) = if value < first * (1.0 - SAME_MARK) {

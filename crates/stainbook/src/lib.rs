@@ -27,7 +27,7 @@
 //! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
 //! | what is wrong with a catalog | [`check`], [`check_book`] |
 //! | from readings to results | [`reading`] |
-//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`finding`], [`find_tubes`] |
+//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`changes`] |
 //! | results that were kept, and whether they still hold | [`record`] |
@@ -60,9 +60,9 @@ pub use stainbook_check as check;
 pub use stainbook_core as core;
 pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
-pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
 pub use stainbook_survey as survey;
+pub use stainbook_tube_search as tube_search;
 pub use stainbook_uncertainty as uncertainty;
 
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
@@ -198,12 +198,12 @@ impl std::error::Error for NoSuchSurvey {}
 ///
 /// # Errors
 ///
-/// A refusal of the question as a whole, with what to do: see [`finding::find`].
+/// A refusal of the question as a whole, with what to do: see [`tube_search::find`].
 ///
 /// # Example
 ///
 /// ```
-/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, finding::Wanted};
+/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, tube_search::Wanted};
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let wanted = Wanted {
@@ -221,14 +221,14 @@ impl std::error::Error for NoSuchSurvey {}
 pub fn find_tubes(
     book: &Book,
     report: &Report,
-    wanted: &finding::Wanted,
-) -> Result<finding::Search, stainbook_evaluation::outcome::Refusal> {
+    wanted: &tube_search::Wanted,
+) -> Result<tube_search::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_evaluation::Options {
         sheet_errors: Some(&errors),
         ..stainbook_evaluation::Options::default()
     };
-    finding::find(book, wanted, &options)
+    tube_search::find(book, wanted, &options)
 }
 
 /// How many errors the check found in a sheet.

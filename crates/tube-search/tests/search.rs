@@ -2,6 +2,7 @@
 #![cfg(test)]
 #![allow(clippy::float_cmp, reason = "a test compares with the very figure")]
 
+#[path = "../../evaluation/tests/support/mod.rs"]
 mod support;
 
 use proptest::prelude::*;
@@ -11,9 +12,9 @@ use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::elementary::{ln, powf};
 use stainbook_core::{Duration, Written};
 use stainbook_evaluation::Options;
-use stainbook_evaluation::finding::{Search, Wanted, Weight, find};
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::result::Verdict;
+use stainbook_tube_search::{Search, Wanted, Weight, find};
 use support::{GOOD, book, book_of, changed, close, one, value};
 
 fn cases(cases: u32) -> ProptestConfig {
@@ -444,7 +445,7 @@ fn the_better_sheet_comes_first_and_the_other_gas_last() {
     assert_eq!(found.cannot[0].sheet, "pit-hydrogen-sulfide-r2");
     assert!(!found.cannot[0].measures_it);
     let relative = |index: usize| {
-        let found: &stainbook_evaluation::finding::Found = &found.serve[index];
+        let found: &stainbook_tube_search::Found = &found.serve[index];
         found.levels[0].best.as_ref().unwrap().relative_expanded
     };
     assert!(relative(0) < relative(1));
