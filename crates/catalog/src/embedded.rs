@@ -1,8 +1,9 @@
 //! The catalogs that are part of the program: the reference data, and the demo.
 //!
-//! The reference is a table in the program's read-only data, in the order of kinds and short names, beside a table of
-//! all names in the order in which they are looked up. Nothing is done when it is opened; an entry is read when it is
-//! first asked for, and kept.
+//! The texts of a catalog lie in one file of this crate, one behind the other, so that they are part of its package; the
+//! compiler cuts them. The reference is a table in the program's read-only data, in the order of kinds and short names,
+//! beside a table of all names in the order in which they are looked up. Nothing is done when it is opened; an entry is
+//! read when it is first asked for, and kept.
 
 use std::sync::OnceLock;
 
@@ -30,6 +31,29 @@ pub struct EmbeddedFile {
     pub text: &'static str,
 }
 
+/// Cuts the texts of a catalog, which stand one behind the other, by the lengths that stand beside the paths. The
+/// compiler does it, and refuses lengths that do not add up to the whole.
+#[allow(
+    clippy::indexing_slicing,
+    reason = "worked out by the compiler, for which a wrong index is an error"
+)]
+const fn cut<const COUNT: usize>(
+    files: [(&'static str, usize); COUNT],
+    mut rest: &'static str,
+) -> [EmbeddedFile; COUNT] {
+    let mut cut = [EmbeddedFile { path: "", text: "" }; COUNT];
+    let mut index = 0;
+    while index < COUNT {
+        let (path, length) = files[index];
+        let (text, behind) = rest.split_at(length);
+        cut[index] = EmbeddedFile { path, text };
+        rest = behind;
+        index += 1;
+    }
+    assert!(rest.is_empty());
+    cut
+}
+
 /// The files of the demo catalog.
 pub fn demo_files() -> impl Iterator<Item = SourceFile<'static>> {
     demo::FILES
@@ -47,29 +71,22 @@ pub fn demo_tables() -> impl Iterator<Item = &'static EmbeddedFile> {
 
 /// The files of the reference catalog.
 pub fn reference_files() -> impl Iterator<Item = SourceFile<'static>> {
-    reference::ENTRIES
+    reference::FILES
         .iter()
-        .map(|entry| SourceFile::new(entry.file.path, entry.file.text))
-}
-
-/// A file of the reference catalog with its short name.
-#[derive(Clone, Copy, Debug)]
-struct EmbeddedEntry {
-    id: &'static str,
-    file: EmbeddedFile,
+        .map(|file| SourceFile::new(file.path, file.text))
 }
 
 /// The embedded reference catalog. A file is read when it is first asked for.
 #[derive(Debug)]
 pub struct Reference {
-    entries: &'static [EmbeddedEntry],
+    ids: &'static [&'static str],
     names: &'static [(&'static str, Place)],
     isomers: &'static [(&'static str, &'static [Place])],
 }
 
 /// What was read of each file, in the order of the table.
-static READ: [OnceLock<Option<Entry>>; reference::ENTRIES.len()] =
-    [const { OnceLock::new() }; reference::ENTRIES.len()];
+static READ: [OnceLock<Option<Entry>>; reference::FILES.len()] =
+    [const { OnceLock::new() }; reference::FILES.len()];
 
 /// The number of an entry in the table of substances.
 pub(crate) type Place = u16;
@@ -78,7 +95,7 @@ impl Reference {
     /// The one that is part of the program.
     pub fn embedded() -> &'static Self {
         static REFERENCE: Reference = Reference {
-            entries: &reference::ENTRIES,
+            ids: &reference::IDS,
             names: reference::NAMES,
             isomers: reference::ISOMERS,
         };
@@ -106,11 +123,8 @@ impl Reference {
 
     /// The short names of all entries of a kind, in alphabetical order.
     pub fn ids(&self, kind: EntryKind) -> impl Iterator<Item = &'static str> {
-        self.entries
-            .get(self.range(kind))
-            .unwrap_or_default()
-            .iter()
-            .map(|entry| entry.id)
+        let ids = self.ids.get(self.range(kind)).unwrap_or_default();
+        ids.iter().copied()
     }
 
     /// The short name of the substance with this CAS number or this name, folded as [`crate::search::folded`] does.
@@ -159,7 +173,7 @@ impl Reference {
     /// The short name of the substance at a place.
     pub(crate) fn id_at(&self, place: Place) -> Option<&'static str> {
         let position = self.range(EntryKind::Substance).start + usize::from(place);
-        self.entries.get(position).map(|entry| entry.id)
+        self.ids.get(position).copied()
     }
 
     /// The substance at a place.
@@ -186,7 +200,7 @@ impl Reference {
             reference::BOUNDS
                 .get(index)
                 .copied()
-                .unwrap_or(self.entries.len())
+                .unwrap_or(self.ids.len())
         };
         let kind = kind as usize;
         bound(kind)..bound(kind + 1)
@@ -196,15 +210,15 @@ impl Reference {
         let range = self.range(kind);
         let start = range.start;
         let found = self
-            .entries
+            .ids
             .get(range)?
-            .binary_search_by(|entry| entry.id.cmp(id))
+            .binary_search_by(|known| (*known).cmp(id))
             .ok()?;
         Some(start + found)
     }
 
     fn written(&self, position: usize) -> Option<&'static WrittenEntry> {
-        let file = &self.entries.get(position)?.file;
+        let file = reference::FILES.get(position)?;
         let entry = READ.get(position)?.get_or_init(|| {
             // Tests put every embedded file through the schema, so that only its values are read here.
             read_trusted(FileId(u32::MAX), &SourceFile::new(file.path, file.text))

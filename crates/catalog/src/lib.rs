@@ -53,3 +53,8 @@ pub use book::Book;
 pub use entry::{Entry, SourceFile, WrittenEntry, read_entry};
 pub use kind::EntryKind;
 pub use read_options::READ_OPTIONS;
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

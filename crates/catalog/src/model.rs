@@ -44,3 +44,19 @@ impl Unusable {
         Self::new(path, "missing or not understood")
     }
 }
+
+/// A field that nothing can be computed without.
+trait Needed<T> {
+    /// The field's value.
+    ///
+    /// # Errors
+    ///
+    /// That it is missing, with its path: `key` in the group of fields at `of`.
+    fn needed(self, of: &Path, key: &'static str) -> Result<T, Unusable>;
+}
+
+impl<T> Needed<T> for Option<T> {
+    fn needed(self, of: &Path, key: &'static str) -> Result<T, Unusable> {
+        self.ok_or_else(|| Unusable::missing(of.clone().key(key)))
+    }
+}

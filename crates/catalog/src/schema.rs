@@ -54,6 +54,15 @@ pub fn schema(kind: EntryKind, draft: Draft) -> Value {
     }
 }
 
+/// The name by which a schema is known wherever it lies: `urn:stainbook:schema:tube:2020-12`.
+pub fn id(name: &str, draft: Draft) -> String {
+    let draft = match draft {
+        Draft::Draft2020 => "2020-12",
+        Draft::Draft07 => "draft-07",
+    };
+    format!("urn:stainbook:schema:{name}:{draft}")
+}
+
 fn generate<T: JsonSchema>(kind: EntryKind, draft: Draft) -> Value {
     let settings = match draft {
         Draft::Draft2020 => SchemaSettings::draft2020_12(),
@@ -68,7 +77,11 @@ fn generate<T: JsonSchema>(kind: EntryKind, draft: Draft) -> Value {
         "title".to_owned(),
         Value::from(format!("stainbook {}", kind.name())),
     );
-    schema.to_value()
+    let mut schema = schema.to_value();
+    if let Some(object) = schema.as_object_mut() {
+        object.shift_insert(1, "$id".to_owned(), Value::from(id(kind.name(), draft)));
+    }
+    schema
 }
 
 /// Turns what the derives say into what a file must look like: fields marked `x-required` are required, nothing

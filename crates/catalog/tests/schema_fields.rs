@@ -95,3 +95,17 @@ fn both_drafts_say_the_same() {
         );
     }
 }
+
+#[test]
+fn every_schema_has_a_name_of_its_own() {
+    let mut names: Vec<String> = EntryKind::ALL
+        .into_iter()
+        .flat_map(|kind| Draft::ALL.map(|draft| schema(kind, draft)))
+        .map(|schema| schema["$id"].as_str().unwrap_or_default().to_owned())
+        .collect();
+    let all = names.len();
+    assert!(names.iter().all(|name| name.starts_with("urn:stainbook:")));
+    names.sort();
+    names.dedup();
+    assert_eq!(names.len(), all);
+}

@@ -57,3 +57,8 @@ pub use rules::{explain, find_rule, registry};
 pub use run::{Options, check, check_entry, check_with, check_with_more};
 pub use sheet::{ScaleView, Sheet};
 pub use sink::{Context, Sink};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

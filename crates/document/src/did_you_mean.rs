@@ -1,5 +1,10 @@
 //! The name that was probably meant.
 
+use strsim::osa_distance;
+
+/// Letters of a text that are looked at: no name is longer, and a text may be as long as its author likes.
+const LONGEST: usize = 64;
+
 /// The candidate nearest to what was written, if any is near enough to be worth asking about.
 ///
 /// Capitals, hyphens, underscores and blanks do not count; beyond those at most one slip in three
@@ -20,15 +25,16 @@ pub fn nearest<'a>(
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
     let wanted = bare(written);
-    let allowed = (wanted.len() / 3).max(1);
+    let length = wanted.chars().count();
+    let allowed = (length / 3).max(1);
     let mut best: Option<(usize, &str)> = None;
     for candidate in candidates {
         let bare = bare(candidate);
-        if bare.len().abs_diff(wanted.len()) > allowed {
+        if bare.chars().count().abs_diff(length) > allowed {
             continue;
         }
-        let slips = slips(&wanted, &bare);
-        if slips <= allowed && slips < wanted.len() && best.is_none_or(|(least, _)| slips < least) {
+        let slips = osa_distance(&wanted, &bare);
+        if slips <= allowed && slips < length && best.is_none_or(|(least, _)| slips < least) {
             best = Some((slips, candidate));
         }
     }
@@ -38,45 +44,20 @@ pub fn nearest<'a>(
 /// How many letters have to be changed, put in, left out or swapped with their neighbour to make
 /// one text of the other.
 pub fn distance(one: &str, other: &str) -> usize {
-    let letters = |text: &str| text.chars().take(64).collect::<Vec<_>>();
-    slips(&letters(one), &letters(other))
+    osa_distance(start_of(one), start_of(other))
 }
 
-fn bare(text: &str) -> Vec<char> {
+fn start_of(text: &str) -> &str {
+    let end = text.char_indices().nth(LONGEST);
+    end.and_then(|(end, _)| text.get(..end)).unwrap_or(text)
+}
+
+fn bare(text: &str) -> String {
     text.chars()
         .filter(|c| !matches!(c, '-' | '_' | ' '))
         .flat_map(char::to_lowercase)
-        .take(64)
+        .take(LONGEST)
         .collect()
-}
-
-/// Edits that turn one into the other, a swap of neighbours counting as one (optimal string
-/// alignment).
-fn slips(one: &[char], other: &[char]) -> usize {
-    let mut before: Vec<usize> = Vec::new();
-    let mut above: Vec<usize> = (0..=other.len()).collect();
-    for (row, a) in one.iter().enumerate() {
-        let mut here = Vec::with_capacity(other.len() + 1);
-        here.push(row + 1);
-        for (column, b) in other.iter().enumerate() {
-            let at =
-                |line: &[usize], column: usize| line.get(column).copied().unwrap_or(usize::MAX / 2);
-            let changed = at(&above, column) + usize::from(a != b);
-            let mut least = changed
-                .min(at(&above, column + 1) + 1)
-                .min(at(&here, column) + 1);
-            let swapped = row > 0
-                && column > 0
-                && one.get(row - 1) == Some(b)
-                && other.get(column - 1) == Some(a);
-            if swapped {
-                least = least.min(at(&before, column - 1) + 1);
-            }
-            here.push(least);
-        }
-        before = std::mem::replace(&mut above, here);
-    }
-    above.last().copied().unwrap_or_default()
 }
 
 #[cfg(test)]
@@ -93,7 +74,7 @@ mod tests {
             ("abc", "xyz", 3),
         ];
         for (one, other, expected) in cases {
-            assert_eq!(slips(&bare(one), &bare(other)), expected, "{one} {other}");
+            assert_eq!(distance(one, other), expected, "{one} {other}");
         }
     }
 

@@ -42,6 +42,11 @@ pub mod schema_check;
 pub mod typed;
 
 pub use document::{
-    Cell, CellRange, Cells, Class, Comments, Document, Entries, Items, Kind, LineColumn, Node,
-    NodeId, ReadOptions, Style, Worksheet, column_letters, double_quoted, is_plain_text,
+    Cell, CellRange, Cells, Class, Document, Entries, Items, Kind, LineColumn, Node, NodeId,
+    ReadOptions, Style, Worksheet, column_letters, double_quoted, is_plain_text,
 };
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

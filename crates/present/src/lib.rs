@@ -57,6 +57,7 @@ pub mod findings_short;
 pub mod findings_text;
 pub mod lines;
 mod located;
+mod pretty_json;
 pub mod results_csv;
 pub mod results_html;
 pub mod results_json;
@@ -70,7 +71,13 @@ mod uri;
 pub mod verification;
 pub mod verification_csv;
 pub mod verification_text;
+mod written_csv;
 
 pub use counts::Counts;
 pub use lines::Colour;
 pub use located::{Located, Sources};
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -30,3 +30,8 @@ mod line_ends;
 mod refused_at;
 pub mod spreadsheet;
 pub mod table;
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

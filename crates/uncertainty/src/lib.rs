@@ -25,6 +25,7 @@
 )]
 
 pub mod distribution;
+pub mod elementary;
 pub mod monte_carlo;
 pub mod normal;
 pub mod normal_range;
@@ -32,3 +33,8 @@ pub mod propagation;
 pub mod shapiro_wilk;
 pub mod student_t;
 pub mod tolerance_factor;
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -17,9 +17,9 @@ use crate::output::{Generated, root};
 pub(crate) fn all() -> Result<Vec<Generated>, String> {
     let mut files = schemas()?;
     files.push(survey_table::columns()?);
-    files.push(embedded_demo(&demo_files()?));
+    files.extend(embedded_demo(&demo_files()?)?);
     let reference = yaml_files("catalog/reference")?;
-    files.push(embedded_reference::embedded_reference(&reference)?);
+    files.extend(embedded_reference::embedded_reference(&reference)?);
     let book = book(&reference)?;
     files.push(reference_index::index(&book)?);
     files.push(fingerprint::fingerprint(&book)?);
@@ -89,23 +89,36 @@ fn files_below(folder: &str, wanted: &dyn Fn(&str) -> bool) -> Result<Vec<String
     Ok(found)
 }
 
-/// The Rust file that lists the files of the demo.
-fn embedded_demo(files: &[String]) -> Generated {
-    let mut text = String::from(
-        "//! Made by `cargo xtask generate` from catalog/demo.\n\nuse super::EmbeddedFile;\n\n#[rustfmt::skip]\npub(super) static FILES: &[EmbeddedFile] = &[\n",
+/// The files of the demo one behind the other, and the Rust file that says which is where.
+fn embedded_demo(files: &[String]) -> Result<[Generated; 2], String> {
+    let texts = texts(files.iter().map(String::as_str))?;
+    let mut text = format!(
+        "//! Made by `cargo xtask generate` from catalog/demo.\n\nuse super::{{EmbeddedFile, cut}};\n\n/// Paths below the catalog, each with the length of its text.\n#[rustfmt::skip]\npub(super) static FILES: [EmbeddedFile; {}] = cut([\n",
+        files.len()
     );
-    for file in files {
-        let below = below_catalog(file);
-        let _ = writeln!(
+    for (file, own) in files.iter().zip(&texts) {
+        let _ = writeln!(text, "    ({:?}, {}),", below_catalog(file), own.len());
+    }
+    text.push_str("], include_str!(\"demo.txt\"));\n");
+    Ok([
+        Generated {
+            path: "crates/catalog/src/embedded/demo.rs".to_owned(),
             text,
-            "    EmbeddedFile {{ path: {below:?}, text: include_str!(\"../../../../{file}\") }},"
-        );
-    }
-    text.push_str("];\n");
-    Generated {
-        path: "crates/catalog/src/embedded/demo.rs".to_owned(),
-        text,
-    }
+        },
+        Generated {
+            path: "crates/catalog/src/embedded/demo.txt".to_owned(),
+            text: texts.concat(),
+        },
+    ])
+}
+
+/// The texts of files below the root: what a crate carries has to lie inside it.
+fn texts<'a>(files: impl Iterator<Item = &'a str>) -> Result<Vec<String>, String> {
+    files
+        .map(|file| {
+            fs::read_to_string(root().join(file)).map_err(|error| format!("{file}: {error}"))
+        })
+        .collect()
 }
 
 /// The path of a file below its catalog.
@@ -123,7 +136,9 @@ mod tests {
         for path in [
             "catalog/reference/INDEX.md",
             "catalog/reference/fingerprint.csv",
+            "crates/catalog/src/embedded/demo.txt",
             "crates/catalog/src/embedded/reference.rs",
+            "crates/catalog/src/embedded/reference.txt",
             "schemas/substance.schema.json",
         ] {
             assert!(files.iter().any(|file| file.path == path), "{path}");

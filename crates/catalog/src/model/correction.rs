@@ -4,7 +4,7 @@ use stainbook_core::{
     Dimension, Humidity, Pressure, Quantity, Temperature, Unit, Written, unit_of,
 };
 
-use super::Unusable;
+use super::{Needed, Unusable};
 use crate::written::tube::{Axis, Between, Correction as WrittenCorrection, Method, Target};
 use stainbook_document::place::Path;
 
@@ -100,9 +100,7 @@ impl Correction {
         path: &Path,
     ) -> Result<Self, Unusable> {
         let at = |key: &'static str| path.clone().key(key);
-        let method = written
-            .method
-            .ok_or_else(|| Unusable::missing(at("method")))?;
+        let method = written.method.needed(path, "method")?;
         match method {
             Method::NoneNeeded => Ok(Self::NoneNeeded),
             Method::NotStated => Ok(Self::NotStated),
@@ -116,19 +114,14 @@ impl Correction {
             }
             Method::Table => table(written, axis, scale_unit, path).map(Self::Table),
             Method::Polynomial => {
-                let of = written
-                    .of
-                    .as_deref()
-                    .ok_or_else(|| Unusable::missing(at("of")))?;
+                let of = written.of.as_deref().needed(path, "of")?;
                 let unit = unit_of(axis_dimension(axis), of)
                     .map_err(|error| Unusable::new(at("of"), error.to_string()))?;
                 if written.coefficients.is_empty() {
                     return Err(Unusable::missing(at("coefficients")));
                 }
                 Ok(Self::Polynomial(Polynomial {
-                    target: written
-                        .multiply
-                        .ok_or_else(|| Unusable::missing(at("multiply")))?,
+                    target: written.multiply.needed(path, "multiply")?,
                     unit,
                     coefficients: written.coefficients.iter().map(|c| c.value()).collect(),
                 }))
@@ -213,9 +206,7 @@ fn factor_table(
         return Err(Unusable::new(at("rows"), "a factor that is not above zero"));
     }
     Ok(FactorTable {
-        target: written
-            .multiply
-            .ok_or_else(|| Unusable::missing(at("multiply")))?,
+        target: written.multiply.needed(path, "multiply")?,
         unit,
         points,
         between: written.between.unwrap_or_default(),
@@ -293,10 +284,7 @@ fn table(
         .enumerate()
         .map(|(index, line)| {
             let at_line = at("lines").index(index);
-            let reading = line
-                .reading
-                .as_ref()
-                .ok_or_else(|| Unusable::missing(at_line.clone().key("reading")))?;
+            let reading = line.reading.as_ref().needed(&at_line, "reading")?;
             if reading.unit().dimension() != scale_unit.dimension() {
                 return Err(Unusable::new(
                     at_line.key("reading"),
@@ -333,9 +321,7 @@ fn table(
         return Err(Unusable::new(at("lines"), "the same reading twice"));
     }
     Ok(CorrectionTable {
-        target: written
-            .replace
-            .ok_or_else(|| Unusable::missing(at("replace")))?,
+        target: written.replace.needed(path, "replace")?,
         unit,
         columns,
         readings,

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use stainbook_core::{Duration, Volume};
 
-use super::Unusable;
+use super::{Needed, Unusable};
 use crate::Book;
 use crate::written::{PumpEntry, PumpKindEntry, VolumeCheck};
 use stainbook_document::place::Path;
@@ -42,23 +42,16 @@ pub struct Pump {
 
 impl PumpKind {
     pub(crate) fn from_written(entry: &PumpKindEntry) -> Result<Self, Unusable> {
-        let missing = |key| Unusable::missing(Path::root().key(key));
+        let root = Path::root();
         Ok(Self {
-            id: entry
-                .pump_kind
-                .clone()
-                .ok_or_else(|| missing("pump_kind"))?,
-            name: entry.name.clone().ok_or_else(|| missing("name"))?,
-            stroke: entry
-                .stroke
-                .as_ref()
-                .ok_or_else(|| missing("stroke"))?
-                .value(),
+            id: entry.pump_kind.clone().needed(&root, "pump_kind")?,
+            name: entry.name.clone().needed(&root, "name")?,
+            stroke: entry.stroke.as_ref().needed(&root, "stroke")?.value(),
             half_strokes: entry.half_strokes.unwrap_or(false),
             volume_tolerance: entry
                 .volume_tolerance
                 .as_ref()
-                .ok_or_else(|| missing("volume_tolerance"))?
+                .needed(&root, "volume_tolerance")?
                 .value()
                 .fraction(),
             volume_check_every: entry.volume_check_every.as_ref().map(|every| every.value()),
@@ -69,10 +62,7 @@ impl PumpKind {
 impl Pump {
     pub(crate) fn from_written(entry: &PumpEntry, book: &Book) -> Result<Self, Unusable> {
         let path = Path::root().key("kind");
-        let kind_id = entry
-            .kind
-            .as_deref()
-            .ok_or_else(|| Unusable::missing(path.clone()))?;
+        let kind_id = entry.kind.as_deref().needed(&Path::root(), "kind")?;
         let kind = book
             .pump_kind(kind_id)
             .ok_or_else(|| Unusable::new(path, format!("no pump kind `{kind_id}`")))?;

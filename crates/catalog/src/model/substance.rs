@@ -2,7 +2,7 @@
 
 use stainbook_core::{CasNumber, Concentration, Conditions, Duration, Formula, MolarMass, Written};
 
-use super::Unusable;
+use super::{Needed, Unusable};
 use crate::Book;
 use crate::written::{LimitKind, SourceEntry, SubstanceEntry};
 use stainbook_document::place::Path;
@@ -64,10 +64,7 @@ impl Substance {
             ));
         }
         let own_limits = addition.map_or(entry.limits.len(), |addition| addition.own_limits);
-        let formula_text = entry
-            .formula
-            .as_deref()
-            .ok_or_else(|| Unusable::missing(root().key("formula")))?;
+        let formula_text = entry.formula.as_deref().needed(&root(), "formula")?;
         let formula = Formula::parse(formula_text)
             .map_err(|error| Unusable::new(root().key("formula"), error.to_string()))?;
         let limits = entry
@@ -79,10 +76,7 @@ impl Substance {
                 Some((index, path, limit.kind?, limit.at_most.as_ref()?, limit))
             })
             .map(|(index, path, kind, at_most, limit)| {
-                let source_id = limit
-                    .source
-                    .clone()
-                    .ok_or_else(|| Unusable::missing(path.clone().key("source")))?;
+                let source_id = limit.source.clone().needed(&path, "source")?;
                 let source = book.source(&source_id).ok_or_else(|| {
                     Unusable::new(path.key("source"), format!("no source `{source_id}`"))
                 })?;

@@ -4,7 +4,7 @@ use stainbook_core::{
     Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
 };
 
-use super::{Correction, Substance, Unusable};
+use super::{Correction, Needed, Substance, Unusable};
 use crate::Book;
 use crate::written::tube::{
     Axis, Between, CorrectionStep, MassStated, OnItsOwn, StatedIn, Target, Together, Uses,
@@ -264,60 +264,36 @@ const USUAL_CONFIDENCE: f64 = 0.95;
 
 impl Tube {
     pub(crate) fn from_written(entry: &TubeEntry, book: &Book) -> Result<Self, Unusable> {
-        let root = Path::root;
-        let missing = |path: Path| move || Unusable::missing(path);
-        let id = entry.tube.clone().ok_or_else(missing(root().key("tube")))?;
-        let leaflet = entry
-            .leaflet
-            .as_ref()
-            .ok_or_else(missing(root().key("leaflet")))?;
-        let before = entry
-            .before_use
-            .as_ref()
-            .ok_or_else(missing(root().key("before_use")))?;
-        let draw = entry
-            .draw
-            .as_ref()
-            .ok_or_else(missing(root().key("draw")))?;
-        let read = entry
-            .read
-            .as_ref()
-            .ok_or_else(missing(root().key("read")))?;
-        let correct = entry
-            .correct
-            .as_ref()
-            .ok_or_else(missing(root().key("correct")))?;
-        let doubt = entry
-            .doubt
-            .as_ref()
-            .ok_or_else(missing(root().key("doubt")))?;
-        let usable_path = root().key("before_use").key("usable");
-        let usable = before
-            .usable
-            .as_ref()
-            .ok_or_else(missing(usable_path.clone()))?;
+        let root = Path::root();
+        let at = |key: &'static str| root.clone().key(key);
+        let id = entry.tube.clone().needed(&root, "tube")?;
+        let leaflet = entry.leaflet.as_ref().needed(&root, "leaflet")?;
+        let before = entry.before_use.as_ref().needed(&root, "before_use")?;
+        let draw = entry.draw.as_ref().needed(&root, "draw")?;
+        let read = entry.read.as_ref().needed(&root, "read")?;
+        let correct = entry.correct.as_ref().needed(&root, "correct")?;
+        let doubt = entry.doubt.as_ref().needed(&root, "doubt")?;
+        let usable = before.usable.as_ref().needed(&at("before_use"), "usable")?;
         let usable_temperature = usable
             .temperature
             .as_ref()
-            .ok_or_else(missing(usable_path.key("temperature")))?;
+            .needed(&at("before_use").key("usable"), "temperature")?;
 
         let scales = scales(read)?;
         let first_unit = scales
             .first()
             .map(|scale| scale.unit)
-            .ok_or_else(missing(root().key("read").key("scales")))?;
+            .needed(&at("read"), "scales")?;
         let correction = |written: &Option<_>, axis, key: &'static str| {
-            let path = root().key("correct").key(key);
-            let written: &crate::written::tube::Correction = written
-                .as_ref()
-                .ok_or_else(|| Unusable::missing(path.clone()))?;
-            Correction::from_written(written, axis, first_unit, &path)
+            let written: &crate::written::tube::Correction =
+                written.as_ref().needed(&at("correct"), key)?;
+            Correction::from_written(written, axis, first_unit, &at("correct").key(key))
         };
-        let calibrated_path = root().key("correct").key("calibrated_at");
+        let calibrated_path = at("correct").key("calibrated_at");
         let calibrated = correct
             .calibrated_at
             .as_ref()
-            .ok_or_else(missing(calibrated_path.clone()))?;
+            .needed(&at("correct"), "calibrated_at")?;
 
         Ok(Self {
             name: entry.name.clone().unwrap_or_else(|| id.clone()),
@@ -325,7 +301,7 @@ impl Tube {
             revision: leaflet
                 .revision
                 .clone()
-                .ok_or_else(missing(root().key("leaflet").key("revision")))?,
+                .needed(&at("leaflet"), "revision")?,
             lots: leaflet.lots.clone(),
             measured: measured(entry, book)?,
             pump_kinds: before.pump_kinds.clone(),
@@ -337,11 +313,7 @@ impl Tube {
                 .humidity
                 .as_ref()
                 .map(|range| (range.low().value(), range.high().value())),
-            stroke: draw
-                .stroke
-                .as_ref()
-                .ok_or_else(missing(root().key("draw").key("stroke")))?
-                .value(),
+            stroke: draw.stroke.as_ref().needed(&at("draw"), "stroke")?.value(),
             ranges: ranges(draw, &scales)?,
             lowest_visible: read.lowest_visible.as_ref().and_then(|lowest| {
                 Some(LowestVisible {
@@ -354,12 +326,12 @@ impl Tube {
                 temperature: calibrated
                     .temperature
                     .as_ref()
-                    .ok_or_else(missing(calibrated_path.clone().key("temperature")))?
+                    .needed(&calibrated_path, "temperature")?
                     .value(),
                 pressure: calibrated
                     .pressure
                     .as_ref()
-                    .ok_or_else(missing(calibrated_path.key("pressure")))?
+                    .needed(&calibrated_path, "pressure")?
                     .value(),
                 humidity: calibrated
                     .humidity
@@ -456,10 +428,7 @@ pub fn series_of(entry: &TubeEntry) -> String {
 
 fn measured(entry: &TubeEntry, book: &Book) -> Result<Measured, Unusable> {
     let path = Path::root().key("measures");
-    let measures = entry
-        .measures
-        .as_ref()
-        .ok_or_else(|| Unusable::missing(path.clone()))?;
+    let measures = entry.measures.as_ref().needed(&Path::root(), "measures")?;
     match (&measures.substance, &measures.group, &measures.expressed_as) {
         (Some(substance), None, None) => {
             substance_of(book, substance, &path.key("substance")).map(Measured::Substance)
@@ -494,10 +463,7 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
         .enumerate()
         .map(|(index, scale)| {
             let path = at.clone().index(index);
-            let unit_text = scale
-                .unit
-                .as_deref()
-                .ok_or_else(|| Unusable::missing(path.clone().key("unit")))?;
+            let unit_text = scale.unit.as_deref().needed(&path, "unit")?;
             let unit = unit_of(Concentration::DIMENSION, unit_text)
                 .map_err(|error| Unusable::new(path.clone().key("unit"), error.to_string()))?;
             let marks: Vec<f64> = scale.marks.iter().map(|mark| mark.value()).collect();
@@ -518,7 +484,7 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
                 printed_for_strokes: scale
                     .printed_for_strokes
                     .as_ref()
-                    .ok_or_else(|| Unusable::missing(path.key("printed_for_strokes")))?
+                    .needed(&path, "printed_for_strokes")?
                     .value(),
                 mass_stated: scale.mass_stated,
                 stated_in: scale.stated_in.unwrap_or(StatedIn::AirAsItIs),
@@ -553,10 +519,7 @@ fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Ran
         .map(|(row, range)| {
             let path = at.clone().index(row);
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
-                field
-                    .as_ref()
-                    .map(|n| n.value())
-                    .ok_or_else(|| Unusable::missing(path.clone().key(key)))
+                field.as_ref().map(|n| n.value()).needed(&path, key)
             };
             Ok(Range {
                 strokes: number(&range.strokes, "strokes")?,
@@ -565,9 +528,7 @@ fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Ran
                 from: number(&range.from, "from")?,
                 to: number(&range.to, "to")?,
                 seconds_per_stroke: number(&range.seconds_per_stroke, "seconds_per_stroke")?,
-                uses: range
-                    .uses
-                    .ok_or_else(|| Unusable::missing(path.clone().key("uses")))?,
+                uses: range.uses.needed(&path, "uses")?,
                 scale: scale_index(range.scale.as_deref(), scales, &path)?,
                 row,
             })
@@ -587,15 +548,9 @@ fn also_measures(
         .map(|(row, other)| {
             let path = at.clone().index(row);
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
-                field
-                    .as_ref()
-                    .map(|n| n.value())
-                    .ok_or_else(|| Unusable::missing(path.clone().key(key)))
+                field.as_ref().map(|n| n.value()).needed(&path, key)
             };
-            let gas = other
-                .substance
-                .as_deref()
-                .ok_or_else(|| Unusable::missing(path.clone().key("substance")))?;
+            let gas = other.substance.as_deref().needed(&path, "substance")?;
             let factor = match (&other.by, other.rows.as_slice()) {
                 (Some(by), []) => OtherFactor::Single(by.value()),
                 (None, [_, ..]) => {
@@ -622,9 +577,7 @@ fn also_measures(
             };
             Ok(AlsoMeasured {
                 substance: substance_of(book, gas, &path.clone().key("substance"))?,
-                target: other
-                    .multiply
-                    .ok_or_else(|| Unusable::missing(path.clone().key("multiply")))?,
+                target: other.multiply.needed(&path, "multiply")?,
                 factor,
                 strokes: number(&other.strokes, "strokes")?,
                 from: number(&other.from, "from")?,

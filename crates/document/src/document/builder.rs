@@ -3,9 +3,9 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
+use super::ReadOptions;
 use super::traps::{self, Trap};
 use super::tree::{Class, FLOW, INCOMPLETE, Kind, NodeId, REPEATED, Style, Tree};
-use super::{Comments, ReadOptions};
 
 /// A limit was hit; what follows is not read.
 #[derive(Debug)]
@@ -57,7 +57,6 @@ pub(super) struct Builder<'a> {
     options: &'a ReadOptions,
     pub(super) tree: Tree,
     pub(super) odd: Vec<Odd>,
-    pub(super) comments: Vec<Range<u32>>,
     open: Vec<Open>,
     documents: usize,
     /// The root mapping is open already and a fresh stream goes on filling it.
@@ -65,7 +64,6 @@ pub(super) struct Builder<'a> {
     pub(super) halted: bool,
     /// Where the newest scalar or bracket ends.
     end: u32,
-    keeps_comments: bool,
     /// Where the newest node starts: how far the text was understood.
     pub(super) reached: usize,
 }
@@ -76,26 +74,20 @@ fn offset(at: usize) -> u32 {
 }
 
 impl<'a> Builder<'a> {
-    pub(super) fn new(text: &'a str, options: &'a ReadOptions, comments: Comments) -> Self {
+    pub(super) fn new(text: &'a str, options: &'a ReadOptions) -> Self {
         Self {
             text,
             options,
             // A file has a node for about seven bytes of text.
             tree: Tree::with_capacity(text.len() / 7 + 4),
             odd: Vec::new(),
-            comments: Vec::new(),
             open: Vec::with_capacity(16),
             documents: 0,
             resumed: false,
             halted: false,
             end: 0,
-            keeps_comments: comments == Comments::Kept,
             reached: 0,
         }
-    }
-
-    pub(super) fn keeps_comments(&self) -> bool {
-        self.keeps_comments
     }
 
     pub(super) fn depth_limit(&self) -> usize {
@@ -139,10 +131,6 @@ impl<'a> Builder<'a> {
             return Err(Halt);
         }
         Ok(())
-    }
-
-    pub(super) fn comment(&mut self, range: Range<usize>) {
-        self.comments.push(offset(range.start)..offset(range.end));
     }
 
     /// The node that comes next has a tag.

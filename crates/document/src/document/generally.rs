@@ -3,7 +3,7 @@
 use std::sync::OnceLock;
 
 use super::builder::Builder;
-use super::{Comments, Document, ReadOptions, decode};
+use super::{Document, ReadOptions, decode};
 use crate::finding::Finding;
 use crate::place::FileId;
 
@@ -22,6 +22,7 @@ impl Document {
     /// let (slow, _) = Document::read_generally(FileId(0), name, text, &ReadOptions::default());
     /// assert_eq!(quick.node_count(), slow.node_count());
     /// ```
+    #[doc(hidden)]
     pub fn read_generally(
         file: FileId,
         name: &str,
@@ -33,7 +34,7 @@ impl Document {
         let (mut document, _) = Self::read(file, name, b"", options);
         document.broken = false;
         document.blamed.clear();
-        let mut builder = Builder::new(&text, options, Comments::Dropped);
+        let mut builder = Builder::new(&text, options);
         document.build_slowly(&text, base, options, &mut builder, &mut findings);
         document.broken |= builder.halted;
         builder.finish();

@@ -23,8 +23,7 @@ pub(super) struct Broken {
 pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result<(), Broken> {
     let depth = builder.depth_limit().saturating_add(2);
     let options = options! {
-        emit_comments: builder.keeps_comments(),
-        max_buffered_comment_events: usize::MAX,
+        emit_comments: false,
         emit_unresolved_aliases: true,
         flow_nesting_limit: depth,
         block_nesting_limit: depth,
@@ -95,10 +94,6 @@ pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result
                 Ok(())
             }
             Event::Alias(_) | Event::UnresolvedAlias(_) => builder.alias(range),
-            Event::Comment(..) => {
-                builder.comment(range);
-                Ok(())
-            }
             Event::DocumentStart(..) => builder.document(start),
             _ => Ok(()),
         };

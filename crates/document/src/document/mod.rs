@@ -18,7 +18,6 @@ mod traps;
 mod tree;
 mod worksheet;
 
-use std::ops::Range;
 use std::sync::OnceLock;
 
 pub use locate::LineColumn;
@@ -66,16 +65,6 @@ impl Default for ReadOptions {
     }
 }
 
-/// Whether the places of comments are kept.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Comments {
-    /// Not kept: reading costs a little less.
-    #[default]
-    Dropped,
-    /// Kept, for tools that write the file again.
-    Kept,
-}
-
 /// A file as read.
 ///
 /// # Example
@@ -100,7 +89,6 @@ pub struct Document {
     tree: OnceLock<Tree>,
     /// Where the text proper begins, if the quick source of events read all of it and nothing was odd.
     plain_from: Option<usize>,
-    comments: Vec<Range<u32>>,
     blamed: Vec<NodeId>,
     broken: bool,
     lines: OnceLock<Vec<u32>>,
@@ -109,23 +97,12 @@ pub struct Document {
 }
 
 impl Document {
-    /// Reads a file, without keeping the places of its comments.
+    /// Reads a file.
     pub fn read(
         file: FileId,
         name: &str,
         bytes: &[u8],
         options: &ReadOptions,
-    ) -> (Self, Vec<Finding>) {
-        Self::read_with(file, name, bytes, options, Comments::Dropped)
-    }
-
-    /// Reads a file.
-    pub fn read_with(
-        file: FileId,
-        name: &str,
-        bytes: &[u8],
-        options: &ReadOptions,
-        comments: Comments,
     ) -> (Self, Vec<Finding>) {
         let mut findings = Vec::new();
         let size = bytes.len();
@@ -149,46 +126,33 @@ impl Document {
             text,
             tree: OnceLock::new(),
             plain_from: None,
-            comments: Vec::new(),
             blamed: Vec::new(),
             broken: too_large,
             lines: OnceLock::new(),
             worksheet: None,
         };
         if !too_large {
-            document.build(base, options, comments, &mut findings);
+            document.build(base, options, &mut findings);
         }
         (document, findings)
     }
 
-    fn build(
-        &mut self,
-        base: usize,
-        options: &ReadOptions,
-        comments: Comments,
-        findings: &mut Vec<Finding>,
-    ) {
+    fn build(&mut self, base: usize, options: &ReadOptions, findings: &mut Vec<Finding>) {
         let text = std::mem::take(&mut self.text);
-        let mut builder = Builder::new(&text, options, comments);
+        let mut builder = Builder::new(&text, options);
         let quick = quick::feed(&text, base, &mut builder);
         if let Err(quick::Stop::Unsure) = quick {
-            builder = Builder::new(&text, options, comments);
+            builder = Builder::new(&text, options);
             self.build_slowly(&text, base, options, &mut builder, findings);
         }
         self.broken |= builder.halted;
         builder.finish();
-        let Builder {
-            mut tree,
-            odd,
-            comments,
-            ..
-        } = builder;
+        let Builder { mut tree, odd, .. } = builder;
         tree.shrink();
         if quick.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
             self.plain_from = Some(base);
         }
         self.tree = OnceLock::from(tree);
-        self.comments = comments;
         self.text = text;
         self.conclude(&odd, findings);
     }
@@ -280,7 +244,6 @@ impl Document {
             name: String::new(),
             text: self.text.clone(),
             tree: OnceLock::from(self.build_again()),
-            comments: Vec::new(),
             blamed: Vec::new(),
             lines: OnceLock::new(),
             worksheet: None,
@@ -300,7 +263,7 @@ impl Document {
             syntax_errors: 0,
             units: &[],
         };
-        let mut builder = Builder::new(&self.text, &options, Comments::Dropped);
+        let mut builder = Builder::new(&self.text, &options);
         let again = quick::feed(&self.text, from, &mut builder);
         debug_assert!(again.is_ok(), "a text is read the same way each time");
         builder.finish();
@@ -343,18 +306,9 @@ impl Document {
         &self.blamed
     }
 
-    /// The bytes of each comment, `#` included, if they were kept.
-    pub fn comments(&self) -> impl Iterator<Item = Range<usize>> + '_ {
-        self.comments
-            .iter()
-            .map(|range| range.start as usize..range.end as usize)
-    }
-
     /// Bytes of memory that text and tree take.
     pub fn memory(&self) -> usize {
-        self.text.capacity()
-            + self.tree.get().map_or(0, Tree::memory)
-            + self.comments.capacity() * 8
+        self.text.capacity() + self.tree.get().map_or(0, Tree::memory)
     }
 }
 

@@ -45,7 +45,6 @@ pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result
         at: base,
         line: base,
         indent: None,
-        comments: builder.keeps_comments(),
         builder,
     };
     source.next_line()?;
@@ -69,7 +68,6 @@ struct Quick<'t, 'b, 'l> {
     line: usize,
     /// Indentation of the line whose first letter is next; nothing at the end of the text.
     indent: Option<usize>,
-    comments: bool,
     builder: &'b mut Builder<'l>,
 }
 

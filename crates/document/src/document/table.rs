@@ -54,7 +54,6 @@ impl Document {
             text,
             tree: OnceLock::from(tree),
             plain_from: None,
-            comments: Vec::new(),
             blamed: Vec::new(),
             broken: false,
             lines: OnceLock::new(),

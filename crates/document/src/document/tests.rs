@@ -210,18 +210,6 @@ fn places_lead_to_bytes_and_back() {
 }
 
 #[test]
-fn comments_are_kept_on_request() {
-    let text = b"# one\na: 1 # two\n";
-    let (document, _) = Document::read_with(FileId(0), "t", text, &OPTIONS, Comments::Kept);
-    let comments: Vec<_> = document
-        .comments()
-        .map(|range| &document.text()[range])
-        .collect();
-    assert_eq!(comments, ["# one", "# two"]);
-    assert_eq!(read("a: 1 # two\n").0.comments().count(), 0);
-}
-
-#[test]
 fn numbers_mean_what_they_say() {
     let cases = [
         ("5", 5.0),
@@ -353,7 +341,7 @@ fn lines() -> impl Strategy<Value = String> {
 
 /// Everything about a tree, as the one source or the other gives it.
 fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
-    let mut builder = Builder::new(text, &OPTIONS, Comments::Kept);
+    let mut builder = Builder::new(text, &OPTIONS);
     if quick {
         quick::feed(text, 0, &mut builder).ok()?;
     } else {
@@ -378,7 +366,7 @@ fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
             )
         })
         .collect();
-    rows.push(format!("{:?} {:?}", builder.comments, builder.odd));
+    rows.push(format!("{:?}", builder.odd));
     Some(rows)
 }
 

@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
+use stainbook_core::elementary::powi;
 use stainbook_evaluation::result::{Evaluation, Outcome, Verdict};
 
 use crate::plant::{codes, codes_of, plant_with, refused, round, row, tube};
@@ -63,8 +64,8 @@ fn two_gases() {
             .relative
     };
     let tube = |stain: f64, share: f64| {
-        let of_stain = (0.1 / 1.959_963_984_540_054_f64).powi(2) + 0.05 * 0.05 + strokes * strokes;
-        1.0 + stain * stain * of_stain + (0.2 * share).powi(2)
+        let of_stain = powi(0.1 / 1.959_963_984_540_054, 2) + 0.05 * 0.05 + strokes * strokes;
+        1.0 + stain * stain * of_stain + powi(0.2 * share, 2)
     };
     let expected = ((tube(120.0, 20.0) + 0.4 * 0.4 * tube(70.0, 20.0)) / (0.92 * 0.92)).sqrt();
     assert!(

@@ -7,25 +7,18 @@ use stainbook_catalog::EntryKind;
 use stainbook_catalog::search::{folded, name_number, without_position};
 use stainbook_catalog::written::SubstanceEntry;
 
-use super::below_catalog;
+use super::{below_catalog, texts};
 use crate::output::Generated;
 
 const HEAD: &str = "\
 //! Made by `cargo xtask generate` from catalog/reference.
 
-use super::{EmbeddedEntry, EmbeddedFile, Place};
-
-const fn entry(id: &'static str, path: &'static str, text: &'static str) -> EmbeddedEntry {
-    EmbeddedEntry {
-        id,
-        file: EmbeddedFile { path, text },
-    }
-}
+use super::{EmbeddedFile, Place, cut};
 
 ";
 
-/// The file with its tables.
-pub(super) fn embedded_reference(files: &[String]) -> Result<Generated, String> {
+/// The Rust file with its tables, and the texts one behind the other.
+pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], String> {
     let mut entries: Vec<(EntryKind, &str, &str)> = files
         .iter()
         .filter_map(|file| EntryKind::of_file(file).map(|(kind, stem)| (kind, stem, file.as_str())))
@@ -36,21 +29,23 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<Generated, String> 
         .filter(|(kind, ..)| *kind == EntryKind::Substance)
         .map(|(_, id, _)| *id)
         .collect();
+    let texts = texts(entries.iter().map(|(.., file)| *file))?;
     let mut text = String::from(HEAD);
-    text.push_str("/// All entries, in the order of kinds and short names.\n#[rustfmt::skip]\n");
+    text.push_str("/// The short names of all entries, in the order of kinds and short names.\n#[rustfmt::skip]\n");
+    let _ = writeln!(text, "pub(super) static IDS: [&str; {}] = [", entries.len());
+    for (_, id, _) in &entries {
+        let _ = writeln!(text, "    {id:?},");
+    }
+    text.push_str("];\n\n/// Their paths below the catalog, each with the length of its text.\n#[rustfmt::skip]\n");
     let _ = writeln!(
         text,
-        "pub(super) static ENTRIES: [EmbeddedEntry; {}] = [",
+        "pub(super) static FILES: [EmbeddedFile; {}] = cut([",
         entries.len()
     );
-    for (_, id, file) in &entries {
-        let below = below_catalog(file);
-        let _ = writeln!(
-            text,
-            "    entry({id:?}, {below:?}, include_str!(\"../../../../{file}\")),"
-        );
+    for ((.., file), own) in entries.iter().zip(&texts) {
+        let _ = writeln!(text, "    ({:?}, {}),", below_catalog(file), own.len());
     }
-    text.push_str("];\n\n/// Where each kind begins among the entries.\n#[rustfmt::skip]\n");
+    text.push_str("], include_str!(\"reference.txt\"));\n\n/// Where each kind begins among the entries.\n#[rustfmt::skip]\n");
     let bounds: Vec<String> = EntryKind::ALL
         .into_iter()
         .map(|kind| {
@@ -97,10 +92,16 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<Generated, String> 
         let _ = writeln!(text, "    ({name:?}, &[{}]),", places.join(", "));
     }
     text.push_str("];\n");
-    Ok(Generated {
-        path: "crates/catalog/src/embedded/reference.rs".to_owned(),
-        text,
-    })
+    Ok([
+        Generated {
+            path: "crates/catalog/src/embedded/reference.rs".to_owned(),
+            text,
+        },
+        Generated {
+            path: "crates/catalog/src/embedded/reference.txt".to_owned(),
+            text: texts.concat(),
+        },
+    ])
 }
 
 /// Where each name stands, from the slot of its number on.

@@ -39,15 +39,11 @@ impl<'t> Quick<'t, '_, '_> {
     }
 
     pub(super) fn skip_comment(&mut self) -> Step {
-        let start = self.at;
         let comment = without_return(self.up_to_newline());
         if comment.contains(&b'\r') {
             return Err(Stop::Unsure);
         }
         self.at += comment.len();
-        if self.comments {
-            self.builder.comment(start..self.at);
-        }
         Ok(())
     }
 

@@ -1,0 +1,367 @@
+//! Other gases in the air: what they add to the stain where the sheet says how much, and what has to be said where it
+//! does not.
+//!
+//! Such a gas stains the tube itself, so its share is taken off the reading, at the same strokes and conditions:
+//! `share = response · level / (concentration per scale reading)`. The last is taken at the reading itself; a small share
+//! would often lie below the first row of a two-dimensional table, where nothing may be read.
+
+use stainbook_catalog::Book;
+use stainbook_catalog::model::Interference;
+use stainbook_catalog::written::tube::{OnItsOwn, Together};
+use stainbook_catalog::written::{Present, TubeEntry};
+use stainbook_core::elementary::hypot;
+use stainbook_core::{Concentration, Conditions, Converter, Quantity, Unit};
+
+use crate::air::AirAtPlace;
+use crate::chain::{Air, Chain, Reading};
+use crate::defaults;
+use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
+use crate::prepared::Prepared;
+use crate::result::{EffectOnReading, OtherGasEffect};
+
+/// What all other gases together did to the reading.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(crate) struct Interferents {
+    /// What they added to the reading on the scale; negative if they took away.
+    pub(crate) share: f64,
+    /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
+    pub(crate) parts: Vec<Share>,
+    /// Gas by gas.
+    pub(crate) effects: Vec<OtherGasEffect>,
+    /// What is doubtful.
+    pub(crate) flags: Vec<NumericFlag>,
+    /// What has to be said.
+    pub(crate) statements: Vec<NumericStatement>,
+    /// Gases that matter from so many times the gas measured: place in the list, gas, level and multiple.
+    pub(crate) by_ratio: Vec<ByRatio>,
+}
+
+/// The share of one gas.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Share {
+    /// Its place in the reading's list.
+    pub(crate) index: usize,
+    /// The gas, by name.
+    pub(crate) gas: String,
+    /// The row of the sheet.
+    pub(crate) row: usize,
+    /// What it added to the reading on the scale.
+    pub(crate) share: f64,
+    /// The standard uncertainty of that.
+    pub(crate) standard: f64,
+    /// Whether the sheet states the uncertainty of the response.
+    pub(crate) response_stated: bool,
+    /// Where the uncertainty of the level comes from.
+    pub(crate) level: LevelUncertainty,
+}
+
+/// Where the uncertainty of a level comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LevelUncertainty {
+    /// The survey.
+    Stated,
+    /// The survey states one of a level of nothing, which is of no use.
+    StatedOfNothing,
+    /// A default.
+    Assumed,
+}
+
+/// A gas that matters from so many times the gas measured, which is known at the end only.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct ByRatio {
+    /// The gas, by name.
+    pub(crate) gas: String,
+    /// Its level.
+    pub(crate) level: Concentration,
+    /// From how many times the gas measured it matters.
+    pub(crate) times: f64,
+    /// What it does.
+    pub(crate) together: Together,
+    /// The place in [`Interferents::effects`].
+    pub(crate) effect: usize,
+}
+
+/// What a gas is weighed against.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Against<'r> {
+    /// The catalog.
+    pub(crate) book: &'r Book,
+    /// The sheet.
+    pub(crate) sheet: &'r Prepared<'r>,
+    /// The chain without the factor for another gas: the response is stated for the gas of the scale.
+    pub(crate) chain: &'r Chain<'r>,
+    /// The air as numbers.
+    pub(crate) air: &'r Air,
+    /// The air.
+    pub(crate) place: &'r AirAtPlace,
+    /// The reading, or the mark that bounds it.
+    pub(crate) reading: f64,
+    /// The unit of the scale.
+    pub(crate) unit: &'static Unit,
+    /// The gas that is measured, by short name.
+    pub(crate) measured: &'r str,
+}
+
+/// Weighs the gases that the survey says are present.
+pub(crate) fn weigh(present: &[Present], against: &Against<'_>) -> Interferents {
+    let mut others = Interferents::default();
+    for (index, gas) in present.iter().enumerate() {
+        weigh_one(index, gas, against, &mut others);
+    }
+    others
+}
+
+fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mut Interferents) {
+    let Some(typed) = present.substance.as_deref() else {
+        return;
+    };
+    let book = against.book;
+    let (id, name) = match book.find_substance(typed) {
+        Ok(entry) => (
+            entry.substance.clone().unwrap_or_else(|| typed.to_owned()),
+            entry.name.clone().unwrap_or_else(|| typed.to_owned()),
+        ),
+        Err(_) => (typed.to_owned(), typed.to_owned()),
+    };
+    let mut effect = OtherGasEffect {
+        substance: id.clone(),
+        level: present.level.as_ref().map(|level| level.text().to_owned()),
+        effect: EffectOnReading::Unknown,
+        share_on_scale: None,
+        unit: None,
+        uncorrected: None,
+    };
+    if id == against.measured {
+        others
+            .statements
+            .push(NumericStatement::PresentIsMeasured { gas: name });
+        return;
+    }
+    let Some(interference) = row_for(against, &id) else {
+        others
+            .flags
+            .push(NumericFlag::OtherGasNotOnSheet { gas: name });
+        others.effects.push(effect);
+        return;
+    };
+    let level = present.level.as_ref().map(|level| level.value());
+    let in_scale = level.and_then(|level| in_unit(level, &id, against));
+    match (interference.response, in_scale) {
+        (Some(response), Some(level_value)) => {
+            let Ok(concentration) =
+                against
+                    .chain
+                    .value(against.reading, against.air, Reading::ForSlope)
+            else {
+                // The chain itself has no value here; the result is refused for that, in its own words.
+                return;
+            };
+            let share = response * level_value * against.reading / concentration;
+            let of_response = interference
+                .response_uncertainty
+                .unwrap_or(defaults::RESPONSE);
+            let stated = present
+                .uncertainty
+                .as_ref()
+                .and_then(|u| in_unit(u.value(), &id, against));
+            let (of_level, level_uncertainty) = match stated {
+                Some(u) if 0.0 < level_value => (u / level_value, LevelUncertainty::Stated),
+                Some(_) => (defaults::LEVEL, LevelUncertainty::StatedOfNothing),
+                None => (defaults::LEVEL, LevelUncertainty::Assumed),
+            };
+            threshold(&name, level, interference, others);
+            others.share += share;
+            others.parts.push(Share {
+                index,
+                gas: name,
+                row: interference.row,
+                share,
+                standard: share.abs() * hypot(of_response, of_level),
+                response_stated: interference.response_uncertainty.is_some(),
+                level: level_uncertainty,
+            });
+            effect.effect = EffectOnReading::Subtracted;
+            effect.share_on_scale = Some(share);
+            effect.unit = Some(against.unit.canonical().to_owned());
+        }
+        (Some(response), None) => {
+            let high = 0.0 <= response;
+            effect.effect = if high {
+                EffectOnReading::ReadsHigh
+            } else {
+                EffectOnReading::ReadsLow
+            };
+            others.flags.push(NumericFlag::Indicative(Indicative {
+                gas: name,
+                effect: if high {
+                    Together::ReadsHigh
+                } else {
+                    Together::ReadsLow
+                },
+                why: if level.is_none() {
+                    IndicativeWhy::LevelNotStated
+                } else {
+                    IndicativeWhy::LevelNotConvertible
+                },
+            }));
+        }
+        (None, _) => {
+            effect.effect = unquantified(&name, level, interference, against, others);
+        }
+    }
+    others.effects.push(effect);
+}
+
+/// On which side of the sheet's threshold a gas is whose share is taken off all the same.
+fn threshold(
+    name: &str,
+    level: Option<Concentration>,
+    interference: &Interference,
+    others: &mut Interferents,
+) {
+    let Some((level, from)) = level.zip(interference.matters_from) else {
+        return;
+    };
+    let gas = name.to_owned();
+    match level.partial_cmp(&from) {
+        Some(std::cmp::Ordering::Less) => others
+            .statements
+            .push(NumericStatement::BelowThresholdTakenOff { gas, from }),
+        Some(_) => others
+            .statements
+            .push(NumericStatement::AboveThresholdTakenOff { gas, from }),
+        None => {}
+    }
+}
+
+fn unquantified(
+    name: &str,
+    level: Option<Concentration>,
+    interference: &Interference,
+    against: &Against<'_>,
+    others: &mut Interferents,
+) -> EffectOnReading {
+    let reads = interference.together;
+    let gas = name.to_owned();
+    if reads == Together::NoEffect {
+        let tested = tested_to(against.sheet.entry, interference.row);
+        if let (Some(level), Some((tested, tested_to))) = (level, tested) {
+            match level.partial_cmp(&tested) {
+                Some(std::cmp::Ordering::Greater) => others
+                    .flags
+                    .push(NumericFlag::OtherGasAboveTested { gas, tested_to }),
+                None => others
+                    .flags
+                    .push(NumericFlag::OtherGasLevelNotComparable { gas, tested_to }),
+                _ => {}
+            }
+        }
+        return EffectOnReading::NoEffect;
+    }
+    let indicative = |gas, why| {
+        NumericFlag::Indicative(Indicative {
+            gas,
+            effect: reads,
+            why,
+        })
+    };
+    if let (Some(level), Some(from)) = (level, interference.matters_from) {
+        match level.partial_cmp(&from) {
+            Some(std::cmp::Ordering::Less) => {
+                others
+                    .statements
+                    .push(NumericStatement::BelowThreshold { gas, from });
+                return EffectOnReading::NoEffect;
+            }
+            Some(_) => {
+                others
+                    .flags
+                    .push(indicative(gas, IndicativeWhy::Above { from }));
+                return effect_on_reading(reads);
+            }
+            None => {}
+        }
+    }
+    if let (Some(level), Some(times)) = (level, interference.matters_from_times) {
+        others.by_ratio.push(ByRatio {
+            gas,
+            level,
+            times,
+            together: reads,
+            effect: others.effects.len(),
+        });
+        return effect_on_reading(reads);
+    }
+    let why = if level.is_none() {
+        IndicativeWhy::LevelNotStated
+    } else {
+        IndicativeWhy::NotQuantified
+    };
+    if interference.alone == OnItsOwn::Stains && reads == Together::NotStated {
+        others
+            .statements
+            .push(NumericStatement::StainsAlone { gas: gas.clone() });
+    }
+    others.flags.push(indicative(gas, why));
+    effect_on_reading(reads)
+}
+
+/// The effect of a gas by how much is not known.
+fn effect_on_reading(together: Together) -> EffectOnReading {
+    match together {
+        Together::ReadsHigh => EffectOnReading::ReadsHigh,
+        Together::ReadsLow | Together::WashesOut => EffectOnReading::ReadsLow,
+        Together::NoEffect => EffectOnReading::NoEffect,
+        Together::OtherColour | Together::NotStated => EffectOnReading::Unknown,
+    }
+}
+
+/// The sheet's row for a gas: its own before that of a group it belongs to.
+fn row_for<'r>(against: &Against<'r>, id: &str) -> Option<&'r Interference> {
+    let rows = &against.sheet.tube.other_gases;
+    rows.iter()
+        .find(|row| !row.is_group && row.gas == id)
+        .or_else(|| {
+            rows.iter().find(|row| {
+                let group = if row.is_group {
+                    against.book.group(&row.gas)
+                } else {
+                    None
+                };
+                row.is_group
+                    && (row.gas == id
+                        || group
+                            .is_some_and(|group| group.members.iter().any(|member| member == id)))
+            })
+        })
+}
+
+/// A level as a number in the unit of the scale. Another kind of unit needs the gas's own molar mass and the day's
+/// conditions; without them there is none.
+fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64> {
+    let number = level.in_unit(against.unit);
+    if number.is_finite() {
+        return Some(number);
+    }
+    let molar_mass = against.book.substance_model(gas).ok()?.molar_mass;
+    let conditions = Conditions::new(against.place.air?, against.place.pressure?.pressure);
+    let (unit, base) = match level {
+        Concentration::VolumeFraction(x) => (stainbook_core::unit("ppm").ok()?, x.ppm()),
+        Concentration::MassConcentration(c) => (stainbook_core::unit("mg/m³").ok()?, c.mg_per_m3()),
+    };
+    Converter::new(unit, against.unit, molar_mass, conditions)
+        .ok()?
+        .apply_checked(base)
+        .ok()
+}
+
+fn tested_to(entry: &TubeEntry, row: usize) -> Option<(Concentration, String)> {
+    let tested = entry
+        .doubt
+        .as_ref()?
+        .other_gases
+        .get(row)?
+        .tested_to
+        .as_ref()?;
+    Some((tested.value(), tested.text().to_owned()))
+}

@@ -1,0 +1,255 @@
+//! What a search gives: plain data, in the words and keys of the JSON output. Every key is always there; what does not
+//! apply is null.
+
+use serde::Serialize;
+
+use stainbook_evaluation::outcome::{Code, Refusal, Statement};
+use stainbook_evaluation::result::{LimitUsed, Verdict};
+
+/// The sheets of a catalog, ranked for a purpose.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Search {
+    /// The gas that is sought.
+    pub substance: Sought,
+    /// The levels that a tube is wanted for.
+    pub levels: Vec<LevelSought>,
+    /// The conditions as typed; what is null was taken as at each sheet's calibration.
+    pub conditions: serde_json::Value,
+    /// Other gases in the air.
+    pub present: Vec<PresentGas>,
+    /// The time there is for drawing, in seconds.
+    pub within_seconds: Option<f64>,
+    /// The pump at hand.
+    pub pump: Option<PumpAsked>,
+    /// The sheets that can serve, the first choice first.
+    pub serve: Vec<Found>,
+    /// The sheets that cannot: those that measure the gas first, each part by name.
+    pub cannot: Vec<Excluded>,
+    /// What the order of `serve` goes by, the first that differs counts.
+    pub ranked_by: Vec<String>,
+    /// What was assumed and what has to be said with the whole.
+    pub statements: Vec<Statement>,
+    /// The catalog's short name.
+    pub catalog: Option<String>,
+    /// Its revision.
+    pub catalog_revision: Option<String>,
+    /// What every reader has to know.
+    pub cautions: Vec<Statement>,
+}
+
+/// The gas or group that is sought.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Sought {
+    /// Its short name.
+    pub id: String,
+    /// Its name.
+    pub name: String,
+    /// Its CAS number.
+    pub cas: Option<String>,
+    /// True for a group of substances.
+    pub is_group: bool,
+}
+
+/// A level that a tube is wanted for.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LevelSought {
+    /// As typed, or as the source of the limit prints it.
+    pub text: String,
+    /// The number.
+    pub value: f64,
+    /// Its unit: all concentrations of the ways to read this level are in it.
+    pub unit: String,
+    /// As a volume fraction in the air as it is, ppm: a limit at its own conditions, a level in mg/m³ at those of the
+    /// place. Null for a group in mg/m³, where it depends on what the sheet expresses the group as.
+    pub ppm: Option<f64>,
+    /// The limit, if the level is one.
+    pub limit: Option<LimitSought>,
+}
+
+/// A limit that a tube is wanted for, and what a procedure has to do there.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LimitSought {
+    /// The limit.
+    pub limit: LimitUsed,
+    /// From and to how many times the limit a procedure should measure.
+    pub should_cover: Option<[f64; 2]>,
+    /// What its expanded uncertainty at the limit may be, as a part of it.
+    pub uncertainty_at_most: Option<f64>,
+    /// Where the two come from.
+    pub demanded_by: String,
+}
+
+/// Another gas in the air.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PresentGas {
+    /// Its short name.
+    pub substance: String,
+    /// Its name.
+    pub name: String,
+    /// Its level as typed.
+    pub level: Option<String>,
+}
+
+/// The pump at hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PumpAsked {
+    /// Its short name; null if only the kind was named.
+    pub pump: Option<String>,
+    /// The short name of its kind.
+    pub kind: String,
+}
+
+/// A sheet that can serve.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Found {
+    /// Its place, from 1.
+    pub rank: usize,
+    /// The sheet's short name.
+    pub sheet: String,
+    /// The tube's name as printed.
+    pub name: String,
+    /// The revision of the leaflet.
+    pub revision: String,
+    /// The lots that it belongs to.
+    pub lots: Option<String>,
+    /// How it speaks to the gas: `own scale`, `other gas` (by a factor), `group`.
+    pub by: String,
+    /// Level by level, in the order of the search.
+    pub levels: Vec<AtLevel>,
+    /// What speaks for it.
+    #[serde(rename = "for")]
+    pub pro: Vec<Reason>,
+    /// What speaks against it.
+    pub against: Vec<Reason>,
+    /// The kinds of pump that the sheet allows.
+    pub pump_kinds: Vec<String>,
+    /// Conditions that were not stated and were taken as at the sheet's calibration.
+    pub assumed: Vec<Assumed>,
+    /// Other gases of the sheet that were not said to be present, and what they would do.
+    pub watch_for: Vec<Statement>,
+}
+
+/// A condition that was not stated.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Assumed {
+    /// `air_temperature`, `humidity` or `pressure`.
+    pub condition: String,
+    /// What was taken instead: `20 °C`.
+    pub value: String,
+}
+
+/// A sheet at one level.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AtLevel {
+    /// The place of the level in the search, from 0.
+    pub level: usize,
+    /// The stroke count to draw; null if there is none.
+    pub best: Option<Way>,
+    /// Other stroke counts that read this level as well, the better first.
+    pub others: Vec<Way>,
+    /// For a limit: how much around it all stroke counts together measure.
+    pub coverage: Option<Coverage>,
+    /// Why there is no stroke count, and what would have to change.
+    pub why_not: Option<Refusal>,
+}
+
+/// One stroke count at one level. Concentrations are in the unit of the level.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Way {
+    /// How many strokes.
+    pub strokes: f64,
+    /// Which scale, if the tube has two.
+    pub scale: Option<String>,
+    /// How long the drawing takes, in seconds.
+    pub seconds: f64,
+    /// The reading on the scale that comes out as the level.
+    pub reading: f64,
+    /// The unit of the scale.
+    pub reading_unit: String,
+    /// The marks it lies between; the same mark twice where it lies on one.
+    pub between_marks: [f64; 2],
+    /// The lowest concentration of this stroke count, corrected for the conditions.
+    pub lowest: f64,
+    /// The highest.
+    pub highest: f64,
+    /// Where between them the level lies, by ratio: 0 the lowest, 1 the highest.
+    pub position: f64,
+    /// The expanded uncertainty at the level.
+    pub expanded: f64,
+    /// The same as a part of the level.
+    pub relative_expanded: f64,
+    /// The probability that the interval of `expanded` covers the true value.
+    pub coverage: f64,
+    /// What the tube could say against each limit that was named; against all that it speaks to, if none was.
+    pub judged: Vec<JudgedHere>,
+}
+
+/// What one stroke count could say against a limit. Concentrations are in the unit of the level.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct JudgedHere {
+    /// The limit: authority, kind and value.
+    pub limit: String,
+    /// Its kind, as in `limit`.
+    pub kind: String,
+    /// The limit in the unit of the level.
+    pub value: Option<f64>,
+    /// What a reading at the level would say.
+    pub verdict: Option<Verdict>,
+    /// The probability that the air is above the limit when the tube reads the level.
+    pub probability_above: Option<f64>,
+    /// The highest concentration read that still says `below`; null if none does.
+    pub below_up_to: Option<f64>,
+    /// The lowest concentration read that says `above`; null if none does.
+    pub above_from: Option<f64>,
+    /// Whether no stain at all says `below`.
+    pub no_stain_says_below: bool,
+    /// Why there is no verdict, or what it rests on.
+    pub reason: Option<String>,
+}
+
+/// How much around a limit a tube measures, all its stroke counts together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Coverage {
+    /// The lowest concentration, as so many times the limit.
+    pub from_times: f64,
+    /// The highest.
+    pub to_times: f64,
+    /// The stroke counts that it takes.
+    pub strokes: Vec<f64>,
+    /// Whether the whole of `should_cover` is measured, without a gap; null where nothing is demanded.
+    pub whole: Option<bool>,
+}
+
+/// A reason for or against a tube.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Reason {
+    /// The word for scripts, kebab-case.
+    pub code: Code,
+    /// The words.
+    pub text: String,
+    /// How much it weighs.
+    pub weight: Weight,
+}
+
+/// How much a reason weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Weight {
+    /// It puts the tube behind those without such a reason: the result would not be relied on.
+    Heavy,
+    /// It is to be known.
+    Light,
+}
+
+/// A sheet that cannot serve.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Excluded {
+    /// The sheet's short name.
+    pub sheet: String,
+    /// The tube's name as printed.
+    pub name: String,
+    /// Whether it measures the gas at all.
+    pub measures_it: bool,
+    /// Why, each with what would have to change.
+    pub why: Vec<Refusal>,
+}
