@@ -19,17 +19,10 @@ pub fn cautions() -> Vec<Statement> {
 }
 
 /// What the uncertainty covers and what it does not.
-pub fn covers_air_drawn() -> Statement {
-    Statement::new(
-        Code::CoversAirDrawn,
-        "The uncertainty covers the air that was drawn, not how the air varies in place and time.",
-    )
-}
+pub(crate) const COVERS_AIR_DRAWN: &str =
+    "The uncertainty covers the air that was drawn, not how the air varies in place and time.";
 
-/// What the budget leaves out.
-pub fn molar_mass_negligible() -> Statement {
-    Statement::new(
-        Code::MolarMassNegligible,
-        "The uncertainty of the molar mass is below 0.1 % and left out of the budget.",
-    )
+/// The same as a statement.
+pub fn covers_air_drawn() -> Statement {
+    Statement::new(Code::CoversAirDrawn, COVERS_AIR_DRAWN)
 }

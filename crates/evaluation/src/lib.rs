@@ -50,16 +50,16 @@ pub mod changes;
 pub mod defaults;
 mod draws_words;
 mod evaluate;
+mod evaluated;
 mod facts;
 mod field;
-pub mod in_numbers;
 mod inputs;
+mod interferents;
 pub mod interpolation;
 pub mod judgement;
 mod limit_used;
 mod needed;
 mod one_reading;
-mod other_gases;
 mod other_unit;
 pub mod outcome;
 mod preparation;
@@ -76,11 +76,14 @@ mod stroke_spread;
 pub mod survey_faults;
 pub mod together;
 pub mod tube_trials;
+mod words;
 pub mod worked;
 
 pub use evaluate::{
     Evaluator, Faults, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry,
 };
+pub use evaluated::Evaluated;
+pub use one_reading::{Concentration, PreparedReading};
 pub use result::{Evaluation, ReadingResult, Status};
 
 /// The README's example is run with the others.

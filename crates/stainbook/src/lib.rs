@@ -27,7 +27,7 @@
 //! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
 //! | what is wrong with a catalog | [`check`], [`check_book`] |
 //! | from readings to results | [`reading`] |
-//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`finding`], [`find_tubes`] |
+//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`changes`] |
 //! | results that were kept, and whether they still hold | [`record`] |

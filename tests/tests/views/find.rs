@@ -1,6 +1,6 @@
 //! A search for tubes as text and as a table.
 
-use stainbook::finding::{Search, Wanted, find};
+use stainbook::tube_search::{Search, Wanted, find};
 use stainbook::present::{Colour, find_csv, find_text};
 use stainbook::reading::Options;
 
