@@ -20,10 +20,11 @@ mod registry;
 
 pub use code::{Code, Definition, Effect, InSearch, Kind, MayRead, UnknownCode};
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A doubt about a measurement that was recorded truly: a word for scripts and words for people.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Flag {
     /// The word for scripts.
     pub code: Code,
@@ -42,7 +43,7 @@ impl Flag {
 }
 
 /// Something to be known about a result that doubts nothing: a word for scripts and words for people.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Statement {
     /// The word for scripts.
     pub code: Code,
@@ -68,7 +69,7 @@ impl From<Flag> for Statement {
 }
 
 /// Why there is no result, and what to do about it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Refusal {
     /// The word for scripts.
     pub code: Code,
