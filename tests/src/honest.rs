@@ -20,6 +20,8 @@
 
 use std::fmt::Write as _;
 
+use stainbook_core::elementary::{exp, ln, log10, power_of_ten, powf};
+
 /// A file of a generated catalog.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct HonestFile {
@@ -149,8 +151,8 @@ fn value(text: &str) -> f64 {
 
 /// A number as a leaflet prints it: so many significant digits, no exponent, zeros at the end only where they are asked for.
 fn print(number: f64, digits: i32) -> String {
-    let exponent = number.abs().log10().floor() as i32;
-    let step = 10_f64.powi(exponent - digits + 1);
+    let exponent = log10(number.abs()).floor() as i32;
+    let step = power_of_ten(exponent - digits + 1);
     let rounded = (number / step).round() * step;
     let decimals = usize::try_from(digits - 1 - exponent).unwrap_or(0);
     let text = format!("{rounded:.decimals$}");
@@ -190,7 +192,7 @@ impl Sheet {
         let unit = *chance.one_of(&["ppm", "ppm", "ppm", "ppm", "mg/m³", "% by volume"]);
         let first = match unit {
             "% by volume" => chance.between(0.005, 0.05),
-            _ => 10_f64.powf(chance.between(-1.3, 2.0)),
+            _ => powf(10.0, chance.between(-1.3, 2.0)),
         };
         // The same pump draws through the same tube, whichever scale is read.
         let seconds = chance.below(15, 120);
@@ -310,7 +312,7 @@ impl Sheet {
         // A reaction that goes faster when it is warmer, and a bend.
         let slope = chance.between(-0.012, 0.020);
         let bend = chance.between(-0.0001, 0.0002);
-        let factor = |t: f64| (-slope * (t - at) + bend * (t - at) * (t - at)).exp();
+        let factor = |t: f64| exp(-slope * (t - at) + bend * (t - at) * (t - at));
         let step = *chance.one_of(&[5.0, 10.0]);
         let mut temperatures = Vec::new();
         let mut t = (low / step).floor() * step;
@@ -364,7 +366,7 @@ impl Sheet {
                 "  humidity:\n    method: factor table\n    multiply: reading\n    columns: [\"%RH\", factor]\n    rows:"
             );
             for h in [10.0, 30.0, 50.0, 70.0, 90.0] {
-                let _ = writeln!(out, "      - [{h}, {:.2}]", (wet * (h - 50.0_f64)).exp());
+                let _ = writeln!(out, "      - [{h}, {:.2}]", exp(wet * (h - 50.0_f64)));
             }
         } else {
             let _ = writeln!(out, "  humidity: {{method: none needed}}");
@@ -395,7 +397,7 @@ impl Sheet {
     ) {
         let marks = &self.scales[0].marks;
         let widens = chance.between(-0.15, 0.15);
-        let middle = value(&marks[marks.len() / 2]).ln();
+        let middle = ln(value(&marks[marks.len() / 2]));
         let heads: Vec<String> = temperatures.iter().map(|t| format!("{t} °C")).collect();
         let _ = writeln!(
             out,
@@ -407,8 +409,8 @@ impl Sheet {
             let values: Vec<String> = temperatures
                 .iter()
                 .map(|t| {
-                    let strength = 1.0 + widens * (reading.ln() - middle);
-                    print(reading * (-slope * strength * (t - at)).exp(), 3)
+                    let strength = 1.0 + widens * (ln(reading) - middle);
+                    print(reading * exp(-slope * strength * (t - at)), 3)
                 })
                 .collect();
             let _ = writeln!(
@@ -524,7 +526,7 @@ fn sum(numbers: &[String]) -> String {
 }
 
 fn round_to(number: f64, decimals: i32) -> f64 {
-    let step = 10_f64.powi(decimals);
+    let step = power_of_ten(decimals);
     (number * step).round() / step
 }
 
@@ -537,7 +539,7 @@ impl Scale {
         while marks.len() < count {
             let before = value(marks.last().expect("a mark"));
             // Uneven steps, and never so close that two marks could not be told apart on the glass.
-            let next = print(before * (usual * chance.between(0.7, 1.4)).exp(), 2);
+            let next = print(before * exp(usual * chance.between(0.7, 1.4)), 2);
             if before * 1.18 < value(&next) {
                 marks.push(next);
             }
@@ -559,7 +561,7 @@ impl Scale {
         for _ in 0..chance.below(0, 4) {
             let count = *chance.one_of(&[0.5, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 15.0, 20.0]);
             let ratio = count / self.strokes;
-            let apart = counts.iter().all(|other| (count / other).ln().abs() > 0.25);
+            let apart = counts.iter().all(|other| ln(count / other).abs() > 0.25);
             if apart && (0.099..=10.01).contains(&ratio) {
                 counts.push(count);
             }
@@ -575,7 +577,7 @@ impl Scale {
             .iter()
             .map(|count| {
                 let own = exponent * (1.0 + chance.between(-0.03, 0.03));
-                (self.strokes / count).powf(own)
+                powf(self.strokes / count, own)
             })
             .collect();
         let home = counts

@@ -17,6 +17,10 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ),
     ("survey", &["document", "core", "catalog", "evaluation"]),
     (
+        "tube-search",
+        &["document", "core", "catalog", "evaluation"],
+    ),
+    (
         "present",
         &[
             "document",
@@ -25,6 +29,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "catalog",
             "check",
             "evaluation",
+            "tube-search",
         ],
     ),
     (
@@ -37,6 +42,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "check",
             "evaluation",
             "survey",
+            "tube-search",
             "present",
         ],
     ),

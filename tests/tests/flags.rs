@@ -13,7 +13,6 @@ use stainbook::catalog::written::{Conditions, Present, Stated};
 use stainbook::catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook::check_read;
 use stainbook::core::{Concentration, Duration};
-use stainbook::finding::{Wanted, find};
 use stainbook::reading::outcome::{Code, Kind, Refusal};
 use stainbook::reading::survey_faults::SurveyFaults;
 use stainbook::reading::worked::worked_value;
@@ -21,6 +20,7 @@ use stainbook::reading::{
     Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
 };
 use stainbook::survey::table::{self, DecimalMark, delimiter_of};
+use stainbook::tube_search::{Wanted, find};
 use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// What a file says, and as what.

@@ -5,6 +5,7 @@
 #![allow(missing_docs, reason = "nobody reads the documentation of a test")]
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::{SourceFile, read_entry};
 use stainbook_document::finding::Fault;
 use stainbook_document::place::FileId;
@@ -73,7 +74,7 @@ fn check(name: &str, text: &str) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/mutated_sheets.txt")))), cases: 300, ..ProptestConfig::default() })]
 
     #[test]
     fn a_slip_is_the_authors_and_has_a_place(

@@ -3,6 +3,7 @@
 //! A leaflet prints figures to a few digits. Two of them contradict each other only if no numbers that round to what is
 //! printed would agree, so the rules compute with the intervals that the digits leave open.
 
+use stainbook_core::elementary::{log10, powf};
 use stainbook_core::{Decimal, Quantity, Written};
 
 /// Leaflets round to two significant digits or more; a `120` may have been 124. Common practice, no source.
@@ -127,7 +128,7 @@ fn tolerance_of(value: f64, half_step: f64, least_digits: f64) -> f64 {
     if size <= 0.0 {
         return half_step;
     }
-    let coarsest = 10_f64.powf(size.log10().floor() - (least_digits - 1.0));
+    let coarsest = powf(10.0, log10(size).floor() - (least_digits - 1.0));
     let mut step = 10.0;
     let mut tolerance = half_step;
     while step <= coarsest * (1.0 + ARITHMETIC)

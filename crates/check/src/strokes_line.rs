@@ -1,5 +1,7 @@
 //! The line that the multipliers of a tube lie on: `multiplier = (scale strokes / strokes)^b` with the tube's own b.
 
+use stainbook_core::elementary::ln;
+
 use crate::ScaleView;
 use crate::printed::{Interval, same};
 
@@ -41,12 +43,12 @@ pub(crate) fn anchors(view: &ScaleView<'_>) -> Option<Vec<Anchor>> {
             continue;
         }
         let multiplier = view.multiplier(range)?;
-        let x = (scale_strokes / strokes).ln();
-        let (a, b) = (multiplier.low.ln() / x, multiplier.high.ln() / x);
+        let x = ln(scale_strokes / strokes);
+        let (a, b) = (ln(multiplier.low) / x, ln(multiplier.high) / x);
         anchors.push(Anchor {
             row: *row,
             strokes: x,
-            multiplier: printed.ln(),
+            multiplier: ln(printed),
             exponent: Interval {
                 low: a.min(b),
                 high: a.max(b),

@@ -1,5 +1,7 @@
 //! Whether one of several points leaves the curve of its neighbours.
 
+use stainbook_core::elementary::{exp, ln};
+
 /// How far a point may be from the curve through its neighbours beyond what the printed digits explain, as a part of itself:
 /// corrections are smooth, and a parabola of the logarithm follows them this closely. Common practice, no source; the
 /// generated honest sheets of the tests stay within it.
@@ -26,7 +28,7 @@ impl Sample {
     pub(crate) fn new(x: f64, value: f64, half_step: f64) -> Option<Self> {
         (0.0 < value).then(|| Self {
             x,
-            y: value.ln(),
+            y: ln(value),
             relative: half_step / value,
         })
     }
@@ -76,7 +78,7 @@ fn departure(samples: &[Sample], index: usize) -> Option<Off> {
         BEYOND_ROUNDING
     };
     let tolerance = rounding + sample.relative + slack;
-    let expected = predicted.exp();
+    let expected = exp(predicted);
     let leaves = (sample.y - predicted).abs() > tolerance;
     leaves.then_some(Off {
         index,

@@ -10,6 +10,7 @@
 mod sheet_tree;
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
 use stainbook_check::compare::{Scope, compare};
 use stainbook_tests::honest::Chance;
@@ -17,7 +18,7 @@ use stainbook_tests::honest::Chance;
 use sheet_tree::{Tree, read, reformatted};
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/compare_layouts.txt")))), ..ProptestConfig::default() })]
 
     /// Every entry of the demo, each case in another layout.
     #[test]

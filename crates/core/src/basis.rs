@@ -5,7 +5,7 @@ use std::fmt;
 use crate::VolumeFraction;
 use crate::quantity::QuantityError;
 
-/// Which air a volume fraction is a part of.
+/// Air that a volume fraction is a part of: dry or humid.
 ///
 /// Water vapour takes room: at 35 °C and saturation a fraction of the humid air is about 5.5 % lower than the same gas as
 /// a fraction of the dry air.

@@ -183,7 +183,7 @@ pub enum CasError {
 }
 
 impl CasError {
-    /// Whether the form is right and only the check digit is not: a slip in one of the digits.
+    /// True if the form is right and only the check digit is not: a slip in one of the digits.
     pub const fn is_check_digit(&self) -> bool {
         matches!(self, Self::CheckDigit { .. })
     }

@@ -1,4 +1,4 @@
-//! What is in the air: a volume fraction or a mass concentration, never one for the other.
+//! Concentration in air: a volume fraction or a mass concentration, never one for the other.
 
 use std::cmp::Ordering;
 use std::fmt;
@@ -45,7 +45,7 @@ impl Concentration {
         }
     }
 
-    /// Which of the two it is.
+    /// Dimension of its kind.
     pub const fn dimension(self) -> Dimension {
         match self {
             Self::VolumeFraction(_) => Dimension::VolumeFraction,
@@ -56,7 +56,7 @@ impl Concentration {
 
 impl Concentration {
     /// The unit that its kind is kept and printed in.
-    pub fn base_unit(self) -> &'static Unit {
+    pub const fn base_unit(self) -> &'static Unit {
         match self {
             Self::VolumeFraction(_) => VolumeFraction::base_unit(),
             Self::MassConcentration(_) => MassConcentration::base_unit(),
@@ -100,6 +100,8 @@ impl fmt::Display for Concentration {
         }
     }
 }
+
+crate::quantity::text!(Concentration, concentration => concentration.base_unit());
 
 impl PartialOrd for Concentration {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {

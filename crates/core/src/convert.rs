@@ -25,13 +25,16 @@
 
 use std::fmt;
 
+use uom::si::ratio::Ratio;
+
 use crate::constants::ZERO_CELSIUS_IN_KELVIN;
 use crate::dimension::Dimension;
+use crate::litre_gram::{LitreGram, TypedDensity, typed};
 use crate::quantity::QuantityError;
 use crate::unit::Unit;
-use crate::{Conditions, MassConcentration, MolarMass, MolarVolume, VolumeFraction};
+use crate::{Conditions, MassConcentration, MolarMass, MolarVolume, VolumeFraction, ideal_gas};
 
-/// How far a value may come back from a conversion there and back, relative to itself: four units in the last place of
+/// Largest relative difference of a value that comes back from a conversion there and back: four units in the last place of
 /// an `f64`, 8.9e-16.
 ///
 /// The worst of 20 million random conversions (1e-9 to 8e5 ppm, 1 to 500 g/mol, −80 to 200 °C, 10 to 200 kPa) was two units,
@@ -59,7 +62,9 @@ pub fn mass_concentration(
     conditions: Conditions,
 ) -> MassConcentration {
     let molar_volume = MolarVolume::of_ideal_gas(conditions);
-    MassConcentration::of_mg_per_m3(x.ppm() * molar_mass.g_per_mol() / molar_volume.l_per_mol())
+    // So many ppm of a density in g/L is so many mg/m³.
+    let density = ideal_gas::density(x.ppm() * molar_mass.typed(), molar_volume.typed());
+    MassConcentration::of_mg_per_m3(density.value)
 }
 
 /// The volume fraction that a mass concentration of a gas is at these conditions.
@@ -87,7 +92,10 @@ pub fn volume_fraction(
     conditions: Conditions,
 ) -> Result<VolumeFraction, QuantityError> {
     let molar_volume = MolarVolume::of_ideal_gas(conditions);
-    VolumeFraction::from_ppm(c.mg_per_m3() * molar_volume.l_per_mol() / molar_mass.g_per_mol())
+    // mg/m³ over the g/L of the pure gas is ppm.
+    let c: TypedDensity = typed(c.mg_per_m3());
+    let share: Ratio<LitreGram, f64> = c * molar_volume.typed() / molar_mass.typed();
+    VolumeFraction::from_ppm(share.value)
 }
 
 /// The mass concentration of the same air brought to other conditions: the mole ratio stays, the mass per volume goes
@@ -104,15 +112,17 @@ pub fn volume_fraction(
 /// # Ok::<(), stainbook_core::QuantityError>(())
 /// ```
 pub fn at_conditions(c: MassConcentration, from: Conditions, to: Conditions) -> MassConcentration {
-    let before = MolarVolume::of_ideal_gas(from).l_per_mol();
-    let after = MolarVolume::of_ideal_gas(to).l_per_mol();
-    MassConcentration::of_mg_per_m3(c.mg_per_m3() * before / after)
+    let before = MolarVolume::of_ideal_gas(from).typed();
+    let after = MolarVolume::of_ideal_gas(to).typed();
+    let c: TypedDensity = typed(c.mg_per_m3());
+    let c: TypedDensity = c * before / after;
+    MassConcentration::of_mg_per_m3(c.value)
 }
 
 /// A conversion between two units, worked out once and then applied to many numbers.
 ///
-/// [`Converter::apply`] is one multiplication and one addition, allocates nothing and checks nothing;
-/// [`Converter::checked`] refuses what cannot be.
+/// [`Converter::apply_unchecked`] is one multiplication and one addition, allocates nothing and checks nothing, and
+/// [`Converter::apply_unchecked_all`] does it to a column; [`Converter::apply_checked`] refuses what cannot be.
 ///
 /// # Example
 ///
@@ -121,8 +131,12 @@ pub fn at_conditions(c: MassConcentration, from: Conditions, to: Conditions) -> 
 ///
 /// let co = MolarMass::from_g_per_mol(28.010)?;
 /// let to_mass = Converter::new(unit("ppm")?, unit("mg/m3")?, co, Conditions::at_25_celsius())?;
-/// assert_eq!(format!("{:.2}", to_mass.apply(25.0)), "28.62");
-/// assert!(to_mass.checked(-1.0).is_err());
+/// assert_eq!(format!("{:.2}", to_mass.apply_unchecked(25.0)), "28.62");
+/// assert!(to_mass.apply_checked(-1.0).is_err());
+///
+/// let mut masses = [0.0; 3];
+/// to_mass.apply_unchecked_all(&[0.0, 1.0, 25.0], &mut masses)?;
+/// assert_eq!(masses[2], to_mass.apply_unchecked(25.0));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -141,13 +155,27 @@ impl Converter {
     /// # Errors
     ///
     /// [`ConvertError`]: one of the units is of neither volume fraction nor mass concentration.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Conditions, Converter, MolarMass, unit};
+    ///
+    /// let ammonia = MolarMass::from_g_per_mol(17.031)?;
+    /// let to_ppm = Converter::new(unit("mg/m3")?, unit("ppm")?, ammonia, Conditions::at_20_celsius())?;
+    /// assert_eq!(format!("{:.1}", to_ppm.apply_checked(27.0)?), "38.1");
+    /// assert!(Converter::new(unit("mg/m3")?, unit("kPa")?, ammonia, Conditions::at_20_celsius()).is_err());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn new(
         from: &'static Unit,
         to: &'static Unit,
         molar_mass: MolarMass,
         conditions: Conditions,
     ) -> Result<Self, ConvertError> {
-        let per_ppm = molar_mass.g_per_mol() / MolarVolume::of_ideal_gas(conditions).l_per_mol();
+        let molar_volume = MolarVolume::of_ideal_gas(conditions);
+        // Each ppm of a gas is as many mg/m³ as the pure gas has g/L.
+        let per_ppm = ideal_gas::density(molar_mass.typed(), molar_volume.typed()).value;
         let factor = match (from.dimension(), to.dimension()) {
             (Dimension::VolumeFraction, Dimension::VolumeFraction)
             | (Dimension::MassConcentration, Dimension::MassConcentration) => 1.0,
@@ -175,6 +203,16 @@ impl Converter {
     /// # Errors
     ///
     /// [`ConvertError`]: the units are of two dimensions.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Converter, Dimension, unit_of};
+    ///
+    /// let [f, c] = [unit_of(Dimension::Temperature, "°F")?, unit_of(Dimension::Temperature, "°C")?];
+    /// assert_eq!(format!("{:.1}", Converter::within_dimension(f, c)?.apply_checked(68.0)?), "20.0");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn within_dimension(from: &'static Unit, to: &'static Unit) -> Result<Self, ConvertError> {
         if from.dimension() != to.dimension() {
             return Err(ConvertError { from, to });
@@ -214,26 +252,61 @@ impl Converter {
         self.to
     }
 
-    /// What a number is multiplied by.
+    /// Factor by which a number is multiplied.
     pub const fn factor(&self) -> f64 {
         self.factor
     }
 
     /// A number in the first unit as a number in the second. Nothing is checked: not a number stays one.
     #[inline]
-    pub fn apply(&self, value: f64) -> f64 {
+    pub const fn apply_unchecked(&self, value: f64) -> f64 {
         value * self.factor + self.offset
     }
 
-    /// The same, refusing what cannot be.
+    /// A column of numbers in the first unit as a column in the second. Nothing is checked but the lengths.
+    ///
+    /// # Errors
+    ///
+    /// [`LengthsDiffer`]: the two columns are not of one length; nothing is written then.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Converter, unit};
+    ///
+    /// let to_kilopascal = Converter::within_dimension(unit("mbar")?, unit("kPa")?)?;
+    /// let mut pressures = [0.0; 2];
+    /// to_kilopascal.apply_unchecked_all(&[1013.25, 835.0], &mut pressures)?;
+    /// assert_eq!(pressures, [101.325, 83.5]);
+    /// assert!(to_kilopascal.apply_unchecked_all(&[1013.25], &mut pressures).is_err());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn apply_unchecked_all(
+        &self,
+        values: &[f64],
+        converted: &mut [f64],
+    ) -> Result<(), LengthsDiffer> {
+        if values.len() != converted.len() {
+            return Err(LengthsDiffer {
+                values: values.len(),
+                converted: converted.len(),
+            });
+        }
+        for (value, place) in values.iter().zip(converted) {
+            *place = self.apply_unchecked(*value);
+        }
+        Ok(())
+    }
+
+    /// A number in the first unit as a number in the second, refusing what cannot be.
     ///
     /// # Errors
     ///
     /// [`QuantityError`]: not a finite number, below zero, or more than the whole.
     #[inline]
-    pub fn checked(&self, value: f64) -> Result<f64, QuantityError> {
+    pub fn apply_checked(&self, value: f64) -> Result<f64, QuantityError> {
         if self.smallest <= value && value <= self.largest {
-            Ok(self.apply(value))
+            Ok(self.apply_unchecked(value))
         } else {
             Err(self.refusal(value))
         }
@@ -265,6 +338,28 @@ impl Converter {
         }
     }
 }
+
+/// Two columns, one to read and one to write, that are not of one length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct LengthsDiffer {
+    /// Length of the column of values.
+    pub values: usize,
+    /// Length of the column for what they are converted to.
+    pub converted: usize,
+}
+
+impl fmt::Display for LengthsDiffer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "there are `{}` values and `{}` places for them, there must be as many of both",
+            self.values, self.converted
+        )
+    }
+}
+
+impl std::error::Error for LengthsDiffer {}
 
 /// Two units between which there is no conversion.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -353,34 +448,37 @@ mod tests {
         let converter =
             Converter::new(unit("ppm").unwrap(), unit("mg/m³").unwrap(), m, here).unwrap();
         for impossible in [f64::NAN, f64::INFINITY, -1e-9, 1_000_001.0] {
-            assert!(converter.checked(impossible).is_err(), "{impossible}");
+            assert!(converter.apply_checked(impossible).is_err(), "{impossible}");
         }
         let mmhg = unit("mmHg").unwrap();
         let back = Converter::within_dimension(mmhg, unit("kPa").unwrap()).unwrap();
-        assert!((back.apply(760.0) - 101.325).abs() < 2e-5);
+        assert!((back.apply_unchecked(760.0) - 101.325).abs() < 2e-5);
         let f = unit_of(Dimension::Temperature, "°F").unwrap();
         let c = unit_of(Dimension::Temperature, "°C").unwrap();
         let f_to_c = Converter::within_dimension(f, c).unwrap();
-        assert!((f_to_c.apply(212.0) - 100.0).abs() < 1e-12);
+        assert!((f_to_c.apply_unchecked(212.0) - 100.0).abs() < 1e-12);
         for cold in [-500.0, -459.67] {
             assert!(
                 matches!(
-                    f_to_c.checked(cold),
+                    f_to_c.apply_checked(cold),
                     Err(QuantityError::BelowAbsoluteZero { .. })
                 ),
                 "{cold}"
             );
         }
-        assert!(matches!(back.checked(0.0), Err(QuantityError::Zero { .. })));
         assert!(matches!(
-            back.checked(-1.0),
+            back.apply_checked(0.0),
+            Err(QuantityError::Zero { .. })
+        ));
+        assert!(matches!(
+            back.apply_checked(-1.0),
             Err(QuantityError::Negative { .. })
         ));
         // 28.01 g/mol at 24.465 L/mol: a cubic metre holds at most 1145 g.
         let grams = Converter::new(unit("g/m³").unwrap(), unit("ppm").unwrap(), m, here).unwrap();
-        assert!(grams.checked(1144.0).is_ok());
+        assert!(grams.apply_checked(1144.0).is_ok());
         assert!(matches!(
-            grams.checked(1146.0),
+            grams.apply_checked(1146.0),
             Err(QuantityError::AboveWhole { .. })
         ));
     }
@@ -420,7 +518,7 @@ mod tests {
             let (m, here) = (gas(m), conditions(t, 95.0));
             let converter = Converter::new(unit("ppb").unwrap(), unit("µg/m³").unwrap(), m, here).unwrap();
             let direct = mass_concentration(VolumeFraction::from_ppb(ppm * 1e3).unwrap(), m, here).ug_per_m3();
-            prop_assert!((converter.apply(ppm * 1e3) / direct - 1.0).abs() <= 2.0 * THERE_AND_BACK);
+            prop_assert!((converter.apply_unchecked(ppm * 1e3) / direct - 1.0).abs() <= 2.0 * THERE_AND_BACK);
         }
 
         #[test]

@@ -6,6 +6,7 @@ use std::str::FromStr;
 use smol_str::SmolStr;
 
 use crate::decimal_error::{DecimalError, DecimalErrorKind, digit_for};
+use crate::elementary::power_of_ten;
 
 /// A bare number with the digits as written.
 ///
@@ -59,12 +60,12 @@ impl Decimal {
         Digits::of(&self.text).half_step()
     }
 
-    /// How many digits are significant: 3 for `2.50`, 2 for `0.025`, 3 for `120`.
+    /// Number of significant digits: 3 for `2.50`, 2 for `0.025`, 3 for `120`.
     pub fn significant_digits(&self) -> usize {
         Digits::of(&self.text).significant
     }
 
-    /// How many digits stand after the point; negative where an exponent puts the last digit before it.
+    /// Number of digits after the point; negative where an exponent puts the last digit before it.
     pub fn decimals(&self) -> i32 {
         Digits::of(&self.text).decimals
     }
@@ -114,7 +115,7 @@ pub(crate) fn is_group_separator(c: char) -> bool {
     c == ',' || c == '\'' || c == '’' || c == '_' || c.is_whitespace()
 }
 
-/// Where a number stands in a text, and its value.
+/// Place of a number in a text, and its value.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Scanned {
     pub(crate) value: f64,
@@ -277,7 +278,7 @@ fn no_number(text: &str, start: usize, unsigned: &str, digits_at: usize) -> Deci
     }
 }
 
-/// What the digits of an accepted number say about how finely it was written.
+/// Fineness of an accepted number, as its digits say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Digits {
     pub(crate) significant: usize,
@@ -326,11 +327,6 @@ impl Digits {
             0.5 * power_of_ten(-decimals)
         }
     }
-}
-
-/// Ten to a power that is not negative, correctly rounded up to the 22nd, where it is exact.
-pub(crate) fn power_of_ten(exponent: i32) -> f64 {
-    10.0_f64.powi(exponent)
 }
 
 #[cfg(test)]

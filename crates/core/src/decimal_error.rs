@@ -1,4 +1,4 @@
-//! What may be wrong with a number.
+//! Faults of a number as written.
 
 use std::fmt;
 use std::ops::Range;
@@ -13,7 +13,7 @@ pub struct DecimalError {
     pub(crate) span: Range<usize>,
 }
 
-/// Why a text is no number.
+/// Kind of fault that makes a text no number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum DecimalErrorKind {
@@ -36,7 +36,7 @@ pub enum DecimalErrorKind {
 }
 
 impl DecimalError {
-    /// Why it is no number.
+    /// Kind of fault.
     pub const fn kind(&self) -> DecimalErrorKind {
         self.kind
     }

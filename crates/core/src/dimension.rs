@@ -1,11 +1,11 @@
-//! What a unit measures.
+//! Dimensions: the kinds of quantity that units measure.
 
 use std::fmt;
 
 use crate::unit::Unit;
 use crate::unit_table::UNITS;
 
-/// What a unit measures, and so which quantities may be written in it.
+/// Kind of quantity that a unit measures, and so the quantities that may be written in it.
 ///
 /// `Concentration` and `Humidity` have no units of their own: they stand for fields in which either of two
 /// dimensions may be written.
@@ -88,7 +88,7 @@ impl Dimension {
         }
     }
 
-    /// Whether a value of this dimension may be written in `unit`.
+    /// True if a value of this dimension may be written in `unit`.
     pub fn accepts(self, unit: &Unit) -> bool {
         self.members().contains(&unit.dimension)
     }

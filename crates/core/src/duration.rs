@@ -3,7 +3,7 @@
 use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
-    /// A length of time: how long a stroke takes, how long a box keeps.
+    /// A length of time: of a stroke, of a shelf life.
     ///
     /// Kept in s; zero or more. A year is 365.25 days and a month a twelfth of it: good for comparing shelf lives, not for
     /// counting calendar dates, which only a calendar can.

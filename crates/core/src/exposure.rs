@@ -170,11 +170,11 @@ pub fn share(concentration: Concentration, limit: Concentration) -> Result<f64, 
 pub struct ExcursionLimit<Q> {
     /// The limit of the time-weighted average.
     pub average: Q,
-    /// What may be passed only for [`longest_above_ceiling`](Self::longest_above_ceiling).
+    /// Level that may be passed only for [`longest_above_ceiling`](Self::longest_above_ceiling).
     pub ceiling: Q,
-    /// What may never be passed.
+    /// Level that may never be passed.
     pub peak: Q,
-    /// How long the ceiling may be passed, all times of the period together.
+    /// Longest time above the ceiling, all times of the period together.
     pub longest_above_ceiling: Duration,
 }
 
@@ -225,7 +225,7 @@ pub enum ExposureError {
     NoPeriod,
     /// The samples last longer than the reference period.
     LongerThanPeriod {
-        /// How long the samples last together.
+        /// Duration of all samples together.
         sampled_hours: f64,
         /// The reference period.
         period_hours: f64,

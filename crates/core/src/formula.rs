@@ -63,7 +63,7 @@ impl Formula {
         MolarMass::of_g_per_mol(self.sum(|weight| weight.value))
     }
 
-    /// How far the molar mass may be off, in g/mol: the sum of what the weights may each be off.
+    /// Half-width of the molar mass in g/mol: the sum of the half-widths of the weights.
     ///
     /// Between ordinary samples the isotopes vary; for a gas measured with a tube this is negligible, and this is the
     /// figure that says so.
@@ -172,7 +172,7 @@ mod tests {
             assert!(0.0 < formula.molar_mass_bound());
             assert_eq!(
                 formula.molar_mass().g_per_mol(),
-                mass.parse().unwrap(),
+                mass.parse::<f64>().unwrap(),
                 "{text}"
             );
         }

@@ -1,4 +1,4 @@
-//! What may be wrong with a formula.
+//! Faults of a formula.
 
 use std::fmt;
 use std::ops::Range;
@@ -13,7 +13,7 @@ pub struct FormulaError {
     pub(crate) span: Range<usize>,
 }
 
-/// Why a text is refused as a formula.
+/// Kind of fault that makes a text no formula.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum FormulaErrorKind {
@@ -46,7 +46,7 @@ pub enum FormulaErrorKind {
 }
 
 impl FormulaError {
-    /// Why it was refused.
+    /// Kind of fault.
     pub fn kind(&self) -> &FormulaErrorKind {
         &self.kind
     }

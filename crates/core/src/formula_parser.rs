@@ -7,11 +7,11 @@ use crate::atomic_weights::{ELEMENTS, Element, element_of};
 use crate::formula_error::{FormulaError, FormulaErrorKind};
 use crate::nearest::nearest;
 
-/// How many atoms of one element a formula may have. More is a slip: the largest molecule that is a gas or vapour at a
+/// Largest number of atoms of one element in a formula. More is a slip: the largest molecule that is a gas or vapour at a
 /// work place has fewer than a hundred.
 const MOST_ATOMS: u32 = 100_000;
 
-/// How deep brackets may stand in each other.
+/// Greatest depth of brackets in each other.
 const DEEPEST: usize = 16;
 
 /// Elements with their counts.

@@ -16,11 +16,14 @@
 use std::cmp::Ordering;
 use std::fmt;
 
-use crate::constants::{GAS_CONSTANT, WATER_MOLAR_MASS};
+use uom::si::ratio::Ratio;
+
+use crate::constants::WATER_MOLAR_MASS;
+use crate::litre_gram::{LitreGram, R, typed};
 use crate::saturation::{self, SaturationError};
 use crate::{
     AbsoluteHumidity, Conditions, Dimension, Quantity, QuantityError, RelativeHumidity,
-    Temperature, Unit, VolumeFraction,
+    Temperature, Unit, VolumeFraction, ideal_gas,
 };
 
 /// A humidity as a sheet may state it: relative to saturation, or as mass per volume.
@@ -63,7 +66,7 @@ impl Humidity {
         }
     }
 
-    /// Which of the two it is.
+    /// Dimension of its kind.
     pub const fn dimension(self) -> Dimension {
         match self {
             Self::Relative(_) => Dimension::RelativeHumidity,
@@ -74,7 +77,7 @@ impl Humidity {
 
 impl Humidity {
     /// The unit that its kind is kept and printed in.
-    pub fn base_unit(self) -> &'static Unit {
+    pub const fn base_unit(self) -> &'static Unit {
         match self {
             Self::Relative(_) => RelativeHumidity::base_unit(),
             Self::Absolute(_) => AbsoluteHumidity::base_unit(),
@@ -118,6 +121,8 @@ impl fmt::Display for Humidity {
         }
     }
 }
+
+crate::quantity::text!(Humidity, humidity => humidity.base_unit());
 
 impl PartialOrd for Humidity {
     fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
@@ -224,16 +229,26 @@ pub fn water_volume_fraction(
     conditions: Conditions,
 ) -> Result<VolumeFraction, HumidityError> {
     let saturation = saturation::saturation_pressure(conditions.temperature)?;
-    let share =
-        relative.percent() / 100.0 * saturation.kilopascals() / conditions.pressure.kilopascals();
-    VolumeFraction::from_mole_fraction(share).map_err(|_| HumidityError::Boiling { conditions })
+    let share: Ratio<LitreGram, f64> =
+        relative.percent() / 100.0 * saturation.typed() / conditions.pressure.typed();
+    VolumeFraction::from_mole_fraction(share.value)
+        .map_err(|_| HumidityError::Boiling { conditions })
 }
 
-/// `p·M/(R·T)`: pascal times g/mol over J/mol is g/m³.
+/// Density of saturated water vapour in g/m³.
 fn saturated_g_per_m3(temperature: Temperature) -> Result<f64, SaturationError> {
-    let pascals = saturation::saturation_pressure(temperature)?.pascals();
-    Ok(pascals * WATER_MOLAR_MASS / (GAS_CONSTANT * temperature.kelvin()))
+    let pressure = saturation::saturation_pressure(temperature)?;
+    let density = ideal_gas::vapour_density(
+        R,
+        temperature.typed(),
+        pressure.typed(),
+        typed(WATER_MOLAR_MASS),
+    );
+    Ok(density.value * G_PER_M3_OF_G_PER_L)
 }
+
+/// 1 g/L in g/m³.
+const G_PER_M3_OF_G_PER_L: f64 = 1000.0;
 
 impl Humidity {
     /// The relative humidity at this temperature, whichever way it was stated.
@@ -273,7 +288,7 @@ pub enum HumidityError {
         absolute: AbsoluteHumidity,
         /// The temperature given.
         temperature: Temperature,
-        /// What the air holds at most at this temperature.
+        /// Largest humidity of air at this temperature.
         saturated: AbsoluteHumidity,
     },
     /// The vapour pressure of water would be more than the pressure of the air.

@@ -33,10 +33,12 @@
 //! - **What was written**: [`Written`] and [`WrittenRange`] keep text, digits and unit; [`Decimal`] is a bare number with its
 //!   digits. Their errors say what is wrong, where in the text, and what to write instead.
 //! - **Units**: [`unit()`] and [`unit_of`] find a [`Unit`] by any of its spellings; the table has the factor and its source.
-//! - **Conversion**: [`Conditions`], the functions in [`convert`], and [`Converter`] for many numbers;
+//! - **Conversion**: [`Conditions`], the functions in [`convert`], and [`Converter`] for many numbers, over the typed formulas
+//!   of [`ideal_gas`];
 //!   [`DryVolumeFraction`] and [`HumidVolumeFraction`] for the two bases.
 //! - **Air**: [`atmosphere`], [`saturation`], [`humidity`].
 //! - **Substances**: [`Formula`], [`atomic_weights`], [`CasNumber`].
+//! - **Elementary functions** with the same bits on every platform: [`elementary`].
 //! - **Exposure**: averages and mixtures in [`exposure`]. **Printing**: [`mod@print`].
 //!
 //! # What it does not do
@@ -76,11 +78,14 @@ pub mod decimal;
 mod decimal_error;
 mod dimension;
 mod duration;
+pub mod elementary;
 pub mod exposure;
 mod formula;
 mod formula_error;
 mod formula_parser;
 pub mod humidity;
+pub mod ideal_gas;
+mod litre_gram;
 mod mass_concentration;
 mod mass_fraction;
 mod molar_mass;
@@ -114,7 +119,7 @@ pub use basis::{Basis, DryVolumeFraction, HumidVolumeFraction};
 pub use cas::{CasError, CasNumber};
 pub use concentration::Concentration;
 pub use conditions::Conditions;
-pub use convert::{ConvertError, Converter};
+pub use convert::{ConvertError, Converter, LengthsDiffer};
 pub use decimal::Decimal;
 pub use decimal_error::{DecimalError, DecimalErrorKind};
 pub use dimension::Dimension;

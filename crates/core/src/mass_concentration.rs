@@ -3,7 +3,7 @@
 use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
-    /// How much of the substance is in a volume of air.
+    /// Mass of the substance in a volume of air.
     ///
     /// Kept in mg/m³; zero or more. It goes with the density of the air, so it means little without its
     /// [`Conditions`](crate::Conditions); [`convert`](crate::convert) asks for them.

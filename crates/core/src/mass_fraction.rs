@@ -3,7 +3,7 @@
 use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
-    /// How much of the mass is the substance: mg/kg, parts per million by mass, % by mass.
+    /// Share of the substance in the mass: mg/kg, parts per million by mass, % by mass.
     ///
     /// Kept in mg/kg; from 0 to the whole, 10⁶ mg/kg. It turns up in reagents and liquids, hardly ever in air, where ppm is by
     /// volume: the two differ by the ratio of the molar masses and are never taken for one another.

@@ -3,7 +3,7 @@
 use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
-    /// How much a mole of the substance weighs.
+    /// Mass of a mole of the substance.
     ///
     /// Kept in g/mol; above zero. Rather than typed in, it is worked out from the formula:
     /// [`Formula::molar_mass`](crate::Formula::molar_mass).

@@ -1,11 +1,11 @@
-//! Molar volume: how much room a mole of gas takes.
+//! Molar volume.
 
-use crate::Conditions;
-use crate::constants::GAS_CONSTANT;
+use crate::litre_gram::R;
 use crate::quantity::{Allowed, additive, quantity};
+use crate::{Conditions, ideal_gas};
 
 quantity! {
-    /// How much room a mole of gas takes.
+    /// Volume of a mole of gas.
     ///
     /// Kept in L/mol; above zero. Handbooks round: 24.45 for 25 °C and 760 mmHg is 24.465 by the exact gas constant, 0.06 % more.
     ///
@@ -31,10 +31,12 @@ impl MolarVolume {
     /// no source).
     #[inline]
     pub fn of_ideal_gas(conditions: Conditions) -> Self {
-        // J/mol over kPa is litres per mole.
-        Self::of_l_per_mol(
-            GAS_CONSTANT * conditions.temperature.kelvin() / conditions.pressure.kilopascals(),
-        )
+        let volume = ideal_gas::molar_volume(
+            R,
+            conditions.temperature.typed(),
+            conditions.pressure.typed(),
+        );
+        Self::of_l_per_mol(volume.value)
     }
 }
 

@@ -4,9 +4,9 @@
 
 use std::fmt::Write as _;
 
-use crate::decimal::power_of_ten;
+use crate::elementary::power_of_ten;
 
-/// How many digits of an uncertainty are printed. Source: JCGM 100:2008 (GUM), 7.2.6: at most two significant digits.
+/// Number of printed digits of an uncertainty. Source: JCGM 100:2008 (GUM), 7.2.6: at most two significant digits.
 pub const UNCERTAINTY_DIGITS: u32 = 2;
 
 /// Numbers from here up to [`PLAIN_TO`] are printed without an exponent.
@@ -66,7 +66,7 @@ pub fn to_significant(value: f64, digits: u32) -> String {
     }
 }
 
-/// How many digits after the point an uncertainty supports: so many that two of its digits are printed.
+/// Number of digits after the point that an uncertainty supports: so many that two of its digits are printed.
 ///
 /// `None` if the uncertainty is zero, negative or not finite, and so supports no particular digit.
 ///
@@ -327,7 +327,7 @@ mod tests {
         #[test]
         fn rounding_is_within_half_a_step(value in -1e9..1e9_f64, decimals in -6..9_i32) {
             let printed: f64 = to_decimals(value, decimals).parse().unwrap();
-            let half = 0.5 * 10_f64.powi(-decimals);
+            let half = 0.5 * power_of_ten(-decimals);
             prop_assert!((printed - value).abs() <= half * (1.0 + 1e-9) + value.abs() * 1e-15);
         }
 

@@ -1,12 +1,28 @@
-//! What all quantities have in common: they are made from a number and a unit, and refuse what cannot be.
+//! The trait of all quantities: made from a number and a unit, refusing values that cannot be.
 
 use std::fmt::{self, Debug};
 
+use crate::constants::ZERO_CELSIUS_IN_KELVIN;
 use crate::dimension::Dimension;
 use crate::unit::Unit;
 use crate::words::a;
 
 /// A quantity that can be written as a number and a unit.
+///
+/// Each is read from text ([`FromStr`](std::str::FromStr)) and, through serde, kept as text with its unit. The constructors
+/// that name a unit are `const`, for limits and set points that are checked while compiling:
+///
+/// ```
+/// use stainbook_core::VolumeFraction;
+///
+/// const LIMIT: VolumeFraction = match VolumeFraction::from_ppm(25.0) {
+///     Ok(limit) => limit,
+///     Err(_) => panic!("no such volume fraction"),
+/// };
+/// let read: VolumeFraction = "0.0025 %".parse()?;
+/// assert_eq!(read, LIMIT);
+/// # Ok::<(), stainbook_core::WrittenError>(())
+/// ```
 ///
 /// # Example
 ///
@@ -20,7 +36,7 @@ use crate::words::a;
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub trait Quantity: Copy + Debug + PartialEq + PartialOrd + Send + Sync + 'static {
-    /// Which rows of the unit table it may be written in.
+    /// Dimension of the units that it may be written in.
     const DIMENSION: Dimension;
 
     /// The quantity's name in messages: `temperature`, `volume fraction`.
@@ -141,7 +157,7 @@ impl fmt::Display for QuantityError {
 
 impl std::error::Error for QuantityError {}
 
-/// What values a quantity may take, in its base unit.
+/// Values that a quantity may take, in its base unit.
 #[derive(Clone, Copy)]
 pub(crate) enum Allowed {
     AnyFinite,
@@ -151,53 +167,50 @@ pub(crate) enum Allowed {
     UpTo(f64),
 }
 
-/// Checks a value in the base unit; `given` and `unit` are what the message says.
+/// A value in `unit` as one in the base unit, checked.
 #[inline]
-pub(crate) fn checked(
-    base: f64,
+pub(crate) const fn checked(
+    value: f64,
+    unit: &'static Unit,
     allowed: Allowed,
     quantity: &'static str,
-    given: f64,
-    unit: &'static str,
-    whole_in_unit: impl FnOnce(f64) -> f64,
 ) -> Result<f64, QuantityError> {
+    let base = unit.to_base(value);
     if !base.is_finite() {
         return Err(QuantityError::NotFinite { quantity });
     }
-    match allowed {
-        Allowed::AnyFinite => {}
+    let below = match allowed {
+        Allowed::AnyFinite => false,
         Allowed::AboveAbsoluteZero => {
-            if base <= -273.15 {
-                return Err(QuantityError::BelowAbsoluteZero { value: given, unit });
+            if base <= -ZERO_CELSIUS_IN_KELVIN {
+                let unit = unit.canonical();
+                return Err(QuantityError::BelowAbsoluteZero { value, unit });
             }
+            false
         }
-        Allowed::ZeroOrMore | Allowed::AboveZero | Allowed::UpTo(_) => {
-            if base < 0.0 {
-                return Err(QuantityError::Negative {
-                    quantity,
-                    value: given,
-                    unit,
-                });
-            }
-            if let Allowed::UpTo(whole) = allowed
-                && base > whole
-            {
-                return Err(QuantityError::AboveWhole {
-                    quantity,
-                    value: given,
-                    unit,
-                    whole: whole_in_unit(whole),
-                });
-            }
-            if let Allowed::AboveZero = allowed
-                && base <= 0.0
-            {
-                return Err(QuantityError::Zero { quantity, unit });
-            }
-        }
+        Allowed::ZeroOrMore | Allowed::AboveZero | Allowed::UpTo(_) => base < 0.0,
+    };
+    if below {
+        return Err(QuantityError::Negative {
+            quantity,
+            value,
+            unit: unit.canonical(),
+        });
     }
-    // Adding positive zero turns a negative zero into a positive one, so that `-0` is never stored or printed.
-    Ok(base + 0.0)
+    match allowed {
+        Allowed::UpTo(whole) if whole < base => Err(QuantityError::AboveWhole {
+            quantity,
+            value,
+            unit: unit.canonical(),
+            whole: unit.from_base(whole),
+        }),
+        Allowed::AboveZero if base <= 0.0 => Err(QuantityError::Zero {
+            quantity,
+            unit: unit.canonical(),
+        }),
+        // Adding positive zero turns a negative zero into a positive one, so that `-0` is never stored or printed.
+        _ => Ok(base + 0.0),
+    }
 }
 
 /// The part that every quantity of one dimension shares: the field, the trait, printing, a constructor and a getter for
@@ -215,7 +228,7 @@ macro_rules! quantity {
         }
 
         impl $name {
-            /// What has been worked out from checked quantities and is known to be one, or is a constant.
+            /// A value that is known to be one: a constant, or worked out from checked quantities.
             #[inline]
             #[allow(dead_code, reason = "not every quantity is worked out from others")]
             pub(crate) const fn $of(base: f64) -> Self {
@@ -225,13 +238,13 @@ macro_rules! quantity {
             /// A value that has been worked out in the base unit, checked.
             #[allow(dead_code, reason = "not every quantity is worked out from others")]
             fn from_base(base: f64) -> Result<Self, crate::QuantityError> {
-                let base = crate::quantity::checked(base, $allowed, $words, base, $base, |whole| whole)?;
+                let base = crate::quantity::checked(base, Self::base_unit(), $allowed, $words)?;
                 Ok(Self { base })
             }
 
             #[doc = concat!("The unit that a ", $words, " is kept and printed in: ", $base, ".")]
             #[inline]
-            pub fn base_unit() -> &'static crate::Unit {
+            pub const fn base_unit() -> &'static crate::Unit {
                 const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
                 UNIT.unit()
             }
@@ -243,15 +256,18 @@ macro_rules! quantity {
                 ///
                 #[doc = concat!("[`QuantityError`](crate::QuantityError): there is no such ", $words, ".")]
                 #[inline]
-                pub fn $from(value: f64) -> Result<Self, crate::QuantityError> {
+                pub const fn $from(value: f64) -> Result<Self, crate::QuantityError> {
                     const UNIT: crate::unit_table::Row =
                         crate::unit_table::row_of(crate::Dimension::$dimension, $unit);
-                    <Self as crate::Quantity>::from_unit(value, UNIT.unit())
+                    match crate::quantity::checked(value, UNIT.unit(), $allowed, $words) {
+                        Ok(base) => Ok(Self { base }),
+                        Err(error) => Err(error),
+                    }
                 }
 
                 #[doc = concat!("The number of ", $unit, ".")]
                 #[inline]
-                pub fn $get(self) -> f64 {
+                pub const fn $get(self) -> f64 {
                     const UNIT: crate::unit_table::Row =
                         crate::unit_table::row_of(crate::Dimension::$dimension, $unit);
                     UNIT.unit().from_base(self.base)
@@ -268,14 +284,7 @@ macro_rules! quantity {
                 if unit.dimension() != Self::DIMENSION {
                     return Err(crate::QuantityError::WrongUnit { quantity: $words, unit });
                 }
-                let base = crate::quantity::checked(
-                    unit.to_base(value),
-                    $allowed,
-                    $words,
-                    value,
-                    unit.canonical(),
-                    |whole| unit.from_base(whole),
-                )?;
+                let base = crate::quantity::checked(value, unit, $allowed, $words)?;
                 Ok(Self { base })
             }
 
@@ -295,9 +304,48 @@ macro_rules! quantity {
                 Ok(())
             }
         }
+
+        crate::quantity::text!($name, quantity => $name::base_unit());
     };
 }
 pub(crate) use quantity;
+
+/// To and from text: a number with its unit, as [`Written`](crate::Written) reads it.
+macro_rules! text {
+    ($name:ident, $quantity:ident => $unit:expr) => {
+        /// A number with its unit, in any spelling that [`Written`](crate::Written) accepts; the text itself is not kept.
+        impl std::str::FromStr for $name {
+            type Err = crate::WrittenError;
+
+            fn from_str(text: &str) -> Result<Self, crate::WrittenError> {
+                crate::Written::parse(text).map(|written| written.value())
+            }
+        }
+
+        impl From<crate::Written<$name>> for $name {
+            fn from(written: crate::Written<$name>) -> Self {
+                written.value()
+            }
+        }
+
+        /// As text with the base unit, in the fewest digits that give the same number back.
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                let $quantity = *self;
+                crate::serde_text::serialize($quantity, $unit, serializer)
+            }
+        }
+
+        /// From text with a unit, in any spelling; a bare number is refused.
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                <crate::Written<Self> as serde::Deserialize>::deserialize(deserializer)
+                    .map(|written| written.value())
+            }
+        }
+    };
+}
+pub(crate) use text;
 
 /// Sums, multiples and shares of a quantity whose zero means nothing of it.
 macro_rules! additive {

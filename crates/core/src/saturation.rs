@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::constants::ZERO_CELSIUS_IN_KELVIN;
+use crate::elementary::{exp, powi};
 use crate::{Pressure, Temperature};
 
 /// The lowest temperature for which there is an answer, in °C. Source: the range of the Magnus form in WMO-No. 8.
@@ -67,11 +68,11 @@ fn liquid_kilopascals(kelvin: f64) -> f64 {
     let b = n3 * theta * theta + n4 * theta + n5;
     let c = n6 * theta * theta + n7 * theta + n8;
     let root = 2.0 * c / (-b + (b * b - 4.0 * a * c).sqrt());
-    root.powi(4) * 1000.0
+    powi(root, 4) * 1000.0
 }
 
 fn supercooled_kilopascals(celsius: f64) -> f64 {
-    0.6112 * (17.62 * celsius / (243.12 + celsius)).exp()
+    0.6112 * exp(17.62 * celsius / (243.12 + celsius))
 }
 
 /// A temperature for which no saturation pressure is known.

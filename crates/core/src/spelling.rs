@@ -226,12 +226,12 @@ pub(crate) fn nearest(dimensions: &[Dimension], spelling: &str) -> Option<&'stat
     best.map(|(_, candidate)| candidate)
 }
 
-/// Whether the text is a unit with letters more before or behind (`psig`): what they mean is not for us to leave away.
+/// True if the text is a unit with letters more before or behind (`psig`): what they mean is not for us to leave away.
 fn beyond(text: &str, candidate: &str) -> bool {
     candidate.len() < text.len() && (text.starts_with(candidate) || text.ends_with(candidate))
 }
 
-/// Whether the text is a unit and something more, set apart from it (`ppm/h`, `g/m³ dry`): another quantity, not a slip.
+/// True if the text is a unit and something more, set apart from it (`ppm/h`, `g/m³ dry`): another quantity, not a slip.
 fn is_factor(text: &str, candidate: &str) -> bool {
     let apart = |rest: &str, edge: Option<char>| {
         !rest.is_empty() && edge.is_some_and(|c| !c.is_alphanumeric())

@@ -1,4 +1,4 @@
-//! Units: what they measure, how they are spelled, and finding one by its spelling.
+//! Units: their dimension, their spellings, and the search by spelling.
 //!
 //! ```
 //! use stainbook_core::{Dimension, unit, unit_of};
@@ -20,7 +20,6 @@ use crate::unknown_unit::{UnknownUnit, unknown};
 ///
 /// A value `v` in this unit is `(v − offset) · factor / divisor` in the base unit of its dimension. Factor and
 /// divisor are kept apart because 1/1000 has no exact binary form and 1000 has: 35 ppb is then exactly 0.035 ppm.
-#[derive(Debug)]
 pub struct Unit {
     pub(crate) dimension: Dimension,
     pub(crate) canonical: &'static str,
@@ -33,7 +32,7 @@ pub struct Unit {
 }
 
 impl Unit {
-    /// What the unit measures. The same spelling may stand for two dimensions (`%`, `°C`, `g/m³`): each is a row.
+    /// Dimension of the unit. The same spelling may stand for two dimensions (`%`, `°C`, `g/m³`): each is a row.
     pub const fn dimension(&self) -> Dimension {
         self.dimension
     }
@@ -70,26 +69,26 @@ impl Unit {
         self.ucum
     }
 
-    /// Where the factor comes from.
+    /// Source of the factor.
     pub const fn source(&self) -> &'static str {
         self.source
     }
 
     /// A number in this unit as a number in the base unit of the dimension.
     #[inline]
-    pub fn to_base(&self, value: f64) -> f64 {
+    pub const fn to_base(&self, value: f64) -> f64 {
         (value - self.offset) * self.factor / self.divisor
     }
 
     /// A number in the base unit of the dimension as a number in this unit.
     #[inline]
-    pub fn from_base(&self, base: f64) -> f64 {
+    pub const fn from_base(&self, base: f64) -> f64 {
         base * self.divisor / self.factor + self.offset
     }
 
     /// A step (a half of the last digit, an uncertainty) in this unit as a step in the base unit: no offset.
     #[inline]
-    pub fn step_to_base(&self, step: f64) -> f64 {
+    pub const fn step_to_base(&self, step: f64) -> f64 {
         step * self.factor / self.divisor
     }
 }
@@ -102,6 +101,13 @@ impl PartialEq for Unit {
 }
 
 impl Eq for Unit {}
+
+/// The spelling and the dimension: the whole row, with all its spellings, would drown the message that it stands in.
+impl fmt::Debug for Unit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Unit({:?}, {:?})", self.canonical, self.dimension)
+    }
+}
 
 impl fmt::Display for Unit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -171,7 +171,7 @@ impl Row {
         reason = "a `Row` is only made by `row_of`, which stops the build if out of range"
     )]
     #[inline]
-    pub(crate) fn unit(self) -> &'static Unit {
+    pub(crate) const fn unit(self) -> &'static Unit {
         &UNITS[self.0]
     }
 }

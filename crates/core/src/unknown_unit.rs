@@ -14,7 +14,7 @@ pub struct UnknownUnit {
     reason: UnknownUnitReason,
 }
 
-/// Why a spelling was not accepted.
+/// Reason for which a spelling was not accepted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum UnknownUnitReason {
@@ -30,7 +30,7 @@ pub enum UnknownUnitReason {
     },
     /// The spelling is known, and known to mislead.
     Misleading {
-        /// What it leaves open, and what to write instead.
+        /// The ambiguity, and the spelling to write instead.
         because: &'static str,
     },
     /// A letter of another alphabet that looks like a Latin one.
@@ -55,7 +55,7 @@ impl UnknownUnit {
         self.wanted
     }
 
-    /// Why it was not accepted.
+    /// Reason for which it was not accepted.
     pub fn reason(&self) -> &UnknownUnitReason {
         &self.reason
     }

@@ -1,9 +1,9 @@
-//! Volume fraction: how much of the air is the gas.
+//! Volume fraction.
 
 use crate::quantity::{Allowed, additive, quantity};
 
 quantity! {
-    /// How much of the air is the gas: a ratio of amounts, which does not change with temperature or pressure.
+    /// Share of the gas in the air: a ratio of amounts, which does not change with temperature or pressure.
     ///
     /// Kept in ppm (parts per million by volume), so that 25 ppm is 25 and not 24.999999999999996. From 0 to the whole, 10⁶ ppm.
     /// For an ideal gas the volume fraction is the mole fraction; parts per million by mass are another quantity,

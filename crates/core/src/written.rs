@@ -118,7 +118,7 @@ impl<Q: Quantity> Written<Q> {
         self.text.get(self.number_at()).unwrap_or_default()
     }
 
-    /// Where the number stands in the text.
+    /// Place of the number in the text.
     pub(crate) fn number_at(&self) -> Range<usize> {
         // Found again rather than kept: a large catalog holds a million of these.
         decimal::scan(&self.text).map_or(0..0, |scanned| scanned.start..scanned.end)
@@ -141,12 +141,12 @@ impl<Q: Quantity> Written<Q> {
         Digits::of(self.number_text()).half_step()
     }
 
-    /// How many digits of the number are significant.
+    /// Number of significant digits.
     pub fn significant_digits(&self) -> usize {
         Digits::of(self.number_text()).significant
     }
 
-    /// How many digits stand after the point; negative where an exponent puts the last digit before it.
+    /// Number of digits after the point; negative where an exponent puts the last digit before it.
     pub fn decimals(&self) -> i32 {
         Digits::of(self.number_text()).decimals
     }
@@ -162,7 +162,7 @@ impl<Q: Quantity> Written<Q> {
         text
     }
 
-    /// Whether it is already written in the usual form.
+    /// True if it is already written in the usual form.
     pub fn is_canonical(&self) -> bool {
         self.canonical() == self.text
     }

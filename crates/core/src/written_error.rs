@@ -1,4 +1,4 @@
-//! What may be wrong with a written quantity or range.
+//! Faults of a quantity or range as written.
 
 use std::fmt;
 use std::ops::Range;
@@ -23,7 +23,7 @@ struct Inner {
     suggestion: Option<String>,
 }
 
-/// Why a text is no quantity of the kind that is wanted.
+/// Kind of fault that makes a text no quantity of the wanted dimension.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub enum WrittenErrorKind {
@@ -31,12 +31,12 @@ pub enum WrittenErrorKind {
     Number(DecimalError, Dimension),
     /// The number has no unit.
     NoUnit {
-        /// What is wanted.
+        /// Wanted dimension.
         dimension: Dimension,
     },
     /// More than one number stands there: a range, a tolerance, a fraction, minutes and seconds.
     SeveralNumbers {
-        /// What is wanted.
+        /// Wanted dimension.
         dimension: Dimension,
     },
     /// The unit is unknown, or belongs to another dimension, or has two meanings.
@@ -45,7 +45,7 @@ pub enum WrittenErrorKind {
     Impossible(QuantityError),
     /// A range has no `to` between its ends.
     NoRange {
-        /// What is wanted.
+        /// Wanted dimension.
         dimension: Dimension,
     },
 }
@@ -79,7 +79,7 @@ impl WrittenError {
         )
     }
 
-    /// Why it was refused.
+    /// Kind of fault.
     pub fn kind(&self) -> &WrittenErrorKind {
         &self.inner.kind
     }
@@ -99,22 +99,22 @@ impl WrittenError {
         self.inner.suggestion.clone()
     }
 
-    /// Whether a unit of another dimension was written.
+    /// True if a unit of another dimension was written.
     pub fn is_wrong_dimension(&self) -> bool {
         matches!(&self.inner.kind, WrittenErrorKind::Unit(e) if matches!(e.reason(), UnknownUnitReason::OtherDimension { .. }))
     }
 
-    /// Whether the quantity was understood but cannot be.
+    /// True if the quantity was understood but cannot be.
     pub fn is_impossible(&self) -> bool {
         matches!(self.inner.kind, WrittenErrorKind::Impossible(_))
     }
 
-    /// Whether the number has a decimal comma.
+    /// True if the number has a decimal comma.
     pub fn is_decimal_comma(&self) -> bool {
         matches!(&self.inner.kind, WrittenErrorKind::Number(e, _) if e.kind() == DecimalErrorKind::DecimalComma)
     }
 
-    /// Whether the number has no unit.
+    /// True if the number has no unit.
     pub fn is_unit_missing(&self) -> bool {
         matches!(self.inner.kind, WrittenErrorKind::NoUnit { .. })
     }

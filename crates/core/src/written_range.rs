@@ -98,12 +98,12 @@ impl<Q: Quantity> WrittenRange<Q> {
         &self.text
     }
 
-    /// Whether a quantity lies in the range, ends included. Nothing lies in a reversed range.
+    /// True if a quantity lies in the range, ends included. Nothing lies in a reversed range.
     pub fn contains(&self, value: Q) -> bool {
         self.low.value() <= value && value <= self.high.value()
     }
 
-    /// Whether the first end is above the second.
+    /// True if the first end is above the second.
     pub fn is_reversed(&self) -> bool {
         self.low.value() > self.high.value()
     }
@@ -121,13 +121,13 @@ impl<Q: Quantity> WrittenRange<Q> {
         }
     }
 
-    /// Whether it is already written in the usual form.
+    /// True if it is already written in the usual form.
     pub fn is_canonical(&self) -> bool {
         self.canonical() == self.text
     }
 }
 
-/// Where the lower end stops and the upper one starts.
+/// End of the lower quantity and start of the upper one.
 fn divider(text: &str) -> Option<(usize, usize)> {
     let mut at = 0;
     for word in text.split_inclusive(char::is_whitespace) {

@@ -1,6 +1,7 @@
 //! The air at the place, from what the survey states: temperatures, humidity, and the pressure in one of three ways.
 
 use stainbook_catalog::written::Conditions as WrittenConditions;
+use stainbook_core::elementary::power_of_ten;
 use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
 use crate::chain::{Air, Water};
@@ -10,29 +11,29 @@ use crate::outcome::{Code, Flag, Refusal};
 
 /// The air at the place, as far as it is known.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(crate) struct AirAtPlace {
+pub struct AirAtPlace {
     /// The temperature of the air.
-    pub(crate) air: Option<Temperature>,
+    pub air: Option<Temperature>,
     /// The temperature of the tube, if it was stated by itself.
-    pub(crate) tube: Option<Temperature>,
+    pub tube: Option<Temperature>,
     /// The humidity.
-    pub(crate) humidity: Option<Humidity>,
+    pub humidity: Option<Humidity>,
     /// The station pressure.
-    pub(crate) pressure: Option<StationPressure>,
+    pub pressure: Option<StationPressure>,
 }
 
 /// A station pressure and how it is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct StationPressure {
+pub struct StationPressure {
     /// The pressure.
-    pub(crate) pressure: Pressure,
+    pub pressure: Pressure,
     /// How it is known.
-    pub(crate) origin: PressureOrigin,
+    pub origin: PressureOrigin,
 }
 
 /// How a station pressure is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum PressureOrigin {
+pub enum PressureOrigin {
     /// Read at the place.
     Stated,
     /// The standard atmosphere at the altitude.
@@ -43,7 +44,7 @@ pub(crate) enum PressureOrigin {
 
 impl PressureOrigin {
     /// Half the width within which the pressure is known, as a part of it.
-    pub(crate) fn within(self) -> f64 {
+    pub fn within(self) -> f64 {
         match self {
             Self::Stated => defaults::STATION_PRESSURE_WITHIN,
             Self::Altitude => defaults::STANDARD_ATMOSPHERE_WITHIN,
@@ -52,7 +53,7 @@ impl PressureOrigin {
     }
 
     /// The field that states it.
-    pub(crate) fn field(self) -> &'static str {
+    pub fn field(self) -> &'static str {
         match self {
             Self::Stated => field::PRESSURE,
             Self::Altitude => field::ALTITUDE,
@@ -61,7 +62,7 @@ impl PressureOrigin {
     }
 
     /// In words, after the pressure.
-    pub(crate) fn words(self) -> &'static str {
+    pub fn words(self) -> &'static str {
         match self {
             Self::Stated => "as stated",
             Self::Altitude => "standard atmosphere at the altitude stated",
@@ -72,12 +73,12 @@ impl PressureOrigin {
 
 impl AirAtPlace {
     /// The temperature that governs the reaction: the tube's, which is the air's if nothing else is said.
-    pub(crate) fn of_tube(&self) -> Option<Temperature> {
+    pub fn of_tube(&self) -> Option<Temperature> {
         self.tube.or(self.air)
     }
 
     /// The field that states the temperature of the tube.
-    pub(crate) fn temperature_field(&self) -> &'static str {
+    pub fn temperature_field(&self) -> &'static str {
         if self.tube.is_some() {
             field::TUBE_TEMPERATURE
         } else {
@@ -86,13 +87,13 @@ impl AirAtPlace {
     }
 
     /// The field that states the pressure, or would.
-    pub(crate) fn pressure_field(&self) -> &'static str {
+    pub fn pressure_field(&self) -> &'static str {
         self.pressure
             .map_or(field::PRESSURE, |station| station.origin.field())
     }
 
     /// As numbers for the chain.
-    pub(crate) fn numbers(&self) -> Air {
+    pub fn numbers(&self) -> Air {
         let celsius =
             |temperature: Option<Temperature>| temperature.map_or(f64::NAN, Temperature::celsius);
         Air {
@@ -110,7 +111,7 @@ impl AirAtPlace {
 ///
 /// A reading that states its own altitude or sea-level pressure is at another place: the survey's station pressure does
 /// not hold there.
-pub(crate) fn merged(survey: &WrittenConditions, reading: &WrittenConditions) -> WrittenConditions {
+pub fn merged(survey: &WrittenConditions, reading: &WrittenConditions) -> WrittenConditions {
     let elsewhere = reading.altitude.is_some() || reading.sea_level_pressure.is_some();
     let pressure = if elsewhere {
         None
@@ -141,7 +142,7 @@ pub(crate) fn merged(survey: &WrittenConditions, reading: &WrittenConditions) ->
 /// # Errors
 ///
 /// A [`Refusal`] where the conditions contradict each other or cannot be.
-pub(crate) fn at_place(
+pub fn at_place(
     conditions: &WrittenConditions,
     flags: &mut Vec<Flag>,
 ) -> Result<AirAtPlace, Refusal> {
@@ -287,13 +288,13 @@ fn station_pressure(
 }
 
 /// A temperature as it is printed in flags.
-pub(crate) fn celsius(temperature: Temperature) -> String {
+pub fn celsius(temperature: Temperature) -> String {
     format!("{} °C", print::number(round(temperature.celsius(), 2)))
 }
 
 /// A number without the digits that nobody measured.
-pub(crate) fn round(value: f64, decimals: i32) -> f64 {
-    let step = 10_f64.powi(decimals);
+pub fn round(value: f64, decimals: i32) -> f64 {
+    let step = power_of_ten(decimals);
     let rounded = (value * step).round() / step;
     if rounded.is_finite() { rounded } else { value }
 }

@@ -3,7 +3,7 @@
 use crate::outcome::{Code, Statement};
 
 /// The cautions of every evaluation.
-pub(crate) fn cautions() -> Vec<Statement> {
+pub fn cautions() -> Vec<Statement> {
     [
         (
             Code::NoClearance,
@@ -19,17 +19,10 @@ pub(crate) fn cautions() -> Vec<Statement> {
 }
 
 /// What the uncertainty covers and what it does not.
-pub(crate) fn covers_air_drawn() -> Statement {
-    Statement::new(
-        Code::CoversAirDrawn,
-        "The uncertainty covers the air that was drawn, not how the air varies in place and time.",
-    )
-}
+pub(crate) const COVERS_AIR_DRAWN: &str =
+    "The uncertainty covers the air that was drawn, not how the air varies in place and time.";
 
-/// What the budget leaves out.
-pub(crate) fn molar_mass_negligible() -> Statement {
-    Statement::new(
-        Code::MolarMassNegligible,
-        "The uncertainty of the molar mass is below 0.1 % and left out of the budget.",
-    )
+/// The same as a statement.
+pub fn covers_air_drawn() -> Statement {
+    Statement::new(Code::CoversAirDrawn, COVERS_AIR_DRAWN)
 }

@@ -1,59 +1,47 @@
-//! What drawing gave, for the result and in words.
+//! What drawing gave, in words.
 
 use std::fmt::Write as _;
 
+use stainbook_catalog::model::Substance;
 use stainbook_core::print;
 
-use crate::budget::Relative;
-use crate::outcome::{Code, Flag, Statement};
-use crate::result::{MonteCarlo, ReadingResult};
-use stainbook_uncertainty::monte_carlo::{
-    COVERAGE, Comparison, Draws, GENERATOR, Outcome, Settings,
-};
-use stainbook_uncertainty::student_t;
+use crate::evaluated::{DrawnResult, WorkedOut};
+use crate::result::MonteCarlo;
+use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR, Outcome};
 
-/// To how many digits the two methods have to agree: one, as two of the draws' own stand.
-const COMPARED_DIGITS: u32 = 1;
-
-/// In what the two methods disagree, and whether a limit lies between their ends.
-fn rough(drawn: &MonteCarlo, result: &ReadingResult) -> Option<(Flag, bool)> {
-    let (amount, uncertainty) = (result.concentration.as_ref()?, result.uncertainty.as_ref()?);
-    let (value, unit) = (amount.value, amount.unit.as_str());
-    let degrees = uncertainty
-        .effective_degrees_of_freedom
-        .unwrap_or(f64::INFINITY);
-    let half = uncertainty.standard * student_t::two_sided(COVERAGE, degrees);
-    let propagated = [value - half, value + half];
-    let [low, high] = propagated.map(|end| print::with_uncertainty(end, uncertainty.standard).0);
-    let [drawn_low, drawn_high] = &drawn.text[0];
-    let apart = drawn.apart.map(|apart| print::to_significant(apart, 2));
-    let parts = drawn
-        .apart
-        .map(|apart| print::to_significant(apart / uncertainty.standard, 2));
+/// In what the two methods disagree, with the limits that lie between their ends.
+pub(crate) fn rough(
+    out: &WorkedOut,
+    drawn: &DrawnResult,
+    limits: &[usize],
+    of: &Substance,
+) -> String {
+    let unit = out.unit.canonical();
+    let standard = out.standard();
+    let propagated = out.propagated_interval();
+    let [low, high] = propagated.map(|end| print::with_uncertainty(end, standard).0);
+    let [drawn_low, drawn_high] = printed(drawn.outcome.intervals.symmetric, &drawn.outcome);
+    let apart = drawn.comparison.apart;
+    let parts = apart.map(|apart| print::to_significant(apart / standard, 2));
+    let apart = apart.map(|apart| print::to_significant(apart, 2));
     let mut text = format!(
         "for 95 % the law of propagation gives {low} to {high} {unit}, the draws {drawn_low} to {drawn_high} {unit}: {} and {} {unit} apart at the lower and upper end ({} and {} standard uncertainties), where {} {unit} would agree (JCGM 101:2008, 8.1); state the interval of the draws",
         apart[0],
         apart[1],
         parts[0],
         parts[1],
-        print::number(drawn.tolerance),
+        print::number(drawn.comparison.tolerance),
     );
-    // Limits are compared as volume fractions, of which the scale's unit is a fixed multiple.
-    let in_unit = |ppm: f64| result.as_ppm.map(|as_ppm| ppm * value / as_ppm);
-    let between: Vec<String> = result
-        .against
+    let between: Vec<String> = limits
         .iter()
-        .filter(|against| against.verdict.is_some())
-        .filter(|against| {
-            let limit = against.limit.as_ppm.and_then(in_unit);
-            let covers = |ends: [f64; 2], at: f64| ends[0] <= at && at <= ends[1];
-            limit.is_some_and(|limit| {
-                covers(propagated, limit) != covers(drawn.interval_symmetric, limit)
-            })
-        })
-        .map(|against| {
-            let limit = &against.limit;
-            format!("{} {} {}", limit.authority, limit.kind, limit.text)
+        .filter_map(|limit| of.limits.get(*limit))
+        .map(|limit| {
+            format!(
+                "{} {} {}",
+                limit.authority,
+                limit.kind.name(),
+                limit.at_most.text()
+            )
         })
         .collect();
     if !between.is_empty() {
@@ -63,24 +51,21 @@ fn rough(drawn: &MonteCarlo, result: &ReadingResult) -> Option<(Flag, bool)> {
             between.join(" and ")
         );
     }
-    Some((Flag::new(Code::PropagationRough, text), !between.is_empty()))
+    text
+}
+
+/// Ends as printed, with the digits that the draws support.
+fn printed(ends: [f64; 2], outcome: &Outcome) -> [String; 2] {
+    ends.map(|end| print::with_uncertainty(end, outcome.standard).0)
 }
 
 /// The outcome as it stands in the result, compared with the law of propagation.
-pub(crate) fn result(
-    outcome: &Outcome,
-    settings: &Settings,
-    value: f64,
-    relative: Relative,
-) -> MonteCarlo {
-    let comparison = Comparison::new(
-        value,
-        value * relative.standard,
-        relative.effective_degrees_of_freedom,
+pub(crate) fn result(drawn: &DrawnResult) -> MonteCarlo {
+    let DrawnResult {
         outcome,
-        COMPARED_DIGITS,
-    );
-    let printed = |ends: [f64; 2]| ends.map(|end| print::with_uncertainty(end, outcome.standard).0);
+        settings,
+        comparison,
+    } = drawn;
     MonteCarlo {
         method: "JCGM 101:2008, clause 7".to_owned(),
         generator: GENERATOR.to_owned(),
@@ -99,52 +84,8 @@ pub(crate) fn result(
         tolerance: comparison.tolerance,
         apart: comparison.apart,
         text: [
-            printed(outcome.intervals.symmetric),
-            printed(outcome.intervals.shortest),
+            printed(outcome.intervals.symmetric, outcome),
+            printed(outcome.intervals.shortest, outcome),
         ],
-    }
-}
-
-/// What has to be said with it, once the result has been compared with its limits.
-///
-/// That the two methods disagree is always said, by the standard's own measure (JCGM 101:2008, 8.1). With a relative
-/// standard uncertainty of a quarter or more that is the rule: a product of doubtful factors is lopsided, and an interval of
-/// equal arms reaches too low. So it is said with the result, and raised as a flag where somebody would decide otherwise: a
-/// limit lies inside one interval and outside the other.
-pub(crate) fn remarks(drawn: &MonteCarlo, result: &mut ReadingResult) {
-    if !drawn.agrees
-        && let Some((flag, divided)) = rough(drawn, result)
-    {
-        if divided {
-            result.flags.push(flag);
-        } else {
-            result.statements.push(flag.into());
-        }
-    }
-    if drawn.settled == Some(false) {
-        result.flags.push(Flag::new(
-            Code::DrawsNotSettled,
-            format!(
-                "after {} draws the second digit of the uncertainty still moved; ask for more with --draws",
-                drawn.draws
-            ),
-        ));
-    }
-    for (count, what) in [
-        (
-            drawn.held_at_table_end,
-            "lay outside a correction of the sheet and were taken at its end",
-        ),
-        (
-            drawn.held_at_zero,
-            "would have come out below zero and were taken as zero",
-        ),
-    ] {
-        if 0 < count {
-            result.statements.push(Statement::new(
-                Code::DrawsHeld,
-                format!("{count} of {} draws {what}.", drawn.draws),
-            ));
-        }
     }
 }

@@ -9,10 +9,12 @@ use stainbook_catalog::written::{
 };
 use stainbook_catalog::{Book, Entry, EntryKind};
 
+use crate::air;
 use crate::cautions::cautions;
+use crate::evaluated::{Evaluated, Record};
 use crate::facts::{self, Facts};
 use crate::judgement;
-use crate::one_reading;
+use crate::one_reading::{self, PreparedReading, evaluate_one};
 use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
 use crate::refused_at;
@@ -87,12 +89,11 @@ pub fn evaluate_entry(
     options: &Options<'_>,
     mut done: impl FnMut(usize),
 ) -> Evaluation {
-    let look = |index, reading: &Reading, result: &mut ReadingResult| {
-        if let Some(refusal) = &mut result.refusal {
-            let at = refused_at::in_file(refusal, index, &entry.path, &entry.document);
-            refusal.text = format!("{at}: {}", refusal.text);
-        }
-        faults.judge(index, reading, options.faulty_sheets, result);
+    let look = |index, reading: &Reading, evaluated: &mut Evaluated<'_>| {
+        evaluated.place_refusal(|refusal| {
+            refused_at::in_file(refusal, index, &entry.path, &entry.document)
+        });
+        faults.judge(index, reading, options.faulty_sheets, evaluated);
         done(index + 1);
     };
     evaluate_with(book, survey, options, Some(faults), look)
@@ -103,19 +104,19 @@ fn evaluate_with(
     survey: &SurveyEntry,
     options: &Options<'_>,
     faults: Option<&SurveyFaults>,
-    mut look: impl FnMut(usize, &Reading, &mut ReadingResult),
+    mut look: impl FnMut(usize, &Reading, &mut Evaluated<'_>),
 ) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
     evaluator.judge_by(&survey.judge);
-    let mut results: Vec<ReadingResult> = survey
+    let mut evaluated: Vec<Evaluated<'_>> = survey
         .readings
         .iter()
         .enumerate()
         .map(|(index, reading)| {
-            let mut result =
-                evaluator.reading(index, reading, &survey.conditions, survey.by.as_deref());
-            look(index, reading, &mut result);
-            result
+            let stated = (&survey.conditions, survey.by.as_deref());
+            let mut evaluated = evaluator.evaluated(index, reading, stated);
+            look(index, reading, &mut evaluated);
+            evaluated
         })
         .collect();
     let taken = Taken {
@@ -133,7 +134,8 @@ fn evaluate_with(
             })
             .collect(),
     };
-    let together = together::all(&mut evaluator, &taken, &mut results);
+    let together = together::all(&mut evaluator, &taken, &mut evaluated);
+    let results = evaluated.iter().map(Evaluated::result).collect();
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
@@ -206,7 +208,7 @@ impl<'b> Evaluator<'b> {
         &mut self,
         readings: &[Option<Reading>],
         rows: Vec<TogetherRow>,
-        mut results: Vec<ReadingResult>,
+        mut evaluated: Vec<Evaluated<'b>>,
     ) -> Evaluation {
         let taken = Taken {
             readings: readings.iter().map(Option::as_ref).collect(),
@@ -215,7 +217,7 @@ impl<'b> Evaluator<'b> {
             rows: &rows,
             faults: BTreeMap::new(),
         };
-        let together = together::all(self, &taken, &mut results);
+        let together = together::all(self, &taken, &mut evaluated);
         let inputs = if rows.is_empty() {
             Value::Null
         } else {
@@ -227,7 +229,7 @@ impl<'b> Evaluator<'b> {
         Evaluation {
             together,
             inputs,
-            ..self.frame(results)
+            ..self.frame(evaluated.iter().map(Evaluated::result).collect())
         }
     }
 
@@ -258,14 +260,71 @@ impl<'b> Evaluator<'b> {
         survey: &Conditions,
         by: Option<&str>,
     ) -> ReadingResult {
+        self.evaluated(index, reading, (survey, by)).result()
+    }
+
+    /// Prepares a reading, and works with it as often as is wanted: for trying numbers out, where a result with its words is
+    /// not needed.
+    ///
+    /// # Errors
+    ///
+    /// The [`Refusal`]: there is no such sheet, or what the reading says of its tube, pump, stain or air is refused.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::Book;
+    /// use stainbook_evaluation::{Evaluator, Options};
+    ///
+    /// let (book, _) = Book::demo();
+    /// let (_, survey) = book.surveys().next().unwrap();
+    /// let mut evaluator = Evaluator::new(&book, Options::default());
+    /// let reading = &survey.readings[0];
+    /// let worked_out = evaluator
+    ///     .with_prepared(reading, &survey.conditions, |prepared| prepared.concentration())
+    ///     .unwrap();
+    /// let result = evaluator.reading(0, reading, &survey.conditions, None);
+    /// assert_eq!(worked_out.map(|it| it.value), result.concentration.map(|it| it.value));
+    /// ```
+    pub fn with_prepared<T>(
+        &mut self,
+        reading: &Reading,
+        survey: &Conditions,
+        work: impl FnOnce(&PreparedReading<'_>) -> T,
+    ) -> Result<T, Refusal> {
+        let conditions = air::merged(survey, &reading.conditions);
+        one_reading::with_prepared(
+            self,
+            (reading, survey, &conditions),
+            &mut Record::default(),
+            |prepared, _| work(prepared),
+        )
+    }
+
+    /// A reading that is refused before anything was worked out.
+    pub fn refused(&self, id: String, refusal: Refusal) -> Evaluated<'b> {
+        let mut refused = Evaluated::refused(id, refusal);
+        refused.record.catalog_revision = self.catalog_revision();
+        refused
+    }
+
+    /// A reading worked out as facts, before its words are made. `stated` are the conditions that stand once for the survey,
+    /// and who read.
+    pub fn evaluated(
+        &mut self,
+        index: usize,
+        reading: &Reading,
+        stated: (&Conditions, Option<&str>),
+    ) -> Evaluated<'b> {
         let id = reading
             .id
             .clone()
             .unwrap_or_else(|| format!("#{}", index + 1));
         let repeated = self.ids.seen(&id);
-        let mut result = self.reading_as(id, reading, survey, by);
+        let drawing = self.options.monte_carlo;
+        let mut evaluated = evaluate_one(self, id, reading, stated, drawing.as_ref());
         if repeated {
-            result.flags.insert(
+            evaluated.record.flags.insert(
                 0,
                 Flag::new(
                     Code::IdRepeated,
@@ -273,38 +332,7 @@ impl<'b> Evaluator<'b> {
                 ),
             );
         }
-        result
-    }
-
-    /// Evaluates a reading without drawing: for one that is worked out many times on the way to a solution.
-    pub(crate) fn reading_on_the_way(
-        &mut self,
-        id: String,
-        reading: &Reading,
-        survey: &Conditions,
-        by: Option<&str>,
-    ) -> ReadingResult {
-        let drawing = self.options.monte_carlo.take();
-        let result = self.reading_as(id, reading, survey, by);
-        self.options.monte_carlo = drawing;
-        result
-    }
-
-    /// Evaluates a reading under a name, which may be used again.
-    pub(crate) fn reading_as(
-        &mut self,
-        id: String,
-        reading: &Reading,
-        survey: &Conditions,
-        by: Option<&str>,
-    ) -> ReadingResult {
-        let mut result = ReadingResult::empty(id);
-        result.catalog_revision = self.catalog_revision();
-        result.flags.extend(self.settings.unusable().cloned());
-        if let Err(refusal) = one_reading::fill(self, reading, survey, by, &mut result) {
-            result.refuse(refusal);
-        }
-        result
+        evaluated
     }
 
     /// How to draw, if that was asked for.
@@ -334,7 +362,7 @@ impl<'b> Evaluator<'b> {
 
     /// The sheet made ready, with a refusal if it cannot be computed with or has errors; `true` if it has errors and is
     /// used nevertheless.
-    pub(crate) fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
+    pub fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self
             .book
@@ -416,7 +444,7 @@ fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
 
 /// Whether a sheet with errors is used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Faults {
+pub enum Faults {
     /// It has none.
     None,
     /// It has, and the caller wants the result nevertheless.

@@ -3,6 +3,7 @@
 //! The tables come sorted ([`stainbook_catalog::model`] sorts them), so the order of the rows on the sheet does not count.
 
 use stainbook_catalog::written::tube::Between;
+use stainbook_core::elementary::{ln, powf};
 
 /// Why a table has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -229,7 +230,7 @@ fn locate(
             }
             let share = match spacing {
                 Spacing::Even => (at - a) / (b - a),
-                Spacing::Logarithmic if 0.0 < a => (at / a).ln() / (b / a).ln(),
+                Spacing::Logarithmic if 0.0 < a => ln(at / a) / ln(b / a),
                 Spacing::Logarithmic => return Err(NoValue::Unreadable),
             };
             return Ok(Position {
@@ -248,7 +249,7 @@ fn mix(a: f64, b: f64, share: f64, between: Between) -> Result<f64, NoValue> {
     }
     match between {
         Between::Linear | Between::NotAllowed => Ok(a + (b - a) * share),
-        Between::Logarithmic if 0.0 < a && 0.0 < b => Ok(a * (b / a).powf(share)),
+        Between::Logarithmic if 0.0 < a && 0.0 < b => Ok(a * powf(b / a, share)),
         Between::Logarithmic => Err(NoValue::Unreadable),
     }
 }
@@ -256,6 +257,8 @@ fn mix(a: f64, b: f64, share: f64, between: Between) -> Result<f64, NoValue> {
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
+
+    use stainbook_core::elementary::exp;
 
     use super::*;
 
@@ -323,7 +326,7 @@ mod tests {
         // value = reading^1.2 · e^(−0.01·condition)
         let columns = [0.0, 15.0, 30.0];
         let readings = [0.5, 2.0, 9.0];
-        let law = |c: f64, r: f64| r.powf(1.2) * (-0.01 * c).exp();
+        let law = |c: f64, r: f64| powf(r, 1.2) * exp(-0.01 * c);
         let values: Vec<Vec<f64>> = readings
             .iter()
             .map(|r| columns.iter().map(|c| law(*c, *r)).collect())

@@ -5,13 +5,15 @@ use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, convert};
 
 use crate::budget::Relative;
-use crate::outcome::Flag;
-use crate::result::{Against, JudgedFrom, LimitUsed, Status, Verdict};
+use crate::evaluated::Doubtful;
+use crate::outcome::{Flag, MayRead};
+use crate::result::{Against, JudgedFrom, LimitUsed, ProbabilityBound, Status, Verdict};
 
 pub(crate) mod doubtful;
 pub(crate) mod drawn;
 pub(crate) mod probability;
 pub(crate) mod settings;
+pub(crate) mod words;
 
 pub(crate) use drawn::DrawnAbove;
 use probability::Above;
@@ -35,62 +37,120 @@ pub(crate) struct Judged<'r> {
     pub(crate) measured: &'r Measured,
     /// Whether the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
-    /// What is doubtful about the measurement.
-    pub(crate) flags: &'r [Flag],
+    /// On which sides the measurement is doubtful.
+    pub(crate) doubtful: Doubtful,
     /// Which limits, and how sure.
     pub(crate) settings: &'r Settings,
+}
+
+/// The comparison with one limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Judgement {
+    /// The place of the limit among those of the gas.
+    pub(crate) limit: usize,
+    /// Whether a tube speaks to it at all.
+    pub(crate) directly_comparable: bool,
+    /// What came out.
+    pub(crate) decided: Decided,
+    /// Whether it is shown though the survey does not name the limit.
+    pub(crate) not_named: bool,
+}
+
+/// What the comparison with a limit gives.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Decided {
+    /// The probability of being above.
+    pub(crate) probability_above: Option<f64>,
+    /// Where draws cannot tell it more closely.
+    pub(crate) probability_bound: Option<ProbabilityBound>,
+    /// What it rests on.
+    pub(crate) by: Option<JudgedFrom>,
+    /// The verdict.
+    pub(crate) verdict: Option<Verdict>,
+    /// Why there is none, or what it rests on.
+    pub(crate) reason: Option<Reason>,
+}
+
+/// Why there is no verdict, or what it rests on.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Reason {
+    /// The tube answers to a group, the limit is that of one substance.
+    OfGroup,
+    /// A tube draws for minutes, the limit is an average over a shift.
+    AverageOfShift,
+    /// The source does not say at which conditions its mg/m³ are meant.
+    NoConditionsOfLimit,
+    /// The result cannot be given as a volume fraction.
+    NoVolumeFraction,
+    /// Even the open end would be below.
+    EvenEndBelow,
+    /// Even the open end would be above.
+    EvenEndAbove,
+    /// A lower bound is not clearly above.
+    NotClearlyAbove,
+    /// An upper bound is not clearly below.
+    NotClearlyBelow,
+    /// Bounds lie on both sides.
+    BothSides,
+    /// So many draws leave it open.
+    DrawsLeaveOpen(u64),
+    /// It was below, but a doubt may mean more.
+    BelowNotReliedOn,
+    /// It was above, but a doubt may mean less.
+    AboveNotReliedOn,
 }
 
 /// Compares with the limits of the gas that the survey names, or with all, in the order of its entry.
 ///
 /// A level dangerous to life or health that the survey does not name is left out only if the result is below it.
-pub(crate) fn against(judged: &Judged<'_>) -> Vec<Against> {
+pub(crate) fn judge(judged: &Judged<'_>) -> Vec<Judgement> {
     let settings = judged.settings;
     judged
         .substance
         .limits
         .iter()
-        .filter_map(|limit| {
+        .enumerate()
+        .filter_map(|(index, limit)| {
             let named = settings.names(limit);
             if !named && limit.kind != LimitKind::Danger {
                 return None;
             }
-            let mut against = one(judged, limit);
-            if named {
-                return Some(against);
+            let mut judgement = one(judged, index, limit);
+            if !named {
+                if !matches!(
+                    judgement.decided.verdict,
+                    Some(Verdict::Above | Verdict::CannotTell)
+                ) {
+                    return None;
+                }
+                judgement.not_named = true;
             }
-            if !matches!(against.verdict, Some(Verdict::Above | Verdict::CannotTell)) {
-                return None;
-            }
-            let why = against.reason.take().map(|reason| format!("; {reason}"));
-            against.reason = Some(format!(
-                "the survey does not name this limit; it is shown because the result is not clearly below it{}",
-                why.unwrap_or_default()
-            ));
-            Some(against)
+            Some(judgement)
         })
         .collect()
 }
 
-fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
-    let mut against = Against {
-        directly_comparable: limit.kind != LimitKind::EightHours,
-        ..not_yet(limit, judged.substance)
+fn one(judged: &Judged<'_>, index: usize, limit: &Limit) -> Judgement {
+    let not_compared = |reason| Judgement {
+        limit: index,
+        directly_comparable: false,
+        decided: Decided {
+            reason: Some(reason),
+            ..Decided::default()
+        },
+        not_named: false,
     };
-    if let (Measured::Group { name, expressed_as }, false) = (judged.measured, judged.other_gas) {
-        return not_compared(against, of_group(name, &expressed_as.name));
+    if let (Measured::Group { .. }, false) = (judged.measured, judged.other_gas) {
+        return not_compared(Reason::OfGroup);
     }
     if limit.kind == LimitKind::EightHours {
-        return not_compared(
-            against,
-            "a tube draws for seconds to minutes: for an average over a shift several readings over the day are combined, and the figure is indicative".to_owned(),
-        );
+        return not_compared(Reason::AverageOfShift);
     }
-    let Some(limit_ppm) = against.limit.as_ppm else {
-        return not_compared(against, NO_CONDITIONS_OF_LIMIT.to_owned());
+    let Some(limit_ppm) = limit_in_ppm(limit, judged.substance) else {
+        return not_compared(Reason::NoConditionsOfLimit);
     };
     let Some(ppm) = judged.ppm else {
-        return not_compared(against, NO_VOLUME_FRACTION.to_owned());
+        return not_compared(Reason::NoVolumeFraction);
     };
     let estimate = Estimate {
         value: ppm,
@@ -98,7 +158,6 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
         degrees_of_freedom: judged.relative.effective_degrees_of_freedom,
     };
     let span = match judged.status {
-        Status::Measured => Span::measured(estimate),
         Status::LessThan => Span {
             lowest: Some(Estimate::NOTHING),
             highest: Some(estimate),
@@ -107,16 +166,42 @@ fn one(judged: &Judged<'_>, limit: &Limit) -> Against {
             lowest: Some(estimate),
             highest: None,
         },
-        Status::Refused => return against,
+        Status::Measured | Status::Refused => Span::measured(estimate),
     };
-    let figure = Figure {
-        span,
-        drawn: judged.drawn,
-        on_the_bound: "a reading on the bound",
-        flags: judged.flags,
-    };
-    decide(&mut against, &figure, limit_ppm, judged.settings);
-    against
+    let mut decided = decided(&span, judged.drawn, limit_ppm, judged.settings);
+    decided.withdraw(judged.doubtful);
+    Judgement {
+        limit: index,
+        directly_comparable: true,
+        decided,
+        not_named: false,
+    }
+}
+
+impl Decided {
+    /// Withdraws a verdict that a doubt does not leave standing, and whether there was one.
+    fn withdraw(&mut self, doubtful: Doubtful) -> bool {
+        let reason = match self.verdict {
+            Some(Verdict::Below) if doubtful.low => Reason::BelowNotReliedOn,
+            Some(Verdict::Above) if doubtful.high => Reason::AboveNotReliedOn,
+            _ => return false,
+        };
+        self.verdict = Some(Verdict::CannotTell);
+        self.reason = Some(reason);
+        true
+    }
+}
+
+impl Judgement {
+    /// Withdraws the verdict for a doubt that another reading raises.
+    pub(crate) fn withdraw_later(&mut self, may_read: MayRead) {
+        if self
+            .decided
+            .withdraw(Doubtful::of(std::iter::once(may_read)))
+        {
+            self.not_named = false;
+        }
+    }
 }
 
 /// Why a limit in mg/m³ may have no volume fraction.
@@ -136,21 +221,7 @@ pub(crate) fn of_group(group: &str, expressed_as: &str) -> String {
 /// A limit that nothing is said about yet.
 pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> Against {
     Against {
-        limit: LimitUsed {
-            text: limit.at_most.text().to_owned(),
-            value: limit.at_most.number(),
-            unit: limit.at_most.unit().canonical().to_owned(),
-            kind: kind_name(limit.kind).to_owned(),
-            averaged_over: limit
-                .averaged_over
-                .as_ref()
-                .map(|period| period.text().to_owned()),
-            authority: limit.authority.clone(),
-            catalog: limit.catalog.clone(),
-            replaces: limit.replaces.clone(),
-            edition: limit.edition.clone(),
-            as_ppm: limit_in_ppm(limit, substance),
-        },
+        limit: LimitUsed::of(limit, substance),
         source: limit.source.clone(),
         directly_comparable: true,
         probability_above: None,
@@ -203,59 +274,58 @@ pub(crate) struct Figure<'f> {
     pub(crate) flags: &'f [Flag],
 }
 
-/// Compares with a limit and writes probability, what it rests on, verdict and reason.
+/// Compares with a limit.
 ///
 /// A value is judged by the probability that it is above. With bounds there is none: the verdict is `below` if even the
 /// upper end would be, and `above` if even the lower end would be.
-pub(crate) fn decide(against: &mut Against, figure: &Figure<'_>, limit: f64, settings: &Settings) {
-    let (span, on_the_bound) = (&figure.span, figure.on_the_bound);
-    let percent = settings.words();
-    let at_end = |end: Option<&Estimate>| end.map(|end| settings.verdict(end.above(limit)));
-    let (verdict, reason) = if let Some(value) = span.value() {
-        let above = figure
-            .drawn
+fn decided(span: &Span, drawn: Option<&DrawnAbove>, limit: f64, settings: &Settings) -> Decided {
+    if let Some(value) = span.value() {
+        let above = drawn
             .and_then(|drawn| drawn.above(limit))
             .unwrap_or_else(|| Above::of(&value, limit));
-        against.probability_above = Some(above.probability);
-        against.probability_bound = above.bound;
-        against.by = Some(above.by);
-        above.verdict(settings)
+        let (verdict, reason) = above.verdict(settings);
+        return Decided {
+            probability_above: Some(above.probability),
+            probability_bound: above.bound,
+            by: Some(above.by),
+            verdict: Some(verdict),
+            reason,
+        };
+    }
+    let at_end = |end: Option<&Estimate>| end.map(|end| settings.verdict(end.above(limit)));
+    let (verdict, reason) = if at_end(span.highest.as_ref()) == Some(Verdict::Below) {
+        (Verdict::Below, Reason::EvenEndBelow)
+    } else if at_end(span.lowest.as_ref()) == Some(Verdict::Above) {
+        (Verdict::Above, Reason::EvenEndAbove)
     } else {
-        let ends = [&span.lowest, &span.highest].into_iter().flatten();
-        against.by = ends
-            .map(Estimate::by)
-            .min_by_key(|by| *by == JudgedFrom::Normal);
-        if at_end(span.highest.as_ref()) == Some(Verdict::Below) {
-            (
-                Verdict::Below,
-                Some(format!(
-                    "even {on_the_bound} would be below the limit with more than {percent} probability"
-                )),
-            )
-        } else if at_end(span.lowest.as_ref()) == Some(Verdict::Above) {
-            (
-                Verdict::Above,
-                Some(format!(
-                    "even {on_the_bound} would be above the limit with more than {percent} probability"
-                )),
-            )
-        } else {
-            let text = match (&span.lowest, &span.highest) {
-                (_, None) => {
-                    "the bound, with the uncertainty of a reading on it, is not clearly above the limit"
-                }
-                (Some(lowest), Some(_)) if 0.0 < lowest.value => {
-                    "the bounds, with their uncertainties, lie on both sides of the limit or too near to it"
-                }
-                _ => {
-                    "the bound, with the uncertainty of a reading on it, is not clearly below the limit"
-                }
-            };
-            (Verdict::CannotTell, Some(text.to_owned()))
-        }
+        let reason = match (&span.lowest, &span.highest) {
+            (_, None) => Reason::NotClearlyAbove,
+            (Some(lowest), Some(_)) if 0.0 < lowest.value => Reason::BothSides,
+            _ => Reason::NotClearlyBelow,
+        };
+        (Verdict::CannotTell, reason)
     };
-    against.verdict = Some(verdict);
-    against.reason = reason;
+    let ends = [&span.lowest, &span.highest].into_iter().flatten();
+    Decided {
+        by: ends
+            .map(Estimate::by)
+            .min_by_key(|by| *by == JudgedFrom::Normal),
+        verdict: Some(verdict),
+        reason: Some(reason),
+        ..Decided::default()
+    }
+}
+
+/// Compares a figure with a limit, and writes what came out.
+pub(crate) fn decide(against: &mut Against, figure: &Figure<'_>, limit: f64, settings: &Settings) {
+    let decided = decided(&figure.span, figure.drawn, limit, settings);
+    against.probability_above = decided.probability_above;
+    against.probability_bound = decided.probability_bound;
+    against.by = decided.by;
+    against.verdict = decided.verdict;
+    against.reason = decided
+        .reason
+        .map(|reason| words::reason(reason, figure.on_the_bound, settings));
     doubtful::withdraw(against, figure.flags);
 }
 
@@ -278,15 +348,5 @@ pub(crate) fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> 
                 .ok()
                 .map(stainbook_core::VolumeFraction::ppm)
         }
-    }
-}
-
-/// What a limit limits, as in a substance's entry.
-pub(crate) fn kind_name(kind: LimitKind) -> &'static str {
-    match kind {
-        LimitKind::EightHours => "8-hour average",
-        LimitKind::ShortTerm => "short-term",
-        LimitKind::Ceiling => "ceiling",
-        LimitKind::Danger => "danger to life or health",
     }
 }

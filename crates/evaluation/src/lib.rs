@@ -18,7 +18,7 @@
 //!
 //! The types of a result are in [`result`]; they serialise to the keys of the JSON output. The arithmetic without the
 //! words is in [`chain`] (reading to concentration), [`interpolation`] (tables) and [`budget`] (law of propagation); what
-//! is assumed where sheet and survey are silent is in [`defaults`]. [`worked`] works out the examples that a sheet gives, and [`finding`] finds the tubes for a purpose. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
+//! is assumed where sheet and survey are silent is in [`defaults`]. and [`worked`] works out the examples that a sheet gives. What is said beside the figures (flags, statements, refusals) has its codes in [`outcome`].
 //!
 //! The uncertainty is worked out by the law of propagation ([`budget`]) and, if asked for, by drawing ([`tube_trials`]) from
 //! the same model; [`stainbook_uncertainty`] does both for any model.
@@ -38,47 +38,52 @@
     )
 )]
 
-mod air;
+pub mod air;
 mod amendments;
 mod before_use;
 mod broken_line;
 pub mod budget;
 mod budget_words;
-mod cautions;
+pub mod cautions;
 pub mod chain;
 pub mod changes;
 pub mod defaults;
 mod draws_words;
 mod evaluate;
+mod evaluated;
 mod facts;
 mod field;
-pub mod finding;
-pub mod in_numbers;
 mod inputs;
+mod interferents;
 pub mod interpolation;
-mod judgement;
+pub mod judgement;
+mod limit_used;
 mod needed;
 mod one_reading;
-mod other_gases;
 mod other_unit;
 pub mod outcome;
 mod preparation;
-mod prepared;
+pub mod prepared;
 pub mod record;
 mod refused_at;
 mod repeat;
 pub mod repeated_ids;
 pub mod result;
 mod sheet_choice;
-mod stain;
+pub mod stain;
 mod step_words;
 mod stroke_spread;
 pub mod survey_faults;
 pub mod together;
 pub mod tube_trials;
+mod words;
 pub mod worked;
 
-pub use evaluate::{Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry};
+pub use evaluate::{
+    Evaluator, Faults, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry,
+};
+pub use evaluated::Evaluated;
+pub use one_reading::{Concentration, PreparedReading};
 pub use result::{Evaluation, ReadingResult, Status};
 
 /// The README's example is run with the others.

@@ -4,33 +4,36 @@ use std::rc::Rc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Substance};
-use stainbook_catalog::written::tube::Target;
-use stainbook_catalog::written::{Conditions as WrittenConditions, Reading as WrittenReading};
-use stainbook_core::{Quantity, print};
+use stainbook_catalog::written::{
+    Conditions as WrittenConditions, Present, Reading as WrittenReading,
+};
+use stainbook_core::Quantity;
 
 use crate::air::{self, AirAtPlace};
 use crate::amendments;
 use crate::before_use;
-use crate::cautions;
-use crate::chain::{Air, Chain, Reading};
-use crate::draws_words;
+use crate::budget::Relative;
+use crate::chain::{Air, Chain, Reading, StepDone};
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
+use crate::evaluated::raised::{
+    Indicative, IndicativeWhy, NoConcentration, NumericFlag, NumericStatement, Rough,
+};
+use crate::evaluated::{
+    Doubtful, DrawnResult, Equipment, Evaluated, Interference, Numbers, Record, WorkedOut,
+};
 use crate::facts;
 use crate::field;
-use crate::judgement::{self, Judged, Settings};
+use crate::interferents::{self, Interferents};
+use crate::judgement::{self, Judged, Judgement, Settings};
 use crate::needed;
-use crate::other_gases::{self, Others};
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::preparation::{self, PumpUsed};
 use crate::prepared::Prepared;
-use crate::repeat::{self, HalfStrokes, OffScale};
-use crate::result::{
-    Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, EffectOnReading,
-    ReadingResult, SheetUsed, Status,
-};
+use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::stain::{self, Drawn, Stain};
-use crate::step_words;
+use crate::words;
+use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod doubt;
 mod gas;
@@ -40,39 +43,93 @@ mod start;
 use gas::{gas, gases, other_row};
 use start::Start;
 
-/// Fills in a result as far as the reading goes.
+/// To how many digits the two methods have to agree: one, as two of the draws' own stand.
+const COMPARED_DIGITS: u32 = 1;
+
+/// Works one reading out, under a name. `drawing` says how to draw, if that is asked for.
+pub(crate) fn evaluate_one<'b>(
+    evaluator: &mut Evaluator<'b>,
+    id: String,
+    reading: &WrittenReading,
+    (survey, by): (&WrittenConditions, Option<&str>),
+    drawing: Option<&MonteCarloOptions<'_>>,
+) -> Evaluated<'b> {
+    let conditions = air::merged(survey, &reading.conditions);
+    let mut record = Record {
+        at: reading.at.as_ref().map(|at| at.text().to_owned()),
+        place: reading.place.clone(),
+        inputs: facts::inputs(reading, &conditions, by),
+        catalog_revision: evaluator.catalog_revision(),
+        flags: evaluator
+            .settings()
+            .unusable()
+            .cloned()
+            .into_iter()
+            .collect(),
+        ..Record::default()
+    };
+    let prepared = with_prepared(
+        evaluator,
+        (reading, survey, &conditions),
+        &mut record,
+        |prepared, sheet| {
+            let equipment = Equipment::new(
+                sheet,
+                (prepared.drawn.range, prepared.other),
+                prepared.place,
+                prepared.pump.clone(),
+                Rc::clone(&prepared.settings),
+            );
+            let numbers = prepared.numbers(drawing);
+            (equipment, numbers)
+        },
+    );
+    let mut evaluated = Evaluated {
+        record,
+        ..Evaluated::nothing_yet(id)
+    };
+    match prepared {
+        Ok((equipment, numbers)) => {
+            evaluated.refusal = numbers
+                .none
+                .map(|none| words::no_concentration(none, &equipment));
+            evaluated.equipment = Some(equipment);
+            evaluated.numbers = numbers;
+        }
+        Err(refusal) => evaluated.refusal = Some(refusal),
+    }
+    evaluated
+}
+
+/// Prepares a reading: chooses its sheet, looks at its record, and settles pump, stain and air. What is found on the way
+/// stands in `record`, however far it goes.
 ///
 /// # Errors
 ///
-/// The [`Refusal`]; what was filled in before it stays.
-pub(crate) fn fill(
-    evaluator: &mut Evaluator<'_>,
-    reading: &WrittenReading,
-    survey: &WrittenConditions,
-    by: Option<&str>,
-    result: &mut ReadingResult,
-) -> Result<(), Refusal> {
-    let conditions = air::merged(survey, &reading.conditions);
-    result.at = reading.at.as_ref().map(|at| at.text().to_owned());
-    result.place.clone_from(&reading.place);
-    result.inputs = facts::inputs(reading, &conditions, by);
-    amendments::flags(reading, &mut result.flags);
+/// The [`Refusal`].
+pub(crate) fn with_prepared<'b, T>(
+    evaluator: &mut Evaluator<'b>,
+    (reading, survey, conditions): (&WrittenReading, &WrittenConditions, &WrittenConditions),
+    record: &mut Record,
+    work: impl FnOnce(&PreparedReading<'_>, &Rc<Prepared<'b>>) -> T,
+) -> Result<T, Refusal> {
+    amendments::flags(reading, &mut record.flags);
     let book = evaluator.book();
 
-    let sheet = sheet(evaluator, reading, result)?;
+    let sheet = sheet(evaluator, reading, record)?;
     let tube = &sheet.tube;
-    let other = gas(book, &sheet, reading, result)?;
+    let other = gas(book, &sheet, reading, record)?;
     let substance = other.map_or_else(|| tube.measured.substance(), |other| &other.substance);
-    result.sheet_digest = evaluator.digest(
+    record.sheet_digest = evaluator.digest(
         &sheet,
         &gases(book, tube, substance, reading),
         reading.pump.as_deref(),
     );
 
-    preparation::record(book, sheet.entry, reading, &mut result.flags);
+    preparation::record(book, sheet.entry, reading, &mut record.flags);
     let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
-    let pump = preparation::pump(book, tube, reading, strokes, &mut result.flags);
-    result.before_use = before_use::steps(book, sheet.entry, reading, &result.flags);
+    let pump = preparation::pump(book, tube, reading, strokes, &mut record.flags);
+    record.before_use = before_use::steps(book, sheet.entry, reading, &record.flags);
     let pump = pump?;
 
     let drawn = stain::drawn(tube, reading)?;
@@ -80,16 +137,16 @@ pub(crate) fn fill(
     let other = other_row(tube, other, &drawn);
 
     if survey.pressure.is_some() && conditions.pressure.is_none() {
-        result.statements.push(Statement::new(
+        record.statements.push(Statement::new(
             Code::SurveyPressureNotUsed,
             "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
         ));
     }
-    let place = air::at_place(&conditions, &mut result.flags)?;
-    needed::conditions(tube, drawn.scale, &place, &mut result.flags)?;
+    let place = air::at_place(conditions, &mut record.flags)?;
+    needed::conditions(tube, drawn.scale, &place, &mut record.flags)?;
 
     let chain = Chain::new(tube, drawn.scale, drawn.range, other);
-    let work = Work {
+    let prepared = PreparedReading {
         book,
         sheet: &sheet,
         drawn,
@@ -101,15 +158,17 @@ pub(crate) fn fill(
         pump,
         stain,
         settings: evaluator.settings(),
+        present: &reading.present,
+        doubtful: Doubtful::of(record.flags.iter().map(|flag| flag.code.may_read())),
     };
-    work.finish(reading, evaluator.monte_carlo().as_ref(), result)
+    Ok(work(&prepared, &sheet))
 }
 
 /// Chooses the sheet and makes it ready.
 fn sheet<'b>(
     evaluator: &mut Evaluator<'b>,
     reading: &WrittenReading,
-    result: &mut ReadingResult,
+    record: &mut Record,
 ) -> Result<Rc<Prepared<'b>>, Refusal> {
     let tube = reading.tube.as_deref().ok_or_else(|| {
         Refusal::new(
@@ -126,7 +185,7 @@ fn sheet<'b>(
         .as_ref()
         .and_then(|leaflet| leaflet.revision.clone())
         .unwrap_or_default();
-    result.sheet = Some(SheetUsed {
+    record.sheet = Some(SheetUsed {
         id: chosen.id.to_owned(),
         name: chosen
             .entry
@@ -140,7 +199,7 @@ fn sheet<'b>(
         .sheet(chosen.id)
         .map_err(|refusal| refusal.at(field::TUBE))?;
     if faults == Faults::Overridden {
-        result.flags.push(Flag::new(
+        record.flags.push(Flag::new(
             Code::SheetHasErrors,
             "the checker found errors in the sheet, and the result was asked for nevertheless",
         ));
@@ -148,8 +207,10 @@ fn sheet<'b>(
     Ok(sheet)
 }
 
-/// Everything about a reading that is settled before a number is worked out.
-struct Work<'r> {
+/// A reading with everything settled that comes before its numbers: sheet, pump, stain and air. From
+/// [`Evaluator::with_prepared`].
+#[derive(Debug)]
+pub struct PreparedReading<'r> {
     book: &'r Book,
     sheet: &'r Prepared<'r>,
     drawn: Drawn<'r>,
@@ -161,48 +222,86 @@ struct Work<'r> {
     pump: PumpUsed,
     stain: Stain,
     settings: Rc<Settings>,
+    present: &'r [Present],
+    /// What preparation and record leave doubtful.
+    doubtful: Doubtful,
 }
 
-impl Work<'_> {
-    fn finish(
+/// A concentration or a bound in numbers, in the unit of the scale.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct Concentration {
+    /// The number.
+    pub value: f64,
+    /// Its relative standard uncertainty; for a bound that of a reading on it.
+    pub relative: Relative,
+}
+
+impl PreparedReading<'_> {
+    /// The concentration with its uncertainty, worked out as for a result but without a word; nothing where there is none.
+    pub fn concentration(&self) -> Option<Concentration> {
+        let out = self.numbers(None).concentration?;
+        Some(Concentration {
+            value: out.value,
+            relative: out.relative,
+        })
+    }
+
+    /// Works the numbers out, without a word.
+    fn numbers(&self, drawing: Option<&MonteCarloOptions<'_>>) -> Numbers {
+        let mut numbers = Numbers::default();
+        match self.work_out(drawing, &mut numbers) {
+            Ok(out) => numbers.concentration = Some(out),
+            Err(none) => numbers.none = Some(none),
+        }
+        numbers
+    }
+
+    /// The concentration. What is done and raised on the way stands in `numbers`, however far it goes.
+    fn work_out(
         &self,
-        reading: &WrittenReading,
-        monte_carlo: Option<&MonteCarloOptions<'_>>,
-        result: &mut ReadingResult,
-    ) -> Result<(), Refusal> {
-        let mut start = self.start(result)?;
-        let others = other_gases::weigh(
-            &reading.present,
-            &other_gases::Against {
+        drawing: Option<&MonteCarloOptions<'_>>,
+        numbers: &mut Numbers,
+    ) -> Result<WorkedOut, NoConcentration> {
+        let (start, bounded_by) = self.start()?;
+        numbers.statements.extend(bounded_by);
+        let unit = self.drawn.scale.unit;
+        let gases = interferents::weigh(
+            self.present,
+            &interferents::Against {
                 book: self.book,
                 sheet: self.sheet,
                 chain: &self.chain.without_other_gas(),
                 air: &self.air,
                 place: &self.place,
                 reading: start.reading,
-                unit: self.drawn.scale.unit,
+                unit,
                 measured: &self.substance.id,
             },
         );
-        self.take_off(&mut start, &others, result)?;
-        result.flags.extend(others.flags.iter().cloned());
-        result.statements.extend(others.statements.iter().cloned());
+        let taken = self.take_off(start, &gases)?;
+        let start = taken.start;
+        numbers.flags.extend(taken.flag);
+        numbers.statements.extend(taken.statement);
+        numbers.flags.extend(gases.flags.iter().cloned());
+        numbers.statements.extend(gases.statements.iter().cloned());
+        numbers.interferents = gases;
 
-        let value = self.run(&start, &others, result)?;
-        let doubt = self.propagate(&start, value, &others);
-        let relative = doubt.relative.standard;
-        self.assumptions(&start, relative, result);
-        self.printed_range(&start, result);
-
-        let unit = self.drawn.scale.unit;
-        let digits = |number: f64| match start.status {
-            Status::Measured => {
-                // As far as the expanded uncertainty goes, beside which it stands (JCGM 100:2008, 7.2.6).
-                let expanded = number * relative * doubt.relative.coverage_factor();
-                print::with_uncertainty(number, expanded).0
-            }
-            _ => print::to_significant(number, 3),
-        };
+        if start.bias.abs() > 0.0 {
+            numbers.interference = Some(Interference {
+                reading: start.reading,
+                share: start.bias,
+            });
+        }
+        let value = self.run(&start, &mut numbers.steps)?;
+        let doubt = self.propagate(&start, value, &numbers.interferents);
+        let relative = doubt.relative;
+        numbers
+            .flags
+            .extend(self.assumptions(&start, relative.standard));
+        numbers
+            .flags
+            .extend(self.printed_range(&start, &numbers.steps));
         let converted = other_unit::other_unit(
             value,
             &ConvertedWith {
@@ -212,145 +311,91 @@ impl Work<'_> {
                 substance: self.substance,
                 place: &self.place,
             },
-            digits,
-            &mut result.flags,
+            &mut numbers.flags,
         );
-        if converted.also_as.is_some() {
-            result.statements.push(cautions::molar_mass_negligible());
+        if converted.converted.is_some() {
+            numbers
+                .statements
+                .push(NumericStatement::MolarMassNegligible);
         }
-        result.status = start.status;
-        result.reading = Some(Amount {
-            value: start.reading,
-            unit: unit.canonical().to_owned(),
-            basis: Basis::OnTheScale,
-            text: print::number(start.reading),
+        let measured = start.status == Status::Measured;
+        let drawn = drawing.filter(|_| measured).map(|options| {
+            let drawn = self.draw(
+                &start,
+                (value, converted.ppm),
+                &numbers.interferents,
+                options,
+            );
+            (drawn, options)
         });
-        result.concentration = Some(Amount {
-            value,
-            unit: unit.canonical().to_owned(),
-            basis: converted.basis,
-            text: digits(value),
-        });
-        result.also_as = converted.also_as;
-        let drawn = monte_carlo
-            .filter(|_| start.status == Status::Measured)
-            .map(|options| {
-                let drawn = self.draw(&start, value, converted.ppm, &others, options);
-                (drawn, options)
-            });
-        let drawn = drawn.as_ref().map(|(drawn, options)| (drawn, *options));
-        if start.status == Status::Measured {
-            let uncertainty = self.uncertainty(value, &doubt, &others, drawn);
-            result.uncertainty = Some(uncertainty);
-            result.statements.push(cautions::covers_air_drawn());
-        } else {
-            result.on_the_bound = Some(self.uncertainty(value, &doubt, &others, None));
+        if measured {
+            numbers.statements.push(NumericStatement::CoversAirDrawn);
         }
-        result.as_ppm = converted.ppm;
-        self.effects(&start, value, &others, result);
-        self.by_ratio(value, &others, result);
-        result.against = judgement::against(&Judged {
+        self.effects(&start, value, &mut numbers.interferents);
+        self.by_ratio(value, numbers);
+        let raised = Doubtful::of(numbers.flags.iter().map(NumericFlag::may_read));
+        let judgements = judgement::judge(&Judged {
             status: start.status,
             ppm: converted.ppm,
-            relative: doubt.relative,
-            drawn: drawn.map(|(drawn, _)| &drawn.above),
+            relative,
+            drawn: drawn.as_ref().map(|(drawn, _)| &drawn.above),
             substance: self.substance,
             measured: &self.sheet.tube.measured,
             other_gas: self.other.is_some(),
-            flags: &result.flags,
+            doubtful: Doubtful {
+                low: self.doubtful.low || raised.low,
+                high: self.doubtful.high || raised.high,
+            },
             settings: &self.settings,
         });
-        if let Some(drawn) = result
-            .uncertainty
-            .as_ref()
-            .and_then(|uncertainty| uncertainty.monte_carlo.clone())
-        {
-            draws_words::remarks(&drawn, result);
-        }
-        if result.against.is_empty() && self.settings.is_choosy() {
-            result.statements.push(Statement::new(
-                Code::NoLimitNamed,
-                format!(
-                    "The survey's `judge` names no limit that {} has: nothing was compared.",
-                    self.substance.name
+        let mut out = WorkedOut {
+            status: start.status,
+            reading: start.reading,
+            value,
+            unit,
+            converted,
+            relative,
+            contributions: doubt.parts,
+            origins: self.origins(),
+            drawn: None,
+            judgements,
+        };
+        if let Some((drawn, options)) = drawn {
+            out.drawn = Some(DrawnResult {
+                comparison: Comparison::new(
+                    value,
+                    out.standard(),
+                    relative.effective_degrees_of_freedom,
+                    &drawn.outcome,
+                    COMPARED_DIGITS,
                 ),
-            ));
+                outcome: drawn.outcome,
+                settings: options.settings,
+            });
+            self.about_draws(&out, numbers);
         }
-        let off = match start.status {
-            Status::LessThan => Some(OffScale::Below),
-            Status::MoreThan => Some(OffScale::Beyond),
-            Status::Measured | Status::Refused => None,
-        };
-        let halves = match &self.pump.pump {
-            Some(pump) if !pump.kind.half_strokes => HalfStrokes::Impossible,
-            _ => HalfStrokes::Possible,
-        };
-        result.repeat_with =
-            off.map(|off| repeat::repeat_with(&self.sheet.tube, self.drawn.range, off, halves));
-        Ok(())
+        if out.judgements.is_empty() && self.settings.is_choosy() {
+            numbers.statements.push(NumericStatement::NoLimitNamed);
+        }
+        Ok(out)
     }
 
     /// Runs the chain and lists its steps.
-    fn run(
-        &self,
-        start: &Start,
-        others: &Others,
-        result: &mut ReadingResult,
-    ) -> Result<f64, Refusal> {
-        let tube = &self.sheet.tube;
+    fn run(&self, start: &Start, steps: &mut Vec<StepDone>) -> Result<f64, NoConcentration> {
         let net = start.reading - start.bias;
-        if start.bias.abs() > 0.0 {
-            let gases: Vec<&str> = others.parts.iter().map(|part| part.gas.as_str()).collect();
-            let row = others.parts.first().map_or(0, |part| part.row);
-            result.corrections.push(CorrectionApplied {
-                step: AppliedStep::Interference,
-                factor: net / start.reading,
-                argument: Target::Reading,
-                before: start.reading,
-                after: net,
-                from: CorrectionSource {
-                    sheet: tube.id.clone(),
-                    pointer: format!("/doubt/other_gases/{row}"),
-                    words: if start.bias < 0.0 {
-                        format!(
-                            "doubt.other_gases, what {} took away from the reading put back",
-                            gases.join(" and ")
-                        )
-                    } else {
-                        format!(
-                            "doubt.other_gases, share of {} taken off the reading",
-                            gases.join(" and ")
-                        )
-                    },
-                },
-            });
-        }
-        let unit = self.drawn.scale.unit.canonical();
-        let mut steps = Vec::new();
         let value = self
             .chain
-            .run(net, &self.air, Reading::AsStated, |done| steps.push(done));
-        result.corrections.extend(
-            steps
-                .iter()
-                .map(|done| step_words::applied(tube, self.drawn.range, self.other, unit, done)),
-        );
-        let value = value.map_err(|failed| {
-            step_words::refusal(tube, unit, &failed).at(field::of_step(&failed, &self.place))
-        })?;
+            .run(net, &self.air, Reading::AsStated, |done| steps.push(done))
+            .map_err(NoConcentration::Step)?;
         if value.is_finite() && 0.0 < value {
             Ok(value)
         } else {
-            Err(Refusal::new(
-                Code::ResultImpossible,
-                "the corrections lead to no concentration",
-                "have the sheet checked",
-            ))
+            Err(NoConcentration::Impossible)
         }
     }
 
-    /// What other gases did, with the result as it would be if nothing were taken off.
-    fn effects(&self, start: &Start, value: f64, others: &Others, result: &mut ReadingResult) {
+    /// What interferents did, with the result as it would be if nothing were taken off.
+    fn effects(&self, start: &Start, value: f64, gases: &mut Interferents) {
         let uncorrected = if start.bias.abs() > 0.0 {
             self.chain
                 .value(start.reading, &self.air, Reading::AsStated)
@@ -358,53 +403,104 @@ impl Work<'_> {
         } else {
             Some(value)
         };
-        result.other_gases = others
-            .effects
-            .iter()
-            .cloned()
-            .map(|mut effect| {
-                if effect.effect == EffectOnReading::Subtracted {
-                    effect.uncorrected = uncorrected;
-                    if start.bias.abs() <= 0.0 {
-                        effect.effect = EffectOnReading::LeftIn;
-                    }
+        for effect in &mut gases.effects {
+            if effect.effect == EffectOnReading::Subtracted {
+                effect.uncorrected = uncorrected;
+                if start.bias.abs() <= 0.0 {
+                    effect.effect = EffectOnReading::LeftIn;
                 }
-                effect
-            })
-            .collect();
+            }
+        }
     }
 
     /// Gases that matter from so many times the gas measured.
-    fn by_ratio(&self, value: f64, others: &Others, result: &mut ReadingResult) {
-        for gas in &others.by_ratio {
-            let times = gas.level.in_unit(self.drawn.scale.unit) / value;
-            if times < gas.times {
-                if let Some(effect) = result.other_gases.get_mut(gas.effect) {
+    fn by_ratio(&self, value: f64, numbers: &mut Numbers) {
+        let Interferents {
+            by_ratio, effects, ..
+        } = &mut numbers.interferents;
+        for one in by_ratio.iter() {
+            let gas = one.gas.clone();
+            let at = one.level.in_unit(self.drawn.scale.unit) / value;
+            if at < one.times {
+                if let Some(effect) = effects.get_mut(one.effect) {
                     effect.effect = EffectOnReading::NoEffect;
                 }
-                result.statements.push(Statement::new(
-                    Code::OtherGasBelowThreshold,
-                    format!(
-                        "{} matters from {} times the gas measured on; it is at {} times",
-                        gas.gas,
-                        print::number(gas.times),
-                        print::to_significant(times, 2)
-                    ),
-                ));
+                numbers.statements.push(NumericStatement::BelowTimes {
+                    gas,
+                    at,
+                    from: one.times,
+                });
             } else {
-                let why = if times.is_finite() {
-                    format!(
-                        "it is at {} times the gas measured, and matters from {} times on",
-                        print::to_significant(times, 2),
-                        print::number(gas.times)
-                    )
-                } else {
-                    "its level is in a unit that cannot be compared with the result".to_owned()
-                };
-                result
-                    .flags
-                    .push(other_gases::indicative(gas.together, &gas.gas, &why));
+                numbers.flags.push(NumericFlag::Indicative(Indicative {
+                    gas,
+                    effect: one.together,
+                    why: if at.is_finite() {
+                        IndicativeWhy::Times {
+                            at,
+                            from: one.times,
+                        }
+                    } else {
+                        IndicativeWhy::LevelNotComparable
+                    },
+                }));
             }
         }
+    }
+
+    /// What is to be said of the draws.
+    ///
+    /// That the two methods disagree is always said, by the standard's own measure (JCGM 101:2008, 8.1). With a relative
+    /// standard uncertainty of a quarter or more that is the rule: a product of doubtful factors is lopsided, and an interval
+    /// of equal arms reaches too low. So it is said with the result, and raised as a flag where somebody would decide
+    /// otherwise: a limit lies inside one interval and outside the other.
+    fn about_draws(&self, out: &WorkedOut, numbers: &mut Numbers) {
+        let Some(drawn) = &out.drawn else { return };
+        let outcome = &drawn.outcome;
+        if !drawn.comparison.agrees() {
+            let limits = self.divided(out, outcome.intervals.symmetric);
+            if limits.is_empty() {
+                numbers.statements.push(NumericStatement::PropagationRough);
+            } else {
+                let rough = Rough { limits };
+                numbers.flags.push(NumericFlag::PropagationRough(rough));
+            }
+        }
+        if outcome.stable.is_some_and(|(_, settled)| !settled) {
+            numbers.flags.push(NumericFlag::DrawsNotSettled);
+        }
+        let (count, zero) = (outcome.held.at_an_end, outcome.held.at_zero);
+        if 0 < count {
+            numbers
+                .statements
+                .push(NumericStatement::DrawsAtAnEnd { count });
+        }
+        if 0 < zero {
+            numbers
+                .statements
+                .push(NumericStatement::DrawsAtZero { count: zero });
+        }
+    }
+
+    /// The limits that lie inside one interval and outside the other.
+    fn divided(&self, out: &WorkedOut, drawn: [f64; 2]) -> Vec<usize> {
+        let propagated = out.propagated_interval();
+        // Limits are compared as volume fractions, of which the scale's unit is a fixed multiple.
+        let in_unit = |ppm: f64| out.converted.ppm.map(|as_ppm| ppm * out.value / as_ppm);
+        let divides = |judgement: &&Judgement| {
+            let limit = self
+                .substance
+                .limits
+                .get(judgement.limit)
+                .and_then(|limit| judgement::limit_in_ppm(limit, self.substance))
+                .and_then(in_unit);
+            let covers = |ends: [f64; 2], at: f64| ends[0] <= at && at <= ends[1];
+            limit.is_some_and(|limit| covers(propagated, limit) != covers(drawn, limit))
+        };
+        out.judgements
+            .iter()
+            .filter(|judgement| judgement.decided.verdict.is_some())
+            .filter(divides)
+            .map(|judgement| judgement.limit)
+            .collect()
     }
 }

@@ -6,23 +6,64 @@ use stainbook_catalog::model::{Scale, Substance, Tube};
 use stainbook_catalog::written::tube::{MassStated, StatedIn};
 use stainbook_core::{
     Conditions, Dimension, DryVolumeFraction, MassConcentration, VolumeFraction, convert, humidity,
-    print,
 };
 
-use crate::air::{AirAtPlace, round};
+use crate::air::AirAtPlace;
 use crate::chain::pressure_applies;
-use crate::outcome::{Code, Flag};
-use crate::result::{AlsoAs, Basis, Figure, StatedConditions};
+use crate::evaluated::raised::NumericFlag;
 
 /// The result in the other unit, and as the volume fraction that limits are compared with.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct OtherUnit {
-    /// Which air the result refers to.
-    pub(crate) basis: Basis,
+    /// The air that the result refers to.
+    pub(crate) air: AirOfResult,
     /// The result in the other unit.
-    pub(crate) also_as: Option<AlsoAs>,
+    pub(crate) converted: Option<Converted>,
     /// The volume fraction in the air as it is, in ppm.
     pub(crate) ppm: Option<f64>,
+}
+
+/// The result in the other unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Converted {
+    /// The number.
+    pub(crate) value: f64,
+    /// The unit.
+    pub(crate) unit: &'static str,
+    /// The air it refers to.
+    pub(crate) air: AirOfResult,
+    /// The conditions that it was converted at.
+    pub(crate) conditions: Conditions,
+    /// Where they come from.
+    pub(crate) origin: ConditionsOrigin,
+}
+
+/// The air that a concentration refers to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum AirOfResult {
+    /// The air as it is.
+    AsItIs,
+    /// The same without its water vapour.
+    Dry,
+    /// The air as drawn: mass in a volume.
+    AsDrawn,
+    /// Air at the calibration conditions of the sheet.
+    At(Conditions),
+    /// The air as it is, brought to conditions.
+    AsItIsAt(Conditions),
+    /// The same without its water vapour.
+    DryAt(Conditions),
+}
+
+/// Where the conditions of a conversion come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum ConditionsOrigin {
+    /// The survey.
+    Survey,
+    /// The catalog.
+    Reference,
+    /// The sheet.
+    Calibration,
 }
 
 /// What a result is converted with.
@@ -40,37 +81,31 @@ pub(crate) struct ConvertedWith<'r> {
     pub(crate) place: &'r AirAtPlace,
 }
 
-/// Converts a result that stands in the unit of the scale. `digits` prints a number of the other unit with the digits
-/// that its uncertainty supports.
+/// Converts a result that stands in the unit of the scale.
 pub(crate) fn other_unit(
     value: f64,
     with: &ConvertedWith<'_>,
-    digits: impl Fn(f64) -> String,
-    flags: &mut Vec<Flag>,
+    flags: &mut Vec<NumericFlag>,
 ) -> OtherUnit {
     if with.scale.unit.dimension() == Dimension::MassConcentration {
-        from_mass(value, with, digits, flags)
+        from_mass(value, with, flags)
     } else {
-        from_fraction(value, with, digits, flags)
+        from_fraction(value, with, flags)
     }
 }
 
-fn from_fraction(
-    value: f64,
-    with: &ConvertedWith<'_>,
-    digits: impl Fn(f64) -> String,
-    flags: &mut Vec<Flag>,
-) -> OtherUnit {
+fn from_fraction(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFlag>) -> OtherUnit {
     let dry = with.scale.stated_in == StatedIn::DryAir;
-    let basis = if dry { Basis::DryAir } else { Basis::AirAsItIs };
+    let air = if dry {
+        AirOfResult::Dry
+    } else {
+        AirOfResult::AsItIs
+    };
     let Ok(stated) = VolumeFraction::from_ppm(with.scale.unit.to_base(value)) else {
-        flags.push(Flag::new(
-            Code::MoreThanTheWhole,
-            "the result is more than the whole of the air: look at the reading again",
-        ));
+        flags.push(NumericFlag::MoreThanTheWhole);
         return OtherUnit {
-            basis,
-            also_as: None,
+            air,
+            converted: None,
             ppm: None,
         };
     };
@@ -80,22 +115,18 @@ fn from_fraction(
         Some(stated)
     };
     if humid.is_none() {
-        flags.push(Flag::new(
-            Code::WaterVapourUnknown,
-            "the scale is stated in dry air, and humidity, temperature or pressure are not known to say how much that is in the air as it is; the difference is up to a few percent in warm, damp air",
-        ));
+        flags.push(NumericFlag::WaterVapourUnknown);
     }
     let Some((conditions, origin)) = day(with.place)
-        .map(|conditions| (conditions, "of the survey"))
+        .map(|conditions| (conditions, ConditionsOrigin::Survey))
         .or_else(|| {
-            reference(with.book)
-                .map(|conditions| (conditions, "reference conditions of the catalog"))
+            reference(with.book).map(|conditions| (conditions, ConditionsOrigin::Reference))
         })
     else {
-        flags.push(no_conditions("mg/m³"));
+        flags.push(NumericFlag::OtherUnitNeedsConditions { unit: "mg/m³" });
         return OtherUnit {
-            basis,
-            also_as: None,
+            air,
+            converted: None,
             ppm: humid.or(Some(stated)).map(VolumeFraction::ppm),
         };
     };
@@ -104,30 +135,25 @@ fn from_fraction(
         with.substance.molar_mass,
         conditions,
     );
-    let air = if humid.is_none() {
-        "in dry air"
+    let of_mass = if humid.is_none() {
+        AirOfResult::DryAt(conditions)
     } else {
-        "in the air as it is"
+        AirOfResult::AsItIsAt(conditions)
     };
     OtherUnit {
-        basis,
-        also_as: Some(AlsoAs {
+        air,
+        converted: Some(Converted {
             value: mass.mg_per_m3(),
-            unit: "mg/m³".to_owned(),
-            basis: Basis::At(format!("{air} at {}", words(conditions))),
-            text: digits(mass.mg_per_m3()),
-            conditions: stated_conditions(conditions, origin),
+            unit: "mg/m³",
+            air: of_mass,
+            conditions,
+            origin,
         }),
         ppm: Some(humid.unwrap_or(stated).ppm()),
     }
 }
 
-fn from_mass(
-    value: f64,
-    with: &ConvertedWith<'_>,
-    digits: impl Fn(f64) -> String,
-    flags: &mut Vec<Flag>,
-) -> OtherUnit {
+fn from_mass(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFlag>) -> OtherUnit {
     let calibration = Conditions::new(
         with.tube.calibration.temperature,
         with.tube.calibration.pressure,
@@ -135,64 +161,49 @@ fn from_mass(
     let at_calibration = if let Some(stated) = with.scale.mass_stated {
         stated == MassStated::AtCalibration
     } else {
-        flags.push(Flag::new(
-            Code::MassBasisNotStated,
-            "the sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions; it was taken from its pressure correction",
-        ));
+        flags.push(NumericFlag::MassBasisNotStated);
         pressure_applies(&with.tube.pressure, with.scale)
     };
-    let (basis, conditions) = if at_calibration {
+    let (air, conditions) = if at_calibration {
         (
-            Basis::At(format!("at {}", words(calibration))),
-            Some((calibration, "calibration conditions of the sheet")),
+            AirOfResult::At(calibration),
+            Some((calibration, ConditionsOrigin::Calibration)),
         )
     } else {
         (
-            Basis::AirAsDrawn,
-            day(with.place).map(|conditions| (conditions, "of the survey")),
+            AirOfResult::AsDrawn,
+            day(with.place).map(|conditions| (conditions, ConditionsOrigin::Survey)),
         )
     };
     let Some((conditions, origin)) = conditions else {
-        flags.push(no_conditions("ppm"));
+        flags.push(NumericFlag::OtherUnitNeedsConditions { unit: "ppm" });
         return OtherUnit {
-            basis,
-            also_as: None,
+            air,
+            converted: None,
             ppm: None,
         };
     };
     let fraction = MassConcentration::from_mg_per_m3(with.scale.unit.to_base(value))
         .and_then(|mass| convert::volume_fraction(mass, with.substance.molar_mass, conditions));
     let Ok(fraction) = fraction else {
-        flags.push(Flag::new(
-            Code::MoreThanTheWhole,
-            "the result is more than the whole of the air: look at the reading again",
-        ));
+        flags.push(NumericFlag::MoreThanTheWhole);
         return OtherUnit {
-            basis,
-            also_as: None,
+            air,
+            converted: None,
             ppm: None,
         };
     };
     OtherUnit {
-        basis,
-        also_as: Some(AlsoAs {
+        air,
+        converted: Some(Converted {
             value: fraction.ppm(),
-            unit: "ppm".to_owned(),
-            basis: Basis::AirAsItIs,
-            text: digits(fraction.ppm()),
-            conditions: stated_conditions(conditions, origin),
+            unit: "ppm",
+            air: AirOfResult::AsItIs,
+            conditions,
+            origin,
         }),
         ppm: Some(fraction.ppm()),
     }
-}
-
-fn no_conditions(unit: &str) -> Flag {
-    Flag::new(
-        Code::OtherUnitNeedsConditions,
-        format!(
-            "the result is not given in {unit}: that needs the air temperature and the station pressure (an altitude is enough)"
-        ),
-    )
 }
 
 fn humid_fraction(stated: VolumeFraction, place: &AirAtPlace) -> Option<VolumeFraction> {
@@ -217,27 +228,4 @@ fn reference(book: &Book) -> Option<Conditions> {
         at.temperature.as_ref()?.value(),
         at.pressure.as_ref()?.value(),
     ))
-}
-
-fn stated_conditions(conditions: Conditions, origin: &str) -> StatedConditions {
-    StatedConditions {
-        temperature: Figure {
-            value: conditions.temperature.celsius(),
-            unit: "°C".to_owned(),
-        },
-        pressure: Figure {
-            value: conditions.pressure.kilopascals(),
-            unit: "kPa".to_owned(),
-        },
-        origin: origin.to_owned(),
-    }
-}
-
-/// Conditions as they are printed.
-pub(crate) fn words(conditions: Conditions) -> String {
-    format!(
-        "{} °C and {} kPa",
-        print::number(round(conditions.temperature.celsius(), 2)),
-        print::number(round(conditions.pressure.kilopascals(), 3))
-    )
 }

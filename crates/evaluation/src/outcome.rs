@@ -20,6 +20,8 @@ mod registry;
 
 pub use code::{Code, Definition, Effect, InSearch, Kind, MayRead, UnknownCode};
 
+use std::fmt;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -68,8 +70,9 @@ impl From<Flag> for Statement {
     }
 }
 
-/// Why there is no result, and what to do about it.
+/// Refusal of a result, with what to do about it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Refusal {
     /// The word for scripts.
     pub code: Code,
@@ -102,3 +105,12 @@ impl Refusal {
         self
     }
 }
+
+/// The text and the remedy.
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.text, self.remedy)
+    }
+}
+
+impl std::error::Error for Refusal {}

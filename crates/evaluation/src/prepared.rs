@@ -12,11 +12,11 @@ use stainbook_uncertainty::{normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
 #[derive(Clone, Debug)]
-pub(crate) struct Prepared<'b> {
+pub struct Prepared<'b> {
     /// The sheet as it can be computed with.
-    pub(crate) tube: Tube,
+    pub tube: Tube,
     /// The sheet as it was written.
-    pub(crate) entry: &'b TubeEntry,
+    pub entry: &'b TubeEntry,
     /// Half the last printed digit of each correction table: temperature, humidity, pressure.
     pub(crate) half_steps: [f64; 3],
     /// The relative standard uncertainty that each accuracy band makes, in the order of the bands.
@@ -42,7 +42,7 @@ impl<'b> Prepared<'b> {
     /// # Errors
     ///
     /// A [`Refusal`] if there is no sheet of this short name, or it says too little to be computed with.
-    pub(crate) fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
+    pub fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
         let entry = book.tube(id).ok_or_else(|| {
             Refusal::new(
                 Code::TubeUnknown,

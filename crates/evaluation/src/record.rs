@@ -63,8 +63,8 @@ pub fn parts(facts: &Value) -> Vec<Part> {
 ///
 /// # Errors
 ///
-/// In words, which of the facts cannot be read.
-pub fn book_of<'f>(facts: impl IntoIterator<Item = &'f Value>) -> Result<Book, String> {
+/// [`Unreadable`]: one of the facts cannot be read.
+pub fn book_of<'f>(facts: impl IntoIterator<Item = &'f Value>) -> Result<Book, Unreadable> {
     let mut found: BTreeMap<(EntryKind, String), Value> = BTreeMap::new();
     let mut reference_conditions = None;
     for facts in facts {
@@ -106,8 +106,28 @@ pub fn book_of<'f>(facts: impl IntoIterator<Item = &'f Value>) -> Result<Book, S
     Ok(Book::assemble(entries))
 }
 
-fn read<T: DeserializeOwned>(what: &str, value: &Value) -> Result<T, String> {
-    serde_json::from_value(value.clone()).map_err(|error| format!("{what}: {error}"))
+fn read<T: DeserializeOwned>(what: &str, value: &Value) -> Result<T, Unreadable> {
+    serde_json::from_value(value.clone()).map_err(|error| Unreadable::new(what, &error))
+}
+
+/// A part of a record that cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{part}: {fault}")]
+#[non_exhaustive]
+pub struct Unreadable {
+    /// The part: `survey`, `reading r01`, `tube brinewash-chlorine-a-r2`.
+    pub part: String,
+    /// Its fault, in words.
+    pub fault: String,
+}
+
+impl Unreadable {
+    fn new(part: impl Into<String>, fault: &impl ToString) -> Self {
+        Self {
+            part: part.into(),
+            fault: fault.to_string(),
+        }
+    }
 }
 
 /// The survey that results were made of, and for each of its readings the position of the result.
@@ -116,11 +136,11 @@ fn read<T: DeserializeOwned>(what: &str, value: &Value) -> Result<T, String> {
 ///
 /// # Errors
 ///
-/// In words, which reading cannot be read.
+/// [`Unreadable`]: a reading, or what is said of the survey, cannot be read.
 pub fn survey_of(
     inputs: &Value,
     results: &[ReadingResult],
-) -> Result<(SurveyEntry, Vec<usize>), String> {
+) -> Result<(SurveyEntry, Vec<usize>), Unreadable> {
     let mut survey = if inputs.is_null() {
         SurveyEntry::default()
     } else {
@@ -132,7 +152,7 @@ pub fn survey_of(
             continue;
         };
         let reading = Reading::deserialize(typed)
-            .map_err(|error| format!("reading {}: {error}", result.id))?;
+            .map_err(|error| Unreadable::new(format!("reading {}", result.id), &error))?;
         survey.readings.push(reading);
         positions.push(position);
     }

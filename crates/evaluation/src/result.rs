@@ -9,7 +9,6 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::tube::Target;
 
-use crate::budget::Source;
 use crate::outcome::{Flag, Refusal, Statement};
 pub use crate::together::method::GroupMethod;
 
@@ -403,9 +402,6 @@ pub struct BudgetLine {
     pub contribution: f64,
     /// Where the figure comes from: a field of the sheet, the pump's record, the survey, or a default.
     pub origin: String,
-    /// The source itself, while results are worked out.
-    #[serde(skip)]
-    pub(crate) input: Option<Source>,
 }
 
 /// A step from reading to result.

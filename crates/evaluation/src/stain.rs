@@ -43,7 +43,7 @@ const SAME_STROKES: f64 = 1e-6;
 const SAME_MARK: f64 = 1e-9;
 
 /// Whether two stroke counts are the same.
-pub(crate) fn same_strokes(a: f64, b: f64) -> bool {
+pub fn same_strokes(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME_STROKES
 }
 

@@ -5,6 +5,8 @@
 //! mean stroke is from its nominal volume is another matter: the result is not corrected for it, and the pump's tolerance
 //! stands for it in the budget.
 
+use stainbook_core::elementary::powi;
+
 /// The spread of single strokes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct StrokeSpread {
@@ -22,7 +24,7 @@ impl StrokeSpread {
         if degrees_of_freedom < 1.0 || mean <= 0.0 {
             return None;
         }
-        let squares: f64 = volumes.iter().map(|volume| (volume - mean).powi(2)).sum();
+        let squares: f64 = volumes.iter().map(|volume| powi(volume - mean, 2)).sum();
         Some(Self {
             of_one: (squares / degrees_of_freedom).sqrt() / mean,
             degrees_of_freedom,

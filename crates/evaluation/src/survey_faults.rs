@@ -13,9 +13,9 @@ use stainbook_document::finding::{Finding, Level};
 use stainbook_document::place::{Path, Step};
 
 use crate::evaluate::FaultySheets;
+use crate::evaluated::{Evaluated, Record};
 use crate::outcome::{Code, Flag, Refusal};
 use crate::refused_at;
-use crate::result::{ReadingResult, Status};
 
 /// What is wrong in a survey file.
 #[derive(Clone, Debug, Default)]
@@ -155,27 +155,32 @@ impl SurveyFaults {
         index: usize,
         reading: &Reading,
         faulty: FaultySheets,
-        result: &mut ReadingResult,
+        evaluated: &mut Evaluated<'_>,
     ) {
         if let Some(refusal) = self.unreadable(index, reading) {
             // What was typed is not known, so it cannot be worked out again from what is.
-            let mut refused = ReadingResult::empty(std::mem::take(&mut result.id));
-            refused.at = result.at.take();
-            refused.place = result.place.take();
-            refused.catalog_revision = result.catalog_revision.take();
-            refused.refusal = Some(refusal.clone());
-            *result = refused;
+            let id = std::mem::take(&mut evaluated.id);
+            let record = std::mem::take(&mut evaluated.record);
+            *evaluated = Evaluated {
+                record: Record {
+                    at: record.at,
+                    place: record.place,
+                    catalog_revision: record.catalog_revision,
+                    ..Record::default()
+                },
+                ..Evaluated::refused(id, refusal.clone())
+            };
             return;
         }
         let shared = || resting_on(&self.shared_doubted, reading);
         let Some(refusal) = self.doubted.get(&index).or_else(shared) else {
             return;
         };
-        if result.status == Status::Refused {
+        if evaluated.refusal.is_some() {
             return;
         }
         if faulty == FaultySheets::FlagOnly {
-            result.flags.push(Flag::new(
+            evaluated.raised_by_others.push(Flag::new(
                 refusal.code.clone(),
                 format!(
                     "the checker calls this reading wrong, and the result was asked for nevertheless: {}",
@@ -183,7 +188,7 @@ impl SurveyFaults {
                 ),
             ));
         } else {
-            result.refuse(refusal.clone());
+            evaluated.refuse(refusal.clone());
         }
     }
 

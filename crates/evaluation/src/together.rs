@@ -11,9 +11,10 @@ use stainbook_catalog::model::Substance;
 use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherMethod};
 
 use crate::evaluate::Evaluator;
+use crate::evaluated::Evaluated;
 use crate::judgement::{self, Figure, doubtful};
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{Against, ReadingResult, SubstanceUsed};
+use crate::result::{Against, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
 
 mod average;
@@ -50,10 +51,10 @@ pub(crate) struct Taken<'s> {
 ///
 /// Results learn from it what concerns them alone: that a blank of their lot was stained, that another gas of the survey
 /// disturbs their tube.
-pub(crate) fn all(
-    evaluator: &mut Evaluator<'_>,
+pub(crate) fn all<'b>(
+    evaluator: &mut Evaluator<'b>,
     taken: &Taken<'_>,
-    results: &mut [ReadingResult],
+    results: &mut [Evaluated<'b>],
 ) -> Vec<Together> {
     let mut together = blanks::all(taken, results);
     // What is solved for stands in place of the readings it was solved from, wherever the row stands.
@@ -167,7 +168,7 @@ struct GroupMember {
 }
 
 impl Parts {
-    fn of(taken: &Taken<'_>, results: &[ReadingResult]) -> Self {
+    fn of(taken: &Taken<'_>, results: &[Evaluated<'_>]) -> Self {
         let mut found = BTreeMap::new();
         for (result, reading) in results.iter().zip(&taken.readings) {
             let known = reading_known(result, *reading);
@@ -255,7 +256,7 @@ impl Parts {
 }
 
 fn reading_known(
-    result: &ReadingResult,
+    result: &Evaluated<'_>,
     reading: Option<&Reading>,
 ) -> Result<GroupMember, Refusal> {
     let id = &result.id;
@@ -266,7 +267,7 @@ fn reading_known(
             refusal.remedy.clone(),
         ));
     }
-    let (Some(reading), Some(substance)) = (reading, result.substance.clone()) else {
+    let (Some(reading), Some(substance)) = (reading, result.record.substance.clone()) else {
         return Err(Refusal::new(
             Code::ReadingRefused,
             format!("reading `{id}` has no result"),
@@ -288,7 +289,7 @@ fn reading_known(
             .as_ref()
             .map(|period| period.value().minutes()),
         averaged_over: None,
-        flags: doubtful::among(&result.flags, id),
+        flags: doubtful::among(result),
         blank: reading.blank == Some(true),
     })
 }

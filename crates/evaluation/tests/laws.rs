@@ -4,15 +4,19 @@
 mod support;
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Conditions, Reading};
 use stainbook_evaluation::{Evaluator, Options};
 use support::{GOOD, book, book_of, close, one, value};
 
-/// So many cases; what fails is shown and not kept in a file.
+/// So many cases, those that ever failed first; a new one is kept there, to be committed.
 fn cases(cases: u32) -> ProptestConfig {
     ProptestConfig {
-        failure_persistence: None,
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/proptest-regressions/laws.txt"
+        )))),
         ..ProptestConfig::with_cases(cases)
     }
 }

@@ -6,6 +6,7 @@ use stainbook_evaluation::changes::{SheetEffects, SubstanceEffects, SurveyMove};
 use crate::change_words as words;
 use crate::changes::{Changes, Named};
 use crate::comparison_json::{Item, items};
+use crate::pretty_json;
 
 /// The version of the keys.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -86,9 +87,7 @@ pub fn render(changes: &Changes<'_>) -> serde_json::Result<String> {
             .collect(),
         surveys: &changes.surveys,
     };
-    let mut text = serde_json::to_string_pretty(&report)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(&report)
 }
 
 fn entry<'a>(named: &Named<'a>) -> Entry<'a> {

@@ -5,6 +5,7 @@ use stainbook_check::compare::{Difference, Side};
 use stainbook_document::Document;
 
 use crate::comparison::{Comparison, span};
+use crate::pretty_json;
 
 /// The version of the keys.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -67,9 +68,7 @@ pub fn render(comparison: &Comparison<'_>) -> serde_json::Result<String> {
         only_in_a: &comparison.only_a,
         only_in_b: &comparison.only_b,
     };
-    let mut text = serde_json::to_string_pretty(&report)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(&report)
 }
 
 pub(crate) fn items<'a>(

@@ -1,5 +1,7 @@
 //! A conversion carried out, with everything that it rests on.
 
+use std::fmt;
+
 /// A number with its unit and the text that is printed for it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Amount {
@@ -67,8 +69,9 @@ pub struct Conversion {
     pub catalog: String,
 }
 
-/// Why a conversion could not be carried out.
+/// A conversion that cannot be carried out.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct ConversionRefused {
     /// The word for scripts, kebab-case.
     pub code: &'static str,
@@ -77,3 +80,23 @@ pub struct ConversionRefused {
     /// What to do.
     pub help: String,
 }
+
+impl ConversionRefused {
+    /// A refusal with its code, what is the matter and what to do.
+    pub fn new(code: &'static str, message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self {
+            code,
+            message: message.into(),
+            help: help.into(),
+        }
+    }
+}
+
+/// What is the matter, and what to do.
+impl fmt::Display for ConversionRefused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.message, self.help)
+    }
+}
+
+impl std::error::Error for ConversionRefused {}

@@ -4,6 +4,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::conversion::{Amount, Conversion};
+use crate::pretty_json;
 
 #[derive(Serialize)]
 struct Report<'a> {
@@ -79,9 +80,7 @@ pub fn render(conversion: &Conversion) -> serde_json::Result<String> {
             .collect(),
         catalog: &conversion.catalog,
     };
-    let mut text = serde_json::to_string_pretty(&report)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(&report)
 }
 
 /// An error as every command prints it for scripts: `{"error": {"code", "message", "help"}}`.

@@ -2,7 +2,9 @@
 //! judged against, then one for each sheet that cannot.
 
 use stainbook_core::print::number;
-use stainbook_evaluation::finding::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
+use stainbook_tube_search::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
+
+use crate::written_csv::written;
 
 /// How many columns there are.
 const WIDTH: usize = 26;
@@ -43,28 +45,21 @@ pub const COLUMNS: [&str; WIDTH] = [
 ///
 /// If a row cannot be written, which memory always can.
 pub fn render(search: &Search) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
+    let mut rows = vec![COLUMNS.map(str::to_owned)];
     for found in &search.serve {
         for level in &found.levels {
             let judged = level.best.iter().flat_map(|way| &way.judged);
-            let mut rows = judged.map(Some).collect::<Vec<_>>();
+            let mut judged: Vec<_> = judged.map(Some).collect();
             // Where nothing is compared the level has its row all the same.
-            if rows.is_empty() {
-                rows.push(None);
+            if judged.is_empty() {
+                judged.push(None);
             }
-            for judged in rows {
-                writer.write_record(row(search, found, level, judged))?;
-            }
+            let of_level = |judged| row(search, found, level, judged);
+            rows.extend(judged.into_iter().map(of_level));
         }
     }
-    for excluded in &search.cannot {
-        writer.write_record(left_out(excluded))?;
-    }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    rows.extend(search.cannot.iter().map(left_out));
+    written(rows)
 }
 
 fn row(

@@ -2,8 +2,8 @@
 //! reasons, and those that cannot with what would have to change.
 
 use stainbook_core::{Dimension, print, unit_of};
-use stainbook_evaluation::finding::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
 use stainbook_evaluation::result::Verdict;
+use stainbook_tube_search::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
 
 use crate::Colour;
 use crate::counts::counted;
@@ -134,13 +134,7 @@ fn level_in_words(level: &LevelSought) -> String {
     let Some(sought) = &level.limit else {
         return amount(level);
     };
-    let limit = &sought.limit;
-    let over = limit
-        .averaged_over
-        .as_ref()
-        .map(|period| format!(" over {period}"))
-        .unwrap_or_default();
-    format!("{} {}{over} {}", limit.authority, limit.kind, limit.text)
+    sought.limit.words()
 }
 
 /// A level with its unit spelt as everywhere: `5 mg/m³`, whatever was typed.

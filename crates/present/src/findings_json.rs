@@ -9,6 +9,7 @@ use stainbook_document::finding::{Fault, Finding, Safety};
 use stainbook_document::place::Place;
 
 use crate::Sources;
+use crate::pretty_json;
 
 /// The version of the keys.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -125,9 +126,7 @@ pub fn render_groups(
 }
 
 fn written(report: &Report<'_>) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string_pretty(report)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(report)
 }
 
 fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {

@@ -12,6 +12,7 @@ use stainbook_document::digest::sha256;
 use stainbook_document::finding::{Fault, Finding, Safety};
 use stainbook_document::place::Place;
 
+use crate::pretty_json;
 use crate::uri::{UriReference, reference};
 use crate::{Located, Sources};
 
@@ -84,9 +85,7 @@ pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json
             "properties": {"catalog": run.catalog, "files": run.files},
         }],
     });
-    let mut text = serde_json::to_string_pretty(&log)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(&log)
 }
 
 fn invocation(run: &Run<'_>) -> Value {

@@ -57,6 +57,7 @@ pub mod findings_short;
 pub mod findings_text;
 pub mod lines;
 mod located;
+mod pretty_json;
 pub mod results_csv;
 pub mod results_html;
 pub mod results_json;
@@ -70,6 +71,7 @@ mod uri;
 pub mod verification;
 pub mod verification_csv;
 pub mod verification_text;
+mod written_csv;
 
 pub use counts::Counts;
 pub use lines::Colour;

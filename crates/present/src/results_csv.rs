@@ -4,6 +4,7 @@ use stainbook_evaluation::result::SOFTWARE;
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use crate::results_text::one::limit_name;
+use crate::written_csv::written;
 
 /// How many columns there are.
 const WIDTH: usize = 37;
@@ -68,7 +69,7 @@ pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
 ///
 /// As [`render`].
 pub fn head() -> Result<String, csv::Error> {
-    written(COLUMNS)
+    written([COLUMNS])
 }
 
 /// One row.
@@ -77,16 +78,7 @@ pub fn head() -> Result<String, csv::Error> {
 ///
 /// As [`render`].
 pub fn line(result: &ReadingResult) -> Result<String, csv::Error> {
-    written(row(result))
-}
-
-fn written<T: AsRef<[u8]>>(cells: impl IntoIterator<Item = T>) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(cells)?;
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    written([row(result)])
 }
 
 fn row(result: &ReadingResult) -> [String; WIDTH] {

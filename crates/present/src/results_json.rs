@@ -2,13 +2,13 @@
 
 use stainbook_evaluation::Evaluation;
 
+use crate::pretty_json;
+
 /// The evaluation as one JSON object.
 ///
 /// # Errors
 ///
 /// If a figure cannot be written as JSON; there is none known.
 pub fn render(evaluation: &Evaluation) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string_pretty(evaluation)?;
-    text.push('\n');
-    Ok(text)
+    pretty_json::written(evaluation)
 }

@@ -346,17 +346,11 @@ fn behind(
         }
         for against in &result.against {
             let limit = &against.limit;
-            let period = limit.averaged_over.as_ref().map(|p| format!(" over {p}"));
             let verdict = against
                 .verdict
                 .map_or("not compared", stainbook_evaluation::result::Verdict::name)
                 .replace('_', " ");
-            let what = format!(
-                "{} {}{}: {verdict}",
-                limit.authority,
-                limit.kind,
-                period.unwrap_or_default()
-            );
+            let what = format!("{}: {verdict}", limit.name());
             let by = against.by.map(|by| format!("; by {}", by.name()));
             let bound = against.probability_bound.map(|bound| match bound {
                 ProbabilityBound::AtMost => " (at most)",

@@ -5,6 +5,8 @@ use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
 use stainbook_evaluation::result::{Against, Outcome, Solved, Together};
 
+use crate::written_csv::written;
+
 /// The columns, in order.
 pub const COLUMNS: [&str; 23] = [
     "id",
@@ -38,15 +40,8 @@ pub const COLUMNS: [&str; 23] = [
 ///
 /// If a row cannot be written, which memory always can.
 pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
-    for row in rows(evaluation) {
-        writer.write_record(row)?;
-    }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    let head = COLUMNS.map(str::to_owned);
+    written(std::iter::once(head).chain(rows(evaluation)))
 }
 
 /// The rows, cell by cell.

@@ -2,6 +2,7 @@
 //! say together.
 
 use crate::verification::{Datum, Verification, Verified};
+use crate::written_csv::written;
 
 /// The columns, in order.
 pub const COLUMNS: [&str; 14] = [
@@ -27,45 +28,31 @@ pub const COLUMNS: [&str; 14] = [
 ///
 /// If a row cannot be written, which memory always can.
 pub fn render(verification: &Verification) -> Result<String, csv::Error> {
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    writer.write_record(COLUMNS)?;
+    let text = |text: &Option<String>| text.clone().unwrap_or_default();
+    let mut rows = vec![COLUMNS.map(str::to_owned).to_vec()];
     for record in &verification.records {
-        for result in &record.results {
-            let text = |text: &Option<String>| text.clone().unwrap_or_default();
-            writer.write_record(
-                [
-                    record.record.clone(),
-                    result.id.clone(),
-                    text(&result.at),
-                    text(&result.place),
-                    text(&result.sheet),
-                    text(&record.catalog_revision),
-                ]
-                .into_iter()
-                .chain(what_became(&result.verified))
-                .chain(["reading".to_owned()]),
-            )?;
-        }
-        for together in &record.together {
-            writer.write_record(
-                [
-                    record.record.clone(),
-                    together.id.clone(),
-                    String::new(),
-                    String::new(),
-                    String::new(),
-                    record.catalog_revision.clone().unwrap_or_default(),
-                ]
-                .into_iter()
-                .chain(what_became(&together.verified))
-                .chain([together.method.clone()]),
-            )?;
-        }
+        let revision = text(&record.catalog_revision);
+        let row = |names: [String; 4], verified, method: String| {
+            let record = std::iter::once(record.record.clone());
+            let names = record.chain(names).chain([revision.clone()]);
+            names.chain(what_became(verified)).chain([method]).collect()
+        };
+        rows.extend(record.results.iter().map(|result| {
+            let [at, place, sheet] = [&result.at, &result.place, &result.sheet].map(text);
+            let names = [result.id.clone(), at, place, sheet];
+            row(names, &result.verified, "reading".to_owned())
+        }));
+        rows.extend(record.together.iter().map(|together| {
+            let names = [
+                together.id.clone(),
+                String::new(),
+                String::new(),
+                String::new(),
+            ];
+            row(names, &together.verified, together.method.clone())
+        }));
     }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    written(rows)
 }
 
 /// The columns from `state` to `not from own facts`.

@@ -91,15 +91,3 @@ const METHODS: [&str; 12] = [
     "linear",
     "not allowed",
 ];
-
-#[test]
-fn a_sheet_that_says_nothing_says_so() {
-    let book = Book::default();
-    let text = sheet_text::render(
-        &stainbook_catalog::written::TubeEntry::default(),
-        &book,
-        Colour::Plain,
-    );
-    assert!(text.matches("not on the sheet").count() >= 6, "{text}");
-    assert!(text.contains("never clear a confined space"));
-}

@@ -35,8 +35,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         ..here.clone()
     };
     for terms in [here, at_limits] {
-        let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)
-            .map_err(|refused| refused.message)?;
+        let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
         let text = stainbook::present::conversion_text::render(
             &conversion,
             stainbook::present::Colour::Plain,

@@ -1,7 +1,7 @@
 //! Carrying out a conversion between volume fraction and mass concentration, and saying what it rests on.
 //!
 //! A [`Plan`] is everything but the number: worked out once, it converts one value with its whole story
-//! ([`Plan::convert`]) or millions of bare ones ([`Plan::apply`]).
+//! ([`Plan::convert`]) or millions of bare ones ([`Plan::apply_checked`]).
 
 mod crossing;
 mod terms;
@@ -69,8 +69,8 @@ impl Plan {
     ///
     /// let refused = Plan::new(unit("ppm")?, unit("mg/m3")?, &Terms::default()).unwrap_err();
     /// assert_eq!(refused.code, "missing-molar-mass");
-    /// let plan = Plan::new(unit("ppb")?, unit("ppm")?, &Terms::default()).unwrap();
-    /// assert_eq!(plan.apply(35.0)?, 0.035);
+    /// let plan = Plan::new(unit("ppb")?, unit("ppm")?, &Terms::default())?;
+    /// assert_eq!(plan.apply_checked(35.0)?, 0.035);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn new(
@@ -144,13 +144,13 @@ impl Plan {
         &self.story.catalog
     }
 
-    /// A number in the first unit as a number in the second.
+    /// A number in the first unit as a number in the second, refusing what cannot be.
     ///
     /// # Errors
     ///
     /// [`QuantityError`]: not a finite number, below zero, or more of the gas than the whole of the air.
     #[inline]
-    pub fn apply(&self, value: f64) -> Result<f64, QuantityError> {
+    pub fn apply_checked(&self, value: f64) -> Result<f64, QuantityError> {
         let base = self.from.to_base(value);
         if 0.0 <= base && base <= self.whole {
             let base = base + 0.0;
@@ -196,7 +196,7 @@ impl Plan {
         &self,
         amount: &Written<Concentration>,
     ) -> Result<Conversion, ConversionRefused> {
-        let value = self.apply(amount.number()).map_err(|error| {
+        let value = self.apply_checked(amount.number()).map_err(|error| {
             refused(
                 "impossible-value",
                 error.to_string(),
@@ -254,7 +254,7 @@ impl Plan {
 ///     pressure: Some(PressureGiven::Station("101.325 kPa".parse()?)),
 ///     ..Terms::default()
 /// };
-/// let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms).unwrap();
+/// let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 /// assert_eq!(conversion.result.text, "28.6 mg/m³");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -271,11 +271,7 @@ fn refused(
     message: impl Into<String>,
     help: impl Into<String>,
 ) -> ConversionRefused {
-    ConversionRefused {
-        code,
-        message: message.into(),
-        help: help.into(),
-    }
+    ConversionRefused::new(code, message, help)
 }
 
 fn same_kind(dimension: Dimension) -> Assumption {
@@ -328,13 +324,13 @@ mod tests {
                 molar_mass,
                 conditions,
             );
-            let ours = plan.apply(ppm).unwrap();
+            let ours = plan.apply_checked(ppm).unwrap();
             assert!(
                 (ours - core.mg_per_m3()).abs() <= 0.0,
                 "{ppm}: {ours} {}",
                 core.mg_per_m3()
             );
-            assert!((back.apply(ours).unwrap() / ppm - 1.0).abs() < 1e-15);
+            assert!((back.apply_checked(ours).unwrap() / ppm - 1.0).abs() < 1e-15);
         }
     }
 
@@ -428,12 +424,12 @@ mod tests {
     fn more_than_the_whole_is_refused() {
         let terms = terms("25 °C", "101.325 kPa");
         let plan = Plan::new(unit("g/m3").unwrap(), unit("ppm").unwrap(), &terms).unwrap();
-        assert!(plan.apply(1144.0).unwrap() < 1e6);
-        let error = plan.apply(1146.0).unwrap_err().to_string();
+        assert!(plan.apply_checked(1144.0).unwrap() < 1e6);
+        let error = plan.apply_checked(1146.0).unwrap_err().to_string();
         assert!(
             error.starts_with("`1146 g/m³` is more than the whole"),
             "{error}"
         );
-        assert!(plan.apply(f64::NAN).is_err() && plan.apply(-1.0).is_err());
+        assert!(plan.apply_checked(f64::NAN).is_err() && plan.apply_checked(-1.0).is_err());
     }
 }

@@ -12,7 +12,7 @@
 //!     pressure: Some(PressureGiven::Altitude("1600 m".parse()?)),
 //!     ..Terms::default()
 //! };
-//! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms).map_err(|refused| refused.message)?;
+//! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 //! assert_eq!(conversion.result.text, "25.0 mg/m³");
 //! // The altitude only stands in for the pressure, and the answer says so.
 //! assert_eq!(conversion.assumptions[0].code, "standard-atmosphere");
@@ -27,7 +27,7 @@
 //! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
 //! | what is wrong with a catalog | [`check`], [`check_book`] |
 //! | from readings to results | [`reading`] |
-//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`finding`], [`find_tubes`] |
+//! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`changes`] |
 //! | results that were kept, and whether they still hold | [`record`] |
@@ -60,15 +60,17 @@ pub use stainbook_check as check;
 pub use stainbook_core as core;
 pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
-pub use stainbook_evaluation::finding;
 pub use stainbook_present as present;
 pub use stainbook_survey as survey;
+pub use stainbook_tube_search as tube_search;
 pub use stainbook_uncertainty as uncertainty;
 
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
 pub use stainbook_check::Report;
 pub use stainbook_document::finding::{Finding, Level};
 pub use stainbook_evaluation::{Evaluation, ReadingResult};
+
+use std::fmt;
 
 use jiff::civil::Date;
 use stainbook_catalog::WrittenEntry;
@@ -122,7 +124,7 @@ pub fn check_read(
 ///
 /// # Errors
 ///
-/// The short names of the surveys there are, if there is none of this name.
+/// [`NoSuchSurvey`]: the book has no survey of this name.
 ///
 /// # Example
 ///
@@ -131,25 +133,25 @@ pub fn check_read(
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
-/// let evaluation = evaluate_survey(&book, &report, &name).map_err(|names| names.join(", "))?;
+/// let evaluation = evaluate_survey(&book, &report, &name)?;
 /// assert!(!evaluation.results.is_empty());
 /// assert!(evaluate_survey(&book, &report, "no-such-survey").is_err());
-/// # Ok::<(), String>(())
+/// # Ok::<(), stainbook::NoSuchSurvey>(())
 /// ```
 pub fn evaluate_survey(
     book: &Book,
     report: &Report,
     name: &str,
-) -> Result<Evaluation, Vec<String>> {
+) -> Result<Evaluation, NoSuchSurvey> {
     let Some((entry, WrittenEntry::Survey(survey))) = book
         .find(EntryKind::Survey, name)
         .map(|entry| (entry, &entry.written))
     else {
-        return Err(book
-            .ids(EntryKind::Survey)
-            .into_iter()
-            .map(ToOwned::to_owned)
-            .collect());
+        let surveys = book.ids(EntryKind::Survey);
+        return Err(NoSuchSurvey {
+            name: name.to_owned(),
+            surveys: surveys.into_iter().map(ToOwned::to_owned).collect(),
+        });
     };
     let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_evaluation::Options {
@@ -167,18 +169,41 @@ pub fn evaluate_survey(
     ))
 }
 
+/// A survey that the book does not have.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct NoSuchSurvey {
+    /// The name that was asked for.
+    pub name: String,
+    /// Short names of the surveys that the book has.
+    pub surveys: Vec<String>,
+}
+
+impl fmt::Display for NoSuchSurvey {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "there is no survey `{}`, ", self.name)?;
+        if self.surveys.is_empty() {
+            f.write_str("the book has none")
+        } else {
+            write!(f, "there is `{}`", self.surveys.join("`, `"))
+        }
+    }
+}
+
+impl std::error::Error for NoSuchSurvey {}
+
 /// Finds the tubes of a book for a purpose, with its faulty sheets among those that cannot serve.
 ///
 /// `report` is what [`check_book`] said of the book.
 ///
 /// # Errors
 ///
-/// A refusal of the question as a whole, with what to do: see [`finding::find`].
+/// A refusal of the question as a whole, with what to do: see [`tube_search::find`].
 ///
 /// # Example
 ///
 /// ```
-/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, finding::Wanted};
+/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, tube_search::Wanted};
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let wanted = Wanted {
@@ -186,7 +211,7 @@ pub fn evaluate_survey(
 ///     level: Some("3 ppm".parse()?),
 ///     ..Wanted::default()
 /// };
-/// let search = find_tubes(&book, &report, &wanted).map_err(|refusal| refusal.text)?;
+/// let search = find_tubes(&book, &report, &wanted)?;
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
 /// // What cannot serve says what would have to change.
@@ -196,14 +221,14 @@ pub fn evaluate_survey(
 pub fn find_tubes(
     book: &Book,
     report: &Report,
-    wanted: &finding::Wanted,
-) -> Result<finding::Search, stainbook_evaluation::outcome::Refusal> {
+    wanted: &tube_search::Wanted,
+) -> Result<tube_search::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
     let options = stainbook_evaluation::Options {
         sheet_errors: Some(&errors),
         ..stainbook_evaluation::Options::default()
     };
-    finding::find(book, wanted, &options)
+    tube_search::find(book, wanted, &options)
 }
 
 /// How many errors the check found in a sheet.

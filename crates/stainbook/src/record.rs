@@ -10,7 +10,7 @@
 //!
 //! let (book, report) = check_book(demo_files(), None);
 //! let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
-//! let kept = results_json::render(&evaluate_survey(&book, &report, &name).map_err(|names| names.join(", "))?)?;
+//! let kept = results_json::render(&evaluate_survey(&book, &report, &name)?)?;
 //!
 //! let records = Record::read("kept.json", &kept)?;
 //! assert!(verify(&book, &records, &|_| 0).all_hold());
@@ -129,7 +129,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     let own = if kept.facts.is_empty() {
         Err("there are no facts in it".to_owned())
     } else {
-        book_of(kept.facts.values())
+        book_of(kept.facts.values()).map_err(|unreadable| unreadable.to_string())
     };
     // What a checker says of a sheet is not among its facts, but what it said then stands with the results.
     let faulty = faulty_then(kept);

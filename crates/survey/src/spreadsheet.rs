@@ -55,14 +55,23 @@ impl WorkbookProblem {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Zone(Offset);
 
-impl FromStr for Zone {
-    type Err = String;
+/// A text that is no distance from UTC.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{text}` is not a distance from UTC: write it as in `+02:00`, `-05:30` or `Z`; readings from before and after the clocks were changed need a survey each"
+)]
+#[non_exhaustive]
+pub struct NoZone {
+    /// The text as it was given.
+    pub text: String,
+}
 
-    fn from_str(text: &str) -> Result<Self, String> {
-        let wrong = || {
-            format!(
-                "`{text}` is not a distance from UTC: write it as in `+02:00`, `-05:30` or `Z`; readings from before and after the clocks were changed need a survey each"
-            )
+impl FromStr for Zone {
+    type Err = NoZone;
+
+    fn from_str(text: &str) -> Result<Self, NoZone> {
+        let wrong = || NoZone {
+            text: text.to_owned(),
         };
         if text.eq_ignore_ascii_case("z") || text.eq_ignore_ascii_case("utc") {
             return Ok(Self(Offset::UTC));

@@ -13,7 +13,7 @@ use stainbook_document::column_letters;
 use crate::line_ends::LineEnds;
 use crate::refused_at;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
-use stainbook_evaluation::{Evaluation, Evaluator, Options, ReadingResult};
+use stainbook_evaluation::{Evaluated, Evaluation, Evaluator, Options, ReadingResult};
 
 pub(crate) mod averages;
 pub(crate) mod column;
@@ -120,6 +120,15 @@ pub struct RefusedRow {
 impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
+        let (id, refusal) = self.refusal();
+        ReadingResult {
+            refusal: Some(refusal),
+            ..ReadingResult::empty(id)
+        }
+    }
+
+    /// Its name, or what stands in for one, and why it is refused.
+    fn refusal(&self) -> (String, Refusal) {
         let id = self.id.clone().unwrap_or_else(|| match self.worksheet {
             Some(_) => format!("row {}", self.line),
             None => format!("line {}", self.line),
@@ -142,10 +151,7 @@ impl RefusedRow {
         } else {
             instead
         };
-        ReadingResult {
-            refusal: Some(Refusal::new(Code::RowUnreadable, text, instead)),
-            ..ReadingResult::empty(id)
-        }
+        (id, Refusal::new(Code::RowUnreadable, text, instead))
     }
 }
 
@@ -361,7 +367,7 @@ pub fn evaluate_rows(
     evaluator: &mut Evaluator<'_>,
     rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
 ) -> Evaluation {
-    let mut results = Vec::new();
+    let mut evaluated: Vec<Evaluated<'_>> = Vec::new();
     let mut readings = Vec::new();
     let mut averages = Averages::default();
     for (index, row) in rows.enumerate() {
@@ -370,13 +376,13 @@ pub fn evaluate_rows(
             Err(row) => row.part_of.as_ref().clone(),
         };
         readings.push(row.as_ref().ok().map(|row| row.reading.clone()));
-        let result = evaluate_row(evaluator, index, row);
-        averages.add(&part_of, &result.id);
-        results.push(result);
+        let one = evaluated_row(evaluator, index, row);
+        averages.add(&part_of, one.id());
+        evaluated.push(one);
     }
     // The rest of what readings say together is for a survey file.
     let (rows, contradictions) = averages.rows();
-    let mut evaluation = evaluator.put_together(&readings, rows, results);
+    let mut evaluation = evaluator.put_together(&readings, rows, evaluated);
     evaluation.together.extend(contradictions);
     evaluation
 }
@@ -415,24 +421,26 @@ pub fn evaluate_row(
     index: usize,
     row: Result<CsvReading, RefusedRow>,
 ) -> ReadingResult {
+    evaluated_row(evaluator, index, row).result()
+}
+
+fn evaluated_row<'b>(
+    evaluator: &mut Evaluator<'b>,
+    index: usize,
+    row: Result<CsvReading, RefusedRow>,
+) -> Evaluated<'b> {
     match row {
         Ok(row) => {
-            let mut result = evaluator.reading(
-                index,
-                &row.reading,
-                &Conditions::default(),
-                row.by.as_deref(),
-            );
-            if let Some(refusal) = &mut result.refusal {
-                let at =
-                    refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line);
-                refusal.text = format!("{at}: {}", refusal.text);
-            }
-            result
+            let stated = (&Conditions::default(), row.by.as_deref());
+            let mut evaluated = evaluator.evaluated(index, &row.reading, stated);
+            evaluated.place_refusal(|refusal| {
+                refused_at::in_table(refusal, &row.columns, row.worksheet.as_deref(), row.line)
+            });
+            evaluated
         }
-        Err(refused) => ReadingResult {
-            catalog_revision: evaluator.catalog_revision(),
-            ..refused.result()
-        },
+        Err(refused) => {
+            let (id, refusal) = refused.refusal();
+            evaluator.refused(id, refusal)
+        }
     }
 }

@@ -7,6 +7,8 @@ use std::f64::consts::TAU;
 
 use rand_distr::{Distribution as _, StandardNormal};
 
+use crate::elementary::sin;
+
 use crate::monte_carlo::Generator;
 
 /// A distribution about zero, in the unit of its input.
@@ -213,7 +215,7 @@ impl Distribution {
             }
             Self::Arcsine { half_width } => {
                 for slot in out {
-                    put(slot, half_width * (TAU * generator.zero_to_one()).sin());
+                    put(slot, half_width * sin(TAU * generator.zero_to_one()));
                 }
             }
         }

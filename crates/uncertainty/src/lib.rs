@@ -25,6 +25,7 @@
 )]
 
 pub mod distribution;
+pub mod elementary;
 pub mod monte_carlo;
 pub mod normal;
 pub mod normal_range;

@@ -18,6 +18,8 @@
 //! assert!((outcome.standard - (2.0_f64 / 3.0).sqrt()).abs() < 0.01);
 //! ```
 
+use crate::elementary::{log10, powf};
+
 use crate::distribution::Distribution;
 
 mod generator;
@@ -384,8 +386,8 @@ pub fn numerical_tolerance(standard: f64, digits: u32) -> f64 {
         return 0.0;
     }
     let step = |standard: f64| {
-        let magnitude = standard.log10().floor();
-        10_f64.powf(magnitude - f64::from(digits.max(1)) + 1.0)
+        let magnitude = log10(standard).floor();
+        powf(10.0, magnitude - f64::from(digits.max(1)) + 1.0)
     };
     // 0.0999 printed to one digit is 0.1, which has another step.
     let rounded = (standard / step(standard)).round() * step(standard);

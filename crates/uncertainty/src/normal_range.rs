@@ -1,5 +1,7 @@
 //! The range of several values of one normal distribution: how far the largest and the smallest of them lie apart.
 
+use crate::elementary::{exp, powf};
+
 use crate::normal::probability_below;
 
 /// The range, in standard deviations, that `n` values keep to with 95 % probability: 2.77 for two.
@@ -31,9 +33,9 @@ fn range_within(width: f64, n: usize) -> f64 {
     let sum: f64 = (0..=STEPS)
         .map(|index| {
             let x = -TO + f64::from(index) * step;
-            let density = (-x * x / 2.0).exp() / std::f64::consts::TAU.sqrt();
+            let density = exp(-x * x / 2.0) / std::f64::consts::TAU.sqrt();
             let others = probability_below(x + width) - probability_below(x);
-            density * others.powf(count - 1.0)
+            density * powf(others, count - 1.0)
         })
         .sum();
     count * sum * step

@@ -1,6 +1,8 @@
 //! Whether values are normally distributed: the test of Shapiro and Wilk (Biometrika 52, 1965) with the approximations of
 //! P. Royston, "Remark AS R94", Applied Statistics 44 (1995), whose coefficients stand here from memory.
 
+use crate::elementary::{asin, exp, ln, powi};
+
 use crate::normal::{probability_below, two_sided};
 
 /// The outcome of the test.
@@ -22,9 +24,9 @@ pub fn shapiro_wilk(values: &[f64]) -> Option<Tested> {
     sorted.sort_by(f64::total_cmp);
     let count = f64::from(n);
     let mean = sorted.iter().sum::<f64>() / count;
-    let squares: f64 = sorted.iter().map(|x| (x - mean).powi(2)).sum();
+    let squares: f64 = sorted.iter().map(|x| powi(x - mean, 2)).sum();
     let scale = sorted.iter().fold(0.0_f64, |most, x| most.max(x.abs()));
-    if squares <= (scale * 1e-12).powi(2) {
+    if squares <= powi(scale * 1e-12, 2) {
         return None;
     }
     let weighted: f64 = weights(n).iter().zip(&sorted).map(|(a, x)| a * x).sum();
@@ -87,26 +89,29 @@ fn weights(n: u32) -> Vec<f64> {
 fn probability(w: f64, n: u32) -> f64 {
     let count = f64::from(n);
     if n == 3 {
-        let p = 6.0 / std::f64::consts::PI * (w.sqrt().asin() - 0.75_f64.sqrt().asin());
+        let p = 6.0 / std::f64::consts::PI * (asin(w.sqrt()) - asin(0.75_f64.sqrt()));
         return p.clamp(0.0, 1.0);
     }
     let (y, mean, standard) = if n <= 11 {
         let gamma = -2.273 + 0.459 * count;
-        let inner = gamma - (1.0 - w).ln();
+        let inner = gamma - ln(1.0 - w);
         if inner <= 0.0 {
             return 0.0;
         }
         (
-            -inner.ln(),
+            -ln(inner),
             polynomial(count, &[0.544, -0.399_78, 0.025_054, -6.714e-4]),
-            polynomial(count, &[1.3822, -0.778_57, 0.062_767, -0.002_032_2]).exp(),
+            exp(polynomial(
+                count,
+                &[1.3822, -0.778_57, 0.062_767, -0.002_032_2],
+            )),
         )
     } else {
-        let log = count.ln();
+        let log = ln(count);
         (
-            (1.0 - w).ln(),
+            ln(1.0 - w),
             polynomial(log, &[-1.5861, -0.310_82, -0.083_751, 0.003_891_5]),
-            polynomial(log, &[-0.4803, -0.082_676, 0.003_030_2]).exp(),
+            exp(polynomial(log, &[-0.4803, -0.082_676, 0.003_030_2])),
         )
     };
     probability_below((mean - y) / standard)
@@ -145,7 +150,7 @@ mod tests {
     fn normal_values_pass_and_others_do_not() {
         let normal: Vec<f64> = (1..20).map(|i| quantile(f64::from(i) / 20.0)).collect();
         assert!(0.9 < shapiro_wilk(&normal).unwrap().p);
-        let skewed: Vec<f64> = normal.iter().map(|x| (2.0 * x).exp()).collect();
+        let skewed: Vec<f64> = normal.iter().map(|x| exp(2.0 * x)).collect();
         assert!(shapiro_wilk(&skewed).unwrap().p < 0.01);
         assert_eq!(shapiro_wilk(&[2.0; 8]), None);
         assert_eq!(shapiro_wilk(&[1.0, 2.0]), None);

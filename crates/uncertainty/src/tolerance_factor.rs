@@ -50,6 +50,8 @@ pub fn tolerance_factor(n: usize) -> Option<(usize, f64)> {
 
 #[cfg(test)]
 mod tests {
+    use crate::elementary::{exp, ln};
+
     use super::*;
     use crate::normal::probability_below;
 
@@ -74,7 +76,7 @@ mod tests {
             };
             // The density of χ but for its constant factor, scaled to 1 at its top so that nothing overflows.
             let top = (nu - 1.0).sqrt();
-            let density = ((nu - 1.0) * (x / top).ln() - (x * x - top * top) / 2.0).exp();
+            let density = exp((nu - 1.0) * ln(x / top) - (x * x - top * top) / 2.0);
             norm += weight * density;
             sum += weight * density * probability_below(k * root * x / nu.sqrt() - delta);
         }

@@ -211,8 +211,8 @@ fn code(rule: &NewRule) -> String {
     format!(
         "//! The defect, as a noun.
 
-use stainbook_document::finding::Level;
-{import}
+{import}use stainbook_document::finding::Level;
+
 use crate::{{Check, Context, Family, Rule, {ours}Sink}};
 
 pub(crate) const RULE: Rule = Rule {{

@@ -1,6 +1,7 @@
 //! How authorities round the mass concentration that they print beside a volume fraction.
 
 use stainbook_core::Decimal;
+use stainbook_core::elementary::power_of_ten;
 
 /// Whether a printed number is the computed one after one of the roundings that tables of limits use: to one to four significant
 /// digits, or to a multiple of 5 or 2.5 (times a power of ten).
@@ -9,7 +10,7 @@ use stainbook_core::Decimal;
 pub(crate) fn explains(computed: f64, printed: &Decimal) -> bool {
     let value = printed.value();
     (-4..=4).any(|exponent| {
-        let power = 10_f64.powi(exponent);
+        let power = power_of_ten(exponent);
         let digits_left = value / power;
         let to_digits = 1.0 <= digits_left + 1e-9
             && digits_left < 10_000.0

@@ -15,6 +15,7 @@ use stainbook::uncertainty::propagation::{
     Combined, Correlation, Term, combine, correlation, degrees_of_freedom_of_inexact, terms,
 };
 use stainbook::uncertainty::student_t;
+use stainbook_core::elementary::{cos, ln, powi, sin};
 
 use crate::data::{self, Row};
 use crate::report::{Report, within};
@@ -158,8 +159,8 @@ fn simultaneous_resistance(checks: &mut Checks<'_>) {
         })
         .collect();
     let models: [fn(&[f64]) -> f64; 3] = [
-        |x| x[0] * x[2].cos() / x[1],
-        |x| x[0] * x[2].sin() / x[1],
+        |x| x[0] * cos(x[2]) / x[1],
+        |x| x[0] * sin(x[2]) / x[1],
         |x| x[0] / x[1],
     ];
     let estimates: Vec<f64> = inputs.iter().map(|input| input.0).collect();
@@ -197,14 +198,14 @@ fn thermometer(checks: &mut Checks<'_>) {
             .zip(b)
             .map(|(t, b)| (t - mean_t) * (b - mean_b))
             .sum();
-        let slope = over / from_20.iter().map(|t| (t - mean_t).powi(2)).sum::<f64>();
+        let slope = over / from_20.iter().map(|t| powi(t - mean_t, 2)).sum::<f64>();
         (mean_b - slope * mean_t, slope)
     };
     let (y1, y2) = line(&b);
     let scatter: f64 = from_20
         .iter()
         .zip(b)
-        .map(|(t, b)| (b - y1 - y2 * t).powi(2))
+        .map(|(t, b)| powi(b - y1 - y2 * t, 2))
         .sum();
     let degrees = t.len() as f64 - 2.0;
     let inputs: Vec<(f64, f64, f64)> = b
@@ -482,7 +483,7 @@ fn logarithm(checks: &mut Checks<'_>) {
     let outcome = draw(
         &Independent {
             inputs: &[(0.6, rectangular)],
-            model: |x: &[f64]| x[0].ln(),
+            model: |x: &[f64]| ln(x[0]),
         },
         DRAWS,
     );

@@ -55,7 +55,7 @@ fn linear(report: &mut Report, dimension: Dimension, id: &str, row: &Row) {
     report.printed(
         GROUP,
         id,
-        converter.apply(from_more) / to_more,
+        converter.apply_unchecked(from_more) / to_more,
         &row.decimal("equals_value"),
         0.0,
     );
@@ -65,7 +65,7 @@ fn inch_in_the_pressures(report: &mut Report, id: &str, row: &Row) {
     let unit = |spelling| unit_of(Dimension::Pressure, spelling).unwrap();
     let millimetres = Converter::within_dimension(unit("inHg"), unit("mmHg"))
         .unwrap()
-        .apply(1.0);
+        .apply_unchecked(1.0);
     report.printed(GROUP, id, millimetres, &row.decimal("equals_value"), 0.0);
 }
 

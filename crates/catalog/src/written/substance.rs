@@ -183,6 +183,18 @@ pub enum LimitKind {
     Danger,
 }
 
+impl LimitKind {
+    /// As written in an entry.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::EightHours => "8-hour average",
+            Self::ShortTerm => "short-term",
+            Self::Ceiling => "ceiling",
+            Self::Danger => "danger to life or health",
+        }
+    }
+}
+
 /// A group of substances to which a tube answers together.
 #[apply(written_form)]
 #[derive(JsonSchema)]

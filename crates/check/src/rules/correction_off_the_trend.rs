@@ -1,5 +1,6 @@
 //! One point of a correction that leaves the trend of its neighbours.
 
+use stainbook_core::elementary::ln;
 use stainbook_document::finding::Level;
 
 use crate::points::{Placed, axis_name};
@@ -108,7 +109,7 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
             let ratio = value.value() / written.number();
             // The reading is a mark or a round figure: exact. What it becomes was rounded.
             samples.extend(Sample::new(
-                written.value_in_base().ln(),
+                ln(written.value_in_base()),
                 ratio,
                 value.half_step() / written.number(),
             ));

@@ -1,6 +1,7 @@
 //! One limit printed in ppm and in mg/m³ that are not the same.
 
 use stainbook_catalog::written::{Limit, SubstanceEntry};
+use stainbook_core::elementary::{log10, powf};
 use stainbook_core::{Concentration, Formula, MolarMass, MolarVolume, Written};
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
@@ -142,7 +143,7 @@ fn rounds_to(computed: f64, printed: f64) -> bool {
     if computed <= 0.0 || printed <= 0.0 {
         return false;
     }
-    let decade = 10_f64.powf(computed.log10().floor());
+    let decade = powf(10.0, log10(computed).floor());
     [1.0, 0.5, 0.25, 0.1, 0.05, 0.025].into_iter().any(|part| {
         let step = decade * part;
         let rounded = (computed / step).round() * step;

@@ -1,5 +1,6 @@
 //! A mark that stands out of the progression of its neighbours.
 
+use stainbook_core::elementary::ln;
 use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
@@ -43,7 +44,7 @@ fn too_large_a_step(marks: &[f64]) -> Option<usize> {
     let steps: Vec<f64> = marks
         .windows(2)
         .filter_map(|pair| match pair {
-            [a, b] => Some((b / a).ln()),
+            [a, b] => Some(ln(b / a)),
             _ => None,
         })
         .collect();
@@ -55,7 +56,7 @@ fn too_large_a_step(marks: &[f64]) -> Option<usize> {
         .then(|| {
             steps
                 .iter()
-                .position(|step| LARGEST_STEP.ln() < *step && STEP_AGAINST_USUAL * usual < *step)
+                .position(|step| ln(LARGEST_STEP) < *step && STEP_AGAINST_USUAL * usual < *step)
         })
         .flatten()
 }
@@ -70,7 +71,7 @@ fn too_close(marks: &[f64]) -> Option<usize> {
         .position(|three| {
             let [a, m, b] = *three else { return false };
             let straight = (m - a) / (b - a);
-            let logarithmic = (m / a).ln() / (b / a).ln();
+            let logarithmic = ln(m / a) / ln(b / a);
             let near = |part: f64| part < CLOSEST_TO_NEIGHBOUR;
             (near(straight) && near(logarithmic))
                 || (near(1.0 - straight) && near(1.0 - logarithmic))

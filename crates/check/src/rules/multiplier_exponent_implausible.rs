@@ -1,5 +1,6 @@
 //! A multiplier that no tube has for so many strokes.
 
+use stainbook_core::elementary::exp;
 use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
@@ -45,10 +46,10 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         ) else {
             continue;
         };
-        let simple = anchor.strokes.exp();
+        let simple = exp(anchor.strokes);
         let (a, b) = (
-            (EXPONENTS.low * anchor.strokes).exp(),
-            (EXPONENTS.high * anchor.strokes).exp(),
+            exp(EXPONENTS.low * anchor.strokes),
+            exp(EXPONENTS.high * anchor.strokes),
         );
         sink.report(
             sink.at(Sheet::range_path(anchor.row).key("multiply_by"))

@@ -1,5 +1,6 @@
 //! A multiplier that leaves the line of its siblings.
 
+use stainbook_core::elementary::exp;
 use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
@@ -84,8 +85,8 @@ fn odd_one_out(anchors: &[Anchor]) -> Option<(usize, Interval)> {
     let anchor = anchors.get(index)?;
     let predicted = expected(anchor, exponent);
     let printed = Interval {
-        low: (anchor.exponent.low * anchor.strokes).exp(),
-        high: (anchor.exponent.high * anchor.strokes).exp(),
+        low: exp(anchor.exponent.low * anchor.strokes),
+        high: exp(anchor.exponent.high * anchor.strokes),
     };
     let printed = Interval {
         low: printed.low.min(printed.high),
@@ -97,14 +98,14 @@ fn odd_one_out(anchors: &[Anchor]) -> Option<(usize, Interval)> {
 /// How far the multiplier may be from the line, as a part of itself.
 fn slack(anchor: &Anchor, exponent: Interval) -> f64 {
     let varies = (EXPONENT_VARIES * exponent.middle() * anchor.strokes).abs();
-    (1.0 + OFF_THE_LINE) * varies.exp() - 1.0
+    (1.0 + OFF_THE_LINE) * exp(varies) - 1.0
 }
 
 /// The multiplier that an exponent gives.
 fn expected(anchor: &Anchor, exponent: Interval) -> Interval {
     let (a, b) = (
-        (exponent.low * anchor.strokes).exp(),
-        (exponent.high * anchor.strokes).exp(),
+        exp(exponent.low * anchor.strokes),
+        exp(exponent.high * anchor.strokes),
     );
     Interval {
         low: a.min(b),

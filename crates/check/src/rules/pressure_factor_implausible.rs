@@ -1,6 +1,7 @@
 //! A pressure factor that the amount of gas in a stroke does not explain.
 
 use stainbook_catalog::written::tube::Axis;
+use stainbook_core::elementary::powf;
 use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
@@ -36,10 +37,10 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             let ends = [
-                ratio.low.powf(EXPONENTS.0),
-                ratio.low.powf(EXPONENTS.1),
-                ratio.high.powf(EXPONENTS.0),
-                ratio.high.powf(EXPONENTS.1),
+                powf(ratio.low, EXPONENTS.0),
+                powf(ratio.low, EXPONENTS.1),
+                powf(ratio.high, EXPONENTS.0),
+                powf(ratio.high, EXPONENTS.1),
             ];
             let possible = Interval {
                 low: ends.iter().copied().fold(f64::INFINITY, f64::min),

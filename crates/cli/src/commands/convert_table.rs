@@ -200,7 +200,7 @@ fn convert_cell(
             cell
         };
     let value = decimal::value_of(number).map_err(|error| unreadable_cell(cell, &error, plan))?;
-    let converted = plan.apply(value).map_err(|error| Bad {
+    let converted = plan.apply_checked(value).map_err(|error| Bad {
         message: error.to_string(),
         help: "look at the number again, or leave the cell empty".to_owned(),
     })?;

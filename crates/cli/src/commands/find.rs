@@ -7,9 +7,9 @@ use stainbook::EntryKind;
 use stainbook::catalog::written::{Conditions, Present, Stated};
 use stainbook::core::{Concentration, Duration};
 use stainbook::present::{find_csv, find_json, find_text};
-use stainbook::reading::finding::{Wanted, find};
 use stainbook::reading::outcome::Refusal;
 use stainbook::reading::{FaultySheets, Options};
+use stainbook::tube_search::{Wanted, find};
 
 use super::evaluate::Checked;
 use crate::catalog_choice::{Choice, choose};

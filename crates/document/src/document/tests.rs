@@ -439,7 +439,7 @@ fn sound(bytes: &[u8]) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, cases: 500, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig::with_cases(500))]
 
     #[test]
     fn any_bytes_are_read_without_a_panic(bytes in prop::collection::vec(any::<u8>(), 0..200)) {

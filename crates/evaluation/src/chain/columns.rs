@@ -6,6 +6,7 @@
 
 use stainbook_catalog::model::Polynomial;
 use stainbook_core::Unit;
+use stainbook_core::elementary::{exp, ln};
 
 use super::Water;
 use crate::broken_line::{BrokenLine, BrokenSurface, Reach, hold};
@@ -311,7 +312,7 @@ impl Step<'_> {
                 }
                 if *logarithmic {
                     for place in places.iter_mut() {
-                        *place = place.ln();
+                        *place = ln(*place);
                     }
                 }
                 surface.fill(conditions, places, slopes, factors);
@@ -325,7 +326,7 @@ impl Step<'_> {
 fn raise(factors: &mut [f64], logarithmic: bool) {
     if logarithmic {
         for factor in factors {
-            *factor = factor.exp();
+            *factor = exp(*factor);
         }
     }
 }

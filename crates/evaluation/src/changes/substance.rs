@@ -75,7 +75,7 @@ fn push(
     }
     moves.push(LimitMove {
         authority: limit.authority.clone(),
-        kind: judgement::kind_name(limit.kind).to_owned(),
+        kind: limit.kind.name().to_owned(),
         averaged_over: period(limit),
         old: text(old),
         new: text(new),

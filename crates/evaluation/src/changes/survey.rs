@@ -80,14 +80,7 @@ pub(super) fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
     let mut found: BTreeMap<String, [Option<&'static str>; 2]> = BTreeMap::new();
     for (side, against) in [was, is].into_iter().enumerate() {
         for against in against {
-            let limit = &against.limit;
-            let period = limit.averaged_over.as_deref().map(|p| format!(" over {p}"));
-            let name = format!(
-                "{} {}{}",
-                limit.authority,
-                limit.kind,
-                period.unwrap_or_default()
-            );
+            let name = against.limit.name();
             let verdict = against.verdict.map(crate::result::Verdict::name);
             if let Some(slot) = found.entry(name).or_default().get_mut(side) {
                 *slot = verdict;

@@ -1,5 +1,6 @@
 //! What may have made a tube read too low or too high by an amount that nobody knows: then a verdict does not stand on it.
 
+use crate::evaluated::Evaluated;
 use crate::outcome::{Flag, MayRead};
 use crate::result::{Against, Verdict};
 
@@ -13,18 +14,15 @@ pub(crate) fn withdraw(against: &mut Against, flags: &[Flag]) {
     let flag = flags.iter().find(|flag| doubts(flag.code.may_read()));
     if let Some(flag) = flag {
         against.verdict = Some(Verdict::CannotTell);
-        against.reason = Some(format!(
-            "the figure is {side} the limit, but not to be relied on: {}",
-            flag.text
-        ));
+        against.reason = Some(super::words::not_relied_on(side, &flag.text));
     }
 }
 
 /// The flags that can make a verdict doubtful, each with the reading it is about.
-pub(crate) fn among(flags: &[Flag], reading: &str) -> Vec<Flag> {
-    flags
-        .iter()
-        .filter(|flag| flag.code.may_read() != MayRead::AsGiven)
-        .map(|flag| Flag::new(flag.code.clone(), format!("{reading}: {}", flag.text)))
+pub(crate) fn among(evaluated: &Evaluated<'_>) -> Vec<Flag> {
+    let reading = &evaluated.id;
+    crate::words::doubts(evaluated)
+        .into_iter()
+        .map(|flag| Flag::new(flag.code, format!("{reading}: {}", flag.text)))
         .collect()
 }

@@ -2,6 +2,8 @@
 //!
 //! The draws go by in blocks and are not kept; they are counted as they are made.
 
+use stainbook_core::elementary::{exp_m1, ln};
+
 use super::probability::Above;
 use crate::evaluate::MonteCarloOptions;
 use crate::result::{JudgedFrom, ProbabilityBound};
@@ -73,7 +75,7 @@ impl Trials for Judged<'_> {
 /// `1 − 0.05^(1/M)`, about 3/M: with a larger one, one draw at least would lie above with 95 % probability.
 fn share(above: u64, draws: u64) -> Above {
     let (k, m) = (number(above), number(draws));
-    let rule_of_three = -((1.0 - CONFIDENCE).ln() / m).exp_m1();
+    let rule_of_three = -exp_m1(ln(1.0 - CONFIDENCE) / m);
     let p = k / m;
     let square = QUANTILE * QUANTILE;
     let middle = (k + square / 2.0) / (m + square);
@@ -108,6 +110,8 @@ fn number(count: u64) -> f64 {
 mod tests {
     use std::ops::Range;
 
+    use stainbook_core::elementary::{exp, ln_1p};
+
     use super::*;
     use crate::judgement::Settings;
     use crate::result::Verdict;
@@ -119,7 +123,7 @@ mod tests {
     fn none_and_all_are_no_certainty() {
         for draws in [1_u64, 50, 1000, 10_000_000] {
             let none = share(0, draws);
-            let still = (number(draws) * (-none.probability).ln_1p()).exp();
+            let still = exp(number(draws) * ln_1p(-none.probability));
             assert!((still - 0.05).abs() < 1e-6, "{draws} {still}");
             assert_eq!(none.bound, Some(ProbabilityBound::AtMost));
             let all = share(draws, draws);

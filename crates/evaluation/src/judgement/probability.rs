@@ -5,7 +5,7 @@
 //! down to a whole number, as for the coverage factor (JCGM 100:2008, G.4.1 and G.6.4): so the end of the interval has the
 //! same probability beyond it here and there. Where draws were made, their share above the limit counts.
 
-use super::Settings;
+use super::{Reason, Settings};
 use crate::result::{JudgedFrom, ProbabilityBound, Verdict};
 use stainbook_uncertainty::{normal, student_t};
 
@@ -78,16 +78,15 @@ impl Above {
     }
 
     /// The verdict, which no chance of the draws may turn.
-    pub(crate) fn verdict(&self, settings: &Settings) -> (Verdict, Option<String>) {
+    pub(crate) fn verdict(&self, settings: &Settings) -> (Verdict, Option<Reason>) {
         let [low, high] = self.between.map(|end| settings.verdict(end));
         if low == high {
             return (low, None);
         }
-        let reason = format!(
-            "{} draws leave open whether the probability is enough for a verdict; ask for more with --draws",
-            self.draws
-        );
-        (Verdict::CannotTell, Some(reason))
+        (
+            Verdict::CannotTell,
+            Some(Reason::DrawsLeaveOpen(self.draws)),
+        )
     }
 }
 

@@ -1,7 +1,7 @@
 //! Which limits are compared with, and how sure a verdict has to be.
 
 use stainbook_catalog::model::Limit;
-use stainbook_catalog::written::{Judge, LimitChoice};
+use stainbook_catalog::written::{Judge, LimitChoice, LimitKind};
 use stainbook_core::print;
 
 use crate::defaults::GUARD;
@@ -112,7 +112,7 @@ pub(crate) fn words(choice: &LimitChoice) -> String {
     [
         choice.authority.as_deref(),
         choice.source.as_deref(),
-        choice.kind.map(super::kind_name),
+        choice.kind.map(LimitKind::name),
     ]
     .into_iter()
     .flatten()

@@ -1,21 +1,19 @@
 //! The uncertainty of one reading: what goes into the budget, from sheet, pump, survey or a default, and what comes out.
 
-use stainbook_catalog::model::{Correction, Scale};
-use stainbook_core::print;
+use stainbook_catalog::model::Correction;
 
-use super::Work;
+use super::PreparedReading;
 use super::start::Start;
 use crate::budget::{self, Input, Part, Relative, Run};
-use crate::budget_words::{self, Origins};
+use crate::budget_words::Origins;
 use crate::chain::Water;
 use crate::defaults;
-use crate::draws_words;
 use crate::evaluate::MonteCarloOptions;
+use crate::evaluated::raised::NumericFlag;
 use crate::inputs::{Known, Taken};
+use crate::interferents::{Interferents, Share};
 use crate::judgement::{self, DrawnAbove};
-use crate::other_gases::{self, Others};
-use crate::outcome::{Code, Flag};
-use crate::result::{ReadingResult, Status, Uncertainty, UncertaintyText};
+use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
 use stainbook_uncertainty::monte_carlo::Outcome;
@@ -35,7 +33,7 @@ pub(super) struct Drawn {
     pub(super) above: DrawnAbove,
 }
 
-impl Work<'_> {
+impl PreparedReading<'_> {
     /// What is known about the reading.
     fn known(&self, start: &Start) -> Known<'_> {
         Known {
@@ -68,17 +66,17 @@ impl Work<'_> {
     }
 
     /// The model of the reading, and what is not exactly known in it.
-    fn model(&self, start: &Start, value: f64, others: &Others) -> (Run<'_>, Vec<Input>) {
+    fn model(&self, start: &Start, value: f64, gases: &Interferents) -> (Run<'_>, Vec<Input>) {
         let known = self.known(start);
         let measured = start.status == Status::Measured;
-        let gases: &[other_gases::Part] = if start.bias.abs() > 0.0 && measured {
-            &others.parts
+        let shares: &[Share] = if start.bias.abs() > 0.0 && measured {
+            &gases.parts
         } else {
             &[]
         };
         let mut inputs = Vec::with_capacity(16);
         known.inputs(
-            gases.iter().map(|part| (part.index, part.standard)),
+            shares.iter().map(|part| (part.index, part.standard)),
             &mut inputs,
         );
         let run = Run {
@@ -94,8 +92,8 @@ impl Work<'_> {
     }
 
     /// The relative standard uncertainty and its parts.
-    pub(super) fn propagate(&self, start: &Start, value: f64, others: &Others) -> Doubt {
-        let (run, inputs) = self.model(start, value, others);
+    pub(super) fn propagate(&self, start: &Start, value: f64, gases: &Interferents) -> Doubt {
+        let (run, inputs) = self.model(start, value, gases);
         let mut parts = Vec::with_capacity(16);
         let relative = budget::propagate(&run, &inputs, &mut parts);
         Doubt { relative, parts }
@@ -106,12 +104,11 @@ impl Work<'_> {
     pub(super) fn draw(
         &self,
         start: &Start,
-        value: f64,
-        ppm: Option<f64>,
-        others: &Others,
+        (value, ppm): (f64, Option<f64>),
+        gases: &Interferents,
         options: &MonteCarloOptions<'_>,
     ) -> Drawn {
-        let (run, inputs) = self.model(start, value, others);
+        let (run, inputs) = self.model(start, value, gases);
         let limits = judgement::limits_in_ppm(self.substance);
         let (limits, per_ppm) = ppm.map_or((&[][..], f64::NAN), |ppm| (&limits[..], value / ppm));
         let (outcome, above) =
@@ -119,68 +116,45 @@ impl Work<'_> {
         Drawn { outcome, above }
     }
 
-    /// Flags for what stood in for a silent sheet.
-    pub(super) fn assumptions(&self, start: &Start, relative: f64, result: &mut ReadingResult) {
+    /// What stood in for a silent sheet.
+    pub(super) fn assumptions(
+        &self,
+        start: &Start,
+        relative: f64,
+    ) -> impl Iterator<Item = NumericFlag> + use<> {
         let unit = self.drawn.scale.unit;
-        if self.sheet.accuracy_at(start.reading, unit).row.is_none() {
-            result.flags.push(Flag::new(
-                Code::AccuracyAssumed,
-                format!(
-                    "the leaflet states no accuracy; within {} for {} of readings was assumed, which the former United States rule for such units asked for",
-                    print::percent(defaults::ACCURACY_WITHIN, 1),
-                    print::percent(defaults::CONFIDENCE, 1)
-                ),
-            ));
-        }
-        if self
-            .sheet
-            .repeatability_at(start.reading, unit)
-            .row
-            .is_none()
-        {
-            result.flags.push(Flag::new(
-                Code::RepeatabilityAssumed,
-                format!(
-                    "the sheet states no repeatability; {} was assumed (common practice)",
-                    print::percent(defaults::REPEATABILITY, 1)
-                ),
-            ));
-        }
-        if self.other.is_some_and(|other| other.uncertainty.is_none()) {
-            result.flags.push(Flag::new(
-                Code::OtherGasFactorAssumed,
-                format!("the leaflet states no uncertainty of the factor for this gas; {} was assumed (common practice)", print::percent(defaults::OTHER_GAS_FACTOR, 1)),
-            ));
-        }
-        if start.status == Status::Measured && relative > defaults::LARGE_RELATIVE_UNCERTAINTY {
-            result.flags.push(Flag::new(
-                Code::UncertaintyLarge,
-                "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all",
-            ));
-        }
+        let large =
+            start.status == Status::Measured && relative > defaults::LARGE_RELATIVE_UNCERTAINTY;
+        [
+            (
+                self.sheet.accuracy_at(start.reading, unit).row.is_none(),
+                NumericFlag::AccuracyAssumed,
+            ),
+            (
+                self.sheet
+                    .repeatability_at(start.reading, unit)
+                    .row
+                    .is_none(),
+                NumericFlag::RepeatabilityAssumed,
+            ),
+            (
+                self.other.is_some_and(|other| other.uncertainty.is_none()),
+                NumericFlag::OtherGasFactorAssumed,
+            ),
+            (large, NumericFlag::UncertaintyLarge),
+        ]
+        .into_iter()
+        .filter_map(|(raised, flag)| raised.then_some(flag))
     }
 
-    /// The uncertainty of a value, with its budget.
-    pub(super) fn uncertainty(
-        &self,
-        value: f64,
-        doubt: &Doubt,
-        others: &Others,
-        drawn: Option<(&Drawn, &MonteCarloOptions<'_>)>,
-    ) -> Uncertainty {
-        let scale: &Scale = self.drawn.scale;
-        let relative = doubt.relative;
-        let standard = value * relative.standard;
-        let coverage_factor = relative.coverage_factor();
-        let expanded = standard * coverage_factor;
-        let interval = [(value - expanded).max(0.0), value + expanded];
-        let (_, standard_text) = print::with_uncertainty(value, standard);
-        let (_, expanded_text) = print::with_uncertainty(value, expanded);
-        let printed = |number: f64| print::with_uncertainty(number, standard).0;
+    /// Where the figures of the budget come from.
+    pub(super) fn origins(&self) -> Origins {
+        let unit = self.drawn.scale.unit;
         let read_off = |correction: &Correction| matches!(correction, Correction::Factors(table) if table.read_off_within.is_some());
         let tube = &self.sheet.tube;
-        let origins = Origins {
-            unit: scale.unit.canonical(),
+        let at = self.reading_value();
+        Origins {
+            unit: unit.canonical(),
             reading_stated: matches!(
                 self.stain,
                 Stain::At {
@@ -188,18 +162,10 @@ impl Work<'_> {
                     ..
                 }
             ),
-            accuracy_row: self.sheet.accuracy_at(self.reading_value(), scale.unit).row,
-            repeatability_row: self
-                .sheet
-                .repeatability_at(self.reading_value(), scale.unit)
-                .row,
-            stroke_volume: &self.pump.origin,
-            stroke_spread: &self.pump.spread_origin,
+            accuracy_row: self.sheet.accuracy_at(at, unit).row,
+            repeatability_row: self.sheet.repeatability_at(at, unit).row,
             range_row: self.drawn.range.row,
-            pressure: self
-                .place
-                .pressure
-                .map(|station| (station.origin.words(), station.origin.within())),
+            pressure: self.place.pressure.map(|station| station.origin),
             humidity_is_absolute: matches!(self.air.humidity, Water::Absolute(_)),
             read_off: [
                 read_off(&tube.temperature),
@@ -207,33 +173,6 @@ impl Work<'_> {
                 read_off(&tube.pressure),
             ],
             other_gas_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
-            gases: &others.parts,
-        };
-        Uncertainty {
-            unit: scale.unit.canonical().to_owned(),
-            standard,
-            relative: relative.standard,
-            expanded,
-            coverage_factor,
-            coverage: defaults::COVERAGE,
-            interval,
-            distribution: if relative.effective_degrees_of_freedom.is_finite() {
-                "Student's t".to_owned()
-            } else {
-                "normal".to_owned()
-            },
-            text: UncertaintyText {
-                standard: standard_text,
-                expanded: expanded_text,
-                interval: interval.map(printed),
-            },
-            effective_degrees_of_freedom: budget_words::finite(
-                relative.effective_degrees_of_freedom,
-            ),
-            budget: budget_words::lines(&doubt.parts, &origins),
-            monte_carlo: drawn.map(|(drawn, options)| {
-                draws_words::result(&drawn.outcome, &options.settings, value, relative)
-            }),
         }
     }
 

@@ -4,10 +4,11 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Measured, Substance, Tube};
 use stainbook_catalog::written::Reading as WrittenReading;
 
+use crate::evaluated::Record;
 use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
 use crate::prepared::Prepared;
-use crate::result::{ReadingResult, SubstanceUsed};
+use crate::result::SubstanceUsed;
 use crate::stain::{Drawn, same_strokes};
 
 /// Which gas the result is about: the sheet's own, or a row of `also_measures`.
@@ -15,7 +16,7 @@ pub(super) fn gas<'t>(
     book: &Book,
     sheet: &'t Prepared<'_>,
     reading: &WrittenReading,
-    result: &mut ReadingResult,
+    record: &mut Record,
 ) -> Result<Option<&'t AlsoMeasured>, Refusal> {
     let tube = &sheet.tube;
     let used = |substance: &Substance, group: Option<&str>| SubstanceUsed {
@@ -39,7 +40,7 @@ pub(super) fn gas<'t>(
     {
         let group = match &tube.measured {
             Measured::Group { name, expressed_as } => {
-                result.flags.push(Flag::new(
+                record.flags.push(Flag::new(
                     Code::GroupExpressedAs,
                     format!("the tube answers to the group {name} together; the result is their total stated as {}, in ppm and in mg/m³ alike", expressed_as.name),
                 ));
@@ -47,7 +48,7 @@ pub(super) fn gas<'t>(
             }
             Measured::Substance(_) => None,
         };
-        result.substance = Some(used(own, group));
+        record.substance = Some(used(own, group));
         return Ok(None);
     }
     let wanted = wanted.unwrap_or_default();
@@ -57,7 +58,7 @@ pub(super) fn gas<'t>(
         .find(|other| other.substance.id == wanted)
     {
         Some(other) => {
-            result.substance = Some(used(&other.substance, None));
+            record.substance = Some(used(&other.substance, None));
             Ok(Some(other))
         }
         None => Err(Refusal::new(

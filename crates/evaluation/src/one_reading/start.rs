@@ -3,70 +3,68 @@
 use stainbook_catalog::model::LowestVisible;
 use stainbook_core::Quantity;
 
-use super::Work;
+use super::PreparedReading;
 use crate::chain::Reading;
 use crate::defaults;
-use crate::field;
-use crate::other_gases::Others;
-use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{ReadingResult, Status};
+use crate::evaluated::raised::{NoConcentration, NumericFlag, NumericStatement};
+use crate::interferents::Interferents;
+use crate::result::Status;
 use crate::stain::{Stain, same_strokes};
 
 /// The number on the scale that the result is worked out from.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Start {
     pub(super) status: Status,
     /// The reading, or the mark that bounds it.
     pub(super) reading: f64,
-    /// What other gases have added to it.
+    /// What interferents have added to it.
     pub(super) bias: f64,
 }
 
-impl Work<'_> {
+/// A start with the share of interferents taken off, and what is to be said of that.
+pub(super) struct TakenOff {
+    pub(super) start: Start,
+    pub(super) flag: Option<NumericFlag>,
+    pub(super) statement: Option<NumericStatement>,
+}
+
+impl PreparedReading<'_> {
     /// The number on the scale: the reading, or the mark or lowest visible concentration that bounds it.
-    pub(super) fn start(&self, result: &mut ReadingResult) -> Result<Start, Refusal> {
+    pub(super) fn start(&self) -> Result<(Start, Option<NumericStatement>), NoConcentration> {
         let marks = &self.drawn.scale.marks;
         let (Some(first), Some(last)) = (marks.first(), marks.last()) else {
-            return Err(Refusal::new(
-                Code::ScaleWithoutMarks,
-                "the scale has no marks",
-                "have the sheet checked",
-            ));
+            return Err(NoConcentration::ScaleWithoutMarks);
         };
-        let bound = |status, reading| Start {
+        let at = |status, reading| Start {
             status,
             reading,
             bias: 0.0,
         };
         Ok(match self.stain {
-            Stain::At { value, .. } => bound(Status::Measured, value),
-            Stain::BelowFirstMark => bound(Status::LessThan, *first),
-            Stain::BeyondLastMark => bound(Status::MoreThan, *last),
+            Stain::At { value, .. } => (at(Status::Measured, value), None),
+            Stain::BelowFirstMark => (at(Status::LessThan, *first), None),
+            Stain::BeyondLastMark => (at(Status::MoreThan, *last), None),
             Stain::NotSeen => {
                 let visible = self
                     .sheet
                     .tube
                     .lowest_visible
-                    .and_then(|lowest| self.lowest_on_scale(lowest));
-                match visible.filter(|visible| visible < first) {
-                    Some(visible)
-                        if self
-                            .chain
-                            .value(visible, &self.air, Reading::AsStated)
-                            .is_ok() =>
-                    {
-                        result.statements.push(Statement::new(
-                            Code::BoundedByLowestVisible,
-                            "No stain: the bound is the lowest concentration that the sheet says leaves a visible one.",
-                        ));
-                        bound(Status::LessThan, visible)
-                    }
-                    _ => {
-                        result.statements.push(Statement::new(
-                            Code::BoundedByFirstMark,
-                            "No stain: the bound is the first mark, as the sheet states no lowest visible concentration for this stroke count (or none that its tables reach).",
-                        ));
-                        bound(Status::LessThan, *first)
-                    }
+                    .and_then(|lowest| self.lowest_on_scale(lowest))
+                    .filter(|visible| visible < first)
+                    .filter(|visible| {
+                        self.chain
+                            .value(*visible, &self.air, Reading::AsStated)
+                            .is_ok()
+                    });
+                match visible {
+                    Some(visible) => (
+                        at(Status::LessThan, visible),
+                        Some(NumericStatement::BoundedByLowestVisible),
+                    ),
+                    None => (
+                        at(Status::LessThan, *first),
+                        Some(NumericStatement::BoundedByFirstMark),
+                    ),
                 }
             }
         })
@@ -82,68 +80,65 @@ impl Work<'_> {
         (reaches && on_scale.is_finite() && 0.0 < on_scale).then_some(on_scale)
     }
 
-    /// Takes the share of other gases off the reading.
+    /// Takes the share of interferents off the reading.
     pub(super) fn take_off(
         &self,
-        start: &mut Start,
-        others: &Others,
-        result: &mut ReadingResult,
-    ) -> Result<(), Refusal> {
-        if others.parts.is_empty() {
-            return Ok(());
+        start: Start,
+        gases: &Interferents,
+    ) -> Result<TakenOff, NoConcentration> {
+        let with_bias = |bias| TakenOff {
+            start: Start { bias, ..start },
+            flag: None,
+            statement: None,
+        };
+        let left_in = |statement| TakenOff {
+            statement: Some(statement),
+            ..with_bias(start.bias)
+        };
+        if gases.parts.is_empty() {
+            return Ok(with_bias(start.bias));
         }
         let first = self.drawn.scale.marks.first().copied().unwrap_or(0.0);
-        let standard = others
+        let standard = gases
             .parts
             .iter()
             .map(|part| part.standard * part.standard)
             .sum::<f64>()
             .sqrt();
-        match start.status {
+        Ok(match start.status {
             // A bound that holds with the other gas holds without it; taken off, it would rest on that gas's level.
-            Status::LessThan if 0.0 <= others.share => {
-                result.statements.push(Statement::new(
-                    Code::OtherGasLeftInBound,
-                    "What the other gas added was left in the bound, which holds all the more without it.",
-                ));
-            }
-            Status::MoreThan if others.share <= 0.0 => {
-                result.statements.push(Statement::new(
-                    Code::OtherGasLeftInBound,
-                    "What the other gas took away was left out of the bound, which holds all the more with it.",
-                ));
+            Status::LessThan if 0.0 <= gases.share => left_in(NumericStatement::AddedLeftInBound),
+            Status::MoreThan if gases.share <= 0.0 => {
+                left_in(NumericStatement::TakenLeftOutOfBound)
             }
             Status::MoreThan => {
-                let net = start.reading - others.share - defaults::COVERAGE_FACTOR * standard;
+                let net = start.reading - gases.share - defaults::COVERAGE_FACTOR * standard;
                 if net < first {
-                    return Err(Refusal::new(
-                        Code::OtherGasHidesResult,
-                        "the stain runs beyond the last mark, and the other gases as stated could make most of it",
-                        "use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names",
-                    )
-                    .at(field::PRESENT));
+                    return Err(NoConcentration::OtherGasHidesResult);
                 }
-                start.bias = start.reading - net;
+                with_bias(start.reading - net)
             }
-            Status::LessThan => start.bias = others.share - defaults::COVERAGE_FACTOR * standard,
+            Status::LessThan => with_bias(gases.share - defaults::COVERAGE_FACTOR * standard),
             Status::Measured => {
-                let net = start.reading - others.share;
+                let net = start.reading - gases.share;
                 if net < first {
                     // What is left lies before the first mark, where nothing can be read.
                     let bound = (net + defaults::COVERAGE_FACTOR * standard)
                         .clamp(first, start.reading.max(first));
-                    result.flags.push(Flag::new(
-                        Code::OtherGasDominates,
-                        "the other gases as stated make most of the stain: what is left lies before the first mark, and the result is a bound",
-                    ));
-                    start.status = Status::LessThan;
-                    start.bias = start.reading - bound;
+                    TakenOff {
+                        start: Start {
+                            status: Status::LessThan,
+                            reading: start.reading,
+                            bias: start.reading - bound,
+                        },
+                        flag: Some(NumericFlag::OtherGasDominates),
+                        statement: None,
+                    }
                 } else {
-                    start.bias = others.share;
+                    with_bias(gases.share)
                 }
             }
-            Status::Refused => {}
-        }
-        Ok(())
+            Status::Refused => with_bias(start.bias),
+        })
     }
 }

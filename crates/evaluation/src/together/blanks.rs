@@ -6,12 +6,12 @@ use super::Taken;
 use super::bounds::Bounds;
 use super::method::GroupMethod;
 use super::result::{Member, Outcome, Together};
-use crate::judgement::doubtful;
+use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{ReadingResult, Status};
+use crate::result::Status;
 
 /// What each blank says, and the flags that the readings of its lot get from it.
-pub(super) fn all(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Together> {
+pub(super) fn all(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<Together> {
     let blanks: Vec<(usize, &Reading)> = taken
         .readings
         .iter()
@@ -29,49 +29,43 @@ fn blank(
     index: usize,
     reading: &Reading,
     taken: &Taken<'_>,
-    results: &mut [ReadingResult],
+    results: &mut [Evaluated<'_>],
 ) -> Together {
     let Some(own) = results.get_mut(index) else {
         return Together::empty("", GroupMethod::Blank);
     };
-    own.against.clear();
-    own.statements.push(Statement::new(
+    own.compare_with_none();
+    own.stated_by_others.push(Statement::new(
         Code::Blank,
         "A blank, drawn in clean air: it is not compared with limits.",
     ));
     let mut together = Together::empty(&own.id, GroupMethod::Blank);
     let lot = reading.lot.as_deref();
     let of_lot = lot.map_or_else(|| "without a lot".to_owned(), |lot| format!("of lot {lot}"));
-    let tube = own.sheet.as_ref().map_or_else(
+    let tube = own.record.sheet.as_ref().map_or_else(
         || reading.tube.clone().unwrap_or_default(),
         |sheet| sheet.name.clone(),
     );
     together.what = format!("blank for {tube} {of_lot}");
-    together.substance.clone_from(&own.substance);
-    if own.status == Status::Refused {
-        let (text, instead) = own
-            .refusal
-            .as_ref()
-            .map_or_else(Default::default, |refusal| {
-                (refusal.text.clone(), refusal.remedy.clone())
-            });
+    together.substance.clone_from(&own.record.substance);
+    if let Some(refusal) = &own.refusal {
         together.refusal = Some(Refusal::new(
             Code::ReadingRefused,
-            format!("the blank has no result: {text}"),
-            instead,
+            format!("the blank has no result: {}", refusal.text),
+            refusal.remedy.clone(),
         ));
         return together;
     }
     if let Some(ends) = Bounds::of(own, reading) {
         super::put(&mut together, &ends, "ppm");
     }
-    together.status = match own.status {
+    together.status = match own.status() {
         Status::Measured => Outcome::Measured,
         Status::LessThan => Outcome::LessThan,
         Status::MoreThan | Status::Refused => Outcome::MoreThan,
     };
     let stained = is_stained(reading);
-    let own_sheet = own.sheet.clone();
+    let own_sheet = own.sheet_id().map(str::to_owned);
     let shown = words(own);
     let own_id = own.id.clone();
     let flag = Flag::new(
@@ -84,26 +78,22 @@ fn blank(
         let Some(other) = other else { continue };
         let same = other.blank != Some(true)
             && other.lot.as_deref() == lot
-            && result.sheet.is_some()
-            && result.sheet.as_ref().map(|sheet| &sheet.id)
-                == own_sheet.as_ref().map(|sheet| &sheet.id);
+            && own_sheet.is_some()
+            && result.sheet_id() == own_sheet.as_deref();
         if !same {
             continue;
         }
         together.of.push(Member {
             id: result.id.clone(),
-            substance: result.substance.as_ref().map(|gas| gas.id.clone()),
-            status: result.status,
+            substance: result.record.substance.as_ref().map(|gas| gas.id.clone()),
+            status: result.status(),
             ends: Bounds::of(result, other).unwrap_or_default().numbers(),
             minutes: None,
             limit: None,
             share: None,
         });
-        if stained && result.status != Status::Refused {
-            result.flags.push(flag.clone());
-            for against in &mut result.against {
-                doubtful::withdraw(against, std::slice::from_ref(&flag));
-            }
+        if stained && result.status() != Status::Refused {
+            result.doubt(flag.clone());
         }
     }
     if stained {
@@ -126,11 +116,12 @@ fn is_stained(reading: &Reading) -> bool {
         .is_some_and(|seen| seen.seen != Some(Observation::NoStain))
 }
 
-fn words(result: &ReadingResult) -> String {
-    let Some(amount) = &result.concentration else {
+fn words(blank: &Evaluated<'_>) -> String {
+    let Some(out) = blank.worked_out() else {
         return String::new();
     };
-    let bound = match result.status {
+    let amount = crate::words::amount(out);
+    let bound = match blank.status() {
         Status::LessThan => "less than ",
         Status::MoreThan => "more than ",
         Status::Measured | Status::Refused => "",

@@ -3,14 +3,17 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
+use stainbook_core::elementary::hypot;
 use stainbook_core::print;
 
 use super::correlated_estimate::{
     CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
 };
 use super::result::{EndsOf, Outcome};
+use crate::budget::Part;
+use crate::evaluated::Evaluated;
 use crate::judgement::Span;
-use crate::result::{ReadingResult, Status, Uncertainty};
+use crate::result::Status;
 
 /// What is known of a figure: where it is, or between which ends. No end is no bound.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -36,20 +39,20 @@ impl Bounds {
     }
 
     /// Of a reading, in ppm; nothing if it was refused or cannot be given in ppm.
-    pub(crate) fn of(result: &ReadingResult, reading: &Reading) -> Option<Self> {
-        let ppm = result.as_ppm?;
-        let known = |uncertainty: Option<&Uncertainty>| CorrelatedEstimate {
+    pub(crate) fn of(evaluated: &Evaluated<'_>, reading: &Reading) -> Option<Self> {
+        let ppm = evaluated.ppm()?;
+        let known = CorrelatedEstimate {
             value: ppm,
-            sources: sources(uncertainty, ppm, &whose(result, reading)),
+            sources: sources(evaluated, ppm, reading),
         };
-        match result.status {
-            Status::Measured => Some(Self::value(known(result.uncertainty.as_ref()))),
+        match evaluated.status() {
+            Status::Measured => Some(Self::value(known)),
             Status::LessThan => Some(Self {
                 lowest: Some(CorrelatedEstimate::nothing()),
-                highest: Some(known(result.on_the_bound.as_ref())),
+                highest: Some(known),
             }),
             Status::MoreThan => Some(Self {
-                lowest: Some(known(result.on_the_bound.as_ref())),
+                lowest: Some(known),
                 highest: None,
             }),
             Status::Refused => None,
@@ -139,19 +142,16 @@ impl Bounds {
 
 /// The sources of a reading's uncertainty by what has them in common, in ppm.
 fn sources(
-    uncertainty: Option<&Uncertainty>,
+    evaluated: &Evaluated<'_>,
     ppm: f64,
-    whose: &Whose<'_>,
+    reading: &Reading,
 ) -> BTreeMap<SourceKey, SharedContribution> {
+    let whose = whose(evaluated, reading);
     let mut sources: BTreeMap<SourceKey, SharedContribution> = BTreeMap::new();
-    for line in uncertainty
-        .iter()
-        .flat_map(|uncertainty| &uncertainty.budget)
-    {
-        let Some(input) = line.input else { continue };
-        let (of, words) = whose.owner(input, &line.source);
-        let degrees_of_freedom = line.degrees_of_freedom.unwrap_or(f64::INFINITY);
-        let source = GroupSource::OfReadings(input);
+    for (contribution, words) in contributions(evaluated) {
+        let (of, words) = whose.owner(contribution.source, &words);
+        let degrees_of_freedom = contribution.term.degrees_of_freedom;
+        let source = GroupSource::OfReadings(contribution.source);
         let part = sources
             .entry(SourceKey::new(source, of))
             .or_insert_with(|| SharedContribution {
@@ -159,21 +159,34 @@ fn sources(
                 amount: 0.0,
                 words,
                 readings: 1,
-                found_for: whose.found_for(input),
+                found_for: whose.found_for(contribution.source),
                 degrees_of_freedom,
             });
         part.degrees_of_freedom = part.degrees_of_freedom.min(degrees_of_freedom);
-        part.amount = part.amount.hypot(line.relative * ppm);
+        part.amount = hypot(part.amount, contribution.relative * ppm);
     }
     sources
 }
 
+/// The contributions to a reading's uncertainty, each with its source in words.
+pub(super) fn contributions<'e>(
+    evaluated: &'e Evaluated<'_>,
+) -> impl Iterator<Item = (&'e Part, String)> {
+    evaluated.worked_out().into_iter().flat_map(|out| {
+        out.contributions.iter().map(|one| {
+            let words = out.source_words(one.source, &evaluated.numbers.interferents);
+            (one, words)
+        })
+    })
+}
+
 /// A reading, as far as its sources of uncertainty can be those of others as well.
-pub(super) fn whose<'r>(result: &'r ReadingResult, reading: &'r Reading) -> Whose<'r> {
+pub(super) fn whose<'r>(evaluated: &'r Evaluated<'_>, reading: &'r Reading) -> Whose<'r> {
+    let record = &evaluated.record;
     Whose {
-        reading: &result.id,
-        sheet: result.sheet.as_ref().map_or("", |sheet| sheet.id.as_str()),
-        gas: result.substance.as_ref().map_or("", |gas| gas.id.as_str()),
+        reading: &evaluated.id,
+        sheet: evaluated.sheet_id().unwrap_or_default(),
+        gas: record.substance.as_ref().map_or("", |gas| gas.id.as_str()),
         pump: reading.pump.as_deref(),
         strokes: reading
             .strokes

@@ -79,7 +79,7 @@ pub(super) fn test(
             Code::NotAnAverage,
             format!(
                 "a limit of the kind {} has no reference period",
-                judgement::kind_name(limit.kind)
+                limit.kind.name()
             ),
             "each reading is compared with it by itself; name an 8-hour average or a short-term limit here",
         ));
@@ -146,7 +146,7 @@ fn words(limit: &Limit) -> String {
     format!(
         "{} {} {}",
         limit.authority,
-        judgement::kind_name(limit.kind),
+        limit.kind.name(),
         limit.at_most.text()
     )
 }

@@ -198,7 +198,7 @@ pub(super) fn positive_limit(limit: &Limit, substance: &Substance) -> Result<f64
 ///
 /// A [`Refusal`] that says which it would have to be.
 pub(super) fn speaks_to(id: &str, known: &GroupMember, limit: &Limit) -> Result<(), Refusal> {
-    let kind = judgement::kind_name(limit.kind);
+    let kind = limit.kind.name();
     match (known.averaged_over, period_of(limit)) {
         (None, Some(period)) if limit.kind == LimitKind::EightHours => Err(Refusal::new(
             Code::ReadingAgainstLongLimit,
@@ -269,7 +269,7 @@ fn of_one(first: Option<&Limit>, gases: usize) -> Against {
     let (authority, kind, source) = first.map_or_else(Default::default, |limit| {
         (
             limit.authority.clone(),
-            judgement::kind_name(limit.kind).to_owned(),
+            limit.kind.name().to_owned(),
             limit.source.clone(),
         )
     });

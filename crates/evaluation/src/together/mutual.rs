@@ -18,9 +18,10 @@ use super::{GroupMember, Parts, Taken};
 use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
+use crate::evaluated::Evaluated;
 use crate::judgement::doubtful;
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{EffectOnReading, ReadingResult, Status};
+use crate::result::{EffectOnReading, Status};
 
 mod bounded;
 mod linear;
@@ -34,11 +35,11 @@ use system::{System, Tube, correlation};
 ///
 /// A [`Refusal`]: a sheet does not say how much a gas disturbs, the system does not settle, or is
 /// too near to telling nothing.
-pub(super) fn solve(
+pub(super) fn solve<'b>(
     row: &Row,
-    evaluator: &mut Evaluator<'_>,
+    evaluator: &mut Evaluator<'b>,
     taken: &Taken<'_>,
-    results: &mut [ReadingResult],
+    results: &mut [Evaluated<'b>],
     parts: &mut Parts,
     together: &mut Together,
 ) -> Result<(), Refusal> {
@@ -70,14 +71,15 @@ pub(super) fn solve(
         else {
             continue;
         };
-        let per_ppm = at.as_ppm.unwrap_or(f64::NAN) / value;
+        let per_ppm = at.ppm().unwrap_or(f64::NAN) / value;
         let standard = figure.standard();
         let expanded = figure.expanded();
         let (value_text, expanded_text) = print::with_uncertainty(*value, expanded);
         let in_ppm = CorrelatedEstimate::sum([(per_ppm, figure)]);
         let ends = Bounds::value(in_ppm);
-        let flags = doubtful::among(&at.flags, &tube.id);
+        let flags = doubtful::among(at);
         let against = at
+            .record
             .substance
             .as_ref()
             .map(|gas| {
@@ -86,13 +88,13 @@ pub(super) fn solve(
             .unwrap_or_default();
         together.solved.push(Solved {
             reading: tube.id.clone(),
-            substance: at.substance.clone(),
+            substance: at.record.substance.clone(),
             uncorrected: *raw,
             value: Some(*value),
             lowest: Some(*value),
             highest: Some(*value),
             with_uncertainty: Bounds::value(figure.clone()).with_uncertainty(),
-            unit: tube.unit.clone(),
+            unit: tube.unit.to_owned(),
             text: format!("{value_text} ± {expanded_text}"),
             standard: Some(standard),
             expanded: Some(expanded),
@@ -109,8 +111,8 @@ pub(super) fn solve(
             ));
         }
         together.flags.extend(flags.iter().cloned());
-        tell(tube, at, *raw, *value, row, results);
-        put_in_place(tube, at, ends, flags, parts);
+        flag_original(tube, at, *raw, *value, row, results);
+        substitute_solved(tube, at, ends, flags, parts);
     }
     together.status = Outcome::Measured;
     together.statements.push(Statement::new(
@@ -121,14 +123,14 @@ pub(super) fn solve(
 }
 
 /// What was found stands in place of the reading in averages and mixtures.
-fn put_in_place(
+fn substitute_solved(
     tube: &Tube<'_>,
-    at: &ReadingResult,
+    at: &Evaluated<'_>,
     ends: Bounds,
     flags: Vec<Flag>,
     parts: &mut Parts,
 ) {
-    let Some(substance) = at.substance.clone() else {
+    let Some(substance) = at.record.substance.clone() else {
         return;
     };
     let period = tube.reading.stands_for.as_ref();
@@ -144,19 +146,21 @@ fn put_in_place(
 }
 
 /// The result of the reading by itself still has the other gas in it, and says so.
-fn tell(
+fn flag_original(
     tube: &Tube<'_>,
-    at: &ReadingResult,
+    at: &Evaluated<'_>,
     raw: f64,
     value: f64,
     row: &Row,
-    results: &mut [ReadingResult],
+    results: &mut [Evaluated<'_>],
 ) {
     let Some(result) = results.get_mut(tube.index) else {
         return;
     };
     let gases: Vec<&str> = at
-        .other_gases
+        .numbers
+        .interferents
+        .effects
         .iter()
         .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .map(|gas| gas.substance.as_str())
@@ -177,8 +181,5 @@ fn tell(
             row.id.as_deref().unwrap_or("together")
         ),
     );
-    for against in &mut result.against {
-        doubtful::withdraw(against, std::slice::from_ref(&flag));
-    }
-    result.flags.push(flag);
+    result.doubt(flag);
 }

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
+use stainbook_core::elementary::powi;
 use stainbook_core::print;
 
 use super::bounds::Bounds;
@@ -11,15 +12,15 @@ use super::method::GroupMethod;
 use super::result::{Decision, Named, Outcome, Test, Together};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
+use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::ReadingResult;
 use stainbook_uncertainty::normal_range::critical_range;
 
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
     evaluator: &Evaluator<'_>,
     taken: &Taken<'_>,
-    results: &mut [ReadingResult],
+    results: &mut [Evaluated<'_>],
     parts: &Parts,
 ) -> Vec<Together> {
     sets(taken, results)
@@ -36,7 +37,7 @@ pub(super) fn all(
 }
 
 /// The readings that repeat each other, by name. A repeat of a repeat belongs to the same set.
-fn sets(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Vec<String>> {
+fn sets(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<Vec<String>> {
     let repeat_of: BTreeMap<String, &str> = results
         .iter()
         .zip(&taken.readings)
@@ -53,7 +54,7 @@ fn sets(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Vec<String>> {
         if let Some(of) = repeat_of.get(&result.id)
             && (!known.iter().any(|id| id == of) || *of == result.id)
         {
-            result.flags.push(Flag::new(
+            result.raised_by_others.push(Flag::new(
                 Code::RepeatOfUnknown,
                 format!("it is said to repeat `{of}`, and there is no other reading of this name"),
             ));
@@ -87,7 +88,7 @@ fn sets(taken: &Taken<'_>, results: &mut [ReadingResult]) -> Vec<Vec<String>> {
 fn set(
     ids: &[String],
     evaluator: &Evaluator<'_>,
-    results: &[ReadingResult],
+    results: &[Evaluated<'_>],
     parts: &Parts,
     together: &mut Together,
 ) -> Result<(), Refusal> {
@@ -108,7 +109,7 @@ fn set(
         .iter()
         .map(|id| {
             let result = results.iter().find(|result| result.id == *id)?;
-            Some(result.sheet.as_ref()?.id.as_str())
+            result.sheet_id()
         })
         .collect();
     let one_sheet = sheets.windows(2).all(|pair| pair.first() == pair.last());
@@ -155,7 +156,7 @@ fn spread(
 ) -> Test {
     let numbers = || values.iter().map(|figure| figure.value);
     let centre = numbers().sum::<f64>() / count;
-    let found = (numbers().map(|x| (x - centre).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
+    let found = (numbers().map(|x| powi(x - centre, 2)).sum::<f64>() / (count - 1.0)).sqrt();
     let range = numbers().fold(f64::MIN, f64::max) - numbers().fold(f64::MAX, f64::min);
     let own = |figure: &CorrelatedEstimate| -> f64 {
         figure

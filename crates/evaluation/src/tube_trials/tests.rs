@@ -382,7 +382,7 @@ fn case() -> impl Strategy<Value = Case> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(96) })]
+    #![proptest_config(ProptestConfig::with_cases(96))]
 
     #[test]
     fn any_sheet(

@@ -2,6 +2,7 @@
 
 use proptest::prelude::*;
 use stainbook_catalog::model::Tube;
+use stainbook_core::elementary::ln;
 
 use crate::bench::{
     Along, MULTIPLIERS, at, between, between_rows, cases, nodes, outside, part_of, same, target,
@@ -82,7 +83,7 @@ proptest! {
             let (a, b) = (factor(inside(shares.0.min(shares.1))), factor(inside(shares.0.max(shares.1))));
             let one_way = if f0 <= f1 { a <= b + 1e-12 } else { b <= a + 1e-12 };
             prop_assert!(one_way, "{a} {b} in {pair:?}");
-            let slope = (f1 - f0).abs().max((f1 / f0).ln().abs() * f0.max(f1)) / (r1 - r0);
+            let slope = (f1 - f0).abs().max(ln(f1 / f0).abs() * f0.max(f1)) / (r1 - r0);
             for (row, beside) in [(r0, r0 + step), (r1, r1 - step)] {
                 let jump = (factor(row) - factor(beside)).abs();
                 prop_assert!(jump <= slope * (step + 2e-8) * 1.001 + 1e-12, "{jump} at {row}");

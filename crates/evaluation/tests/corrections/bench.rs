@@ -1,6 +1,7 @@
 //! A sheet with the correction that is asked about, and the chain made of it.
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::model::{AlsoMeasured, Tube};
 use stainbook_catalog::{Book, SourceFile};
 use stainbook_core::{Humidity, RelativeHumidity};
@@ -15,10 +16,13 @@ const TEMPERATURE: &str = "temperature:\n    method: factor table\n    multiply:
 /// The stroke multipliers of [`SHEET`], in its order.
 pub(crate) const MULTIPLIERS: [f64; 3] = [2.5, 1.0, 0.4];
 
-/// So many cases; what fails is shown and not kept in a file.
+/// So many cases, those that ever failed first; a new one is kept there, to be committed.
 pub(crate) fn cases(cases: u32) -> ProptestConfig {
     ProptestConfig {
-        failure_persistence: None,
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/proptest-regressions/corrections.txt"
+        )))),
         ..ProptestConfig::with_cases(cases)
     }
 }

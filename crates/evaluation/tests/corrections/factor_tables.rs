@@ -2,6 +2,8 @@
 
 use proptest::prelude::*;
 
+use stainbook_core::elementary::{exp, ln};
+
 use crate::bench::{
     Along, MULTIPLIERS, along, at, between, between_rows, cases, nodes, outside, part_of, same,
     target, two_decimals,
@@ -63,7 +65,7 @@ impl Printed {
         let ((c0, f0), (c1, f1)) = (self.rows[after - 1], self.rows[after]);
         let share = (condition - c0) / (c1 - c0);
         if self.between == "logarithmic" {
-            (f0.ln() * (1.0 - share) + f1.ln() * share).exp()
+            exp(ln(f0) * (1.0 - share) + ln(f1) * share)
         } else {
             f0 * (1.0 - share) + f1 * share
         }
@@ -76,7 +78,7 @@ impl Printed {
             .map(|pair| {
                 let ((c0, f0), (c1, f1)) = (pair[0], pair[1]);
                 if self.between == "logarithmic" {
-                    (f1 / f0).ln().abs() * f0.max(f1) / (c1 - c0)
+                    ln(f1 / f0).abs() * f0.max(f1) / (c1 - c0)
                 } else {
                     (f1 - f0).abs() / (c1 - c0)
                 }

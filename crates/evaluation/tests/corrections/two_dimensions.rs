@@ -2,6 +2,8 @@
 
 use proptest::prelude::*;
 
+use stainbook_core::elementary::{exp, ln};
+
 use crate::bench::{
     Along, MULTIPLIERS, along, at, between, between_rows, cases, nodes, outside, part_of, same,
     target, two_decimals,
@@ -82,7 +84,7 @@ impl Printed {
                 .max(1);
             let (a, b) = (nodes[after - 1], nodes[after]);
             let share = if by_logarithm {
-                (at.ln() - a.ln()) / (b.ln() - a.ln())
+                (ln(at) - ln(a)) / (ln(b) - ln(a))
             } else {
                 (at - a) / (b - a)
             };
@@ -92,13 +94,13 @@ impl Printed {
         let (line, r) = find(&self.lines, entered, logarithmic);
         let cell = |l: usize, k: usize| {
             let value = self.values[l][k];
-            if logarithmic { value.ln() } else { value }
+            if logarithmic { ln(value) } else { value }
         };
         let sum = cell(line - 1, column - 1) * (1.0 - r) * (1.0 - c)
             + cell(line - 1, column) * (1.0 - r) * c
             + cell(line, column - 1) * r * (1.0 - c)
             + cell(line, column) * r * c;
-        if logarithmic { sum.exp() } else { sum }
+        if logarithmic { exp(sum) } else { sum }
     }
 }
 
@@ -165,7 +167,7 @@ proptest! {
         let lowest = table.values.iter().flatten().copied().fold(f64::INFINITY, f64::min);
         let apart = |nodes: &[f64]| nodes.windows(2).map(|pair| pair[1] - pair[0]).fold(f64::INFINITY, f64::min);
         // No table is steeper than all of its height, or of its logarithms, between the two nearest of its lines.
-        let whole = highest.max(highest * (highest / lowest).ln());
+        let whole = highest.max(highest * ln(highest / lowest));
         let about_the_logarithm = table.lines[table.lines.len() - 1] / table.lines[0];
         for (nodes, other, along_columns) in [(&table.columns, part_of(&table.lines, share), true), (&table.lines, part_of(&table.columns, share), false)] {
             let slope = whole / apart(nodes) * if along_columns { 1.0 } else { about_the_logarithm };

@@ -1,5 +1,6 @@
 //! Gases that disturb, and other gases that the tube measures.
 
+use stainbook_core::elementary::powi;
 use stainbook_evaluation::Status;
 
 use crate::support::{GOOD, at_20, book, book_of, changed, close, flags, one, refusal, value};
@@ -29,7 +30,7 @@ fn other_gases_with_a_known_share() {
         .clone();
     // 20 % of the response and 20 % of the level, of 2.5 ppm in 25.
     assert!(
-        close(line.relative, 0.1 * (0.2_f64.powi(2) * 2.0).sqrt()),
+        close(line.relative, 0.1 * (powi(0.2, 2) * 2.0).sqrt()),
         "{}",
         line.relative
     );

@@ -1,5 +1,6 @@
 //! The budget, line by line.
 
+use stainbook_core::elementary::{hypot, powi};
 use stainbook_evaluation::ReadingResult;
 
 use crate::support::{GOOD, at_20, book, book_of, close, flags, one, value};
@@ -46,7 +47,7 @@ fn the_budget_by_hand() {
         );
     }
     let u = result.uncertainty.as_ref().unwrap();
-    let sum: f64 = u.budget.iter().map(|line| line.relative.powi(2)).sum();
+    let sum: f64 = u.budget.iter().map(|line| powi(line.relative, 2)).sum();
     assert!(close(u.relative, sum.sqrt()));
     assert!(close(
         u.budget.iter().map(|line| line.contribution).sum::<f64>(),
@@ -225,7 +226,7 @@ fn a_graph_is_read_off_as_well_as_it_can_be() {
     // Within 3 % anywhere, and the printed hundredths of the factor 1.00.
     assert!(close(
         line(&result, "temperature-table"),
-        0.03_f64.hypot(0.005) / 3.0_f64.sqrt()
+        hypot(0.03, 0.005) / 3.0_f64.sqrt()
     ));
 }
 
@@ -270,7 +271,7 @@ fn repeated_volume_checks_give_a_spread_with_its_degrees_of_freedom() {
     // Welch and Satterthwaite: 4 · (u_c/u)⁴, which is so much that the expanded uncertainty stays twice the standard one.
     let uncertainty = result.uncertainty.as_ref().unwrap();
     let effective = uncertainty.effective_degrees_of_freedom.unwrap();
-    let expected = 4.0 * (uncertainty.relative / spread.relative).powi(4);
+    let expected = 4.0 * powi(uncertainty.relative / spread.relative, 4);
     assert!(
         (effective / expected - 1.0).abs() < 1e-9,
         "{effective} {expected}"

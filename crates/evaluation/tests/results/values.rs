@@ -1,5 +1,6 @@
 //! Values, and what each factor says of where it comes from.
 
+use stainbook_core::elementary::powf;
 use stainbook_evaluation::Status;
 
 use crate::PA;
@@ -62,7 +63,7 @@ fn values() {
         (
             "strokes: 2, reading: {at: 5 ppm}",
             "air_temperature: 15 °C, altitude: 1600 m, sea_level_pressure: 102 kPa",
-            5.0 * 1.05 * PA / (102.0 * 1.036_092_313_f64.powf(-5.255_88)),
+            5.0 * 1.05 * PA / (102.0 * powf(1.036_092_313, -5.255_88)),
         ),
     ] {
         let result = one(

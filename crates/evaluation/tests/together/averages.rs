@@ -1,6 +1,8 @@
 //! Averages over a shift and over a quarter of an hour.
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
+use stainbook_core::elementary::powi;
 use stainbook_core::{Duration, VolumeFraction, exposure};
 use stainbook_evaluation::result::{Outcome, Verdict};
 
@@ -86,13 +88,13 @@ fn what_is_in_common_does_not_average_out() {
     };
     let common: f64 = ["accuracy", "stroke-volume"]
         .iter()
-        .map(|code| part(code).powi(2))
+        .map(|code| powi(part(code), 2))
         .sum();
     let own: f64 = ["reading", "repeatability"]
         .iter()
-        .map(|code| part(code).powi(2))
+        .map(|code| powi(part(code), 2))
         .sum();
-    assert!((common + own - of_one.relative.powi(2)).abs() < 1e-12);
+    assert!((common + own - powi(of_one.relative, 2)).abs() < 1e-12);
     let expected = 100.0 * (common + own / 2.0).sqrt();
     let uncertainty = m.uncertainty.as_ref().unwrap();
     assert!(
@@ -359,7 +361,7 @@ fn rows_of(shift: &[(f64, u32)]) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/averages.txt")))), ..ProptestConfig::default() })]
 
     /// The average over the sampled time lies between the lowest and the highest reading, is what the core's function gives,
     /// and its uncertainty is never above that of full correlation. Neither depends on the order.

@@ -1,5 +1,6 @@
 //! Gases with the same effect.
 
+use stainbook_core::elementary::powi;
 use stainbook_evaluation::result::{Outcome, Verdict};
 
 use crate::plant::{codes, gas, plant, plant_with, refused, round, row, tube};
@@ -56,7 +57,7 @@ fn the_rule_s_own_example() {
     };
     let pump: f64 = (0..3).map(|i| part(i, "stroke-volume")).sum();
     let own: f64 = (0..3)
-        .flat_map(|i| ["accuracy", "repeatability", "reading"].map(|code| part(i, code).powi(2)))
+        .flat_map(|i| ["accuracy", "repeatability", "reading"].map(|code| powi(part(i, code), 2)))
         .sum();
     let expected = (pump * pump + own).sqrt();
     assert!((m.uncertainty.as_ref().unwrap().standard - expected).abs() < 1e-12);

@@ -1,7 +1,9 @@
 //! Gases that disturb each other's tubes.
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
+use stainbook_core::elementary::powi;
 use stainbook_evaluation::result::{Evaluation, Outcome, Verdict};
 
 use crate::plant::{codes, codes_of, plant_with, refused, round, row, tube};
@@ -62,8 +64,8 @@ fn two_gases() {
             .relative
     };
     let tube = |stain: f64, share: f64| {
-        let of_stain = (0.1 / 1.959_963_984_540_054_f64).powi(2) + 0.05 * 0.05 + strokes * strokes;
-        1.0 + stain * stain * of_stain + (0.2 * share).powi(2)
+        let of_stain = powi(0.1 / 1.959_963_984_540_054, 2) + 0.05 * 0.05 + strokes * strokes;
+        1.0 + stain * stain * of_stain + powi(0.2 * share, 2)
     };
     let expected = ((tube(120.0, 20.0) + 0.4 * 0.4 * tube(70.0, 20.0)) / (0.92 * 0.92)).sqrt();
     assert!(
@@ -241,7 +243,7 @@ fn a_bound_and_a_gas_that_hides() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/mutual_interference.txt")))), ..ProptestConfig::default() })]
 
     /// What stains the simulated tubes is found again, whichever is named first.
     #[test]
@@ -266,7 +268,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/mutual_interference.txt")))), ..ProptestConfig::default() })]
 
     /// Whatever is in the air: where the simulated tube of beta shows less than its first mark, both lie within the ends.
     #[test]

@@ -335,16 +335,8 @@ fn limit_words(against: &Against) -> String {
 
 /// A limit in words, with whose it is where it is not the reference's.
 pub(crate) fn limit_name(limit: &LimitUsed) -> String {
-    let over = limit
-        .averaged_over
-        .as_ref()
-        .map(|over| format!(" over {over}"))
-        .unwrap_or_default();
     let comma = if limit.unit == "1" { "," } else { "" };
-    let mut text = format!(
-        "{} {}{over}{comma} {}",
-        limit.authority, limit.kind, limit.text
-    );
+    let mut text = format!("{}{comma} {}", limit.name(), limit.text);
     // A limit of the reference is the usual case; one of the lab's own is said to be.
     match &limit.replaces {
         Some(replaced) => text.push_str(&format!(", by {} in place of {replaced}", limit.catalog)),
@@ -355,8 +347,6 @@ pub(crate) fn limit_name(limit: &LimitUsed) -> String {
     }
     text
 }
-
-/// A probability or a coverage in percent. What is nearly sure is not printed as sure.
 
 fn full(out: &mut String, result: &ReadingResult) {
     if let Some(uncertainty) = &result.uncertainty {

@@ -1,3 +1,5 @@
+use crate::elementary::{asin, hypot};
+
 use super::*;
 
 /// One of each kind that ends somewhere.
@@ -87,9 +89,7 @@ fn probability_below(distribution: Distribution, at: f64) -> f64 {
             let ends = (0..2000).map(|n| half_width + inexactness * (f64::from(n) / 999.5 - 1.0));
             ends.map(rectangular).sum::<f64>() / 2000.0
         }
-        Distribution::Arcsine { half_width } => {
-            0.5 + (at / half_width).asin() / std::f64::consts::PI
-        }
+        Distribution::Arcsine { half_width } => 0.5 + asin(at / half_width) / std::f64::consts::PI,
     }
 }
 
@@ -216,6 +216,6 @@ fn few_readings_spread_wider() {
 fn two_rectangular_ones_make_a_trapezoid() {
     for (a, b) in [(1.0, 3.0), (2.0, 2.0), (0.0, 1.5)] {
         let sum = Distribution::sum_of_rectangular(a, b).standard();
-        assert!((sum - (a / 3.0_f64.sqrt()).hypot(b / 3.0_f64.sqrt())).abs() < 1e-12);
+        assert!((sum - hypot(a / 3.0_f64.sqrt(), b / 3.0_f64.sqrt())).abs() < 1e-12);
     }
 }

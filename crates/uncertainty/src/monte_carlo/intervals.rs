@@ -181,6 +181,8 @@ fn part_of(m: usize, part: f64) -> usize {
 mod tests {
     use proptest::prelude::*;
 
+    use crate::elementary::powi;
+
     use super::*;
 
     /// The standard's own way: everything in order, every `r` tried.
@@ -221,7 +223,7 @@ mod tests {
     fn scattered(count: u32) -> Vec<f64> {
         (0..count)
             .map(|n| f64::from(n.wrapping_mul(2_654_435_761)) / f64::from(u32::MAX))
-            .map(|u| (u - 0.4).powi(3) + 0.1 * u)
+            .map(|u| powi(u - 0.4, 3) + 0.1 * u)
             .collect()
     }
 

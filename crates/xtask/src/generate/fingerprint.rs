@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Limit as ModelLimit, Substance};
-use stainbook_catalog::written::{LimitKind, SubstanceEntry};
+use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::{Concentration, Conditions, MolarMass, VolumeFraction, convert};
 
 use crate::output::Generated;
@@ -138,7 +138,7 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
             .averaged_over
             .as_ref()
             .map_or_else(String::new, |period| format!(" over {}", period.text()));
-        let field = format!("limit, {}{period}", word(model_limit.kind));
+        let field = format!("limit, {}{period}", model_limit.kind.name());
         let effect = effect_of(model_limit, model.molar_mass);
         lines.push(line(
             &field,
@@ -160,15 +160,6 @@ fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
         }
     }
     lines
-}
-
-fn word(kind: LimitKind) -> &'static str {
-    match kind {
-        LimitKind::EightHours => "8-hour average",
-        LimitKind::ShortTerm => "short-term",
-        LimitKind::Ceiling => "ceiling",
-        LimitKind::Danger => "danger to life or health",
-    }
 }
 
 fn one_ppm(molar_mass: MolarMass) -> String {

@@ -5,10 +5,12 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use serde::Deserialize;
+use stainbook_catalog::written::LimitKind;
+use stainbook_core::elementary::ln;
 use stainbook_core::{Formula, Pressure, Temperature, Written};
 
 use super::amendments::Amendments;
-use super::printed_limit::{self, Column, Kind};
+use super::printed_limit::{self, Column};
 use super::tables::{OshaRow, Tables};
 use super::vapour_pressure;
 use super::{ImportError, limits, pair};
@@ -251,9 +253,9 @@ fn osha_twice(tables: &Tables) -> (usize, Vec<String>) {
 /// Whether the reprint has the limit of the table.
 fn reprinted(row: &OshaRow, cell: &str) -> bool {
     let kind = if row.limit_type == "ceiling" {
-        Kind::Ceiling
+        LimitKind::Ceiling
     } else {
-        Kind::EightHours
+        LimitKind::EightHours
     };
     printed_limit::read(cell, Column::Limits).is_ok_and(|printed| {
         printed.limits.iter().any(|limit| {
@@ -306,7 +308,7 @@ fn vapour_pressures(tables: &Tables) -> (usize, Vec<String>) {
         }
         compared += 1;
         let (ours, theirs) = (ours.value().kilopascals(), theirs.value().kilopascals());
-        if PRESSURES_APART < (theirs / ours).ln().abs() {
+        if PRESSURES_APART < ln(theirs / ours).abs() {
             items.push(format!(
                 "{}: {} kPa from the packages, {printed} ({theirs:.3} kPa) in the Pocket Guide",
                 row.name, row.pvap_20c_kpa

@@ -47,7 +47,7 @@ pub(crate) fn judge(limits: &[Limit], molar_mass: MolarMass, tables: &Tables) ->
         let said = format!(
             "{} {}: {} {} beside {mass} mg/m³, computed {:.4} mg/m³, {:+.1} %",
             limit.source,
-            limit.kind.word(),
+            limit.kind.name(),
             limit.number,
             limit.unit,
             comparison.computed,
@@ -118,6 +118,6 @@ fn ordered(index: usize, limit: &Limit, molar_mass: MolarMass, tables: &Tables) 
         authority: source.authority.clone(),
         kind: limit.kind,
         ppm,
-        text: format!("{} {} {}", limit.kind.word(), limit.number, limit.unit),
+        text: format!("{} {} {}", limit.kind.name(), limit.number, limit.unit),
     })
 }

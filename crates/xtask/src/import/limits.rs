@@ -1,6 +1,8 @@
 //! The limits of a substance, put together from what the tables print.
 
-use super::printed_limit::{self, Column, Kind, Printed, PrintedLimit};
+use stainbook_catalog::written::LimitKind;
+
+use super::printed_limit::{self, Column, Printed, PrintedLimit};
 use super::tables::{SubstanceRow, Tables};
 
 /// The sentence that stands for `Ca`.
@@ -9,7 +11,7 @@ const CARCINOGEN: &str = "NIOSH treats it as a potential occupational carcinogen
 /// A limit of an entry.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Limit {
-    pub(crate) kind: Kind,
+    pub(crate) kind: LimitKind,
     pub(crate) averaged_over: Option<String>,
     pub(crate) number: String,
     pub(crate) unit: &'static str,
@@ -135,9 +137,9 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
         for (osha, matched) in rows.iter().zip(&mut matched) {
             let in_ppm = limit.unit == "ppm";
             let kind = if osha.limit_type == "ceiling" {
-                Kind::Ceiling
+                LimitKind::Ceiling
             } else {
-                Kind::EightHours
+                LimitKind::EightHours
             };
             if osha.table == "Z-1" && in_ppm && kind == limit.kind && same(&osha.ppm, &limit.number)
             {
@@ -152,11 +154,11 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
             if osha.table != "Z-2" || !in_ppm {
                 continue;
             }
-            if limit.kind == Kind::EightHours && same(&osha.ppm, &limit.number) {
+            if limit.kind == LimitKind::EightHours && same(&osha.ppm, &limit.number) {
                 made.source = "us-osha-z2";
                 *matched = true;
             }
-            if limit.kind == Kind::Ceiling && same(&osha.z2_ceiling_ppm, &limit.number) {
+            if limit.kind == LimitKind::Ceiling && same(&osha.z2_ceiling_ppm, &limit.number) {
                 made.source = "us-osha-z2";
                 *matched = true;
                 // The table's own words for the peak come before those of the reprint.
@@ -187,7 +189,7 @@ fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tabl
     for limit in &printed.limits {
         let mut made = as_printed(limit, "niosh-pocket-guide");
         made.skin = printed.skin;
-        if limit.kind == Kind::EightHours {
+        if limit.kind == LimitKind::EightHours {
             // The guide's recommended averages are for up to 10 hours.
             made.averaged_over.get_or_insert_with(|| "10 h".to_owned());
         }
@@ -195,8 +197,8 @@ fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tabl
             made.remarks.push(CARCINOGEN.to_owned());
         }
         let kind = match limit.kind {
-            Kind::EightHours => "TWA10",
-            Kind::ShortTerm => "STEL",
+            LimitKind::EightHours => "TWA10",
+            LimitKind::ShortTerm => "STEL",
             _ => "ceiling",
         };
         for (pair, matched) in pairs.iter().zip(&mut matched) {
@@ -224,15 +226,15 @@ fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tabl
 /// The two European texts share a table and are told apart by its source column.
 const FRENCH: &str = "French Labour Code";
 
-fn period(printed: &str) -> Option<Kind> {
+fn period(printed: &str) -> Option<LimitKind> {
     match printed {
-        "8h" => Some(Kind::EightHours),
-        "15min" => Some(Kind::ShortTerm),
+        "8h" => Some(LimitKind::EightHours),
+        "15min" => Some(LimitKind::ShortTerm),
         _ => None,
     }
 }
 
-fn european(kind: Kind, number: &str, source: &'static str) -> Limit {
+fn european(kind: LimitKind, number: &str, source: &'static str) -> Limit {
     let number = number.to_owned();
     let limit = PrintedLimit {
         kind,
@@ -325,9 +327,9 @@ fn united_states_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
         .filter(|osha| osha.table == "Z-1" && osha.is_about(&row.cas))
     {
         let kind = if osha.limit_type == "ceiling" {
-            Kind::Ceiling
+            LimitKind::Ceiling
         } else {
-            Kind::EightHours
+            LimitKind::EightHours
         };
         let mut made = plain(kind, &osha.ppm, &osha.mg_m3, "us-osha-z1");
         made.marked_unexplained = osha.explained_by_rounding == "no";
@@ -340,12 +342,12 @@ fn united_states_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
     }
     for pair in tables.niosh_pairs.iter().filter(|pair| pair.cas == row.cas) {
         let kind = match pair.limit_type.as_str() {
-            "TWA10" => Kind::EightHours,
-            "STEL" => Kind::ShortTerm,
-            _ => Kind::Ceiling,
+            "TWA10" => LimitKind::EightHours,
+            "STEL" => LimitKind::ShortTerm,
+            _ => LimitKind::Ceiling,
         };
         let mut made = plain(kind, &pair.ppm, &pair.mg_m3, "niosh-pocket-guide");
-        if kind == Kind::EightHours {
+        if kind == LimitKind::EightHours {
             made.averaged_over = Some("10 h".to_owned());
         }
         match pair.duration_printed.split_once('-') {

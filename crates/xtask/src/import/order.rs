@@ -1,13 +1,13 @@
 //! The order of one authority's limits: 8-hour average, short-term, ceiling, danger.
 
-use super::printed_limit::Kind;
+use stainbook_catalog::written::LimitKind;
 
 /// A limit as far as its order matters.
 pub(crate) struct Ordered {
     /// Its place in the entry.
     pub(crate) index: usize,
     pub(crate) authority: String,
-    pub(crate) kind: Kind,
+    pub(crate) kind: LimitKind,
     pub(crate) ppm: f64,
     pub(crate) text: String,
 }
@@ -40,10 +40,10 @@ mod tests {
             text: String::new(),
         };
         let limits = [
-            limit(0, "a", Kind::EightHours, 10.0),
-            limit(1, "a", Kind::Ceiling, 5.0),
-            limit(2, "b", Kind::ShortTerm, 1.0),
-            limit(3, "a", Kind::Danger, 10.0),
+            limit(0, "a", LimitKind::EightHours, 10.0),
+            limit(1, "a", LimitKind::Ceiling, 5.0),
+            limit(2, "b", LimitKind::ShortTerm, 1.0),
+            limit(3, "a", LimitKind::Danger, 10.0),
         ];
         let found: Vec<_> = contradictions(&limits)
             .iter()

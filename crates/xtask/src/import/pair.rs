@@ -1,5 +1,6 @@
 //! Pairs of ppm and mg/m³: does what is printed agree with the molar mass at the source's own conditions?
 
+use stainbook_core::elementary::{log10, powf};
 use stainbook_core::{Conditions, MolarMass, MolarVolume};
 
 /// What became of comparing a pair.
@@ -53,8 +54,8 @@ pub(crate) fn half_step(number: &str) -> f64 {
 /// The ways in which authorities round: to 1 to 4 significant digits, or to a step of 5 or 2.5 in the last or the
 /// last but one of them.
 fn rounding_gives(computed: f64, printed: f64) -> bool {
-    let top = computed.abs().log10().floor();
-    let decades = [0.0, -1.0, -2.0, -3.0].map(|down| 10_f64.powf(top + down));
+    let top = log10(computed.abs()).floor();
+    let decades = [0.0, -1.0, -2.0, -3.0].map(|down| powf(10.0, top + down));
     let steps = decades
         .iter()
         .flat_map(|decade| [1.0, 0.5, 0.25].map(|part| part * decade));

@@ -2,31 +2,12 @@
 
 use std::collections::VecDeque;
 
-/// What a limit limits, in the words of the written form.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Kind {
-    EightHours,
-    ShortTerm,
-    Ceiling,
-    Danger,
-}
-
-impl Kind {
-    /// The word of the written form.
-    pub(crate) fn word(self) -> &'static str {
-        match self {
-            Self::EightHours => "8-hour average",
-            Self::ShortTerm => "short-term",
-            Self::Ceiling => "ceiling",
-            Self::Danger => "danger to life or health",
-        }
-    }
-}
+use stainbook_catalog::written::LimitKind;
 
 /// One limit as printed.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct PrintedLimit {
-    pub(crate) kind: Kind,
+    pub(crate) kind: LimitKind,
     /// The number as printed, without thousands commas.
     pub(crate) number: String,
     /// `ppm` or `mg/m³`.
@@ -60,7 +41,7 @@ pub(crate) struct Printed {
 /// The error is the first piece that is not understood: then nothing of the cell is taken over.
 pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
     let mut printed = Printed::default();
-    let mut kind = (column == Column::Danger).then_some(Kind::Danger);
+    let mut kind = (column == Column::Danger).then_some(LimitKind::Danger);
     let mut pieces = pieces(text);
     while let Some(piece) = pieces.pop_front() {
         if let Some(number) = number(&piece) {
@@ -93,7 +74,7 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
                 pieces.pop_front();
                 let remarks = vec!["printed as an excursion limit".to_owned()];
                 printed.limits.push(PrintedLimit {
-                    kind: Kind::ShortTerm,
+                    kind: LimitKind::ShortTerm,
                     number,
                     unit,
                     averaged_over: None,
@@ -107,9 +88,9 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
         }
         let inside = piece.trim_matches(['[', ']', '(', ')']);
         match piece.as_str() {
-            "TWA" => kind = Some(Kind::EightHours),
-            "ST" => kind = Some(Kind::ShortTerm),
-            "C" => kind = Some(Kind::Ceiling),
+            "TWA" => kind = Some(LimitKind::EightHours),
+            "ST" => kind = Some(LimitKind::ShortTerm),
+            "C" => kind = Some(LimitKind::Ceiling),
             "Ca" => printed.carcinogen = true,
             "none" => {}
             "N.D." | "[N.D.]" => printed.not_determined = true,
@@ -138,7 +119,7 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
         }
     }
     match kind {
-        Some(kind) if column != Column::Danger => Err(format!("{} without a value", kind.word())),
+        Some(kind) if column != Column::Danger => Err(format!("{} without a value", kind.name())),
         _ => Ok(printed),
     }
 }
@@ -237,7 +218,7 @@ mod tests {
                     .map(|limit| {
                         let over = limit.averaged_over.as_deref().unwrap_or("");
                         let parts = [
-                            limit.kind.word(),
+                            limit.kind.name(),
                             &limit.number,
                             limit.unit,
                             over,

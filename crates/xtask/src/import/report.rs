@@ -67,7 +67,7 @@ impl Report {
             self.without_limits.push(id.to_owned());
         }
         for limit in &found.limits {
-            *self.by_kind.entry(limit.kind.word()).or_insert(0) += 1;
+            *self.by_kind.entry(limit.kind.name()).or_insert(0) += 1;
             *self.by_source.entry(limit.source).or_insert(0) += 1;
         }
         self.pairs += judged.pairs;

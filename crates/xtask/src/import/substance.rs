@@ -226,7 +226,7 @@ fn saturation(row: &SubstanceRow, id: &str, report: &mut Report) -> Vec<Node> {
 }
 
 fn limit(limit: &Limit) -> Node {
-    let mut entries = vec![("kind", Node::text(limit.kind.word()))];
+    let mut entries = vec![("kind", Node::text(limit.kind.name()))];
     if let Some(period) = &limit.averaged_over {
         entries.push(("averaged_over", Node::text(period)));
     }

@@ -3,6 +3,7 @@
 use stainbook_catalog::model::{CorrectionTable, FactorTable, OtherFactor};
 use stainbook_catalog::written::tube::{Axis, Between, Target};
 use stainbook_core::Unit;
+use stainbook_core::elementary::ln;
 
 use super::super::{Action, Chain, Reading, Water, ends};
 use super::{AirReach, ColumnChain, Condition, Entered, Step};
@@ -94,7 +95,7 @@ fn straight(number: f64, logarithmic: bool) -> Option<f64> {
     if !logarithmic {
         Some(number)
     } else if 0.0 < number {
-        Some(number.ln())
+        Some(ln(number))
     } else {
         None
     }

@@ -22,6 +22,7 @@
 //! with a probability of `0.95ⁿ`, which for 24 is less than 30 %.
 
 use stainbook_catalog::model::Limit;
+use stainbook_core::elementary::{exp, ln, powi};
 use stainbook_core::print;
 
 use super::super::GroupMember;
@@ -52,9 +53,9 @@ pub(super) fn group_test(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit)
         .map(|(id, _)| *id)
         .collect();
     let (least, greatest) = (least(&ends, factor), greatest(&ends, factor));
-    let (decision, said) = if greatest <= at.ln() {
+    let (decision, said) = if greatest <= ln(at) {
         (Decision::Compliance, "is at or below the limit")
-    } else if at.ln() < least {
+    } else if ln(at) < least {
         (Decision::NonCompliance, "is above the limit")
     } else {
         (Decision::NoDecision, "may lie on either side of the limit")
@@ -89,7 +90,7 @@ pub(super) fn group_test(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit)
         ),
     ] {
         if end.is_finite() {
-            figures.push(Named::new(name, end.exp(), "ppm"));
+            figures.push(Named::new(name, exp(end), "ppm"));
         }
     }
     let mut tests = vec![Test {
@@ -109,7 +110,7 @@ pub(super) fn group_test(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit)
 
 /// The logarithms of the ends of what is known.
 fn logs(known: &GroupMember) -> (f64, f64) {
-    let end = |end: Option<f64>, none: f64| end.map_or(none, f64::ln);
+    let end = |end: Option<f64>, none: f64| end.map_or(none, ln);
     let numbers = known.ends.numbers();
     (
         end(numbers.lowest, f64::NEG_INFINITY),
@@ -124,7 +125,7 @@ fn without_distribution(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit) 
         highest.is_some_and(|highest| highest.value < at)
     });
     let count = i32::try_from(parts.len()).ok()?;
-    let confidence = 1.0 - (1.0 - EXCEEDING).powi(count);
+    let confidence = 1.0 - powi(1.0 - EXCEEDING, count);
     (all_below && CONFIDENCE <= confidence).then(|| Test {
         name: "test without a distribution".to_owned(),
         decision: Decision::Compliance,
@@ -148,7 +149,7 @@ fn upper(values: &[f64], factor: f64) -> f64 {
 fn mean_and_spread(values: &[f64]) -> (f64, f64) {
     let count = count(values.len());
     let mean = values.iter().sum::<f64>() / count;
-    let squares: f64 = values.iter().map(|x| (x - mean).powi(2)).sum();
+    let squares: f64 = values.iter().map(|x| powi(x - mean, 2)).sum();
     (mean, (squares / (count - 1.0)).sqrt())
 }
 
@@ -201,7 +202,7 @@ fn above_greatest(ends: &Logs, factor: f64) -> f64 {
         / count;
     let squares: f64 = ends
         .iter()
-        .map(|(low, high)| (low - middle).abs().max((high - middle).abs()).powi(2))
+        .map(|(low, high)| powi((low - middle).abs().max((high - middle).abs()), 2))
         .sum();
     mean + factor * (squares / (count - 1.0)).sqrt()
 }
@@ -250,7 +251,7 @@ mod tests {
     const FACTOR: f64 = 2.1867;
 
     fn values(of: &[f64]) -> Vec<(f64, f64)> {
-        of.iter().map(|x| (x.ln(), x.ln())).collect()
+        of.iter().map(|x| (ln(*x), ln(*x))).collect()
     }
 
     /// Without bounds both are `T`.
@@ -258,7 +259,7 @@ mod tests {
     fn of_values() {
         let of = [10.0, 20.0, 40.0, 10.0, 20.0, 40.0_f64];
         let ends = values(&of);
-        let t = 20.0_f64.ln() + FACTOR * 2.0_f64.ln() * 0.8_f64.sqrt();
+        let t = ln(20.0) + FACTOR * ln(2.0) * 0.8_f64.sqrt();
         assert!((least(&ends, FACTOR) - t).abs() < 1e-9);
         assert!((greatest(&ends, FACTOR) - t).abs() < 1e-9);
     }
@@ -267,10 +268,10 @@ mod tests {
     #[test]
     fn endless() {
         let mut ends = values(&[10.0, 20.0, 40.0, 10.0, 20.0]);
-        ends.push((f64::NEG_INFINITY, 5.0_f64.ln()));
+        ends.push((f64::NEG_INFINITY, ln(5.0)));
         assert!(greatest(&ends, FACTOR).is_infinite());
         let t = least(&ends, FACTOR);
-        assert!(20.0_f64.ln() < t && t.is_finite(), "{t}");
+        assert!(ln(20.0) < t && t.is_finite(), "{t}");
         assert_eq!(
             least(&[(f64::NEG_INFINITY, 0.0); 6], FACTOR),
             f64::NEG_INFINITY

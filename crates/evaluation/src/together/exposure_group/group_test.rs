@@ -4,6 +4,7 @@
 
 use crate::outcome::{Code, Refusal};
 use stainbook_catalog::model::Limit;
+use stainbook_core::elementary::{exp, ln, powi};
 use stainbook_core::print;
 
 use super::super::GroupMember;
@@ -27,7 +28,7 @@ pub(super) fn group_test(
 ) -> Result<Vec<Test>, Refusal> {
     let logs: Option<Vec<f64>> = parts
         .iter()
-        .map(|(_, known)| Some(known.ends.as_value()?.value.ln()).filter(|log| log.is_finite()))
+        .map(|(_, known)| Some(ln(known.ends.as_value()?.value)).filter(|log| log.is_finite()))
         .collect();
     let Some(logs) = logs else {
         return Ok(bounded::group_test(parts, at, limit));
@@ -41,7 +42,7 @@ pub(super) fn group_test(
     };
     let count = f64::from(u32::try_from(logs.len()).unwrap_or(u32::MAX));
     let mean = logs.iter().sum::<f64>() / count;
-    let spread = (logs.iter().map(|log| (log - mean).powi(2)).sum::<f64>() / (count - 1.0)).sqrt();
+    let spread = (logs.iter().map(|log| powi(log - mean, 2)).sum::<f64>() / (count - 1.0)).sqrt();
     if spread < 1e-9 {
         return Err(Refusal::new(
             Code::NoSpread,
@@ -49,8 +50,8 @@ pub(super) fn group_test(
             "read between the marks, or measure with a finer scale",
         ));
     }
-    let u = (at.ln() - mean) / spread;
-    let upper = (mean + factor * spread).exp();
+    let u = (ln(at) - mean) / spread;
+    let upper = exp(mean + factor * spread);
     let decision = if factor <= u {
         Decision::Compliance
     } else {
@@ -68,8 +69,8 @@ pub(super) fn group_test(
         ),
         figures: vec![
             Named::new("limit", at, "ppm"),
-            Named::new("geometric mean", mean.exp(), "ppm"),
-            Named::new("geometric standard deviation", spread.exp(), "1"),
+            Named::new("geometric mean", exp(mean), "ppm"),
+            Named::new("geometric standard deviation", exp(spread), "1"),
             Named::new("U_R", u, "1"),
             Named::new("U_T", factor, "1"),
             Named::new(

@@ -16,12 +16,13 @@ use super::super::bounds::Bounds;
 use super::super::correlated_estimate::CorrelatedEstimate;
 use super::super::result::{EndsOf, Outcome, Solved, Together};
 use super::system::{System, Tube};
-use super::{put_in_place, tell};
+use super::{flag_original, substitute_solved};
 use crate::defaults;
 use crate::evaluate::Evaluator;
+use crate::evaluated::Evaluated;
 use crate::judgement::doubtful;
 use crate::outcome::{Code, Refusal, Statement};
-use crate::result::{ReadingResult, Status};
+use crate::result::Status;
 
 /// A level with its standard uncertainty.
 type Level = (f64, f64);
@@ -30,10 +31,10 @@ type Level = (f64, f64);
 const NONE: Level = (0.0, 0.0);
 
 /// What a tube can say.
-struct Between {
+struct Between<'b> {
     ends: Bounds,
     /// The result with most of the other gases.
-    with_most: ReadingResult,
+    with_most: Evaluated<'b>,
     /// Lowest and highest, in the unit of the scale.
     lowest: Option<f64>,
     highest: Option<f64>,
@@ -45,11 +46,11 @@ struct Between {
 ///
 /// A [`Refusal`]: a sheet does not say how much a gas disturbs, a gas makes a tube read too low, or two tubes ran beyond
 /// their last marks.
-pub(super) fn solve(
+pub(super) fn solve<'b>(
     system: &System<'_, '_>,
     row: &Row,
-    evaluator: &mut Evaluator<'_>,
-    results: &mut [ReadingResult],
+    evaluator: &mut Evaluator<'b>,
+    results: &mut [Evaluated<'b>],
     parts: &mut Parts,
     together: &mut Together,
 ) -> Result<(), Refusal> {
@@ -64,7 +65,7 @@ pub(super) fn solve(
         .tubes
         .iter()
         .map(|tube| between(system, evaluator, tube, results, &lowest, &highest))
-        .collect::<Result<Vec<Between>, _>>()?;
+        .collect::<Result<Vec<Between<'b>>, _>>()?;
     for (tube, between) in system.tubes.iter().zip(found) {
         let Between {
             ends,
@@ -72,8 +73,8 @@ pub(super) fn solve(
             lowest,
             highest,
         } = between;
-        let flags = doubtful::among(&with_most.flags, &tube.id);
-        let substance = with_most.substance.clone();
+        let flags = doubtful::among(&with_most);
+        let substance = with_most.record.substance.clone();
         let on_the_bound = "a reading on the bound";
         let against = substance
             .as_ref()
@@ -86,7 +87,7 @@ pub(super) fn solve(
             lowest,
             highest,
             with_uncertainty: in_scale(&ends, &with_most),
-            unit: tube.unit.clone(),
+            unit: tube.unit.to_owned(),
             text: text(lowest, highest),
             standard: None,
             expanded: None,
@@ -97,10 +98,10 @@ pub(super) fn solve(
             against: against.unwrap_or_default(),
         });
         if let (Status::Measured, Some(lowest)) = (tube.status, lowest) {
-            tell(tube, &with_most, tube.raw, lowest, row, results);
+            flag_original(tube, &with_most, tube.raw, lowest, row, results);
         }
         together.flags.extend(flags.iter().cloned());
-        put_in_place(tube, &with_most, ends, flags, parts);
+        substitute_solved(tube, &with_most, ends, flags, parts);
     }
     together.status = Outcome::Measured;
     together.statements.push(Statement::new(
@@ -132,14 +133,10 @@ fn least(
         })?;
         let result = system.at_levels(evaluator, tube, &others)?;
         reads_high(system, tube, &result)?;
-        let value = result
-            .concentration
-            .as_ref()
-            .map_or(0.0, |amount| amount.value);
-        least.push((
-            value,
-            result.on_the_bound.as_ref().map_or(0.0, |u| u.standard),
-        ));
+        least.push(result.worked_out().map_or(NONE, |out| {
+            let on_a_bound = out.status != Status::Measured;
+            (out.value, if on_a_bound { out.standard() } else { 0.0 })
+        }));
     }
     Ok(least)
 }
@@ -153,14 +150,14 @@ fn others(levels: &[Option<Level>], this: usize) -> Option<Vec<Level>> {
         .collect()
 }
 
-fn between(
+fn between<'b>(
     system: &System<'_, '_>,
-    evaluator: &mut Evaluator<'_>,
+    evaluator: &mut Evaluator<'b>,
     tube: &Tube<'_>,
-    results: &[ReadingResult],
+    results: &[Evaluated<'b>],
     lowest: &[Level],
     highest: &[Option<Level>],
-) -> Result<Between, Refusal> {
+) -> Result<Between<'b>, Refusal> {
     let this = system
         .tubes
         .iter()
@@ -176,7 +173,7 @@ fn between(
             "state the air temperature and the station pressure (an altitude is enough)",
         )
     };
-    let own = results.get(tube.index).cloned().unwrap_or_default();
+    let own = results.get(tube.index).cloned().ok_or_else(unusable)?;
     let with_most = match others(highest, this) {
         Some(levels) => Some(system.at_levels(evaluator, tube, &levels)?),
         None => None,
@@ -194,13 +191,13 @@ fn between(
         own.clone()
     };
     reads_high(system, tube, &with_least)?;
-    let value = |result: &ReadingResult| result.concentration.as_ref().map(|amount| amount.value);
-    let ends = |result: &ReadingResult| Bounds::of(result, tube.reading).ok_or_else(unusable);
+    let value = |result: &Evaluated<'_>| result.worked_out().map(|out| out.value);
+    let ends = |result: &Evaluated<'_>| Bounds::of(result, tube.reading).ok_or_else(unusable);
     Ok(match tube.status {
         Status::Measured => {
             let low = with_most
                 .as_ref()
-                .filter(|result| result.status == Status::Measured);
+                .filter(|result| result.status() == Status::Measured);
             Between {
                 ends: Bounds {
                     lowest: match low {
@@ -240,10 +237,10 @@ fn between(
 fn reads_high(
     system: &System<'_, '_>,
     tube: &Tube<'_>,
-    result: &ReadingResult,
+    result: &Evaluated<'_>,
 ) -> Result<(), Refusal> {
     let of_system = |gas: &str| system.tubes.iter().any(|other| other.gas == gas);
-    let low = result.other_gases.iter().find(|gas| {
+    let low = result.numbers.interferents.effects.iter().find(|gas| {
         of_system(&gas.substance) && gas.share_on_scale.is_some_and(|share| share < 0.0)
     });
     match low {
@@ -260,10 +257,10 @@ fn reads_high(
 }
 
 /// The ends with their uncertainties, in the unit of the scale.
-fn in_scale(ends: &Bounds, result: &ReadingResult) -> EndsOf {
-    let value = result.concentration.as_ref().map(|amount| amount.value);
+fn in_scale(ends: &Bounds, result: &Evaluated<'_>) -> EndsOf {
+    let value = result.worked_out().map(|out| out.value);
     let per_ppm = value
-        .zip(result.as_ppm)
+        .zip(result.ppm())
         .map_or(f64::NAN, |(value, ppm)| value / ppm);
     let with = ends.with_uncertainty();
     let scaled = |end: Option<f64>| end.map(|end| end * per_ppm).filter(|end| end.is_finite());

@@ -4,15 +4,17 @@ use stainbook_catalog::written::{Present, Reading, Stated};
 use stainbook_core::{Concentration, Written};
 
 use super::super::Taken;
-use super::super::bounds::whose;
+use super::super::bounds::{contributions, whose};
 use super::super::correlated_estimate::{
     CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
 };
 use super::linear::Matrix;
 use crate::budget::{SharedBy, Source};
 use crate::evaluate::Evaluator;
+use crate::evaluated::Evaluated;
+use crate::one_reading::evaluate_one;
 use crate::outcome::{Code, Refusal};
-use crate::result::{ReadingResult, Status};
+use crate::result::Status;
 
 /// How often Newton's method is tried. Tables with bends need a few steps; what has not settled by then goes in circles.
 const MOST_STEPS: usize = 30;
@@ -29,7 +31,7 @@ pub(super) struct Tube<'s> {
     pub(super) id: String,
     pub(super) index: usize,
     pub(super) gas: String,
-    pub(super) unit: String,
+    pub(super) unit: &'static str,
     /// Measured or a bound.
     pub(super) status: Status,
     /// The result with none of the other gases.
@@ -45,9 +47,9 @@ pub(super) struct System<'s, 't> {
 }
 
 /// Levels that fit, with each tube's result at them.
-pub(super) struct Solution<'s> {
+pub(super) struct Solution<'s, 'b> {
     pub(super) x: Vec<f64>,
-    pub(super) at: Vec<ReadingResult>,
+    pub(super) at: Vec<Evaluated<'b>>,
     pub(super) residuals: Vec<f64>,
     inverse: Matrix,
     readings: Vec<&'s Reading>,
@@ -57,7 +59,7 @@ impl<'s, 't> System<'s, 't> {
     pub(super) fn new(
         names: &[String],
         taken: &'t Taken<'s>,
-        results: &[ReadingResult],
+        results: &[Evaluated<'_>],
     ) -> Result<Self, Refusal> {
         if names.len() < 2 {
             return Err(Refusal::new(
@@ -77,10 +79,9 @@ impl<'s, 't> System<'s, 't> {
             let Some(reading) = taken.readings.get(index).copied().flatten() else {
                 continue;
             };
-            let (Some(amount), Some(gas)) = (&result.concentration, &result.substance) else {
+            let (Some(out), Some(gas)) = (result.worked_out(), &result.record.substance) else {
                 continue;
             };
-            let uncertainty = result.uncertainty.as_ref().or(result.on_the_bound.as_ref());
             if let Some(other) = tubes.iter().find(|tube| tube.gas == gas.id) {
                 return Err(Refusal::new(
                     Code::GasNamedTwice,
@@ -92,10 +93,10 @@ impl<'s, 't> System<'s, 't> {
                 id: name.clone(),
                 index,
                 gas: gas.id.clone(),
-                unit: amount.unit.clone(),
-                status: result.status,
-                raw: amount.value,
-                standard: uncertainty.map_or(0.0, |uncertainty| uncertainty.standard),
+                unit: out.unit.canonical(),
+                status: out.status,
+                raw: out.value,
+                standard: out.standard(),
                 reading,
             });
         }
@@ -107,12 +108,12 @@ impl<'s, 't> System<'s, 't> {
     /// # Errors
     ///
     /// A [`Refusal`]: the sheet does not say how much a gas disturbs, or the reading has no result with it.
-    pub(super) fn at_levels(
+    pub(super) fn at_levels<'b>(
         &self,
-        evaluator: &mut Evaluator<'_>,
+        evaluator: &mut Evaluator<'b>,
         tube: &Tube<'_>,
         levels: &[(f64, f64)],
-    ) -> Result<ReadingResult, Refusal> {
+    ) -> Result<Evaluated<'b>, Refusal> {
         let mut reading = tube.reading.clone();
         for (other, (level, standard)) in self.tubes.iter().zip(levels) {
             if other.id == tube.id {
@@ -144,16 +145,12 @@ impl<'s, 't> System<'s, 't> {
             reading.present.retain(|present| !known(present));
             reading.present.push(Present {
                 substance: Some(other.gas.clone()),
-                level: Some(stated(*level, &other.unit)?),
-                uncertainty: Some(stated(*standard, &other.unit)?),
+                level: Some(stated(*level, other.unit)?),
+                uncertainty: Some(stated(*standard, other.unit)?),
             });
         }
-        let result = evaluator.reading_on_the_way(
-            tube.id.clone(),
-            &reading,
-            self.taken.conditions,
-            self.taken.by,
-        );
+        let stated = (self.taken.conditions, self.taken.by);
+        let result = evaluate_one(evaluator, tube.id.clone(), &reading, stated, None);
         if let Some(refusal) = &result.refusal {
             return Err(Refusal::new(
                 Code::ReadingRefused,
@@ -170,7 +167,9 @@ impl<'s, 't> System<'s, 't> {
                 .filter(|other| other.id != tube.id)
                 .filter_map(|other| {
                     result
-                        .other_gases
+                        .numbers
+                        .interferents
+                        .effects
                         .iter()
                         .find(|gas| gas.substance == other.gas)
                 })
@@ -193,17 +192,17 @@ impl<'s, 't> System<'s, 't> {
     /// # Errors
     ///
     /// A [`Refusal`]: as [`Self::at_levels`], or nothing readable is left of the stain.
-    fn result(
+    fn result<'b>(
         &self,
-        evaluator: &mut Evaluator<'_>,
+        evaluator: &mut Evaluator<'b>,
         tube: &Tube<'_>,
         x: &[f64],
-    ) -> Result<(f64, ReadingResult), Refusal> {
+    ) -> Result<(f64, Evaluated<'b>), Refusal> {
         // The doubt about a level comes in through the other tube.
         let levels: Vec<(f64, f64)> = x.iter().map(|level| (*level, 0.0)).collect();
         let result = self.at_levels(evaluator, tube, &levels)?;
-        match (result.status, &result.concentration) {
-            (Status::Measured, Some(amount)) => Ok((amount.value, result)),
+        match result.worked_out() {
+            Some(out) if out.status == Status::Measured => Ok((out.value, result)),
             _ => Err(Refusal::new(
                 Code::OtherGasDominates,
                 format!(
@@ -215,11 +214,11 @@ impl<'s, 't> System<'s, 't> {
         }
     }
 
-    fn values(
+    fn values<'b>(
         &self,
-        evaluator: &mut Evaluator<'_>,
+        evaluator: &mut Evaluator<'b>,
         x: &[f64],
-    ) -> Result<Vec<(f64, ReadingResult)>, Refusal> {
+    ) -> Result<Vec<(f64, Evaluated<'b>)>, Refusal> {
         self.tubes
             .iter()
             .map(|tube| self.result(evaluator, tube, x))
@@ -254,7 +253,10 @@ impl<'s, 't> System<'s, 't> {
         Ok(matrix)
     }
 
-    pub(super) fn solve(&self, evaluator: &mut Evaluator<'_>) -> Result<Solution<'s>, Refusal> {
+    pub(super) fn solve<'b>(
+        &self,
+        evaluator: &mut Evaluator<'b>,
+    ) -> Result<Solution<'s, 'b>, Refusal> {
         let raw: Vec<f64> = self.tubes.iter().map(|tube| tube.raw).collect();
         // From nothing of the others the first step is the solution of the straight system.
         let mut x = vec![0.0; raw.len()];
@@ -295,9 +297,13 @@ impl<'s, 't> System<'s, 't> {
         ))
     }
 
-    fn at(&self, evaluator: &mut Evaluator<'_>, x: Vec<f64>) -> Result<Solution<'s>, Refusal> {
+    fn at<'b>(
+        &self,
+        evaluator: &mut Evaluator<'b>,
+        x: Vec<f64>,
+    ) -> Result<Solution<'s, 'b>, Refusal> {
         let inverse = inverse(&self.slopes(evaluator, &x)?)?;
-        let (values, at): (Vec<f64>, Vec<ReadingResult>) =
+        let (values, at): (Vec<f64>, Vec<Evaluated<'b>>) =
             self.values(evaluator, &x)?.into_iter().unzip();
         Ok(Solution {
             residuals: x.iter().zip(&values).map(|(x, value)| x - value).collect(),
@@ -309,7 +315,7 @@ impl<'s, 't> System<'s, 't> {
     }
 }
 
-impl Solution<'_> {
+impl Solution<'_, '_> {
     /// Each gas with what every source of every tube makes in it, in the unit of its scale.
     pub(super) fn figures(&self) -> Vec<CorrelatedEstimate> {
         let mut figures: Vec<CorrelatedEstimate> = self
@@ -324,13 +330,12 @@ impl Solution<'_> {
         for (column, ((result, reading), x)) in at.enumerate() {
             let whose = whose(result, reading);
             let id = &result.id;
-            let budget = result.uncertainty.iter().flat_map(|u| &u.budget);
-            for line in budget {
-                let Some(input) = line.input else { continue };
-                let source = GroupSource::OfReadings(input);
-                let key = SourceKey::new(source, owner(input, &whose, &line.source));
+            for (contribution, words) in contributions(result) {
+                let source = GroupSource::OfReadings(contribution.source);
+                let of = owner(contribution.source, &whose, &words);
+                let key = SourceKey::new(source, of);
                 for (row, figure) in figures.iter_mut().enumerate() {
-                    let amount = self.inverse.get(row, column) * line.relative * x;
+                    let amount = self.inverse.get(row, column) * contribution.relative * x;
                     let part =
                         figure
                             .sources
@@ -338,12 +343,10 @@ impl Solution<'_> {
                             .or_insert_with(|| SharedContribution {
                                 source,
                                 amount: 0.0,
-                                words: format!("{} ({id})", line.source),
+                                words: format!("{words} ({id})"),
                                 readings: 1,
-                                found_for: whose.found_for(input),
-                                degrees_of_freedom: line
-                                    .degrees_of_freedom
-                                    .unwrap_or(f64::INFINITY),
+                                found_for: whose.found_for(contribution.source),
+                                degrees_of_freedom: contribution.term.degrees_of_freedom,
                             });
                     part.amount += amount;
                 }

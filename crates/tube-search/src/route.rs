@@ -4,14 +4,14 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Measured, Range, Substance, Tube};
 use stainbook_catalog::written::TubeEntry;
 
-use super::question::Gas;
+use crate::question::Gas;
 
-use crate::outcome::{Code, Refusal};
-use crate::stain::same_strokes;
+use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::stain::same_strokes;
 
 /// How a sheet speaks to a gas.
 #[derive(Clone, Debug)]
-pub(super) enum Route<'t> {
+pub(crate) enum Route<'t> {
     /// The scale is printed for it.
     Own,
     /// By a factor; these are the gas's rows, one for each stroke count that the leaflet prints for it.
@@ -22,7 +22,7 @@ pub(super) enum Route<'t> {
 
 impl Route<'_> {
     /// As in the output.
-    pub(super) fn name(&self) -> &'static str {
+    pub(crate) fn name(&self) -> &'static str {
         match self {
             Self::Own => "own scale",
             Self::OtherGas(_) => "other gas",
@@ -36,7 +36,7 @@ impl Route<'_> {
 /// # Errors
 ///
 /// Whether the sheet has to do with the gas at all, and the [`Refusal`].
-pub(super) fn route<'t>(
+pub(crate) fn route<'t>(
     book: &Book,
     tube: &'t Tube,
     entry: &TubeEntry,
@@ -100,7 +100,7 @@ fn other_gas_than(tube: &Tube, gas: &Gas) -> Refusal {
 }
 
 /// The substance that results of this sheet are about.
-pub(super) fn substance<'t>(tube: &'t Tube, route: &Route<'t>) -> &'t Substance {
+pub(crate) fn substance<'t>(tube: &'t Tube, route: &Route<'t>) -> &'t Substance {
     match route {
         Route::OtherGas(rows) => rows
             .first()
@@ -111,7 +111,7 @@ pub(super) fn substance<'t>(tube: &'t Tube, route: &Route<'t>) -> &'t Substance 
 
 /// The stroke counts that the leaflet prints for the gas, each with the gas's row. Nothing is worked out for a count that
 /// it does not print.
-pub(super) fn counts<'t>(
+pub(crate) fn counts<'t>(
     tube: &'t Tube,
     route: &Route<'t>,
 ) -> Vec<(&'t Range, Option<&'t AlsoMeasured>)> {

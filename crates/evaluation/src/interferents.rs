@@ -9,35 +9,36 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::Interference;
 use stainbook_catalog::written::tube::{OnItsOwn, Together};
 use stainbook_catalog::written::{Present, TubeEntry};
-use stainbook_core::{Concentration, Conditions, Converter, Dimension, Quantity, Unit, print};
+use stainbook_core::elementary::hypot;
+use stainbook_core::{Concentration, Conditions, Converter, Quantity, Unit};
 
 use crate::air::AirAtPlace;
 use crate::chain::{Air, Chain, Reading};
 use crate::defaults;
-use crate::outcome::{Code, Flag, Statement};
+use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::prepared::Prepared;
 use crate::result::{EffectOnReading, OtherGasEffect};
 
 /// What all other gases together did to the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Others {
+pub(crate) struct Interferents {
     /// What they added to the reading on the scale; negative if they took away.
     pub(crate) share: f64,
     /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
-    pub(crate) parts: Vec<Part>,
+    pub(crate) parts: Vec<Share>,
     /// Gas by gas.
     pub(crate) effects: Vec<OtherGasEffect>,
     /// What is doubtful.
-    pub(crate) flags: Vec<Flag>,
+    pub(crate) flags: Vec<NumericFlag>,
     /// What has to be said.
-    pub(crate) statements: Vec<Statement>,
+    pub(crate) statements: Vec<NumericStatement>,
     /// Gases that matter from so many times the gas measured: place in the list, gas, level and multiple.
     pub(crate) by_ratio: Vec<ByRatio>,
 }
 
 /// The share of one gas.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Part {
+pub(crate) struct Share {
     /// Its place in the reading's list.
     pub(crate) index: usize,
     /// The gas, by name.
@@ -48,8 +49,21 @@ pub(crate) struct Part {
     pub(crate) share: f64,
     /// The standard uncertainty of that.
     pub(crate) standard: f64,
-    /// Where the uncertainties of response and level come from.
-    pub(crate) origin: String,
+    /// Whether the sheet states the uncertainty of the response.
+    pub(crate) response_stated: bool,
+    /// Where the uncertainty of the level comes from.
+    pub(crate) level: LevelUncertainty,
+}
+
+/// Where the uncertainty of a level comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum LevelUncertainty {
+    /// The survey.
+    Stated,
+    /// The survey states one of a level of nothing, which is of no use.
+    StatedOfNothing,
+    /// A default.
+    Assumed,
 }
 
 /// A gas that matters from so many times the gas measured, which is known at the end only.
@@ -63,7 +77,7 @@ pub(crate) struct ByRatio {
     pub(crate) times: f64,
     /// What it does.
     pub(crate) together: Together,
-    /// The place in [`Others::effects`].
+    /// The place in [`Interferents::effects`].
     pub(crate) effect: usize,
 }
 
@@ -89,15 +103,15 @@ pub(crate) struct Against<'r> {
 }
 
 /// Weighs the gases that the survey says are present.
-pub(crate) fn weigh(present: &[Present], against: &Against<'_>) -> Others {
-    let mut others = Others::default();
+pub(crate) fn weigh(present: &[Present], against: &Against<'_>) -> Interferents {
+    let mut others = Interferents::default();
     for (index, gas) in present.iter().enumerate() {
         weigh_one(index, gas, against, &mut others);
     }
     others
 }
 
-fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mut Others) {
+fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mut Interferents) {
     let Some(typed) = present.substance.as_deref() else {
         return;
     };
@@ -118,23 +132,20 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
         uncorrected: None,
     };
     if id == against.measured {
-        others.statements.push(Statement::new(
-            Code::PresentIsMeasured,
-            format!("{name} is what the tube measures; its level as stated was not used"),
-        ));
+        others
+            .statements
+            .push(NumericStatement::PresentIsMeasured { gas: name });
         return;
     }
     let Some(interference) = row_for(against, &id) else {
-        others.flags.push(Flag::new(
-            Code::OtherGasNotOnSheet,
-            format!("{name} is present, and the sheet does not say what it does to this tube: the result is indicative"),
-        ));
+        others
+            .flags
+            .push(NumericFlag::OtherGasNotOnSheet { gas: name });
         others.effects.push(effect);
         return;
     };
     let level = present.level.as_ref().map(|level| level.value());
     let in_scale = level.and_then(|level| in_unit(level, &id, against));
-    let reads = interference.together;
     match (interference.response, in_scale) {
         (Some(response), Some(level_value)) => {
             let Ok(concentration) =
@@ -146,55 +157,28 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                 return;
             };
             let share = response * level_value * against.reading / concentration;
-            let (of_response, response_origin) = match interference.response_uncertainty {
-                Some(u) => (
-                    u,
-                    format!(
-                        "sheet, doubt.other_gases row {}, response_uncertainty",
-                        interference.row + 1
-                    ),
-                ),
-                None => (
-                    defaults::RESPONSE,
-                    format!(
-                        "default for the response: {}",
-                        print::percent(defaults::RESPONSE, 1)
-                    ),
-                ),
-            };
+            let of_response = interference
+                .response_uncertainty
+                .unwrap_or(defaults::RESPONSE);
             let stated = present
                 .uncertainty
                 .as_ref()
                 .and_then(|u| in_unit(u.value(), &id, against));
-            let (of_level, level_origin) = match stated {
-                Some(u) if 0.0 < level_value => (
-                    u / level_value,
-                    "survey, uncertainty of the level".to_owned(),
-                ),
-                _ => (
-                    defaults::LEVEL,
-                    format!(
-                        "default for the level: {}",
-                        print::percent(defaults::LEVEL, 1)
-                    ),
-                ),
+            let (of_level, level_uncertainty) = match stated {
+                Some(u) if 0.0 < level_value => (u / level_value, LevelUncertainty::Stated),
+                Some(_) => (defaults::LEVEL, LevelUncertainty::StatedOfNothing),
+                None => (defaults::LEVEL, LevelUncertainty::Assumed),
             };
-            let origin = if interference.response_uncertainty.is_none() {
-                format!("{response_origin}; {level_origin}")
-            } else if stated.is_none() {
-                format!("{level_origin}; {response_origin}")
-            } else {
-                format!("{response_origin}; {level_origin}")
-            };
-            threshold(&name, level, interference, against.unit, others);
+            threshold(&name, level, interference, others);
             others.share += share;
-            others.parts.push(Part {
+            others.parts.push(Share {
                 index,
                 gas: name,
                 row: interference.row,
                 share,
-                standard: share.abs() * of_response.hypot(of_level),
-                origin,
+                standard: share.abs() * hypot(of_response, of_level),
+                response_stated: interference.response_uncertainty.is_some(),
+                level: level_uncertainty,
             });
             effect.effect = EffectOnReading::Subtracted;
             effect.share_on_scale = Some(share);
@@ -207,57 +191,47 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
             } else {
                 EffectOnReading::ReadsLow
             };
-            let why = if level.is_none() {
-                "its level is not stated"
-            } else {
-                "its level cannot be brought to the unit of the scale"
-            };
-            others.flags.push(indicative(
-                if high {
+            others.flags.push(NumericFlag::Indicative(Indicative {
+                gas: name,
+                effect: if high {
                     Together::ReadsHigh
                 } else {
                     Together::ReadsLow
                 },
-                &name,
-                why,
-            ));
+                why: if level.is_none() {
+                    IndicativeWhy::LevelNotStated
+                } else {
+                    IndicativeWhy::LevelNotConvertible
+                },
+            }));
         }
-        (None, _) => unquantified(
-            &name,
-            level,
-            interference,
-            against,
-            &mut effect,
-            others,
-            reads,
-        ),
+        (None, _) => {
+            effect.effect = unquantified(&name, level, interference, against, others);
+        }
     }
     others.effects.push(effect);
 }
 
-/// Says on which side of the sheet's threshold a gas is whose share is taken off all the same.
+/// On which side of the sheet's threshold a gas is whose share is taken off all the same.
 fn threshold(
     name: &str,
     level: Option<Concentration>,
     interference: &Interference,
-    unit: &'static Unit,
-    others: &mut Others,
+    others: &mut Interferents,
 ) {
     let Some((level, from)) = level.zip(interference.matters_from) else {
         return;
     };
-    let (code, side) = match level.partial_cmp(&from) {
-        Some(std::cmp::Ordering::Less) => (Code::OtherGasBelowThreshold, "below"),
-        Some(_) => (Code::OtherGasAboveThreshold, "at or above"),
-        None => return,
-    };
-    others.statements.push(Statement::new(
-        code,
-        format!(
-            "{name} matters from {} on, and its level as stated is {side} that; its share was taken off",
-            amount(from, unit)
-        ),
-    ));
+    let gas = name.to_owned();
+    match level.partial_cmp(&from) {
+        Some(std::cmp::Ordering::Less) => others
+            .statements
+            .push(NumericStatement::BelowThresholdTakenOff { gas, from }),
+        Some(_) => others
+            .statements
+            .push(NumericStatement::AboveThresholdTakenOff { gas, from }),
+        None => {}
+    }
 }
 
 fn unquantified(
@@ -265,100 +239,71 @@ fn unquantified(
     level: Option<Concentration>,
     interference: &Interference,
     against: &Against<'_>,
-    effect: &mut OtherGasEffect,
-    others: &mut Others,
-    reads: Together,
-) {
+    others: &mut Interferents,
+) -> EffectOnReading {
+    let reads = interference.together;
+    let gas = name.to_owned();
     if reads == Together::NoEffect {
-        effect.effect = EffectOnReading::NoEffect;
         let tested = tested_to(against.sheet.entry, interference.row);
-        if let (Some(level), Some((tested, text))) = (level, tested) {
+        if let (Some(level), Some((tested, tested_to))) = (level, tested) {
             match level.partial_cmp(&tested) {
-                Some(std::cmp::Ordering::Greater) => others.flags.push(Flag::new(
-                    Code::OtherGasAboveTested,
-                    format!("{name} has no effect up to {text}; at the level stated it was not tested"),
-                )),
-                None => others.flags.push(Flag::new(
-                    Code::OtherGasLevelNotComparable,
-                    format!("{name} has no effect up to {text}; the level stated is in a unit that cannot be compared with that"),
-                )),
+                Some(std::cmp::Ordering::Greater) => others
+                    .flags
+                    .push(NumericFlag::OtherGasAboveTested { gas, tested_to }),
+                None => others
+                    .flags
+                    .push(NumericFlag::OtherGasLevelNotComparable { gas, tested_to }),
                 _ => {}
             }
         }
-        return;
+        return EffectOnReading::NoEffect;
     }
+    let indicative = |gas, why| {
+        NumericFlag::Indicative(Indicative {
+            gas,
+            effect: reads,
+            why,
+        })
+    };
     if let (Some(level), Some(from)) = (level, interference.matters_from) {
         match level.partial_cmp(&from) {
             Some(std::cmp::Ordering::Less) => {
-                effect.effect = EffectOnReading::NoEffect;
-                others.statements.push(Statement::new(
-                    Code::OtherGasBelowThreshold,
-                    format!(
-                        "{name} matters from {} on; the level stated is below",
-                        amount(from, against.unit)
-                    ),
-                ));
-                return;
+                others
+                    .statements
+                    .push(NumericStatement::BelowThreshold { gas, from });
+                return EffectOnReading::NoEffect;
             }
             Some(_) => {
-                effect.effect = effect_on_reading(reads);
-                others.flags.push(indicative(reads, name, &format!("it is above {}, from where it matters, and the sheet does not say how much it changes the reading", amount(from, against.unit))));
-                return;
+                others
+                    .flags
+                    .push(indicative(gas, IndicativeWhy::Above { from }));
+                return effect_on_reading(reads);
             }
             None => {}
         }
     }
     if let (Some(level), Some(times)) = (level, interference.matters_from_times) {
         others.by_ratio.push(ByRatio {
-            gas: name.to_owned(),
+            gas,
             level,
             times,
             together: reads,
             effect: others.effects.len(),
         });
-        effect.effect = effect_on_reading(reads);
-        return;
+        return effect_on_reading(reads);
     }
-    effect.effect = effect_on_reading(reads);
     let why = if level.is_none() {
-        "its level is not stated"
+        IndicativeWhy::LevelNotStated
     } else {
-        "the sheet does not say how much it changes the reading"
+        IndicativeWhy::NotQuantified
     };
-    others.flags.push(indicative(reads, name, why));
     if interference.alone == OnItsOwn::Stains && reads == Together::NotStated {
-        others.statements.push(Statement::new(
-            Code::OtherGasStainsAlone,
-            format!("{name} alone stains this tube too"),
-        ));
+        others
+            .statements
+            .push(NumericStatement::StainsAlone { gas: gas.clone() });
     }
-}
-
-/// The flag for a gas whose share is not known.
-pub(crate) fn indicative(together: Together, gas: &str, why: &str) -> Flag {
-    let (code, does) = match together {
-        Together::ReadsHigh => (Code::IndicativeReadsHigh, "makes the tube read too high"),
-        Together::ReadsLow => (
-            Code::IndicativeReadsLow,
-            "makes the tube read too low: there may be more than the result says",
-        ),
-        Together::WashesOut => (
-            Code::IndicativeStainMayBeMissed,
-            "washes the stain out: there may be much more than the result says",
-        ),
-        Together::OtherColour => (
-            Code::IndicativeOtherColour,
-            "changes the colour of the stain, so that its end may be misread",
-        ),
-        Together::NotStated | Together::NoEffect => (
-            Code::IndicativeDirectionUnknown,
-            "may change the reading, the sheet does not say which way",
-        ),
-    };
-    Flag::new(
-        code,
-        format!("{gas} is present and {does}; {why}: the result is indicative"),
-    )
+    others.flags.push(indicative(gas, why));
+    effect_on_reading(reads)
 }
 
 /// The effect of a gas by how much is not known.
@@ -406,7 +351,7 @@ fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64
     };
     Converter::new(unit, against.unit, molar_mass, conditions)
         .ok()?
-        .checked(base)
+        .apply_checked(base)
         .ok()
 }
 
@@ -419,22 +364,4 @@ fn tested_to(entry: &TubeEntry, row: usize) -> Option<(Concentration, String)> {
         .tested_to
         .as_ref()?;
     Some((tested.value(), tested.text().to_owned()))
-}
-
-/// A concentration in words, in the scale's unit where it is of that kind.
-fn amount(concentration: Concentration, unit: &'static Unit) -> String {
-    let number = concentration.in_unit(unit);
-    if number.is_finite() {
-        return format!("{} {}", print::number(number), unit.canonical());
-    }
-    match concentration.dimension() {
-        Dimension::VolumeFraction => concentration
-            .volume_fraction()
-            .map_or_else(String::new, |x| format!("{} ppm", print::number(x.ppm()))),
-        _ => concentration
-            .mass_concentration()
-            .map_or_else(String::new, |c| {
-                format!("{} mg/m³", print::number(c.mg_per_m3()))
-            }),
-    }
 }

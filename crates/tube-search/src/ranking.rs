@@ -2,11 +2,11 @@
 
 use std::cmp::Ordering;
 
-use super::found::{Found, Weight};
-use super::level::in_percent;
+use crate::found::{Found, Weight};
+use crate::level::in_percent;
 
 /// What the order goes by, in words, the first that differs counts.
-pub(super) fn words() -> Vec<String> {
+pub(crate) fn words() -> Vec<String> {
     [
         "how many of the levels it reads",
         "fewer heavy reasons against it, for which its result would not be relied on",
@@ -21,7 +21,7 @@ pub(super) fn words() -> Vec<String> {
 }
 
 /// The order of two sheets.
-pub(super) fn order(a: &Found, b: &Found) -> Ordering {
+pub(crate) fn order(a: &Found, b: &Found) -> Ordering {
     let reads = |found: &Found| {
         found
             .levels

@@ -6,39 +6,39 @@ use stainbook_catalog::written::{
 };
 use stainbook_core::{Concentration, Conditions, Dimension, Pressure, Temperature, Unit};
 
-use super::question::{mass_as_ppm, stated};
-use crate::evaluate::Evaluator;
-use crate::outcome::{Code, Refusal};
-use crate::result::{Basis, ReadingResult, Status};
+use crate::question::{mass_as_ppm, stated};
+use stainbook_evaluation::Evaluator;
+use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::result::{Basis, ReadingResult, Status};
 
 /// Where readings are tried: one stroke count of one sheet, in one air.
-pub(super) struct Bench<'e, 'b, 't> {
-    pub(super) evaluator: &'e mut Evaluator<'b>,
+pub(crate) struct Bench<'e, 'b, 't> {
+    pub(crate) evaluator: &'e mut Evaluator<'b>,
     /// So that no reading has the name of another.
-    pub(super) tried: &'e mut usize,
-    pub(super) tube: &'t Tube,
-    pub(super) scale: &'t Scale,
-    pub(super) range: &'t Range,
-    pub(super) substance: &'t Substance,
-    pub(super) conditions: &'e WrittenConditions,
-    pub(super) present: &'e [Present],
-    pub(super) pump: Option<&'e str>,
+    pub(crate) tried: &'e mut usize,
+    pub(crate) tube: &'t Tube,
+    pub(crate) scale: &'t Scale,
+    pub(crate) range: &'t Range,
+    pub(crate) substance: &'t Substance,
+    pub(crate) conditions: &'e WrittenConditions,
+    pub(crate) present: &'e [Present],
+    pub(crate) pump: Option<&'e str>,
 }
 
 /// What came out.
 #[derive(Clone, Debug)]
-pub(super) struct Trial {
+pub(crate) struct Trial {
     /// The reading on the scale.
-    pub(super) reading: f64,
+    pub(crate) reading: f64,
     /// The result as a volume fraction in the air as it is, in ppm; nothing if there is no value.
-    pub(super) ppm: Option<f64>,
+    pub(crate) ppm: Option<f64>,
     /// All of it.
-    pub(super) result: ReadingResult,
+    pub(crate) result: ReadingResult,
 }
 
 impl Bench<'_, '_, '_> {
     /// Reads this number.
-    pub(super) fn at(&mut self, reading: f64) -> Trial {
+    pub(crate) fn at(&mut self, reading: f64) -> Trial {
         let seen = Seen {
             at: stated::<Concentration>(reading, self.scale.unit.canonical()),
             ..Seen::default()
@@ -47,7 +47,7 @@ impl Bench<'_, '_, '_> {
     }
 
     /// Sees no stain.
-    pub(super) fn no_stain(&mut self) -> Trial {
+    pub(crate) fn no_stain(&mut self) -> Trial {
         self.evaluate(
             f64::NAN,
             Seen {
@@ -88,7 +88,7 @@ impl Bench<'_, '_, '_> {
 
 impl Trial {
     /// Why there is no value.
-    pub(super) fn why_not(&self) -> Option<Refusal> {
+    pub(crate) fn why_not(&self) -> Option<Refusal> {
         if let Some(refusal) = &self.result.refusal {
             return Some(refusal.clone());
         }

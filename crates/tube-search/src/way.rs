@@ -1,14 +1,15 @@
 //! One stroke count at one level: which reading comes out as it, how far the count reaches, and what it could say.
 
 use stainbook_catalog::model::{AlsoMeasured, OtherFactor, Range, Scale};
+use stainbook_core::elementary::ln;
 use stainbook_core::print;
 
-use super::found::{JudgedHere, Way};
-use super::question::Level;
-use super::trial::{Bench, Trial};
-use crate::interpolation::along;
-use crate::outcome::{Code, Flag, Refusal};
-use crate::result::{LimitUsed, Verdict};
+use crate::found::{JudgedHere, Way};
+use crate::question::Level;
+use crate::trial::{Bench, Trial};
+use stainbook_evaluation::interpolation::along;
+use stainbook_evaluation::outcome::{Code, Flag, Refusal};
+use stainbook_evaluation::result::{LimitUsed, Verdict};
 
 /// How often an interval is halved: more than a number has digits.
 const HALVINGS: usize = 60;
@@ -20,13 +21,13 @@ const SAME: f64 = 1e-12;
 const END: f64 = 1e-9;
 
 /// Readings tried along a stroke count's part of the scale, in rising order.
-pub(super) struct Sweep {
+pub(crate) struct Sweep {
     trials: Vec<Trial>,
 }
 
 /// Why one stroke count does not read a level.
 #[derive(Clone, Debug)]
-pub(super) enum NoWay {
+pub(crate) enum NoWay {
     /// The level lies beside what it measures.
     Beside,
     /// There is no value anywhere.
@@ -35,7 +36,7 @@ pub(super) enum NoWay {
 
 impl Sweep {
     /// Tries the ends of a stroke count's part of the scale, the marks between them, and the middles between those.
-    pub(super) fn of(bench: &mut Bench<'_, '_, '_>, row: Option<&AlsoMeasured>) -> Self {
+    pub(crate) fn of(bench: &mut Bench<'_, '_, '_>, row: Option<&AlsoMeasured>) -> Self {
         let Some((low, high)) = readings(bench.scale, bench.range, row) else {
             return Self { trials: Vec::new() };
         };
@@ -84,19 +85,19 @@ impl Sweep {
     }
 
     /// What the evaluation flags, whatever the reading.
-    pub(super) fn flags(&self) -> Option<Vec<Flag>> {
+    pub(crate) fn flags(&self) -> Option<Vec<Flag>> {
         self.trials.first().map(|trial| trial.result.flags.clone())
     }
 
     /// The lowest and highest concentration, in ppm.
-    pub(super) fn ends(&self) -> Option<(f64, f64)> {
+    pub(crate) fn ends(&self) -> Option<(f64, f64)> {
         let lowest = self.measured().map(|(ppm, _)| ppm).reduce(f64::min)?;
         let highest = self.measured().map(|(ppm, _)| ppm).reduce(f64::max)?;
         Some((lowest, highest))
     }
 
     /// The reading that comes out as a level.
-    pub(super) fn reading_for(
+    pub(crate) fn reading_for(
         &self,
         ppm: f64,
         bench: &mut Bench<'_, '_, '_>,
@@ -242,7 +243,7 @@ fn refused(trial: &Trial) -> NoWay {
 }
 
 /// The part of the scale that the leaflet vouches for at a stroke count: its printed range, within the marks.
-pub(super) fn readings(
+pub(crate) fn readings(
     scale: &Scale,
     range: &Range,
     row: Option<&AlsoMeasured>,
@@ -318,7 +319,7 @@ fn verdict_of(trial: &Trial, limit: &LimitUsed) -> Option<Verdicts> {
 ///
 /// `per_ppm` is what one ppm is in the unit of the level; `limits` are those that were named, none for all that the tube
 /// speaks to.
-pub(super) fn way(
+pub(crate) fn way(
     trial: &Trial,
     sweep: &Sweep,
     bench: &Bench<'_, '_, '_>,
@@ -329,7 +330,7 @@ pub(super) fn way(
     let uncertainty = trial.result.uncertainty.as_ref()?;
     let value = trial.result.concentration.as_ref()?.value;
     let relative = uncertainty.expanded / value;
-    let position = (trial.ppm? / lowest).ln() / (highest / lowest).ln();
+    let position = ln(trial.ppm? / lowest) / ln(highest / lowest);
     Some(Way {
         strokes: bench.range.strokes,
         scale: bench.scale.name.clone(),
@@ -352,7 +353,7 @@ pub(super) fn way(
 }
 
 /// What a way could say against limits, each given as an evaluation gives it.
-pub(super) fn judged(
+pub(crate) fn judged(
     trial: &Trial,
     sweep: &Sweep,
     bench: &mut Bench<'_, '_, '_>,
@@ -378,7 +379,7 @@ pub(super) fn judged(
             let (below, above) = sweep.thresholds(limit, bench);
             let unseen = verdict_of(&no_stain, limit).and_then(|(verdict, _, _)| verdict);
             JudgedHere {
-                limit: words(limit),
+                limit: limit.words(),
                 kind: limit.kind.clone(),
                 value: limit.as_ppm.map(|ppm| ppm * per_ppm),
                 verdict,
@@ -390,15 +391,6 @@ pub(super) fn judged(
             }
         })
         .collect()
-}
-
-fn words(limit: &LimitUsed) -> String {
-    let over = limit
-        .averaged_over
-        .as_ref()
-        .map(|period| format!(" over {period}"))
-        .unwrap_or_default();
-    format!("{} {}{over} {}", limit.authority, limit.kind, limit.text)
 }
 
 /// The marks that a reading lies between.
@@ -416,7 +408,7 @@ fn marks_about(marks: &[f64], reading: f64) -> [f64; 2] {
 }
 
 /// A stroke count in words: `half a stroke`, `1 stroke`, `3 strokes`.
-pub(super) fn strokes_in_words(strokes: f64) -> String {
+pub(crate) fn strokes_in_words(strokes: f64) -> String {
     if (strokes - 0.5).abs() < 1e-6 {
         "half a stroke".to_owned()
     } else if (strokes - 1.0).abs() < 1e-6 {

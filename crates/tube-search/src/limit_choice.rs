@@ -3,8 +3,7 @@
 use stainbook_catalog::model::{Limit, Substance};
 use stainbook_catalog::written::LimitKind;
 
-use crate::judgement::kind_name;
-use crate::outcome::{Code, Refusal};
+use stainbook_evaluation::outcome::{Code, Refusal};
 
 /// Words that tell nothing apart.
 const EMPTY: [&str; 7] = ["limit", "the", "of", "value", "for", "over", "a"];
@@ -17,7 +16,7 @@ const BEGINNING: usize = 3;
 /// # Errors
 ///
 /// A [`Refusal`] that lists the limits to choose from.
-pub(super) fn choose<'s>(substance: &'s Substance, words: &str) -> Result<Vec<&'s Limit>, Refusal> {
+pub(crate) fn choose<'s>(substance: &'s Substance, words: &str) -> Result<Vec<&'s Limit>, Refusal> {
     let limits = &substance.limits;
     if limits.is_empty() {
         return Err(Refusal::new(
@@ -62,7 +61,7 @@ pub(super) fn choose<'s>(substance: &'s Substance, words: &str) -> Result<Vec<&'
 }
 
 /// `US NIOSH ceiling over 15 min 0.5 ppm`.
-pub(super) fn words(limit: &Limit) -> String {
+pub(crate) fn words(limit: &Limit) -> String {
     let over = limit
         .averaged_over
         .as_ref()
@@ -71,12 +70,12 @@ pub(super) fn words(limit: &Limit) -> String {
     format!(
         "{} {}{over} {}",
         limit.authority,
-        kind_name(limit.kind),
+        limit.kind.name(),
         limit.at_most.text()
     )
 }
 
-pub(super) fn list<'l>(limits: impl IntoIterator<Item = &'l Limit>) -> String {
+pub(crate) fn list<'l>(limits: impl IntoIterator<Item = &'l Limit>) -> String {
     limits
         .into_iter()
         .map(|limit| format!("`{}`", words(limit)))

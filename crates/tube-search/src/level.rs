@@ -6,47 +6,47 @@ use stainbook_catalog::model::{PumpKind, Range, Scale, Substance, Tube};
 use stainbook_catalog::written::Conditions as WrittenConditions;
 use stainbook_core::print;
 
-use super::demand::demand;
-use super::found::{AtLevel, Coverage, Way};
-use super::question::{Gas, Level, Question};
-use super::reasons::weight_of;
-use super::trial::{Bench, Trial};
-use super::way::{self, NoWay, Sweep, strokes_in_words};
-use super::{Weight, question, route};
-use crate::evaluate::Evaluator;
-use crate::outcome::{Code, Refusal};
-use crate::prepared::Prepared;
-use crate::result::LimitUsed;
+use crate::demand::demand;
+use crate::found::{AtLevel, Coverage, Way};
+use crate::question::{Gas, Level, Question};
+use crate::reasons::weight_of;
+use crate::trial::{Bench, Trial};
+use crate::way::{self, NoWay, Sweep, strokes_in_words};
+use crate::{Weight, question, route};
+use stainbook_evaluation::Evaluator;
+use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::prepared::Prepared;
+use stainbook_evaluation::result::LimitUsed;
 
 /// Printed ends are rounded: bands that miss each other or a bound by less, as a part, adjoin.
 const ADJOINS: f64 = 0.02;
 
 /// What the stroke counts of a sheet are tried with.
-pub(super) struct Work<'e, 'b> {
-    pub(super) evaluator: &'e mut Evaluator<'b>,
-    pub(super) tried: &'e mut usize,
-    pub(super) question: &'e Question,
-    pub(super) prepared: &'e Rc<Prepared<'b>>,
-    pub(super) route: &'e route::Route<'e>,
-    pub(super) conditions: &'e WrittenConditions,
+pub(crate) struct Work<'e, 'b> {
+    pub(crate) evaluator: &'e mut Evaluator<'b>,
+    pub(crate) tried: &'e mut usize,
+    pub(crate) question: &'e Question,
+    pub(crate) prepared: &'e Rc<Prepared<'b>>,
+    pub(crate) route: &'e route::Route<'e>,
+    pub(crate) conditions: &'e WrittenConditions,
     /// The pump that is tried with, by its short name, and the kind it is of.
-    pub(super) pump: Option<&'e str>,
-    pub(super) kind: Option<&'e PumpKind>,
+    pub(crate) pump: Option<&'e str>,
+    pub(crate) kind: Option<&'e PumpKind>,
 }
 
 /// A stroke count with its sweep.
-pub(super) struct Count<'t> {
-    pub(super) range: &'t Range,
+pub(crate) struct Count<'t> {
+    pub(crate) range: &'t Range,
     scale: &'t Scale,
-    pub(super) sweep: Sweep,
+    pub(crate) sweep: Sweep,
     /// Why it cannot be drawn, though it may read the level.
     blocked: Option<Refusal>,
 }
 
 /// What came out for a level, with the trial that the best way rests on.
-pub(super) struct Answer {
-    pub(super) at: AtLevel,
-    pub(super) trial: Option<Trial>,
+pub(crate) struct Answer {
+    pub(crate) at: AtLevel,
+    pub(crate) trial: Option<Trial>,
 }
 
 impl<'e, 'b> Work<'e, 'b> {
@@ -54,12 +54,12 @@ impl<'e, 'b> Work<'e, 'b> {
         &self.prepared.tube
     }
 
-    pub(super) fn substance(&self) -> &'e Substance {
+    pub(crate) fn substance(&self) -> &'e Substance {
         route::substance(self.tube(), self.route)
     }
 
     /// Sweeps every stroke count that the leaflet prints for the gas.
-    pub(super) fn counts(&mut self) -> Vec<Count<'e>> {
+    pub(crate) fn counts(&mut self) -> Vec<Count<'e>> {
         let tube = self.tube();
         route::counts(tube, self.route)
             .into_iter()
@@ -124,7 +124,7 @@ impl<'e, 'b> Work<'e, 'b> {
     }
 
     /// What the sheet makes of a level.
-    pub(super) fn level(&mut self, index: usize, level: &Level, counts: &[Count<'e>]) -> Answer {
+    pub(crate) fn level(&mut self, index: usize, level: &Level, counts: &[Count<'e>]) -> Answer {
         let molar_mass = self.substance().molar_mass;
         let nothing = |why_not| Answer {
             at: AtLevel {
@@ -215,12 +215,12 @@ impl<'e, 'b> Work<'e, 'b> {
     ) -> Vec<super::JudgedHere> {
         let named: Vec<LimitUsed> = match (&level.limit, &self.question.gas) {
             (_, Gas::Group { .. }) => return Vec::new(),
-            (Some(limit), Gas::One(substance)) => vec![question::used(limit, substance)],
+            (Some(limit), Gas::One(substance)) => vec![LimitUsed::of(limit, substance)],
             (None, Gas::One(substance)) => self
                 .question
                 .judged
                 .iter()
-                .map(|limit| question::used(limit, substance))
+                .map(|limit| LimitUsed::of(limit, substance))
                 .collect(),
         };
         let eight_hours = question::eight_hours();
@@ -342,7 +342,7 @@ fn coverage(level: &Level, ppm: f64, counts: &[Count<'_>]) -> Option<Coverage> {
 }
 
 /// An uncertainty as it is compared: in whole percent, so that the last digit does not decide.
-pub(super) fn in_percent(part: f64) -> f64 {
+pub(crate) fn in_percent(part: f64) -> f64 {
     (part * 100.0).round()
 }
 
@@ -351,7 +351,7 @@ fn is_whole(strokes: f64) -> bool {
 }
 
 /// A time as it is said: `40 s`, `2 min`, `6 min 30 s`.
-pub(super) fn minutes(seconds: f64) -> String {
+pub(crate) fn minutes(seconds: f64) -> String {
     let seconds = seconds.round();
     let whole = (seconds / 60.0).floor();
     let rest = seconds - whole * 60.0;

@@ -7,23 +7,23 @@
 use stainbook_catalog::written::LimitKind;
 
 /// In words, with the figures' standing.
-pub(super) const SOURCE: &str =
+pub(crate) const SOURCE: &str =
     "EN 482 and ISO 20581, which ISO 17621 follows for detector tubes (figures from memory)";
 
 /// The same in the shortest words.
-pub(super) const SHORT_SOURCE: &str = "EN 482";
+pub(crate) const SHORT_SOURCE: &str = "EN 482";
 
 /// What is asked at a limit.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Demand {
+pub(crate) struct Demand {
     /// From and to how many times the limit.
-    pub(super) cover: [f64; 2],
+    pub(crate) cover: [f64; 2],
     /// The expanded uncertainty at the limit, as a part of it.
-    pub(super) uncertainty: f64,
+    pub(crate) uncertainty: f64,
 }
 
 /// What is asked at a limit of this kind; nothing at a danger level, which nobody stays below to comply with.
-pub(super) fn demand(kind: LimitKind) -> Option<Demand> {
+pub(crate) fn demand(kind: LimitKind) -> Option<Demand> {
     match kind {
         LimitKind::EightHours => Some(Demand {
             cover: [0.1, 2.0],

@@ -3,8 +3,8 @@
 
 use serde::Serialize;
 
-use crate::outcome::{Code, Refusal, Statement};
-use crate::result::{LimitUsed, Verdict};
+use stainbook_evaluation::outcome::{Code, Refusal, Statement};
+use stainbook_evaluation::result::{LimitUsed, Verdict};
 
 /// The sheets of a catalog, ranked for a purpose.
 #[derive(Clone, Debug, PartialEq, Serialize)]

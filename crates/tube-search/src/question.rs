@@ -9,53 +9,52 @@ use stainbook_core::{
 };
 use stainbook_document::did_you_mean;
 
-use super::demand;
-use super::found::{LevelSought, LimitSought, PresentGas, PumpAsked, Sought};
-use super::{Wanted, limit_choice};
-use crate::air;
-use crate::judgement::{kind_name, limit_in_ppm};
-use crate::outcome::{Code, Refusal, Statement};
-use crate::result::LimitUsed;
+use crate::demand;
+use crate::found::{LevelSought, LimitSought, PresentGas, PumpAsked, Sought};
+use crate::{Wanted, limit_choice};
+use stainbook_evaluation::air;
+use stainbook_evaluation::outcome::{Code, Refusal, Statement};
+use stainbook_evaluation::result::LimitUsed;
 
 /// What is sought, with everything looked up that does not depend on a sheet.
 #[derive(Debug)]
-pub(super) struct Question {
-    pub(super) gas: Gas,
-    pub(super) levels: Vec<Level>,
+pub(crate) struct Question {
+    pub(crate) gas: Gas,
+    pub(crate) levels: Vec<Level>,
     /// The limits that every level is judged against; empty for all that a tube speaks to.
-    pub(super) judged: Vec<Limit>,
-    pub(super) present: Vec<Present>,
-    pub(super) pump: Option<AtHand>,
-    pub(super) within_seconds: Option<f64>,
-    pub(super) statements: Vec<Statement>,
+    pub(crate) judged: Vec<Limit>,
+    pub(crate) present: Vec<Present>,
+    pub(crate) pump: Option<AtHand>,
+    pub(crate) within_seconds: Option<f64>,
+    pub(crate) statements: Vec<Statement>,
 }
 
 /// One substance, or a group of them.
 #[derive(Debug)]
-pub(super) enum Gas {
+pub(crate) enum Gas {
     One(Box<Substance>),
     Group { id: String, name: String },
 }
 
 /// A level to be read.
 #[derive(Clone, Debug)]
-pub(super) struct Level {
-    pub(super) written: Written<Concentration>,
+pub(crate) struct Level {
+    pub(crate) written: Written<Concentration>,
     /// The limit that the level is.
-    pub(super) limit: Option<Limit>,
+    pub(crate) limit: Option<Limit>,
     /// Where a mass concentration is meant: the limit's own conditions, or those of the place.
     at: Option<Conditions>,
 }
 
 /// The pump at hand.
 #[derive(Clone, Debug)]
-pub(super) struct AtHand {
-    pub(super) pump: Option<String>,
-    pub(super) kind: PumpKind,
+pub(crate) struct AtHand {
+    pub(crate) pump: Option<String>,
+    pub(crate) kind: PumpKind,
 }
 
 impl Gas {
-    pub(super) fn sought(&self) -> Sought {
+    pub(crate) fn sought(&self) -> Sought {
         match self {
             Self::One(substance) => Sought {
                 id: substance.id.clone(),
@@ -72,7 +71,7 @@ impl Gas {
         }
     }
 
-    pub(super) fn name(&self) -> &str {
+    pub(crate) fn name(&self) -> &str {
         match self {
             Self::One(substance) => &substance.name,
             Self::Group { name, .. } => name,
@@ -82,7 +81,7 @@ impl Gas {
 
 impl Level {
     /// The volume fraction, in ppm, for a gas of this molar mass.
-    pub(super) fn ppm(&self, molar_mass: MolarMass) -> Option<f64> {
+    pub(crate) fn ppm(&self, molar_mass: MolarMass) -> Option<f64> {
         match self.written.value() {
             Concentration::VolumeFraction(x) => Some(x.ppm()),
             Concentration::MassConcentration(c) => {
@@ -94,19 +93,19 @@ impl Level {
     }
 
     /// What one ppm is in the unit of the level: how everything about it is stated in that unit.
-    pub(super) fn per_ppm(&self, molar_mass: MolarMass) -> Option<f64> {
+    pub(crate) fn per_ppm(&self, molar_mass: MolarMass) -> Option<f64> {
         let unit: &'static Unit = self.written.unit();
         match self.written.value() {
             Concentration::VolumeFraction(_) => Some(unit.from_base(1.0)),
             Concentration::MassConcentration(_) => {
                 let ppm = stainbook_core::unit("ppm").ok()?;
                 let converter = Converter::new(ppm, unit, molar_mass, self.at?).ok()?;
-                converter.checked(1.0).ok()
+                converter.apply_checked(1.0).ok()
             }
         }
     }
 
-    pub(super) fn sought(&self, gas: &Gas) -> LevelSought {
+    pub(crate) fn sought(&self, gas: &Gas) -> LevelSought {
         let (ppm, substance) = match gas {
             Gas::One(substance) => (self.ppm(substance.molar_mass), Some(substance)),
             Gas::Group { .. } => (
@@ -129,7 +128,7 @@ impl Level {
                 .map(|(limit, substance)| {
                     let demand = demand::demand(limit.kind);
                     LimitSought {
-                        limit: used(limit, substance),
+                        limit: LimitUsed::of(limit, substance),
                         should_cover: demand.map(|demand| demand.cover),
                         uncertainty_at_most: demand.map(|demand| demand.uncertainty),
                         demanded_by: demand.map_or_else(
@@ -142,32 +141,13 @@ impl Level {
     }
 }
 
-/// A limit as results state it.
-pub(super) fn used(limit: &Limit, substance: &Substance) -> LimitUsed {
-    LimitUsed {
-        text: limit.at_most.text().to_owned(),
-        value: limit.at_most.number(),
-        unit: limit.at_most.unit().canonical().to_owned(),
-        kind: kind_name(limit.kind).to_owned(),
-        averaged_over: limit
-            .averaged_over
-            .as_ref()
-            .map(|period| period.text().to_owned()),
-        authority: limit.authority.clone(),
-        edition: limit.edition.clone(),
-        catalog: limit.catalog.clone(),
-        replaces: limit.replaces.clone(),
-        as_ppm: limit_in_ppm(limit, substance),
-    }
-}
-
 /// Looks everything up.
 ///
 /// # Errors
 ///
 /// A [`Refusal`]: a name that is not known or may mean several things, conditions that contradict each other, a mass
 /// concentration without conditions.
-pub(super) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal> {
+pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal> {
     let gas = gas(book, &wanted.substance)?;
     let mut of_the_air = Vec::new();
     let place = air::at_place(&wanted.conditions, &mut of_the_air)?;
@@ -375,7 +355,7 @@ fn present(book: &Book, gas: &Present) -> Result<Present, Refusal> {
     }
 }
 
-pub(super) fn present_gas(book: &Book, gas: &Present) -> PresentGas {
+pub(crate) fn present_gas(book: &Book, gas: &Present) -> PresentGas {
     let id = gas.substance.clone().unwrap_or_default();
     PresentGas {
         name: book
@@ -425,7 +405,7 @@ fn pump(book: &Book, name: &str, statements: &mut Vec<Statement>) -> Result<AtHa
 }
 
 impl AtHand {
-    pub(super) fn asked(&self) -> PumpAsked {
+    pub(crate) fn asked(&self) -> PumpAsked {
         PumpAsked {
             pump: self.pump.clone(),
             kind: self.kind.id.clone(),
@@ -434,19 +414,19 @@ impl AtHand {
 }
 
 /// A quantity as it would have been typed.
-pub(super) fn stated<Q: Quantity>(number: f64, unit: &str) -> Option<Stated<Q>> {
+pub(crate) fn stated<Q: Quantity>(number: f64, unit: &str) -> Option<Stated<Q>> {
     Written::parse(&format!("{number} {unit}"))
         .ok()
         .map(Stated::new)
 }
 
 /// The kind of limit that a tube does not speak to directly, as results name it.
-pub(super) fn eight_hours() -> &'static str {
-    kind_name(LimitKind::EightHours)
+pub(crate) fn eight_hours() -> &'static str {
+    LimitKind::EightHours.name()
 }
 
 /// A mass concentration as ppm, at stated conditions.
-pub(super) fn mass_as_ppm(mg_per_m3: f64, molar_mass: MolarMass, at: Conditions) -> Option<f64> {
+pub(crate) fn mass_as_ppm(mg_per_m3: f64, molar_mass: MolarMass, at: Conditions) -> Option<f64> {
     let mass = MassConcentration::from_mg_per_m3(mg_per_m3).ok()?;
     convert::volume_fraction(mass, molar_mass, at)
         .ok()

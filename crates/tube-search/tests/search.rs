@@ -2,21 +2,27 @@
 #![cfg(test)]
 #![allow(clippy::float_cmp, reason = "a test compares with the very figure")]
 
+#[path = "../../evaluation/tests/support/mod.rs"]
 mod support;
 
 use proptest::prelude::*;
+use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::written::Conditions;
 use stainbook_catalog::{Book, EntryKind};
+use stainbook_core::elementary::{ln, powf};
 use stainbook_core::{Duration, Written};
 use stainbook_evaluation::Options;
-use stainbook_evaluation::finding::{Search, Wanted, Weight, find};
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::result::Verdict;
+use stainbook_tube_search::{Search, Wanted, Weight, find};
 use support::{GOOD, book, book_of, changed, close, one, value};
 
 fn cases(cases: u32) -> ProptestConfig {
     ProptestConfig {
-        failure_persistence: None,
+        failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/proptest-regressions/finding.txt"
+        )))),
         ..ProptestConfig::with_cases(cases)
     }
 }
@@ -119,7 +125,7 @@ proptest! {
     ) {
         let book = book();
         // From well below what the tube measures to well above it.
-        let level = 0.2 * (300.0_f64).powf(share);
+        let level = 0.2 * powf(300.0, share);
         let level = format!("{level:.4} ppm");
         let wanted = Wanted { conditions: air(&celsius.to_string(), "50", &kilopascals.to_string()), ..at(&level) };
         let present = dioxide.map_or("[]".to_owned(), |tenths| {
@@ -213,7 +219,7 @@ fn the_ends_are_those_of_the_air() {
     assert!(close(way.reading, 5.0 / factor), "{}", way.reading);
     assert!(close(way.lowest, factor) && close(way.highest, 20.0 * factor));
     assert_eq!(way.between_marks.map(f64::round), [2.0, 5.0]);
-    assert!(close(way.position, (5.0 / factor).ln() / 20.0_f64.ln()));
+    assert!(close(way.position, ln(5.0 / factor) / ln(20.0)));
 }
 
 #[test]
@@ -439,7 +445,7 @@ fn the_better_sheet_comes_first_and_the_other_gas_last() {
     assert_eq!(found.cannot[0].sheet, "pit-hydrogen-sulfide-r2");
     assert!(!found.cannot[0].measures_it);
     let relative = |index: usize| {
-        let found: &stainbook_evaluation::finding::Found = &found.serve[index];
+        let found: &stainbook_tube_search::Found = &found.serve[index];
         found.levels[0].best.as_ref().unwrap().relative_expanded
     };
     assert!(relative(0) < relative(1));

@@ -6,21 +6,21 @@ use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::{PreTubeForm, Together};
 use stainbook_core::print;
 
-use super::demand;
-use super::found::{Assumed, Reason, Weight};
-use super::level::Answer;
-use super::question::Question;
-use super::route::Route;
-use super::way::strokes_in_words;
-use crate::outcome::{Code, Flag, InSearch, Refusal, Statement};
-use crate::prepared::Prepared;
-use crate::result::EffectOnReading;
+use crate::demand;
+use crate::found::{Assumed, Reason, Weight};
+use crate::level::Answer;
+use crate::question::Question;
+use crate::route::Route;
+use crate::way::strokes_in_words;
+use stainbook_evaluation::outcome::{Code, Flag, InSearch, Refusal, Statement};
+use stainbook_evaluation::prepared::Prepared;
+use stainbook_evaluation::result::EffectOnReading;
 
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
 const NEAR_AN_END: f64 = 0.10;
 
 /// How much a flag of an evaluation weighs against a tube; nothing if it says nothing about the tube.
-pub(super) fn weight_of(code: &Code) -> Option<Weight> {
+pub(crate) fn weight_of(code: &Code) -> Option<Weight> {
     match code.in_search() {
         InSearch::OfTheRecord | InSearch::Excludes(_) => None,
         InSearch::Heavy => Some(Weight::Heavy),
@@ -29,7 +29,7 @@ pub(super) fn weight_of(code: &Code) -> Option<Weight> {
 }
 
 /// Why a sheet cannot serve in this air, whatever the level.
-pub(super) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
+pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
     flags
         .iter()
         .filter_map(|flag| match flag.code.in_search() {
@@ -42,19 +42,19 @@ pub(super) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
 }
 
 /// What the reasons are drawn from.
-pub(super) struct Case<'c> {
-    pub(super) book: &'c Book,
-    pub(super) question: &'c Question,
-    pub(super) prepared: &'c Prepared<'c>,
-    pub(super) route: &'c Route<'c>,
-    pub(super) answers: &'c [Answer],
+pub(crate) struct Case<'c> {
+    pub(crate) book: &'c Book,
+    pub(crate) question: &'c Question,
+    pub(crate) prepared: &'c Prepared<'c>,
+    pub(crate) route: &'c Route<'c>,
+    pub(crate) answers: &'c [Answer],
     /// The sheet that replaces this one.
-    pub(super) replaced_by: Option<&'c str>,
-    pub(super) assumed: &'c [Assumed],
+    pub(crate) replaced_by: Option<&'c str>,
+    pub(crate) assumed: &'c [Assumed],
 }
 
 /// Both lists, the heavy reasons against first.
-pub(super) fn reasons(case: &Case<'_>) -> (Vec<Reason>, Vec<Reason>) {
+pub(crate) fn reasons(case: &Case<'_>) -> (Vec<Reason>, Vec<Reason>) {
     let (mut pro, mut against) = (Vec::new(), Vec::new());
     the_route(case, &mut pro, &mut against);
     the_levels(case, &mut pro, &mut against);
@@ -249,8 +249,8 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
             Code::UsableTemperature,
             format!(
                 "works from {} to {}",
-                crate::air::celsius(low),
-                crate::air::celsius(high)
+                stainbook_evaluation::air::celsius(low),
+                stainbook_evaluation::air::celsius(high)
             ),
         );
     }
@@ -327,7 +327,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
 }
 
 /// Gases of the sheet that were not said to be present: whoever plans may know of them.
-pub(super) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
+pub(crate) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
     let sought = case.question.gas.sought();
     let stated = case.question.present.iter();
     let known: Vec<&str> = stated

@@ -3,11 +3,11 @@
 //!
 //! Nothing is worked out by other means than a result later is: for each stroke count the reading is sought that would
 //! come out as the level, corrections, other gases and all, and that reading is evaluated. So what is proposed here is
-//! what [`evaluate`](crate::evaluate) makes of it on the day.
+//! what [`evaluate`](stainbook_evaluation::evaluate) makes of it on the day.
 //!
 //! ```
 //! use stainbook_catalog::Book;
-//! use stainbook_evaluation::finding::{Wanted, find};
+//! use stainbook_tube_search::{Wanted, find};
 //! use stainbook_evaluation::Options;
 //!
 //! let (book, _) = Book::demo();
@@ -23,6 +23,16 @@
 //! assert_eq!(search.serve.len() + search.cannot.len(), book.tubes().count());
 //! # Ok::<(), String>(())
 //! ```
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::float_cmp,
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "a test compares with the very figure, and its counts are small"
+    )
+)]
 
 mod demand;
 mod found;
@@ -64,3 +74,8 @@ pub struct Wanted {
     /// A pump, or a kind of pump, by its short name.
     pub pump: Option<String>,
 }
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -9,17 +9,17 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::{Humidity, print};
 
-use super::found::{Assumed, Excluded, Found, Search};
-use super::level::{Answer, Work};
-use super::question::{self, Question, present_gas, stated};
-use super::reasons::{self, Case};
-use super::route::{self, Route};
-use super::{Wanted, demand, ranking};
-use crate::air::round;
-use crate::cautions::{cautions, covers_air_drawn};
-use crate::evaluate::{Evaluator, Options};
-use crate::outcome::{Code, Refusal, Statement};
-use crate::prepared::Prepared;
+use crate::found::{Assumed, Excluded, Found, Search};
+use crate::level::{Answer, Work};
+use crate::question::{self, Question, present_gas, stated};
+use crate::reasons::{self, Case};
+use crate::route::{self, Route};
+use crate::{Wanted, demand, ranking};
+use stainbook_evaluation::air::round;
+use stainbook_evaluation::cautions::{cautions, covers_air_drawn};
+use stainbook_evaluation::outcome::{Code, Refusal, Statement};
+use stainbook_evaluation::prepared::Prepared;
+use stainbook_evaluation::{Evaluator, Options};
 
 /// The conditions, each of them named: what is null was not stated.
 fn as_typed(conditions: &WrittenConditions) -> Value {
@@ -47,7 +47,7 @@ fn as_typed(conditions: &WrittenConditions) -> Value {
 ///
 /// ```
 /// use stainbook_catalog::Book;
-/// use stainbook_evaluation::finding::{Wanted, find};
+/// use stainbook_tube_search::{Wanted, find};
 /// use stainbook_evaluation::Options;
 ///
 /// let (book, _) = Book::demo();

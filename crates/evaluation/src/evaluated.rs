@@ -1,0 +1,325 @@
+//! One reading worked out, as facts: figures, steps, sources of uncertainty, flags and verdicts. No text is made here; the
+//! [`words`](crate::words) of a result come after, once what several readings say together is known.
+
+use std::rc::Rc;
+
+use stainbook_catalog::model::{AlsoMeasured, Range, Scale, Substance, Tube};
+use stainbook_core::Unit;
+
+use crate::air::AirAtPlace;
+use crate::budget::{Part, Relative, Source};
+use crate::budget_words::{self, Origins};
+use crate::chain::StepDone;
+use crate::interferents::Interferents;
+use crate::judgement::{Judgement, Settings};
+use crate::other_unit::OtherUnit;
+use crate::outcome::{Flag, MayRead, Refusal, Statement};
+use crate::preparation::PumpUsed;
+use crate::prepared::Prepared;
+use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed};
+use crate::words;
+use stainbook_uncertainty::{monte_carlo, student_t};
+
+pub(crate) mod raised;
+
+use raised::{NoConcentration, NumericFlag, NumericStatement};
+
+/// One reading worked out, before its words are made.
+#[derive(Clone, Debug)]
+pub struct Evaluated<'b> {
+    /// Its name in the survey.
+    pub(crate) id: String,
+    /// What was settled before a number was worked out.
+    pub(crate) record: Record,
+    /// What it was worked out with; nothing if it was refused before.
+    pub(crate) equipment: Option<Equipment<'b>>,
+    /// The numbers, as far as they go.
+    pub(crate) numbers: Numbers,
+    /// Why there is no result.
+    pub(crate) refusal: Option<Refusal>,
+    /// Doubts that other readings of the survey raise.
+    pub(crate) raised_by_others: Vec<Flag>,
+    /// What follows from other readings of the survey.
+    pub(crate) stated_by_others: Vec<Statement>,
+}
+
+/// What stands beside the numbers of a reading: what was typed, and how it was prepared.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Record {
+    /// When it was read, as typed.
+    pub(crate) at: Option<String>,
+    /// Where.
+    pub(crate) place: Option<String>,
+    /// What was typed.
+    pub(crate) inputs: serde_json::Value,
+    /// The sheet, and why that one.
+    pub(crate) sheet: Option<SheetUsed>,
+    /// The gas.
+    pub(crate) substance: Option<SubstanceUsed>,
+    /// The steps before the air was drawn.
+    pub(crate) before_use: Vec<StepBefore>,
+    /// Doubts about record, preparation and air.
+    pub(crate) flags: Vec<Flag>,
+    /// What has to be said of them.
+    pub(crate) statements: Vec<Statement>,
+    /// The revision of the catalog.
+    pub(crate) catalog_revision: Option<String>,
+    /// The digest of everything that the result depends on.
+    pub(crate) sheet_digest: Option<String>,
+}
+
+/// What a reading was worked out with.
+#[derive(Clone, Debug)]
+pub(crate) struct Equipment<'b> {
+    pub(crate) sheet: Rc<Prepared<'b>>,
+    /// The row of the stroke count.
+    range: usize,
+    /// The row of another gas than the scale's.
+    other: Option<usize>,
+    pub(crate) place: AirAtPlace,
+    pub(crate) pump: PumpUsed,
+    pub(crate) settings: Rc<Settings>,
+}
+
+impl<'b> Equipment<'b> {
+    /// From the rows of the sheet that a reading belongs to.
+    pub(crate) fn new(
+        sheet: &Rc<Prepared<'b>>,
+        (range, other): (&Range, Option<&AlsoMeasured>),
+        place: AirAtPlace,
+        pump: PumpUsed,
+        settings: Rc<Settings>,
+    ) -> Self {
+        Self {
+            range: range.row,
+            other: other.map(|other| other.row),
+            sheet: Rc::clone(sheet),
+            place,
+            pump,
+            settings,
+        }
+    }
+
+    pub(crate) fn tube(&self) -> &Tube {
+        &self.sheet.tube
+    }
+
+    pub(crate) fn range(&self) -> Option<&Range> {
+        self.tube()
+            .ranges
+            .iter()
+            .find(|range| range.row == self.range)
+    }
+
+    pub(crate) fn scale(&self) -> Option<&Scale> {
+        self.tube().scales.get(self.range()?.scale)
+    }
+
+    /// The row of another gas than the scale's, if the reading is about one.
+    pub(crate) fn other(&self) -> Option<&AlsoMeasured> {
+        let row = self.other?;
+        self.tube()
+            .also_measures
+            .iter()
+            .find(|other| other.row == row)
+    }
+
+    /// The gas that the result is about.
+    pub(crate) fn substance(&self) -> &Substance {
+        self.other().map_or_else(
+            || self.tube().measured.substance(),
+            |other| &other.substance,
+        )
+    }
+}
+
+/// The numbers of a reading, as far as they go.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Numbers {
+    /// The share of interferents that was taken off, if any was.
+    pub(crate) interference: Option<Interference>,
+    /// The steps of the chain.
+    pub(crate) steps: Vec<StepDone>,
+    /// Doubts, in the order of the work.
+    pub(crate) flags: Vec<NumericFlag>,
+    /// What is to be known, in the order of the work.
+    pub(crate) statements: Vec<NumericStatement>,
+    /// What they lead to.
+    pub(crate) concentration: Option<WorkedOut>,
+    /// Why they lead to nothing.
+    pub(crate) none: Option<NoConcentration>,
+    /// What interferents did.
+    pub(crate) interferents: Interferents,
+}
+
+/// A share of interferents taken off the reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Interference {
+    /// The reading on the scale.
+    pub(crate) reading: f64,
+    /// What was taken off; negative where it was put back.
+    pub(crate) share: f64,
+}
+
+/// A concentration or a bound, with everything that is known of it.
+#[derive(Clone, Debug)]
+pub(crate) struct WorkedOut {
+    /// Measured or a bound.
+    pub(crate) status: Status,
+    /// The reading on the scale, or the mark that bounds it.
+    pub(crate) reading: f64,
+    /// The concentration or bound, in the unit of the scale.
+    pub(crate) value: f64,
+    /// The unit of the scale.
+    pub(crate) unit: &'static Unit,
+    /// The same in the other unit, and as the volume fraction that limits are compared with.
+    pub(crate) converted: OtherUnit,
+    /// The relative standard uncertainty; for a bound that of a reading on it.
+    pub(crate) relative: Relative,
+    /// The contributions to it.
+    pub(crate) contributions: Vec<Part>,
+    /// Where their figures come from.
+    pub(crate) origins: Origins,
+    /// The draws, if any were made.
+    pub(crate) drawn: Option<DrawnResult>,
+    /// The comparison with each limit.
+    pub(crate) judgements: Vec<Judgement>,
+}
+
+impl WorkedOut {
+    /// The standard uncertainty, in the unit of the scale.
+    pub(crate) fn standard(&self) -> f64 {
+        self.value * self.relative.standard
+    }
+
+    /// The interval about the value that the law of propagation gives for the coverage of the draws.
+    pub(crate) fn propagated_interval(&self) -> [f64; 2] {
+        let degrees_of_freedom = self.relative.effective_degrees_of_freedom;
+        let half =
+            self.standard() * student_t::two_sided(monte_carlo::COVERAGE, degrees_of_freedom);
+        [self.value - half, self.value + half]
+    }
+
+    /// A source of its uncertainty in words.
+    pub(crate) fn source_words(&self, source: Source, others: &Interferents) -> String {
+        budget_words::source(source, &self.origins, &others.parts)
+    }
+}
+
+/// What drawing gave, beside the law of propagation.
+#[derive(Clone, Debug)]
+pub(crate) struct DrawnResult {
+    pub(crate) outcome: monte_carlo::Outcome,
+    pub(crate) settings: monte_carlo::Settings,
+    pub(crate) comparison: monte_carlo::Comparison,
+}
+
+impl Evaluated<'_> {
+    /// The reading's name in the survey.
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+
+    /// The result, in words.
+    pub fn result(&self) -> ReadingResult {
+        words::result(self)
+    }
+
+    /// Says where the field of a refusal stands, if the reading was refused.
+    pub fn place_refusal(&mut self, place: impl FnOnce(&Refusal) -> String) {
+        if let Some(refusal) = &mut self.refusal {
+            refusal.text = format!("{}: {}", place(refusal), refusal.text);
+        }
+    }
+
+    /// A reading that is refused before anything was worked out.
+    pub(crate) fn refused(id: String, refusal: Refusal) -> Self {
+        Self {
+            refusal: Some(refusal),
+            ..Self::nothing_yet(id)
+        }
+    }
+
+    /// A reading of which nothing is known yet.
+    pub(crate) fn nothing_yet(id: String) -> Self {
+        Self {
+            id,
+            record: Record::default(),
+            equipment: None,
+            numbers: Numbers::default(),
+            refusal: None,
+            raised_by_others: Vec::new(),
+            stated_by_others: Vec::new(),
+        }
+    }
+
+    /// The concentration or bound; nothing if the reading was refused.
+    pub(crate) fn worked_out(&self) -> Option<&WorkedOut> {
+        self.numbers
+            .concentration
+            .as_ref()
+            .filter(|_| self.refusal.is_none())
+    }
+
+    /// Measured, a bound, or refused.
+    pub(crate) fn status(&self) -> Status {
+        self.worked_out().map_or(Status::Refused, |out| out.status)
+    }
+
+    /// The volume fraction in ppm that limits are compared with, where it can be given.
+    pub(crate) fn ppm(&self) -> Option<f64> {
+        self.worked_out()?.converted.ppm
+    }
+
+    /// The short name of the sheet.
+    pub(crate) fn sheet_id(&self) -> Option<&str> {
+        self.record.sheet.as_ref().map(|sheet| sheet.id.as_str())
+    }
+
+    /// Takes back what was worked out, and says why there is none.
+    pub(crate) fn refuse(&mut self, refusal: Refusal) {
+        self.refusal = Some(refusal);
+    }
+
+    /// Adds a doubt that another reading raises, and withdraws the verdicts that do not stand on it.
+    pub(crate) fn doubt(&mut self, flag: Flag) {
+        let may_read = flag.code.may_read();
+        for judgement in self.judgements() {
+            judgement.withdraw_later(may_read);
+        }
+        self.raised_by_others.push(flag);
+    }
+
+    /// Compares with no limit after all.
+    pub(crate) fn compare_with_none(&mut self) {
+        if let Some(out) = &mut self.numbers.concentration {
+            out.judgements.clear();
+        }
+    }
+
+    fn judgements(&mut self) -> impl Iterator<Item = &mut Judgement> {
+        self.numbers
+            .concentration
+            .iter_mut()
+            .flat_map(|out| &mut out.judgements)
+    }
+}
+
+/// Whether doubts leave a verdict standing, to either side.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Doubtful {
+    /// It may have read too low.
+    pub(crate) low: bool,
+    /// It may have read too high.
+    pub(crate) high: bool,
+}
+
+impl Doubtful {
+    /// Of several doubts together.
+    pub(crate) fn of(doubts: impl Iterator<Item = MayRead>) -> Self {
+        doubts.fold(Self::default(), |known, may_read| Self {
+            low: known.low || may_read.too_low(),
+            high: known.high || may_read.too_high(),
+        })
+    }
+}

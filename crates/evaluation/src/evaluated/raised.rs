@@ -1,0 +1,185 @@
+//! What the numbers of a reading raise, as facts: the words are made in [`crate::words`].
+
+use stainbook_catalog::written::tube::Together;
+use stainbook_core::Concentration;
+
+use crate::outcome::{Code, MayRead};
+
+/// A doubt that the numbers of a reading raise.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum NumericFlag {
+    /// What interferents leave of the stain lies before the first mark.
+    OtherGasDominates,
+    /// The sheet does not know the interferent.
+    OtherGasNotOnSheet { gas: String },
+    /// An interferent without effect is at more than it was tested to.
+    OtherGasAboveTested { gas: String, tested_to: String },
+    /// Whether it is cannot be told.
+    OtherGasLevelNotComparable { gas: String, tested_to: String },
+    /// An interferent whose share is not known.
+    Indicative(Indicative),
+    /// The leaflet states no accuracy.
+    AccuracyAssumed,
+    /// The sheet states no repeatability.
+    RepeatabilityAssumed,
+    /// The leaflet states no uncertainty of the factor for another gas.
+    OtherGasFactorAssumed,
+    /// The standard uncertainty is above 40 % of the result.
+    UncertaintyLarge,
+    /// The factor for another gas is printed for another stroke count.
+    OtherGasStrokesDiffer,
+    /// The result without correction for the air, in the unit of the scale, lies outside the printed range.
+    OutsidePrintedRange { at: f64 },
+    /// The result is more than the whole of the air.
+    MoreThanTheWhole,
+    /// How much water vapour the air holds is not known, and the scale is stated in dry air.
+    WaterVapourUnknown,
+    /// The result cannot be given in this unit without conditions.
+    OtherUnitNeedsConditions { unit: &'static str },
+    /// The sheet does not say at which conditions the mg/m³ of the scale are.
+    MassBasisNotStated,
+    /// The law of propagation and the draws disagree, and these limits lie between.
+    PropagationRough(Rough),
+    /// The second digit of the uncertainty still moved.
+    DrawsNotSettled,
+}
+
+/// An interferent whose share is not known, with the reason why not.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Indicative {
+    pub(crate) gas: String,
+    pub(crate) effect: Together,
+    pub(crate) why: IndicativeWhy,
+}
+
+/// Why the share of an interferent is not known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum IndicativeWhy {
+    /// Its level is not stated.
+    LevelNotStated,
+    /// Its level cannot be brought to the unit of the scale.
+    LevelNotConvertible,
+    /// It is above the level from which it matters.
+    Above { from: Concentration },
+    /// The sheet does not say how much it changes the reading.
+    NotQuantified,
+    /// It is at so many times the gas measured, and matters from so many times on.
+    Times { at: f64, from: f64 },
+    /// Its level is in a unit that cannot be compared with the result.
+    LevelNotComparable,
+}
+
+/// In what the law of propagation and the draws disagree: the limits between their ends, by their place among those of the
+/// gas.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Rough {
+    pub(crate) limits: Vec<usize>,
+}
+
+/// What the numbers of a reading give to know.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum NumericStatement {
+    /// No stain: the bound is the lowest visible concentration.
+    BoundedByLowestVisible,
+    /// No stain: the bound is the first mark.
+    BoundedByFirstMark,
+    /// What an interferent added was left in the bound.
+    AddedLeftInBound,
+    /// What an interferent took away was left out of the bound.
+    TakenLeftOutOfBound,
+    /// What is said to be present is what the tube measures.
+    PresentIsMeasured { gas: String },
+    /// The level of an interferent is below the level it matters from, and its share was taken off all the same.
+    BelowThresholdTakenOff { gas: String, from: Concentration },
+    /// The same, at or above.
+    AboveThresholdTakenOff { gas: String, from: Concentration },
+    /// The level of an interferent is below the level it matters from.
+    BelowThreshold { gas: String, from: Concentration },
+    /// An interferent is at fewer times the gas measured than it matters from.
+    BelowTimes { gas: String, at: f64, from: f64 },
+    /// An interferent stains the tube by itself.
+    StainsAlone { gas: String },
+    /// The uncertainty of the molar mass was left out.
+    MolarMassNegligible,
+    /// What the uncertainty covers.
+    CoversAirDrawn,
+    /// The law of propagation and the draws disagree, and no limit lies between.
+    PropagationRough,
+    /// So many draws lay outside a correction of the sheet.
+    DrawsAtAnEnd { count: u64 },
+    /// So many draws would have come out below zero.
+    DrawsAtZero { count: u64 },
+    /// The survey names no limit that the gas has.
+    NoLimitNamed,
+}
+
+impl NumericFlag {
+    /// Its word for scripts.
+    pub(crate) fn code(&self) -> Code {
+        match self {
+            Self::OtherGasDominates => Code::OtherGasDominates,
+            Self::OtherGasNotOnSheet { .. } => Code::OtherGasNotOnSheet,
+            Self::OtherGasAboveTested { .. } => Code::OtherGasAboveTested,
+            Self::OtherGasLevelNotComparable { .. } => Code::OtherGasLevelNotComparable,
+            Self::Indicative(one) => match one.effect {
+                Together::ReadsHigh => Code::IndicativeReadsHigh,
+                Together::ReadsLow => Code::IndicativeReadsLow,
+                Together::WashesOut => Code::IndicativeStainMayBeMissed,
+                Together::OtherColour => Code::IndicativeOtherColour,
+                Together::NotStated | Together::NoEffect => Code::IndicativeDirectionUnknown,
+            },
+            Self::AccuracyAssumed => Code::AccuracyAssumed,
+            Self::RepeatabilityAssumed => Code::RepeatabilityAssumed,
+            Self::OtherGasFactorAssumed => Code::OtherGasFactorAssumed,
+            Self::UncertaintyLarge => Code::UncertaintyLarge,
+            Self::OtherGasStrokesDiffer => Code::OtherGasStrokesDiffer,
+            Self::OutsidePrintedRange { .. } => Code::OutsidePrintedRange,
+            Self::MoreThanTheWhole => Code::MoreThanTheWhole,
+            Self::WaterVapourUnknown => Code::WaterVapourUnknown,
+            Self::OtherUnitNeedsConditions { .. } => Code::OtherUnitNeedsConditions,
+            Self::MassBasisNotStated => Code::MassBasisNotStated,
+            Self::PropagationRough(_) => Code::PropagationRough,
+            Self::DrawsNotSettled => Code::DrawsNotSettled,
+        }
+    }
+
+    /// The side on which the reading may be wrong.
+    pub(crate) fn may_read(&self) -> MayRead {
+        self.code().may_read()
+    }
+}
+
+impl NumericStatement {
+    /// Its word for scripts.
+    pub(crate) fn code(&self) -> Code {
+        match self {
+            Self::BoundedByLowestVisible => Code::BoundedByLowestVisible,
+            Self::BoundedByFirstMark => Code::BoundedByFirstMark,
+            Self::AddedLeftInBound | Self::TakenLeftOutOfBound => Code::OtherGasLeftInBound,
+            Self::PresentIsMeasured { .. } => Code::PresentIsMeasured,
+            Self::BelowThresholdTakenOff { .. }
+            | Self::BelowThreshold { .. }
+            | Self::BelowTimes { .. } => Code::OtherGasBelowThreshold,
+            Self::AboveThresholdTakenOff { .. } => Code::OtherGasAboveThreshold,
+            Self::StainsAlone { .. } => Code::OtherGasStainsAlone,
+            Self::MolarMassNegligible => Code::MolarMassNegligible,
+            Self::CoversAirDrawn => Code::CoversAirDrawn,
+            Self::PropagationRough => Code::PropagationRough,
+            Self::DrawsAtAnEnd { .. } | Self::DrawsAtZero { .. } => Code::DrawsHeld,
+            Self::NoLimitNamed => Code::NoLimitNamed,
+        }
+    }
+}
+
+/// Why the numbers of a reading lead to no concentration.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum NoConcentration {
+    /// The scale has no marks.
+    ScaleWithoutMarks,
+    /// The interferents could make most of a stain that ran beyond the last mark.
+    OtherGasHidesResult,
+    /// A step of the chain has no value.
+    Step(crate::chain::StepFailed),
+    /// The chain gives something that is no concentration.
+    Impossible,
+}

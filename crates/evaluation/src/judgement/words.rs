@@ -1,0 +1,87 @@
+//! The comparison with limits in words.
+
+use stainbook_catalog::model::{Measured, Substance};
+
+use super::{Judgement, NO_CONDITIONS_OF_LIMIT, NO_VOLUME_FRACTION, Reason, Settings};
+use super::{not_yet, of_group};
+use crate::outcome::Flag;
+use crate::result::Against;
+
+/// What stands at the end that the bound of one reading leaves open.
+const ON_THE_BOUND: &str = "a reading on the bound";
+
+/// The comparison of one reading with a limit. `flags` are all that were raised about it.
+pub(crate) fn against(
+    judgement: &Judgement,
+    (substance, measured): (&Substance, &Measured),
+    flags: &[Flag],
+    settings: &Settings,
+) -> Option<Against> {
+    let limit = substance.limits.get(judgement.limit)?;
+    let decided = &judgement.decided;
+    let doubt = |doubts: fn(&Flag) -> bool| {
+        flags
+            .iter()
+            .find(|flag| doubts(flag))
+            .map_or("", |flag| flag.text.as_str())
+    };
+    let reason = decided.reason.map(|reason| match (reason, measured) {
+        (Reason::OfGroup, Measured::Group { name, expressed_as }) => {
+            of_group(name, &expressed_as.name)
+        }
+        (Reason::BelowNotReliedOn, _) => {
+            not_relied_on("below", doubt(|flag| flag.code.may_read().too_low()))
+        }
+        (Reason::AboveNotReliedOn, _) => {
+            not_relied_on("above", doubt(|flag| flag.code.may_read().too_high()))
+        }
+        _ => self::reason(reason, ON_THE_BOUND, settings),
+    });
+    let reason = if judgement.not_named {
+        let why = reason.map(|reason| format!("; {reason}"));
+        Some(format!(
+            "the survey does not name this limit; it is shown because the result is not clearly below it{}",
+            why.unwrap_or_default()
+        ))
+    } else {
+        reason
+    };
+    Some(Against {
+        directly_comparable: judgement.directly_comparable,
+        probability_above: decided.probability_above,
+        probability_bound: decided.probability_bound,
+        by: decided.by,
+        verdict: decided.verdict,
+        reason,
+        ..not_yet(limit, substance)
+    })
+}
+
+/// Why a verdict does not stand.
+pub(crate) fn not_relied_on(side: &str, doubt: &str) -> String {
+    format!("the figure is {side} the limit, but not to be relied on: {doubt}")
+}
+
+/// A reason by itself. `on_the_bound` is what stands at the end that a bound leaves open.
+pub(crate) fn reason(reason: Reason, on_the_bound: &str, settings: &Settings) -> String {
+    let even = |side: &str| {
+        let percent = settings.words();
+        format!(
+            "even {on_the_bound} would be {side} the limit with more than {percent} probability"
+        )
+    };
+    match reason {
+        Reason::OfGroup => String::new(),
+        Reason::AverageOfShift => "a tube draws for seconds to minutes: for an average over a shift several readings over the day are combined, and the figure is indicative".to_owned(),
+        Reason::NoConditionsOfLimit => NO_CONDITIONS_OF_LIMIT.to_owned(),
+        Reason::NoVolumeFraction => NO_VOLUME_FRACTION.to_owned(),
+        Reason::EvenEndBelow => even("below"),
+        Reason::EvenEndAbove => even("above"),
+        Reason::NotClearlyAbove => "the bound, with the uncertainty of a reading on it, is not clearly above the limit".to_owned(),
+        Reason::NotClearlyBelow => "the bound, with the uncertainty of a reading on it, is not clearly below the limit".to_owned(),
+        Reason::BothSides => "the bounds, with their uncertainties, lie on both sides of the limit or too near to it".to_owned(),
+        Reason::DrawsLeaveOpen(draws) => format!("{draws} draws leave open whether the probability is enough for a verdict; ask for more with --draws"),
+        Reason::BelowNotReliedOn => not_relied_on("below", ""),
+        Reason::AboveNotReliedOn => not_relied_on("above", ""),
+    }
+}

@@ -1,0 +1,346 @@
+//! The words of a result: what was worked out as facts becomes the result as it is put out.
+
+use stainbook_core::{Conditions, print};
+
+use crate::air::round;
+use crate::budget_words;
+use crate::defaults;
+use crate::draws_words;
+use crate::evaluated::{Equipment, Evaluated, Interference, WorkedOut, raised::NoConcentration};
+use crate::field;
+use crate::interferents::Interferents;
+use crate::judgement;
+use crate::other_unit::{AirOfResult, ConditionsOrigin, Converted};
+use crate::outcome::{Code, Flag, MayRead, Refusal};
+use crate::repeat::{self, HalfStrokes, OffScale};
+use crate::result::{
+    AlsoAs, Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, Figure, ReadingResult,
+    StatedConditions, Status, Uncertainty, UncertaintyText,
+};
+use crate::step_words;
+use stainbook_catalog::written::tube::Target;
+
+mod raised;
+
+use raised::Told;
+
+/// The result of one reading, in words.
+pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
+    let record = &evaluated.record;
+    let flags = flags(evaluated);
+    let mut result = ReadingResult {
+        at: record.at.clone(),
+        place: record.place.clone(),
+        sheet: record.sheet.clone(),
+        substance: record.substance.clone(),
+        before_use: record.before_use.clone(),
+        statements: record.statements.clone(),
+        catalog_revision: record.catalog_revision.clone(),
+        sheet_digest: record.sheet_digest.clone(),
+        inputs: record.inputs.clone(),
+        ..ReadingResult::empty(evaluated.id.clone())
+    };
+    if let Some(told) = told(evaluated) {
+        let numbers = &evaluated.numbers;
+        let stated = numbers.statements.iter();
+        result
+            .statements
+            .extend(stated.map(|one| raised::statement(one, told)));
+        result.corrections = corrections(evaluated, told.equipment);
+        if let Some(out) = &numbers.concentration {
+            concentration(out, &numbers.interferents, told.equipment, &mut result);
+            let of = (told.equipment.substance(), &told.equipment.tube().measured);
+            result.against = out
+                .judgements
+                .iter()
+                .filter_map(|one| {
+                    judgement::words::against(one, of, &flags, &told.equipment.settings)
+                })
+                .collect();
+        }
+    }
+    result.flags = flags;
+    result
+        .statements
+        .extend(evaluated.stated_by_others.iter().cloned());
+    if let Some(refusal) = &evaluated.refusal {
+        result.refuse(refusal.clone());
+    }
+    result
+}
+
+/// All flags of a reading in words, in their order.
+fn flags(evaluated: &Evaluated<'_>) -> Vec<Flag> {
+    flags_that(evaluated, |_| true)
+}
+
+/// The flags that can make a verdict doubtful, in words.
+pub(crate) fn doubts(evaluated: &Evaluated<'_>) -> Vec<Flag> {
+    flags_that(evaluated, |may_read| may_read != MayRead::AsGiven)
+}
+
+/// Of the flags of a reading those that make it read like this, in words and in their order.
+fn flags_that(evaluated: &Evaluated<'_>, wanted: impl Fn(MayRead) -> bool) -> Vec<Flag> {
+    let those = |flag: &&Flag| wanted(flag.code.may_read());
+    let mut flags: Vec<Flag> = evaluated
+        .record
+        .flags
+        .iter()
+        .filter(those)
+        .cloned()
+        .collect();
+    if let Some(told) = told(evaluated) {
+        let raised = evaluated.numbers.flags.iter();
+        flags.extend(
+            raised
+                .filter(|one| wanted(one.may_read()))
+                .map(|one| raised::flag(one, told)),
+        );
+    }
+    flags.extend(evaluated.raised_by_others.iter().filter(those).cloned());
+    flags
+}
+
+fn told<'w>(evaluated: &'w Evaluated<'w>) -> Option<Told<'w>> {
+    let equipment = evaluated.equipment.as_ref()?;
+    Some(Told {
+        equipment,
+        unit: equipment.scale()?.unit,
+        out: evaluated.numbers.concentration.as_ref(),
+    })
+}
+
+/// Why the numbers lead to no concentration, and what to do.
+pub(crate) fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal {
+    match why {
+        NoConcentration::ScaleWithoutMarks => Refusal::new(
+            Code::ScaleWithoutMarks,
+            "the scale has no marks",
+            "have the sheet checked",
+        ),
+        NoConcentration::OtherGasHidesResult => Refusal::new(
+            Code::OtherGasHidesResult,
+            "the stain runs beyond the last mark, and the other gases as stated could make most of it",
+            "use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names",
+        )
+        .at(field::PRESENT),
+        NoConcentration::Step(failed) => {
+            let unit = equipment
+                .scale()
+                .map_or("", |scale| scale.unit.canonical());
+            step_words::refusal(equipment.tube(), unit, &failed)
+                .at(field::of_step(&failed, &equipment.place))
+        }
+        NoConcentration::Impossible => Refusal::new(
+            Code::ResultImpossible,
+            "the corrections lead to no concentration",
+            "have the sheet checked",
+        ),
+    }
+}
+
+/// The steps in words, with what interferents added taken off before them.
+fn corrections(evaluated: &Evaluated<'_>, equipment: &Equipment<'_>) -> Vec<CorrectionApplied> {
+    let numbers = &evaluated.numbers;
+    let tube = equipment.tube();
+    let taken_off = numbers
+        .interference
+        .map(|taken| interference(&taken, &numbers.interferents, &tube.id));
+    let steps = equipment
+        .range()
+        .zip(equipment.scale())
+        .into_iter()
+        .flat_map(|(range, scale)| {
+            let unit = scale.unit.canonical();
+            numbers
+                .steps
+                .iter()
+                .map(move |done| step_words::applied(tube, range, equipment.other(), unit, done))
+        });
+    taken_off.into_iter().chain(steps).collect()
+}
+
+fn interference(taken: &Interference, gases: &Interferents, sheet: &str) -> CorrectionApplied {
+    let names: Vec<&str> = gases.parts.iter().map(|part| part.gas.as_str()).collect();
+    let names = names.join(" and ");
+    let row = gases.parts.first().map_or(0, |part| part.row);
+    let net = taken.reading - taken.share;
+    CorrectionApplied {
+        step: AppliedStep::Interference,
+        factor: net / taken.reading,
+        argument: Target::Reading,
+        before: taken.reading,
+        after: net,
+        from: CorrectionSource {
+            sheet: sheet.to_owned(),
+            pointer: format!("/doubt/other_gases/{row}"),
+            words: if taken.share < 0.0 {
+                format!("doubt.other_gases, what {names} took away from the reading put back")
+            } else {
+                format!("doubt.other_gases, share of {names} taken off the reading")
+            },
+        },
+    }
+}
+
+/// Writes what was worked out.
+fn concentration(
+    out: &WorkedOut,
+    gases: &Interferents,
+    equipment: &Equipment<'_>,
+    result: &mut ReadingResult,
+) {
+    let unit = out.unit.canonical();
+    result.status = out.status;
+    result.reading = Some(Amount {
+        value: out.reading,
+        unit: unit.to_owned(),
+        basis: Basis::OnTheScale,
+        text: print::number(out.reading),
+    });
+    result.concentration = Some(amount(out));
+    result.also_as = out
+        .converted
+        .converted
+        .as_ref()
+        .map(|converted| also_as(converted, out));
+    result.as_ppm = out.converted.ppm;
+    let uncertainty = uncertainty(out, gases, equipment);
+    if out.status == Status::Measured {
+        result.uncertainty = Some(uncertainty);
+    } else {
+        result.on_the_bound = Some(uncertainty);
+    }
+    result.other_gases.clone_from(&gases.effects);
+    let off = match out.status {
+        Status::LessThan => Some(OffScale::Below),
+        Status::MoreThan => Some(OffScale::Beyond),
+        Status::Measured | Status::Refused => None,
+    };
+    let halves = match &equipment.pump.pump {
+        Some(pump) if !pump.kind.half_strokes => HalfStrokes::Impossible,
+        _ => HalfStrokes::Possible,
+    };
+    result.repeat_with = off
+        .zip(equipment.range())
+        .map(|(off, range)| repeat::repeat_with(equipment.tube(), range, off, halves));
+}
+
+/// The concentration or bound.
+pub(crate) fn amount(out: &WorkedOut) -> Amount {
+    Amount {
+        value: out.value,
+        unit: out.unit.canonical().to_owned(),
+        basis: basis(out.converted.air),
+        text: digits(out, out.value),
+    }
+}
+
+/// A number with the digits that the uncertainty of the result supports.
+fn digits(out: &WorkedOut, number: f64) -> String {
+    match out.status {
+        Status::Measured => {
+            // As far as the expanded uncertainty goes, beside which it stands (JCGM 100:2008, 7.2.6).
+            let expanded = number * out.relative.standard * out.relative.coverage_factor();
+            print::with_uncertainty(number, expanded).0
+        }
+        _ => print::to_significant(number, 3),
+    }
+}
+
+/// The air that a concentration refers to.
+fn basis(air: AirOfResult) -> Basis {
+    match air {
+        AirOfResult::AsItIs => Basis::AirAsItIs,
+        AirOfResult::Dry => Basis::DryAir,
+        AirOfResult::AsDrawn => Basis::AirAsDrawn,
+        AirOfResult::At(conditions) => Basis::At(format!("at {}", conditions_words(conditions))),
+        AirOfResult::AsItIsAt(conditions) => Basis::At(format!(
+            "in the air as it is at {}",
+            conditions_words(conditions)
+        )),
+        AirOfResult::DryAt(conditions) => {
+            Basis::At(format!("in dry air at {}", conditions_words(conditions)))
+        }
+    }
+}
+
+fn also_as(converted: &Converted, out: &WorkedOut) -> AlsoAs {
+    let Converted {
+        value,
+        unit,
+        air,
+        conditions,
+        origin,
+    } = *converted;
+    AlsoAs {
+        value,
+        unit: unit.to_owned(),
+        basis: basis(air),
+        text: digits(out, value),
+        conditions: StatedConditions {
+            temperature: Figure {
+                value: conditions.temperature.celsius(),
+                unit: "°C".to_owned(),
+            },
+            pressure: Figure {
+                value: conditions.pressure.kilopascals(),
+                unit: "kPa".to_owned(),
+            },
+            origin: match origin {
+                ConditionsOrigin::Survey => "of the survey",
+                ConditionsOrigin::Reference => "reference conditions of the catalog",
+                ConditionsOrigin::Calibration => "calibration conditions of the sheet",
+            }
+            .to_owned(),
+        },
+    }
+}
+
+/// Conditions as they are printed.
+fn conditions_words(conditions: Conditions) -> String {
+    format!(
+        "{} °C and {} kPa",
+        print::number(round(conditions.temperature.celsius(), 2)),
+        print::number(round(conditions.pressure.kilopascals(), 3))
+    )
+}
+
+/// The uncertainty of a value or bound, with its budget.
+fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>) -> Uncertainty {
+    let (value, relative) = (out.value, out.relative);
+    let standard = out.standard();
+    let coverage_factor = relative.coverage_factor();
+    let expanded = standard * coverage_factor;
+    let interval = [(value - expanded).max(0.0), value + expanded];
+    let (_, standard_text) = print::with_uncertainty(value, standard);
+    let (_, expanded_text) = print::with_uncertainty(value, expanded);
+    let printed = |number: f64| print::with_uncertainty(number, standard).0;
+    Uncertainty {
+        unit: out.unit.canonical().to_owned(),
+        standard,
+        relative: relative.standard,
+        expanded,
+        coverage_factor,
+        coverage: defaults::COVERAGE,
+        interval,
+        distribution: if relative.effective_degrees_of_freedom.is_finite() {
+            "Student's t".to_owned()
+        } else {
+            "normal".to_owned()
+        },
+        text: UncertaintyText {
+            standard: standard_text,
+            expanded: expanded_text,
+            interval: interval.map(printed),
+        },
+        effective_degrees_of_freedom: budget_words::finite(relative.effective_degrees_of_freedom),
+        budget: budget_words::lines(
+            &out.contributions,
+            &out.origins,
+            &equipment.pump,
+            &gases.parts,
+        ),
+        monte_carlo: out.drawn.as_ref().map(draws_words::result),
+    }
+}

@@ -1,0 +1,202 @@
+//! What the numbers of a reading raise, in words.
+
+use stainbook_catalog::written::tube::Together;
+use stainbook_core::{Concentration, Dimension, Quantity, Unit, print};
+
+use crate::defaults;
+use crate::draws_words;
+use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
+use crate::evaluated::{Equipment, WorkedOut};
+use crate::outcome::{Flag, Statement};
+use crate::stain;
+
+/// What the words are made with.
+#[derive(Clone, Copy)]
+pub(super) struct Told<'w> {
+    pub(super) equipment: &'w Equipment<'w>,
+    pub(super) unit: &'static Unit,
+    pub(super) out: Option<&'w WorkedOut>,
+}
+
+/// A doubt in words.
+pub(super) fn flag(raised: &NumericFlag, told: Told<'_>) -> Flag {
+    Flag::new(raised.code(), flag_words(raised, told))
+}
+
+fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
+    match raised {
+        NumericFlag::OtherGasDominates => "the other gases as stated make most of the stain: what is left lies before the first mark, and the result is a bound".to_owned(),
+        NumericFlag::OtherGasNotOnSheet { gas } => format!("{gas} is present, and the sheet does not say what it does to this tube: the result is indicative"),
+        NumericFlag::OtherGasAboveTested { gas, tested_to } => format!("{gas} has no effect up to {tested_to}; at the level stated it was not tested"),
+        NumericFlag::OtherGasLevelNotComparable { gas, tested_to } => format!("{gas} has no effect up to {tested_to}; the level stated is in a unit that cannot be compared with that"),
+        NumericFlag::Indicative(one) => indicative(one, told.unit),
+        NumericFlag::AccuracyAssumed => format!(
+            "the leaflet states no accuracy; within {} for {} of readings was assumed, which the former United States rule for such units asked for",
+            print::percent(defaults::ACCURACY_WITHIN, 1),
+            print::percent(defaults::CONFIDENCE, 1)
+        ),
+        NumericFlag::RepeatabilityAssumed => format!(
+            "the sheet states no repeatability; {} was assumed (common practice)",
+            print::percent(defaults::REPEATABILITY, 1)
+        ),
+        NumericFlag::OtherGasFactorAssumed => format!("the leaflet states no uncertainty of the factor for this gas; {} was assumed (common practice)", print::percent(defaults::OTHER_GAS_FACTOR, 1)),
+        NumericFlag::UncertaintyLarge => "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all".to_owned(),
+        NumericFlag::OtherGasStrokesDiffer => strokes_differ(told.equipment),
+        NumericFlag::OutsidePrintedRange { at } => outside_printed_range(*at, told),
+        NumericFlag::MoreThanTheWhole => "the result is more than the whole of the air: look at the reading again".to_owned(),
+        NumericFlag::WaterVapourUnknown => "the scale is stated in dry air, and humidity, temperature or pressure are not known to say how much that is in the air as it is; the difference is up to a few percent in warm, damp air".to_owned(),
+        NumericFlag::OtherUnitNeedsConditions { unit } => format!(
+            "the result is not given in {unit}: that needs the air temperature and the station pressure (an altitude is enough)"
+        ),
+        NumericFlag::MassBasisNotStated => "the sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions; it was taken from its pressure correction".to_owned(),
+        NumericFlag::PropagationRough(rough) => disagreement(&rough.limits, told),
+        NumericFlag::DrawsNotSettled => format!(
+            "after {} draws the second digit of the uncertainty still moved; ask for more with --draws",
+            draws(told)
+        ),
+    }
+}
+
+/// Something to be known in words.
+pub(super) fn statement(stated: &NumericStatement, told: Told<'_>) -> Statement {
+    Statement::new(stated.code(), statement_words(stated, told))
+}
+
+fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
+    match stated {
+        NumericStatement::BoundedByLowestVisible => "No stain: the bound is the lowest concentration that the sheet says leaves a visible one.".to_owned(),
+        NumericStatement::BoundedByFirstMark => "No stain: the bound is the first mark, as the sheet states no lowest visible concentration for this stroke count (or none that its tables reach).".to_owned(),
+        NumericStatement::AddedLeftInBound => "What the other gas added was left in the bound, which holds all the more without it.".to_owned(),
+        NumericStatement::TakenLeftOutOfBound => "What the other gas took away was left out of the bound, which holds all the more with it.".to_owned(),
+        NumericStatement::PresentIsMeasured { gas } => format!("{gas} is what the tube measures; its level as stated was not used"),
+        NumericStatement::BelowThresholdTakenOff { gas, from } => taken_off(gas, *from, "below", told.unit),
+        NumericStatement::AboveThresholdTakenOff { gas, from } => taken_off(gas, *from, "at or above", told.unit),
+        NumericStatement::BelowThreshold { gas, from } => format!(
+            "{gas} matters from {} on; the level stated is below",
+            amount(*from, told.unit)
+        ),
+        NumericStatement::BelowTimes { gas, at, from } => format!(
+            "{gas} matters from {} times the gas measured on; it is at {} times",
+            print::number(*from),
+            print::to_significant(*at, 2)
+        ),
+        NumericStatement::StainsAlone { gas } => format!("{gas} alone stains this tube too"),
+        NumericStatement::MolarMassNegligible => "The uncertainty of the molar mass is below 0.1 % and left out of the budget.".to_owned(),
+        NumericStatement::CoversAirDrawn => crate::cautions::COVERS_AIR_DRAWN.to_owned(),
+        NumericStatement::PropagationRough => disagreement(&[], told),
+        NumericStatement::DrawsAtAnEnd { count } => format!(
+            "{count} of {} draws lay outside a correction of the sheet and were taken at its end.",
+            draws(told)
+        ),
+        NumericStatement::DrawsAtZero { count } => format!(
+            "{count} of {} draws would have come out below zero and were taken as zero.",
+            draws(told)
+        ),
+        NumericStatement::NoLimitNamed => format!(
+            "The survey's `judge` names no limit that {} has: nothing was compared.",
+            told.equipment.substance().name
+        ),
+    }
+}
+
+fn draws(told: Told<'_>) -> u64 {
+    told.out
+        .and_then(|out| out.drawn.as_ref())
+        .map_or(0, |drawn| drawn.outcome.draws)
+}
+
+fn disagreement(limits: &[usize], told: Told<'_>) -> String {
+    told.out
+        .and_then(|out| Some((out, out.drawn.as_ref()?)))
+        .map_or_else(String::new, |(out, drawn)| {
+            draws_words::rough(out, drawn, limits, told.equipment.substance())
+        })
+}
+
+fn taken_off(gas: &str, from: Concentration, side: &str, unit: &'static Unit) -> String {
+    format!(
+        "{gas} matters from {} on, and its level as stated is {side} that; its share was taken off",
+        amount(from, unit)
+    )
+}
+
+fn indicative(one: &Indicative, unit: &'static Unit) -> String {
+    let does = match one.effect {
+        Together::ReadsHigh => "makes the tube read too high",
+        Together::ReadsLow => "makes the tube read too low: there may be more than the result says",
+        Together::WashesOut => "washes the stain out: there may be much more than the result says",
+        Together::OtherColour => "changes the colour of the stain, so that its end may be misread",
+        Together::NotStated | Together::NoEffect => {
+            "may change the reading, the sheet does not say which way"
+        }
+    };
+    let why = match one.why {
+        IndicativeWhy::LevelNotStated => "its level is not stated".to_owned(),
+        IndicativeWhy::LevelNotConvertible => {
+            "its level cannot be brought to the unit of the scale".to_owned()
+        }
+        IndicativeWhy::Above { from } => format!(
+            "it is above {}, from where it matters, and the sheet does not say how much it changes the reading",
+            amount(from, unit)
+        ),
+        IndicativeWhy::NotQuantified => {
+            "the sheet does not say how much it changes the reading".to_owned()
+        }
+        IndicativeWhy::Times { at, from } => format!(
+            "it is at {} times the gas measured, and matters from {} times on",
+            print::to_significant(at, 2),
+            print::number(from)
+        ),
+        IndicativeWhy::LevelNotComparable => {
+            "its level is in a unit that cannot be compared with the result".to_owned()
+        }
+    };
+    let gas = &one.gas;
+    format!("{gas} is present and {does}; {why}: the result is indicative")
+}
+
+fn strokes_differ(equipment: &Equipment<'_>) -> String {
+    let (Some(other), Some(range)) = (equipment.other(), equipment.range()) else {
+        return String::new();
+    };
+    format!(
+        "the factor for {} is printed for {}; with {} the strokes' own multiplier was used beside it",
+        other.substance.name,
+        stain::strokes_words(other.strokes),
+        print::number(range.strokes)
+    )
+}
+
+fn outside_printed_range(at: f64, told: Told<'_>) -> String {
+    let unit = told.unit.canonical();
+    let (from, to, strokes, of) = match (told.equipment.other(), told.equipment.range()) {
+        (Some(other), _) => (other.from, other.to, other.strokes, "this gas and "),
+        (None, Some(range)) => (range.from, range.to, range.strokes, ""),
+        (None, None) => return String::new(),
+    };
+    format!(
+        "{} {unit} is outside what the leaflet prints for {of}{}, {} to {} {unit}; repeat with the stroke count whose range it is",
+        print::to_significant(at, 3),
+        stain::strokes_words(strokes),
+        print::number(from),
+        print::number(to)
+    )
+}
+
+/// A concentration in words, in the scale's unit where it is of that kind.
+fn amount(concentration: Concentration, unit: &'static Unit) -> String {
+    let number = concentration.in_unit(unit);
+    if number.is_finite() {
+        return format!("{} {}", print::number(number), unit.canonical());
+    }
+    match concentration.dimension() {
+        Dimension::VolumeFraction => concentration
+            .volume_fraction()
+            .map_or_else(String::new, |x| format!("{} ppm", print::number(x.ppm()))),
+        _ => concentration
+            .mass_concentration()
+            .map_or_else(String::new, |c| {
+                format!("{} mg/m³", print::number(c.mg_per_m3()))
+            }),
+    }
+}

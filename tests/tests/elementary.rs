@@ -1,0 +1,35 @@
+//! The elementary functions of `core` and of `uncertainty`, which knows no crate of ours, are the same to the bit.
+
+use stainbook::uncertainty::elementary as alone;
+use stainbook_core::elementary as core;
+
+#[test]
+fn both_modules_give_the_same_bits() {
+    let both: [(fn(f64) -> f64, fn(f64) -> f64); 8] = [
+        (core::exp, alone::exp),
+        (core::ln, alone::ln),
+        (core::log10, alone::log10),
+        (core::sin, alone::sin),
+        (core::tan, alone::tan),
+        (core::asin, alone::asin),
+        (core::atan, alone::atan),
+        (core::erfc, alone::erfc),
+    ];
+    let of_two: [(fn(f64, f64) -> f64, fn(f64, f64) -> f64); 2] =
+        [(core::powf, alone::powf), (core::hypot, alone::hypot)];
+    for step in 1..=10_000 {
+        let x = f64::from(step) / 10_000.0;
+        let y = 3.0 - 5.0 * x;
+        for (a, b) in both {
+            assert_eq!(a(x).to_bits(), b(x).to_bits(), "{x}");
+        }
+        for (a, b) in of_two {
+            assert_eq!(a(x, y).to_bits(), b(x, y).to_bits(), "{x} {y}");
+        }
+        assert_eq!(
+            core::powi(x, 7).to_bits(),
+            alone::powi(x, 7).to_bits(),
+            "{x}"
+        );
+    }
+}
