@@ -175,7 +175,7 @@ impl<'a> Sources<'a> {
                 )
             }
         };
-        let known_by = known_by(&whole, &way);
+        let known_by = known_by(whole, &way);
         if again.is_some() {
             *self.last() = again;
         }

@@ -7,6 +7,7 @@ mod code_lines;
 mod source_files;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use source_files::SourceFile;
@@ -110,8 +111,11 @@ fn table(columns: &[(String, Count)]) -> String {
 }
 
 fn row(name: &str, cells: impl Iterator<Item = String>) -> String {
-    let cells: String = cells.map(|cell| format!(" {cell:>12}")).collect();
-    format!("{name:<18}{cells}\n")
+    let mut row = format!("{name:<18}");
+    for cell in cells {
+        let _ = write!(row, " {cell:>12}");
+    }
+    row + "\n"
 }
 
 #[cfg(test)]

@@ -21,7 +21,9 @@ pub(super) enum Step {
 /// What happens at a point, over and above a factor that has been told already.
 pub(super) fn step(both: &Both, told: f64) -> Step {
     match (&both.old, &both.new) {
-        (Outcome::Refused(_), Outcome::Refused(_)) => Step::Still,
+        (Outcome::Refused(_), Outcome::Refused(_))
+        | (Outcome::Nothing, _)
+        | (_, Outcome::Nothing) => Step::Still,
         (Outcome::Given(_), Outcome::Refused(refusal)) => {
             Step::Refused(refusal.code.clone(), refusal.text.clone())
         }

@@ -36,6 +36,8 @@ pub(super) enum Outcome {
     /// A value, or a bound, in the base unit of its kind.
     Given(Given),
     Refused(Refusal),
+    /// The point cannot be put as a reading.
+    Nothing,
 }
 
 /// A result.
@@ -80,7 +82,7 @@ impl<'b> State<'b> {
     /// Works a point out as a reading of a survey would be.
     pub(super) fn outcome(&mut self, point: &Point<'_>) -> Outcome {
         let Some(reading) = self.as_reading(point) else {
-            return Outcome::Refused(Refusal::new(Code::NotAReading, "no such reading", ""));
+            return Outcome::Nothing;
         };
         let conditions = Conditions::default();
         let result = self
@@ -91,7 +93,7 @@ impl<'b> State<'b> {
             return Outcome::Refused(refusal);
         }
         let Some(amount) = result.concentration else {
-            return Outcome::Refused(Refusal::new(Code::NoResult, "there is no result", ""));
+            return Outcome::Nothing;
         };
         let base = unit(&amount.unit).map_or(amount.value, |unit| unit.to_base(amount.value));
         Outcome::Given(Given {
@@ -182,7 +184,9 @@ impl Both {
     /// Whether it comes out otherwise.
     pub(super) fn moved(&self) -> bool {
         match (&self.old, &self.new) {
-            (Outcome::Refused(_), Outcome::Refused(_)) => false,
+            (Outcome::Refused(_), Outcome::Refused(_))
+            | (Outcome::Nothing, _)
+            | (_, Outcome::Nothing) => false,
             _ => self
                 .ratio()
                 .is_none_or(|ratio| SMALLEST_MOVE < (ratio - 1.0).abs()),

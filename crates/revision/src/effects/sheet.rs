@@ -323,7 +323,7 @@ impl Work<'_, '_> {
             let both = self.both(scale.printed_for, Some(*reading), reference);
             let relative = |outcome: &Outcome| match outcome {
                 Outcome::Given(given) => given.relative,
-                Outcome::Refused(_) => None,
+                Outcome::Refused(_) | Outcome::Nothing => None,
             };
             let moved = relative(&both.old)
                 .zip(relative(&both.new))

@@ -62,7 +62,7 @@ mod tests {
                 tried += 1;
             }
         }
-        assert!(3 <= tried, "{tried} files");
+        assert!(2 <= tried, "{tried} files");
     }
 
     #[test]
