@@ -36,7 +36,6 @@
 
 pub mod cautions;
 mod change_words;
-pub mod changes;
 pub mod changes_json;
 pub mod changes_text;
 pub mod comparison;
@@ -73,7 +72,6 @@ pub mod sheet_text;
 #[cfg(feature = "csv")]
 pub mod together_csv;
 mod uri;
-pub mod verification;
 #[cfg(feature = "csv")]
 pub mod verification_csv;
 pub mod verification_text;

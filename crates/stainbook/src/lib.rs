@@ -64,9 +64,7 @@
     allow(clippy::float_cmp, reason = "a test compares with the very figure")
 )]
 
-pub mod changes;
 pub mod conversion;
-pub mod record;
 pub mod template;
 
 pub use stainbook_catalog as catalog;
@@ -75,6 +73,7 @@ pub use stainbook_core as core;
 pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
 pub use stainbook_present as present;
+pub use stainbook_revision as revision;
 #[cfg(feature = "csv")]
 pub use stainbook_survey as survey;
 pub use stainbook_tube_search as tube_search;
