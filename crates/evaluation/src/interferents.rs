@@ -13,10 +13,10 @@ use stainbook_core::elementary::hypot;
 use stainbook_core::{Concentration, Conditions, Converter, Quantity, Unit};
 
 use crate::air::AirAtPlace;
-use crate::chain::{Air, Chain, Reading};
+use crate::chain::{AirState, Chain, TableLookup};
+use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
-use crate::prepared::Prepared;
 use crate::result::{EffectOnReading, OtherGasEffect};
 
 /// What all other gases together did to the reading.
@@ -45,9 +45,7 @@ pub(crate) struct Share {
     pub(crate) gas: String,
     /// The row of the sheet.
     pub(crate) row: usize,
-    /// What it added to the reading on the scale.
-    pub(crate) share: f64,
-    /// The standard uncertainty of that.
+    /// The standard uncertainty of what it added to the reading on the scale.
     pub(crate) standard: f64,
     /// Whether the sheet states the uncertainty of the response.
     pub(crate) response_stated: bool,
@@ -87,11 +85,11 @@ pub(crate) struct Against<'r> {
     /// The catalog.
     pub(crate) book: &'r Book,
     /// The sheet.
-    pub(crate) sheet: &'r Prepared<'r>,
+    pub(crate) sheet: &'r CompiledSheet<'r>,
     /// The chain without the factor for another gas: the response is stated for the gas of the scale.
     pub(crate) chain: &'r Chain<'r>,
     /// The air as numbers.
-    pub(crate) air: &'r Air,
+    pub(crate) air: &'r AirState,
     /// The air.
     pub(crate) place: &'r AirAtPlace,
     /// The reading, or the mark that bounds it.
@@ -151,7 +149,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
             let Ok(concentration) =
                 against
                     .chain
-                    .value(against.reading, against.air, Reading::ForSlope)
+                    .value(against.reading, against.air, TableLookup::ForSlope)
             else {
                 // The chain itself has no value here; the result is refused for that, in its own words.
                 return;
@@ -175,7 +173,6 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                 index,
                 gas: name,
                 row: interference.row,
-                share,
                 standard: share.abs() * hypot(of_response, of_level),
                 response_stated: interference.response_uncertainty.is_some(),
                 level: level_uncertainty,

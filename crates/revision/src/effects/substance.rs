@@ -4,7 +4,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{Limit, Substance};
 
 use super::{LimitMove, SMALLEST_MOVE, SubstanceEffects};
-use crate::judgement;
+use stainbook_evaluation::judgement;
 
 /// Compares a substance of two catalogs: limits by authority, kind and period, and the molar mass.
 pub fn of_substance(old: &Book, new: &Book, id: &str) -> SubstanceEffects {

@@ -9,13 +9,13 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
+use crate::recorded::{Part, Words, book_of, differences, differences_together};
+use crate::verification::Datum;
 use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Reading, SurveyEntry};
-use stainbook_evaluation::record::{Part, Words, book_of, differences, differences_together};
 use stainbook_evaluation::result::{GroupMethod, Together};
 use stainbook_evaluation::{Evaluation, Options, ReadingResult, evaluate};
-use stainbook_present::verification::Datum;
 
 use super::entries::{ChangedEntry, changed_data, with};
 

@@ -3,7 +3,7 @@
 
 use stainbook_catalog::embedded::demo_files;
 use stainbook_catalog::{Book, SourceFile};
-use stainbook_evaluation::changes::{
+use stainbook_revision::effects::{
     Move, Revision, SheetEffects, What, of_sheet, of_substance, of_survey,
 };
 

@@ -6,8 +6,8 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::SurveyEntry;
 
 use super::{SMALLEST_MOVE, SurveyMove, VerdictMove, of_together};
-use crate::evaluate::{FaultySheets, Options, evaluate};
-use crate::result::{Against, ReadingResult, Status};
+use stainbook_evaluation::result::{Against, ReadingResult, Status};
+use stainbook_evaluation::{FaultySheets, Options, evaluate};
 
 /// The results of a survey that come out otherwise, and what several of them say together: by value, by bound, by refusal or
 /// by verdict.
@@ -81,7 +81,9 @@ pub(super) fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
     for (side, against) in [was, is].into_iter().enumerate() {
         for against in against {
             let name = against.limit.name();
-            let verdict = against.verdict.map(crate::result::Verdict::name);
+            let verdict = against
+                .verdict
+                .map(stainbook_evaluation::result::Verdict::name);
             if let Some(slot) = found.entry(name).or_default().get_mut(side) {
                 *slot = verdict;
             }

@@ -5,12 +5,13 @@
 //! hand, and with a catalog as it is now, which shows what a new revision does to past results.
 //!
 //! ```
-//! use stainbook::record::{Record, verify};
-//! use stainbook::{Book, evaluate_survey, check_book, catalog::embedded::demo_files, present::results_json};
+//! use stainbook_catalog::Book;
+//! use stainbook_evaluation::{Options, evaluate};
+//! use stainbook_revision::record::{Record, verify};
 //!
-//! let (book, report) = check_book(demo_files(), None);
-//! let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
-//! let kept = results_json::render(&evaluate_survey(&book, &report, &name)?)?;
+//! let (book, _) = Book::demo();
+//! let (_, survey) = book.surveys().next().ok_or("a survey")?;
+//! let kept = serde_json::to_string(&evaluate(&book, survey, &Options::default()))?;
 //!
 //! let records = Record::read("kept.json", &kept)?;
 //! assert!(verify(&book, &records, &|_| 0).all_hold());
@@ -19,20 +20,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::effects::{in_words, of_result, of_together, together_in_words};
+use crate::recorded::{Difference, Words, book_of, differences, differences_together, survey_of};
+use crate::verification::{
+    Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
+};
 use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_document::digest;
-use stainbook_evaluation::changes::{in_words, of_result, of_together, together_in_words};
 use stainbook_evaluation::outcome::Code;
-use stainbook_evaluation::record::{
-    Difference, Words, book_of, differences, differences_together, survey_of,
-};
 use stainbook_evaluation::result::{SOFTWARE, Together};
 use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
-};
-use stainbook_present::verification::{
-    Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
 use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 

@@ -1,9 +1,9 @@
-//! Two states of a catalog: what the views of their changes have in common.
+//! What changed between two states of a catalog, entry by entry.
 
+use crate::effects::{SheetEffects, SubstanceEffects, SurveyMove};
 use stainbook_catalog::EntryKind;
 use stainbook_check::compare::Difference;
 use stainbook_document::Document;
-use stainbook_evaluation::changes::{SheetEffects, SubstanceEffects, SurveyMove};
 
 /// What changed between two states of a catalog, or of one entry.
 #[derive(Debug, Default)]

@@ -6,9 +6,9 @@ use stainbook_catalog::written::{Conditions, Observation, Reading, Seen};
 use stainbook_core::{Decimal, Quantity, Unit, Written, print, unit};
 
 use super::{Revision, SMALLEST_MOVE};
-use crate::evaluate::{Evaluator, FaultySheets, Options};
-use crate::outcome::{Code, Refusal};
-use crate::result::Status;
+use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::result::Status;
+use stainbook_evaluation::{Evaluator, FaultySheets, Options};
 
 /// Conditions of the grid.
 #[derive(Clone, Debug)]

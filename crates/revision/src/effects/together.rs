@@ -2,7 +2,7 @@
 
 use super::survey::verdicts;
 use super::{SMALLEST_MOVE, SurveyMove, VerdictMove};
-use crate::result::{Outcome, Solved, Together};
+use stainbook_evaluation::result::{Outcome, Solved, Together};
 
 /// What several readings say together before and now; nothing if both say the same but for rounding.
 pub fn of_together(survey: &str, was: &Together, is: &Together) -> Option<SurveyMove> {

@@ -7,7 +7,7 @@ use stainbook_catalog::model::{Correction, Scale, Tube};
 use stainbook_core::{Humidity, Quantity, Unit, print};
 
 use crate::air::{AirAtPlace, celsius, round};
-use crate::chain::{Water, pressure_applies};
+use crate::chain::{StatedHumidity, pressure_applies};
 use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
 
@@ -179,7 +179,7 @@ fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace
     let celsius = place
         .air
         .map_or(f64::NAN, stainbook_core::Temperature::celsius);
-    let at = Water::of(humidity).in_unit(unit, celsius);
+    let at = StatedHumidity::of(humidity).in_unit(unit, celsius);
     let (low, high) = (low.in_unit(unit), high.in_unit(unit));
     let rounding = 1e-9 * high.abs();
     at.is_finite()

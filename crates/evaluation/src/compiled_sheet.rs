@@ -12,7 +12,7 @@ use stainbook_uncertainty::{normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
 #[derive(Clone, Debug)]
-pub struct Prepared<'b> {
+pub struct CompiledSheet<'b> {
     /// The sheet as it can be computed with.
     pub tube: Tube,
     /// The sheet as it was written.
@@ -36,7 +36,7 @@ pub(crate) struct InBand {
     pub(crate) degrees_of_freedom: f64,
 }
 
-impl<'b> Prepared<'b> {
+impl<'b> CompiledSheet<'b> {
     /// Makes a sheet ready.
     ///
     /// # Errors

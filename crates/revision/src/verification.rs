@@ -1,8 +1,8 @@
-//! Records worked out again: what the views of it have in common.
+//! Records worked out again: whether their results hold, and what moved.
 
+use crate::effects::SurveyMove;
+use crate::recorded::{Difference, TOLERANCE};
 use serde::Serialize;
-use stainbook_evaluation::changes::SurveyMove;
-use stainbook_evaluation::record::{Difference, TOLERANCE};
 
 /// Records that were worked out again with a catalog as it is now.
 #[derive(Clone, Debug, Serialize)]
@@ -177,7 +177,7 @@ impl Datum {
 
 impl VerifiedRecord {
     /// What became of each result, then of what several readings say together.
-    pub(crate) fn verified(&self) -> impl Iterator<Item = &Verified> {
+    pub fn verified(&self) -> impl Iterator<Item = &Verified> {
         let of_results = self.results.iter().map(|result| &result.verified);
         of_results.chain(self.together.iter().map(|together| &together.verified))
     }

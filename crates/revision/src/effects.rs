@@ -3,12 +3,12 @@
 //! [`of_sheet`] works out readings with the old and the new state of a sheet, over marks, stroke counts, temperatures,
 //! humidities and pressures, and says what moved: first at the calibration conditions by stroke count, then what each other
 //! condition does on top of that. [`of_substance`] does the same for limits and molar mass, and [`of_survey`] works a
-//! survey out with both states. All of them compute with the very chain that [`evaluate`](crate::evaluate) uses, so that
+//! survey out with both states. All of them compute with the very chain that [`evaluate`](stainbook_evaluation::evaluate) uses, so that
 //! nothing can move that is not seen here but what lies between the points of the grid.
 //!
 //! ```
 //! use stainbook_catalog::Book;
-//! use stainbook_evaluation::changes::{Revision, of_sheet};
+//! use stainbook_revision::effects::{Revision, of_sheet};
 //!
 //! let (demo, _) = Book::demo();
 //! let old = Revision { book: &demo, sheet: "brinewash-chlorine-a-r1" };
@@ -27,7 +27,7 @@ mod together;
 
 use serde::Serialize;
 
-use crate::outcome::Code;
+use stainbook_evaluation::outcome::Code;
 
 pub use sheet::of_sheet;
 pub use substance::of_substance;

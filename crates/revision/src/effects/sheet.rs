@@ -9,8 +9,8 @@ use super::grid::{self, ScaleGrid};
 use super::group::{alike, regions, step};
 use super::outcome::{Air, Both, Outcome, Point, State};
 use super::{AtCondition, Move, Readings, Revision, SheetEffects, What};
-use crate::outcome::Code;
-use crate::stain::same_strokes;
+use stainbook_evaluation::outcome::Code;
+use stainbook_evaluation::stain::same_strokes;
 
 /// What is told of one place on the grid.
 type Told = Vec<(Option<Readings>, What)>;

@@ -1,9 +1,11 @@
 //! Two states of a catalog: what changed in meaning, and what that does to results.
 
+use crate::effects::{Revision, of_sheet, of_substance, of_survey};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 use stainbook_check::compare::{Scope, compare};
-use stainbook_evaluation::changes::{Revision, of_sheet, of_substance, of_survey};
-use stainbook_present::changes::{Added, Changed, Changes, Named};
+mod entries;
+
+pub use entries::{Added, Changed, Changes, Named};
 
 /// One state: a catalog, and which of its entries are looked at.
 #[derive(Clone, Debug)]
@@ -32,8 +34,8 @@ impl<'b> State<'b> {
 /// # Example
 ///
 /// ```
-/// use stainbook::changes::{State, changes};
-/// use stainbook::{Book, SourceFile};
+/// use stainbook_catalog::{Book, SourceFile};
+/// use stainbook_revision::changes::{State, changes};
 ///
 /// let book = |limit: &str| {
 ///     let text = format!("substance: quay-gas\nname: quay gas\nformula: NH3\nlimits:\n  - {{kind: short-term, at_most: {limit}, source: niosh-pocket-guide}}\n");

@@ -2,7 +2,7 @@
 
 use super::outcome::{Both, Outcome};
 use super::{Readings, SMALLEST_MOVE, What};
-use crate::outcome::Code;
+use stainbook_evaluation::outcome::Code;
 
 /// Two moves that differ by less than this part of the result are told as one.
 const ALIKE: f64 = 5e-4;

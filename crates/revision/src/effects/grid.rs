@@ -4,7 +4,7 @@ use stainbook_catalog::model::{Correction, Scale, Tube};
 use stainbook_core::{Dimension, Humidity, Quantity, Unit, print, unit};
 
 use super::outcome::Air;
-use crate::stain::same_strokes;
+use stainbook_evaluation::stain::same_strokes;
 
 /// The pressure that stands for a place at altitude, kPa: about 1,450 m in the standard atmosphere.
 const AT_ALTITUDE: f64 = 85.0;

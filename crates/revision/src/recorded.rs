@@ -12,8 +12,8 @@ use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, Sur
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 use stainbook_document::place::FileId;
 
-use crate::outcome::{Flag, Refusal};
-use crate::result::{ReadingResult, Together};
+use stainbook_evaluation::outcome::{Flag, Refusal};
+use stainbook_evaluation::result::{ReadingResult, Together};
 
 /// Figures are the same if they differ by no more than this part of the larger: `exp` and `ln` differ between platforms in
 /// the last of 16 digits, and what is made of them in a few more.
@@ -350,8 +350,8 @@ fn value(pointer: &str, a: &Value, b: &Value, words: Words, found: &mut Vec<Diff
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::evaluate::MonteCarloOptions;
-    use crate::evaluate::{Options, evaluate};
+    use stainbook_evaluation::MonteCarloOptions;
+    use stainbook_evaluation::{Options, evaluate};
     use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
     #[test]
@@ -361,7 +361,7 @@ mod tests {
         for (_, survey) in book.surveys() {
             let made = evaluate(&book, survey, &Options::default());
             let text = serde_json::to_string(&made).unwrap();
-            let recorded: crate::Evaluation = serde_json::from_str(&text).unwrap();
+            let recorded: stainbook_evaluation::Evaluation = serde_json::from_str(&text).unwrap();
             let (again, positions) = survey_of(&recorded.inputs, &recorded.results).unwrap();
             assert_eq!(again, *survey, "the survey is typed again as it was");
             let own = book_of(recorded.facts.values()).unwrap();

@@ -1,5 +1,7 @@
 //! What entries of the catalog say now, other than the facts of a record.
 
+use crate::recorded::{Part, parts};
+use crate::verification::Datum;
 use serde_json::Value;
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::READ_OPTIONS;
@@ -7,9 +9,7 @@ use stainbook_check::compare::{Scope, compare};
 use stainbook_document::Document;
 use stainbook_document::digest;
 use stainbook_document::place::FileId;
-use stainbook_evaluation::record::{Part, parts};
 use stainbook_evaluation::{Evaluation, ReadingResult};
-use stainbook_present::verification::Datum;
 
 /// An entry that says something else now.
 #[derive(Clone, Debug)]
