@@ -16,8 +16,8 @@ use std::sync::LazyLock;
 use std::time::Instant;
 
 use stainbook::Book;
-use stainbook::reading::budget::{Input, Run, Source, Spans};
-use stainbook::reading::chain::{Air, Chain, Water};
+use stainbook::reading::budget::{Input, MeasurementModel, Source, Spans};
+use stainbook::reading::chain::{AirState, Chain, StatedHumidity};
 use stainbook::reading::tube_trials::TubeTrials;
 use stainbook::reading::{Evaluator, Options};
 use stainbook::uncertainty::distribution::Distribution;
@@ -166,10 +166,10 @@ fn monte_carlo(book: &Book, draws: u64, tries: u32) -> f64 {
     let tube = book.tube_model("lee-sulfur-dioxide-r1").unwrap();
     let range = &tube.ranges[0];
     let chain = Chain::new(&tube, &tube.scales[0], range, None);
-    let air = Air {
+    let air = AirState {
         tube_celsius: 12.0,
         air_celsius: 12.0,
-        humidity: Water::Relative(48.0),
+        humidity: StatedHumidity::Relative(48.0),
         kilopascals: 95.0,
     };
     let about = |source, half_width| Input::new(source, Distribution::Rectangular { half_width });
@@ -193,10 +193,10 @@ fn monte_carlo(book: &Book, draws: u64, tries: u32) -> f64 {
         ..Spans::OPEN
     };
     let value = chain
-        .value(8.0, &air, stainbook::reading::chain::Reading::AsStated)
+        .value(8.0, &air, stainbook::reading::chain::TableLookup::AsStated)
         .unwrap();
     let trials = TubeTrials::new(
-        Run {
+        MeasurementModel {
             chain: &chain,
             air: &air,
             tube_by_itself: false,

@@ -25,7 +25,8 @@ fn every_rule_is_listed_and_explained() {
         .exits(2)
         .says("did you mean `range-gap`?");
     let all = folder.run(&["explain", "--format", "json"]).exits(0).json();
-    assert_eq!(all["rules"].as_array().unwrap().len(), rules.len());
+    let count = |what: &str| all[what].as_array().unwrap().len();
+    assert_eq!(count("rules") + count("codes"), rules.len());
     let one = folder
         .run(&["explain", "range-gap", "--format", "json"])
         .exits(0)
@@ -36,6 +37,64 @@ fn every_rule_is_listed_and_explained() {
     );
     // As it is copied from a finding.
     folder.run(&["explain", "error[range-gap]"]).exits(0);
+}
+
+#[test]
+fn every_code_is_explained() {
+    let folder = Folder::new("explain_code");
+    assert_eq!(
+        folder.run(&["explain", "lot-expired"]).exits(0).stdout,
+        "# lot-expired (flag)\n\nThe tube had expired on the day of the reading.\n\n\
+         What to do: Measure again with a box within its date.\n\n\
+         Verdicts: the tube may have read too low, so that nothing is called below a limit.\n\n\
+         `find`: it is told among what speaks against a tube.\n",
+    );
+    folder
+        .run(&["explain", "lot-expird"])
+        .exits(2)
+        .says("did you mean `lot-expired`?");
+    let one = folder
+        .run(&["explain", "outside-usable-humidity", "--format", "json"])
+        .exits(0)
+        .json();
+    assert_eq!(one["may_read"], "as_given");
+    assert_eq!(one["in_search"], "excludes");
+}
+
+/// A name that is both stands for one matter: the rule finds it in the file, the refusal says it instead of a result.
+#[test]
+fn names_that_are_a_rule_and_a_code_are_told_as_both() {
+    let folder = Folder::new("explain_both");
+    let all = folder.run(&["explain", "--format", "json"]).exits(0).json();
+    let names = |list: &str, key: &str| -> Vec<String> {
+        let entries = all[list].as_array().unwrap();
+        entries
+            .iter()
+            .map(|entry| entry[key].as_str().unwrap().to_owned())
+            .collect()
+    };
+    let rules = names("rules", "rule");
+    let mut both: Vec<String> = names("codes", "code")
+        .into_iter()
+        .filter(|code| rules.contains(code))
+        .collect();
+    both.sort();
+    assert_eq!(
+        both,
+        [
+            "blank-among-readings",
+            "half-stroke-impossible",
+            "limit-without-conditions",
+            "reading-named-twice",
+            "reading-unknown",
+            "stroke-volume-differs",
+        ]
+    );
+    for name in both {
+        let said = folder.run(&["explain", &name]).exits(0).stdout;
+        assert!(said.contains(&format!("# {name} (refusal)")), "{said}");
+        assert_eq!(said.matches(&format!("# {name}")).count(), 2, "{said}");
+    }
 }
 
 #[test]

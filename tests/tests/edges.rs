@@ -21,6 +21,17 @@ const ALLOWED: &[(&str, &[&str])] = &[
         &["document", "core", "catalog", "evaluation"],
     ),
     (
+        "revision",
+        &[
+            "document",
+            "core",
+            "uncertainty",
+            "catalog",
+            "check",
+            "evaluation",
+        ],
+    ),
+    (
         "present",
         &[
             "document",
@@ -30,6 +41,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "check",
             "evaluation",
             "tube-search",
+            "revision",
         ],
     ),
     (
@@ -43,6 +55,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "evaluation",
             "survey",
             "tube-search",
+            "revision",
             "present",
         ],
     ),

@@ -26,7 +26,7 @@ pub use substance::{
     VapourPressure,
 };
 pub use survey::{
-    Amendment, Before, Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading,
-    Rest, Seen, SurveyEntry, Together, TogetherMethod,
+    Amendment, Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading, Rest,
+    Seen, SurveyEntry, Together, TogetherMethod,
 };
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
+#[cfg(feature = "parallel")]
 use rayon::prelude::*;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_document::finding::Finding;
@@ -71,8 +72,19 @@ pub fn check_with_more(
 /// Does the same for each of the catalog's own entries, several at a time; what is found is in the order of the entries.
 fn every_entry(book: &Book, look: &(dyn Fn(&Entry) -> Vec<Finding> + Sync)) -> Vec<Finding> {
     let own: Vec<&Entry> = book.own().collect();
-    let found: Vec<Vec<Finding>> = own.into_par_iter().map(look).collect();
+    let found = each(own, look);
     found.into_iter().flatten().collect()
+}
+
+/// Does the same to each of several, at once where there are threads; the results are in the order of what was given.
+#[cfg(feature = "parallel")]
+fn each<T: Send, R: Send>(all: Vec<T>, of: impl Fn(T) -> R + Send + Sync) -> Vec<R> {
+    all.into_par_iter().map(of).collect()
+}
+
+#[cfg(not(feature = "parallel"))]
+fn each<T, R>(all: Vec<T>, of: impl Fn(T) -> R) -> Vec<R> {
+    all.into_iter().map(of).collect()
 }
 
 /// What the rules find in one entry, before levels and exceptions.
@@ -150,14 +162,14 @@ fn sort(book: &Book, findings: &mut Vec<Finding>) {
         .iter()
         .map(|entry| (entry.file, entry))
         .collect();
-    let mut files: Vec<(&str, FileId, Vec<Finding>)> = of_file
-        .into_par_iter()
-        .map(|(file, findings)| match entries.get(&file) {
-            Some(entry) => (entry.path.as_str(), file, by_position(entry, findings)),
-            // A file whose name told no kind has no entry; such files come first, in the order of their numbers.
-            None => ("", file, by_rule(findings)),
-        })
-        .collect();
+    let mut files: Vec<(&str, FileId, Vec<Finding>)> =
+        each(of_file.into_iter().collect(), |(file, findings)| {
+            match entries.get(&file) {
+                Some(entry) => (entry.path.as_str(), file, by_position(entry, findings)),
+                // A file whose name told no kind has no entry; such files come first, in the order of their numbers.
+                None => ("", file, by_rule(findings)),
+            }
+        });
     files.sort_by_key(|(path, file, _)| (*path, *file));
     findings.extend(files.into_iter().flat_map(|(_, _, findings)| findings));
 }

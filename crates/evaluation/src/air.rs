@@ -4,7 +4,7 @@ use stainbook_catalog::written::Conditions as WrittenConditions;
 use stainbook_core::elementary::power_of_ten;
 use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
-use crate::chain::{Air, Water};
+use crate::chain::{AirState, StatedHumidity};
 use crate::defaults;
 use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
@@ -93,13 +93,15 @@ impl AirAtPlace {
     }
 
     /// As numbers for the chain.
-    pub fn numbers(&self) -> Air {
+    pub fn numbers(&self) -> AirState {
         let celsius =
             |temperature: Option<Temperature>| temperature.map_or(f64::NAN, Temperature::celsius);
-        Air {
+        AirState {
             tube_celsius: celsius(self.of_tube()),
             air_celsius: celsius(self.air),
-            humidity: self.humidity.map_or(Water::Unknown, Water::of),
+            humidity: self
+                .humidity
+                .map_or(StatedHumidity::Unknown, StatedHumidity::of),
             kilopascals: self
                 .pressure
                 .map_or(f64::NAN, |station| station.pressure.kilopascals()),

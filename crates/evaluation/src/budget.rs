@@ -15,7 +15,7 @@
 
 use stainbook_catalog::written::tube::Axis;
 
-use crate::chain::{Air, Chain, Reading, Water};
+use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity};
 
@@ -188,7 +188,7 @@ impl Input {
 
 /// One part of the uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Part {
+pub struct Contribution {
     /// Where it comes from.
     pub source: Source,
     /// What is known of the input.
@@ -199,7 +199,7 @@ pub struct Part {
     pub relative: f64,
 }
 
-/// How far the inputs may be moved for a slope without leaving the sheet's tables, in the unit of [`Air`] and scale.
+/// How far the inputs may be moved for a slope without leaving the sheet's tables, in the unit of [`AirState`] and scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spans {
     /// Readings.
@@ -224,11 +224,11 @@ impl Spans {
 
 /// What the chain was run with.
 #[derive(Clone, Copy, Debug)]
-pub struct Run<'r> {
+pub struct MeasurementModel<'r> {
     /// The chain.
     pub chain: &'r Chain<'r>,
     /// The air.
-    pub air: &'r Air,
+    pub air: &'r AirState,
     /// Whether the tube's temperature was stated by itself.
     pub tube_by_itself: bool,
     /// The reading as it stands on the glass.
@@ -257,7 +257,7 @@ impl Relative {
     }
 }
 
-impl Run<'_> {
+impl MeasurementModel<'_> {
     /// The reading less what other gases added.
     pub fn net(&self) -> f64 {
         self.reading - self.bias
@@ -278,8 +278,8 @@ impl Run<'_> {
     }
 
     /// The air with the tube at another temperature, °C: the air is as warm where nothing else is said.
-    pub fn at_tube_temperature(&self, celsius: f64) -> Air {
-        Air {
+    pub fn at_tube_temperature(&self, celsius: f64) -> AirState {
+        AirState {
             tube_celsius: celsius,
             air_celsius: if self.tube_by_itself {
                 self.air.air_celsius
@@ -293,7 +293,7 @@ impl Run<'_> {
     /// The slope of the chain along an input of the air.
     fn along_air(&self, source: Source, standard: f64) -> Option<f64> {
         let net = self.net();
-        let value = |air: Air| self.chain.value(net, &air, Reading::ForSlope).ok();
+        let value = |air: AirState| self.chain.value(net, &air, TableLookup::ForSlope).ok();
         let air = *self.air;
         if !self.uses(source) {
             return None;
@@ -307,17 +307,17 @@ impl Run<'_> {
             ),
             Source::AirTemperature => {
                 sensitivity(air.air_celsius, standard, ANYWHERE, |air_celsius| {
-                    value(Air { air_celsius, ..air })
+                    value(AirState { air_celsius, ..air })
                 })
             }
             Source::Humidity => {
-                let (at, of): (f64, fn(f64) -> Water) = match air.humidity {
-                    Water::Relative(percent) => (percent, Water::Relative),
-                    Water::Absolute(grams) => (grams, Water::Absolute),
-                    Water::Unknown => return None,
+                let (at, of): (f64, fn(f64) -> StatedHumidity) = match air.humidity {
+                    StatedHumidity::Relative(percent) => (percent, StatedHumidity::Relative),
+                    StatedHumidity::Absolute(grams) => (grams, StatedHumidity::Absolute),
+                    StatedHumidity::Unknown => return None,
                 };
                 sensitivity(at, standard, self.spans.humidity, |at| {
-                    value(Air {
+                    value(AirState {
                         humidity: of(at),
                         ..air
                     })
@@ -327,7 +327,7 @@ impl Run<'_> {
                 air.kilopascals,
                 standard,
                 self.spans.pressure,
-                |kilopascals| value(Air { kilopascals, ..air }),
+                |kilopascals| value(AirState { kilopascals, ..air }),
             ),
             _ => None,
         }
@@ -341,7 +341,7 @@ impl Run<'_> {
             net,
             step.max(net.abs() * LEAST_STEP),
             self.spans.reading,
-            |r| self.chain.value(r, self.air, Reading::ForSlope).ok(),
+            |r| self.chain.value(r, self.air, TableLookup::ForSlope).ok(),
         )
         .unwrap_or(self.value / net)
     }
@@ -352,7 +352,11 @@ const LEAST_STEP: f64 = 1e-3;
 
 /// Fills `parts` with what reaches the result and returns the relative standard uncertainty of the result. An input that
 /// the chain does not use, or that makes no difference, has no part.
-pub fn propagate(run: &Run<'_>, inputs: &[Input], parts: &mut Vec<Part>) -> Relative {
+pub fn propagate(
+    run: &MeasurementModel<'_>,
+    inputs: &[Input],
+    parts: &mut Vec<Contribution>,
+) -> Relative {
     parts.clear();
     let on_scale = inputs
         .iter()
@@ -385,7 +389,7 @@ pub fn propagate(run: &Run<'_>, inputs: &[Input], parts: &mut Vec<Part>) -> Rela
         };
         let relative = (term.reaching() / run.value).abs();
         if 0.0 < standard && relative.is_finite() {
-            parts.push(Part {
+            parts.push(Contribution {
                 source: input.source,
                 distribution: input.distribution,
                 term,

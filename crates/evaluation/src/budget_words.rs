@@ -4,10 +4,10 @@ use stainbook_catalog::written::tube::Axis;
 use stainbook_core::print;
 
 use crate::air::PressureOrigin;
-use crate::budget::{Part, Source};
+use crate::budget::{Contribution, Source};
 use crate::defaults;
 use crate::interferents::{LevelUncertainty, Share};
-use crate::preparation::PumpUsed;
+use crate::pump_and_lot::PumpUsed;
 use crate::result::BudgetLine;
 
 /// Where the figures of one reading come from, beyond what its pump's record says.
@@ -35,7 +35,7 @@ pub(crate) struct Origins {
 
 /// The budget, one line for each part, with its share of the variance.
 pub(crate) fn lines(
-    parts: &[Part],
+    parts: &[Contribution],
     origins: &Origins,
     pump: &PumpUsed,
     gases: &[Share],

@@ -19,20 +19,20 @@ pub(crate) mod columns;
 
 /// The air and the tube as numbers. What is not known is not a number (NaN); a step that needs it then has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Air {
+pub struct AirState {
     /// The temperature of the tube, °C: it governs the reaction.
     pub tube_celsius: f64,
     /// The temperature of the air, °C: a relative humidity is relative to it.
     pub air_celsius: f64,
     /// The humidity at the air's temperature.
-    pub humidity: Water,
+    pub humidity: StatedHumidity,
     /// The station pressure, kPa.
     pub kilopascals: f64,
 }
 
 /// A humidity as it was stated.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Water {
+pub enum StatedHumidity {
     /// %RH.
     Relative(f64),
     /// g/m³.
@@ -41,7 +41,7 @@ pub enum Water {
     Unknown,
 }
 
-impl Water {
+impl StatedHumidity {
     /// The humidity as a number of this unit, converted at an air temperature if it was stated in the other kind.
     pub fn in_unit(self, unit: &'static Unit, celsius: f64) -> f64 {
         let wanted = unit.dimension();
@@ -135,7 +135,7 @@ pub struct StepDone {
     pub condition: f64,
     /// The rows of the table.
     pub found: Option<Found>,
-    /// Whether the table was entered at its end, as what it was to be entered with lies outside. [`Reading::Held`] only.
+    /// Whether the table was entered at its end, as what it was to be entered with lies outside. [`TableLookup::Clamped`] only.
     pub held: bool,
 }
 
@@ -159,7 +159,7 @@ pub enum Failure {
 
 /// How strictly tables are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Reading {
+pub enum TableLookup {
     /// As the sheet states.
     AsStated,
     /// For a slope: where the sheet allows the printed rows only, a small change about such a row follows the straight
@@ -168,7 +168,7 @@ pub enum Reading {
     /// For a trial: as for a slope, and what lies outside a table is taken at its end; beyond the last reading of a
     /// two-dimensional table the factor of its last line holds. How often that happens is counted. A result is never taken
     /// from one such trial.
-    Held,
+    Clamped,
 }
 
 impl<'t> Chain<'t> {
@@ -221,15 +221,20 @@ impl<'t> Chain<'t> {
     /// # Errors
     ///
     /// [`StepFailed`]: a step's table has no value there.
-    pub fn value(&self, reading: f64, air: &Air, strictness: Reading) -> Result<f64, StepFailed> {
+    pub fn value(
+        &self,
+        reading: f64,
+        air: &AirState,
+        strictness: TableLookup,
+    ) -> Result<f64, StepFailed> {
         self.run(reading, air, strictness, |_| {})
     }
 
-    /// The concentration for a trial that may lie outside a table, and whether it did: see [`Reading::Held`]. Nothing if a
+    /// The concentration for a trial that may lie outside a table, and whether it did: see [`TableLookup::Clamped`]. Nothing if a
     /// formula has no value there.
-    pub fn held(&self, reading: f64, air: &Air) -> (Option<f64>, bool) {
+    pub fn held(&self, reading: f64, air: &AirState) -> (Option<f64>, bool) {
         let mut held = false;
-        let value = self.run(reading, air, Reading::Held, |done| held |= done.held);
+        let value = self.run(reading, air, TableLookup::Clamped, |done| held |= done.held);
         (value.ok(), held)
     }
 
@@ -245,7 +250,7 @@ impl<'t> Chain<'t> {
     }
 
     /// Whether a humidity of this kind is turned into the other one, for which the air's temperature counts.
-    pub fn converts(&self, humidity: Water) -> bool {
+    pub fn converts(&self, humidity: StatedHumidity) -> bool {
         self.steps.iter().any(|(_, action)| {
             let unit = match action {
                 Action::Factors(table, Axis::Humidity) => table.unit,
@@ -265,8 +270,8 @@ impl<'t> Chain<'t> {
     pub fn run(
         &self,
         reading: f64,
-        air: &Air,
-        strictness: Reading,
+        air: &AirState,
+        strictness: TableLookup,
         mut tell: impl FnMut(StepDone),
     ) -> Result<f64, StepFailed> {
         // The value without the stroke multiplier, which is applied where a table wants the concentration.
@@ -368,17 +373,17 @@ impl<'t> Chain<'t> {
     }
 }
 
-impl Reading {
+impl TableLookup {
     fn between(self, stated: Between) -> Between {
         match (self, stated) {
-            (Self::ForSlope | Self::Held, Between::NotAllowed) => Between::Linear,
+            (Self::ForSlope | Self::Clamped, Between::NotAllowed) => Between::Linear,
             _ => stated,
         }
     }
 
     /// What a table is entered with: for a trial never outside.
     fn hold(self, at: f64, (low, high): (f64, f64), held: &mut bool) -> f64 {
-        if self != Self::Held || (low <= at && at <= high) {
+        if self != Self::Clamped || (low <= at && at <= high) {
             return at;
         }
         *held = true;
@@ -420,7 +425,7 @@ pub fn pressure_applies(pressure: &Correction, scale: &Scale) -> bool {
     }
 }
 
-fn condition(axis: Axis, unit: &'static Unit, air: &Air) -> f64 {
+fn condition(axis: Axis, unit: &'static Unit, air: &AirState) -> f64 {
     match axis {
         Axis::Temperature => unit.from_base(air.tube_celsius),
         Axis::Humidity => air.humidity.in_unit(unit, air.air_celsius),

@@ -11,12 +11,12 @@ use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
 use crate::cautions::cautions;
+use crate::compiled_sheet::CompiledSheet;
 use crate::evaluated::{Evaluated, Record};
-use crate::facts::{self, Facts};
+use crate::facts::{self, Provenance};
 use crate::judgement;
 use crate::one_reading::{self, PreparedReading, evaluate_one};
 use crate::outcome::{Code, Flag, Refusal};
-use crate::prepared::Prepared;
 use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
@@ -151,7 +151,7 @@ pub struct Evaluator<'b> {
     book: &'b Book,
     options: Options<'b>,
     chosen: BTreeMap<String, Result<Chosen<'b>, Refusal>>,
-    sheets: BTreeMap<String, Result<Rc<Prepared<'b>>, Refusal>>,
+    sheets: BTreeMap<String, Result<Rc<CompiledSheet<'b>>, Refusal>>,
     digests: BTreeMap<String, Option<String>>,
     facts: BTreeMap<String, Value>,
     ids: RepeatedIds,
@@ -362,7 +362,7 @@ impl<'b> Evaluator<'b> {
 
     /// The sheet made ready, with a refusal if it cannot be computed with or has errors; `true` if it has errors and is
     /// used nevertheless.
-    pub fn sheet(&mut self, id: &str) -> Result<(Rc<Prepared<'b>>, Faults), Refusal> {
+    pub fn sheet(&mut self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self
             .book
@@ -387,7 +387,7 @@ impl<'b> Evaluator<'b> {
         let prepared = self
             .sheets
             .entry(id.to_owned())
-            .or_insert_with(|| Prepared::new(book, id).map(Rc::new));
+            .or_insert_with(|| CompiledSheet::new(book, id).map(Rc::new));
         match prepared {
             Ok(prepared) => Ok((
                 Rc::clone(prepared),
@@ -403,7 +403,7 @@ impl<'b> Evaluator<'b> {
 
     pub(crate) fn digest(
         &mut self,
-        sheet: &Prepared<'b>,
+        sheet: &CompiledSheet<'b>,
         gases: &[String],
         pump: Option<&str>,
     ) -> Option<String> {
@@ -417,7 +417,7 @@ impl<'b> Evaluator<'b> {
             return known.clone();
         }
         keep_bounded(&mut self.digests);
-        let facts = Facts::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
+        let facts = Provenance::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
         let digest = facts.as_ref().map(|facts| facts.digest.clone());
         if let Some(facts) = facts {
             self.facts.insert(facts.digest, facts.embedded);

@@ -7,15 +7,15 @@ use stainbook_catalog::model::{AlsoMeasured, Range, Scale, Substance, Tube};
 use stainbook_core::Unit;
 
 use crate::air::AirAtPlace;
-use crate::budget::{Part, Relative, Source};
+use crate::budget::{Contribution, Relative, Source};
 use crate::budget_words::{self, Origins};
 use crate::chain::StepDone;
+use crate::compiled_sheet::CompiledSheet;
 use crate::interferents::Interferents;
 use crate::judgement::{Judgement, Settings};
 use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
-use crate::preparation::PumpUsed;
-use crate::prepared::Prepared;
+use crate::pump_and_lot::PumpUsed;
 use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed};
 use crate::words;
 use stainbook_uncertainty::{monte_carlo, student_t};
@@ -71,7 +71,7 @@ pub(crate) struct Record {
 /// What a reading was worked out with.
 #[derive(Clone, Debug)]
 pub(crate) struct Equipment<'b> {
-    pub(crate) sheet: Rc<Prepared<'b>>,
+    pub(crate) sheet: Rc<CompiledSheet<'b>>,
     /// The row of the stroke count.
     range: usize,
     /// The row of another gas than the scale's.
@@ -84,7 +84,7 @@ pub(crate) struct Equipment<'b> {
 impl<'b> Equipment<'b> {
     /// From the rows of the sheet that a reading belongs to.
     pub(crate) fn new(
-        sheet: &Rc<Prepared<'b>>,
+        sheet: &Rc<CompiledSheet<'b>>,
         (range, other): (&Range, Option<&AlsoMeasured>),
         place: AirAtPlace,
         pump: PumpUsed,
@@ -177,7 +177,7 @@ pub(crate) struct WorkedOut {
     /// The relative standard uncertainty; for a bound that of a reading on it.
     pub(crate) relative: Relative,
     /// The contributions to it.
-    pub(crate) contributions: Vec<Part>,
+    pub(crate) contributions: Vec<Contribution>,
     /// Where their figures come from.
     pub(crate) origins: Origins,
     /// The draws, if any were made.

@@ -13,7 +13,7 @@ use stainbook_document::digest;
 
 /// Everything a result depends on, as resolved, in the canonical form that the digest is taken of, and that digest.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Facts {
+pub(crate) struct Provenance {
     pub(crate) digest: String,
     pub(crate) embedded: Value,
 }
@@ -33,7 +33,7 @@ struct Gathered<'b> {
     reference_conditions: Option<&'b ReferenceConditions>,
 }
 
-impl Facts {
+impl Provenance {
     /// Gathers them. `gases` are short names of all substances that were used, in any order.
     pub(crate) fn gather(
         book: &Book,

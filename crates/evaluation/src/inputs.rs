@@ -7,18 +7,18 @@ use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_core::Dimension;
 
 use crate::budget::{Input, Source, Spans};
-use crate::chain::{Air, Chain, Reading, Water};
+use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
+use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
-use crate::prepared::Prepared;
 use crate::stain::{same_strokes, space_about};
 use crate::stroke_spread::StrokeSpread;
 use stainbook_uncertainty::distribution::Distribution;
 
 /// What is known about one reading.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Known<'r> {
+pub(crate) struct ReadingInputs<'r> {
     /// The sheet.
-    pub(crate) sheet: &'r Prepared<'r>,
+    pub(crate) sheet: &'r CompiledSheet<'r>,
     /// The scale.
     pub(crate) scale: &'r Scale,
     /// The stroke count.
@@ -28,7 +28,7 @@ pub(crate) struct Known<'r> {
     /// The chain.
     pub(crate) chain: &'r Chain<'r>,
     /// The air.
-    pub(crate) air: &'r Air,
+    pub(crate) air: &'r AirState,
     /// Half the width within which the pressure is known, as a part of it.
     pub(crate) pressure_within: f64,
     /// Half the width within which the volume of a stroke is known, as a part of it.
@@ -40,12 +40,12 @@ pub(crate) struct Known<'r> {
     /// What other gases added to it.
     pub(crate) bias: f64,
     /// How the reading was taken.
-    pub(crate) taken: Taken,
+    pub(crate) taken: ReadingMode,
 }
 
 /// How a reading was taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) enum Taken {
+pub(crate) enum ReadingMode {
     /// Read between the marks.
     Read {
         /// The standard uncertainty, if the reader stated one.
@@ -57,7 +57,7 @@ pub(crate) enum Taken {
     Bound,
 }
 
-impl Known<'_> {
+impl ReadingInputs<'_> {
     /// Fills `inputs`, which is emptied before. `gases` has for each disturbing gas that was subtracted its place in the list
     /// and the standard uncertainty of its share, in the unit of the scale.
     pub(crate) fn inputs(
@@ -72,7 +72,7 @@ impl Known<'_> {
             }
         };
         let rectangular = |half_width: f64| Distribution::Rectangular { half_width };
-        if let Taken::Read {
+        if let ReadingMode::Read {
             stated_uncertainty,
             half_front,
         } = self.taken
@@ -122,9 +122,9 @@ impl Known<'_> {
         add(
             Source::Humidity,
             rectangular(match self.air.humidity {
-                Water::Relative(_) => defaults::RELATIVE_HUMIDITY_WITHIN,
-                Water::Absolute(grams) => grams * defaults::ABSOLUTE_HUMIDITY_WITHIN,
-                Water::Unknown => 0.0,
+                StatedHumidity::Relative(_) => defaults::RELATIVE_HUMIDITY_WITHIN,
+                StatedHumidity::Absolute(grams) => grams * defaults::ABSOLUTE_HUMIDITY_WITHIN,
+                StatedHumidity::Unknown => 0.0,
             }),
         );
         if self.air.kilopascals.is_finite() {
@@ -172,29 +172,31 @@ impl Known<'_> {
         let tube = &self.sheet.tube;
         let mut of_axis = [EXACT; 3];
         let net = self.reading - self.bias;
-        let told = self.chain.run(net, self.air, Reading::ForSlope, |done| {
-            let (index, correction) = match done.step {
-                CorrectionStep::Temperature => (0, &tube.temperature),
-                CorrectionStep::Humidity => (1, &tube.humidity),
-                CorrectionStep::Pressure => (2, &tube.pressure),
-                CorrectionStep::Strokes | CorrectionStep::OtherGas => return,
-            };
-            let half_step = self.sheet.half_steps.get(index).copied().unwrap_or(0.0);
-            let (digits, read_off) = match correction {
-                Correction::Factors(table) => (
-                    half_step / done.factor,
-                    table.read_off_within.unwrap_or(0.0),
-                ),
-                // The table's own value, which the stroke multiplier has already reached or not.
-                Correction::Table(_) => {
-                    (done.found.map_or(0.0, |found| half_step / found.value), 0.0)
+        let told = self
+            .chain
+            .run(net, self.air, TableLookup::ForSlope, |done| {
+                let (index, correction) = match done.step {
+                    CorrectionStep::Temperature => (0, &tube.temperature),
+                    CorrectionStep::Humidity => (1, &tube.humidity),
+                    CorrectionStep::Pressure => (2, &tube.pressure),
+                    CorrectionStep::Strokes | CorrectionStep::OtherGas => return,
+                };
+                let half_step = self.sheet.half_steps.get(index).copied().unwrap_or(0.0);
+                let (digits, read_off) = match correction {
+                    Correction::Factors(table) => (
+                        half_step / done.factor,
+                        table.read_off_within.unwrap_or(0.0),
+                    ),
+                    // The table's own value, which the stroke multiplier has already reached or not.
+                    Correction::Table(_) => {
+                        (done.found.map_or(0.0, |found| half_step / found.value), 0.0)
+                    }
+                    _ => (0.0, 0.0),
+                };
+                if let Some(slot) = of_axis.get_mut(index) {
+                    *slot = Distribution::sum_of_rectangular(digits, read_off);
                 }
-                _ => (0.0, 0.0),
-            };
-            if let Some(slot) = of_axis.get_mut(index) {
-                *slot = Distribution::sum_of_rectangular(digits, read_off);
-            }
-        });
+            });
         if told.is_err() { [EXACT; 3] } else { of_axis }
     }
 
@@ -221,15 +223,15 @@ impl Known<'_> {
         if let Some((low, high, unit)) = span(&tube.humidity) {
             // A bound in the other kind of humidity moves with the temperature; one-sided slopes do the same there.
             let same_kind = match self.air.humidity {
-                Water::Relative(_) => unit.dimension() == Dimension::RelativeHumidity,
-                Water::Absolute(_) => unit.dimension() == Dimension::AbsoluteHumidity,
-                Water::Unknown => false,
+                StatedHumidity::Relative(_) => unit.dimension() == Dimension::RelativeHumidity,
+                StatedHumidity::Absolute(_) => unit.dimension() == Dimension::AbsoluteHumidity,
+                StatedHumidity::Unknown => false,
             };
             if same_kind {
                 spans.humidity = (low, high);
             }
         }
-        if matches!(self.air.humidity, Water::Relative(_)) {
+        if matches!(self.air.humidity, StatedHumidity::Relative(_)) {
             spans.humidity = (spans.humidity.0.max(0.0), spans.humidity.1.min(100.0));
         }
         if let Some((low, high, _)) = span(&tube.pressure) {

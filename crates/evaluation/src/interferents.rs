@@ -13,10 +13,10 @@ use stainbook_core::elementary::hypot;
 use stainbook_core::{Concentration, Conditions, Converter, Quantity, Unit};
 
 use crate::air::AirAtPlace;
-use crate::chain::{Air, Chain, Reading};
+use crate::chain::{AirState, Chain, TableLookup};
+use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
-use crate::prepared::Prepared;
 use crate::result::{EffectOnReading, OtherGasEffect};
 
 /// What all other gases together did to the reading.
@@ -87,11 +87,11 @@ pub(crate) struct Against<'r> {
     /// The catalog.
     pub(crate) book: &'r Book,
     /// The sheet.
-    pub(crate) sheet: &'r Prepared<'r>,
+    pub(crate) sheet: &'r CompiledSheet<'r>,
     /// The chain without the factor for another gas: the response is stated for the gas of the scale.
     pub(crate) chain: &'r Chain<'r>,
     /// The air as numbers.
-    pub(crate) air: &'r Air,
+    pub(crate) air: &'r AirState,
     /// The air.
     pub(crate) place: &'r AirAtPlace,
     /// The reading, or the mark that bounds it.
@@ -151,7 +151,7 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
             let Ok(concentration) =
                 against
                     .chain
-                    .value(against.reading, against.air, Reading::ForSlope)
+                    .value(against.reading, against.air, TableLookup::ForSlope)
             else {
                 // The chain itself has no value here; the result is refused for that, in its own words.
                 return;

@@ -340,7 +340,7 @@ pub(crate) fn limits_in_ppm(substance: &Substance) -> Vec<f64> {
 }
 
 /// The limit as a volume fraction at its own conditions, ppm.
-pub(crate) fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
+pub fn limit_in_ppm(limit: &Limit, substance: &Substance) -> Option<f64> {
     match limit.at_most.value() {
         Concentration::VolumeFraction(x) => Some(x.ppm()),
         Concentration::MassConcentration(c) => {

@@ -11,9 +11,10 @@ use stainbook_core::Quantity;
 
 use crate::air::{self, AirAtPlace};
 use crate::amendments;
-use crate::before_use;
 use crate::budget::Relative;
-use crate::chain::{Air, Chain, Reading, StepDone};
+use crate::chain::{AirState, Chain, StepDone, TableLookup};
+use crate::checklist;
+use crate::compiled_sheet::CompiledSheet;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
 use crate::evaluated::raised::{
     Indicative, IndicativeWhy, NoConcentration, NumericFlag, NumericStatement, Rough,
@@ -25,11 +26,10 @@ use crate::facts;
 use crate::field;
 use crate::interferents::{self, Interferents};
 use crate::judgement::{self, Judged, Judgement, Settings};
-use crate::needed;
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::preparation::{self, PumpUsed};
-use crate::prepared::Prepared;
+use crate::pump_and_lot::{self, PumpUsed};
+use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::stain::{self, Drawn, Stain};
 use crate::words;
@@ -111,7 +111,7 @@ pub(crate) fn with_prepared<'b, T>(
     evaluator: &mut Evaluator<'b>,
     (reading, survey, conditions): (&WrittenReading, &WrittenConditions, &WrittenConditions),
     record: &mut Record,
-    work: impl FnOnce(&PreparedReading<'_>, &Rc<Prepared<'b>>) -> T,
+    work: impl FnOnce(&PreparedReading<'_>, &Rc<CompiledSheet<'b>>) -> T,
 ) -> Result<T, Refusal> {
     amendments::flags(reading, &mut record.flags);
     let book = evaluator.book();
@@ -126,10 +126,10 @@ pub(crate) fn with_prepared<'b, T>(
         reading.pump.as_deref(),
     );
 
-    preparation::record(book, sheet.entry, reading, &mut record.flags);
+    pump_and_lot::record(book, sheet.entry, reading, &mut record.flags);
     let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
-    let pump = preparation::pump(book, tube, reading, strokes, &mut record.flags);
-    record.before_use = before_use::steps(book, sheet.entry, reading, &record.flags);
+    let pump = pump_and_lot::pump(book, tube, reading, strokes, &mut record.flags);
+    record.before_use = checklist::steps(book, sheet.entry, reading, &record.flags);
     let pump = pump?;
 
     let drawn = stain::drawn(tube, reading)?;
@@ -143,7 +143,7 @@ pub(crate) fn with_prepared<'b, T>(
         ));
     }
     let place = air::at_place(conditions, &mut record.flags)?;
-    needed::conditions(tube, drawn.scale, &place, &mut record.flags)?;
+    required_conditions::conditions(tube, drawn.scale, &place, &mut record.flags)?;
 
     let chain = Chain::new(tube, drawn.scale, drawn.range, other);
     let prepared = PreparedReading {
@@ -169,7 +169,7 @@ fn sheet<'b>(
     evaluator: &mut Evaluator<'b>,
     reading: &WrittenReading,
     record: &mut Record,
-) -> Result<Rc<Prepared<'b>>, Refusal> {
+) -> Result<Rc<CompiledSheet<'b>>, Refusal> {
     let tube = reading.tube.as_deref().ok_or_else(|| {
         Refusal::new(
             Code::TubeMissing,
@@ -212,12 +212,12 @@ fn sheet<'b>(
 #[derive(Debug)]
 pub struct PreparedReading<'r> {
     book: &'r Book,
-    sheet: &'r Prepared<'r>,
+    sheet: &'r CompiledSheet<'r>,
     drawn: Drawn<'r>,
     other: Option<&'r AlsoMeasured>,
     substance: &'r Substance,
     chain: Chain<'r>,
-    air: Air,
+    air: AirState,
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
@@ -385,7 +385,9 @@ impl PreparedReading<'_> {
         let net = start.reading - start.bias;
         let value = self
             .chain
-            .run(net, &self.air, Reading::AsStated, |done| steps.push(done))
+            .run(net, &self.air, TableLookup::AsStated, |done| {
+                steps.push(done)
+            })
             .map_err(NoConcentration::Step)?;
         if value.is_finite() && 0.0 < value {
             Ok(value)
@@ -398,7 +400,7 @@ impl PreparedReading<'_> {
     fn effects(&self, start: &Start, value: f64, gases: &mut Interferents) {
         let uncorrected = if start.bias.abs() > 0.0 {
             self.chain
-                .value(start.reading, &self.air, Reading::AsStated)
+                .value(start.reading, &self.air, TableLookup::AsStated)
                 .ok()
         } else {
             Some(value)

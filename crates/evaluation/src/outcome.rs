@@ -22,10 +22,11 @@ pub use code::{Code, Definition, Effect, InSearch, Kind, MayRead, UnknownCode};
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A doubt about a measurement that was recorded truly: a word for scripts and words for people.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Flag {
     /// The word for scripts.
     pub code: Code,
@@ -44,7 +45,7 @@ impl Flag {
 }
 
 /// Something to be known about a result that doubts nothing: a word for scripts and words for people.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Statement {
     /// The word for scripts.
     pub code: Code,
@@ -70,7 +71,7 @@ impl From<Flag> for Statement {
 }
 
 /// Refusal of a result, with what to do about it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Refusal {
     /// The word for scripts.

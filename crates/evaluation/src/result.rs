@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::tube::Target;
 
@@ -19,10 +20,12 @@ pub use crate::together::result::{
 mod applied_step;
 mod basis;
 mod effect_on_reading;
+mod schema;
 
 pub use applied_step::AppliedStep;
 pub use basis::Basis;
 pub use effect_on_reading::EffectOnReading;
+pub use schema::schema;
 
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -31,7 +34,7 @@ pub const SCHEMA_VERSION: u32 = 1;
 pub const SOFTWARE: &str = concat!("stainbook ", env!("CARGO_PKG_VERSION"));
 
 /// A survey evaluated: one result for each reading, in the order of the survey.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct Evaluation {
     /// The version of the keys: [`SCHEMA_VERSION`].
@@ -81,7 +84,7 @@ impl Evaluation {
 }
 
 /// Which limits results are compared with, and how sure a verdict has to be.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct JudgedBy {
     /// How probable it has to be that the true value is below a limit, or above it, for the result to be called so.
     pub certainty: f64,
@@ -92,7 +95,7 @@ pub struct JudgedBy {
 }
 
 /// What one reading says about the air.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct ReadingResult {
     /// The reading's name in the survey.
@@ -195,7 +198,7 @@ impl ReadingResult {
 }
 
 /// Measured, a bound, or refused.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Status {
     /// There is a value.
@@ -221,7 +224,7 @@ impl Status {
 }
 
 /// The sheet that was used, and why that one.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SheetUsed {
     /// Its short name.
     pub id: String,
@@ -234,7 +237,7 @@ pub struct SheetUsed {
 }
 
 /// The gas that the result is about.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SubstanceUsed {
     /// Its short name.
     pub id: String,
@@ -247,7 +250,7 @@ pub struct SubstanceUsed {
 }
 
 /// A concentration with its unit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Amount {
     /// The number, in full.
     pub value: f64,
@@ -260,7 +263,7 @@ pub struct Amount {
 }
 
 /// The result in the other unit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct AlsoAs {
     /// The number, in full.
     pub value: f64,
@@ -275,7 +278,7 @@ pub struct AlsoAs {
 }
 
 /// Temperature and pressure, and where they come from.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct StatedConditions {
     /// The temperature.
     pub temperature: Figure,
@@ -286,7 +289,7 @@ pub struct StatedConditions {
 }
 
 /// A number with its unit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Figure {
     /// The number.
     pub value: f64,
@@ -295,7 +298,7 @@ pub struct Figure {
 }
 
 /// How far the air that was drawn may be from the result.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Uncertainty {
     /// The unit of `standard`, `expanded` and `interval`: that of the concentration.
     pub unit: String,
@@ -326,7 +329,7 @@ pub struct Uncertainty {
 }
 
 /// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct MonteCarlo {
     /// The standard that the method follows.
     pub method: String,
@@ -366,7 +369,7 @@ pub struct MonteCarlo {
 }
 
 /// The uncertainty as printed.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct UncertaintyText {
     /// The standard uncertainty.
     pub standard: String,
@@ -377,7 +380,7 @@ pub struct UncertaintyText {
 }
 
 /// One source of uncertainty.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BudgetLine {
     /// A word for scripts: `reading`, `front`, `accuracy`, `repeatability`, `stroke-volume`, `temperature` …
     pub code: String,
@@ -402,7 +405,7 @@ pub struct BudgetLine {
 }
 
 /// A step from reading to result.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectionApplied {
     /// Which step.
     pub step: AppliedStep,
@@ -419,7 +422,7 @@ pub struct CorrectionApplied {
 }
 
 /// Where a factor comes from.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectionSource {
     /// The sheet.
     pub sheet: String,
@@ -430,7 +433,7 @@ pub struct CorrectionSource {
 }
 
 /// The comparison with one limit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Against {
     /// The limit.
     pub limit: LimitUsed,
@@ -452,7 +455,7 @@ pub struct Against {
 }
 
 /// What a probability rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum JudgedFrom {
     /// The share of the draws that lay above the limit (JCGM 101:2008, 7).
     #[serde(rename = "draws")]
@@ -477,7 +480,7 @@ impl JudgedFrom {
 }
 
 /// On which side of the figure a probability lies that draws cannot tell more closely.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum ProbabilityBound {
     /// None of the draws lay above.
@@ -487,7 +490,7 @@ pub enum ProbabilityBound {
 }
 
 /// A limit value.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct LimitUsed {
     /// The value as its source prints it.
     pub text: String,
@@ -512,7 +515,7 @@ pub struct LimitUsed {
 }
 
 /// What can be said about a limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Below the limit, with the certainty that the survey asks for.
@@ -535,7 +538,7 @@ impl Verdict {
 }
 
 /// A step before the air is drawn.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct StepBefore {
     /// The word for scripts: `date`, `pre-tube`, `ambient`, `leak-test`, `volume-check`.
     pub code: String,
@@ -548,7 +551,7 @@ pub struct StepBefore {
 }
 
 /// Whether a step was done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StepState {
     /// It was done, and well.
@@ -560,7 +563,7 @@ pub enum StepState {
 }
 
 /// How to get a value where there is only a bound.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RepeatWith {
     /// The stroke count to repeat with; null if this tube has none.
     pub strokes: Option<f64>,
@@ -571,7 +574,7 @@ pub struct RepeatWith {
 }
 
 /// What another gas did to the reading.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct OtherGasEffect {
     /// The gas, by its short name.
     pub substance: String,

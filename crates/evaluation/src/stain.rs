@@ -256,7 +256,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
 fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
     let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
         return Err(Refusal::new(
-            Code::ScaleWithoutMarks,
+            Code::SheetUnusable,
             "the scale has no marks",
             "have the sheet checked",
         ));

@@ -234,7 +234,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             )
         }
         Failure::Table(NoValue::Unreadable) => Refusal::new(
-            Code::CorrectionUnreadable,
+            Code::FactorImpossible,
             format!("{field} gives no value here"),
             if matches!(correction, Correction::NoneNeeded) {
                 "have the sheet checked"
@@ -258,8 +258,9 @@ fn outside(step: CorrectionStep) -> Code {
         CorrectionStep::Temperature => Code::OutsideTemperatureTable,
         CorrectionStep::Humidity => Code::OutsideHumidityTable,
         CorrectionStep::Pressure => Code::OutsidePressureTable,
-        CorrectionStep::Strokes => Code::OutsideStrokesTable,
         CorrectionStep::OtherGas => Code::OutsideOtherGasTable,
+        // The multiplier is one number for each stroke count; no table stands there.
+        CorrectionStep::Strokes => Code::FactorImpossible,
     }
 }
 
@@ -268,8 +269,8 @@ fn between_rows(step: CorrectionStep) -> Code {
         CorrectionStep::Temperature => Code::BetweenRowsOfTemperatureTable,
         CorrectionStep::Humidity => Code::BetweenRowsOfHumidityTable,
         CorrectionStep::Pressure => Code::BetweenRowsOfPressureTable,
-        CorrectionStep::Strokes => Code::BetweenRowsOfStrokesTable,
         CorrectionStep::OtherGas => Code::BetweenRowsOfOtherGasTable,
+        CorrectionStep::Strokes => Code::FactorImpossible,
     }
 }
 

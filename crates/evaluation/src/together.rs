@@ -94,7 +94,7 @@ pub(crate) fn all<'b>(
             },
             None => finished(row, fault, |_| {
                 Err(Refusal::new(
-                    Code::MethodMissing,
+                    Code::TogetherUnreadable,
                     "it does not say what is done with the readings",
                     "write `method`: `average`, `mixture`, `exposure group` or `mutual interference`",
                 ))

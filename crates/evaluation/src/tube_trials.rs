@@ -6,11 +6,11 @@
 use stainbook_catalog::written::tube::Axis;
 
 use crate::broken_line::Reach;
-use crate::budget::{Input, Run, Source};
+use crate::budget::{Input, MeasurementModel, Source};
 use crate::chain::columns::{
     AirColumns, AirReach, Column, ColumnChain, Entered, Marks, Room, SIDE_BY_SIDE,
 };
-use crate::chain::{Air, Water};
+use crate::chain::{AirState, StatedHumidity};
 use stainbook_uncertainty::monte_carlo::{Generator, Held, Trials};
 
 #[cfg(test)]
@@ -19,7 +19,7 @@ mod tests;
 /// A reading, ready for trials.
 #[derive(Clone, Debug)]
 pub struct TubeTrials<'r> {
-    run: Run<'r>,
+    run: MeasurementModel<'r>,
     inputs: Vec<Drawn>,
     side_by_side: Option<SideBySide<'r>>,
 }
@@ -95,7 +95,7 @@ impl<'r> TubeTrials<'r> {
     ///
     /// Where an input is drawn outside the sheet's table or formula it is taken at the end; where the outcome would be
     /// below zero it is taken as zero. Both are counted.
-    pub fn new(run: Run<'r>, inputs: &[Input]) -> Self {
+    pub fn new(run: MeasurementModel<'r>, inputs: &[Input]) -> Self {
         let mut drawn: Vec<Drawn> = Vec::with_capacity(inputs.len());
         for input in inputs.iter().filter(|input| run.uses(input.source)) {
             let role = Role::of(input.source);
@@ -121,7 +121,7 @@ impl<'r> TubeTrials<'r> {
 }
 
 impl<'r> SideBySide<'r> {
-    fn new(run: &Run<'r>, inputs: &[Drawn]) -> Option<Self> {
+    fn new(run: &MeasurementModel<'r>, inputs: &[Drawn]) -> Option<Self> {
         let reach = |role: Role| {
             let by = inputs.iter().filter(|drawn| drawn.role == role);
             Reach::at(start(run, role)).widened(
@@ -141,7 +141,7 @@ impl<'r> SideBySide<'r> {
             reach(Role::Stain)
         };
         let tube = reach(Role::Tube);
-        let known_humidity = run.air.humidity != Water::Unknown;
+        let known_humidity = run.air.humidity != StatedHumidity::Unknown;
         // What no trial changes and lies outside is counted by the ordinary chain.
         let entered = |ends, reach: Reach| {
             let entered = Entered::new(ends, reach);
@@ -181,7 +181,7 @@ impl<'r> SideBySide<'r> {
 }
 
 /// The estimate that draws are added to, or the 1 that factors are about.
-fn start(run: &Run<'_>, role: Role) -> f64 {
+fn start(run: &MeasurementModel<'_>, role: Role) -> f64 {
     let air = run.air;
     match role {
         Role::Stain => run.reading,
@@ -190,8 +190,8 @@ fn start(run: &Run<'_>, role: Role) -> f64 {
         Role::Tube => air.tube_celsius,
         Role::Air => air.air_celsius,
         Role::Humidity => match air.humidity {
-            Water::Relative(number) | Water::Absolute(number) => number,
-            Water::Unknown => f64::NAN,
+            StatedHumidity::Relative(number) | StatedHumidity::Absolute(number) => number,
+            StatedHumidity::Unknown => f64::NAN,
         },
         Role::Pressure => air.kilopascals,
     }
@@ -214,7 +214,7 @@ struct Columns {
 }
 
 impl Columns {
-    fn new(run: &Run<'_>) -> Self {
+    fn new(run: &MeasurementModel<'_>) -> Self {
         let column = |role| [start(run, role); SIDE_BY_SIDE];
         Self {
             stain: column(Role::Stain),
@@ -312,13 +312,17 @@ impl TubeTrials<'_> {
                 outside |= at < low || high < at;
                 at.max(low).min(high)
             };
-            let air = Air {
+            let air = AirState {
                 tube_celsius: inside(*tube, spans.temperature),
                 air_celsius: *air,
                 humidity: match run.air.humidity {
-                    Water::Relative(_) => Water::Relative(inside(*humidity, spans.humidity)),
-                    Water::Absolute(_) => Water::Absolute(inside(*humidity, spans.humidity)),
-                    Water::Unknown => Water::Unknown,
+                    StatedHumidity::Relative(_) => {
+                        StatedHumidity::Relative(inside(*humidity, spans.humidity))
+                    }
+                    StatedHumidity::Absolute(_) => {
+                        StatedHumidity::Absolute(inside(*humidity, spans.humidity))
+                    }
+                    StatedHumidity::Unknown => StatedHumidity::Unknown,
                 },
                 kilopascals: inside(*pressure, spans.pressure),
             };
@@ -346,7 +350,7 @@ fn not_below_zero(outcome: f64, held: &mut Held) -> f64 {
 impl SideBySide<'_> {
     fn outcomes(
         &self,
-        run: &Run<'_>,
+        run: &MeasurementModel<'_>,
         columns: &mut Columns,
         room: &mut Room,
         out: &mut [f64],

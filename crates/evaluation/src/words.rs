@@ -114,7 +114,7 @@ fn told<'w>(evaluated: &'w Evaluated<'w>) -> Option<Told<'w>> {
 pub(crate) fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal {
     match why {
         NoConcentration::ScaleWithoutMarks => Refusal::new(
-            Code::ScaleWithoutMarks,
+            Code::SheetUnusable,
             "the scale has no marks",
             "have the sheet checked",
         ),
@@ -132,7 +132,7 @@ pub(crate) fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) 
                 .at(field::of_step(&failed, &equipment.place))
         }
         NoConcentration::Impossible => Refusal::new(
-            Code::ResultImpossible,
+            Code::FactorImpossible,
             "the corrections lead to no concentration",
             "have the sheet checked",
         ),

@@ -10,7 +10,7 @@ use stainbook_core::{Concentration, Quantity, print};
 use stainbook_document::finding::{Fact, Finding, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::chain::{Air, Chain, Reading, Water};
+use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
 use crate::outcome::{Code, Refusal};
 
 use crate::stain::same_strokes;
@@ -92,14 +92,14 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
         .pressure
         .as_ref()
         .map_or(tube.calibration.pressure, |p| p.value());
-    let air = Air {
+    let air = AirState {
         tube_celsius: temperature.celsius(),
         air_celsius: temperature.celsius(),
-        humidity: humidity.map_or(Water::Unknown, Water::of),
+        humidity: humidity.map_or(StatedHumidity::Unknown, StatedHumidity::of),
         kilopascals: pressure.kilopascals(),
     };
     let value = Chain::new(tube, scale, range, other)
-        .value(reading, &air, Reading::AsStated)
+        .value(reading, &air, TableLookup::AsStated)
         .map_err(|failed| step_words::refusal(tube, scale.unit.canonical(), &failed))?;
     Ok(gives.unit().from_base(scale.unit.to_base(value)))
 }

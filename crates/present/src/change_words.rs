@@ -1,8 +1,8 @@
 //! Moves of results in a sentence each, for the hygienist.
 
 use stainbook_core::print;
-use stainbook_evaluation::changes::{LimitMove, Move, SheetEffects, SurveyMove, What};
 use stainbook_evaluation::outcome::Code;
+use stainbook_revision::effects::{LimitMove, Move, SheetEffects, SurveyMove, What};
 
 /// Above this part of the result the conditions act on each other, and that is said.
 const TOGETHER: f64 = 0.005;

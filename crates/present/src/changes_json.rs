@@ -1,12 +1,12 @@
 //! Changes for scripts. The keys are a contract, as in [`findings_json`](crate::findings_json).
 
 use serde::Serialize;
-use stainbook_evaluation::changes::{SheetEffects, SubstanceEffects, SurveyMove};
+use stainbook_revision::effects::{SheetEffects, SubstanceEffects, SurveyMove};
 
 use crate::change_words as words;
-use crate::changes::{Changes, Named};
 use crate::comparison_json::{Item, items};
 use crate::pretty_json;
+use stainbook_revision::changes::{Changes, Named};
 
 /// The version of the keys.
 pub const SCHEMA_VERSION: u32 = 1;

@@ -6,9 +6,9 @@ use stainbook_check::compare::Difference;
 
 use crate::Colour;
 use crate::change_words as words;
-use crate::changes::{Added, Changed, Changes, Named};
 use crate::counts::counted;
 use crate::lines::push_hanging;
+use stainbook_revision::changes::{Added, Changed, Changes, Named};
 
 /// The widest line.
 const WIDTH: usize = 100;

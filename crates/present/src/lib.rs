@@ -13,13 +13,13 @@
 //!
 //! | of | for people | for scripts |
 //! | --- | --- | --- |
-//! | findings | [`findings_text`], [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
+//! | findings | `findings_text`, [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
 //! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`], [`results_html`] | [`results_json`], [`results_jsonl`], [`results_csv`], [`together_csv`], `results_xlsx` |
+//! | results | [`results_text`], `results_html` | [`results_json`], [`results_jsonl`], `results_csv`, `together_csv`, `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
-//! | records worked out again | [`verification_text`] | [`verification_csv`], [`verification`] as JSON |
+//! | records worked out again | [`verification_text`] | `verification_csv`, [`verification`] as JSON |
 //! | changes | [`changes_text`] | [`changes_json`] |
-//! | a search for tubes | [`find_text`] | [`find_json`], [`find_csv`] |
+//! | a search for tubes | [`find_text`] | [`find_json`], `find_csv` |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -36,7 +36,6 @@
 
 pub mod cautions;
 mod change_words;
-pub mod changes;
 pub mod changes_json;
 pub mod changes_text;
 pub mod comparison;
@@ -46,6 +45,7 @@ pub mod conversion;
 pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
+#[cfg(feature = "csv")]
 pub mod find_csv;
 pub mod find_json;
 pub mod find_text;
@@ -54,11 +54,14 @@ pub mod findings_json;
 pub mod findings_junit;
 pub mod findings_sarif;
 pub mod findings_short;
+#[cfg(feature = "text")]
 pub mod findings_text;
 pub mod lines;
 mod located;
 mod pretty_json;
+#[cfg(feature = "csv")]
 pub mod results_csv;
+#[cfg(feature = "html")]
 pub mod results_html;
 pub mod results_json;
 pub mod results_jsonl;
@@ -66,11 +69,13 @@ pub mod results_text;
 #[cfg(feature = "xlsx")]
 pub mod results_xlsx;
 pub mod sheet_text;
+#[cfg(feature = "csv")]
 pub mod together_csv;
 mod uri;
-pub mod verification;
+#[cfg(feature = "csv")]
 pub mod verification_csv;
 pub mod verification_text;
+#[cfg(feature = "csv")]
 mod written_csv;
 
 pub use counts::Counts;

@@ -1,8 +1,8 @@
 //! Records worked out again, as a table: one row for each recorded result, and for what several readings
 //! say together.
 
-use crate::verification::{Datum, Verification, Verified};
 use crate::written_csv::written;
+use stainbook_revision::verification::{Datum, Verification, Verified};
 
 /// The columns, in order.
 pub const COLUMNS: [&str; 14] = [

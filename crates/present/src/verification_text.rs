@@ -6,7 +6,7 @@ use crate::Colour;
 use crate::change_words;
 use crate::counts::counted;
 use crate::lines::push_hanging;
-use crate::verification::{Verification, Verified, VerifiedRecord, VerifiedState};
+use stainbook_revision::verification::{Verification, Verified, VerifiedRecord, VerifiedState};
 
 /// The widest line.
 const WIDTH: usize = 100;

@@ -36,6 +36,20 @@
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
 //! command of the same name is one such caller.
 //!
+//! # Features
+//!
+//! All are on unless switched off; without any the façade reads, checks, evaluates and gives JSON.
+//!
+//! | feature | for |
+//! | --- | --- |
+//! | `csv` | surveys in tables (`survey`), and tables of results |
+//! | `spreadsheets` | surveys in worksheets; switches `csv` on |
+//! | `html` | the field record |
+//! | `text` | findings with the lines they are about |
+//! | `parallel` | entries checked several at a time |
+//!
+//! `xlsx`, results as a spreadsheet, has to be asked for: the crate that writes them asks the clock, which WebAssembly has not.
+//!
 //! # What it does not do
 //!
 //! It does not decide whether people may enter. Detector tubes alone never clear a confined space, nor an
@@ -50,9 +64,7 @@
     allow(clippy::float_cmp, reason = "a test compares with the very figure")
 )]
 
-pub mod changes;
 pub mod conversion;
-pub mod record;
 pub mod template;
 
 pub use stainbook_catalog as catalog;
@@ -61,9 +73,16 @@ pub use stainbook_core as core;
 pub use stainbook_document as document;
 pub use stainbook_evaluation as reading;
 pub use stainbook_present as present;
+pub use stainbook_revision as revision;
+#[cfg(feature = "csv")]
 pub use stainbook_survey as survey;
 pub use stainbook_tube_search as tube_search;
 pub use stainbook_uncertainty as uncertainty;
+
+// Crates of others whose types stand in signatures here, in the version that fits.
+#[cfg(feature = "csv")]
+pub use csv;
+pub use {jiff, serde_json};
 
 pub use stainbook_catalog::{Book, EntryKind, SourceFile};
 pub use stainbook_check::Report;

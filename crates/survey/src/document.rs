@@ -16,9 +16,11 @@ use crate::table::averages::Averages;
 use crate::table::{CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of};
 
 mod layout;
+#[cfg(feature = "spreadsheets")]
 mod worksheet;
 
-pub use worksheet::{is_spreadsheet, read_worksheet, worksheets_of_readings};
+#[cfg(feature = "spreadsheets")]
+pub use worksheet::{read_worksheet, worksheets_of_readings};
 
 use layout::Layout;
 
@@ -26,6 +28,11 @@ use layout::Layout;
 /// [`is_survey`].
 pub fn is_table(path: &str) -> bool {
     extension(path) == "csv"
+}
+
+/// True if a file is a spreadsheet by its name.
+pub fn is_spreadsheet(path: &str) -> bool {
+    matches!(extension(path).as_str(), "xlsx" | "xlsm" | "ods")
 }
 
 /// Whether a file is a survey that is kept as a table or in a spreadsheet by its name, as in `round.survey.csv` or

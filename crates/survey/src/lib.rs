@@ -9,7 +9,7 @@
 //! # Ok::<(), stainbook_survey::table::HeaderProblem>(())
 //! ```
 //!
-//! [`table`] reads text that is divided by commas, semicolons or tabs, and evaluates it row by row; [`spreadsheet`] reads
+//! [`table`] reads text that is divided by commas, semicolons or tabs, and evaluates it row by row; `spreadsheet` reads
 //! worksheets as the same rows; [`document`] makes of either what a survey file would be, with the place of each cell, for
 //! whoever checks it.
 //!
@@ -28,6 +28,7 @@
 pub mod document;
 mod line_ends;
 mod refused_at;
+#[cfg(feature = "spreadsheets")]
 pub mod spreadsheet;
 pub mod table;
 

@@ -14,8 +14,8 @@ use crate::trial::{Bench, Trial};
 use crate::way::{self, NoWay, Sweep, strokes_in_words};
 use crate::{Weight, question, route};
 use stainbook_evaluation::Evaluator;
+use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Refusal};
-use stainbook_evaluation::prepared::Prepared;
 use stainbook_evaluation::result::LimitUsed;
 
 /// Printed ends are rounded: bands that miss each other or a bound by less, as a part, adjoin.
@@ -26,7 +26,7 @@ pub(crate) struct Work<'e, 'b> {
     pub(crate) evaluator: &'e mut Evaluator<'b>,
     pub(crate) tried: &'e mut usize,
     pub(crate) question: &'e Question,
-    pub(crate) prepared: &'e Rc<Prepared<'b>>,
+    pub(crate) prepared: &'e Rc<CompiledSheet<'b>>,
     pub(crate) route: &'e route::Route<'e>,
     pub(crate) conditions: &'e WrittenConditions,
     /// The pump that is tried with, by its short name, and the kind it is of.

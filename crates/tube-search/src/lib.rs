@@ -74,3 +74,8 @@ pub struct Wanted {
     /// A pump, or a kind of pump, by its short name.
     pub pump: Option<String>,
 }
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -12,8 +12,8 @@ use crate::level::Answer;
 use crate::question::Question;
 use crate::route::Route;
 use crate::way::strokes_in_words;
+use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Flag, InSearch, Refusal, Statement};
-use stainbook_evaluation::prepared::Prepared;
 use stainbook_evaluation::result::EffectOnReading;
 
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
@@ -45,7 +45,7 @@ pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
 pub(crate) struct Case<'c> {
     pub(crate) book: &'c Book,
     pub(crate) question: &'c Question,
-    pub(crate) prepared: &'c Prepared<'c>,
+    pub(crate) prepared: &'c CompiledSheet<'c>,
     pub(crate) route: &'c Route<'c>,
     pub(crate) answers: &'c [Answer],
     /// The sheet that replaces this one.

@@ -17,8 +17,8 @@ use crate::route::{self, Route};
 use crate::{Wanted, demand, ranking};
 use stainbook_evaluation::air::round;
 use stainbook_evaluation::cautions::{cautions, covers_air_drawn};
+use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
-use stainbook_evaluation::prepared::Prepared;
 use stainbook_evaluation::{Evaluator, Options};
 
 /// The conditions, each of them named: what is null was not stated.
@@ -248,7 +248,7 @@ impl<'s> Sheet<'s> {
 
     fn found(
         &self,
-        prepared: &Rc<Prepared<'s>>,
+        prepared: &Rc<CompiledSheet<'s>>,
         route: &Route<'_>,
         answers: Vec<Answer>,
         assumed: Vec<Assumed>,

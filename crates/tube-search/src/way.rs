@@ -104,13 +104,7 @@ impl Sweep {
     ) -> Result<Trial, NoWay> {
         let Some((lowest, highest)) = self.ends() else {
             let why = self.trials.iter().find_map(Trial::why_not);
-            return Err(NoWay::Refused(why.unwrap_or_else(|| {
-                Refusal::new(
-                    Code::RangeOffTheScale,
-                    "the range of this stroke count is not on the scale",
-                    "have the sheet checked",
-                )
-            })));
+            return Err(NoWay::Refused(why.unwrap_or_else(|| off_the_scale())));
         };
         if ppm < lowest * (1.0 - END) || highest * (1.0 + END) < ppm {
             return Err(NoWay::Beside);
@@ -233,13 +227,15 @@ fn edge(
 }
 
 fn refused(trial: &Trial) -> NoWay {
-    NoWay::Refused(trial.why_not().unwrap_or_else(|| {
-        Refusal::new(
-            Code::NoValue,
-            "the reading gives no value",
-            "have the sheet checked",
-        )
-    }))
+    NoWay::Refused(trial.why_not().unwrap_or_else(off_the_scale))
+}
+
+fn off_the_scale() -> Refusal {
+    Refusal::new(
+        Code::RangeOffTheScale,
+        "the range of this stroke count is not on the scale",
+        "have the sheet checked",
+    )
 }
 
 /// The part of the scale that the leaflet vouches for at a stroke count: its printed range, within the marks.

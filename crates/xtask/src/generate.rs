@@ -16,6 +16,7 @@ use crate::output::{Generated, root};
 /// Everything that is generated.
 pub(crate) fn all() -> Result<Vec<Generated>, String> {
     let mut files = schemas()?;
+    files.push(results_schema()?);
     files.push(survey_table::columns()?);
     files.extend(embedded_demo(&demo_files()?)?);
     let reference = yaml_files("catalog/reference")?;
@@ -53,6 +54,16 @@ fn schemas() -> Result<Vec<Generated>, String> {
             })
         })
         .collect()
+}
+
+/// The schema of the record that a lab keeps.
+fn results_schema() -> Result<Generated, String> {
+    let schema = stainbook_evaluation::result::schema();
+    let text = serde_json::to_string_pretty(&schema).map_err(|error| error.to_string())?;
+    Ok(Generated {
+        path: "schemas/results.schema.json".to_owned(),
+        text: text + "\n",
+    })
 }
 
 fn demo_files() -> Result<Vec<String>, String> {
@@ -139,6 +150,7 @@ mod tests {
             "crates/catalog/src/embedded/demo.txt",
             "crates/catalog/src/embedded/reference.rs",
             "crates/catalog/src/embedded/reference.txt",
+            "schemas/results.schema.json",
             "schemas/substance.schema.json",
         ] {
             assert!(files.iter().any(|file| file.path == path), "{path}");

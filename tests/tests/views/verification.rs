@@ -1,8 +1,8 @@
 //! Records worked out again, as text and as a table.
 
-use stainbook::present::verification::Verification;
 use stainbook::present::{Colour, results_json, verification_csv, verification_text};
-use stainbook::record::{Record, verify};
+use stainbook::revision::record::{Record, verify};
+use stainbook::revision::verification::Verification;
 
 use crate::bench::{averaged, book_of, results};
 

@@ -8,7 +8,7 @@ use stainbook_core::{Altitude, Concentration, Duration, Humidity, Pressure, Temp
 
 mod amendment;
 
-pub use amendment::{Amendment, Before};
+pub use amendment::Amendment;
 
 use super::field::{Day, Moment, Num, Stated};
 use super::pump::LeakTest;

@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use stainbook::catalog::Entry;
-use stainbook::changes::{State, changes};
 use stainbook::check::compare::unfit;
 use stainbook::document::place::FileId;
 use stainbook::present::{changes_json, changes_text};
+use stainbook::revision::changes::{State, changes};
 use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, nearest, root_file};

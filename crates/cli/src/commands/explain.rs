@@ -1,4 +1,4 @@
-//! `stainbook explain`: what a rule checks, and why.
+//! `stainbook explain`: what a rule checks, and why; what a code of a result means, and what it does.
 
 use std::collections::BTreeMap;
 
@@ -7,17 +7,20 @@ use serde_json::json;
 use stainbook::catalog::search::nearest;
 use stainbook::check::{Rule, find_rule, registry};
 use stainbook::present::lines::columns;
+use stainbook::reading::outcome::{Code, Definition, InSearch, MayRead};
 
 use crate::end::End;
 use crate::failure::Failure;
 use crate::output;
 
-/// Say what a rule checks, why it matters and what to do; without a name, list the rules
+/// Say what a rule checks, or what a code of a result means, and what to do; without a name, list both
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  stainbook explain range-gap\n  stainbook explain")]
+#[command(
+    after_help = "Examples:\n  stainbook explain range-gap\n  stainbook explain lot-expired\n  stainbook explain"
+)]
 pub(crate) struct Explain {
-    /// The rule's name, as it stands in brackets in a finding
-    rule: Option<String>,
+    /// A rule, as it stands in brackets in a finding; or the code of a flag, a statement, a refusal, or a reason of `find`
+    name: Option<String>,
     /// How to say it
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
@@ -37,11 +40,12 @@ impl Explain {
     }
 
     pub(crate) fn run(&self) -> Result<End, Failure> {
-        let Some(name) = &self.rule else {
+        let Some(name) = &self.name else {
             let rules: Vec<_> = registry().iter().map(as_json).collect();
+            let codes: Vec<_> = definitions().map(code_as_json).collect();
             output::data(&match self.format {
                 Format::Text => list(),
-                Format::Json => format!("{:#}\n", json!({ "rules": rules })),
+                Format::Json => format!("{:#}\n", json!({ "rules": rules, "codes": codes })),
             });
             return Ok(End::Well);
         };
@@ -51,34 +55,139 @@ impl Explain {
             .rsplit('[')
             .next()
             .unwrap_or(name);
-        let Some(rule) = find_rule(name) else {
-            let names: Vec<String> = registry().iter().map(|rule| rule.name.to_owned()).collect();
-            let near = nearest(name, &names);
-            let help = if near.is_empty() {
-                "`stainbook explain` lists the rules".to_owned()
-            } else {
-                format!("did you mean `{}`?", near.join("`, `"))
-            };
-            return Err(Failure::new(
-                "unknown-rule",
-                format!("there is no rule `{name}`"),
-                help,
-            ));
-        };
-        if self.format == Format::Json {
-            output::data(&format!("{:#}\n", as_json(rule)));
-        } else if rule.docs.trim().is_empty() {
-            output::data(&format!(
-                "# {} ({})\n\n{}\n",
-                rule.name,
-                rule.level.name(),
-                rule.summary
-            ));
-        } else {
-            output::data(&format!("{}\n", rule.docs.trim_end()));
+        let rule = find_rule(name);
+        let code = definitions().find(|code| code.name == name);
+        if rule.is_none() && code.is_none() {
+            return Err(unknown(name));
         }
+        output::data(&match self.format {
+            Format::Json => {
+                let mut said = serde_json::Map::new();
+                for part in [rule.map(as_json), code.map(code_as_json)]
+                    .into_iter()
+                    .flatten()
+                {
+                    said.extend(part.as_object().cloned().unwrap_or_default());
+                }
+                format!("{:#}\n", serde_json::Value::Object(said))
+            }
+            Format::Text => {
+                let said = [rule.map(rule_text), code.map(code_text)];
+                said.into_iter().flatten().collect::<Vec<_>>().join("\n")
+            }
+        });
         Ok(End::Well)
     }
+}
+
+fn unknown(name: &str) -> Failure {
+    let rules = registry().iter().map(|rule| rule.name);
+    let codes = definitions().map(|code| code.name);
+    let names: Vec<String> = rules.chain(codes).map(ToOwned::to_owned).collect();
+    let near = nearest(name, &names);
+    let help = if near.is_empty() {
+        "`stainbook explain` lists the rules and the codes".to_owned()
+    } else {
+        format!("did you mean `{}`?", near.join("`, `"))
+    };
+    Failure::new(
+        "unknown-rule",
+        format!("there is no rule and no code `{name}`"),
+        help,
+    )
+}
+
+fn definitions() -> impl Iterator<Item = &'static Definition> {
+    Code::ALL.iter().filter_map(Code::definition)
+}
+
+fn rule_text(rule: &Rule) -> String {
+    if rule.docs.trim().is_empty() {
+        format!(
+            "# {} ({})\n\n{}\n",
+            rule.name,
+            rule.level.name(),
+            rule.summary
+        )
+    } else {
+        format!("{}\n", rule.docs.trim_end())
+    }
+}
+
+fn code_text(code: &Definition) -> String {
+    let mut text = format!("# {} ({})\n\n{}\n", code.name, kinds(code), code.meaning);
+    if code.remedy != NOTHING {
+        text.push_str(&format!("\nWhat to do: {}\n", code.remedy));
+    }
+    if let Some(effect) = code.effect {
+        text.push_str(&format!(
+            "\nVerdicts: {}.\n\n`find`: {}.\n",
+            on_a_verdict(effect.may_read),
+            in_a_search(effect.in_search)
+        ));
+    }
+    text
+}
+
+/// What the registry says where nothing is to be done.
+const NOTHING: &str = "Nothing.";
+
+/// `flag or refusal`.
+fn kinds(code: &Definition) -> String {
+    let kinds: Vec<&str> = code.kinds.iter().map(|kind| kind.name()).collect();
+    kinds.join(" or ")
+}
+
+fn on_a_verdict(may_read: MayRead) -> &'static str {
+    match may_read {
+        MayRead::AsGiven => "stand as they are",
+        MayRead::TooLow => {
+            "the tube may have read too low, so that nothing is called below a limit"
+        }
+        MayRead::TooHigh => {
+            "the tube may have read too high, so that nothing is called above a limit"
+        }
+        MayRead::EitherWay => "the tube may have read too low or too high, so that there is none",
+    }
+}
+
+fn in_a_search(in_search: InSearch) -> String {
+    match in_search {
+        InSearch::Excludes(remedy) => {
+            format!("a sheet that this is said of cannot serve; needed is {remedy}")
+        }
+        InSearch::Heavy => {
+            "a tube that this is said of stands behind those that it is not said of".to_owned()
+        }
+        InSearch::Light => "it is told among what speaks against a tube".to_owned(),
+        InSearch::OfTheRecord => {
+            "passed over, as it is about the record of a reading that does not exist yet".to_owned()
+        }
+    }
+}
+
+fn code_as_json(code: &Definition) -> serde_json::Value {
+    let kinds: Vec<&str> = code.kinds.iter().map(|kind| kind.name()).collect();
+    let may_read = code.effect.map(|effect| match effect.may_read {
+        MayRead::AsGiven => "as_given",
+        MayRead::TooLow => "too_low",
+        MayRead::TooHigh => "too_high",
+        MayRead::EitherWay => "either_way",
+    });
+    let in_search = code.effect.map(|effect| match effect.in_search {
+        InSearch::Excludes(_) => "excludes",
+        InSearch::Heavy => "heavy",
+        InSearch::Light => "light",
+        InSearch::OfTheRecord => "of_the_record",
+    });
+    json!({
+        "code": code.name,
+        "kinds": kinds,
+        "meaning": code.meaning,
+        "what_to_do": code.remedy,
+        "may_read": may_read,
+        "in_search": in_search,
+    })
 }
 
 fn as_json(rule: &Rule) -> serde_json::Value {
@@ -92,7 +201,14 @@ fn as_json(rule: &Rule) -> serde_json::Value {
     })
 }
 
-/// Every rule under the part of a catalog that it is about.
+/// The codes by what they are said as first, then by name.
+fn sorted_definitions() -> Vec<&'static Definition> {
+    let mut all: Vec<_> = definitions().collect();
+    all.sort_by_key(|code| (code.kinds.first().copied(), code.name));
+    all
+}
+
+/// Every rule under the part of a catalog that it is about, and every code.
 fn list() -> String {
     let mut families: BTreeMap<_, Vec<Vec<String>>> = BTreeMap::new();
     for rule in registry() {
@@ -111,6 +227,14 @@ fn list() -> String {
         }
         out.push('\n');
     }
-    out.push_str("`stainbook explain RULE` says more about one of them.\n");
+    out.push_str("Codes of results\n");
+    let rows: Vec<Vec<String>> = sorted_definitions()
+        .iter()
+        .map(|code| vec![code.name.to_owned(), kinds(code), code.meaning.to_owned()])
+        .collect();
+    for line in columns(&rows) {
+        out.push_str(&format!("  {line}\n"));
+    }
+    out.push_str("\n`stainbook explain NAME` says more about one of them.\n");
     out
 }

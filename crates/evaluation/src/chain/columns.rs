@@ -8,7 +8,7 @@ use stainbook_catalog::model::Polynomial;
 use stainbook_core::Unit;
 use stainbook_core::elementary::{exp, ln};
 
-use super::Water;
+use super::StatedHumidity;
 use crate::broken_line::{BrokenLine, BrokenSurface, Reach, hold};
 
 mod ready;
@@ -91,7 +91,7 @@ enum Condition {
     /// Turned into this unit, which is of the other kind than the humidity that was stated.
     Converted {
         unit: &'static Unit,
-        stated: fn(f64) -> Water,
+        stated: fn(f64) -> StatedHumidity,
     },
     /// kPa.
     Pressure,

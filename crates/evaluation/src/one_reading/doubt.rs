@@ -4,13 +4,13 @@ use stainbook_catalog::model::Correction;
 
 use super::PreparedReading;
 use super::start::Start;
-use crate::budget::{self, Input, Part, Relative, Run};
+use crate::budget::{self, Contribution, Input, MeasurementModel, Relative};
 use crate::budget_words::Origins;
-use crate::chain::Water;
+use crate::chain::StatedHumidity;
 use crate::defaults;
 use crate::evaluate::MonteCarloOptions;
 use crate::evaluated::raised::NumericFlag;
-use crate::inputs::{Known, Taken};
+use crate::inputs::{ReadingInputs, ReadingMode};
 use crate::interferents::{Interferents, Share};
 use crate::judgement::{self, DrawnAbove};
 use crate::result::Status;
@@ -23,7 +23,7 @@ pub(super) struct Doubt {
     /// By the law of propagation.
     pub(super) relative: Relative,
     /// Its parts.
-    pub(super) parts: Vec<Part>,
+    pub(super) parts: Vec<Contribution>,
 }
 
 /// What drawing gave.
@@ -35,8 +35,8 @@ pub(super) struct Drawn {
 
 impl PreparedReading<'_> {
     /// What is known about the reading.
-    fn known(&self, start: &Start) -> Known<'_> {
-        Known {
+    fn known(&self, start: &Start) -> ReadingInputs<'_> {
+        ReadingInputs {
             sheet: self.sheet,
             scale: self.drawn.scale,
             range: self.drawn.range,
@@ -56,17 +56,22 @@ impl PreparedReading<'_> {
                     half_front,
                     stated_uncertainty,
                     ..
-                } if start.status == Status::Measured => Taken::Read {
+                } if start.status == Status::Measured => ReadingMode::Read {
                     stated_uncertainty,
                     half_front,
                 },
-                _ => Taken::Bound,
+                _ => ReadingMode::Bound,
             },
         }
     }
 
     /// The model of the reading, and what is not exactly known in it.
-    fn model(&self, start: &Start, value: f64, gases: &Interferents) -> (Run<'_>, Vec<Input>) {
+    fn model(
+        &self,
+        start: &Start,
+        value: f64,
+        gases: &Interferents,
+    ) -> (MeasurementModel<'_>, Vec<Input>) {
         let known = self.known(start);
         let measured = start.status == Status::Measured;
         let shares: &[Share] = if start.bias.abs() > 0.0 && measured {
@@ -79,7 +84,7 @@ impl PreparedReading<'_> {
             shares.iter().map(|part| (part.index, part.standard)),
             &mut inputs,
         );
-        let run = Run {
+        let run = MeasurementModel {
             chain: &self.chain,
             air: &self.air,
             tube_by_itself: self.place.tube.is_some(),
@@ -166,7 +171,7 @@ impl PreparedReading<'_> {
             repeatability_row: self.sheet.repeatability_at(at, unit).row,
             range_row: self.drawn.range.row,
             pressure: self.place.pressure.map(|station| station.origin),
-            humidity_is_absolute: matches!(self.air.humidity, Water::Absolute(_)),
+            humidity_is_absolute: matches!(self.air.humidity, StatedHumidity::Absolute(_)),
             read_off: [
                 read_off(&tube.temperature),
                 read_off(&tube.humidity),

@@ -4,17 +4,17 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{AlsoMeasured, Measured, Substance, Tube};
 use stainbook_catalog::written::Reading as WrittenReading;
 
+use crate::compiled_sheet::CompiledSheet;
 use crate::evaluated::Record;
 use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
-use crate::prepared::Prepared;
 use crate::result::SubstanceUsed;
 use crate::stain::{Drawn, same_strokes};
 
 /// Which gas the result is about: the sheet's own, or a row of `also_measures`.
 pub(super) fn gas<'t>(
     book: &Book,
-    sheet: &'t Prepared<'_>,
+    sheet: &'t CompiledSheet<'_>,
     reading: &WrittenReading,
     record: &mut Record,
 ) -> Result<Option<&'t AlsoMeasured>, Refusal> {

@@ -4,7 +4,7 @@ use stainbook_catalog::model::LowestVisible;
 use stainbook_core::Quantity;
 
 use super::PreparedReading;
-use crate::chain::Reading;
+use crate::chain::TableLookup;
 use crate::defaults;
 use crate::evaluated::raised::{NoConcentration, NumericFlag, NumericStatement};
 use crate::interferents::Interferents;
@@ -53,7 +53,7 @@ impl PreparedReading<'_> {
                     .filter(|visible| visible < first)
                     .filter(|visible| {
                         self.chain
-                            .value(*visible, &self.air, Reading::AsStated)
+                            .value(*visible, &self.air, TableLookup::AsStated)
                             .is_ok()
                     });
                 match visible {

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 pub use super::registry::Code;
@@ -152,6 +153,21 @@ impl fmt::Display for Code {
 impl Serialize for Code {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(self.as_str())
+    }
+}
+
+impl JsonSchema for Code {
+    fn inline_schema() -> bool {
+        true
+    }
+
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Code".into()
+    }
+
+    // Not a list of the codes: a record of another version may have further ones.
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({"type": "string", "pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"})
     }
 }
 

@@ -169,10 +169,6 @@ codes! {
     ScaleNotStated "scale-not-stated" Refusal;
         "Write `scale:` with the name of the scale."
 
-    /// The scale of the sheet has no marks.
-    ScaleWithoutMarks "scale-without-marks" Refusal;
-        "Have the sheet checked."
-
     /// No reading is recorded.
     ReadingMissing "reading-missing" Refusal;
         "Write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`."
@@ -291,10 +287,6 @@ codes! {
     OutsidePressureTable "outside-pressure-table" Refusal;
         "Use a tube whose sheet covers this pressure; nothing is extrapolated."
 
-    /// The reading is outside the table of the factor for strokes.
-    OutsideStrokesTable "outside-strokes-table" Refusal;
-        "Repeat with a stroke count that gives a reading inside the table; nothing is extrapolated."
-
     /// The reading is outside the table by which the scale is read for another gas.
     OutsideOtherGasTable "outside-other-gas-table" Refusal;
         "Repeat with a stroke count that gives a reading inside the table; nothing is extrapolated."
@@ -311,25 +303,13 @@ codes! {
     BetweenRowsOfPressureTable "between-rows-of-pressure-table" Refusal;
         "Measure where the leaflet prints a row, or use another tube."
 
-    /// The value lies between two rows of the factor for strokes, and the sheet allows the printed ones only.
-    BetweenRowsOfStrokesTable "between-rows-of-strokes-table" Refusal;
-        "Repeat with a stroke count that gives a value which the leaflet prints."
-
     /// The value lies between two rows of the table for another gas, and the sheet allows the printed ones only.
     BetweenRowsOfOtherGasTable "between-rows-of-other-gas-table" Refusal;
         "Repeat with a stroke count that gives a value which the leaflet prints."
 
-    /// A correction of the sheet gives no value here.
-    CorrectionUnreadable "correction-unreadable" Refusal;
-        "Look at the conditions, and have the sheet checked."
-
-    /// A correction of the sheet gives a factor here that no stain can mean.
+    /// A correction of the sheet gives no factor here that a stain can mean.
     FactorImpossible "factor-impossible" Refusal;
         "Look at the conditions, and have the sheet checked."
-
-    /// The corrections lead to no concentration.
-    ResultImpossible "result-impossible" Refusal;
-        "Have the sheet checked."
 
     /// The factor for this gas is printed for another stroke count; the strokes' own multiplier was used beside it.
     OtherGasStrokesDiffer "other-gas-strokes-differ" Flag, reads AsGiven, search Light;
@@ -500,10 +480,6 @@ codes! {
         "Write the results as text, JSON or `together-csv`."
 
     // Readings together: what any of them may say.
-
-    /// The row does not say what is done with the readings.
-    MethodMissing "method-missing" Refusal;
-        "Write `method`: `average`, `mixture`, `exposure group` or `mutual interference`."
 
     /// No reading is named.
     NoReadings "no-readings" Refusal;
@@ -723,10 +699,6 @@ codes! {
     TubesTellTooLittleApart "tubes-tell-too-little-apart" Refusal;
         "Use a tube that the other gas disturbs less, or a pre-tube that removes it."
 
-    /// No gas can be at the level that the solution would need.
-    LevelImpossible "level-impossible" Refusal;
-        "Look at the readings again."
-
     /// Two of the stains ran beyond the last mark: either gas could have made both.
     BoundsInSystem "bounds-in-system" Refusal;
         "Repeat them with fewer strokes."
@@ -845,10 +817,6 @@ codes! {
     RangeOffTheScale "range-off-the-scale" Refusal;
         "Have the sheet checked."
 
-    /// The reading gives no value.
-    NoValue "no-value" Refusal;
-        "Have the sheet checked."
-
     // The search for a tube: what speaks for and against one that can.
 
     /// The scale is printed for the gas, or the tube answers to the group that is looked for.
@@ -959,13 +927,4 @@ codes! {
     UsedTubes "used-tubes" Statement;
         "Dispose of them as the sheet says."
 
-    // Two states of a sheet that are compared.
-
-    /// A point at which two states of a sheet are compared cannot be put as a reading.
-    NotAReading "not-a-reading" Refusal;
-        "Nothing."
-
-    /// A point at which two states of a sheet are compared has no result.
-    NoResult "no-result" Refusal;
-        "Nothing."
 }

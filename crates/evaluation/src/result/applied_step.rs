@@ -1,12 +1,13 @@
 //! The steps from a reading to its result.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 
 use crate::step_words;
 
 /// A step from a reading to its result.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum AppliedStep {

@@ -1,9 +1,10 @@
 //! The air that a concentration refers to.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The air that a concentration refers to. In the output it is words.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(from = "String", into = "String")]
 #[non_exhaustive]
 pub enum Basis {

@@ -1,9 +1,10 @@
 //! What another gas did to a reading.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What another gas did to a reading.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
 pub enum EffectOnReading {

@@ -10,7 +10,7 @@ use super::correlated_estimate::{
     CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
 };
 use super::result::{EndsOf, Outcome};
-use crate::budget::Part;
+use crate::budget::Contribution;
 use crate::evaluated::Evaluated;
 use crate::judgement::Span;
 use crate::result::Status;
@@ -171,7 +171,7 @@ fn sources(
 /// The contributions to a reading's uncertainty, each with its source in words.
 pub(super) fn contributions<'e>(
     evaluated: &'e Evaluated<'_>,
-) -> impl Iterator<Item = (&'e Part, String)> {
+) -> impl Iterator<Item = (&'e Contribution, String)> {
     evaluated.worked_out().into_iter().flat_map(|out| {
         out.contributions.iter().map(|one| {
             let words = out.source_words(one.source, &evaluated.numbers.interferents);

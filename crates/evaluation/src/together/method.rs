@@ -1,10 +1,13 @@
 //! What was done with readings that are judged together.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::TogetherMethod;
 
 /// What was done with readings that are judged together: what the survey asks for, and what follows from the readings.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum GroupMethod {

@@ -2,6 +2,7 @@
 //!
 //! As in [`crate::result`], every key is always there, and what does not apply is null or empty.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::method::GroupMethod;
@@ -9,7 +10,7 @@ use crate::outcome::{Flag, Refusal, Statement};
 use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
 
 /// What several readings say together.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Together {
     /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
     pub id: String,
@@ -87,7 +88,7 @@ impl Together {
 }
 
 /// A value, one bound, two bounds, none, or refused.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Outcome {
     /// There is a value (or, for a test, an answer).
@@ -116,7 +117,7 @@ impl Outcome {
 }
 
 /// A reading or an average that something is made of.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Member {
     /// Its name in the survey.
     pub id: String,
@@ -135,7 +136,7 @@ pub struct Member {
 }
 
 /// The ends of what is known of a figure; null is no bound.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct EndsOf {
     /// The lower end.
     pub lowest: Option<f64>,
@@ -144,7 +145,7 @@ pub struct EndsOf {
 }
 
 /// The uncertainty of a figure that several readings make.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TogetherUncertainty {
     /// The standard uncertainty, in the unit of the figure.
     pub standard: f64,
@@ -164,7 +165,7 @@ pub struct TogetherUncertainty {
 }
 
 /// One source of uncertainty of a figure that several readings make.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SharedLine {
     /// A word for scripts, as in the budget of a reading.
     pub code: String,
@@ -181,7 +182,7 @@ pub struct SharedLine {
 }
 
 /// The time that an average is for, in minutes.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Period {
     /// The period that the average is for.
     pub over: f64,
@@ -196,7 +197,7 @@ pub struct Period {
 }
 
 /// A test of values with its figures.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Test {
     /// Which test: `EN 689 preliminary test`, `EN 689 group test`, `Shapiro-Wilk`, `spread of repeats`.
     pub name: String,
@@ -209,7 +210,7 @@ pub struct Test {
 }
 
 /// What came out of a test.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Decision {
     /// EN 689: the limit is complied with.
@@ -238,7 +239,7 @@ impl Decision {
 }
 
 /// A figure with its name and unit.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Named {
     /// What it is: `geometric mean`.
     pub name: String,
@@ -264,7 +265,7 @@ fn two() -> f64 {
 }
 
 /// A gas whose tube another gas disturbs, freed of that.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Solved {
     /// The reading.
     pub reading: String,

@@ -6,7 +6,7 @@ use stainbook_catalog::{Book, EntryKind, SourceFile};
 
 use super::*;
 use crate::budget::Spans;
-use crate::chain::{Chain, Reading};
+use crate::chain::{Chain, TableLookup};
 use stainbook_uncertainty::distribution::Distribution;
 
 /// More than are worked out side by side, and not a multiple of it.
@@ -17,7 +17,7 @@ const TRIALS: usize = SIDE_BY_SIDE + 77;
 struct Case {
     reading: f64,
     bias: f64,
-    air: Air,
+    air: AirState,
     tube_by_itself: bool,
     spans: Spans,
     /// How wide the inputs are.
@@ -81,7 +81,7 @@ impl Case {
     /// Works trials out in both ways. Whether they could be worked out side by side.
     fn compare(&self, chain: &Chain<'_>, what: &str) -> bool {
         let value = chain.held(self.reading - self.bias, &self.air).0;
-        let run = Run {
+        let run = MeasurementModel {
             chain,
             air: &self.air,
             tube_by_itself: self.tube_by_itself,
@@ -112,8 +112,8 @@ impl Case {
     }
 }
 
-fn air(tube: f64, air: f64, humidity: Water, kilopascals: f64) -> Air {
-    Air {
+fn air(tube: f64, air: f64, humidity: StatedHumidity, kilopascals: f64) -> AirState {
+    AirState {
         tube_celsius: tube,
         air_celsius: air,
         humidity,
@@ -149,11 +149,11 @@ fn every_sheet_of_the_demo() {
     };
     // The usual air; a row of many tables; where tables end; outside.
     let airs = [
-        (air(17.0, 17.0, Water::Relative(55.0), 98.0), false),
-        (air(20.0, 24.0, Water::Absolute(11.0), 101.3), true),
-        (air(5.5, 7.0, Water::Relative(84.0), 103.0), true),
-        (air(39.5, 39.5, Water::Absolute(40.0), 80.5), false),
-        (air(60.0, 60.0, Water::Relative(2.0), 60.0), false),
+        (air(17.0, 17.0, StatedHumidity::Relative(55.0), 98.0), false),
+        (air(20.0, 24.0, StatedHumidity::Absolute(11.0), 101.3), true),
+        (air(5.5, 7.0, StatedHumidity::Relative(84.0), 103.0), true),
+        (air(39.5, 39.5, StatedHumidity::Absolute(40.0), 80.5), false),
+        (air(60.0, 60.0, StatedHumidity::Relative(2.0), 60.0), false),
     ];
     let (mut tubes, mut compared) = (0, 0);
     for id in book.ids(EntryKind::Tube) {
@@ -352,8 +352,8 @@ fn also_measures() -> impl Strategy<Value = String> {
 
 fn case() -> impl Strategy<Value = Case> {
     let humidity = prop_oneof![
-        (8.0..92.0_f64).prop_map(Water::Relative),
-        (1.0..30.0_f64).prop_map(Water::Absolute),
+        (8.0..92.0_f64).prop_map(StatedHumidity::Relative),
+        (1.0..30.0_f64).prop_map(StatedHumidity::Absolute),
     ];
     let air = (-8.0..45.0_f64, -5.0..6.0_f64, humidity, 80.0..107.0_f64).prop_map(
         |(tube, warmer, humidity, kilopascals)| air(tube, tube + warmer, humidity, kilopascals),
@@ -408,9 +408,9 @@ fn a_trial_within_every_table_is_what_the_chain_says() {
         "",
     );
     let chain = Chain::new(&tube, &tube.scales[0], &tube.ranges[0], None);
-    let air = air(15.0, 15.0, Water::Relative(50.0), 95.0);
-    let value = chain.value(12.0, &air, Reading::AsStated).unwrap();
-    let run = Run {
+    let air = air(15.0, 15.0, StatedHumidity::Relative(50.0), 95.0);
+    let value = chain.value(12.0, &air, TableLookup::AsStated).unwrap();
+    let run = MeasurementModel {
         chain: &chain,
         air: &air,
         tube_by_itself: false,

@@ -5,7 +5,9 @@ use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::model::{AlsoMeasured, Tube};
 use stainbook_catalog::{Book, SourceFile};
 use stainbook_core::{Humidity, RelativeHumidity};
-use stainbook_evaluation::chain::{Air, Chain, Failure, Reading, StepFailed, Water};
+use stainbook_evaluation::chain::{
+    AirState, Chain, Failure, StatedHumidity, StepFailed, TableLookup,
+};
 use stainbook_evaluation::interpolation::NoValue;
 
 use crate::support::{KIND, PUMP, SHEET, changed};
@@ -58,27 +60,27 @@ impl Along {
     }
 
     /// The air in which it is `at`, and all else is as at calibration.
-    pub(crate) fn air(self, at: f64) -> Air {
-        let usual = Air {
+    pub(crate) fn air(self, at: f64) -> AirState {
+        let usual = AirState {
             tube_celsius: 20.0,
             air_celsius: 35.0,
-            humidity: Water::Relative(50.0),
+            humidity: StatedHumidity::Relative(50.0),
             kilopascals: 101.3,
         };
         match self {
-            Self::Temperature => Air {
+            Self::Temperature => AirState {
                 tube_celsius: at,
                 ..usual
             },
-            Self::RelativeHumidity => Air {
-                humidity: Water::Relative(at),
+            Self::RelativeHumidity => AirState {
+                humidity: StatedHumidity::Relative(at),
                 ..usual
             },
-            Self::AbsoluteHumidity => Air {
-                humidity: Water::Absolute(at),
+            Self::AbsoluteHumidity => AirState {
+                humidity: StatedHumidity::Absolute(at),
                 ..usual
             },
-            Self::Pressure => Air {
+            Self::Pressure => AirState {
                 kilopascals: at / 10.0,
                 ..usual
             },
@@ -153,12 +155,12 @@ pub(crate) fn at(
     row: usize,
     other: Option<&AlsoMeasured>,
     reading: f64,
-    air: &Air,
+    air: &AirState,
 ) -> Result<f64, StepFailed> {
     Chain::new(tube, &tube.scales[0], &tube.ranges[row], other).value(
         reading,
         air,
-        Reading::AsStated,
+        TableLookup::AsStated,
     )
 }
 

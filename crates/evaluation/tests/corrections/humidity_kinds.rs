@@ -1,14 +1,14 @@
 //! A humidity that is stated in one kind and corrected for in the other, at the temperature of the air that was measured.
 
 use proptest::prelude::*;
-use stainbook_evaluation::chain::{Air, Water};
+use stainbook_evaluation::chain::{AirState, StatedHumidity};
 
 use crate::bench::{Along, at, between, cases, grams, nodes, outside, part_of, target};
 
 const CELSIUS: std::ops::Range<f64> = 5.0..40.0;
 
-fn air(celsius: f64, tube_celsius: f64, humidity: Water) -> Air {
-    Air {
+fn air(celsius: f64, tube_celsius: f64, humidity: StatedHumidity) -> AirState {
+    AirState {
         tube_celsius,
         air_celsius: celsius,
         humidity,
@@ -43,8 +43,8 @@ proptest! {
     ) {
         let sheet = Along::RelativeHumidity.tube(&table("%RH", target, between, &nodes));
         let percent = part_of(&nodes, share);
-        let stated = at(&sheet, 0, None, 5.0, &air(celsius, tube, Water::Relative(percent))).unwrap();
-        let converted = at(&sheet, 0, None, 5.0, &air(celsius, tube, Water::Absolute(grams(percent, celsius)))).unwrap();
+        let stated = at(&sheet, 0, None, 5.0, &air(celsius, tube, StatedHumidity::Relative(percent))).unwrap();
+        let converted = at(&sheet, 0, None, 5.0, &air(celsius, tube, StatedHumidity::Absolute(grams(percent, celsius)))).unwrap();
         prop_assert!((stated / converted - 1.0).abs() < 1e-7, "{stated} {converted}");
     }
 
@@ -56,8 +56,8 @@ proptest! {
     ) {
         let sheet = Along::AbsoluteHumidity.tube(&table("g/m³", target, between, &nodes));
         let meant = grams(percent, celsius);
-        let stated = at(&sheet, 0, None, 5.0, &air(celsius, tubes.0, Water::Absolute(meant)));
-        let converted = at(&sheet, 0, None, 5.0, &air(celsius, tubes.1, Water::Relative(percent)));
+        let stated = at(&sheet, 0, None, 5.0, &air(celsius, tubes.0, StatedHumidity::Absolute(meant)));
+        let converted = at(&sheet, 0, None, 5.0, &air(celsius, tubes.1, StatedHumidity::Relative(percent)));
         match (stated, converted) {
             (Ok(stated), Ok(converted)) => prop_assert!((stated / converted - 1.0).abs() < 1e-7, "{stated} {converted}"),
             (stated, converted) => {
@@ -71,7 +71,7 @@ proptest! {
     #[test]
     fn without_a_jump(nodes in nodes((1.0, 15.0)), between in between(), celsius in 25.0..40.0_f64, share in 0.0..0.999_f64) {
         let sheet = Along::AbsoluteHumidity.tube(&table("g/m³", "reading", between, &nodes));
-        let value = |percent: f64| at(&sheet, 1, None, 5.0, &air(celsius, 20.0, Water::Relative(percent))).unwrap();
+        let value = |percent: f64| at(&sheet, 1, None, 5.0, &air(celsius, 20.0, StatedHumidity::Relative(percent))).unwrap();
         let whole = grams(100.0, celsius);
         let percent = part_of(&nodes, share) / whole * 100.0;
         let step = 1e-6;
@@ -86,6 +86,6 @@ proptest! {
     fn nothing_beyond_saturation(celsius in CELSIUS, more in 1.01..3.0_f64) {
         let sheet = Along::RelativeHumidity.tube(&table("%RH", "reading", "linear", &[5.0, 100.0]));
         let soaked = grams(100.0, celsius) * more;
-        prop_assert!(at(&sheet, 1, None, 5.0, &air(celsius, 20.0, Water::Absolute(soaked))).is_err());
+        prop_assert!(at(&sheet, 1, None, 5.0, &air(celsius, 20.0, StatedHumidity::Absolute(soaked))).is_err());
     }
 }

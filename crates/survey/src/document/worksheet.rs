@@ -11,7 +11,7 @@ use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Cell, Cells, Document, Worksheet as CellsOfText};
 
 use super::layout::Layout;
-use super::{Bytes, extension, stem, take_rows, unreadable_header};
+use super::{Bytes, stem, take_rows, unreadable_header};
 use crate::spreadsheet::{Workbook, WorkbookProblem, Worksheet, WorksheetRows, Zone};
 use crate::table::DecimalMark;
 
@@ -20,11 +20,6 @@ const TELLING_COLUMNS: usize = 2;
 
 /// What stands between two cells of a row in the text that is made of them.
 const BETWEEN: &str = " | ";
-
-/// Whether a file is a spreadsheet by its name.
-pub fn is_spreadsheet(path: &str) -> bool {
-    matches!(extension(path).as_str(), "xlsx" | "xlsm" | "ods")
-}
 
 /// The worksheets of a spreadsheet that hold readings: the only one, or of several those whose header names columns of a
 /// survey.

@@ -4,9 +4,9 @@ use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
 use stainbook::EntryKind;
-use stainbook::present::verification::{Verification, VerifiedRecord};
 use stainbook::present::{verification_csv, verification_text};
-use stainbook::record::{Record, verify};
+use stainbook::revision::record::{Record, verify};
+use stainbook::revision::verification::{Verification, VerifiedRecord};
 
 use super::results_format::{Content, Format, put};
 use super::{Evaluate, end};

@@ -5,7 +5,7 @@ use stainbook_catalog::written::tube::{Axis, Between, Target};
 use stainbook_core::Unit;
 use stainbook_core::elementary::ln;
 
-use super::super::{Action, Chain, Reading, Water, ends};
+use super::super::{Action, Chain, StatedHumidity, TableLookup, ends};
 use super::{AirReach, ColumnChain, Condition, Entered, Step};
 use crate::broken_line::{BrokenLine, BrokenSurface, Reach};
 use crate::interpolation::along;
@@ -15,7 +15,7 @@ impl<'t> Chain<'t> {
     /// outside of its table: the trials are then worked out one by one.
     pub(crate) fn in_columns(
         &self,
-        humidity: Water,
+        humidity: StatedHumidity,
         reading: Reach,
         air: &AirReach,
     ) -> Option<ColumnChain<'t>> {
@@ -78,7 +78,7 @@ fn looked_up(rows: &[(f64, f64)], at: f64, between: Between) -> Option<f64> {
     if !(low <= at && at <= high) {
         return None;
     }
-    along(rows, at, Reading::Held.between(between))
+    along(rows, at, TableLookup::Clamped.between(between))
         .ok()
         .map(|found| found.value)
 }
@@ -103,14 +103,19 @@ fn straight(number: f64, logarithmic: bool) -> Option<f64> {
 
 impl Condition {
     /// Where an axis finds its condition, and where that can lie.
-    fn of(axis: Axis, unit: &'static Unit, humidity: Water, air: &AirReach) -> (Self, Reach) {
+    fn of(
+        axis: Axis,
+        unit: &'static Unit,
+        humidity: StatedHumidity,
+        air: &AirReach,
+    ) -> (Self, Reach) {
         match axis {
             Axis::Temperature => (Self::Tube, air.tube_celsius),
             Axis::Pressure => (Self::Pressure, air.kilopascals),
             Axis::Humidity if !humidity.is_stated_as(unit) => {
                 let stated = match humidity {
-                    Water::Absolute(_) => Water::Absolute,
-                    _ => Water::Relative,
+                    StatedHumidity::Absolute(_) => StatedHumidity::Absolute,
+                    _ => StatedHumidity::Relative,
                 };
                 (
                     Self::Converted { unit, stated },
@@ -132,7 +137,7 @@ impl Condition {
 
 /// Where a humidity can lie once it is turned into the other kind. Both kinds rise with each other, and go one way with the
 /// temperature: the corners are the ends.
-fn converted(stated: fn(f64) -> Water, unit: &'static Unit, air: &AirReach) -> Reach {
+fn converted(stated: fn(f64) -> StatedHumidity, unit: &'static Unit, air: &AirReach) -> Reach {
     let celsius = [air.air_celsius.low, air.air_celsius.high];
     let corners = [air.humidity.low, air.humidity.high]
         .into_iter()

@@ -290,11 +290,7 @@ impl<'s, 't> System<'s, 't> {
                 return self.at(evaluator, x);
             }
         }
-        Err(Refusal::new(
-            Code::DoesNotSettle,
-            format!("no levels were found in {MOST_STEPS} steps that fit all readings"),
-            "use tubes that the other gases disturb less, or a pre-tube that removes them",
-        ))
+        Err(does_not_settle())
     }
 
     fn at<'b>(
@@ -404,11 +400,14 @@ fn stated(level: f64, unit: &str) -> Result<Stated<Concentration>, Refusal> {
     format!("{level} {unit}")
         .parse::<Written<Concentration>>()
         .map(Stated::new)
-        .map_err(|error| {
-            Refusal::new(
-                Code::LevelImpossible,
-                format!("a level of {level} {unit} cannot be: {error}"),
-                "look at the readings again",
-            )
-        })
+        // Nothing else than a step to no number at all.
+        .map_err(|_| does_not_settle())
+}
+
+fn does_not_settle() -> Refusal {
+    Refusal::new(
+        Code::DoesNotSettle,
+        format!("no levels were found in {MOST_STEPS} steps that fit all readings"),
+        "use tubes that the other gases disturb less, or a pre-tube that removes them",
+    )
 }

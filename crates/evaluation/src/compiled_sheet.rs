@@ -1,0 +1,161 @@
+//! A sheet made ready once for all readings that belong to it.
+
+use stainbook_catalog::Book;
+use stainbook_catalog::model::Tube;
+use stainbook_catalog::written::tube::{Correction, Method};
+use stainbook_catalog::written::{Num, TubeEntry};
+use stainbook_core::Quantity;
+
+use crate::defaults;
+use crate::outcome::{Code, Refusal};
+use stainbook_uncertainty::{normal, propagation};
+
+/// A sheet with what the results need of it beyond the model.
+#[derive(Clone, Debug)]
+pub struct CompiledSheet<'b> {
+    /// The sheet as it can be computed with.
+    pub tube: Tube,
+    /// The sheet as it was written.
+    pub entry: &'b TubeEntry,
+    /// Half the last printed digit of each correction table: temperature, humidity, pressure.
+    pub(crate) half_steps: [f64; 3],
+    /// The relative standard uncertainty that each accuracy band makes, in the order of the bands.
+    pub(crate) accuracy: Vec<f64>,
+    /// The same for a leaflet that is silent.
+    silent_accuracy: f64,
+}
+
+/// A band of the scale: its figure as a standard uncertainty, and which row of the sheet it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct InBand {
+    /// The relative standard uncertainty.
+    pub(crate) standard: f64,
+    /// The row on the sheet; nothing for a default.
+    pub(crate) row: Option<usize>,
+    /// The degrees of freedom of the figure; infinite where the sheet does not say on how many readings it rests.
+    pub(crate) degrees_of_freedom: f64,
+}
+
+impl<'b> CompiledSheet<'b> {
+    /// Makes a sheet ready.
+    ///
+    /// # Errors
+    ///
+    /// A [`Refusal`] if there is no sheet of this short name, or it says too little to be computed with.
+    pub fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
+        let entry = book.tube(id).ok_or_else(|| {
+            Refusal::new(
+                Code::TubeUnknown,
+                format!("no sheet is called `{id}`"),
+                "look at the name again",
+            )
+        })?;
+        let tube = book.tube_model(id).map_err(|unusable| {
+            Refusal::new(
+                Code::SheetUnusable,
+                format!(
+                    "sheet `{id}` cannot be computed with: `{}` {}",
+                    unusable.path, unusable.message
+                ),
+                "have the sheet checked against the leaflet and completed",
+            )
+        })?;
+        let correct = entry.correct.as_ref();
+        let half_step = |correction: Option<&Correction>| correction.map_or(0.0, half_step);
+        Ok(Self {
+            half_steps: [
+                half_step(correct.and_then(|correct| correct.temperature.as_ref())),
+                half_step(correct.and_then(|correct| correct.humidity.as_ref())),
+                half_step(correct.and_then(|correct| correct.pressure.as_ref())),
+            ],
+            accuracy: tube
+                .accuracy
+                .iter()
+                .map(|band| band.within / normal::two_sided(band.confidence))
+                .collect(),
+            silent_accuracy: defaults::ACCURACY_WITHIN / normal::two_sided(defaults::CONFIDENCE),
+            tube,
+            entry,
+        })
+    }
+
+    /// The repeatability at a reading.
+    pub(crate) fn repeatability_at(
+        &self,
+        reading: f64,
+        unit: &'static stainbook_core::Unit,
+    ) -> InBand {
+        let bands = self.tube.repeatability.iter().map(|band| {
+            let degrees_of_freedom = band
+                .from_readings
+                .map_or(f64::INFINITY, |count| f64::from(count) - 1.0);
+            (band.up_to.in_unit(unit), band.rsd, degrees_of_freedom)
+        });
+        in_band(bands, reading, defaults::REPEATABILITY)
+    }
+
+    /// The accuracy at a reading.
+    pub(crate) fn accuracy_at(&self, reading: f64, unit: &'static stainbook_core::Unit) -> InBand {
+        let bands = self
+            .tube
+            .accuracy
+            .iter()
+            .zip(&self.accuracy)
+            .map(|(band, u)| {
+                let degrees_of_freedom = band
+                    .known_to
+                    .map_or(f64::INFINITY, propagation::degrees_of_freedom_of_inexact);
+                (band.up_to.in_unit(unit), *u, degrees_of_freedom)
+            });
+        in_band(bands, reading, self.silent_accuracy)
+    }
+}
+
+/// The first band that reaches the reading; beyond the last one, the last.
+fn in_band(bands: impl Iterator<Item = (f64, f64, f64)>, reading: f64, default: f64) -> InBand {
+    let mut last = None;
+    for (row, (up_to, standard, degrees_of_freedom)) in bands
+        .enumerate()
+        .filter(|(_, (up_to, ..))| up_to.is_finite())
+    {
+        last = Some(InBand {
+            standard,
+            row: Some(row),
+            // Of one reading there is no spread: a count of 1 is a slip, for the checker to find.
+            degrees_of_freedom: degrees_of_freedom.max(1.0),
+        });
+        if reading <= up_to * (1.0 + 1e-9) {
+            break;
+        }
+    }
+    last.unwrap_or(InBand {
+        standard: default,
+        row: None,
+        degrees_of_freedom: f64::INFINITY,
+    })
+}
+
+/// Half the last printed digit of a table. The finest of its numbers counts: an author who writes `1` beside `1.10` has
+/// left out the zeros.
+fn half_step(correction: &Correction) -> f64 {
+    let finest = |numbers: &mut dyn Iterator<Item = &Num>| {
+        numbers
+            .map(|number| number.half_step())
+            .reduce(f64::min)
+            .unwrap_or(0.0)
+    };
+    match correction.method {
+        Some(Method::FactorTable | Method::CurvePoints) => {
+            let Some(column) = correction
+                .columns
+                .iter()
+                .position(|column| column == "factor")
+            else {
+                return 0.0;
+            };
+            finest(&mut correction.rows.iter().filter_map(|row| row.get(column)))
+        }
+        Some(Method::Table) => finest(&mut correction.lines.iter().flat_map(|line| &line.becomes)),
+        _ => 0.0,
+    }
+}

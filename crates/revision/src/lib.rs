@@ -1,0 +1,23 @@
+//! What a change of a catalog does to results, and whether results that were kept still hold.
+//!
+//! [`changes`] says what changed in meaning between two states of a catalog, with its [`effects`] on what readings come out
+//! as; [`record`] works kept results out again, from their own facts and with a catalog as it is now, and gives a
+//! [`verification`]. What a record holds, and where two results differ, is in [`recorded`].
+//!
+//! Not here: reading files and the history of a repository (the command does), words for people (the views do).
+
+#![cfg_attr(
+    test,
+    allow(
+        clippy::float_cmp,
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        reason = "a test compares with the very figure, and its counts are small"
+    )
+)]
+
+pub mod changes;
+pub mod effects;
+pub mod record;
+pub mod recorded;
+pub mod verification;

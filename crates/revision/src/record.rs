@@ -1,0 +1,392 @@
+//! Records: results that were kept, and whether they still hold.
+//!
+//! A record is the JSON or JSON Lines output of an evaluation. It holds the readings as typed and the facts that the results
+//! depend on. So it can be worked out again twice over: from its own facts alone, which shows whether somebody changed it by
+//! hand, and with a catalog as it is now, which shows what a new revision does to past results.
+//!
+//! ```
+//! use stainbook_catalog::Book;
+//! use stainbook_evaluation::{Options, evaluate};
+//! use stainbook_revision::record::{Record, verify};
+//!
+//! let (book, _) = Book::demo();
+//! let (_, survey) = book.surveys().next().ok_or("a survey")?;
+//! let kept = serde_json::to_string(&evaluate(&book, survey, &Options::default()))?;
+//!
+//! let records = Record::read("kept.json", &kept)?;
+//! assert!(verify(&book, &records, &|_| 0).all_hold());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::effects::{in_words, of_result, of_together, together_in_words};
+use crate::recorded::{Difference, Words, book_of, differences, differences_together, survey_of};
+use crate::verification::{
+    Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
+};
+use serde_json::Value;
+use stainbook_catalog::Book;
+use stainbook_document::digest;
+use stainbook_evaluation::outcome::Code;
+use stainbook_evaluation::result::{SOFTWARE, Together};
+use stainbook_evaluation::{
+    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
+};
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+
+mod causes;
+mod entries;
+mod read;
+
+use causes::Causes;
+
+/// Results that were kept.
+#[derive(Clone, Debug, Default)]
+pub struct Record {
+    /// The file, as it is shown.
+    pub name: String,
+    /// What it holds.
+    pub evaluation: Evaluation,
+    /// The results as they are written in the file, which tell a key that says null from one that is not there.
+    pub results: Vec<Value>,
+    /// What several readings say together, as written.
+    pub together: Vec<Value>,
+}
+
+/// A file that is no record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoRecord {
+    /// The line, counted from 1.
+    pub line: usize,
+    /// Why not.
+    pub message: String,
+}
+
+impl std::fmt::Display for NoRecord {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "line {}: {}", self.line, self.message)
+    }
+}
+
+impl std::error::Error for NoRecord {}
+
+/// Works records out again. `errors` is how many errors the checker finds in the sheet of a short name.
+pub fn verify(book: &Book, records: &[Record], errors: &dyn Fn(&str) -> usize) -> Verification {
+    let catalog = book.catalog().map(|(_, catalog)| catalog);
+    Verification {
+        catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
+        catalog_revision: catalog
+            .and_then(|catalog| catalog.revision.as_ref())
+            .map(|revision| revision.text().to_owned()),
+        ..Verification::new(
+            records
+                .iter()
+                .map(|record| verify_one(book, record, errors))
+                .collect(),
+        )
+    }
+}
+
+/// Works one record out again.
+pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) -> VerifiedRecord {
+    let kept = &record.evaluation;
+    let mut verified = VerifiedRecord {
+        record: record.name.clone(),
+        survey: kept.survey.clone(),
+        software: (!kept.software.is_empty()).then(|| kept.software.clone()),
+        catalog_revision: kept.catalog_revision.clone(),
+        no_facts: None,
+        results: Vec::new(),
+        together: Vec::new(),
+        together_not_kept: 0,
+    };
+    let (survey, positions) = match survey_of(&kept.inputs, &kept.results) {
+        Ok(again) => again,
+        Err(why) => {
+            verified.no_facts = Some(format!("what was typed cannot be read: {why}"));
+            return verified;
+        }
+    };
+    if kept.together.is_empty() {
+        verified.together_not_kept = survey.together.len();
+    }
+    let words = if kept.software == SOFTWARE {
+        Words::Compared
+    } else {
+        Words::PassedOver
+    };
+    let options = options_of(kept);
+    let now = evaluate(
+        book,
+        &survey,
+        &Options {
+            sheet_errors: Some(errors),
+            ..options
+        },
+    );
+    let own = if kept.facts.is_empty() {
+        Err("there are no facts in it".to_owned())
+    } else {
+        book_of(kept.facts.values()).map_err(|unreadable| unreadable.to_string())
+    };
+    // What a checker says of a sheet is not among its facts, but what it said then stands with the results.
+    let faulty = faulty_then(kept);
+    let faulty = |id: &str| usize::from(faulty.contains(id));
+    let own_options = Options {
+        sheet_errors: Some(&faulty),
+        ..options
+    };
+    let from_own = match &own {
+        Ok(own) => Some(evaluate(own, &survey, &own_options)),
+        Err(why) => {
+            verified.no_facts = Some(why.clone());
+            None
+        }
+    };
+    // The place of each result among those that were worked out again.
+    let again: BTreeMap<usize, usize> = positions.into_iter().zip(0..).collect();
+    let causes = Causes::new(kept, &survey, &now, own.as_ref().ok(), &own_options);
+    let mut pairs: Vec<Option<(usize, VerifiedState)>> = Vec::with_capacity(kept.results.len());
+    for (position, was) in kept.results.iter().enumerate() {
+        let place = again.get(&position).copied();
+        let again = place.and_then(|place| Some((place, now.results.get(place)?)));
+        let Some((place, is)) = again.filter(|_| !refused_for_its_file(was)) else {
+            verified.results.push(nothing_to_check(was));
+            pairs.push(None);
+            continue;
+        };
+        let by_hand = from_own
+            .as_ref()
+            .and_then(|own| own.results.get(place))
+            .map(|own| not_from_own_facts(kept, was, own, words))
+            .unwrap_or_default();
+        let written = record.results.get(position);
+        let by_hand = known_then(by_hand, written);
+        let otherwise = known_then(differences(&without_faults(was), is, words), written);
+        let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
+        let state = state(&by_hand, moved.is_some(), &otherwise);
+        pairs.push(Some((place, state)));
+        let unchecked = nothing_to_check(was);
+        verified.results.push(VerifiedResult {
+            verified: Verified {
+                state,
+                moved,
+                otherwise,
+                not_from_own_facts: by_hand,
+                ..unchecked.verified
+            },
+            ..unchecked
+        });
+    }
+    // Which datum moves what is worked out once for all results that rest on the same facts.
+    for (result, (was, pair)) in verified
+        .results
+        .iter_mut()
+        .zip(kept.results.iter().zip(&pairs))
+    {
+        if let Some((place, state)) = *pair {
+            let moved = state == VerifiedState::Moved;
+            result.verified.because = causes.of_result(was, place, moved);
+        }
+    }
+    verified.together = kept
+        .together
+        .iter()
+        .enumerate()
+        .map(|(position, was)| {
+            let mut together = together(was, kept, &now, from_own.as_ref(), words);
+            let one = &mut together.verified;
+            let written = record.together.get(position);
+            one.not_from_own_facts =
+                known_then(std::mem::take(&mut one.not_from_own_facts), written);
+            one.otherwise = known_then(std::mem::take(&mut one.otherwise), written);
+            if one.state != VerifiedState::NothingToCheck {
+                one.state = state(&one.not_from_own_facts, one.moved.is_some(), &one.otherwise);
+            }
+            if one.state == VerifiedState::Moved {
+                one.because = causes.of_together(was);
+            }
+            together
+        })
+        .collect();
+    verified
+}
+
+/// What several readings say together, worked out again.
+fn together(
+    was: &Together,
+    kept: &Evaluation,
+    now: &Evaluation,
+    from_own: Option<&Evaluation>,
+    words: Words,
+) -> VerifiedTogether {
+    let same = |evaluation: &Evaluation| -> Option<Together> {
+        let mut all = evaluation.together.iter();
+        all.find(|other| other.id == was.id && other.method == was.method)
+            .cloned()
+    };
+    let unchecked = VerifiedTogether {
+        id: was.id.clone(),
+        method: was.method.name().to_owned(),
+        what: was.what.clone(),
+        verified: Verified::nothing_to_check(together_in_words(was)),
+    };
+    let rests_on_faults = was
+        .refusal
+        .as_ref()
+        .is_some_and(|refusal| refusal.code == Code::ReadingRefused)
+        && kept.results.iter().any(refused_for_its_file);
+    let Some(is) = same(now).filter(|_| !rests_on_faults) else {
+        return unchecked;
+    };
+    let by_hand = from_own
+        .and_then(same)
+        .map(|own| differences_together(was, &own, words))
+        .unwrap_or_default();
+    VerifiedTogether {
+        verified: Verified {
+            state: VerifiedState::Holds,
+            moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
+            otherwise: differences_together(was, &is, words),
+            not_from_own_facts: by_hand,
+            ..unchecked.verified
+        },
+        ..unchecked
+    }
+}
+
+/// Differences but for keys that the record does not have: the version that made it did not know them.
+fn known_then(found: Vec<Difference>, written: Option<&Value>) -> Vec<Difference> {
+    let Some(written) = written else {
+        return found;
+    };
+    let known = |difference: &Difference| {
+        let pointer = match difference.pointer.as_str() {
+            // Of a refusal the code is compared, and there may be none.
+            "/refusal/code" => "/refusal",
+            pointer => pointer,
+        };
+        pointer.starts_with("/facts/") || written.pointer(pointer).is_some()
+    };
+    found.into_iter().filter(known).collect()
+}
+
+fn state(by_hand: &[Difference], moved: bool, otherwise: &[Difference]) -> VerifiedState {
+    if !by_hand.is_empty() {
+        VerifiedState::NotReproducible
+    } else if moved || !otherwise.is_empty() {
+        VerifiedState::Moved
+    } else {
+        VerifiedState::Holds
+    }
+}
+
+/// A record is worked out again in the way in which it was made: from faulty sheets if that was wanted, and with the same
+/// draws.
+fn options_of(kept: &Evaluation) -> Options<'static> {
+    let mut uncertainties = kept
+        .results
+        .iter()
+        .filter_map(|result| result.uncertainty.as_ref());
+    let drawn = uncertainties.find_map(|uncertainty| uncertainty.monte_carlo.as_ref());
+    Options {
+        faulty_sheets: faulty_sheets(kept),
+        monte_carlo: drawn.map(|drawn| MonteCarloOptions {
+            settings: Settings {
+                draws: if drawn.adaptive {
+                    Settings::default().draws
+                } else {
+                    Draws::Exactly(drawn.draws)
+                },
+                seed: drawn.seed,
+            },
+            in_blocks: &one_after_another,
+        }),
+        ..Options::default()
+    }
+}
+
+/// Whether a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
+/// typed otherwise than it can be read is not among its inputs.
+fn refused_for_its_file(was: &ReadingResult) -> bool {
+    was.refusal.as_ref().is_some_and(|refusal| {
+        matches!(
+            refusal.code,
+            Code::ReadingHasErrors | Code::ReadingUnreadable | Code::ConditionsUnreadable
+        )
+    })
+}
+
+/// Whether a record was made of faulty sheets on purpose.
+fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
+    let flagged = kept
+        .results
+        .iter()
+        .flat_map(|result| &result.flags)
+        .any(|flag| flag.code == Code::SheetHasErrors);
+    if flagged {
+        FaultySheets::FlagOnly
+    } else {
+        FaultySheets::Refuse
+    }
+}
+
+/// The sheets in which the checker found errors when the record was made.
+fn faulty_then(kept: &Evaluation) -> BTreeSet<&str> {
+    let of_errors = |result: &&ReadingResult| {
+        let refused = result.refusal.as_ref().map(|refusal| &refusal.code);
+        let flags = result.flags.iter().map(|flag| &flag.code);
+        flags
+            .chain(refused)
+            .any(|code| *code == Code::SheetHasErrors)
+    };
+    kept.results
+        .iter()
+        .filter(of_errors)
+        .filter_map(|result| Some(result.sheet.as_ref()?.id.as_str()))
+        .collect()
+}
+
+fn nothing_to_check(was: &ReadingResult) -> VerifiedResult {
+    VerifiedResult {
+        id: was.id.clone(),
+        at: was.at.clone(),
+        place: was.place.clone(),
+        sheet: was.sheet.as_ref().map(|sheet| sheet.id.clone()),
+        verified: Verified::nothing_to_check(in_words(was)),
+    }
+}
+
+/// What does not follow from the facts: of the facts themselves whether they have the digest that the result names, then
+/// everything that was worked out.
+fn not_from_own_facts(
+    kept: &Evaluation,
+    was: &ReadingResult,
+    own: &ReadingResult,
+    words: Words,
+) -> Vec<Difference> {
+    // Without a sheet there are no facts: the reading was refused before they counted.
+    let Some(named) = &was.sheet_digest else {
+        return Vec::new();
+    };
+    let digest = kept
+        .facts
+        .get(named)
+        .and_then(|facts| digest::sha256(facts).ok());
+    if digest.as_ref() != Some(named) {
+        return vec![Difference {
+            pointer: format!("/facts/{named}"),
+            recorded: Value::from(named.as_str()),
+            computed: digest.map_or(Value::Null, Value::from),
+        }];
+    }
+    differences(&without_faults(was), own, words)
+}
+
+/// A result without what was said of its survey's file, which is not among the facts.
+fn without_faults(was: &ReadingResult) -> ReadingResult {
+    let mut was = was.clone();
+    was.flags.retain(|flag| flag.code != Code::ReadingHasErrors);
+    was
+}

@@ -1,0 +1,205 @@
+//! Records worked out again: whether their results hold, and what moved.
+
+use crate::effects::SurveyMove;
+use crate::recorded::{Difference, TOLERANCE};
+use serde::Serialize;
+
+/// Records that were worked out again with a catalog as it is now.
+#[derive(Clone, Debug, Serialize)]
+pub struct Verification {
+    /// The version of these keys.
+    pub schema_version: u32,
+    /// Figures that differ by no more than this part of themselves are the same.
+    pub tolerance: f64,
+    /// The catalog that it was done with.
+    pub catalog: Option<String>,
+    /// Its revision.
+    pub catalog_revision: Option<String>,
+    /// The software that did it.
+    pub software: String,
+    /// The records, in the order in which they were named.
+    pub records: Vec<VerifiedRecord>,
+}
+
+/// One record.
+#[derive(Clone, Debug, Serialize)]
+pub struct VerifiedRecord {
+    /// The file.
+    pub record: String,
+    /// The survey's short name.
+    pub survey: Option<String>,
+    /// The software that made it.
+    pub software: Option<String>,
+    /// The revision of the catalog that it was made with.
+    pub catalog_revision: Option<String>,
+    /// Why its results cannot be worked out from the facts in it, if they cannot.
+    pub no_facts: Option<String>,
+    /// The results, in the order of the record.
+    pub results: Vec<VerifiedResult>,
+    /// What several readings say together, in the order of the record.
+    pub together: Vec<VerifiedTogether>,
+    /// How much the survey has judged together that the record does not hold, since lines of JSON have no room for it.
+    pub together_not_kept: usize,
+}
+
+/// What several readings say together: an average, a mixture, a test, gases solved together, repeats or a blank.
+#[derive(Clone, Debug, Serialize)]
+pub struct VerifiedTogether {
+    /// Its name.
+    pub id: String,
+    /// `average`, `mixture`, `exposure group`, `mutual interference`, `repeats` or `blank`.
+    pub method: String,
+    /// What it is, in words.
+    pub what: String,
+    /// What became of it.
+    #[serde(flatten)]
+    pub verified: Verified,
+}
+
+/// One result.
+#[derive(Clone, Debug, Serialize)]
+pub struct VerifiedResult {
+    /// The reading's name.
+    pub id: String,
+    /// When it was read.
+    pub at: Option<String>,
+    /// Where.
+    pub place: Option<String>,
+    /// The sheet it was made with.
+    pub sheet: Option<String>,
+    /// What became of it.
+    #[serde(flatten)]
+    pub verified: Verified,
+}
+
+/// What became of something recorded, be it one result or what several readings say together.
+#[derive(Clone, Debug, Serialize)]
+pub struct Verified {
+    /// Whether it holds.
+    pub state: VerifiedState,
+    /// What was recorded: `6.3 ppm`, `< 0.7 ppm`, `compliance`, `refused (tube-unknown)`.
+    pub was: String,
+    /// How figure, verdicts and tests moved with the catalog as it is now; null if they did not.
+    pub moved: Option<SurveyMove>,
+    /// What else came out otherwise with the catalog as it is now.
+    pub otherwise: Vec<Difference>,
+    /// What the catalog says otherwise now, of all that it rests on: for what moved only what moves it, as far as that can
+    /// be told apart.
+    pub because: Vec<Datum>,
+    /// What does not follow from the record's own facts: it, or a result that it is made of, was changed after it was made.
+    pub not_from_own_facts: Vec<Difference>,
+}
+
+impl Verified {
+    /// Something recorded that there is nothing to work out for.
+    pub fn nothing_to_check(was: String) -> Self {
+        Self {
+            state: VerifiedState::NothingToCheck,
+            was,
+            moved: None,
+            otherwise: Vec::new(),
+            because: Vec::new(),
+            not_from_own_facts: Vec::new(),
+        }
+    }
+
+    /// True if it holds, or if there was nothing to check.
+    fn is_well(&self) -> bool {
+        matches!(
+            self.state,
+            VerifiedState::Holds | VerifiedState::NothingToCheck
+        )
+    }
+}
+
+/// What became of a recorded result.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum VerifiedState {
+    /// It comes out the same.
+    Holds,
+    /// With the catalog as it is now it comes out otherwise.
+    Moved,
+    /// It does not follow from what the record itself says it was made of.
+    NotReproducible,
+    /// There is nothing to work out: the row could not be read when the record was made.
+    NothingToCheck,
+}
+
+impl VerifiedState {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::Moved => "moved",
+            Self::NotReproducible => "NOT REPRODUCIBLE",
+            Self::NothingToCheck => "nothing to check",
+        }
+    }
+}
+
+/// Something that the catalog says otherwise now.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Datum {
+    /// The kind of entry: `tube`, `substance`, `pump` …
+    pub kind: &'static str,
+    /// The entry's short name.
+    pub entry: String,
+    /// The field, in the words of the entry; with neither `was` nor `is`, what is the matter with the entry.
+    pub field: String,
+    /// What the record was made with.
+    pub was: Option<String>,
+    /// What it is now.
+    pub is: Option<String>,
+}
+
+impl Datum {
+    /// `sheet brinewash-chlorine-a-r2: draw, ranges, strokes 8, multiply_by: 0.4 → 0.35`.
+    pub fn words(&self) -> String {
+        if self.was.is_none() && self.is.is_none() {
+            return format!("{} {}: {}", self.kind, self.entry, self.field);
+        }
+        let side = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_owned());
+        let field = if self.field.is_empty() {
+            String::new()
+        } else {
+            format!("{}: ", self.field)
+        };
+        format!(
+            "{} {}: {field}{} → {}",
+            self.kind,
+            self.entry,
+            side(&self.was),
+            side(&self.is)
+        )
+    }
+}
+
+impl VerifiedRecord {
+    /// What became of each result, then of what several readings say together.
+    pub fn verified(&self) -> impl Iterator<Item = &Verified> {
+        let of_results = self.results.iter().map(|result| &result.verified);
+        of_results.chain(self.together.iter().map(|together| &together.verified))
+    }
+}
+
+impl Verification {
+    /// With what stands once for all records.
+    pub fn new(records: Vec<VerifiedRecord>) -> Self {
+        Self {
+            schema_version: 1,
+            tolerance: TOLERANCE,
+            catalog: None,
+            catalog_revision: None,
+            software: stainbook_evaluation::result::SOFTWARE.to_owned(),
+            records,
+        }
+    }
+
+    /// True if every result holds, and everything that several readings say together.
+    pub fn all_hold(&self) -> bool {
+        self.records
+            .iter()
+            .all(|record| record.no_facts.is_none() && record.verified().all(Verified::is_well))
+    }
+}
