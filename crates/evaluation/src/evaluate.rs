@@ -227,8 +227,8 @@ impl<'b> Evaluator<'b> {
             })
         };
         Evaluation {
-            together,
             inputs,
+            together,
             ..self.frame(evaluated.iter().map(Evaluated::result).collect())
         }
     }
@@ -360,8 +360,11 @@ impl<'b> Evaluator<'b> {
             .clone()
     }
 
-    /// The sheet made ready, with a refusal if it cannot be computed with or has errors; `true` if it has errors and is
-    /// used nevertheless.
+    /// The sheet made ready, and whether it has errors and is used nevertheless.
+    ///
+    /// # Errors
+    ///
+    /// The [`Refusal`]: it cannot be computed with, or has errors that are not to be passed over.
     pub fn sheet(&mut self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self

@@ -45,9 +45,7 @@ pub(crate) struct Share {
     pub(crate) gas: String,
     /// The row of the sheet.
     pub(crate) row: usize,
-    /// What it added to the reading on the scale.
-    pub(crate) share: f64,
-    /// The standard uncertainty of that.
+    /// The standard uncertainty of what it added to the reading on the scale.
     pub(crate) standard: f64,
     /// Whether the sheet states the uncertainty of the response.
     pub(crate) response_stated: bool,
@@ -175,7 +173,6 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
                 index,
                 gas: name,
                 row: interference.row,
-                share,
                 standard: share.abs() * hypot(of_response, of_level),
                 response_stated: interference.response_uncertainty.is_some(),
                 level: level_uncertainty,

@@ -386,7 +386,7 @@ impl PreparedReading<'_> {
         let value = self
             .chain
             .run(net, &self.air, TableLookup::AsStated, |done| {
-                steps.push(done)
+                steps.push(done);
             })
             .map_err(NoConcentration::Step)?;
         if value.is_finite() && 0.0 < value {
