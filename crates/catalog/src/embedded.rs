@@ -113,7 +113,7 @@ impl Reference {
     /// assert!(matches!(found, Some(WrittenEntry::Substance(ammonia)) if ammonia.formula.as_deref() == Some("NH3")));
     /// ```
     pub fn find(&self, kind: EntryKind, id: &str) -> Option<&WrittenEntry> {
-        self.written(self.position(kind, id)?)
+        Self::written(self.position(kind, id)?)
     }
 
     /// Whether there is an entry of this kind and short name.
@@ -178,7 +178,7 @@ impl Reference {
 
     /// The substance at a place.
     pub(crate) fn substance_at(&self, place: Place) -> Option<&'static SubstanceEntry> {
-        match self.written(self.range(EntryKind::Substance).start + usize::from(place))? {
+        match Self::written(self.range(EntryKind::Substance).start + usize::from(place))? {
             WrittenEntry::Substance(substance) => Some(substance),
             _ => None,
         }
@@ -217,7 +217,7 @@ impl Reference {
         Some(start + found)
     }
 
-    fn written(&self, position: usize) -> Option<&'static WrittenEntry> {
+    fn written(position: usize) -> Option<&'static WrittenEntry> {
         let file = reference::FILES.get(position)?;
         let entry = READ.get(position)?.get_or_init(|| {
             // Tests put every embedded file through the schema, so that only its values are read here.

@@ -104,7 +104,7 @@ impl Sweep {
     ) -> Result<Trial, NoWay> {
         let Some((lowest, highest)) = self.ends() else {
             let why = self.trials.iter().find_map(Trial::why_not);
-            return Err(NoWay::Refused(why.unwrap_or_else(|| off_the_scale())));
+            return Err(NoWay::Refused(why.unwrap_or_else(off_the_scale)));
         };
         if ppm < lowest * (1.0 - END) || highest * (1.0 + END) < ppm {
             return Err(NoWay::Beside);

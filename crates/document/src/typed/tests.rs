@@ -56,7 +56,8 @@ impl<'de> Deserialize<'de> for Digits {
 
 #[derive(Debug, PartialEq, Deserialize)]
 struct Lamp {
-    lamp: String,
+    #[serde(rename = "lamp")]
+    name: String,
     lowest: Option<Quantity>,
     #[serde(default)]
     marks: Option<Vec<Digits>>,
