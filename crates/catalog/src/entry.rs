@@ -15,9 +15,9 @@ use crate::written::{
     TubeEntry,
 };
 use stainbook_document::Document;
-use stainbook_document::blamed::Blamed;
 use stainbook_document::finding::{Finding, Level};
 use stainbook_document::place::{FileId, Place};
+use stainbook_document::reported_nodes::ReportedNodes;
 use stainbook_document::schema_check::DocumentSchema;
 use stainbook_document::typed::read_typed;
 
@@ -168,28 +168,30 @@ fn read_as(
 ) -> (Entry, Vec<Finding>) {
     let (mut document, mut findings) =
         Document::read(file, &source.path, &source.bytes, &READ_OPTIONS);
-    let mut blamed = Blamed::by_reading(&document);
+    let mut reported = ReportedNodes::by_reading(&document);
     if let Some(schema) = schema {
-        schema.validate(&document, &mut blamed, &mut findings);
+        schema.validate(&document, &mut reported, &mut findings);
     }
     let written = match kind {
-        EntryKind::Catalog => WrittenEntry::Catalog(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::Source => WrittenEntry::Source(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Catalog => WrittenEntry::Catalog(typed(&document, &mut reported, &mut findings)),
+        EntryKind::Source => WrittenEntry::Source(typed(&document, &mut reported, &mut findings)),
         EntryKind::Substance => {
-            WrittenEntry::Substance(typed(&document, &mut blamed, &mut findings))
+            WrittenEntry::Substance(typed(&document, &mut reported, &mut findings))
         }
-        EntryKind::Group => WrittenEntry::Group(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::PumpKind => WrittenEntry::PumpKind(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut blamed, &mut findings)),
-        EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut blamed, &mut findings)),
+        EntryKind::Group => WrittenEntry::Group(typed(&document, &mut reported, &mut findings)),
+        EntryKind::PumpKind => {
+            WrittenEntry::PumpKind(typed(&document, &mut reported, &mut findings))
+        }
+        EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut reported, &mut findings)),
+        EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut reported, &mut findings)),
+        EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut reported, &mut findings)),
     };
     let sound = findings
         .iter()
         .all(|finding| finding.level() < Level::Error);
-    unit_spelling::look(&document, &blamed, &mut findings);
+    unit_spelling::look(&document, &reported, &mut findings);
     if findings.is_empty() {
-        document.let_go_of_tree();
+        document.release_tree();
     }
     let entry = Entry {
         file,
@@ -207,10 +209,10 @@ fn read_as(
 /// The written form, or an empty one if nothing of it could be read.
 fn typed<T: DeserializeOwned + Default>(
     document: &Document,
-    blamed: &mut Blamed,
+    reported: &mut ReportedNodes,
     findings: &mut Vec<Finding>,
 ) -> T {
-    read_typed(document, rules::CATALOG_RULES, blamed, findings).unwrap_or_default()
+    read_typed(document, rules::CATALOG_RULES, reported, findings).unwrap_or_default()
 }
 
 /// The compiled schema of a kind, made at first use.

@@ -3,15 +3,15 @@
 use stainbook_core::{Dimension, Unit, known_unit};
 
 use crate::rules;
-use stainbook_document::blamed::Blamed;
 use stainbook_document::finding::{Fact, Finding};
 use stainbook_document::place::Place;
+use stainbook_document::reported_nodes::ReportedNodes;
 use stainbook_document::{Document, Kind, Node, Style};
 
 /// Looks through a whole file, as long as its tree is at hand.
-pub(crate) fn look(document: &Document, blamed: &Blamed, findings: &mut Vec<Finding>) {
+pub(crate) fn look(document: &Document, reported: &ReportedNodes, findings: &mut Vec<Finding>) {
     if let Some(root) = document.root() {
-        Look { blamed, findings }.at(root, Role::Quantity);
+        Look { reported, findings }.at(root, Role::Quantity);
     }
 }
 
@@ -27,7 +27,7 @@ enum Role {
 }
 
 struct Look<'l> {
-    blamed: &'l Blamed,
+    reported: &'l ReportedNodes,
     findings: &'l mut Vec<Finding>,
 }
 
@@ -50,7 +50,7 @@ impl Look<'_> {
     }
 
     fn scalar(&mut self, node: Node<'_>, role: Role) {
-        let Some(text) = node.text().filter(|_| !self.blamed.contains(node.id())) else {
+        let Some(text) = node.text().filter(|_| !self.reported.contains(node.id())) else {
             return;
         };
         let number = match role {

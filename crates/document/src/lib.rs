@@ -31,12 +31,12 @@
     )
 )]
 
-pub mod blamed;
 pub mod did_you_mean;
 pub mod digest;
 mod document;
 pub mod finding;
 pub mod place;
+pub mod reported_nodes;
 pub mod rules;
 pub mod schema_check;
 pub mod typed;

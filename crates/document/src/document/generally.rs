@@ -23,7 +23,7 @@ impl Document {
     /// assert_eq!(quick.node_count(), slow.node_count());
     /// ```
     #[doc(hidden)]
-    pub fn read_generally(
+    pub fn read_full(
         file: FileId,
         name: &str,
         bytes: &[u8],
@@ -33,9 +33,9 @@ impl Document {
         let (text, base) = decode::decode(file, bytes, &mut findings);
         let (mut document, _) = Self::read(file, name, b"", options);
         document.broken = false;
-        document.blamed.clear();
+        document.reported.clear();
         let mut builder = Builder::new(&text, options);
-        document.build_slowly(&text, base, options, &mut builder, &mut findings);
+        document.parse_full(&text, base, options, &mut builder, &mut findings);
         document.broken |= builder.halted;
         builder.finish();
         let Builder { tree, odd, .. } = builder;

@@ -89,7 +89,7 @@ pub struct Document {
     tree: OnceLock<Tree>,
     /// Where the text proper begins, if the quick source of events read all of it and nothing was odd.
     plain_from: Option<usize>,
-    blamed: Vec<NodeId>,
+    reported: Vec<NodeId>,
     broken: bool,
     lines: OnceLock<Vec<u32>>,
     /// What the text was made of, if it is not the file's own.
@@ -126,7 +126,7 @@ impl Document {
             text,
             tree: OnceLock::new(),
             plain_from: None,
-            blamed: Vec::new(),
+            reported: Vec::new(),
             broken: too_large,
             lines: OnceLock::new(),
             worksheet: None,
@@ -143,7 +143,7 @@ impl Document {
         let quick = quick::feed(&text, base, &mut builder);
         if let Err(quick::Stop::Unsure) = quick {
             builder = Builder::new(&text, options);
-            self.build_slowly(&text, base, options, &mut builder, findings);
+            self.parse_full(&text, base, options, &mut builder, findings);
         }
         self.broken |= builder.halted;
         builder.finish();
@@ -158,7 +158,7 @@ impl Document {
     }
 
     /// Reads with the general source of events, going on after errors.
-    fn build_slowly(
+    fn parse_full(
         &mut self,
         text: &str,
         base: usize,
@@ -210,8 +210,8 @@ impl Document {
                     .help("write an entry with `stainbook new`, or delete the file"),
             );
         }
-        self.blamed.sort_unstable();
-        self.blamed.dedup();
+        self.reported.sort_unstable();
+        self.reported.dedup();
         if !findings.is_empty() {
             findings.sort_by_key(|finding| {
                 let range = self.locate(finding.place());
@@ -222,7 +222,7 @@ impl Document {
 
     /// Forgets the tree of a text that was read without a fault, until somebody asks for a node: ten thousand files
     /// are kept in less memory, and few of them are looked at again. Nodes have the same ids afterwards.
-    pub fn let_go_of_tree(&mut self) {
+    pub fn release_tree(&mut self) {
         if self.plain_from.is_some() {
             self.tree.take();
         }
@@ -244,7 +244,7 @@ impl Document {
             name: String::new(),
             text: self.text.clone(),
             tree: OnceLock::from(self.build_again()),
-            blamed: Vec::new(),
+            reported: Vec::new(),
             lines: OnceLock::new(),
             worksheet: None,
             ..*self
@@ -302,8 +302,8 @@ impl Document {
     }
 
     /// Nodes that reading already found fault with, in the order of the text.
-    pub fn blamed(&self) -> &[NodeId] {
-        &self.blamed
+    pub fn reported(&self) -> &[NodeId] {
+        &self.reported
     }
 
     /// Bytes of memory that text and tree take.

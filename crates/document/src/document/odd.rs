@@ -12,9 +12,9 @@ use crate::rules;
 /// Turns oddities into findings and blames the nodes that cannot be used.
 pub(super) fn report(document: &mut Document, odd: &[Odd], findings: &mut Vec<Finding>) {
     for odd in odd {
-        let (finding, blamed) = one(document, odd);
+        let (finding, reported) = one(document, odd);
         findings.extend(finding);
-        document.blamed.extend(blamed);
+        document.reported.extend(reported);
     }
 }
 

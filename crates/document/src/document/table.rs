@@ -54,7 +54,7 @@ impl Document {
             text,
             tree: OnceLock::from(tree),
             plain_from: None,
-            blamed: Vec::new(),
+            reported: Vec::new(),
             broken: false,
             lines: OnceLock::new(),
             worksheet: None,

@@ -15,9 +15,9 @@ use std::collections::BTreeSet;
 use jsonschema::{ValidationError, Validator};
 use serde_json::Value;
 
-use crate::blamed::Blamed;
 use crate::document::{Document, NodeId};
 use crate::finding::Finding;
+use crate::reported_nodes::ReportedNodes;
 use crate::rules;
 use representation::{Instance, Tree};
 
@@ -95,7 +95,12 @@ impl DocumentSchema {
 
     /// Reports what does not fit, in the order of the text, each node once, silent about what is
     /// blamed already; and blames what it reports.
-    pub fn validate(&self, document: &Document, blamed: &mut Blamed, findings: &mut Vec<Finding>) {
+    pub fn validate(
+        &self,
+        document: &Document,
+        reported: &mut ReportedNodes,
+        findings: &mut Vec<Finding>,
+    ) {
         let Some(root) = document.root() else { return };
         let instance = Instance::Node(root);
         if self.validator.is_valid(instance) {
@@ -126,7 +131,7 @@ impl DocumentSchema {
                 Some((flaw.holder?, meant.to_owned()))
             })
             .collect();
-        let before = blamed.clone();
+        let before = reported.clone();
         let mut said = BTreeSet::new();
         for (_, flaw, finding) in found {
             let subject = flaw.subject();
@@ -134,7 +139,7 @@ impl DocumentSchema {
             if before.covers(document, subject) {
                 // Where the field that decides was blamed before, the others cannot be understood all the same.
                 if let Some(holder) = flaw.holder().filter(|_| !flaw.is_unknown()) {
-                    blamed.insert(holder);
+                    reported.insert(holder);
                 }
                 continue;
             }
@@ -149,19 +154,19 @@ impl DocumentSchema {
                 let renamed = flaw
                     .field()
                     .is_some_and(|field| mentioned.contains(&(subject, field.to_owned())));
-                blamed.insert_lacking(subject);
+                reported.mark_incomplete(subject);
                 if let Some(holder) = flaw.holder() {
-                    blamed.insert(holder);
+                    reported.insert(holder);
                 }
                 if silent || renamed {
                     continue;
                 }
             } else {
-                blamed.insert(subject);
+                reported.insert(subject);
                 match flaw.holder() {
-                    Some(holder) if flaw.is_unknown() => blamed.insert_lacking(holder),
+                    Some(holder) if flaw.is_unknown() => reported.mark_incomplete(holder),
                     Some(holder) => {
-                        blamed.insert(holder);
+                        reported.insert(holder);
                     }
                     None => {}
                 }

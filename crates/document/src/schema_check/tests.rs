@@ -82,8 +82,8 @@ fn schema() -> DocumentSchema {
 fn check(text: &str) -> Vec<String> {
     let (document, mut findings) =
         Document::read(FileId(0), "t", text.as_bytes(), &ReadOptions::default());
-    let mut blamed = Blamed::by_reading(&document);
-    schema().validate(&document, &mut blamed, &mut findings);
+    let mut reported = ReportedNodes::by_reading(&document);
+    schema().validate(&document, &mut reported, &mut findings);
     findings
         .iter()
         .map(|finding| {

@@ -176,7 +176,7 @@ impl<'a> SeqAccess<'a> for List<'a, '_> {
         let node = loop {
             match self.items.next() {
                 None => return Ok(None),
-                Some(node) if self.pass.blamed.contains(node.id()) => self.next += 1,
+                Some(node) if self.pass.reported.contains(node.id()) => self.next += 1,
                 Some(node) => break node,
             }
         };
@@ -239,7 +239,7 @@ impl<'a, 'p> Fields<'a, 'p> {
     }
 
     fn is_blamed(&self, (key, value): (Node<'a>, Node<'a>)) -> bool {
-        self.pass.blamed.contains(key.id()) || self.pass.blamed.contains(value.id())
+        self.pass.reported.contains(key.id()) || self.pass.reported.contains(value.id())
     }
 }
 

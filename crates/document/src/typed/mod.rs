@@ -24,10 +24,10 @@ pub use error::Problem;
 pub use tagged::{Tagged, read_tagged};
 pub use text::{FromText, from_text};
 
-use crate::blamed::Blamed;
 use crate::document::{Document, NodeId};
 use crate::finding::{Fact, Finding, ReaderRule};
 use crate::place::{Part, Spot};
+use crate::reported_nodes::ReportedNodes;
 use crate::rules;
 use access::Reader;
 use error::{TypedError, What};
@@ -53,7 +53,7 @@ pub(crate) enum Lists {
 /// What the readers of one pass share.
 pub(crate) struct Pass<'a> {
     pub(crate) document: &'a Document,
-    pub(crate) blamed: &'a Blamed,
+    pub(crate) reported: &'a ReportedNodes,
     pub(crate) lists: Lists,
     /// In which entry of a list the last error was: those before it are known to be good.
     pub(crate) known_good: &'a RefCell<BTreeMap<NodeId, usize>>,
@@ -68,24 +68,24 @@ pub(crate) struct Pass<'a> {
 pub fn read_typed<T: DeserializeOwned>(
     document: &Document,
     rules: &[ReaderRule],
-    blamed: &mut Blamed,
+    reported: &mut ReportedNodes,
     findings: &mut Vec<Finding>,
 ) -> Option<T> {
     let root = document.root()?;
     let known_good = RefCell::new(BTreeMap::new());
-    let mut lists = if blamed.is_empty() {
+    let mut lists = if reported.is_empty() {
         Lists::Whole
     } else {
         Lists::Probed
     };
     // Every pass but the last two blames a further node, so there cannot be more than this.
     for _ in 0..=document.node_count() + 2 {
-        if blamed.contains(root.id()) {
+        if reported.contains(root.id()) {
             return None;
         }
         let pass = Pass {
             document,
-            blamed,
+            reported,
             lists,
             known_good: &known_good,
         };
@@ -93,23 +93,23 @@ pub fn read_typed<T: DeserializeOwned>(
             Ok(value) if lists == Lists::Whole => return Some(value),
             Ok(_) => {
                 lists = Lists::Whole;
-                blamed.blame_lists(document);
+                reported.blame_lists(document);
             }
             Err(error) => {
                 let id = error.node().unwrap_or(root.id());
                 let silent = document
                     .node(id)
-                    .is_none_or(|node| blamed.touches(node) || node.is_incomplete())
+                    .is_none_or(|node| reported.touches(node) || node.is_incomplete())
                     || (document.is_broken() && id == root.id());
                 if !silent {
                     findings.push(finding(document, rules, id, &error));
                 }
-                if !blamed.insert(id) {
+                if !reported.insert(id) {
                     // Nothing new to leave out: the value cannot be had.
                     return None;
                 }
                 match lists {
-                    Lists::Whole if silent => blamed.blame_lists(document),
+                    Lists::Whole if silent => reported.blame_lists(document),
                     _ => lists = Lists::Probed,
                 }
             }

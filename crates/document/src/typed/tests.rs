@@ -102,8 +102,8 @@ tagged!(Moisture, "method" { "none needed" => NoneNeeded, "one factor" => OneFac
 fn read(text: &str) -> (Option<Lamp>, Vec<Finding>) {
     let (document, mut findings) =
         Document::read(FileId(0), "t", text.as_bytes(), &ReadOptions::default());
-    let mut blamed = Blamed::by_reading(&document);
-    let lamp = read_typed(&document, &[], &mut blamed, &mut findings);
+    let mut reported = ReportedNodes::by_reading(&document);
+    let lamp = read_typed(&document, &[], &mut reported, &mut findings);
     (lamp, findings)
 }
 

@@ -146,7 +146,7 @@ fn read(file: FileId, path: &str, bytes: &[u8]) -> (Option<Entry>, Vec<Finding>)
 fn both_sources_agree(path: &str, bytes: &[u8]) -> Result<(), String> {
     let limits = READ_OPTIONS;
     let (quick, of_quick) = Document::read(FileId(0), path, bytes, &limits);
-    let (general, of_general) = Document::read_generally(FileId(0), path, bytes, &limits);
+    let (general, of_general) = Document::read_full(FileId(0), path, bytes, &limits);
     if quick.is_broken() || general.is_broken() {
         // Where a limit or an error ends a file, each keeps what it had.
         return if quick.is_broken() == general.is_broken() {

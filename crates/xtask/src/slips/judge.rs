@@ -53,7 +53,7 @@ impl Bench {
     /// Errors and warnings about a text: by reading, and only if there are none by rules and examples.
     pub(super) fn look(&mut self, text: &str) -> Said {
         let (entry, by_reader) = read_entry(FileId(0), &SourceFile::new(self.path.clone(), text));
-        let by_reader = blamed(by_reader);
+        let by_reader = reported(by_reader);
         let Some(entry) = entry.filter(|_| by_reader.is_empty()) else {
             return Said {
                 by_reader,
@@ -65,10 +65,10 @@ impl Bench {
         let book = Book::assemble(entries);
         let mut by_rules = book
             .entry(FileId(0))
-            .map(|entry| blamed(check_entry(&book, entry, &self.options)))
+            .map(|entry| reported(check_entry(&book, entry, &self.options)))
             .unwrap_or_default();
         if by_rules.is_empty() {
-            by_rules = blamed(check_worked(&book));
+            by_rules = reported(check_worked(&book));
         }
         let mut entries = book.into_entries();
         entries.pop();
@@ -122,7 +122,7 @@ pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
     document.is_broken() || !compare(EntryKind::Tube, clean, &document, Scope::Leaflet).is_empty()
 }
 
-fn blamed(findings: Vec<Finding>) -> Vec<Finding> {
+fn reported(findings: Vec<Finding>) -> Vec<Finding> {
     findings
         .into_iter()
         .filter(|finding| Level::Warning <= finding.level())

@@ -7,36 +7,36 @@ use crate::document::{Document, Node, NodeId};
 
 /// The nodes of one document that were already found fault with.
 #[derive(Clone, Debug, Default)]
-pub struct Blamed {
+pub struct ReportedNodes {
     nodes: BTreeSet<NodeId>,
     lacking: BTreeSet<NodeId>,
 }
 
-impl Blamed {
-    /// What reading the document found fault with.
+impl ReportedNodes {
+    /// The nodes that reading the document found fault with.
     #[must_use]
     pub fn by_reading(document: &Document) -> Self {
-        let mut blamed = Self::default();
-        blamed.nodes.extend(document.blamed());
-        blamed
+        let mut reported = Self::default();
+        reported.nodes.extend(document.reported());
+        reported
     }
 
-    /// Whether nothing is blamed.
+    /// Whether nothing was reported.
     pub fn is_empty(&self) -> bool {
         self.nodes.is_empty() && self.lacking.is_empty()
     }
 
-    /// Blames a node: it counts as absent from now on. Says whether that is new.
+    /// Notes a node that is reported: it counts as absent from now on. Says whether that is new.
     pub fn insert(&mut self, id: NodeId) -> bool {
         self.nodes.insert(id)
     }
 
     /// Notes that something is missing in a mapping, whose fields can otherwise be used.
-    pub fn insert_lacking(&mut self, id: NodeId) {
+    pub fn mark_incomplete(&mut self, id: NodeId) {
         self.lacking.insert(id);
     }
 
-    /// Whether the node itself is blamed.
+    /// Whether the node itself was reported.
     pub fn contains(&self, id: NodeId) -> bool {
         !self.nodes.is_empty() && self.nodes.contains(&id)
     }
