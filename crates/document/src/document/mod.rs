@@ -6,12 +6,12 @@
 
 mod builder;
 mod decode;
-mod generally;
+mod fast_path;
+mod full_path;
 mod granit;
 mod locate;
 mod node;
 mod odd;
-mod quick;
 mod syntax;
 mod table;
 mod traps;
@@ -87,7 +87,7 @@ pub struct Document {
     text: String,
     /// Built again from the text when it is asked for after it was let go.
     tree: OnceLock<Tree>,
-    /// Where the text proper begins, if the quick source of events read all of it and nothing was odd.
+    /// Where the text proper begins, if the fast path read all of it and nothing was odd.
     plain_from: Option<usize>,
     reported: Vec<NodeId>,
     broken: bool,
@@ -140,8 +140,8 @@ impl Document {
     fn build(&mut self, base: usize, options: &ReadOptions, findings: &mut Vec<Finding>) {
         let text = std::mem::take(&mut self.text);
         let mut builder = Builder::new(&text, options);
-        let quick = quick::feed(&text, base, &mut builder);
-        if let Err(quick::Stop::Unsure) = quick {
+        let quick = fast_path::feed(&text, base, &mut builder);
+        if let Err(fast_path::Stop::Unsure) = quick {
             builder = Builder::new(&text, options);
             self.parse_full(&text, base, options, &mut builder, findings);
         }
@@ -264,7 +264,7 @@ impl Document {
             units: &[],
         };
         let mut builder = Builder::new(&self.text, &options);
-        let again = quick::feed(&self.text, from, &mut builder);
+        let again = fast_path::feed(&self.text, from, &mut builder);
         debug_assert!(again.is_ok(), "a text is read the same way each time");
         builder.finish();
         builder.tree.shrink();

@@ -343,7 +343,7 @@ fn lines() -> impl Strategy<Value = String> {
 fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
     let mut builder = Builder::new(text, &OPTIONS);
     if quick {
-        quick::feed(text, 0, &mut builder).ok()?;
+        fast_path::feed(text, 0, &mut builder).ok()?;
     } else {
         granit::feed(text, 0, &mut builder).ok()?;
     }
@@ -370,7 +370,7 @@ fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
     Some(rows)
 }
 
-/// Whatever the quick source accepts, the general one reads the same.
+/// Whatever the fast path accepts, the general one reads the same.
 fn sources_agree(text: &str) -> Result<bool, TestCaseError> {
     // Decoding has removed control characters before either source sees the text.
     let (text, base) = decode::decode(FileId(0), text.as_bytes(), &mut Vec::new());
@@ -384,7 +384,7 @@ fn sources_agree(text: &str) -> Result<bool, TestCaseError> {
 }
 
 #[test]
-fn usual_files_are_read_by_the_quick_source() {
+fn usual_files_take_the_fast_path() {
     let cases = [
         "a: 1\nb: [x, 2.5, {c: d, e}]\nf:\n  g:\n  - h: i\n    j: k\n  - - 1\n    - 2\nl:\n",
         "# remark\na: \"b c\" # remark\r\n\r\nd: 'e'\r\n",

@@ -8,7 +8,7 @@ use crate::finding::Finding;
 use crate::place::FileId;
 
 impl Document {
-    /// Reads a file without the quick source of events, which [`read`](Self::read) tries first: the same comes of it several
+    /// Reads a file without the fast path, which [`read`](Self::read) tries first: the same comes of it several
     /// times slower. It is there to be compared with.
     ///
     /// # Example
@@ -19,7 +19,7 @@ impl Document {
     ///
     /// let (name, text) = ("blue.yaml", b"kettle: blue\nkind: tall\n");
     /// let (quick, _) = Document::read(FileId(0), name, text, &ReadOptions::default());
-    /// let (slow, _) = Document::read_generally(FileId(0), name, text, &ReadOptions::default());
+    /// let (slow, _) = Document::read_full(FileId(0), name, text, &ReadOptions::default());
     /// assert_eq!(quick.node_count(), slow.node_count());
     /// ```
     #[doc(hidden)]

@@ -1,4 +1,4 @@
-//! What each byte means to the quick source of events.
+//! What each byte means to the fast path.
 
 pub(super) const ENDS_LINE: u8 = 1;
 pub(super) const ENDS_FLOW: u8 = 2;
