@@ -15,11 +15,11 @@ pub(crate) mod schema;
 pub(crate) mod sheet;
 
 use crate::arguments::Command;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 
 /// Carries out a command.
-pub(crate) fn run(command: &Command) -> Result<End, Failure> {
+pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {
     match command {
         Command::Demo(demo) => demo.run(),
         Command::Convert(convert) => convert.run(),

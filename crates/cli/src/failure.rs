@@ -6,7 +6,7 @@ use std::path::Path;
 
 use stainbook::present::conversion_json;
 
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::output;
 
 /// Why a command could not be carried out.
@@ -19,7 +19,7 @@ pub(crate) struct Failure {
     /// What to do; may be empty.
     pub(crate) help: String,
     /// The exit code.
-    pub(crate) end: End,
+    pub(crate) end: ExitStatus,
 }
 
 impl Failure {
@@ -32,7 +32,7 @@ impl Failure {
             code,
             message: message.into(),
             help: help.into(),
-            end: End::NotCarriedOut,
+            end: ExitStatus::Usage,
         }
     }
 
@@ -56,7 +56,7 @@ impl Failure {
             code: "our-bug",
             message: format!("stainbook itself is at fault: {error}"),
             help: "please report this with the command and the files it was given".to_owned(),
-            end: End::OurBug,
+            end: ExitStatus::Internal,
         }
     }
 

@@ -11,7 +11,7 @@ mod arguments;
 mod catalog_choice;
 mod catalog_files;
 mod commands;
-mod end;
+mod exit_status;
 mod failure;
 mod git;
 mod output;
@@ -27,7 +27,7 @@ use std::process::ExitCode;
 use clap::Parser;
 
 use arguments::Arguments;
-use end::End;
+use exit_status::ExitStatus;
 use failure::Failure;
 
 fn main() -> ExitCode {
@@ -41,13 +41,13 @@ fn main() -> ExitCode {
         output::message("  help: please report this with the command and the files it was given");
     }));
     match catch_unwind(AssertUnwindSafe(run)) {
-        Ok(end) if output::is_lost() => end.max(End::NotCarriedOut).into(),
+        Ok(end) if output::is_lost() => end.max(ExitStatus::Usage).into(),
         Ok(end) => end.into(),
-        Err(_) => End::OurBug.into(),
+        Err(_) => ExitStatus::Internal.into(),
     }
 }
 
-fn run() -> End {
+fn run() -> ExitStatus {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return usage(&error),
@@ -62,10 +62,10 @@ fn run() -> End {
 }
 
 /// What clap says. Help and version are data, everything else is a failure like any other.
-fn usage(error: &clap::Error) -> End {
+fn usage(error: &clap::Error) -> ExitStatus {
     if !error.use_stderr() {
         output::data_styled(&error.render());
-        return End::Well;
+        return ExitStatus::Success;
     }
     let asks_json = std::env::args_os()
         .zip(std::env::args_os().skip(1))
@@ -84,5 +84,5 @@ fn usage(error: &clap::Error) -> End {
     } else {
         output::message_styled(&error.render());
     }
-    End::NotCarriedOut
+    ExitStatus::Usage
 }

@@ -13,7 +13,7 @@ use stainbook::{EntryKind, Finding};
 
 use crate::catalog_choice::{Choice, nearest, root_file};
 use crate::catalog_files::{Input, Loaded, identity, load, walk};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::revision_catalog::load_at_revision;
@@ -67,7 +67,7 @@ impl Changes {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let (old, new) = if self.git {
             (
                 Side::at_revision(&self.old, &self.paths)?,
@@ -104,11 +104,11 @@ impl Changes {
         };
         output::data(&text);
         Ok(if !complete {
-            End::NotCarriedOut
+            ExitStatus::Usage
         } else if found.is_empty() && found.surveys.is_empty() {
-            End::Well
+            ExitStatus::Success
         } else {
-            End::Wrong
+            ExitStatus::Findings
         })
     }
 }

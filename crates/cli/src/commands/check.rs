@@ -26,7 +26,7 @@ use crate::catalog_files::{
     Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown,
     standard_input, walk,
 };
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use baseline::Baselined;
@@ -118,7 +118,7 @@ impl CheckPaths {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         if self.watch {
             return watch::run(self);
         }
@@ -126,7 +126,7 @@ impl CheckPaths {
     }
 
     /// One run over the files as they are now.
-    fn once(&self) -> Result<End, Failure> {
+    fn once(&self) -> Result<ExitStatus, Failure> {
         forget_where_files_lie();
         let options = Options {
             as_of: Some(as_of(self.as_of.as_deref())?),
@@ -155,7 +155,7 @@ impl CheckPaths {
         end
     }
 
-    fn report(&self, found: &Found) -> Result<End, Failure> {
+    fn report(&self, found: &Found) -> Result<ExitStatus, Failure> {
         for failure in &found.failures {
             // Standard output holds one document only; what could not be read is said beside it.
             failure.report(false);
@@ -412,15 +412,15 @@ fn sources(loaded: &Loaded) -> Sources<'_> {
     sources
 }
 
-fn end(counts: Counts, deny: Deny, unreadable: bool) -> End {
+fn end(counts: Counts, deny: Deny, unreadable: bool) -> ExitStatus {
     if 0 < counts.ours {
-        End::OurBug
+        ExitStatus::Internal
     } else if unreadable {
-        End::NotCarriedOut
+        ExitStatus::Usage
     } else if 0 < counts.errors || (deny == Deny::Warnings && 0 < counts.warnings) {
-        End::Wrong
+        ExitStatus::Findings
     } else {
-        End::Well
+        ExitStatus::Success
     }
 }
 
@@ -450,12 +450,12 @@ mod tests {
             ours,
         };
         for (counts, deny, unreadable, expected) in [
-            (counts(0, 0, 0), Deny::Warnings, false, End::Well),
-            (counts(0, 1, 0), Deny::Errors, false, End::Well),
-            (counts(0, 1, 0), Deny::Warnings, false, End::Wrong),
-            (counts(2, 0, 0), Deny::Errors, false, End::Wrong),
-            (counts(2, 0, 0), Deny::Errors, true, End::NotCarriedOut),
-            (counts(2, 0, 1), Deny::Errors, true, End::OurBug),
+            (counts(0, 0, 0), Deny::Warnings, false, ExitStatus::Success),
+            (counts(0, 1, 0), Deny::Errors, false, ExitStatus::Success),
+            (counts(0, 1, 0), Deny::Warnings, false, ExitStatus::Findings),
+            (counts(2, 0, 0), Deny::Errors, false, ExitStatus::Findings),
+            (counts(2, 0, 0), Deny::Errors, true, ExitStatus::Usage),
+            (counts(2, 0, 1), Deny::Errors, true, ExitStatus::Internal),
         ] {
             assert_eq!(
                 end(counts, deny, unreadable),

@@ -11,7 +11,7 @@ use stainbook::present::{comparison_json, comparison_text};
 use stainbook::{EntryKind, Finding, Level, SourceFile};
 
 use crate::catalog_files::{shown, standard_input, walk};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -54,7 +54,7 @@ impl Compare {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let stdin = |path: &Path| path == Path::new("-");
         if stdin(&self.a) && stdin(&self.b) {
             return Err(Failure::usage(
@@ -95,7 +95,7 @@ impl Compare {
             failure.report(false);
         }
         if !folders && !failures.is_empty() {
-            return Ok(End::NotCarriedOut);
+            return Ok(ExitStatus::Usage);
         }
         for side in [&a, &b] {
             side.say_errors();
@@ -107,11 +107,11 @@ impl Compare {
         };
         output::data(&text);
         Ok(if !failures.is_empty() {
-            End::NotCarriedOut
+            ExitStatus::Usage
         } else if 0 < comparison.count() {
-            End::Wrong
+            ExitStatus::Findings
         } else {
-            End::Well
+            ExitStatus::Success
         })
     }
 

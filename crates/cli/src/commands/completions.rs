@@ -4,7 +4,7 @@ use clap::{Args, CommandFactory};
 use clap_complete::Shell;
 
 use crate::arguments::Arguments;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -23,7 +23,7 @@ impl Completions {
         clippy::unnecessary_wraps,
         reason = "every command ends in one of the same two ways"
     )]
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let mut script = Vec::new();
         clap_complete::generate(
             self.shell,
@@ -32,6 +32,6 @@ impl Completions {
             &mut script,
         );
         output::data(&String::from_utf8_lossy(&script));
-        Ok(End::Well)
+        Ok(ExitStatus::Success)
     }
 }

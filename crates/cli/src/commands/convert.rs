@@ -9,7 +9,7 @@ use stainbook::present::{conversion_json, conversion_text};
 
 use crate::catalog_choice::choose;
 use crate::commands::convert_table;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::quantities::{concentration_unit, is_bare_number, joined, optional, quantity};
@@ -100,7 +100,7 @@ impl Convert {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let to = concentration_unit("--to", &self.to)?;
         let terms = self.terms()?;
         if let (Some(file), Some(column)) = (&self.csv, &self.column) {
@@ -129,7 +129,7 @@ impl Convert {
             Format::Json => conversion_json::render(&conversion).map_err(Failure::ours)?,
         };
         output::data(&text);
-        Ok(End::Well)
+        Ok(ExitStatus::Success)
     }
 
     fn terms(&self) -> Result<Terms, Failure> {

@@ -9,7 +9,7 @@ use stainbook::conversion::{Plan, Terms};
 use stainbook::core::{DecimalError, DecimalErrorKind, Unit, decimal, print};
 
 use crate::commands::convert::convert_refused;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::quantities::concentration_unit;
@@ -29,7 +29,11 @@ pub(crate) struct Table<'a> {
 }
 
 /// Converts and says how it went.
-pub(crate) fn run(table: &Table<'_>, to: &'static Unit, terms: &Terms) -> Result<End, Failure> {
+pub(crate) fn run(
+    table: &Table<'_>,
+    to: &'static Unit,
+    terms: &Terms,
+) -> Result<ExitStatus, Failure> {
     let input: Box<dyn Read> = if table.file == Path::new("-") {
         Box::new(io::stdin().lock())
     } else {
@@ -91,7 +95,7 @@ pub(crate) fn run(table: &Table<'_>, to: &'static Unit, terms: &Terms) -> Result
         if let Err(error) = writer.write_byte_record(&row) {
             // Whoever reads has had enough.
             return if closed(&error) {
-                Ok(End::Well)
+                Ok(ExitStatus::Success)
             } else {
                 Err(unwritable(&error))
             };
@@ -151,9 +155,9 @@ impl Outcome<'_> {
         }
     }
 
-    fn end(&self) -> End {
+    fn end(&self) -> ExitStatus {
         if self.bad == 0 {
-            return End::Well;
+            return ExitStatus::Success;
         }
         let more = self.bad.saturating_sub(DESCRIBED);
         let unsaid = if more == 0 {
@@ -169,7 +173,7 @@ impl Outcome<'_> {
         output::message(&format!(
             "{cells} could not be converted{unsaid}; their rows are kept with an empty cell"
         ));
-        End::Wrong
+        ExitStatus::Findings
     }
 }
 

@@ -12,7 +12,7 @@ use stainbook::{Finding, Level};
 use crate::catalog_choice::Choice;
 use crate::catalog_files::load;
 use crate::commands::evaluate::Checked;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -28,7 +28,7 @@ pub(crate) struct Demo {
 }
 
 impl Demo {
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let colour = output::colour();
         let checked = Checked::new(load(&Choice::Embedded, Vec::new()));
         let book = &checked.loaded.book;
@@ -88,9 +88,9 @@ impl Demo {
         output::data(&out);
         // Refused results are part of the show; errors in the demo catalog would be ours.
         Ok(if counts.ours == 0 && counts.errors == 0 {
-            End::Well
+            ExitStatus::Success
         } else {
-            End::OurBug
+            ExitStatus::Internal
         })
     }
 }

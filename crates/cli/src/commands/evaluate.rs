@@ -16,7 +16,7 @@ use stainbook::survey::spreadsheet::Zone;
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, load, shown};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::progress::Talk;
@@ -101,7 +101,7 @@ impl Evaluate {
         if self.quiet { Talk::Quiet } else { Talk::Usual }
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let format = self.format();
         if format == Format::Xlsx && self.output.is_none() {
             return Err(Failure::usage(
@@ -190,18 +190,18 @@ fn load_for(choice: &Choice, extra: Vec<Input>) -> Loaded {
 }
 
 /// How it ends if every reading has a result, or not.
-fn end(complete: bool, checked: &Checked) -> End {
+fn end(complete: bool, checked: &Checked) -> ExitStatus {
     if checked
         .findings
         .iter()
         .any(|finding| finding.fault() == Fault::Ours)
     {
-        End::OurBug
+        ExitStatus::Internal
     } else if !checked.loaded.unreadable.is_empty() {
-        End::NotCarriedOut
+        ExitStatus::Usage
     } else if complete {
-        End::Well
+        ExitStatus::Success
     } else {
-        End::Wrong
+        ExitStatus::Findings
     }
 }

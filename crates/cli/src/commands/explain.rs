@@ -9,7 +9,7 @@ use stainbook::check::{Rule, find_rule, registry};
 use stainbook::present::lines::columns;
 use stainbook::reading::outcome::{Code, Definition, InSearch, MayRead};
 
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -39,7 +39,7 @@ impl Explain {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let Some(name) = &self.name else {
             let rules: Vec<_> = registry().iter().map(as_json).collect();
             let codes: Vec<_> = definitions().map(code_as_json).collect();
@@ -47,7 +47,7 @@ impl Explain {
                 Format::Text => list(),
                 Format::Json => format!("{:#}\n", json!({ "rules": rules, "codes": codes })),
             });
-            return Ok(End::Well);
+            return Ok(ExitStatus::Success);
         };
         // People copy the brackets, and the level in front of them.
         let name = name
@@ -76,7 +76,7 @@ impl Explain {
                 said.into_iter().flatten().collect::<Vec<_>>().join("\n")
             }
         });
-        Ok(End::Well)
+        Ok(ExitStatus::Success)
     }
 }
 

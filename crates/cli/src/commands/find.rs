@@ -14,7 +14,7 @@ use stainbook::tube_search::{Wanted, find};
 use super::evaluate::Checked;
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{load, load_demo_with};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::quantities::{is_bare_number, optional, quantity};
@@ -100,7 +100,7 @@ impl Find {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let wanted = self.wanted()?;
         let choice = choose(self.catalog.as_deref(), Path::new(""))?;
         let loaded = match &choice {
@@ -131,11 +131,11 @@ impl Find {
         };
         output::data(&text);
         Ok(if !checked.loaded.unreadable.is_empty() {
-            End::NotCarriedOut
+            ExitStatus::Usage
         } else if search.serve.is_empty() {
-            End::Wrong
+            ExitStatus::Findings
         } else {
-            End::Well
+            ExitStatus::Success
         })
     }
 

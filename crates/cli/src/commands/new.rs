@@ -11,7 +11,7 @@ use stainbook::template::template;
 
 use crate::catalog_choice::nearest;
 use crate::catalog_files::shown;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -70,7 +70,7 @@ impl From<KindName> for EntryKind {
 }
 
 impl New {
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let kind = EntryKind::from(self.kind);
         check_name(&self.id)?;
         let name = match kind {
@@ -111,7 +111,7 @@ impl New {
                 shown(&root.join("schemas"))
             ));
         }
-        Ok(End::Well)
+        Ok(ExitStatus::Success)
     }
 }
 

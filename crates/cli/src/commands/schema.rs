@@ -7,7 +7,7 @@ use stainbook::EntryKind;
 use stainbook::catalog::schema::{Draft, schema};
 
 use crate::commands::new::KindName;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -39,7 +39,7 @@ enum DraftName {
 }
 
 impl SchemaOf {
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         if let Some(folder) = &self.all {
             return write_all(folder);
         }
@@ -54,11 +54,11 @@ impl SchemaOf {
             DraftName::Draft07 => Draft::Draft07,
         };
         output::data(&text(kind.into(), draft)?);
-        Ok(End::Well)
+        Ok(ExitStatus::Success)
     }
 }
 
-fn write_all(folder: &Path) -> Result<End, Failure> {
+fn write_all(folder: &Path) -> Result<ExitStatus, Failure> {
     std::fs::create_dir_all(folder).map_err(|error| Failure::unwritable(folder, &error))?;
     for kind in EntryKind::ALL {
         for draft in Draft::ALL {
@@ -68,7 +68,7 @@ fn write_all(folder: &Path) -> Result<End, Failure> {
             output::data(&format!("{}\n", path.display()));
         }
     }
-    Ok(End::Well)
+    Ok(ExitStatus::Success)
 }
 
 fn text(kind: EntryKind, draft: Draft) -> Result<String, Failure> {

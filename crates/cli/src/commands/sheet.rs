@@ -12,7 +12,7 @@ use stainbook::{Book, EntryKind, Level};
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown, standard_input};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -49,7 +49,7 @@ impl SheetOf {
         self.format == Format::Json
     }
 
-    pub(crate) fn run(&self) -> Result<End, Failure> {
+    pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let file = self.file()?;
         let name = file.as_ref().map(Input::path);
         let near = name
@@ -68,9 +68,9 @@ impl SheetOf {
         }
         output::message(&format!("catalog: {}", loaded.words));
         let end = if loaded.unreadable.is_empty() {
-            End::Well
+            ExitStatus::Success
         } else {
-            End::NotCarriedOut
+            ExitStatus::Usage
         };
         let book = &loaded.book;
         match (&self.tube, &name) {
@@ -78,7 +78,7 @@ impl SheetOf {
             (Some(wanted), None) => self.print(find(book, wanted)?, book)?,
             (Some(_), Some(name)) => {
                 let Some(sheet) = of_file(&loaded, name) else {
-                    return Ok(end.max(End::Wrong));
+                    return Ok(end.max(ExitStatus::Findings));
                 };
                 self.print(sheet, book)?;
             }

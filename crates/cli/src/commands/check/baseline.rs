@@ -13,7 +13,7 @@ use stainbook::{Finding, SourceFile};
 
 use super::{Found, Group};
 use crate::catalog_files::{identity, shown};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::replace_file::replace;
@@ -94,7 +94,7 @@ pub(super) fn apply(
 }
 
 /// Lists what was found, and says so.
-pub(super) fn write_to(path: &Path, found: &Found) -> Result<End, Failure> {
+pub(super) fn write_to(path: &Path, found: &Found) -> Result<ExitStatus, Failure> {
     for failure in &found.failures {
         failure.report(false);
     }
@@ -123,7 +123,11 @@ pub(super) fn write_to(path: &Path, found: &Found) -> Result<End, Failure> {
         counted(count, "finding")
     ));
     let ours = found.counts().ours;
-    Ok(if ours == 0 { End::Well } else { End::OurBug })
+    Ok(if ours == 0 {
+        ExitStatus::Success
+    } else {
+        ExitStatus::Internal
+    })
 }
 
 fn asked_paths(group: &Group) -> impl Iterator<Item = &str> {

@@ -12,7 +12,7 @@ use stainbook::present::counts::counted;
 use super::output_format::Format;
 use super::{CheckPaths, Found, end};
 use crate::catalog_files::{Input, identity, shown};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::replace_file::replace;
@@ -23,7 +23,7 @@ const ROUNDS: usize = 5;
 /// How mending ended.
 pub(super) enum Outcome {
     /// The changes were shown, and none was made.
-    Shown(End),
+    Shown(ExitStatus),
     /// The changes were made; this is what is found now.
     Made(Box<Found>),
 }
@@ -232,7 +232,7 @@ fn show(
     drafts: &BTreeMap<String, Draft>,
     found: &Found,
     failures: Vec<Failure>,
-) -> End {
+) -> ExitStatus {
     let mut failures = failures;
     failures.extend(found.failures.iter().cloned());
     for failure in &failures {

@@ -10,7 +10,7 @@ use stainbook::survey::document::{is_spreadsheet, is_table};
 
 use super::CheckPaths;
 use crate::catalog_choice::nearest;
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 
@@ -27,7 +27,7 @@ enum Signal {
 }
 
 /// Checks, waits for a change, checks again, until Ctrl-C.
-pub(super) fn run(check: &CheckPaths) -> Result<End, Failure> {
+pub(super) fn run(check: &CheckPaths) -> Result<ExitStatus, Failure> {
     if check.paths.iter().any(|path| path == Path::new("-")) {
         return Err(Failure::usage(
             "standard input cannot be watched",
@@ -58,7 +58,7 @@ pub(super) fn run(check: &CheckPaths) -> Result<End, Failure> {
         }
         output::message("watching for changes; Ctrl-C ends");
         if next(&signals, QUIET) == Signal::Stop {
-            return Ok(End::Well);
+            return Ok(ExitStatus::Success);
         }
     }
 }

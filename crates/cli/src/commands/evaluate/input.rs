@@ -21,7 +21,7 @@ use super::checked::Checked;
 use super::results_format::{Format, Sink};
 use super::{Evaluate, end};
 use crate::catalog_files::{identity, shown, standard_input};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::progress::{Counted, Progress, Talk, Unit};
@@ -113,7 +113,7 @@ const FIRST_BYTES: usize = 64 * 1024;
 
 impl Evaluate {
     /// Evaluates a table, and writes each result as soon as it is there if the format allows.
-    pub(super) fn table(&self, table: Table, checked: &Checked) -> Result<End, Failure> {
+    pub(super) fn table(&self, table: Table, checked: &Checked) -> Result<ExitStatus, Failure> {
         let open = self.open_table(table)?;
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
         let mut evaluator = Evaluator::new(&checked.loaded.book, self.options(&errors));
@@ -267,7 +267,7 @@ impl Evaluate {
         }
         if faults.stop_all(options.faulty_sheets) {
             return Err(Failure {
-                end: End::Wrong,
+                end: ExitStatus::Findings,
                 ..Failure::new(
                     "survey-has-errors",
                     format!(

@@ -12,14 +12,14 @@ use super::results_format::{Content, Format, put};
 use super::{Evaluate, end};
 use crate::catalog_choice::choose;
 use crate::catalog_files::{shown, standard_input};
-use crate::end::End;
+use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::progress::{Progress, Unit};
 
 impl Evaluate {
     /// Works records out again and says what still holds.
-    pub(super) fn verify(&self) -> Result<End, Failure> {
+    pub(super) fn verify(&self) -> Result<ExitStatus, Failure> {
         let format = self.format();
         if !matches!(format, Format::Text | Format::Json | Format::Csv) {
             return Err(Failure::usage(
@@ -92,7 +92,7 @@ impl Evaluate {
         Ok(if complete {
             end
         } else {
-            end.max(End::NotCarriedOut)
+            end.max(ExitStatus::Usage)
         })
     }
 }

@@ -4,24 +4,24 @@ use std::process::ExitCode;
 
 /// How a command ends, with the exit code that scripts rely on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum End {
+pub(crate) enum ExitStatus {
     /// 0: no error found, every result given; warnings and flags are allowed.
-    Well,
+    Success,
     /// 1: errors found, or a result refused.
-    Wrong,
+    Findings,
     /// 2: not carried out: usage, input, output, or conditions that are missing or cannot be.
-    NotCarriedOut,
+    Usage,
     /// 3: a fault of stainbook.
-    OurBug,
+    Internal,
 }
 
-impl From<End> for ExitCode {
-    fn from(end: End) -> Self {
+impl From<ExitStatus> for ExitCode {
+    fn from(end: ExitStatus) -> Self {
         match end {
-            End::Well => Self::SUCCESS,
-            End::Wrong => Self::from(1),
-            End::NotCarriedOut => Self::from(2),
-            End::OurBug => Self::from(3),
+            ExitStatus::Success => Self::SUCCESS,
+            ExitStatus::Findings => Self::from(1),
+            ExitStatus::Usage => Self::from(2),
+            ExitStatus::Internal => Self::from(3),
         }
     }
 }
