@@ -6,7 +6,7 @@ use stainbook_catalog::READ_OPTIONS;
 use stainbook_catalog::embedded::demo_files;
 use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry, read_entry};
 use stainbook_check::compare::{Scope, compare, unfit};
-use stainbook_check::{Deny, Options, check_entry, check_with, mend};
+use stainbook_check::{Deny, Options, check_entry, check_with, fix};
 use stainbook_document::finding::{Finding, Level, Safety};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Document, NodeId};
@@ -231,10 +231,10 @@ fn mends_well(
     findings: &[Finding],
     options: Options,
 ) -> Result<(), String> {
-    let Ok(Some(mended)) = mend(&entry.document, bytes, findings) else {
+    let Ok(Some(fixed)) = fix(&entry.document, bytes, findings) else {
         return Ok(());
     };
-    let source = SourceFile::from_bytes(entry.path.clone(), mended.bytes.clone());
+    let source = SourceFile::from_bytes(entry.path.clone(), fixed.bytes.clone());
     let (again, read_again) = read_entry(entry.file, &source);
     let Some(again) = again else {
         return Err("a mended file has no kind any more".to_owned());

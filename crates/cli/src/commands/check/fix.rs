@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use similar::TextDiff;
 use stainbook::Level;
-use stainbook::check::{Options, mend};
+use stainbook::check::{Options, fix};
 use stainbook::document::place::FileId;
 use stainbook::present::counts::counted;
 
@@ -32,7 +32,7 @@ pub(super) enum Outcome {
 struct Draft {
     path: PathBuf,
     original: Vec<u8>,
-    mended: Vec<u8>,
+    fixed: Vec<u8>,
     settled: usize,
     /// Said already that it cannot be mended.
     left: bool,
@@ -40,7 +40,7 @@ struct Draft {
 
 impl Draft {
     fn is_changed(&self) -> bool {
-        self.original != self.mended
+        self.original != self.fixed
     }
 }
 
@@ -116,7 +116,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
         };
         let draft = Draft {
             path: path.clone(),
-            mended: bytes.clone(),
+            fixed: bytes.clone(),
             original: bytes,
             settled: 0,
             left: false,
@@ -138,7 +138,7 @@ fn rounds(
     for _ in 0..=ROUNDS {
         let drafted = drafts
             .values()
-            .map(|draft| Input::Bytes(shown(&draft.path), draft.mended.clone()));
+            .map(|draft| Input::Bytes(shown(&draft.path), draft.fixed.clone()));
         let inputs = others.iter().cloned().chain(drafted).collect();
         let found = check.find(inputs, options, Vec::new())?;
         let mut changed = false;
@@ -165,7 +165,7 @@ fn rounds(
                     && *errors_before < errors
                 {
                     // A safe edit that makes an error was not safe.
-                    draft.mended.clone_from(bytes);
+                    draft.fixed.clone_from(bytes);
                     draft.settled = *settled;
                     draft.left = true;
                     output::message(&format!(
@@ -184,12 +184,12 @@ fn rounds(
                 if draft.left {
                     continue;
                 }
-                match mend(&entry.document, &draft.mended, of_file()) {
+                match fix(&entry.document, &draft.fixed, of_file()) {
                     Ok(None) => {}
-                    Ok(Some(mended)) => {
-                        before.insert(name, (errors, draft.mended.clone(), draft.settled));
-                        draft.mended = mended.bytes;
-                        draft.settled += mended.settled;
+                    Ok(Some(fixed)) => {
+                        before.insert(name, (errors, draft.fixed.clone(), draft.settled));
+                        draft.fixed = fixed.bytes;
+                        draft.settled += fixed.settled;
                         changed = true;
                     }
                     Err(_) => {
@@ -223,7 +223,7 @@ fn write(draft: &Draft) -> Result<(), Failure> {
             "check again",
         ));
     }
-    replace(&draft.path, &draft.mended)
+    replace(&draft.path, &draft.fixed)
 }
 
 /// The changes as a unified difference on standard output; what is found in the files as they are decides the end.
@@ -254,7 +254,7 @@ fn show(
 fn difference(draft: &Draft) -> String {
     // Only files that are UTF-8 are mended.
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    let (old, new) = (text(&draft.original), text(&draft.mended));
+    let (old, new) = (text(&draft.original), text(&draft.fixed));
     let path = shown(&draft.path);
     let (before, after) = if draft.path.is_absolute() {
         (path.clone(), path)
@@ -278,7 +278,7 @@ mod tests {
         let draft = |original: &str| Draft {
             path: path.clone(),
             original: original.as_bytes().to_vec(),
-            mended: b"mended\n".to_vec(),
+            fixed: b"mended\n".to_vec(),
             settled: 1,
             left: false,
         };

@@ -7,7 +7,7 @@ use stainbook_document::finding::{Finding, Safety};
 
 /// What comes of a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Mended {
+pub struct Fixed {
     /// Its bytes, the same as before outside the edits.
     pub bytes: Vec<u8>,
     /// How many findings the edits settle.
@@ -42,11 +42,11 @@ pub struct NotUtf8;
 /// assert_eq!(mended.settled, 1);
 /// assert!(String::from_utf8(mended.bytes).unwrap().contains("also_called: [\"NO\"]   # the formula\n"));
 /// ```
-pub fn mend<'a>(
+pub fn fix<'a>(
     document: &Document,
     bytes: &[u8],
     findings: impl IntoIterator<Item = &'a Finding>,
-) -> Result<Option<Mended>, NotUtf8> {
+) -> Result<Option<Fixed>, NotUtf8> {
     let mut wanted: Vec<Change<'_>> = findings
         .into_iter()
         .filter(|finding| {
@@ -99,7 +99,7 @@ pub fn mend<'a>(
         from = range.end;
     }
     out.extend_from_slice(bytes.get(from..).unwrap_or_default());
-    Ok(Some(Mended {
+    Ok(Some(Fixed {
         bytes: out,
         settled,
     }))
@@ -152,7 +152,7 @@ mod tests {
 
     const TEXT: &str = "pump: p\r\nkind: k # ö NO\r\n";
 
-    fn mended(edits: &[(&'static str, Range<usize>, &str)]) -> (String, usize) {
+    fn fixed(edits: &[(&'static str, Range<usize>, &str)]) -> (String, usize) {
         let (book, _) = Book::read([SourceFile::new("p.pump.yaml", TEXT)]);
         let findings: Vec<Finding> = edits
             .iter()
@@ -162,15 +162,15 @@ mod tests {
             })
             .collect();
         let document = &book.entries()[0].document;
-        match mend(document, TEXT.as_bytes(), &findings).unwrap() {
-            Some(mended) => (String::from_utf8(mended.bytes).unwrap(), mended.settled),
+        match fix(document, TEXT.as_bytes(), &findings).unwrap() {
+            Some(fixed) => (String::from_utf8(fixed.bytes).unwrap(), fixed.settled),
             None => (TEXT.to_owned(), 0),
         }
     }
 
     #[test]
     fn everything_else_stays() {
-        let (text, settled) = mended(&[("a", 15..16, "long"), ("a", 6..7, "x")]);
+        let (text, settled) = fixed(&[("a", 15..16, "long"), ("a", 6..7, "x")]);
         assert_eq!(
             (text.as_str(), settled),
             ("pump: x\r\nkind: long # ö NO\r\n", 2)
@@ -180,14 +180,14 @@ mod tests {
     #[test]
     fn of_overlapping_edits_the_first_is_made_whatever_the_order() {
         let (one, two) = (("b", 6..7, "x"), ("a", 6..8, "yy"));
-        let there = mended(&[one.clone(), two.clone()]);
-        assert_eq!(there, mended(&[two, one]));
+        let there = fixed(&[one.clone(), two.clone()]);
+        assert_eq!(there, fixed(&[two, one]));
         assert_eq!(there, ("pump: x\r\nkind: k # ö NO\r\n".to_owned(), 1));
     }
 
     #[test]
     fn the_same_edit_settles_two_findings() {
-        let (text, settled) = mended(&[("a", 6..7, "x"), ("b", 6..7, "x")]);
+        let (text, settled) = fixed(&[("a", 6..7, "x"), ("b", 6..7, "x")]);
         assert_eq!(
             (text.as_str(), settled),
             ("pump: x\r\nkind: k # ö NO\r\n", 2)
@@ -203,7 +203,7 @@ mod tests {
             .fix(place.clone(), "x")
             .safe_fix(place, "x");
         let document = &book.entries()[0].document;
-        assert_eq!(mend(document, TEXT.as_bytes(), [&guess, &mixed]), Ok(None));
+        assert_eq!(fix(document, TEXT.as_bytes(), [&guess, &mixed]), Ok(None));
     }
 
     #[test]
@@ -218,7 +218,7 @@ mod tests {
             "{findings:?}"
         );
         assert_eq!(
-            mend(&book.entries()[0].document, &bytes, &findings),
+            fix(&book.entries()[0].document, &bytes, &findings),
             Err(NotUtf8)
         );
     }
