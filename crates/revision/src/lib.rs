@@ -21,3 +21,8 @@ pub mod effects;
 pub mod record;
 pub mod recorded;
 pub mod verification;
+
+/// The README's example is run with the others.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
