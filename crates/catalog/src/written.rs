@@ -26,7 +26,7 @@ pub use substance::{
     VapourPressure,
 };
 pub use survey::{
-    Amendment, Conditions, Judge, LimitChoice, Observation, PreTubeUsed, Present, Reading, Rest,
-    Seen, SurveyEntry, Together, TogetherMethod,
+    Amendment, Conditions, GroupRow, Judge, LimitChoice, Observation, PreTubeUsed, Present,
+    Reading, Rest, Seen, SurveyEntry, TogetherMethod,
 };
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -1,6 +1,6 @@
 //! What a survey says of readings together: what the rules about it have in common.
 
-use stainbook_catalog::written::{Reading, SurveyEntry, Together, TogetherMethod};
+use stainbook_catalog::written::{GroupRow, Reading, SurveyEntry, TogetherMethod};
 use stainbook_document::place::Path;
 
 use crate::Context;
@@ -13,7 +13,7 @@ pub(crate) struct Named<'a> {
 }
 
 /// The rows with their places.
-pub(crate) fn rows(survey: &SurveyEntry) -> impl Iterator<Item = (Path, &Together)> {
+pub(crate) fn rows(survey: &SurveyEntry) -> impl Iterator<Item = (Path, &GroupRow)> {
     survey
         .together
         .iter()
@@ -22,7 +22,7 @@ pub(crate) fn rows(survey: &SurveyEntry) -> impl Iterator<Item = (Path, &Togethe
 }
 
 /// Everything that a row names: its readings, then its averages.
-pub(crate) fn named<'a>(path: &Path, row: &'a Together) -> Vec<Named<'a>> {
+pub(crate) fn named<'a>(path: &Path, row: &'a GroupRow) -> Vec<Named<'a>> {
     let list = |field: &'static str, ids: &'a [String]| {
         let path = path.clone().key(field);
         ids.iter().enumerate().map(move |(index, id)| Named {

@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{
-    Conditions, Judge, Reading, SurveyEntry, Together as TogetherRow,
-};
+use stainbook_catalog::written::{Conditions, GroupRow, Judge, Reading, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
@@ -207,7 +205,7 @@ impl<'b> Evaluator<'b> {
     pub fn put_together(
         &mut self,
         readings: &[Option<Reading>],
-        rows: Vec<TogetherRow>,
+        rows: Vec<GroupRow>,
         mut evaluated: Vec<Evaluated<'b>>,
     ) -> Evaluation {
         let taken = Taken {

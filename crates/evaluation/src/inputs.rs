@@ -30,9 +30,9 @@ pub(crate) struct ReadingInputs<'r> {
     /// The air.
     pub(crate) air: &'r AirState,
     /// Half the width within which the pressure is known, as a part of it.
-    pub(crate) pressure_within: f64,
+    pub(crate) pressure_half_width: f64,
     /// Half the width within which the volume of a stroke is known, as a part of it.
-    pub(crate) volume_within: f64,
+    pub(crate) volume_half_width: f64,
     /// How much single strokes differ, if the pump's record says.
     pub(crate) stroke_spread: Option<StrokeSpread>,
     /// The reading, or the mark that bounds it.
@@ -96,7 +96,7 @@ impl ReadingInputs<'_> {
             Source::Repeatability,
             Distribution::normal_or_t(repeatability.standard, repeatability.degrees_of_freedom),
         );
-        add(Source::StrokeVolume, rectangular(self.volume_within));
+        add(Source::StrokeVolume, rectangular(self.volume_half_width));
         if let Some(spread) = self.stroke_spread {
             add(
                 Source::StrokeSpread,
@@ -130,7 +130,7 @@ impl ReadingInputs<'_> {
         if self.air.kilopascals.is_finite() {
             add(
                 Source::Pressure,
-                rectangular(self.air.kilopascals * self.pressure_within),
+                rectangular(self.air.kilopascals * self.pressure_half_width),
             );
         }
         let tables = self.tables();

@@ -7,7 +7,7 @@
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::Interference;
-use stainbook_catalog::written::tube::{OnItsOwn, Together};
+use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect};
 use stainbook_catalog::written::{Present, TubeEntry};
 use stainbook_core::elementary::hypot;
 use stainbook_core::{Concentration, Conditions, Converter, Quantity, Unit};
@@ -74,7 +74,7 @@ pub(crate) struct ByRatio {
     /// From how many times the gas measured it matters.
     pub(crate) times: f64,
     /// What it does.
-    pub(crate) together: Together,
+    pub(crate) together: InterferenceEffect,
     /// The place in [`Interferents::effects`].
     pub(crate) effect: usize,
 }
@@ -191,9 +191,9 @@ fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mu
             others.flags.push(NumericFlag::Indicative(Indicative {
                 gas: name,
                 effect: if high {
-                    Together::ReadsHigh
+                    InterferenceEffect::ReadsHigh
                 } else {
-                    Together::ReadsLow
+                    InterferenceEffect::ReadsLow
                 },
                 why: if level.is_none() {
                     IndicativeWhy::LevelNotStated
@@ -240,7 +240,7 @@ fn unquantified(
 ) -> EffectOnReading {
     let reads = interference.together;
     let gas = name.to_owned();
-    if reads == Together::NoEffect {
+    if reads == InterferenceEffect::NoEffect {
         let tested = tested_to(against.sheet.entry, interference.row);
         if let (Some(level), Some((tested, tested_to))) = (level, tested) {
             match level.partial_cmp(&tested) {
@@ -294,7 +294,7 @@ fn unquantified(
     } else {
         IndicativeWhy::NotQuantified
     };
-    if interference.alone == OnItsOwn::Stains && reads == Together::NotStated {
+    if interference.alone == AloneEffect::Stains && reads == InterferenceEffect::NotStated {
         others
             .statements
             .push(NumericStatement::StainsAlone { gas: gas.clone() });
@@ -304,12 +304,12 @@ fn unquantified(
 }
 
 /// The effect of a gas by how much is not known.
-fn effect_on_reading(together: Together) -> EffectOnReading {
+fn effect_on_reading(together: InterferenceEffect) -> EffectOnReading {
     match together {
-        Together::ReadsHigh => EffectOnReading::ReadsHigh,
-        Together::ReadsLow | Together::WashesOut => EffectOnReading::ReadsLow,
-        Together::NoEffect => EffectOnReading::NoEffect,
-        Together::OtherColour | Together::NotStated => EffectOnReading::Unknown,
+        InterferenceEffect::ReadsHigh => EffectOnReading::ReadsHigh,
+        InterferenceEffect::ReadsLow | InterferenceEffect::WashesOut => EffectOnReading::ReadsLow,
+        InterferenceEffect::NoEffect => EffectOnReading::NoEffect,
+        InterferenceEffect::OtherColour | InterferenceEffect::NotStated => EffectOnReading::Unknown,
     }
 }
 

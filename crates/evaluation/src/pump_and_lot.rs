@@ -20,7 +20,7 @@ pub(crate) struct PumpUsed {
     /// The pump, if the catalog has it.
     pub(crate) pump: Option<Pump>,
     /// Half the width within which a stroke's volume is known, as a part of it.
-    pub(crate) volume_within: f64,
+    pub(crate) volume_half_width: f64,
     /// Where that figure comes from.
     pub(crate) origin: String,
     /// How much its single strokes differ, if repeated checks are on record.
@@ -43,7 +43,7 @@ pub(crate) fn pump(
 ) -> Result<PumpUsed, Refusal> {
     let unknown = |origin: &str| PumpUsed {
         pump: None,
-        volume_within: defaults::VOLUME_TOLERANCE,
+        volume_half_width: defaults::VOLUME_TOLERANCE,
         spread: None,
         spread_origin: String::new(),
         origin: format!(
@@ -108,7 +108,7 @@ pub(crate) fn pump(
         .at(field::PUMP));
     }
     let mut used = PumpUsed {
-        volume_within: kind.volume_tolerance,
+        volume_half_width: kind.volume_tolerance,
         origin: format!(
             "pump kind `{}`, volume_tolerance {}",
             kind.id,
@@ -193,7 +193,7 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Fl
                     print::percent(off.abs(), 1)
                 ),
             ));
-            used.volume_within = off.abs();
+            used.volume_half_width = off.abs();
             used.origin = format!("pump `{}`, volume check: {found}", pump.id);
         }
     }

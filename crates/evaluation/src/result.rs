@@ -13,7 +13,7 @@ use crate::outcome::{Flag, Refusal, Statement};
 pub use crate::together::method::GroupMethod;
 
 pub use crate::together::result::{
-    Decision, EndsOf, Member, Named, Outcome, Period, SharedLine, Solved, Test, Together,
+    Decision, EndsOf, GroupResult, Member, Named, Outcome, Period, SharedLine, Solved, Test,
     TogetherUncertainty,
 };
 
@@ -65,7 +65,7 @@ pub struct Evaluation {
     /// What several readings say together: averages, mixtures, tests of an exposure group, gases that disturb each other's
     /// tubes, repeats and blanks. Empty if the survey has none.
     #[serde(default)]
-    pub together: Vec<Together>,
+    pub together: Vec<GroupResult>,
     /// What every reader of these results has to know.
     pub cautions: Vec<Statement>,
 }

@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::model::Substance;
-use stainbook_catalog::written::{Conditions, Reading, Together as Row, TogetherMethod};
+use stainbook_catalog::written::{Conditions, GroupRow, Reading, TogetherMethod};
 
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
@@ -31,7 +31,7 @@ pub mod result;
 use bounds::Bounds;
 use correlated_estimate::CorrelatedEstimate;
 use method::GroupMethod;
-use result::{Member, Together};
+use result::{GroupResult, Member};
 
 /// What was taken: the readings as typed, in the order of the results, and which of them belong together.
 pub(crate) struct Taken<'s> {
@@ -42,7 +42,7 @@ pub(crate) struct Taken<'s> {
     /// Who read.
     pub(crate) by: Option<&'s str>,
     /// What the survey says of readings together.
-    pub(crate) rows: &'s [Row],
+    pub(crate) rows: &'s [GroupRow],
     /// What is wrong with the rows, by their index.
     pub(crate) faults: BTreeMap<usize, &'s TogetherFault>,
 }
@@ -55,11 +55,11 @@ pub(crate) fn all<'b>(
     evaluator: &mut Evaluator<'b>,
     taken: &Taken<'_>,
     results: &mut [Evaluated<'b>],
-) -> Vec<Together> {
+) -> Vec<GroupResult> {
     let mut together = blanks::all(taken, results);
     // What is solved for stands in place of the readings it was solved from, wherever the row stands.
     let mut parts = Parts::of(taken, results);
-    let mut solved: BTreeMap<usize, Together> = BTreeMap::new();
+    let mut solved: BTreeMap<usize, GroupResult> = BTreeMap::new();
     for (index, row) in taken.rows.iter().enumerate() {
         if row.method == Some(TogetherMethod::MutualInterference) {
             let fault = taken.faults.get(&index).copied();
@@ -103,7 +103,8 @@ pub(crate) fn all<'b>(
         together.push(done);
     }
     if evaluator.monte_carlo().is_some() {
-        let has_figure = |one: &&mut Together| one.uncertainty.is_some() || !one.solved.is_empty();
+        let has_figure =
+            |one: &&mut GroupResult| one.uncertainty.is_some() || !one.solved.is_empty();
         for one in together.iter_mut().filter(has_figure) {
             one.statements.push(Statement::new(
                 Code::NotDrawn,
@@ -117,11 +118,11 @@ pub(crate) fn all<'b>(
 /// A row worked out. What a rule calls wrong counts where working the row out gives no reason of its own; where something
 /// that was written is not known, the rest is not worked out at all.
 fn finished(
-    row: &Row,
+    row: &GroupRow,
     fault: Option<&TogetherFault>,
-    fill: impl FnOnce(&mut Together) -> Result<(), Refusal>,
-) -> Together {
-    let mut together = Together::empty(
+    fill: impl FnOnce(&mut GroupResult) -> Result<(), Refusal>,
+) -> GroupResult {
+    let mut together = GroupResult::empty(
         row.id.as_deref().unwrap_or_default(),
         row.method.map_or(GroupMethod::NotStated, GroupMethod::from),
     );
@@ -132,7 +133,7 @@ fn finished(
         None => fill(&mut together),
     };
     if let Err(refusal) = filled {
-        together = Together {
+        together = GroupResult {
             status: result::Outcome::Refused,
             refusal: Some(refusal),
             unit: None,
@@ -187,7 +188,7 @@ impl Parts {
         Self { found }
     }
 
-    fn add_average(&mut self, row: &Row, together: &Together, ends: Bounds) {
+    fn add_average(&mut self, row: &GroupRow, together: &GroupResult, ends: Bounds) {
         let (Some(id), Some(substance), Some(period)) =
             (&row.id, &together.substance, &together.period)
         else {
@@ -391,7 +392,7 @@ fn against_directly(
 }
 
 /// Writes a figure, or its bounds, with its uncertainty.
-fn put(together: &mut Together, ends: &Bounds, unit: &str) {
+fn put(together: &mut GroupResult, ends: &Bounds, unit: &str) {
     let numbers = ends.numbers();
     together.status = ends.outcome();
     together.unit = Some(unit.to_owned());

@@ -3,7 +3,7 @@
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
-use stainbook_evaluation::result::{Against, Outcome, Solved, Together};
+use stainbook_evaluation::result::{Against, GroupResult, Outcome, Solved};
 
 use crate::written_csv::written;
 
@@ -46,7 +46,7 @@ pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
 
 /// The rows, cell by cell.
 pub(crate) fn rows(evaluation: &Evaluation) -> Vec<[String; 23]> {
-    let of_one = |together: &Together| {
+    let of_one = |together: &GroupResult| {
         if together.solved.is_empty() {
             return vec![row(together)];
         }
@@ -60,7 +60,7 @@ fn number(value: Option<f64>) -> String {
     value.map(print::number).unwrap_or_default()
 }
 
-fn row(together: &Together) -> [String; 23] {
+fn row(together: &GroupResult) -> [String; 23] {
     let uncertainty = together.uncertainty.as_ref();
     let substance = together.substance.as_ref();
     let of: Vec<&str> = together
@@ -118,7 +118,7 @@ fn row(together: &Together) -> [String; 23] {
     ]
 }
 
-fn solved_row(together: &Together, solved: &Solved) -> [String; 23] {
+fn solved_row(together: &GroupResult, solved: &Solved) -> [String; 23] {
     let gas = solved.substance.as_ref();
     let mut row = row(together);
     for (column, text) in [

@@ -29,7 +29,7 @@ use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_document::digest;
 use stainbook_evaluation::outcome::Code;
-use stainbook_evaluation::result::{SOFTWARE, Together};
+use stainbook_evaluation::result::{GroupResult, SOFTWARE};
 use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
 };
@@ -215,13 +215,13 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
 
 /// What several readings say together, worked out again.
 fn together(
-    was: &Together,
+    was: &GroupResult,
     kept: &Evaluation,
     now: &Evaluation,
     from_own: Option<&Evaluation>,
     words: Words,
 ) -> VerifiedTogether {
-    let same = |evaluation: &Evaluation| -> Option<Together> {
+    let same = |evaluation: &Evaluation| -> Option<GroupResult> {
         let mut all = evaluation.together.iter();
         all.find(|other| other.id == was.id && other.method == was.method)
             .cloned()

@@ -13,7 +13,7 @@ use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 use stainbook_document::place::FileId;
 
 use stainbook_evaluation::outcome::{Flag, Refusal};
-use stainbook_evaluation::result::{ReadingResult, Together};
+use stainbook_evaluation::result::{GroupResult, ReadingResult};
 
 /// Figures are the same if they differ by no more than this part of the larger: `exp` and `ln` differ between platforms in
 /// the last of 16 digits, and what is made of them in a few more.
@@ -246,8 +246,8 @@ pub fn differences(
 /// What differs between what several readings are recorded to say together and the same worked out again, beyond
 /// [`TOLERANCE`].
 pub fn differences_together(
-    recorded: &Together,
-    computed: &Together,
+    recorded: &GroupResult,
+    computed: &GroupResult,
     words: Words,
 ) -> Vec<Difference> {
     let mut found = of_keys(&COMPARED_TOGETHER, recorded, computed, words);

@@ -3,7 +3,7 @@
 use stainbook_catalog::Book;
 use stainbook_catalog::model::Measured;
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::{PreTubeForm, Together};
+use stainbook_catalog::written::tube::{InterferenceEffect, PreTubeForm};
 use stainbook_core::print;
 
 use crate::demand;
@@ -347,12 +347,12 @@ pub(crate) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
         .filter(|row| !known.contains(&row.gas.as_str()))
         .filter_map(|row| {
             let (code, does) = match row.together {
-                Together::ReadsHigh => (Code::ReadsHigh, "makes it read high"),
-                Together::ReadsLow => (Code::ReadsLow, "makes it read low"),
-                Together::WashesOut => (Code::WashesOut, "washes the stain out"),
-                Together::OtherColour => (Code::OtherColour, "changes the colour"),
-                Together::NotStated => (Code::NotStated, "may disturb"),
-                Together::NoEffect => return None,
+                InterferenceEffect::ReadsHigh => (Code::ReadsHigh, "makes it read high"),
+                InterferenceEffect::ReadsLow => (Code::ReadsLow, "makes it read low"),
+                InterferenceEffect::WashesOut => (Code::WashesOut, "washes the stain out"),
+                InterferenceEffect::OtherColour => (Code::OtherColour, "changes the colour"),
+                InterferenceEffect::NotStated => (Code::NotStated, "may disturb"),
+                InterferenceEffect::NoEffect => return None,
             };
             Some(Statement::new(code, format!("{} {does}", name(&row.gas))))
         })

@@ -7,7 +7,8 @@ use stainbook_core::{
 use super::{Correction, Needed, Substance, Unusable};
 use crate::Book;
 use crate::written::tube::{
-    Axis, Between, CorrectionStep, MassStated, OnItsOwn, StatedIn, Target, Together, Uses,
+    AloneEffect, Axis, Between, CorrectionStep, InterferenceEffect, MassStated, StatedIn, Target,
+    Uses,
 };
 use crate::written::{Lots, TubeEntry};
 use stainbook_document::place::Path;
@@ -235,9 +236,9 @@ pub struct Interference {
     /// Whether it is a group.
     pub is_group: bool,
     /// On its own.
-    pub alone: OnItsOwn,
+    pub alone: AloneEffect,
     /// With the gas measured.
-    pub together: Together,
+    pub together: InterferenceEffect,
     /// How much one part of it adds to the reading.
     pub response: Option<f64>,
     /// The relative standard uncertainty of the response.
@@ -383,8 +384,8 @@ impl Tube {
                     Some(Interference {
                         gas: other.substance.clone().or_else(|| other.group.clone())?,
                         is_group: other.substance.is_none(),
-                        alone: other.alone.unwrap_or(OnItsOwn::NotStated),
-                        together: other.together.unwrap_or(Together::NotStated),
+                        alone: other.alone.unwrap_or(AloneEffect::NotStated),
+                        together: other.together.unwrap_or(InterferenceEffect::NotStated),
                         response: other.response.as_ref().map(|response| response.value()),
                         response_uncertainty: other
                             .response_uncertainty

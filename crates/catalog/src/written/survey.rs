@@ -17,7 +17,7 @@ pub mod judge;
 pub mod together;
 
 pub use judge::{Judge, LimitChoice};
-pub use together::{Rest, Together, TogetherMethod};
+pub use together::{GroupRow, Rest, TogetherMethod};
 
 /// A round of measurements: conditions once, then reading by reading.
 #[apply(written_form)]
@@ -43,7 +43,7 @@ pub struct SurveyEntry {
     pub judge: Judge,
     /// Readings that are judged together: averaged over a shift, added up because they act alike, tested for an exposure group, or freed of what two gases do to each other's tubes.
     #[schemars(example = serde_json::json!([{"id": "fitter", "method": "average", "over": "8 h", "rest": "without exposure", "readings": ["r01", "r02", "r05"]}]))]
-    pub together: Vec<Together>,
+    pub together: Vec<GroupRow>,
     /// What to mind.
     #[schemars(example = &"doors open, light wind from the quay")]
     pub remark: Option<String>,

@@ -20,7 +20,9 @@ pub mod verify;
 pub use correct::{
     Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Line, Method, Target,
 };
-pub use doubt::{AccuracyBand, Doubt, OnItsOwn, OtherGas, RepeatabilityBand, Together};
+pub use doubt::{
+    AccuracyBand, AloneEffect, Doubt, InterferenceEffect, OtherGas, RepeatabilityBand,
+};
 pub use draw::{BeforeUse, Draw, PreTube, PreTubeForm, Range, Storage, Usable, Uses};
 pub use read::{AlsoMeasures, Front, LowestVisible, MassStated, Read, Scale, Stain, StatedIn};
 pub use verify::{Accept, Control, ControlOf, Worked};

@@ -1,6 +1,6 @@
 //! One other gas that a sheet speaks of twice.
 
-use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
+use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, OtherGas};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
@@ -54,7 +54,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let measured = also
             .into_iter()
             .find(|(_, also)| gas.substance.is_some() && also.substance == gas.substance);
-        if let (Some(OnItsOwn::NoStain), Some((also_row, _))) = (gas.alone, measured) {
+        if let (Some(AloneEffect::NoStain), Some((also_row, _))) = (gas.alone, measured) {
             sink.report(
                 sink.at(path.key("alone"))
                     .message(format!(
@@ -97,8 +97,13 @@ fn are_opposed(a: &OtherGas, b: &OtherGas) -> bool {
     };
     let opposed = matches!(
         (a.together, b.together),
-        (Some(Together::ReadsHigh), Some(Together::ReadsLow))
-            | (Some(Together::ReadsLow), Some(Together::ReadsHigh))
+        (
+            Some(InterferenceEffect::ReadsHigh),
+            Some(InterferenceEffect::ReadsLow)
+        ) | (
+            Some(InterferenceEffect::ReadsLow),
+            Some(InterferenceEffect::ReadsHigh)
+        )
     );
     opposed && (always(a) || always(b))
 }

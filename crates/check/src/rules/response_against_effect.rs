@@ -1,6 +1,6 @@
 //! A relative response whose sign contradicts the effect in words.
 
-use stainbook_catalog::written::tube::{OnItsOwn, OtherGas, Together};
+use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, OtherGas};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
@@ -46,17 +46,17 @@ fn contradiction(
     response: f64,
 ) -> Option<(&'static str, &'static str, &'static str)> {
     match other.together {
-        Some(Together::ReadsHigh) if response <= 0.0 => {
+        Some(InterferenceEffect::ReadsHigh) if response <= 0.0 => {
             return Some(("together", "reads high", "a figure above 0"));
         }
-        Some(Together::ReadsLow) if 0.0 <= response => {
+        Some(InterferenceEffect::ReadsLow) if 0.0 <= response => {
             return Some(("together", "reads low", "a figure below 0"));
         }
-        Some(Together::NoEffect) if response.abs() > 0.0 => {
+        Some(InterferenceEffect::NoEffect) if response.abs() > 0.0 => {
             return Some(("together", "no effect", "0, or no response at all"));
         }
         _ => {}
     }
-    (other.alone == Some(OnItsOwn::Stains) && response < 0.0 && other.together.is_none())
+    (other.alone == Some(AloneEffect::Stains) && response < 0.0 && other.together.is_none())
         .then_some(("alone", "stains", "a figure above 0"))
 }

@@ -1,6 +1,6 @@
 //! What somebody has to judge before readings are put together, and has not.
 
-use stainbook_catalog::written::{SurveyEntry, Together, TogetherMethod};
+use stainbook_catalog::written::{GroupRow, SurveyEntry, TogetherMethod};
 use stainbook_document::finding::{Fact, Level};
 
 use crate::together::rows;
@@ -42,7 +42,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// What a row has to state and does not, each with what is wrong and what to do.
-fn not_stated(row: &Together) -> Vec<(&'static str, &'static str, &'static str)> {
+fn not_stated(row: &GroupRow) -> Vec<(&'static str, &'static str, &'static str)> {
     let blank = |text: &Option<String>| text.as_deref().is_none_or(|text| text.trim().is_empty());
     let mut missing = Vec::new();
     match row.method {
@@ -73,7 +73,7 @@ fn not_stated(row: &Together) -> Vec<(&'static str, &'static str, &'static str)>
 }
 
 /// What a row says in a field, if it was understood.
-fn said<'a>(row: &'a Together, field: &str) -> Option<&'a str> {
+fn said<'a>(row: &'a GroupRow, field: &str) -> Option<&'a str> {
     match field {
         "same_effect" => row.same_effect.as_deref(),
         "exposure_group" => row.exposure_group.as_deref(),

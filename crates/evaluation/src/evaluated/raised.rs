@@ -1,6 +1,6 @@
 //! What the numbers of a reading raise, as facts: the words are made in [`crate::words`].
 
-use stainbook_catalog::written::tube::Together;
+use stainbook_catalog::written::tube::InterferenceEffect;
 use stainbook_core::Concentration;
 
 use crate::outcome::{Code, MayRead};
@@ -48,7 +48,7 @@ pub(crate) enum NumericFlag {
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Indicative {
     pub(crate) gas: String,
-    pub(crate) effect: Together,
+    pub(crate) effect: InterferenceEffect,
     pub(crate) why: IndicativeWhy,
 }
 
@@ -122,11 +122,13 @@ impl NumericFlag {
             Self::OtherGasAboveTested { .. } => Code::OtherGasAboveTested,
             Self::OtherGasLevelNotComparable { .. } => Code::OtherGasLevelNotComparable,
             Self::Indicative(one) => match one.effect {
-                Together::ReadsHigh => Code::IndicativeReadsHigh,
-                Together::ReadsLow => Code::IndicativeReadsLow,
-                Together::WashesOut => Code::IndicativeStainMayBeMissed,
-                Together::OtherColour => Code::IndicativeOtherColour,
-                Together::NotStated | Together::NoEffect => Code::IndicativeDirectionUnknown,
+                InterferenceEffect::ReadsHigh => Code::IndicativeReadsHigh,
+                InterferenceEffect::ReadsLow => Code::IndicativeReadsLow,
+                InterferenceEffect::WashesOut => Code::IndicativeStainMayBeMissed,
+                InterferenceEffect::OtherColour => Code::IndicativeOtherColour,
+                InterferenceEffect::NotStated | InterferenceEffect::NoEffect => {
+                    Code::IndicativeDirectionUnknown
+                }
             },
             Self::AccuracyAssumed => Code::AccuracyAssumed,
             Self::RepeatabilityAssumed => Code::RepeatabilityAssumed,

@@ -43,11 +43,11 @@ impl PreparedReading<'_> {
             other: self.other,
             chain: &self.chain,
             air: &self.air,
-            pressure_within: self
+            pressure_half_width: self
                 .place
                 .pressure
                 .map_or(0.0, |station| station.origin.within()),
-            volume_within: self.pump.volume_within,
+            volume_half_width: self.pump.volume_half_width,
             stroke_spread: self.pump.spread,
             reading: start.reading,
             bias: start.bias,

@@ -4,11 +4,11 @@
 //! exposure; here the survey has to say so, and otherwise the average has no upper bound.
 
 use stainbook_catalog::model::Limit;
-use stainbook_catalog::written::{LimitKind, Rest, Together as Row};
+use stainbook_catalog::written::{GroupRow, LimitKind, Rest};
 use stainbook_core::{Duration, exposure::SHIFT_HOURS, print};
 
 use super::bounds::Bounds;
-use super::result::{Period, Together};
+use super::result::{GroupResult, Period};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure};
@@ -28,10 +28,10 @@ const ROUNDING: f64 = 1e-9;
 ///
 /// A [`Refusal`]: a reading is missing or refused, or does not say how long it stands for.
 pub(super) fn average(
-    row: &Row,
+    row: &GroupRow,
     evaluator: &Evaluator<'_>,
     parts: &Parts,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Result<Bounds, Refusal> {
     let parts = parts.named(row.readings.iter())?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
@@ -123,7 +123,7 @@ pub(super) fn average(
 }
 
 /// A shift that is longer than the period of its limit: the dose counts whole. For a short period that makes no sense.
-fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Result<(), Refusal> {
+fn too_long(covered: f64, over: f64, gas: &str, together: &mut GroupResult) -> Result<(), Refusal> {
     if over <= LONGEST_PERIOD * (1.0 + ROUNDING) {
         return Err(Refusal::new(
             Code::LongerThanPeriod,
@@ -152,7 +152,7 @@ fn too_long(covered: f64, over: f64, gas: &str, together: &mut Together) -> Resu
 /// The comparison with limits that are averages.
 fn against(
     evaluator: &Evaluator<'_>,
-    together: &Together,
+    together: &GroupResult,
     ends: &Bounds,
     over: f64,
 ) -> Vec<Against> {

@@ -5,13 +5,13 @@ use stainbook_catalog::written::{Observation, Reading};
 use super::Taken;
 use super::bounds::Bounds;
 use super::method::GroupMethod;
-use super::result::{Member, Outcome, Together};
+use super::result::{GroupResult, Member, Outcome};
 use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::Status;
 
 /// What each blank says, and the flags that the readings of its lot get from it.
-pub(super) fn all(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<Together> {
+pub(super) fn all(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<GroupResult> {
     let blanks: Vec<(usize, &Reading)> = taken
         .readings
         .iter()
@@ -30,16 +30,16 @@ fn blank(
     reading: &Reading,
     taken: &Taken<'_>,
     results: &mut [Evaluated<'_>],
-) -> Together {
+) -> GroupResult {
     let Some(own) = results.get_mut(index) else {
-        return Together::empty("", GroupMethod::Blank);
+        return GroupResult::empty("", GroupMethod::Blank);
     };
     own.compare_with_none();
     own.stated_by_others.push(Statement::new(
         Code::Blank,
         "A blank, drawn in clean air: it is not compared with limits.",
     ));
-    let mut together = Together::empty(&own.id, GroupMethod::Blank);
+    let mut together = GroupResult::empty(&own.id, GroupMethod::Blank);
     let lot = reading.lot.as_deref();
     let of_lot = lot.map_or_else(|| "without a lot".to_owned(), |lot| format!("of lot {lot}"));
     let tube = own.record.sheet.as_ref().map_or_else(

@@ -5,11 +5,11 @@
 //! with their ends, and no verdict rests on what a bound may stand for: see [`bounded`].
 
 use stainbook_catalog::model::Limit;
-use stainbook_catalog::written::{LimitKind, Together as Row};
+use stainbook_catalog::written::{GroupRow, LimitKind};
 
 use super::average::LONGEST_PERIOD;
 use super::mixture::{positive_limit, speaks_to, the_limit};
-use super::result::{Decision, Outcome, Together};
+use super::result::{Decision, GroupResult, Outcome};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement;
@@ -26,10 +26,10 @@ mod preliminary;
 /// A [`Refusal`]: the survey does not say that the values stand for reference periods of one group, there are fewer than
 /// three, or all are the same.
 pub(super) fn test(
-    row: &Row,
+    row: &GroupRow,
     evaluator: &Evaluator<'_>,
     parts: &Parts,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();

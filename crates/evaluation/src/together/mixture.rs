@@ -4,11 +4,11 @@
 //! are of one authority and one kind, since only those are set by one yardstick.
 
 use stainbook_catalog::model::{Limit, Substance};
-use stainbook_catalog::written::{LimitChoice, LimitKind, Together as Row};
+use stainbook_catalog::written::{GroupRow, LimitChoice, LimitKind};
 
 use super::average::{duration, period_of, same_period};
 use super::bounds::Bounds;
-use super::result::{Member, Together};
+use super::result::{GroupResult, Member};
 use super::{GroupMember, Parts, doubts, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, Figure, settings};
@@ -22,10 +22,10 @@ use crate::result::{Against, LimitUsed};
 /// A [`Refusal`]: the survey does not say that the gases act alike, two readings are of one gas, a gas has no such limit or
 /// several, or a reading cannot speak to a limit of this kind.
 pub(super) fn mixture(
-    row: &Row,
+    row: &GroupRow,
     evaluator: &Evaluator<'_>,
     parts: &Parts,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();

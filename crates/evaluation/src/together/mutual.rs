@@ -8,12 +8,12 @@
 //! the same way is taken as common to them: the strokes of one pump, the barometer. Everything else (accuracy of each
 //! sheet, responses, readings) is each tube's own.
 
-use stainbook_catalog::written::Together as Row;
+use stainbook_catalog::written::GroupRow;
 use stainbook_core::print;
 
 use super::bounds::Bounds;
 use super::correlated_estimate::CorrelatedEstimate;
-use super::result::{Outcome, Solved, Together};
+use super::result::{GroupResult, Outcome, Solved};
 use super::{GroupMember, Parts, Taken};
 use crate::budget_words::finite;
 use crate::defaults;
@@ -36,12 +36,12 @@ use system::{System, Tube, correlation};
 /// A [`Refusal`]: a sheet does not say how much a gas disturbs, the system does not settle, or is
 /// too near to telling nothing.
 pub(super) fn solve<'b>(
-    row: &Row,
+    row: &GroupRow,
     evaluator: &mut Evaluator<'b>,
     taken: &Taken<'_>,
     results: &mut [Evaluated<'b>],
     parts: &mut Parts,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let named = parts.named(row.readings.iter())?;
     together.of = named.iter().map(|(id, known)| known.member(id)).collect();
@@ -151,7 +151,7 @@ fn flag_original(
     at: &Evaluated<'_>,
     raw: f64,
     value: f64,
-    row: &Row,
+    row: &GroupRow,
     results: &mut [Evaluated<'_>],
 ) {
     let Some(result) = results.get_mut(tube.index) else {

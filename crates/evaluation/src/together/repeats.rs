@@ -9,7 +9,7 @@ use stainbook_core::print;
 use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
 use super::method::GroupMethod;
-use super::result::{Decision, Named, Outcome, Test, Together};
+use super::result::{Decision, GroupResult, Named, Outcome, Test};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
@@ -22,11 +22,11 @@ pub(super) fn all(
     taken: &Taken<'_>,
     results: &mut [Evaluated<'_>],
     parts: &Parts,
-) -> Vec<Together> {
+) -> Vec<GroupResult> {
     sets(taken, results)
         .into_iter()
         .map(|ids| {
-            let mut together = Together::empty(&ids.join(" "), GroupMethod::Repeats);
+            let mut together = GroupResult::empty(&ids.join(" "), GroupMethod::Repeats);
             if let Err(refusal) = set(&ids, evaluator, results, parts, &mut together) {
                 together.status = Outcome::Refused;
                 together.refusal = Some(refusal);
@@ -90,7 +90,7 @@ fn set(
     evaluator: &Evaluator<'_>,
     results: &[Evaluated<'_>],
     parts: &Parts,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     "repeats of one reading".clone_into(&mut together.what);
     let parts = parts.named(ids.iter())?;
@@ -152,7 +152,7 @@ fn spread(
     values: &[&CorrelatedEstimate],
     count: f64,
     mean: &mut Bounds,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Test {
     let numbers = || values.iter().map(|figure| figure.value);
     let centre = numbers().sum::<f64>() / count;
@@ -218,7 +218,7 @@ fn spread(
 }
 
 /// A bound that a value contradicts by more than its uncertainty.
-fn contradictions(parts: &[(&str, &GroupMember)], together: &mut Together) {
+fn contradictions(parts: &[(&str, &GroupMember)], together: &mut GroupResult) {
     for (id, known) in parts {
         for (other, value) in parts
             .iter()

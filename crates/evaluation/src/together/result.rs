@@ -11,7 +11,7 @@ use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
 
 /// What several readings say together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Together {
+pub struct GroupResult {
     /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
     pub id: String,
     /// What was done with them.
@@ -58,7 +58,7 @@ pub struct Together {
     pub refusal: Option<Refusal>,
 }
 
-impl Together {
+impl GroupResult {
     /// Nothing yet.
     pub fn empty(id: &str, method: GroupMethod) -> Self {
         Self {

@@ -1,6 +1,6 @@
 //! What the numbers of a reading raise, in words.
 
-use stainbook_catalog::written::tube::Together;
+use stainbook_catalog::written::tube::InterferenceEffect;
 use stainbook_core::{Concentration, Dimension, Quantity, Unit, print};
 
 use crate::defaults;
@@ -122,11 +122,17 @@ fn taken_off(gas: &str, from: Concentration, side: &str, unit: &'static Unit) ->
 
 fn indicative(one: &Indicative, unit: &'static Unit) -> String {
     let does = match one.effect {
-        Together::ReadsHigh => "makes the tube read too high",
-        Together::ReadsLow => "makes the tube read too low: there may be more than the result says",
-        Together::WashesOut => "washes the stain out: there may be much more than the result says",
-        Together::OtherColour => "changes the colour of the stain, so that its end may be misread",
-        Together::NotStated | Together::NoEffect => {
+        InterferenceEffect::ReadsHigh => "makes the tube read too high",
+        InterferenceEffect::ReadsLow => {
+            "makes the tube read too low: there may be more than the result says"
+        }
+        InterferenceEffect::WashesOut => {
+            "washes the stain out: there may be much more than the result says"
+        }
+        InterferenceEffect::OtherColour => {
+            "changes the colour of the stain, so that its end may be misread"
+        }
+        InterferenceEffect::NotStated | InterferenceEffect::NoEffect => {
             "may change the reading, the sheet does not say which way"
         }
     };

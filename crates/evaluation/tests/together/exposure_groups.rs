@@ -1,14 +1,14 @@
 //! The tests of EN 689.
 
 use stainbook_core::elementary::{exp, ln, powi};
-use stainbook_evaluation::result::{Decision, Outcome, Together};
+use stainbook_evaluation::result::{Decision, GroupResult, Outcome};
 
 use crate::plant::{codes, plant, refused, round, row};
 
 const SAID: &str = "exposure_group: packers, represents_reference_period: true";
 
 /// The short-term limit of the gas is 150 ppm.
-fn test_with(seen: &[&str], said: &str) -> Together {
+fn test_with(seen: &[&str], said: &str) -> GroupResult {
     let rows: Vec<String> = seen
         .iter()
         .enumerate()

@@ -2,7 +2,7 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, Decision, EndsOf, GroupMethod, Member, Outcome, Period, Solved, Test, Together,
+    Against, Decision, EndsOf, GroupMethod, GroupResult, Member, Outcome, Period, Solved, Test,
     TogetherUncertainty, Verdict,
 };
 use stainbook_evaluation::{Evaluation, Status};
@@ -32,7 +32,7 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
     }
 }
 
-fn glance_row(together: &Together) -> Vec<String> {
+fn glance_row(together: &GroupResult) -> Vec<String> {
     let tested: Vec<&str> = together
         .tests
         .iter()
@@ -62,7 +62,7 @@ enum Worst {
     Well,
 }
 
-fn worst(together: &Together) -> Worst {
+fn worst(together: &GroupResult) -> Worst {
     let tested = |decision| together.tests.iter().any(|test| test.decision == decision);
     match worst_of(&all_against(together)) {
         _ if together.status == Outcome::Refused || tested(Decision::NonCompliance) => Worst::Bad,
@@ -73,7 +73,7 @@ fn worst(together: &Together) -> Worst {
     }
 }
 
-fn all_against(together: &Together) -> Vec<Against> {
+fn all_against(together: &GroupResult) -> Vec<Against> {
     together
         .against
         .iter()
@@ -83,7 +83,7 @@ fn all_against(together: &Together) -> Vec<Against> {
 }
 
 /// `12 ± 4 ppm`, `less than 5 ppm`, `none`; what was solved one behind the other.
-fn figure(together: &Together) -> String {
+fn figure(together: &GroupResult) -> String {
     if together.status == Outcome::Refused {
         return "none".to_owned();
     }
@@ -124,7 +124,7 @@ pub(super) fn each(out: &mut String, evaluation: &Evaluation, detail: Detail, co
     }
 }
 
-fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
+fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour) {
     out.push_str(&colour.bold(&format!("{}  {}", together.id, together.what)));
     out.push_str(&format!("  {}\n", together.method.name()));
     let mut line =
@@ -214,7 +214,7 @@ fn one(out: &mut String, together: &Together, detail: Detail, colour: Colour) {
     }
 }
 
-fn answer(together: &Together) -> String {
+fn answer(together: &GroupResult) -> String {
     let mut text = figure(together);
     if together.unit.as_deref() == Some("1") {
         text = format!("{text} of 1");
@@ -262,7 +262,7 @@ fn with_uncertainty(ends: EndsOf) -> String {
 }
 
 /// What the reading says by itself: `3.60`, or `less than 0.5`.
-fn bound_or_value(solved: &Solved, together: &Together) -> String {
+fn bound_or_value(solved: &Solved, together: &GroupResult) -> String {
     let number = print::to_significant(solved.uncorrected, 3);
     let own = together
         .of

@@ -2,10 +2,10 @@
 
 use super::survey::verdicts;
 use super::{SMALLEST_MOVE, SurveyMove, VerdictMove};
-use stainbook_evaluation::result::{Outcome, Solved, Together};
+use stainbook_evaluation::result::{GroupResult, Outcome, Solved};
 
 /// What several readings say together before and now; nothing if both say the same but for rounding.
-pub fn of_together(survey: &str, was: &Together, is: &Together) -> Option<SurveyMove> {
+pub fn of_together(survey: &str, was: &GroupResult, is: &GroupResult) -> Option<SurveyMove> {
     let (old, new) = (together_in_words(was), together_in_words(is));
     let by = by(was, is);
     let mut turned = verdicts(&was.against, &is.against);
@@ -36,7 +36,7 @@ pub fn of_together(survey: &str, was: &Together, is: &Together) -> Option<Survey
 
 /// By how much a figure moved, as a part of what it was. Of bounds the end that moved the most counts, and of gases that were
 /// solved for together the one that did; nothing where there are no two numbers.
-fn by(was: &Together, is: &Together) -> Option<f64> {
+fn by(was: &GroupResult, is: &GroupResult) -> Option<f64> {
     if was.unit != is.unit {
         return None;
     }
@@ -66,7 +66,7 @@ fn by(was: &Together, is: &Together) -> Option<f64> {
 }
 
 /// In words: `24 ± 6 ppm`, `less than 5.00 ppm`, `0.8 ± 0.3 of 1`, `compliance`, `refused (time-missing)`.
-pub fn together_in_words(together: &Together) -> String {
+pub fn together_in_words(together: &GroupResult) -> String {
     if together.status == Outcome::Refused {
         let why = together
             .refusal
@@ -94,8 +94,8 @@ pub fn together_in_words(together: &Together) -> String {
 }
 
 /// Tests that come out otherwise, by their names.
-fn tests(was: &Together, is: &Together) -> Vec<VerdictMove> {
-    let decision = |of: &Together, name: &str| {
+fn tests(was: &GroupResult, is: &GroupResult) -> Vec<VerdictMove> {
+    let decision = |of: &GroupResult, name: &str| {
         let test = of.tests.iter().find(|test| test.name == name)?;
         Some(test.decision.words())
     };

@@ -14,7 +14,7 @@ use crate::verification::Datum;
 use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Reading, SurveyEntry};
-use stainbook_evaluation::result::{GroupMethod, Together};
+use stainbook_evaluation::result::{GroupMethod, GroupResult};
 use stainbook_evaluation::{Evaluation, Options, ReadingResult, evaluate};
 
 use super::entries::{ChangedEntry, changed_data, with};
@@ -116,7 +116,7 @@ impl<'v> Causes<'v> {
     }
 
     /// The same for what several readings say together, which moved: of everything that any of them rests on.
-    pub(super) fn of_together(&self, was: &Together) -> Vec<Datum> {
+    pub(super) fn of_together(&self, was: &GroupResult) -> Vec<Datum> {
         let readings = self.readings_of(was);
         let mut changed: Vec<Keyed> = Vec::new();
         let mut known: BTreeSet<String> = BTreeSet::new();
@@ -137,10 +137,10 @@ impl<'v> Causes<'v> {
     }
 
     /// The readings that something is made of, those of the averages in it among them.
-    fn readings_of<'t>(&'t self, what: &'t Together) -> BTreeSet<&'t str> {
+    fn readings_of<'t>(&'t self, what: &'t GroupResult) -> BTreeSet<&'t str> {
         let mut readings = BTreeSet::new();
         let mut seen = BTreeSet::new();
-        let members = |of: &'t Together| of.of.iter().map(|member| member.id.as_str());
+        let members = |of: &'t GroupResult| of.of.iter().map(|member| member.id.as_str());
         let mut names: Vec<&str> = members(what).collect();
         if what.method == GroupMethod::Blank {
             names.push(&what.id);

@@ -3,11 +3,11 @@
 //! What a survey file says once, under `together`, each row of a table may say: the period and what was in the time that no
 //! reading stands for. Rows of one average that say different things leave it refused, never one of the two chosen.
 
-use stainbook_catalog::written::{Rest, Stated, Together as Row, TogetherMethod};
+use stainbook_catalog::written::{GroupRow, Rest, Stated, TogetherMethod};
 use stainbook_core::Duration;
 
 use stainbook_evaluation::outcome::{Code, Refusal};
-use stainbook_evaluation::result::{GroupMethod, Together};
+use stainbook_evaluation::result::{GroupMethod, GroupResult};
 
 /// The average that a row is a part of, as it says.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -23,7 +23,7 @@ pub struct PartOf {
 /// The averages of a table, in the order in which they are first named.
 #[derive(Debug, Default)]
 pub(crate) struct Averages {
-    rows: Vec<Row>,
+    rows: Vec<GroupRow>,
     /// By the place in `rows`, what its rows say differently.
     contradictions: Vec<(usize, String)>,
 }
@@ -34,12 +34,12 @@ impl Averages {
         let Some(average) = &part.average else {
             return;
         };
-        let named = |row: &Row| row.id.as_ref() == Some(average);
+        let named = |row: &GroupRow| row.id.as_ref() == Some(average);
         let index = self.rows.iter().position(named).unwrap_or_else(|| {
-            self.rows.push(Row {
+            self.rows.push(GroupRow {
                 id: Some(average.clone()),
                 method: Some(TogetherMethod::Average),
-                ..Row::default()
+                ..GroupRow::default()
             });
             self.rows.len() - 1
         });
@@ -70,18 +70,18 @@ impl Averages {
     }
 
     /// The averages, and a refusal for each whose rows contradict each other.
-    pub(crate) fn rows(self) -> (Vec<Row>, Vec<Together>) {
+    pub(crate) fn rows(self) -> (Vec<GroupRow>, Vec<GroupResult>) {
         let refused = self.rows.iter().enumerate().filter_map(|(index, row)| {
             let (_, said) = self.contradictions.iter().find(|(of, _)| *of == index)?;
             let id = row.id.as_deref().unwrap_or_default();
-            Some(Together {
+            Some(GroupResult {
                 what: format!("average {id}"),
                 refusal: Some(Refusal::new(
                     Code::RowsContradict,
                     format!("the rows of this average say {said}"),
                     "say it in one row, or the same in all",
                 )),
-                ..Together::empty(id, GroupMethod::Average)
+                ..GroupResult::empty(id, GroupMethod::Average)
             })
         });
         let refused = refused.collect();

@@ -12,7 +12,7 @@ use crate::written::shape::by_method;
 
 /// Readings that are judged together. Which fields it has goes by its `method`.
 #[apply(written_form)]
-pub struct Together {
+pub struct GroupRow {
     /// Its name, which no reading has.
     pub id: Option<String>,
     /// What is done with the readings.
@@ -79,7 +79,7 @@ pub enum Rest {
     LikeSampled,
 }
 
-/// The fields of [`Together`] as the schema describes them; [`by_method`] cuts it into one shape per method.
+/// The fields of [`GroupRow`] as the schema describes them; [`by_method`] cuts it into one shape per method.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
 #[allow(dead_code, reason = "read by the schema generator only")]
@@ -119,7 +119,7 @@ struct TogetherFields {
     remark: String,
 }
 
-impl JsonSchema for Together {
+impl JsonSchema for GroupRow {
     fn schema_name() -> std::borrow::Cow<'static, str> {
         "Together".into()
     }

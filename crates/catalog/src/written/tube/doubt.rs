@@ -72,10 +72,10 @@ pub struct OtherGas {
     pub group: Option<String>,
     /// What it does without the gas that is measured.
     #[schemars(extend("x-required" = true), example = &"stains")]
-    pub alone: Option<OnItsOwn>,
+    pub alone: Option<AloneEffect>,
     /// What it does together with the gas that is measured.
     #[schemars(extend("x-required" = true), example = &"reads high")]
-    pub together: Option<Together>,
+    pub together: Option<InterferenceEffect>,
     /// The relative response: how much one part of this gas adds to the reading; negative if it takes away.
     #[schemars(example = 0.6)]
     pub response: Option<Num>,
@@ -101,7 +101,7 @@ pub struct OtherGas {
 
 /// What another gas does on its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub enum OnItsOwn {
+pub enum AloneEffect {
     /// It stains the tube as the gas that is measured does.
     #[serde(rename = "stains")]
     Stains,
@@ -121,7 +121,7 @@ pub enum OnItsOwn {
 
 /// What another gas does together with the gas that is measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub enum Together {
+pub enum InterferenceEffect {
     /// The reading is too high.
     #[serde(rename = "reads high")]
     ReadsHigh,

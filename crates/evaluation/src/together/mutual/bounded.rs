@@ -8,13 +8,13 @@
 //! The ends are outer ones. What is found for one gas could in turn narrow the others; that is not done, so that each end
 //! rests on one subtraction.
 
-use stainbook_catalog::written::Together as Row;
+use stainbook_catalog::written::GroupRow;
 use stainbook_core::print;
 
 use super::super::Parts;
 use super::super::bounds::Bounds;
 use super::super::correlated_estimate::CorrelatedEstimate;
-use super::super::result::{EndsOf, Outcome, Solved, Together};
+use super::super::result::{EndsOf, GroupResult, Outcome, Solved};
 use super::system::{System, Tube};
 use super::{flag_original, substitute_solved};
 use crate::defaults;
@@ -48,11 +48,11 @@ struct Between<'b> {
 /// their last marks.
 pub(super) fn solve<'b>(
     system: &System<'_, '_>,
-    row: &Row,
+    row: &GroupRow,
     evaluator: &mut Evaluator<'b>,
     results: &mut [Evaluated<'b>],
     parts: &mut Parts,
-    together: &mut Together,
+    together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     // Nothing is put down before everything is found.
     let highest: Vec<Option<Level>> = system
