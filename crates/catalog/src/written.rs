@@ -8,9 +8,9 @@
 
 mod absent;
 pub mod catalog;
-pub mod field;
-mod field_problem;
 pub mod pump;
+mod scalar_problem;
+pub mod scalars;
 pub(crate) mod shape;
 pub mod source;
 pub mod substance;
@@ -18,8 +18,8 @@ pub mod survey;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
-pub use field::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
+pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
 pub use source::{Obtained, SourceEntry};
 pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, Peak, SubstanceEntry,

@@ -6,8 +6,8 @@ use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
 use crate::chain::{AirState, StatedHumidity};
 use crate::defaults;
-use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
+use crate::pointers;
 
 /// The air at the place, as far as it is known.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -55,9 +55,9 @@ impl PressureOrigin {
     /// The field that states it.
     pub fn field(self) -> &'static str {
         match self {
-            Self::Stated => field::PRESSURE,
-            Self::Altitude => field::ALTITUDE,
-            Self::SeaLevel => field::SEA_LEVEL_PRESSURE,
+            Self::Stated => pointers::PRESSURE,
+            Self::Altitude => pointers::ALTITUDE,
+            Self::SeaLevel => pointers::SEA_LEVEL_PRESSURE,
         }
     }
 
@@ -80,16 +80,16 @@ impl AirAtPlace {
     /// The field that states the temperature of the tube.
     pub fn temperature_field(&self) -> &'static str {
         if self.tube.is_some() {
-            field::TUBE_TEMPERATURE
+            pointers::TUBE_TEMPERATURE
         } else {
-            field::AIR_TEMPERATURE
+            pointers::AIR_TEMPERATURE
         }
     }
 
     /// The field that states the pressure, or would.
     pub fn pressure_field(&self) -> &'static str {
         self.pressure
-            .map_or(field::PRESSURE, |station| station.origin.field())
+            .map_or(pointers::PRESSURE, |station| station.origin.field())
     }
 
     /// As numbers for the chain.
@@ -171,7 +171,7 @@ pub fn at_place(
             format!("the humidity and the air temperature do not go together: {error}"),
             "look at both again; an absolute humidity is in g/m³ (the same as mg/L)",
         )
-        .at(field::HUMIDITY));
+        .at(pointers::HUMIDITY));
     }
     Ok(AirAtPlace {
         air,
@@ -196,7 +196,7 @@ fn station_pressure(
                 format!("no pressure can be worked out from the altitude: {error}"),
                 "look at the altitude and its unit again, or state the station pressure",
             )
-            .at(field::ALTITUDE)
+            .at(pointers::ALTITUDE)
         })?;
     if let Some(written) = &conditions.pressure {
         let pressure = written.value();
@@ -210,7 +210,7 @@ fn station_pressure(
                 ),
                 "look at the unit again; the pressure is the absolute one at the place, not a gauge reading",
             )
-            .at(field::PRESSURE));
+            .at(pointers::PRESSURE));
         }
         if let (Some(standard), Some(altitude)) = (standard, altitude) {
             let off = pressure.kilopascals() / standard.kilopascals() - 1.0;
@@ -229,7 +229,7 @@ fn station_pressure(
                         "read the barometer at the place again, and look at the altitude and both units"
                     },
                 )
-                .at(field::PRESSURE));
+                .at(pointers::PRESSURE));
             }
         }
         return Ok(Some(StationPressure {
@@ -249,7 +249,7 @@ fn station_pressure(
                 ),
                 "if it was read at the place, write it as `pressure`; else look at the unit again",
             )
-            .at(field::SEA_LEVEL_PRESSURE));
+            .at(pointers::SEA_LEVEL_PRESSURE));
         }
         let Some(altitude) = altitude else {
             flags.push(Flag::new(
@@ -264,7 +264,7 @@ fn station_pressure(
                 error.to_string(),
                 "look at the altitude and its unit again",
             )
-            .at(field::ALTITUDE)
+            .at(pointers::ALTITUDE)
         };
         let column = if let Some(air) = air {
             air

@@ -23,11 +23,11 @@ use crate::evaluated::{
     Doubtful, DrawnResult, Equipment, Evaluated, Interference, Numbers, Record, WorkedOut,
 };
 use crate::facts;
-use crate::field;
 use crate::interferents::{self, Interferents};
 use crate::judgement::{self, Judged, Judgement, Settings};
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::pointers;
 use crate::pump_and_lot::{self, PumpUsed};
 use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
@@ -176,7 +176,7 @@ fn sheet<'b>(
             "the reading does not say which tube was used",
             "write the sheet's short name under `tube`",
         )
-        .at(field::TUBE)
+        .at(pointers::TUBE)
     })?;
     let chosen = evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())?;
     let revision = chosen
@@ -197,7 +197,7 @@ fn sheet<'b>(
     });
     let (sheet, faults) = evaluator
         .sheet(chosen.id)
-        .map_err(|refusal| refusal.at(field::TUBE))?;
+        .map_err(|refusal| refusal.at(pointers::TUBE))?;
     if faults == Faults::Overridden {
         record.flags.push(Flag::new(
             Code::SheetHasErrors,

@@ -9,8 +9,8 @@ use stainbook_catalog::written::{Day, LeakTest, Moment, Reading as WrittenReadin
 use stainbook_core::print;
 
 use crate::defaults;
-use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
+use crate::pointers;
 
 use crate::stroke_spread::{self, StrokeSpread};
 
@@ -92,7 +92,7 @@ pub(crate) fn pump(
             ),
             "look at the number of strokes and the pump again",
         )
-        .at(field::STROKES));
+        .at(pointers::STROKES));
     }
     let (of_pump, of_sheet) = (kind.stroke.millilitres(), tube.stroke.millilitres());
     if (of_pump - of_sheet).abs() > defaults::SAME_STROKE * of_sheet {
@@ -105,7 +105,7 @@ pub(crate) fn pump(
             ),
             "repeat with a pump that the sheet allows",
         )
-        .at(field::PUMP));
+        .at(pointers::PUMP));
     }
     let mut used = PumpUsed {
         volume_half_width: kind.volume_tolerance,

@@ -8,8 +8,8 @@ use stainbook_core::{Humidity, Quantity, Unit, print};
 
 use crate::air::{AirAtPlace, celsius, round};
 use crate::chain::{StatedHumidity, pressure_applies};
-use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
+use crate::pointers;
 
 /// Looks whether what the corrections need is there, and whether the tube works in this air.
 ///
@@ -51,14 +51,14 @@ pub(crate) fn conditions(
                 "the sheet corrects for pressure, and a sea-level pressure without the altitude says nothing about the place",
                 "state the altitude beside it, or the station pressure",
             )
-            .at(field::SEA_LEVEL_PRESSURE));
+            .at(pointers::SEA_LEVEL_PRESSURE));
         }
         return Err(Refusal::new(
             Code::PressureMissing,
             "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",
             "state the station pressure, or the altitude of the place, which is enough",
         )
-        .at(field::PRESSURE));
+        .at(pointers::PRESSURE));
     }
     Ok(())
 }
@@ -74,7 +74,7 @@ fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result
                 "the sheet corrects for temperature, and none is stated; none is assumed",
                 "state the air temperature, and the tube's where it differs",
             )
-            .at(field::AIR_TEMPERATURE));
+            .at(pointers::AIR_TEMPERATURE));
         }
         flags.push(Flag::new(
             Code::TemperatureMissing,
@@ -121,7 +121,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<()
                 "the sheet corrects for humidity, and none is stated; none is assumed",
                 "state the humidity of the air, relative or absolute",
             )
-            .at(field::HUMIDITY));
+            .at(pointers::HUMIDITY));
         }
         if tube.usable_humidity.is_some() {
             flags.push(Flag::new(
@@ -143,7 +143,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<()
             ),
             "state the air temperature",
         )
-        .at(field::AIR_TEMPERATURE));
+        .at(pointers::AIR_TEMPERATURE));
     }
     let Some((low, high)) = tube.usable_humidity else {
         return Ok(());
@@ -158,7 +158,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<()
                     format!("{} is outside {} to {}, for which correct.humidity gives a formula", words(humidity), words(low), words(high)),
                     "use a tube whose sheet covers this humidity; nothing is extrapolated",
                 )
-                .at(field::HUMIDITY));
+                .at(pointers::HUMIDITY));
             }
             flags.push(Flag::new(
                 Code::OutsideUsableHumidity,

@@ -5,8 +5,8 @@ use stainbook_catalog::search;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::{Book, EntryKind};
 
-use crate::field;
 use crate::outcome::{Code, Refusal};
+use crate::pointers;
 
 /// A sheet and why it is that one.
 #[derive(Clone, Copy, Debug)]
@@ -65,7 +65,7 @@ pub(crate) fn choose<'b>(
                 ),
                 "enter the leaflet that lay in the box as a sheet of its own",
             )
-            .at(field::LEAFLET));
+            .at(pointers::LEAFLET));
         }
     }
     if let Some(lot) = lot {
@@ -97,7 +97,7 @@ pub(crate) fn choose<'b>(
                     ),
                     "look at the box and its leaflet again and correct the one that is wrong",
                 )
-                .at(field::LOT),
+                .at(pointers::LOT),
                 _ => Refusal::new(
                     Code::LotWithoutSheet,
                     format!(
@@ -106,7 +106,7 @@ pub(crate) fn choose<'b>(
                     ),
                     "look at the lot again; if it is right, enter the leaflet from its box as a sheet",
                 )
-                .at(field::LOT),
+                .at(pointers::LOT),
             });
         }
     }
@@ -130,9 +130,9 @@ pub(crate) fn choose<'b>(
             "state the lot, or the revision of the leaflet in the box: a lot is evaluated with its own leaflet, not with the newest",
         )
         .at(if lot.is_none() {
-            field::LOT
+            pointers::LOT
         } else {
-            field::LEAFLET
+            pointers::LEAFLET
         })),
     }
 }
@@ -155,7 +155,7 @@ fn contradiction(
             ),
             "look at the leaflet in the box and correct the one that is wrong",
         )
-        .at(field::LEAFLET));
+        .at(pointers::LEAFLET));
     }
     if let Some(lot) = lot
         && has_lot(entry, lot) == Some(false)
@@ -177,7 +177,7 @@ fn contradiction(
             format!("lot `{lot}` does not belong to sheet `{id}` but {belongs}"),
             "look at the box and its leaflet again and correct the one that is wrong",
         )
-        .at(field::LOT));
+        .at(pointers::LOT));
     }
     Ok(())
 }
@@ -203,7 +203,7 @@ fn no_such_tube(tube: &str, known: impl Iterator<Item = (String, String)>) -> Re
         format!("no sheet in the catalog is called `{tube}`"),
         instead,
     )
-    .at(field::TUBE)
+    .at(pointers::TUBE)
 }
 
 fn revision(entry: &TubeEntry) -> Option<&str> {

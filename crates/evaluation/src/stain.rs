@@ -4,8 +4,8 @@ use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
-use crate::field;
 use crate::outcome::{Code, Refusal};
+use crate::pointers;
 
 /// The row of the sheet that a reading belongs to.
 #[derive(Clone, Copy, Debug)]
@@ -69,7 +69,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
             "the number of strokes is not stated",
             "write how many strokes were drawn; without it a stain says nothing",
         )
-        .at(field::STROKES));
+        .at(pointers::STROKES));
     };
     let allowed: Vec<&Range> = tube
         .ranges
@@ -87,7 +87,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
             ),
             "repeat with one of these counts; nothing is worked out for a count that the leaflet does not print",
         )
-        .at(field::STROKES));
+        .at(pointers::STROKES));
     }
     let index = if let Some(name) = &reading.scale {
         tube.scales
@@ -109,7 +109,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                 format!("sheet `{}` has no scale `{name}`, it has {has}", tube.id),
                 "write the scale's name as on the sheet, or leave it out where there is one only",
             )
-            .at(field::SCALE)
+            .at(pointers::SCALE)
             })?
     } else {
         let mut indices: Vec<usize> = allowed.iter().map(|range| range.scale).collect();
@@ -123,7 +123,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                 ),
                 "write `scale:` with the name of the scale",
             )
-            .at(field::SCALE));
+            .at(pointers::SCALE));
         };
         *only
     };
@@ -141,7 +141,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Draw
                 ),
                 "look at which scale was read, or repeat with one of these counts",
             )
-            .at(field::STROKES)
+            .at(pointers::STROKES)
         })?;
     let scale = tube.scales.get(index).ok_or_else(|| {
         Refusal::new(
@@ -165,7 +165,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             "no reading is recorded",
             "write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`, `below first mark`, `beyond last mark`",
         )
-        .at(field::READING)
+        .at(pointers::READING)
     };
     let seen = seen.ok_or_else(missing)?;
     let on_scale = |written: &Written<Concentration>, field: &str| -> Result<f64, Refusal> {
@@ -196,15 +196,16 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
     let stated_uncertainty = seen
         .uncertainty
         .as_ref()
-        .map(|u| on_scale(u, field::READING_UNCERTAINTY))
+        .map(|u| on_scale(u, pointers::READING_UNCERTAINTY))
         .transpose()?;
     match (&seen.at, &seen.short, &seen.long, seen.seen) {
         (None, None, None, Some(Observation::NoStain)) => Ok(Stain::NotSeen),
         (None, None, None, Some(Observation::BelowFirstMark)) => Ok(Stain::BelowFirstMark),
         (None, None, None, Some(Observation::BeyondLastMark)) => Ok(Stain::BeyondLastMark),
         (Some(at), None, None, None) => {
-            let value = on_scale(at, field::READ_AT)?;
-            between_marks(value, at.text(), scale).map_err(|refusal| refusal.at(field::READ_AT))?;
+            let value = on_scale(at, pointers::READ_AT)?;
+            between_marks(value, at.text(), scale)
+                .map_err(|refusal| refusal.at(pointers::READ_AT))?;
             Ok(Stain::At {
                 value,
                 half_front: None,
@@ -213,8 +214,8 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
         }
         (None, Some(short), Some(long), None) => {
             let (a, b) = (
-                on_scale(short, field::READ_SHORT)?,
-                on_scale(long, field::READ_LONG)?,
+                on_scale(short, pointers::READ_SHORT)?,
+                on_scale(long, pointers::READ_LONG)?,
             );
             if b < a {
                 return Err(Refusal::new(
@@ -226,11 +227,12 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
                     ),
                     "look at which is which",
                 )
-                .at(field::READ_SHORT));
+                .at(pointers::READ_SHORT));
             }
             between_marks(a, short.text(), scale)
-                .map_err(|refusal| refusal.at(field::READ_SHORT))?;
-            between_marks(b, long.text(), scale).map_err(|refusal| refusal.at(field::READ_LONG))?;
+                .map_err(|refusal| refusal.at(pointers::READ_SHORT))?;
+            between_marks(b, long.text(), scale)
+                .map_err(|refusal| refusal.at(pointers::READ_LONG))?;
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
                 half_front: Some((b - a) / 2.0),
@@ -243,13 +245,13 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
             "one side only of an uneven front is recorded",
             "write both, `short` and `long`; or `at`, if the front was even",
         )
-        .at(field::READING)),
+        .at(pointers::READING)),
         _ => Err(Refusal::new(
             Code::ReadingContradictsItself,
             "the reading is recorded in two ways at once",
             "keep one of `at`, `short` with `long`, and `seen`",
         )
-        .at(field::READING)),
+        .at(pointers::READING)),
     }
 }
 

@@ -7,11 +7,11 @@ use crate::budget_words;
 use crate::defaults;
 use crate::draws_words;
 use crate::evaluated::{Equipment, Evaluated, Interference, WorkedOut, raised::NoConcentration};
-use crate::field;
 use crate::interferents::Interferents;
 use crate::judgement;
 use crate::other_unit::{AirOfResult, ConditionsOrigin, Converted};
 use crate::outcome::{Code, Flag, MayRead, Refusal};
+use crate::pointers;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
     AlsoAs, Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, Figure, ReadingResult,
@@ -123,13 +123,13 @@ pub(crate) fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) 
             "the stain runs beyond the last mark, and the other gases as stated could make most of it",
             "use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names",
         )
-        .at(field::PRESENT),
+        .at(pointers::PRESENT),
         NoConcentration::Step(failed) => {
             let unit = equipment
                 .scale()
                 .map_or("", |scale| scale.unit.canonical());
             step_words::refusal(equipment.tube(), unit, &failed)
-                .at(field::of_step(&failed, &equipment.place))
+                .at(pointers::of_step(&failed, &equipment.place))
         }
         NoConcentration::Impossible => Refusal::new(
             Code::FactorImpossible,

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Pressure, Temperature};
 
-use super::field::{Count, Day, Stated};
+use super::scalars::{Count, Day, Stated};
 
 /// The root file of a catalog. It names the catalog and its revision, which every result carries.
 #[apply(written_form)]

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Duration, Ratio, Volume};
 
-use super::field::{Day, Stated};
+use super::scalars::{Day, Stated};
 use super::tube::Accept;
 
 /// A kind of pump. Tubes are calibrated with one kind and must not be used with another.

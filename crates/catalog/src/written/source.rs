@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::catalog::ReferenceConditions;
-use super::field::Day;
+use super::scalars::Day;
 
 /// A publication that values in a catalog come from.
 #[apply(written_form)]

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Duration, MolarMass, Pressure, Temperature, VolumeFraction};
 
-use super::field::{Day, Stated};
+use super::scalars::{Day, Stated};
 use super::tube::Accept;
 
 /// A gas or vapour: identity, physical facts and limit values, each with its source.

@@ -10,8 +10,8 @@ mod amendment;
 
 pub use amendment::Amendment;
 
-use super::field::{Day, Moment, Num, Stated};
 use super::pump::LeakTest;
+use super::scalars::{Day, Moment, Num, Stated};
 
 pub mod judge;
 pub mod together;

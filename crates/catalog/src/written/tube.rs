@@ -8,7 +8,7 @@ use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 
-use super::field::{Day, Lots, Num};
+use super::scalars::{Day, Lots, Num};
 
 pub mod correct;
 pub mod doubt;

@@ -1,7 +1,7 @@
 //! One leaflet that was typed in as two sheets.
 
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::field::Num;
+use stainbook_catalog::written::scalars::Num;
 use stainbook_catalog::written::tube::Scale;
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};

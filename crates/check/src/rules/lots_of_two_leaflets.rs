@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 
 use stainbook_catalog::model::series_of;
-use stainbook_catalog::written::field::{LotSpan, lot_order};
+use stainbook_catalog::written::scalars::{LotSpan, lot_order};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 

@@ -1,7 +1,7 @@
 //! A reading that is not one of a value, two sides, or what was seen instead.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_catalog::written::field::Stated;
+use stainbook_catalog::written::scalars::Stated;
 use stainbook_core::Concentration;
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;

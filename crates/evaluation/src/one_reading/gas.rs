@@ -6,8 +6,8 @@ use stainbook_catalog::written::Reading as WrittenReading;
 
 use crate::compiled_sheet::CompiledSheet;
 use crate::evaluated::Record;
-use crate::field;
 use crate::outcome::{Code, Flag, Refusal};
+use crate::pointers;
 use crate::result::SubstanceUsed;
 use crate::stain::{Drawn, same_strokes};
 
@@ -73,7 +73,7 @@ pub(super) fn gas<'t>(
                     .join(", ")
             ),
         )
-        .at(field::SUBSTANCE)),
+        .at(pointers::SUBSTANCE)),
     }
 }
 

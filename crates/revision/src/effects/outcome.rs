@@ -1,7 +1,7 @@
 //! One reading worked out with both states of a sheet.
 
 use stainbook_catalog::model::Tube;
-use stainbook_catalog::written::field::{Num, Stated};
+use stainbook_catalog::written::scalars::{Num, Stated};
 use stainbook_catalog::written::{Conditions, Observation, Reading, Seen};
 use stainbook_core::{Decimal, Quantity, Unit, Written, print, unit};
 

@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::Value;
 
 use super::Reading;
-use crate::written::field::Moment;
+use crate::written::scalars::Moment;
 
 /// One change of a reading.
 #[apply(written_form)]

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use stainbook_core::Ratio;
 
 use crate::written::LimitKind;
-use crate::written::field::Stated;
+use crate::written::scalars::Stated;
 
 /// Which limits the results are compared with, and how sure a verdict has to be.
 #[apply(written_form)]

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use stainbook_core::Duration;
 
 use super::judge::LimitChoice;
-use crate::written::field::Stated;
+use crate::written::scalars::Stated;
 use crate::written::shape::by_method;
 
 /// Readings that are judged together. Which fields it has goes by its `method`.

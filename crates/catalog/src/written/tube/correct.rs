@@ -6,7 +6,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Humidity, Pressure, Ratio, Temperature};
 
-use crate::written::field::{Num, Stated};
+use crate::written::scalars::{Num, Stated};
 use crate::written::shape::by_method;
 
 /// How the reading is corrected. What is not corrected says so: leave no line out.

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Ratio};
 
-use crate::written::field::{Count, Num, Stated};
+use crate::written::scalars::{Count, Num, Stated};
 
 /// How far the reading may be off, and what else stains the tube.
 #[apply(written_form)]

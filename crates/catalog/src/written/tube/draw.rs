@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Duration, Humidity, Temperature, Volume};
 
-use crate::written::field::{Num, Stated, StatedRange};
+use crate::written::scalars::{Num, Stated, StatedRange};
 
 /// What has to be right before the tube is opened.
 #[apply(written_form)]

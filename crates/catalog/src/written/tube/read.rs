@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use stainbook_core::Concentration;
 
 use super::correct::{Between, Target};
-use crate::written::field::{Num, Stated};
+use crate::written::scalars::{Num, Stated};
 
 /// How the stain is read.
 #[apply(written_form)]

@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Humidity, Pressure, Temperature};
 
-use crate::written::field::{Count, Day, Num, Stated};
+use crate::written::scalars::{Count, Day, Num, Stated};
 
 /// An example worked out on the leaflet or by hand. What it does not state is as at calibration.
 #[apply(written_form)]

@@ -9,7 +9,7 @@ use serde::ser::{Serialize, Serializer};
 use smol_str::SmolStr;
 use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
 
-use super::field_problem;
+use super::scalar_problem;
 use stainbook_document::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
 
 /// Reads and writes a field as its text.
@@ -66,7 +66,7 @@ impl<Q: Quantity> FromText for Stated<Q> {
     fn read(text: &str) -> Result<Self, Problem> {
         Written::parse(text)
             .map(Self)
-            .map_err(|error| field_problem::of_quantity(&error))
+            .map_err(|error| scalar_problem::of_quantity(&error))
     }
 }
 
@@ -105,7 +105,7 @@ impl<Q: Quantity> FromText for StatedRange<Q> {
     fn read(text: &str) -> Result<Self, Problem> {
         WrittenRange::parse(text)
             .map(Self)
-            .map_err(|error| field_problem::of_quantity(&error))
+            .map_err(|error| scalar_problem::of_quantity(&error))
     }
 }
 
@@ -155,7 +155,7 @@ impl FromText for Num {
     fn read(text: &str) -> Result<Self, Problem> {
         Decimal::parse(text)
             .map(Self)
-            .map_err(|error| field_problem::of_number(&error))
+            .map_err(|error| scalar_problem::of_number(&error))
     }
 }
 
@@ -200,7 +200,7 @@ impl FromText for Count {
         text.trim()
             .parse()
             .map(Self)
-            .map_err(|_| field_problem::whole_number(text))
+            .map_err(|_| scalar_problem::whole_number(text))
     }
 }
 
@@ -256,7 +256,7 @@ impl FromText for Day {
     const EXPECTED: &'static str = "a date such as `2026-03-02`, or a month such as `2026-03`";
 
     fn read(text: &str) -> Result<Self, Problem> {
-        let problem = || field_problem::date(text);
+        let problem = || scalar_problem::date(text);
         let digits = |part: &str, long: usize| {
             (part.len() == long && part.bytes().all(|b| b.is_ascii_digit()))
                 .then(|| part.parse::<i16>().ok())
@@ -337,11 +337,11 @@ impl FromText for Moment {
     fn read(text: &str) -> Result<Self, Problem> {
         let instant = text
             .parse::<jiff::Timestamp>()
-            .map_err(|_| field_problem::moment(text))?;
+            .map_err(|_| scalar_problem::moment(text))?;
         let date = text
             .get(..10)
             .and_then(|day| day.parse::<Date>().ok())
-            .ok_or_else(|| field_problem::moment(text))?;
+            .ok_or_else(|| scalar_problem::moment(text))?;
         Ok(Self {
             instant,
             date,
@@ -447,7 +447,7 @@ impl FromText for Lots {
             let one_word = !part.is_empty() && !part.contains(char::is_whitespace);
             one_word
                 .then(|| part.to_owned())
-                .ok_or_else(|| field_problem::lots(text))
+                .ok_or_else(|| scalar_problem::lots(text))
         };
         let spans = text
             .split(',')
