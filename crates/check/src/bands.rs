@@ -11,7 +11,7 @@ use crate::{ScaleView, Sheet, Sink};
 
 /// The bands of accuracy; none if the sheet states none.
 pub(crate) fn accuracy<'a>(sheet: &'a Sheet<'_>) -> &'a [AccuracyBand] {
-    let doubt = sheet.doubt.as_ref();
+    let doubt = sheet.performance.as_ref();
     doubt
         .map(|doubt| doubt.accuracy.as_slice())
         .unwrap_or_default()
@@ -19,7 +19,7 @@ pub(crate) fn accuracy<'a>(sheet: &'a Sheet<'_>) -> &'a [AccuracyBand] {
 
 /// The bands of repeatability; none if the sheet states none.
 pub(crate) fn repeatability<'a>(sheet: &'a Sheet<'_>) -> &'a [RepeatabilityBand] {
-    let doubt = sheet.doubt.as_ref();
+    let doubt = sheet.performance.as_ref();
     doubt
         .map(|doubt| doubt.repeatability.as_slice())
         .unwrap_or_default()

@@ -103,7 +103,7 @@ impl Figures {
                 })
             }
             ControlOf::Repeatability => {
-                let bands = &sheet.doubt.as_ref()?.repeatability;
+                let bands = &sheet.performance.as_ref()?.repeatability;
                 let numbers = bands
                     .iter()
                     .map(|band| {
@@ -120,7 +120,7 @@ impl Figures {
                 })
             }
             ControlOf::Accuracy => {
-                let bands = &sheet.doubt.as_ref()?.accuracy;
+                let bands = &sheet.performance.as_ref()?.accuracy;
                 let mut numbers = Vec::new();
                 for band in bands {
                     numbers.extend([
@@ -135,7 +135,7 @@ impl Figures {
                 })
             }
             ControlOf::OtherGases => {
-                let gases = &sheet.doubt.as_ref()?.other_gases;
+                let gases = &sheet.performance.as_ref()?.other_gases;
                 let numbers = gases.iter().map(other_gas).collect::<Vec<_>>().concat();
                 Some(Self {
                     rows: gases.len(),

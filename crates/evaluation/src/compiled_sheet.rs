@@ -103,7 +103,7 @@ impl<'b> CompiledSheet<'b> {
             .zip(&self.accuracy)
             .map(|(band, u)| {
                 let degrees_of_freedom = band
-                    .known_to
+                    .relative_uncertainty
                     .map_or(f64::INFINITY, propagation::degrees_of_freedom_of_inexact);
                 (band.up_to.in_unit(unit), *u, degrees_of_freedom)
             });

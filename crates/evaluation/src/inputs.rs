@@ -185,7 +185,7 @@ impl ReadingInputs<'_> {
                 let (digits, read_off) = match correction {
                     Correction::Factors(table) => (
                         half_step / done.factor,
-                        table.read_off_within.unwrap_or(0.0),
+                        table.read_off_half_width.unwrap_or(0.0),
                     ),
                     // The table's own value, which the stroke multiplier has already reached or not.
                     Correction::Table(_) => {

@@ -354,7 +354,7 @@ fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64
 
 fn tested_to(entry: &TubeEntry, row: usize) -> Option<(Concentration, String)> {
     let tested = entry
-        .doubt
+        .performance
         .as_ref()?
         .other_gases
         .get(row)?

@@ -173,8 +173,8 @@ pub fn terms(inputs: &[(f64, f64, f64)], model: impl Fn(&[f64]) -> f64) -> Vec<T
 
 /// The degrees of freedom of an uncertainty that is itself known to a part of it only: ν ≈ ½·(Δu/u)⁻²
 /// (JCGM 100:2008, G.4.2, formula G.3). A quarter makes 8, a tenth 50.
-pub fn degrees_of_freedom_of_inexact(known_to: f64) -> f64 {
-    0.5 / (known_to * known_to)
+pub fn degrees_of_freedom_of_inexact(relative_uncertainty: f64) -> f64 {
+    0.5 / (relative_uncertainty * relative_uncertainty)
 }
 
 /// The coverage factor for an interval that covers with about the probability of k = 2 under a normal distribution:

@@ -40,7 +40,7 @@ pub struct FactorTable {
     /// Half the last printed digit of the factors, of the one with the most: a bare `1` among `1.25` is as exact as the others.
     pub factor_half_step: f64,
     /// How closely the points could be read off a graph, as a part of the factor.
-    pub read_off_within: Option<f64>,
+    pub read_off_half_width: Option<f64>,
 }
 
 /// Corrected values against reading and condition.
@@ -211,7 +211,7 @@ fn factor_table(
         points,
         between: written.between.unwrap_or_default(),
         factor_half_step: half_step,
-        read_off_within: written
+        read_off_half_width: written
             .read_off_within
             .as_ref()
             .map(|within| within.value().fraction()),

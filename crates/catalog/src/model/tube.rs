@@ -224,7 +224,7 @@ pub struct Accuracy {
     /// How many of all readings keep to it.
     pub confidence: f64,
     /// How closely `within` itself is known, as a part of it, if stated.
-    pub known_to: Option<f64>,
+    pub relative_uncertainty: Option<f64>,
 }
 
 /// What another gas does.
@@ -273,7 +273,7 @@ impl Tube {
         let draw = entry.draw.as_ref().needed(&root, "draw")?;
         let read = entry.read.as_ref().needed(&root, "read")?;
         let correct = entry.correct.as_ref().needed(&root, "correct")?;
-        let doubt = entry.doubt.as_ref().needed(&root, "doubt")?;
+        let doubt = entry.performance.as_ref().needed(&root, "doubt")?;
         let usable = before.usable.as_ref().needed(&at("before_use"), "usable")?;
         let usable_temperature = usable
             .temperature
@@ -372,7 +372,10 @@ impl Tube {
                             .confidence
                             .as_ref()
                             .map_or(USUAL_CONFIDENCE, |c| c.value().fraction()),
-                        known_to: band.known_to.as_ref().map(|part| part.value().fraction()),
+                        relative_uncertainty: band
+                            .relative_uncertainty
+                            .as_ref()
+                            .map(|part| part.value().fraction()),
                     })
                 })
                 .collect(),

@@ -11,8 +11,8 @@ use schemars::JsonSchema;
 use super::scalars::{Day, Lots, Num};
 
 pub mod correct;
-pub mod doubt;
 pub mod draw;
+pub mod performance;
 pub mod read;
 mod sections;
 pub mod verify;
@@ -20,10 +20,10 @@ pub mod verify;
 pub use correct::{
     Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Line, Method, Target,
 };
-pub use doubt::{
-    AccuracyBand, AloneEffect, Doubt, InterferenceEffect, OtherGas, RepeatabilityBand,
-};
 pub use draw::{BeforeUse, Draw, PreTube, PreTubeForm, Range, Storage, Usable, Uses};
+pub use performance::{
+    AccuracyBand, AloneEffect, InterferenceEffect, OtherGas, Performance, RepeatabilityBand,
+};
 pub use read::{AlsoMeasures, Front, LowestVisible, MassStated, Read, Scale, Stain, StatedIn};
 pub use verify::{Accept, Control, ControlOf, Worked};
 
@@ -75,7 +75,8 @@ pub struct TubeEntry {
     pub correct: Option<Correct>,
     /// How far the reading may be off, and what else stains the tube.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"repeatability": [{"up_to": "13 ppm", "rsd": "8 %"}]}))]
-    pub doubt: Option<Doubt>,
+    #[serde(rename = "doubt")]
+    pub performance: Option<Performance>,
     /// What to do with the used tube.
     #[schemars(example = serde_json::json!({"hazard": "acid reagent", "dispose": "as laboratory glass with corrosive residue"}))]
     pub afterwards: Option<Box<Afterwards>>,

@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let stated = sheet.doubt.as_ref();
+    let stated = sheet.performance.as_ref();
     let accuracy = stated.and_then(|doubt| doubt.accuracy.first());
     let doubt = Path::root().key("doubt");
     if context.is_absent(stated, &doubt)

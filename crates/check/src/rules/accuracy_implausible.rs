@@ -24,7 +24,9 @@ const PLAUSIBLE: (f64, f64) = (0.03, 0.60);
 const CONFIDENCE: (f64, f64) = (0.66, 0.999);
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.doubt else { return };
+    let Some(doubt) = &sheet.performance else {
+        return;
+    };
     let closest = doubt
         .repeatability
         .iter()

@@ -24,7 +24,9 @@ pub(crate) const RULE: Rule = Rule {
 const FAR_ABOVE: f64 = 5.0;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.doubt else { return };
+    let Some(doubt) = &sheet.performance else {
+        return;
+    };
     let repeatability = doubt
         .repeatability
         .iter()

@@ -18,7 +18,9 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.doubt else { return };
+    let Some(doubt) = &sheet.performance else {
+        return;
+    };
     let gases = &doubt.other_gases;
     for (row, gas) in gases.iter().enumerate() {
         let Some((name, key)) = name(gas) else {

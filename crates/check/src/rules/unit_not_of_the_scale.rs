@@ -31,7 +31,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             written,
         )
     }));
-    if let Some(doubt) = &sheet.doubt {
+    if let Some(doubt) = &sheet.performance {
         let up_to = |list, row| Path::root().key("doubt").key(list).index(row).key("up_to");
         let bands = doubt
             .repeatability

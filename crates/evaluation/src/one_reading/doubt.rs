@@ -155,7 +155,7 @@ impl PreparedReading<'_> {
     /// Where the figures of the budget come from.
     pub(super) fn origins(&self) -> Origins {
         let unit = self.drawn.scale.unit;
-        let read_off = |correction: &Correction| matches!(correction, Correction::Factors(table) if table.read_off_within.is_some());
+        let read_off = |correction: &Correction| matches!(correction, Correction::Factors(table) if table.read_off_half_width.is_some());
         let tube = &self.sheet.tube;
         let at = self.reading_value();
         Origins {

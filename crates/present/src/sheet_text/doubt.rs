@@ -8,7 +8,7 @@ use super::{Page, substance_name, word};
 
 pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Doubt");
-    let Some(doubt) = &sheet.doubt else {
+    let Some(doubt) = &sheet.performance else {
         page.line("", "not on the sheet");
         return;
     };
@@ -50,14 +50,14 @@ pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .as_ref()
             .map(|c| format!(", for {} of readings", c.text()))
             .unwrap_or_default();
-        let known_to = band
-            .known_to
+        let relative_uncertainty = band
+            .relative_uncertainty
             .as_ref()
             .map(|part| format!("; the figure itself is known to {}", part.text()))
             .unwrap_or_default();
         page.line(
             "accuracy",
-            &format!("within {within} up to {up_to}{confidence}{known_to}"),
+            &format!("within {within} up to {up_to}{confidence}{relative_uncertainty}"),
         );
     }
     for (index, gas) in doubt.other_gases.iter().enumerate() {

@@ -74,6 +74,8 @@ impl TubeEntry {
 
     /// The gases that disturb a reading.
     pub fn other_gases(&self) -> &[OtherGas] {
-        self.doubt.as_ref().map_or(&[], |doubt| &doubt.other_gases)
+        self.performance
+            .as_ref()
+            .map_or(&[], |doubt| &doubt.other_gases)
     }
 }

@@ -11,7 +11,7 @@ use crate::written::scalars::{Count, Num, Stated};
 /// How far the reading may be off, and what else stains the tube.
 #[apply(written_form)]
 #[derive(JsonSchema)]
-pub struct Doubt {
+pub struct Performance {
     /// How much repeated readings of the same air differ, by band of the scale, lowest band first.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
     pub repeatability: Vec<RepeatabilityBand>,
@@ -53,7 +53,8 @@ pub struct AccuracyBand {
     pub confidence: Option<Stated<Ratio>>,
     /// How closely the figure itself is known, as a part of it, if anybody says: a figure known to 25 % of itself counts like one from nine readings.
     #[schemars(example = &"25 %")]
-    pub known_to: Option<Stated<Ratio>>,
+    #[serde(rename = "known_to")]
+    pub relative_uncertainty: Option<Stated<Ratio>>,
 }
 
 /// What another gas does to the tube.
