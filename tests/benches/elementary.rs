@@ -24,6 +24,9 @@ fn nanoseconds(of: impl Fn(f64) -> f64, arguments: &[f64], runs: u32) -> f64 {
     (0..runs).map(|_| one()).fold(f64::INFINITY, f64::min)
 }
 
+/// An elementary function of one number.
+type Elementary = fn(f64) -> f64;
+
 fn main() {
     let quick = std::env::args().any(|argument| argument == "--test");
     let (count, runs) = if quick { (1_000, 1) } else { (200_000, 30) };
@@ -31,7 +34,7 @@ fn main() {
     let arguments: Vec<f64> = (0..count)
         .map(|i| exp(f64::from(i) / f64::from(count) * 9.2 - 4.6))
         .collect();
-    let pairs: [(&str, fn(f64) -> f64, fn(f64) -> f64); 4] = [
+    let pairs: [(&str, Elementary, Elementary); 4] = [
         ("exp", |x| exp(x / 20.0), |x| (x / 20.0).exp()),
         ("ln", ln, f64::ln),
         ("log10", log10, f64::log10),

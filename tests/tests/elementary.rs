@@ -3,9 +3,14 @@
 use stainbook::uncertainty::elementary as alone;
 use stainbook_core::elementary as core;
 
+/// A function of one number.
+type OfOne = fn(f64) -> f64;
+/// A function of two numbers.
+type OfTwo = fn(f64, f64) -> f64;
+
 #[test]
 fn both_modules_give_the_same_bits() {
-    let both: [(fn(f64) -> f64, fn(f64) -> f64); 8] = [
+    let both: [(OfOne, OfOne); 8] = [
         (core::exp, alone::exp),
         (core::ln, alone::ln),
         (core::log10, alone::log10),
@@ -15,8 +20,7 @@ fn both_modules_give_the_same_bits() {
         (core::atan, alone::atan),
         (core::erfc, alone::erfc),
     ];
-    let of_two: [(fn(f64, f64) -> f64, fn(f64, f64) -> f64); 2] =
-        [(core::powf, alone::powf), (core::hypot, alone::hypot)];
+    let of_two: [(OfTwo, OfTwo); 2] = [(core::powf, alone::powf), (core::hypot, alone::hypot)];
     for step in 1..=10_000 {
         let x = f64::from(step) / 10_000.0;
         let y = 3.0 - 5.0 * x;

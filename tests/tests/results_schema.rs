@@ -102,11 +102,13 @@ fn the_records_of_doubtful_and_refused_readings_fit() {
     assert!(50 < surveys, "{surveys} surveys");
 }
 
+/// A change of a record.
+type Change = fn(&mut Value);
+
 #[test]
 fn a_record_that_lacks_something_does_not_fit() {
     let validator = validator();
     let sound = demo_records().swap_remove(0);
-    type Change = fn(&mut Value);
     let changes: [Change; 4] = [
         |record| {
             record.as_object_mut().unwrap().remove("facts");

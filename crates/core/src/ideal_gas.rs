@@ -3,7 +3,7 @@
 //! The formulas stand in the quantities of the crate `uom`, whose types carry the dimension, so that two arguments that are
 //! exchanged do not compile, inside a formula as little as outside. They hold in any coherent units; the gas constant is given
 //! in the same ones. All that this crate converts ([`convert`](crate::convert), [`Converter`](crate::Converter),
-//! [`MolarVolume::of_ideal_gas`], [`humidity`](crate::humidity)) goes through them.
+//! [`MolarVolume::of_ideal_gas`](crate::MolarVolume::of_ideal_gas), [`humidity`](crate::humidity)) goes through them.
 //!
 //! `uom` is not the guard of a value, only of a dimension: it holds −300 °C and NaN. For whoever has `uom` quantities,
 //! [`uom_interop`](crate::uom_interop) has the checked way to ours.

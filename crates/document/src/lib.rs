@@ -13,7 +13,7 @@
 //!
 //! A [`Document`] is the text, its tree and where everything stands; [`schema_check`] says what does not fit a schema, with
 //! exact places; [`typed`] reads the rest into types that serde knows. What is wrong is a [`finding`] at a [`place`]. No
-//! stage stops at a problem, and no stage speaks of a place that an earlier one has [reported](blamed).
+//! stage stops at a problem, and no stage speaks of a place that an earlier one has [reported](reported_nodes).
 //!
 //! This crate knows nothing of what the files are about: what a text holds is for the types to say.
 

@@ -17,7 +17,7 @@
 //! | a tube's sheet | [`sheet_text`] | |
 //! | results | [`results_text`], `results_html` | [`results_json`], [`results_jsonl`], `results_csv`, `together_csv`, `results_xlsx` |
 //! | a comparison | [`comparison_text`] | [`comparison_json`] |
-//! | records worked out again | [`verification_text`] | `verification_csv`, [`verification`] as JSON |
+//! | records worked out again | [`verification_text`] | `verification_csv`, and as JSON by itself |
 //! | changes | [`changes_text`] | [`changes_json`] |
 //! | a search for tubes | [`find_text`] | [`find_json`], `find_csv` |
 //! | a conversion | [`conversion_text`] | [`conversion_json`] |

@@ -29,8 +29,8 @@
 //! | from readings to results | [`reading`] |
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
-//! | two states of a catalog: what changed, and what that does to results | [`changes`] |
-//! | results that were kept, and whether they still hold | [`record`] |
+//! | two states of a catalog: what changed, and what that does to results | [`revision`] |
+//! | results that were kept, and whether they still hold | [`revision`] |
 //! | one conversion with everything it rests on | [`conversion`] |
 //!
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The

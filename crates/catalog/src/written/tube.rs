@@ -1,7 +1,7 @@
 //! `*.tube.yaml`: one revision of one leaflet, ordered by the work.
 //!
 //! The parts are in files of their own: [`draw`] (before use and drawing), [`read`] (scale and stain),
-//! [`correct`] (temperature, humidity, pressure), [`doubt`] (repeatability, accuracy, other gases) and
+//! [`correct`] (temperature, humidity, pressure), [`performance`] (repeatability, accuracy, other gases) and
 //! [`verify`] (worked examples, control figures, accepted findings).
 
 use crate::written::absent::written_form;
