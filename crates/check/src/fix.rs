@@ -33,14 +33,14 @@ pub struct NotUtf8;
 ///
 /// ```
 /// use stainbook_catalog::{Book, SourceFile};
-/// use stainbook_check::mend;
+/// use stainbook_check::fix;
 ///
 /// let text = "substance: nitric-oxide\nname: nitric oxide\nalso_called: [NO]   # the formula\nformula: \"NO\"\ncas: 10102-43-9\n";
 /// let (book, findings) = Book::read([SourceFile::new("nitric-oxide.substance.yaml", text)]);
 /// let document = &book.entries()[0].document;
-/// let mended = mend(document, text.as_bytes(), &findings).unwrap().unwrap();
-/// assert_eq!(mended.settled, 1);
-/// assert!(String::from_utf8(mended.bytes).unwrap().contains("also_called: [\"NO\"]   # the formula\n"));
+/// let fixed = fix(document, text.as_bytes(), &findings).unwrap().unwrap();
+/// assert_eq!(fixed.settled, 1);
+/// assert!(String::from_utf8(fixed.bytes).unwrap().contains("also_called: [\"NO\"]   # the formula\n"));
 /// ```
 pub fn fix<'a>(
     document: &Document,
