@@ -132,11 +132,6 @@ impl Reference {
         self.id_at(self.place_of(name)?)
     }
 
-    /// The substance with this CAS number or this name, folded as [`crate::search::folded`] does.
-    pub fn substance_by_name(&self, name: &str) -> Option<&'static SubstanceEntry> {
-        self.substance_at(self.place_of(name)?)
-    }
-
     /// The place of the substance with this CAS number or folded name.
     ///
     /// The slots are a quarter full at most, and a name stands at the first free one from its number on: as a rule one

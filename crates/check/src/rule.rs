@@ -100,21 +100,3 @@ pub enum Check {
     /// At the root file.
     Catalog(fn(&CatalogEntry, &Context<'_>, &mut Sink<'_>)),
 }
-
-impl Rule {
-    /// The kinds of entry that it looks at.
-    pub fn applies_to(&self) -> &'static [EntryKind] {
-        match self.check {
-            Check::Reader | Check::Exceptions => &EntryKind::ALL,
-            Check::Any(kinds, _) => kinds,
-            Check::Tube(_) | Check::Evaluation => &[EntryKind::Tube],
-            Check::Substance(_) => &[EntryKind::Substance],
-            Check::Group(_) => &[EntryKind::Group],
-            Check::Source(_) => &[EntryKind::Source],
-            Check::PumpKind(_) => &[EntryKind::PumpKind],
-            Check::Pump(_) => &[EntryKind::Pump],
-            Check::Survey(_) => &[EntryKind::Survey],
-            Check::Catalog(_) => &[EntryKind::Catalog],
-        }
-    }
-}
