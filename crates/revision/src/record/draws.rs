@@ -15,6 +15,10 @@ pub(super) fn of(kept: &Evaluation) -> Option<&MonteCarlo> {
 
 /// Settings with which the same draws come again.
 #[cfg(feature = "monte-carlo")]
+#[allow(
+    clippy::unnecessary_wraps,
+    reason = "without the feature there are none"
+)]
 pub(super) fn settings(drawn: &MonteCarlo) -> Option<Settings> {
     use stainbook_uncertainty::monte_carlo::Draws;
     Some(Settings {
