@@ -1,7 +1,8 @@
 //! What is compared of what several readings say together.
 
-use stainbook_evaluation::result::{GroupResult, Outcome};
+use stainbook_evaluation::result::{GroupResult, GroupStatus};
 
+use super::fields::Fields;
 use super::{Compared, VerdictMove, Walk, refused, verdicts};
 
 impl Compared for GroupResult {
@@ -15,7 +16,7 @@ impl Compared for GroupResult {
 
     /// `24 ± 6 ppm`, `less than 5.00 ppm`, `0.8 ± 0.3 of 1`, `compliance`, `refused (time-missing)`.
     fn in_words(&self) -> String {
-        if self.status == Outcome::Refused {
+        if self.status == GroupStatus::Refused {
             return refused(self.refusal.as_ref().map(|refusal| &refusal.code));
         }
         let each: Vec<String> = if !self.solved.is_empty() {
@@ -84,23 +85,7 @@ impl Compared for GroupResult {
     }
 
     fn walk(&self, is: &Self, walk: &mut Walk) {
-        walk.field("status", &self.status, &is.status);
-        walk.field("unit", &self.unit, &is.unit);
-        walk.field("value", &self.value, &is.value);
-        walk.field("lowest", &self.lowest, &is.lowest);
-        walk.field("highest", &self.highest, &is.highest);
-        walk.field("text", &self.text, &is.text);
-        walk.field(
-            "with_uncertainty",
-            &self.with_uncertainty,
-            &is.with_uncertainty,
-        );
-        walk.field("uncertainty", &self.uncertainty, &is.uncertainty);
-        walk.field("period", &self.period, &is.period);
-        walk.field("indicative", &self.indicative, &is.indicative);
-        walk.field("against", &self.against, &is.against);
-        walk.field("tests", &self.tests, &is.tests);
-        walk.field("solved", &self.solved, &is.solved);
+        Fields::walk(self, is, walk);
         walk.codes(
             (&self.flags, self.refusal.as_ref()),
             (&is.flags, is.refusal.as_ref()),

@@ -2,6 +2,7 @@
 
 use stainbook_evaluation::result::{ReadingResult, Status};
 
+use super::fields::Fields;
 use super::{Compared, VerdictMove, Walk, refused, verdicts};
 
 impl Compared for ReadingResult {
@@ -40,15 +41,7 @@ impl Compared for ReadingResult {
     }
 
     fn walk(&self, is: &Self, walk: &mut Walk) {
-        walk.field("status", &self.status, &is.status);
-        walk.field("concentration", &self.concentration, &is.concentration);
-        walk.field("also_as", &self.also_as, &is.also_as);
-        walk.field("uncertainty", &self.uncertainty, &is.uncertainty);
-        walk.field("reading", &self.reading, &is.reading);
-        walk.field("corrections", &self.corrections, &is.corrections);
-        walk.field("against", &self.against, &is.against);
-        walk.field("other_gases", &self.other_gases, &is.other_gases);
-        walk.field("repeat_with", &self.repeat_with, &is.repeat_with);
+        Fields::walk(self, is, walk);
         if generator(self) != generator(is) {
             // Their shares above a limit are other figures too; the verdicts are not.
             walk.found
