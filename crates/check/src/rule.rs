@@ -6,7 +6,7 @@ use stainbook_catalog::written::{
 };
 use stainbook_document::finding::Level;
 
-use crate::{Context, Sheet, Sink};
+use crate::{Context, SheetView, Sink};
 
 /// A rule, declared once.
 #[derive(Clone, Copy, Debug)]
@@ -43,7 +43,7 @@ pub enum Family {
     /// Repeatability, accuracy and conditions of use.
     Doubt,
     /// Other gases.
-    OtherGas,
+    Interferent,
     /// Who entered and verified what, and when.
     Provenance,
     /// Pumps and surveys.
@@ -62,7 +62,7 @@ impl Family {
             Self::Scale => "scale and ranges",
             Self::Correction => "corrections",
             Self::Doubt => "repeatability and conditions",
-            Self::OtherGas => "other gases",
+            Self::Interferent => "other gases",
             Self::Provenance => "provenance",
             Self::Field => "pump and survey",
             Self::Exception => "exceptions",
@@ -84,7 +84,7 @@ pub enum Check {
     /// At every entry of these kinds.
     Any(&'static [EntryKind], fn(&Context<'_>, &mut Sink<'_>)),
     /// At every sheet.
-    Tube(fn(&Sheet<'_>, &Context<'_>, &mut Sink<'_>)),
+    Tube(fn(&SheetView<'_>, &Context<'_>, &mut Sink<'_>)),
     /// At every substance.
     Substance(fn(&SubstanceEntry, &Context<'_>, &mut Sink<'_>)),
     /// At every group.

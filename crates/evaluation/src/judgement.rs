@@ -22,7 +22,7 @@ pub(crate) use settings::Settings;
 
 /// What is compared.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Judged<'r> {
+pub(crate) struct JudgedResult<'r> {
     /// Measured or a bound.
     pub(crate) status: Status,
     /// The concentration or the bound, as a volume fraction in ppm; nothing if it cannot be given as one.
@@ -103,7 +103,7 @@ pub(crate) enum Reason {
 /// Compares with the limits of the gas that the survey names, or with all, in the order of its entry.
 ///
 /// A level dangerous to life or health that the survey does not name is left out only if the result is below it.
-pub(crate) fn judge(judged: &Judged<'_>) -> Vec<Judgement> {
+pub(crate) fn judge(judged: &JudgedResult<'_>) -> Vec<Judgement> {
     let settings = judged.settings;
     judged
         .substance
@@ -130,7 +130,7 @@ pub(crate) fn judge(judged: &Judged<'_>) -> Vec<Judgement> {
         .collect()
 }
 
-fn one(judged: &Judged<'_>, index: usize, limit: &Limit) -> Judgement {
+fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
     let not_compared = |reason| Judgement {
         limit: index,
         directly_comparable: false,
@@ -263,13 +263,13 @@ impl Span {
 
 /// A figure that is held against limits.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Figure<'f> {
+pub(crate) struct JudgedFigure<'f> {
     /// What is known of it.
     pub(crate) span: Span,
     /// How many draws of it lay above each limit, if it was drawn. Bounds are not drawn.
     pub(crate) drawn: Option<&'f DrawnAbove>,
     /// What stands at the end that a bound leaves open, in words.
-    pub(crate) on_the_bound: &'f str,
+    pub(crate) bound_words: &'f str,
     /// What is doubtful about it.
     pub(crate) flags: &'f [Flag],
 }
@@ -317,7 +317,12 @@ fn decided(span: &Span, drawn: Option<&DrawnAbove>, limit: f64, settings: &Setti
 }
 
 /// Compares a figure with a limit, and writes what came out.
-pub(crate) fn decide(against: &mut Against, figure: &Figure<'_>, limit: f64, settings: &Settings) {
+pub(crate) fn decide(
+    against: &mut Against,
+    figure: &JudgedFigure<'_>,
+    limit: f64,
+    settings: &Settings,
+) {
     let decided = decided(&figure.span, figure.drawn, limit, settings);
     against.probability_above = decided.probability_above;
     against.probability_bound = decided.probability_bound;
@@ -325,7 +330,7 @@ pub(crate) fn decide(against: &mut Against, figure: &Figure<'_>, limit: f64, set
     against.verdict = decided.verdict;
     against.reason = decided
         .reason
-        .map(|reason| words::reason(reason, figure.on_the_bound, settings));
+        .map(|reason| words::reason(reason, figure.bound_words, settings));
     doubtful::withdraw(against, figure.flags);
 }
 

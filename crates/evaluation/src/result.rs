@@ -13,8 +13,8 @@ use crate::outcome::{Flag, Refusal, Statement};
 pub use crate::together::method::GroupMethod;
 
 pub use crate::together::result::{
-    Decision, EndsOf, GroupResult, Member, Named, Outcome, Period, SharedLine, Solved, Test,
-    TogetherUncertainty,
+    Decision, EndsOf, GroupResult, GroupStatus, Member, NamedFigure, Period, SharedLine, Solved,
+    Test, TogetherUncertainty,
 };
 
 mod applied_step;
@@ -79,7 +79,7 @@ impl Evaluation {
             && self
                 .together
                 .iter()
-                .all(|together| together.status != Outcome::Refused)
+                .all(|together| together.status != GroupStatus::Refused)
     }
 }
 
@@ -113,15 +113,16 @@ pub struct ReadingResult {
     /// The concentration, or the bound; null if refused.
     pub concentration: Option<Amount>,
     /// The same in the other unit, with the conditions it holds at.
-    pub also_as: Option<AlsoAs>,
+    #[serde(rename = "also_as")]
+    pub converted: Option<ConvertedAmount>,
     /// How far the air that was drawn may be from that; null for a bound.
     pub uncertainty: Option<Uncertainty>,
     /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
     #[serde(default)]
     pub as_ppm: Option<f64>,
     /// For a bound: the uncertainty of a reading on it, which a verdict about the bound rests on. Null for a value.
-    #[serde(default)]
-    pub on_the_bound: Option<Uncertainty>,
+    #[serde(default, rename = "on_the_bound")]
+    pub uncertainty_at_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
     /// What was done with the reading, in order.
@@ -137,7 +138,8 @@ pub struct ReadingResult {
     /// For a bound: how to get a value.
     pub repeat_with: Option<RepeatWith>,
     /// What other gases did to the reading, as far as it is known.
-    pub other_gases: Vec<OtherGasEffect>,
+    #[serde(rename = "other_gases")]
+    pub interferents: Vec<InterferentEffect>,
     /// What has to be said with the result.
     pub statements: Vec<Statement>,
     /// The revision of the catalog.
@@ -165,10 +167,10 @@ impl ReadingResult {
             substance: None,
             status: Status::Refused,
             concentration: None,
-            also_as: None,
+            converted: None,
             uncertainty: None,
             as_ppm: None,
-            on_the_bound: None,
+            uncertainty_at_bound: None,
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
@@ -176,7 +178,7 @@ impl ReadingResult {
             flags: Vec::new(),
             refusal: None,
             repeat_with: None,
-            other_gases: Vec::new(),
+            interferents: Vec::new(),
             statements: Vec::new(),
             catalog_revision: None,
             sheet_digest: None,
@@ -188,9 +190,9 @@ impl ReadingResult {
     pub(crate) fn refuse(&mut self, refusal: Refusal) {
         self.status = Status::Refused;
         self.concentration = None;
-        self.also_as = None;
+        self.converted = None;
         self.uncertainty = None;
-        self.on_the_bound = None;
+        self.uncertainty_at_bound = None;
         self.as_ppm = None;
         self.against.clear();
         self.refusal = Some(refusal);
@@ -264,7 +266,7 @@ pub struct Amount {
 
 /// The result in the other unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct AlsoAs {
+pub struct ConvertedAmount {
     /// The number, in full.
     pub value: f64,
     /// The unit.
@@ -354,9 +356,11 @@ pub struct MonteCarlo {
     /// The shortest interval.
     pub interval_shortest: [f64; 2],
     /// How many draws lay outside a table or formula of the sheet, and were taken at its end.
-    pub held_at_table_end: u64,
+    #[serde(rename = "held_at_table_end")]
+    pub clamped_at_table_end: u64,
     /// How many would have come out below zero, and were taken as zero.
-    pub held_at_zero: u64,
+    #[serde(rename = "held_at_zero")]
+    pub clamped_at_zero: u64,
     /// Whether the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
     /// those of the symmetric one.
     pub agrees: bool,
@@ -575,7 +579,7 @@ pub struct RepeatWith {
 
 /// What another gas did to the reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct OtherGasEffect {
+pub struct InterferentEffect {
     /// The gas, by its short name.
     pub substance: String,
     /// Its level as typed.

@@ -12,7 +12,7 @@ use stainbook_catalog::written::{Conditions, GroupRow, Reading, TogetherMethod};
 
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
-use crate::judgement::{self, Figure, doubtful};
+use crate::judgement::{self, JudgedFigure, doubtful};
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::{Against, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
@@ -134,7 +134,7 @@ fn finished(
     };
     if let Err(refusal) = filled {
         together = GroupResult {
-            status: result::Outcome::Refused,
+            status: result::GroupStatus::Refused,
             refusal: Some(refusal),
             unit: None,
             value: None,
@@ -356,7 +356,7 @@ fn against_directly(
     used: &SubstanceUsed,
     ends: &Bounds,
     flags: &[Flag],
-    on_the_bound: &str,
+    bound_words: &str,
 ) -> Vec<Against> {
     use stainbook_catalog::written::LimitKind;
     let Some(substance) = substance_model(evaluator, used) else {
@@ -379,10 +379,10 @@ fn against_directly(
                     judgement::NO_CONDITIONS_OF_LIMIT.to_owned(),
                 );
             };
-            let figure = Figure {
+            let figure = JudgedFigure {
                 span: ends.span(),
                 drawn: None,
-                on_the_bound,
+                bound_words,
                 flags,
             };
             judgement::decide(&mut against, &figure, at, &settings);

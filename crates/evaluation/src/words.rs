@@ -6,7 +6,9 @@ use crate::air::round;
 use crate::budget_words;
 use crate::defaults;
 use crate::draws_words;
-use crate::evaluated::{Equipment, Evaluated, Interference, WorkedOut, raised::NoConcentration};
+use crate::evaluated::{
+    Equipment, Evaluated, InterferentShare, WorkedOut, raised::NoConcentration,
+};
 use crate::interferents::Interferents;
 use crate::judgement;
 use crate::other_unit::{AirOfResult, ConditionsOrigin, Converted};
@@ -14,8 +16,8 @@ use crate::outcome::{Code, Flag, MayRead, Refusal};
 use crate::pointers;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
-    AlsoAs, Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, Figure, ReadingResult,
-    StatedConditions, Status, Uncertainty, UncertaintyText,
+    Amount, AppliedStep, Basis, ConvertedAmount, CorrectionApplied, CorrectionSource, Figure,
+    ReadingResult, StatedConditions, Status, Uncertainty, UncertaintyText,
 };
 use crate::step_words;
 use stainbook_catalog::written::tube::Target;
@@ -160,7 +162,7 @@ fn corrections(evaluated: &Evaluated<'_>, equipment: &Equipment<'_>) -> Vec<Corr
     taken_off.into_iter().chain(steps).collect()
 }
 
-fn interference(taken: &Interference, gases: &Interferents, sheet: &str) -> CorrectionApplied {
+fn interference(taken: &InterferentShare, gases: &Interferents, sheet: &str) -> CorrectionApplied {
     let names: Vec<&str> = gases.parts.iter().map(|part| part.gas.as_str()).collect();
     let names = names.join(" and ");
     let row = gases.parts.first().map_or(0, |part| part.row);
@@ -199,19 +201,19 @@ fn concentration(
         text: print::number(out.reading),
     });
     result.concentration = Some(amount(out));
-    result.also_as = out
+    result.converted = out
         .converted
         .converted
         .as_ref()
-        .map(|converted| also_as(converted, out));
+        .map(|converted| converted_amount(converted, out));
     result.as_ppm = out.converted.ppm;
     let uncertainty = uncertainty(out, gases, equipment);
     if out.status == Status::Measured {
         result.uncertainty = Some(uncertainty);
     } else {
-        result.on_the_bound = Some(uncertainty);
+        result.uncertainty_at_bound = Some(uncertainty);
     }
-    result.other_gases.clone_from(&gases.effects);
+    result.interferents.clone_from(&gases.effects);
     let off = match out.status {
         Status::LessThan => Some(OffScale::Below),
         Status::MoreThan => Some(OffScale::Beyond),
@@ -265,7 +267,7 @@ fn basis(air: AirOfResult) -> Basis {
     }
 }
 
-fn also_as(converted: &Converted, out: &WorkedOut) -> AlsoAs {
+fn converted_amount(converted: &Converted, out: &WorkedOut) -> ConvertedAmount {
     let Converted {
         value,
         unit,
@@ -273,7 +275,7 @@ fn also_as(converted: &Converted, out: &WorkedOut) -> AlsoAs {
         conditions,
         origin,
     } = *converted;
-    AlsoAs {
+    ConvertedAmount {
         value,
         unit: unit.to_owned(),
         basis: basis(air),

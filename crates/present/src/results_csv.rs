@@ -85,14 +85,14 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
     let concentration = result.concentration.as_ref();
-    let also = result.also_as.as_ref();
+    let also = result.converted.as_ref();
     let uncertainty = result.uncertainty.as_ref();
     let drawn = uncertainty.and_then(|u| u.monte_carlo.as_ref());
     let substance = result.substance.as_ref();
     let limits = limits_in_words(result);
     let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
     let gases: Vec<String> = result
-        .other_gases
+        .interferents
         .iter()
         .map(|gas| format!("{}: {}", gas.substance, gas.effect.words()))
         .collect();

@@ -199,12 +199,12 @@ fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Resu
     cells.text(sheet.map_or("", |s| s.revision.as_str()), plain)?;
     cells.text(&result.status.name().replace('_', " "), plain)?;
     cells.text(&in_words(result), &formats.strong)?;
-    for side in [Side::VolumeFraction, Side::Mass] {
+    for side in [UnitSide::VolumeFraction, UnitSide::Mass] {
         for number in figures(result, side) {
             cells.number(number, plain)?;
         }
     }
-    let at = result.also_as.as_ref().map(|also| &also.conditions);
+    let at = result.converted.as_ref().map(|also| &also.conditions);
     cells.number(at.map(|at| at.temperature.value), plain)?;
     cells.number(at.map(|at| at.pressure.value), plain)?;
     let coverage = result.uncertainty.as_ref().map(|u| u.coverage * 100.0);
@@ -252,16 +252,16 @@ fn in_words(result: &ReadingResult) -> String {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Side {
+enum UnitSide {
     VolumeFraction,
     Mass,
 }
 
 /// Result, expanded uncertainty and interval in ppm or mg/m³, as far as they were given in a unit of that kind.
-fn figures(result: &ReadingResult, side: Side) -> [Option<f64>; 4] {
+fn figures(result: &ReadingResult, side: UnitSide) -> [Option<f64>; 4] {
     let (dimension, target) = match side {
-        Side::VolumeFraction => (Dimension::VolumeFraction, "ppm"),
-        Side::Mass => (Dimension::MassConcentration, "mg/m³"),
+        UnitSide::VolumeFraction => (Dimension::VolumeFraction, "ppm"),
+        UnitSide::Mass => (Dimension::MassConcentration, "mg/m³"),
     };
     // Units of one kind differ by a factor alone.
     let factor = |name: &str| {
@@ -279,7 +279,7 @@ fn figures(result: &ReadingResult, side: Side) -> [Option<f64>; 4] {
             uncertainty.map(|u| u.interval[1] * factor),
         ];
     }
-    let also = result.also_as.as_ref();
+    let also = result.converted.as_ref();
     let value = also.and_then(|also| Some(also.value * factor(&also.unit)?));
     [value, None, None, None]
 }

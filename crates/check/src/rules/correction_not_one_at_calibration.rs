@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-not-one-at-calibration",
@@ -23,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
 /// no source.
 const FITTED: f64 = 0.01;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         factors(placed, sheet, sink);
         polynomial(placed, sheet, sink);
@@ -40,7 +40,7 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
     };
     let read_off = placed
         .correction
-        .read_off_within
+        .read_off_half_width
         .as_ref()
         .map_or(0.0, |within| within.value().fraction());
     let close = |condition: &stainbook_core::Decimal| Interval::of(condition).meets(at);
@@ -225,7 +225,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
 /// What a line leaves open between two columns, and the upper of the two.
 fn around(
     columns: &[f64],
-    line: &stainbook_catalog::written::tube::correct::Line,
+    line: &stainbook_catalog::written::tube::correct::TableLine,
     at: f64,
 ) -> Option<(usize, Interval)> {
     let (index, pair) = columns.windows(2).enumerate().find(|(_, pair)| {

@@ -4,7 +4,7 @@ use stainbook_core::Formula;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "formula-of-another-substance",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root;
     if let Some(measures) = &sheet.measures {
         let named = if measures.group.is_some() {
@@ -32,7 +32,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink,
         );
     }
-    for (row, gas) in sheet.also_measures().iter().enumerate() {
+    for (row, gas) in sheet.response_factors().iter().enumerate() {
         let path = root().key("read").key("also_measures").index(row);
         one(
             gas.substance.as_deref(),
@@ -42,7 +42,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink,
         );
     }
-    for (row, gas) in sheet.other_gases().iter().enumerate() {
+    for (row, gas) in sheet.interferents().iter().enumerate() {
         let path = root().key("doubt").key("other_gases").index(row);
         one(
             gas.substance.as_deref(),

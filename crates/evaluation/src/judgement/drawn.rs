@@ -7,7 +7,7 @@ use stainbook_core::elementary::{exp_m1, ln};
 use super::probability::Above;
 use crate::evaluate::MonteCarloOptions;
 use crate::result::{JudgedFrom, ProbabilityBound};
-use stainbook_uncertainty::monte_carlo::{self, Generator, Held, Outcome, Trials};
+use stainbook_uncertainty::monte_carlo::{self, Clamped, Generator, MonteCarloResult, Trials};
 
 /// How sure it is that the probability lies where the draws leave it, to one side: 95 %.
 const CONFIDENCE: f64 = 0.95;
@@ -40,8 +40,8 @@ pub(crate) fn run(
     options: &MonteCarloOptions<'_>,
     limits: &[f64],
     per_ppm: f64,
-) -> (Outcome, DrawnAbove) {
-    let judged = Judged {
+) -> (MonteCarloResult, DrawnAbove) {
+    let judged = JudgedTrials {
         trials,
         limits: limits.iter().map(|limit| limit * per_ppm).collect(),
     };
@@ -55,13 +55,13 @@ pub(crate) fn run(
 }
 
 /// Trials that are held against limits.
-struct Judged<'t> {
+struct JudgedTrials<'t> {
     trials: &'t dyn Trials,
     limits: Vec<f64>,
 }
 
-impl Trials for Judged<'_> {
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+impl Trials for JudgedTrials<'_> {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped {
         self.trials.draw(generator, out)
     }
 

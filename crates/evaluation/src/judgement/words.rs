@@ -62,13 +62,11 @@ pub(crate) fn not_relied_on(side: &str, doubt: &str) -> String {
     format!("the figure is {side} the limit, but not to be relied on: {doubt}")
 }
 
-/// A reason by itself. `on_the_bound` is what stands at the end that a bound leaves open.
-pub(crate) fn reason(reason: Reason, on_the_bound: &str, settings: &Settings) -> String {
+/// A reason by itself. `bound_words` is what stands at the end that a bound leaves open.
+pub(crate) fn reason(reason: Reason, bound_words: &str, settings: &Settings) -> String {
     let even = |side: &str| {
         let percent = settings.words();
-        format!(
-            "even {on_the_bound} would be {side} the limit with more than {percent} probability"
-        )
+        format!("even {bound_words} would be {side} the limit with more than {percent} probability")
     };
     match reason {
         Reason::OfGroup => String::new(),

@@ -16,7 +16,7 @@ use crate::judgement::{self, DrawnAbove};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
-use stainbook_uncertainty::monte_carlo::Outcome;
+use stainbook_uncertainty::monte_carlo::MonteCarloResult;
 
 /// The uncertainty of a reading, in numbers.
 pub(super) struct Doubt {
@@ -27,8 +27,8 @@ pub(super) struct Doubt {
 }
 
 /// What drawing gave.
-pub(super) struct Drawn {
-    pub(super) outcome: Outcome,
+pub(super) struct DrawnUncertainty {
+    pub(super) outcome: MonteCarloResult,
     /// How many draws lay above each limit.
     pub(super) above: DrawnAbove,
 }
@@ -112,13 +112,13 @@ impl PreparedReading<'_> {
         (value, ppm): (f64, Option<f64>),
         gases: &Interferents,
         options: &MonteCarloOptions<'_>,
-    ) -> Drawn {
+    ) -> DrawnUncertainty {
         let (run, inputs) = self.model(start, value, gases);
         let limits = judgement::limits_in_ppm(self.substance);
         let (limits, per_ppm) = ppm.map_or((&[][..], f64::NAN), |ppm| (&limits[..], value / ppm));
         let (outcome, above) =
             judgement::drawn::run(&TubeTrials::new(run, &inputs), options, limits, per_ppm);
-        Drawn { outcome, above }
+        DrawnUncertainty { outcome, above }
     }
 
     /// What stood in for a silent sheet.
@@ -177,7 +177,7 @@ impl PreparedReading<'_> {
                 read_off(&tube.humidity),
                 read_off(&tube.pressure),
             ],
-            other_gas_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
+            response_factor_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
         }
     }
 

@@ -11,7 +11,7 @@ use super::bounds::Bounds;
 use super::result::{GroupResult, Period};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
-use crate::judgement::{self, Figure};
+use crate::judgement::{self, JudgedFigure};
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::Against;
 
@@ -187,10 +187,10 @@ fn against(
                     judgement::NO_CONDITIONS_OF_LIMIT.to_owned(),
                 );
             };
-            let figure = Figure {
+            let figure = JudgedFigure {
                 span: ends.span(),
                 drawn: None,
-                on_the_bound: "the bound of the average",
+                bound_words: "the bound of the average",
                 flags: &together.flags,
             };
             judgement::decide(&mut against, &figure, at, &settings);

@@ -5,7 +5,7 @@ use stainbook_catalog::written::{Observation, Reading};
 use super::Taken;
 use super::bounds::Bounds;
 use super::method::GroupMethod;
-use super::result::{GroupResult, Member, Outcome};
+use super::result::{GroupResult, GroupStatus, Member};
 use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::Status;
@@ -60,9 +60,9 @@ fn blank(
         super::put(&mut together, &ends, "ppm");
     }
     together.status = match own.status() {
-        Status::Measured => Outcome::Measured,
-        Status::LessThan => Outcome::LessThan,
-        Status::MoreThan | Status::Refused => Outcome::MoreThan,
+        Status::Measured => GroupStatus::Measured,
+        Status::LessThan => GroupStatus::LessThan,
+        Status::MoreThan | Status::Refused => GroupStatus::MoreThan,
     };
     let stained = is_stained(reading);
     let own_sheet = own.sheet_id().map(str::to_owned);

@@ -9,7 +9,7 @@ use stainbook_catalog::written::{GroupRow, LimitKind};
 
 use super::average::LONGEST_PERIOD;
 use super::mixture::{positive_limit, speaks_to, the_limit};
-use super::result::{Decision, GroupResult, Outcome};
+use super::result::{Decision, GroupResult, GroupStatus};
 use super::{Parts, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement;
@@ -137,7 +137,7 @@ pub(super) fn test(
         ));
     }
     together.tests = done;
-    together.status = Outcome::Measured;
+    together.status = GroupStatus::Measured;
     Ok(())
 }
 

@@ -11,7 +11,7 @@ use super::bounds::Bounds;
 use super::result::{GroupResult, Member};
 use super::{GroupMember, Parts, doubts, substance_model};
 use crate::evaluate::Evaluator;
-use crate::judgement::{self, Figure, settings};
+use crate::judgement::{self, JudgedFigure, settings};
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::{Against, LimitUsed};
 
@@ -112,10 +112,10 @@ pub(super) fn mixture(
     together.statements.push(super::shared_statement());
     super::put(together, &sum, "1");
     let mut against = of_one(limits.first().map(|(_, limit)| limit), limits.len());
-    let figure = Figure {
+    let figure = JudgedFigure {
         span: sum.span(),
         drawn: None,
-        on_the_bound: "the bound of the sum",
+        bound_words: "the bound of the sum",
         flags: &together.flags,
     };
     judgement::decide(&mut against, &figure, 1.0, &evaluator.settings());

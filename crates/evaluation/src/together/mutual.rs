@@ -13,7 +13,7 @@ use stainbook_core::print;
 
 use super::bounds::Bounds;
 use super::correlated_estimate::CorrelatedEstimate;
-use super::result::{GroupResult, Outcome, Solved};
+use super::result::{GroupResult, GroupStatus, Solved};
 use super::{GroupMember, Parts, Taken};
 use crate::budget_words::finite;
 use crate::defaults;
@@ -114,7 +114,7 @@ pub(super) fn solve<'b>(
         flag_original(tube, at, *raw, *value, row, results);
         substitute_solved(tube, at, ends, flags, parts);
     }
-    together.status = Outcome::Measured;
+    together.status = GroupStatus::Measured;
     together.statements.push(Statement::new(
         Code::SharedBetweenTubes,
         "The strokes of one pump and the barometer are taken as common to the tubes; everything else, responses to the other gas included, as each tube's own.",

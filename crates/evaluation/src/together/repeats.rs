@@ -9,7 +9,7 @@ use stainbook_core::print;
 use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
 use super::method::GroupMethod;
-use super::result::{Decision, GroupResult, Named, Outcome, Test};
+use super::result::{Decision, GroupResult, GroupStatus, NamedFigure, Test};
 use super::{GroupMember, Parts, Taken, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
@@ -28,7 +28,7 @@ pub(super) fn all(
         .map(|ids| {
             let mut together = GroupResult::empty(&ids.join(" "), GroupMethod::Repeats);
             if let Err(refusal) = set(&ids, evaluator, results, parts, &mut together) {
-                together.status = Outcome::Refused;
+                together.status = GroupStatus::Refused;
                 together.refusal = Some(refusal);
             }
             together
@@ -209,10 +209,10 @@ fn spread(
             values.len()
         ),
         figures: vec![
-            Named::new("range", range, "ppm"),
-            Named::new("critical range", most, "ppm"),
-            Named::new("standard deviation found", found, "ppm"),
-            Named::new("standard deviation explained", explained, "ppm"),
+            NamedFigure::new("range", range, "ppm"),
+            NamedFigure::new("critical range", most, "ppm"),
+            NamedFigure::new("standard deviation found", found, "ppm"),
+            NamedFigure::new("standard deviation explained", explained, "ppm"),
         ],
     }
 }

@@ -23,7 +23,7 @@ pub struct GroupResult {
     /// The gas; null where there are several.
     pub substance: Option<SubstanceUsed>,
     /// A value, one bound, two bounds, or refused.
-    pub status: Outcome,
+    pub status: GroupStatus,
     /// The unit of value, bounds and uncertainty: `ppm`, or `1` for a sum of shares; null where there is no one figure.
     pub unit: Option<String>,
     /// The figure; null if there are only bounds.
@@ -67,7 +67,7 @@ impl GroupResult {
             what: String::new(),
             of: Vec::new(),
             substance: None,
-            status: Outcome::Refused,
+            status: GroupStatus::Refused,
             unit: None,
             value: None,
             lowest: None,
@@ -90,7 +90,7 @@ impl GroupResult {
 /// A value, one bound, two bounds, none, or refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
-pub enum Outcome {
+pub enum GroupStatus {
     /// There is a value (or, for a test, an answer).
     Measured,
     /// Less than `highest`.
@@ -103,7 +103,7 @@ pub enum Outcome {
     Refused,
 }
 
-impl Outcome {
+impl GroupStatus {
     /// As in the output: `measured`, `less_than`, `more_than`, `between`, `refused`.
     pub fn name(self) -> &'static str {
         match self {
@@ -206,7 +206,7 @@ pub struct Test {
     /// What was held against what, in words.
     pub text: String,
     /// The figures.
-    pub figures: Vec<Named>,
+    pub figures: Vec<NamedFigure>,
 }
 
 /// What came out of a test.
@@ -240,7 +240,7 @@ impl Decision {
 
 /// A figure with its name and unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Named {
+pub struct NamedFigure {
     /// What it is: `geometric mean`.
     pub name: String,
     /// The number.
@@ -249,7 +249,7 @@ pub struct Named {
     pub unit: String,
 }
 
-impl Named {
+impl NamedFigure {
     pub(crate) fn new(name: &str, value: f64, unit: &str) -> Self {
         Self {
             name: name.to_owned(),

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use stainbook_core::elementary::powi;
 use stainbook_core::{Duration, VolumeFraction, exposure};
-use stainbook_evaluation::result::{Outcome, Verdict};
+use stainbook_evaluation::result::{GroupStatus, Verdict};
 
 use crate::plant::{codes, plant, refused, round, row};
 
@@ -41,7 +41,7 @@ fn the_rule_s_own_example() {
         ", over: 8 h",
     );
     let m = row(&evaluation, "m");
-    assert_eq!(m.status, Outcome::Measured);
+    assert_eq!(m.status, GroupStatus::Measured);
     assert!((m.value.unwrap() - 81.25).abs() < 1e-9, "{m:#?}");
     assert!(m.indicative && codes(&m.flags).contains(&"indicative-long-period"));
     let against = &m.against[0];
@@ -125,7 +125,7 @@ fn bounds_are_carried() {
                 a("r1", "at: 40 ppm", "4 h"),
                 a("r2", "seen: below first mark", "4 h"),
             ],
-            Outcome::Between,
+            GroupStatus::Between,
             Some(20.0),
             Some(20.5),
             "20.0 to 20.5",
@@ -136,7 +136,7 @@ fn bounds_are_carried() {
                 a("r1", "seen: no stain", "4 h"),
                 a("r2", "seen: below first mark", "4 h"),
             ],
-            Outcome::LessThan,
+            GroupStatus::LessThan,
             Some(0.0),
             Some(1.0),
             "less than 1.00",
@@ -147,7 +147,7 @@ fn bounds_are_carried() {
                 a("r1", "at: 40 ppm", "6 h"),
                 a("r2", "seen: beyond last mark", "2 h"),
             ],
-            Outcome::MoreThan,
+            GroupStatus::MoreThan,
             Some(280.0),
             None,
             "more than 280",
@@ -158,7 +158,7 @@ fn bounds_are_carried() {
                 a("r1", "at: 40 ppm", "450 min"),
                 a("r2", "seen: beyond last mark", "30 min"),
             ],
-            Outcome::MoreThan,
+            GroupStatus::MoreThan,
             Some(100.0),
             None,
             "more than 100",
@@ -191,7 +191,7 @@ fn time_without_a_reading_is_never_filled_in_silently() {
     let m = row(&unknown, "m");
     assert_eq!(
         (m.status, m.lowest.unwrap(), m.highest),
-        (Outcome::MoreThan, 25.0, None)
+        (GroupStatus::MoreThan, 25.0, None)
     );
     assert!(codes(&m.flags).contains(&"time-not-covered"));
     assert_eq!(m.against[0].verdict, Some(Verdict::CannotTell));
@@ -214,7 +214,7 @@ fn time_without_a_reading_is_never_filled_in_silently() {
     ] {
         let evaluation = average(&readings, rest);
         let m = row(&evaluation, "m");
-        assert_eq!(m.status, Outcome::Measured);
+        assert_eq!(m.status, GroupStatus::Measured);
         assert!((m.value.unwrap() - value).abs() < 1e-9);
         assert_eq!(m.period.as_ref().unwrap().rest, words);
         assert_eq!(m.against[0].verdict, Some(Verdict::Below));

@@ -1,7 +1,7 @@
 //! Blanks, and repeats of one reading.
 
 use stainbook_core::elementary::{hypot, powi};
-use stainbook_evaluation::result::{Decision, Outcome, Verdict};
+use stainbook_evaluation::result::{Decision, GroupStatus, Verdict};
 
 use crate::plant::{codes, codes_of, plant, refused, round, row, tube};
 
@@ -18,7 +18,7 @@ fn a_clean_blank_says_so() {
     let blank = row(&evaluation, "b1");
     assert_eq!(
         (blank.method.name(), blank.status),
-        ("blank", Outcome::LessThan)
+        ("blank", GroupStatus::LessThan)
     );
     assert!(blank.flags.is_empty());
     assert_eq!(codes_of(&blank.statements), ["blank-clean"]);
@@ -99,7 +99,7 @@ fn repeats() {
     let set = row(&evaluation, "r0 r1 r2");
     assert_eq!(
         (set.method.name(), set.status),
-        ("repeats", Outcome::Measured)
+        ("repeats", GroupStatus::Measured)
     );
     assert!((set.value.unwrap() - 100.0).abs() < 1e-9);
     let figure = |name: &str| {
@@ -155,7 +155,7 @@ fn repeats_with_a_bound() {
         "",
     );
     let set = row(&evaluation, "r0 r1");
-    assert_eq!((set.status, set.highest), (Outcome::MoreThan, None));
+    assert_eq!((set.status, set.highest), (GroupStatus::MoreThan, None));
     assert!(set.tests.is_empty());
     assert!(codes(&set.flags).contains(&"repeats-differ"));
 }

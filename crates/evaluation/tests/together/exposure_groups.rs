@@ -1,7 +1,7 @@
 //! The tests of EN 689.
 
 use stainbook_core::elementary::{exp, ln, powi};
-use stainbook_evaluation::result::{Decision, GroupResult, Outcome};
+use stainbook_evaluation::result::{Decision, GroupResult, GroupStatus};
 
 use crate::plant::{codes, plant, refused, round, row};
 
@@ -47,7 +47,7 @@ fn preliminary() {
         let seen = at(&values);
         let seen: Vec<&str> = seen.iter().map(String::as_str).collect();
         let g = test_with(&seen, SAID);
-        assert_eq!(g.status, Outcome::Measured);
+        assert_eq!(g.status, GroupStatus::Measured);
         assert_eq!(g.tests.len(), 1);
         assert_eq!(g.tests[0].name, "EN 689 preliminary test");
         assert_eq!(g.tests[0].decision, decision, "{values:?}");

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
 use stainbook_core::elementary::powi;
-use stainbook_evaluation::result::{Evaluation, Outcome, Verdict};
+use stainbook_evaluation::result::{Evaluation, GroupStatus, Verdict};
 
 use crate::plant::{codes, codes_of, plant_with, refused, round, row, tube};
 
@@ -38,7 +38,7 @@ fn solve(book: &Book, alfa: f64, beta: f64) -> Evaluation {
 fn two_gases() {
     let evaluation = solve(&pair("0.4", "0.2"), 120.0, 70.0);
     let m = row(&evaluation, "m");
-    assert_eq!(m.status, Outcome::Measured, "{m:#?}");
+    assert_eq!(m.status, GroupStatus::Measured, "{m:#?}");
     let [a, b] = &m.solved[..] else {
         panic!("{m:#?}")
     };
@@ -168,7 +168,7 @@ fn a_bound_leaves_bounds() {
   - {id: x, method: mixture, readings: [a, b], same_effect: both make drowsy, limit: {source: own, kind: ceiling}}";
     let evaluation = round(&pair("0.4", "0.001"), &[a, b], rest);
     let m = row(&evaluation, "m");
-    assert_eq!(m.status, Outcome::Measured, "{m:#?}");
+    assert_eq!(m.status, GroupStatus::Measured, "{m:#?}");
     let [alfa, beta] = &m.solved[..] else {
         panic!("{m:#?}")
     };
@@ -260,7 +260,7 @@ proptest! {
         );
         let evaluation = solve(&book, alfa + on_alfa * beta, beta + on_beta * alfa);
         let m = row(&evaluation, "m");
-        prop_assert_eq!(m.status, Outcome::Measured, "{:#?}", m);
+        prop_assert_eq!(m.status, GroupStatus::Measured, "{:#?}", m);
         prop_assert!((m.solved[0].value.unwrap() / alfa - 1.0).abs() < 1e-6, "{:#?}", m);
         prop_assert!((m.solved[1].value.unwrap() / beta - 1.0).abs() < 1e-6, "{:#?}", m);
         prop_assert!(m.solved.iter().all(|solved| solved.residual.unwrap().abs() < 1e-6 * solved.value.unwrap()));
@@ -323,6 +323,6 @@ fn thresholds_of_gases_that_are_taken_off() {
         let level: f64 = level.trim_end_matches(" ppm").parse().unwrap();
         let value = result.concentration.as_ref().unwrap().value;
         assert!((value - (120.0 - 0.4 * level)).abs() < 1e-9);
-        assert_eq!(result.other_gases[0].uncorrected, Some(120.0));
+        assert_eq!(result.interferents[0].uncorrected, Some(120.0));
     }
 }

@@ -3,8 +3,8 @@
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, AlsoAs, Amount, Basis, CorrectionApplied, EffectOnReading, LimitUsed, MonteCarlo,
-    Uncertainty, Verdict,
+    Against, Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitUsed,
+    MonteCarlo, Uncertainty, Verdict,
 };
 use stainbook_evaluation::{ReadingResult, Status};
 
@@ -37,7 +37,7 @@ pub(super) fn one(
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     line("result", &answer(result));
-    if let Some(also) = &result.also_as {
+    if let Some(also) = &result.converted {
         line("also as", &also_words(also, result));
     }
     if let Some(refusal) = &result.refusal {
@@ -73,7 +73,7 @@ pub(super) fn one(
     }
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
-    for gas in &result.other_gases {
+    for gas in &result.interferents {
         let level = gas
             .level
             .as_ref()
@@ -92,7 +92,7 @@ pub(super) fn one(
     }
     // Of several gases each carries the same figure: the result with none of them taken off.
     let uncorrected = result
-        .other_gases
+        .interferents
         .iter()
         .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .find_map(|gas| gas.uncorrected)
@@ -201,7 +201,7 @@ pub(super) fn value(result: &ReadingResult) -> String {
     }
 }
 
-fn also_words(also: &AlsoAs, result: &ReadingResult) -> String {
+fn also_words(also: &ConvertedAmount, result: &ReadingResult) -> String {
     let at = &also.conditions;
     // As many digits as the answer itself is worth.
     let relative = result
