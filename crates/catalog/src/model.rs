@@ -22,13 +22,13 @@ pub use tube::{
 
 use stainbook_document::place::Path;
 
-/// Why an entry cannot be computed with: the field, and what is the matter with it.
+/// Reason for which an entry cannot be computed with: the field, and its problem.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error("{message} (at `{path}`)")]
 pub struct Unusable {
     /// The field.
     pub path: Path,
-    /// What is the matter with it.
+    /// The problem.
     pub message: String,
 }
 

@@ -1,4 +1,4 @@
-//! What several readings say together as a table, one row for each figure, for a spreadsheet.
+//! Readings together as a table, one row for each figure, for a spreadsheet.
 
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;

@@ -1,4 +1,4 @@
-//! Where the draws come from.
+//! Pseudo-random generator of the draws.
 
 use rand_core::{Rng, SeedableRng};
 use rand_xoshiro::Xoshiro256PlusPlus;
