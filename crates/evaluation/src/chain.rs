@@ -13,7 +13,7 @@ use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Axis, Between, MassStated, Target};
 use stainbook_core::{Dimension, Humidity, Temperature, Unit};
 
-use crate::interpolation::{Found, NoValue, across, along};
+use crate::interpolation::{Interpolated, NoValue, across, along};
 
 pub(crate) mod columns;
 
@@ -134,7 +134,7 @@ pub struct StepDone {
     /// The condition in the unit of the step's table; NaN for a step without one.
     pub condition: f64,
     /// The rows of the table.
-    pub found: Option<Found>,
+    pub found: Option<Interpolated>,
     /// Whether the table was entered at its end, as what it was to be entered with lies outside. [`TableLookup::Clamped`] only.
     pub held: bool,
 }

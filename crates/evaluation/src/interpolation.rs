@@ -45,7 +45,7 @@ pub enum TableAxis {
 
 /// A value from a table, and between which rows it lies. The rows are the same where it is a printed one.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Found {
+pub struct Interpolated {
     /// The value.
     pub value: f64,
     /// The rows (of a two-dimensional table: the columns), counted from 0 in rising order.
@@ -81,7 +81,7 @@ struct Position {
 /// assert!((found.value - 1.175).abs() < 1e-12);
 /// assert!(along(&rows, 25.0, Between::Linear).is_err());
 /// ```
-pub fn along(rows: &[(f64, f64)], at: f64, between: Between) -> Result<Found, NoValue> {
+pub fn along(rows: &[(f64, f64)], at: f64, between: Between) -> Result<Interpolated, NoValue> {
     let position = locate(
         rows.len(),
         |index| rows.get(index).map(|row| row.0),
@@ -97,7 +97,7 @@ pub fn along(rows: &[(f64, f64)], at: f64, between: Between) -> Result<Found, No
         position.share,
         between,
     )?;
-    Ok(Found {
+    Ok(Interpolated {
         value,
         rows: (position.before, position.after),
         lines: None,
@@ -119,7 +119,7 @@ pub fn across(
     condition: f64,
     reading: f64,
     between: Between,
-) -> Result<Found, NoValue> {
+) -> Result<Interpolated, NoValue> {
     let column = locate(
         columns.len(),
         |i| columns.get(i).copied(),
@@ -153,7 +153,7 @@ pub fn across(
         line.share,
         between,
     )?;
-    Ok(Found {
+    Ok(Interpolated {
         value,
         rows: (column.before, column.after),
         lines: Some((line.before, line.after)),

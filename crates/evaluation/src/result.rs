@@ -7,24 +7,27 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use stainbook_catalog::written::LimitKind;
 use stainbook_catalog::written::tube::Target;
 
 use crate::outcome::{Flag, Refusal, Statement};
 pub use crate::together::method::GroupMethod;
 
 pub use crate::together::result::{
-    Decision, EndsOf, GroupResult, Member, Named, Outcome, Period, SharedLine, Solved, Test,
-    TogetherUncertainty,
+    Decision, EndsOf, GroupResult, GroupStatus, Member, NamedFigure, Period, RestTaken, SharedLine,
+    Solved, Test, TogetherUncertainty,
 };
 
 mod applied_step;
 mod basis;
 mod effect_on_reading;
+mod recorded;
 mod schema;
 
 pub use applied_step::AppliedStep;
 pub use basis::Basis;
 pub use effect_on_reading::EffectOnReading;
+pub use recorded::Recorded;
 pub use schema::schema;
 
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
@@ -79,7 +82,7 @@ impl Evaluation {
             && self
                 .together
                 .iter()
-                .all(|together| together.status != Outcome::Refused)
+                .all(|together| together.status != GroupStatus::Refused)
     }
 }
 
@@ -113,21 +116,22 @@ pub struct ReadingResult {
     /// The concentration, or the bound; null if refused.
     pub concentration: Option<Amount>,
     /// The same in the other unit, with the conditions it holds at.
-    pub also_as: Option<AlsoAs>,
+    #[serde(rename = "also_as")]
+    pub converted: Option<ConvertedAmount>,
     /// How far the air that was drawn may be from that; null for a bound.
     pub uncertainty: Option<Uncertainty>,
     /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
     #[serde(default)]
     pub as_ppm: Option<f64>,
     /// For a bound: the uncertainty of a reading on it, which a verdict about the bound rests on. Null for a value.
-    #[serde(default)]
-    pub on_the_bound: Option<Uncertainty>,
+    #[serde(default, rename = "on_the_bound")]
+    pub uncertainty_at_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
     /// What was done with the reading, in order.
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
-    pub against: Vec<Against>,
+    pub against: Vec<LimitComparison>,
     /// The steps before the air was drawn, as far as they are on record.
     pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
@@ -165,10 +169,10 @@ impl ReadingResult {
             substance: None,
             status: Status::Refused,
             concentration: None,
-            also_as: None,
+            converted: None,
             uncertainty: None,
             as_ppm: None,
-            on_the_bound: None,
+            uncertainty_at_bound: None,
             reading: None,
             corrections: Vec::new(),
             against: Vec::new(),
@@ -188,9 +192,9 @@ impl ReadingResult {
     pub(crate) fn refuse(&mut self, refusal: Refusal) {
         self.status = Status::Refused;
         self.concentration = None;
-        self.also_as = None;
+        self.converted = None;
         self.uncertainty = None;
-        self.on_the_bound = None;
+        self.uncertainty_at_bound = None;
         self.as_ppm = None;
         self.against.clear();
         self.refusal = Some(refusal);
@@ -233,7 +237,28 @@ pub struct SheetUsed {
     /// The revision of the leaflet.
     pub revision: String,
     /// How it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
-    pub chosen: String,
+    pub chosen: Recorded<ChosenBy>,
+}
+
+/// How a sheet was found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum ChosenBy {
+    /// By its short name.
+    #[serde(rename = "by name")]
+    Name,
+    /// By the lot of the box.
+    #[serde(rename = "by lot")]
+    Lot,
+    /// By the revision of the leaflet.
+    #[serde(rename = "by leaflet revision")]
+    LeafletRevision,
+    /// By both.
+    #[serde(rename = "by lot and leaflet revision")]
+    LotAndLeafletRevision,
+    /// There is one only.
+    #[serde(rename = "only revision")]
+    OnlyRevision,
 }
 
 /// The gas that the result is about.
@@ -264,7 +289,7 @@ pub struct Amount {
 
 /// The result in the other unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct AlsoAs {
+pub struct ConvertedAmount {
     /// The number, in full.
     pub value: f64,
     /// The unit.
@@ -285,7 +310,22 @@ pub struct StatedConditions {
     /// The pressure.
     pub pressure: Figure,
     /// `of the survey`, or `reference conditions of the catalog`.
-    pub origin: String,
+    pub origin: Recorded<ConditionsOrigin>,
+}
+
+/// Where the conditions of a conversion come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum ConditionsOrigin {
+    /// The survey.
+    #[serde(rename = "of the survey")]
+    Survey,
+    /// The catalog.
+    #[serde(rename = "reference conditions of the catalog")]
+    Reference,
+    /// The sheet.
+    #[serde(rename = "calibration conditions of the sheet")]
+    Calibration,
 }
 
 /// A number with its unit.
@@ -316,7 +356,7 @@ pub struct Uncertainty {
     pub interval: [f64; 2],
     /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
     /// `interval` are taken from. What a probability rests on is said with it, under `against`.
-    pub distribution: String,
+    pub distribution: Recorded<CoverageDistribution>,
     /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
     /// where it rests on no figure from few readings.
     pub effective_degrees_of_freedom: Option<f64>,
@@ -326,6 +366,18 @@ pub struct Uncertainty {
     pub budget: Vec<BudgetLine>,
     /// What drawing from the distributions of all sources gives; null if it was not asked for.
     pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// The distribution that an expanded uncertainty and its interval are taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum CoverageDistribution {
+    /// The normal one.
+    #[serde(rename = "normal")]
+    Normal,
+    /// Student's t, for finite effective degrees of freedom.
+    #[serde(rename = "Student's t")]
+    StudentT,
 }
 
 /// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
@@ -354,9 +406,11 @@ pub struct MonteCarlo {
     /// The shortest interval.
     pub interval_shortest: [f64; 2],
     /// How many draws lay outside a table or formula of the sheet, and were taken at its end.
-    pub held_at_table_end: u64,
+    #[serde(rename = "held_at_table_end")]
+    pub clamped_at_table_end: u64,
     /// How many would have come out below zero, and were taken as zero.
-    pub held_at_zero: u64,
+    #[serde(rename = "held_at_zero")]
+    pub clamped_at_zero: u64,
     /// Whether the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
     /// those of the symmetric one.
     pub agrees: bool,
@@ -434,7 +488,7 @@ pub struct CorrectionSource {
 
 /// The comparison with one limit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Against {
+pub struct LimitComparison {
     /// The limit.
     pub limit: LimitUsed,
     /// The short name of its source.
@@ -499,7 +553,7 @@ pub struct LimitUsed {
     /// That unit.
     pub unit: String,
     /// What it limits: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
-    pub kind: String,
+    pub kind: Recorded<LimitKind>,
     /// The averaging period, where it is not the usual one.
     pub averaged_over: Option<String>,
     /// Whose limit.

@@ -7,7 +7,7 @@ use stainbook_core::print;
 
 use crate::air::round;
 use crate::chain::{Failure, StepDone, StepFailed};
-use crate::interpolation::{Found, NoValue, TableAxis};
+use crate::interpolation::{Interpolated, NoValue, TableAxis};
 use crate::outcome::{Code, Refusal};
 use crate::result::{CorrectionApplied, CorrectionSource};
 use crate::stain::strokes_words;
@@ -107,11 +107,14 @@ fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) 
         }
         Correction::Table(table) => {
             let unit = table.unit.canonical();
-            let lines = done.found.and_then(|found| found.lines).map(|rows| Found {
-                value: 0.0,
-                rows,
-                lines: None,
-            });
+            let lines = done
+                .found
+                .and_then(|found| found.lines)
+                .map(|rows| Interpolated {
+                    value: 0.0,
+                    rows,
+                    lines: None,
+                });
             let of = format!("{scale_unit} of the {}", target(table.target));
             format!(
                 "{field}, {}; {}, at {at} {unit}",
@@ -128,7 +131,12 @@ fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) 
 }
 
 /// `rows 0 and 10 °C, linear`, or `row 10 °C`.
-fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Between) -> String {
+fn between_words(
+    nodes: &[f64],
+    found: Option<Interpolated>,
+    unit: &str,
+    between: Between,
+) -> String {
     nodes_words("row", nodes, found, unit, between)
 }
 
@@ -136,7 +144,7 @@ fn between_words(nodes: &[f64], found: Option<Found>, unit: &str, between: Betwe
 fn nodes_words(
     name: &str,
     nodes: &[f64],
-    found: Option<Found>,
+    found: Option<Interpolated>,
     unit: &str,
     between: Between,
 ) -> String {

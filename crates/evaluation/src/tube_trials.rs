@@ -20,13 +20,13 @@ mod tests;
 #[derive(Clone, Debug)]
 pub struct TubeTrials<'r> {
     run: MeasurementModel<'r>,
-    inputs: Vec<Drawn>,
+    inputs: Vec<DrawnInput>,
     side_by_side: Option<SideBySide<'r>>,
 }
 
 /// An input with its role.
 #[derive(Clone, Copy, Debug)]
-struct Drawn {
+struct DrawnInput {
     input: Input,
     role: Role,
     /// Whether it is the first one in that role.
@@ -96,10 +96,10 @@ impl<'r> TubeTrials<'r> {
     /// Where an input is drawn outside the sheet's table or formula it is taken at the end; where the outcome would be
     /// below zero it is taken as zero. Both are counted.
     pub fn new(run: MeasurementModel<'r>, inputs: &[Input]) -> Self {
-        let mut drawn: Vec<Drawn> = Vec::with_capacity(inputs.len());
+        let mut drawn: Vec<DrawnInput> = Vec::with_capacity(inputs.len());
         for input in inputs.iter().filter(|input| run.uses(input.source)) {
             let role = Role::of(input.source);
-            drawn.push(Drawn {
+            drawn.push(DrawnInput {
                 input: *input,
                 role,
                 first: drawn.iter().all(|other| other.role != role),
@@ -121,7 +121,7 @@ impl<'r> TubeTrials<'r> {
 }
 
 impl<'r> SideBySide<'r> {
-    fn new(run: &MeasurementModel<'r>, inputs: &[Drawn]) -> Option<Self> {
+    fn new(run: &MeasurementModel<'r>, inputs: &[DrawnInput]) -> Option<Self> {
         let reach = |role: Role| {
             let by = inputs.iter().filter(|drawn| drawn.role == role);
             Reach::at(start(run, role)).widened(

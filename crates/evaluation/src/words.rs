@@ -9,13 +9,14 @@ use crate::draws_words;
 use crate::evaluated::{Equipment, Evaluated, Interference, WorkedOut, raised::NoConcentration};
 use crate::interferents::Interferents;
 use crate::judgement;
-use crate::other_unit::{AirOfResult, ConditionsOrigin, Converted};
+use crate::other_unit::{AirOfResult, Converted};
 use crate::outcome::{Code, Flag, MayRead, Refusal};
 use crate::pointers;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
-    AlsoAs, Amount, AppliedStep, Basis, CorrectionApplied, CorrectionSource, Figure, ReadingResult,
-    StatedConditions, Status, Uncertainty, UncertaintyText,
+    Amount, AppliedStep, Basis, ConvertedAmount, CorrectionApplied, CorrectionSource,
+    CoverageDistribution, Figure, ReadingResult, StatedConditions, Status, Uncertainty,
+    UncertaintyText,
 };
 use crate::step_words;
 use stainbook_catalog::written::tube::Target;
@@ -199,17 +200,17 @@ fn concentration(
         text: print::number(out.reading),
     });
     result.concentration = Some(amount(out));
-    result.also_as = out
+    result.converted = out
         .converted
         .converted
         .as_ref()
-        .map(|converted| also_as(converted, out));
+        .map(|converted| converted_amount(converted, out));
     result.as_ppm = out.converted.ppm;
     let uncertainty = uncertainty(out, gases, equipment);
     if out.status == Status::Measured {
         result.uncertainty = Some(uncertainty);
     } else {
-        result.on_the_bound = Some(uncertainty);
+        result.uncertainty_at_bound = Some(uncertainty);
     }
     result.other_gases.clone_from(&gases.effects);
     let off = match out.status {
@@ -265,7 +266,7 @@ fn basis(air: AirOfResult) -> Basis {
     }
 }
 
-fn also_as(converted: &Converted, out: &WorkedOut) -> AlsoAs {
+fn converted_amount(converted: &Converted, out: &WorkedOut) -> ConvertedAmount {
     let Converted {
         value,
         unit,
@@ -273,7 +274,7 @@ fn also_as(converted: &Converted, out: &WorkedOut) -> AlsoAs {
         conditions,
         origin,
     } = *converted;
-    AlsoAs {
+    ConvertedAmount {
         value,
         unit: unit.to_owned(),
         basis: basis(air),
@@ -287,12 +288,7 @@ fn also_as(converted: &Converted, out: &WorkedOut) -> AlsoAs {
                 value: conditions.pressure.kilopascals(),
                 unit: "kPa".to_owned(),
             },
-            origin: match origin {
-                ConditionsOrigin::Survey => "of the survey",
-                ConditionsOrigin::Reference => "reference conditions of the catalog",
-                ConditionsOrigin::Calibration => "calibration conditions of the sheet",
-            }
-            .to_owned(),
+            origin: origin.into(),
         },
     }
 }
@@ -325,10 +321,11 @@ fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>)
         coverage: defaults::COVERAGE,
         interval,
         distribution: if relative.effective_degrees_of_freedom.is_finite() {
-            "Student's t".to_owned()
+            CoverageDistribution::StudentT
         } else {
-            "normal".to_owned()
-        },
+            CoverageDistribution::Normal
+        }
+        .into(),
         text: UncertaintyText {
             standard: standard_text,
             expanded: expanded_text,

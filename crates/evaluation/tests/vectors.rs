@@ -231,7 +231,7 @@ fn all_vectors() {
             }
             let found = [
                 result.concentration.as_ref().map(|amount| amount.value),
-                result.also_as.as_ref().map(|also| also.value),
+                result.converted.as_ref().map(|also| also.value),
             ];
             for (found, text) in found.into_iter().zip([&expected.value, &expected.also]) {
                 let Some(text) = text else { continue };

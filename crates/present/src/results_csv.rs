@@ -85,7 +85,7 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
     let concentration = result.concentration.as_ref();
-    let also = result.also_as.as_ref();
+    let also = result.converted.as_ref();
     let uncertainty = result.uncertainty.as_ref();
     let drawn = uncertainty.and_then(|u| u.monte_carlo.as_ref());
     let substance = result.substance.as_ref();

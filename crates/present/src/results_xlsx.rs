@@ -204,7 +204,7 @@ fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Resu
             cells.number(number, plain)?;
         }
     }
-    let at = result.also_as.as_ref().map(|also| &also.conditions);
+    let at = result.converted.as_ref().map(|also| &also.conditions);
     cells.number(at.map(|at| at.temperature.value), plain)?;
     cells.number(at.map(|at| at.pressure.value), plain)?;
     let coverage = result.uncertainty.as_ref().map(|u| u.coverage * 100.0);
@@ -279,7 +279,7 @@ fn figures(result: &ReadingResult, side: Side) -> [Option<f64>; 4] {
             uncertainty.map(|u| u.interval[1] * factor),
         ];
     }
-    let also = result.also_as.as_ref();
+    let also = result.converted.as_ref();
     let value = also.and_then(|also| Some(also.value * factor(&also.unit)?));
     [value, None, None, None]
 }

@@ -3,7 +3,7 @@
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
-use stainbook_evaluation::result::{Against, GroupResult, Outcome, Solved};
+use stainbook_evaluation::result::{GroupResult, GroupStatus, LimitComparison, Solved};
 
 use crate::written_csv::written;
 
@@ -80,7 +80,7 @@ fn row(together: &GroupResult) -> [String; 23] {
         .collect();
     let period = together.period.as_ref();
     let refusal = together.refusal.as_ref();
-    let refused = together.status == Outcome::Refused;
+    let refused = together.status == GroupStatus::Refused;
     [
         together.id.clone(),
         together.method.name().to_owned(),
@@ -152,7 +152,7 @@ fn solved_row(together: &GroupResult, solved: &Solved) -> [String; 23] {
     row
 }
 
-fn limits(against: &[Against]) -> String {
+fn limits(against: &[LimitComparison]) -> String {
     let limits: Vec<String> = against
         .iter()
         .filter_map(|against| {

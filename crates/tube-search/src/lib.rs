@@ -47,8 +47,8 @@ mod trial;
 mod way;
 
 pub use found::{
-    Assumed, AtLevel, Coverage, Excluded, Found, JudgedHere, LevelSought, LimitSought, PresentGas,
-    PumpAsked, Reason, Search, Sought, Way, Weight,
+    Assumed, AtLevel, Condition, Coverage, Excluded, Found, JudgedHere, LevelSought, LimitSought,
+    PresentGas, PumpAsked, Reason, Search, Sought, Way, Weight,
 };
 pub use search::find;
 

@@ -122,7 +122,7 @@ fn ppm(result: &ReadingResult, substance: &Substance) -> Option<f64> {
     if concentration.basis == Basis::AirAsItIs && own.is_some() {
         return own;
     }
-    let from_other = result.also_as.as_ref().and_then(|also| {
+    let from_other = result.converted.as_ref().and_then(|also| {
         fraction(also.value, &also.unit).or_else(|| {
             let at = &also.conditions;
             let at = Conditions::new(

@@ -212,7 +212,7 @@ fn factor_table(
         between: written.between.unwrap_or_default(),
         factor_half_step: half_step,
         read_off_half_width: written
-            .read_off_within
+            .read_off_half_width
             .as_ref()
             .map(|within| within.value().fraction()),
     })

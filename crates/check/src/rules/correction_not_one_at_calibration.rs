@@ -40,7 +40,7 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
     };
     let read_off = placed
         .correction
-        .read_off_within
+        .read_off_half_width
         .as_ref()
         .map_or(0.0, |within| within.value().fraction());
     let close = |condition: &stainbook_core::Decimal| Interval::of(condition).meets(at);

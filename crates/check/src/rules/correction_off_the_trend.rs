@@ -31,7 +31,7 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
     };
     let read_off = placed
         .correction
-        .read_off_within
+        .read_off_half_width
         .as_ref()
         .map_or(0.0, |within| within.value().fraction());
     let samples: Option<Vec<Sample>> = points

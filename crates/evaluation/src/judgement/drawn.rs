@@ -41,7 +41,7 @@ pub(crate) fn run(
     limits: &[f64],
     per_ppm: f64,
 ) -> (Outcome, DrawnAbove) {
-    let judged = Judged {
+    let judged = JudgedTrials {
         trials,
         limits: limits.iter().map(|limit| limit * per_ppm).collect(),
     };
@@ -55,12 +55,12 @@ pub(crate) fn run(
 }
 
 /// Trials that are held against limits.
-struct Judged<'t> {
+struct JudgedTrials<'t> {
     trials: &'t dyn Trials,
     limits: Vec<f64>,
 }
 
-impl Trials for Judged<'_> {
+impl Trials for JudgedTrials<'_> {
     fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
         self.trials.draw(generator, out)
     }
@@ -113,7 +113,7 @@ mod tests {
     use stainbook_core::elementary::{exp, ln_1p};
 
     use super::*;
-    use crate::judgement::Settings;
+    use crate::judgement::JudgementSettings;
     use crate::result::Verdict;
     use stainbook_uncertainty::distribution::Distribution;
     use stainbook_uncertainty::monte_carlo::{Block, Draws, Independent, one_after_another};
@@ -147,7 +147,7 @@ mod tests {
             (96, 100, Verdict::CannotTell),
             (9_600, 10_000, Verdict::Above),
         ] {
-            let (said, reason) = share(above, draws).verdict(&Settings::default());
+            let (said, reason) = share(above, draws).verdict(&JudgementSettings::default());
             assert_eq!(said, verdict, "{above} of {draws}: {reason:?}");
         }
     }

@@ -9,7 +9,7 @@ use crate::evaluated::Record;
 use crate::outcome::{Code, Flag, Refusal};
 use crate::pointers;
 use crate::result::SubstanceUsed;
-use crate::stain::{Drawn, same_strokes};
+use crate::stain::{ScaleRow, same_strokes};
 
 /// Which gas the result is about: the sheet's own, or a row of `also_measures`.
 pub(super) fn gas<'t>(
@@ -81,7 +81,7 @@ pub(super) fn gas<'t>(
 pub(super) fn other_row<'t>(
     tube: &'t Tube,
     other: Option<&'t AlsoMeasured>,
-    drawn: &Drawn<'_>,
+    drawn: &ScaleRow<'_>,
 ) -> Option<&'t AlsoMeasured> {
     let wanted = &other?.substance.id;
     let rows = || {

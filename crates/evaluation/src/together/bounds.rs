@@ -9,7 +9,7 @@ use stainbook_core::print;
 use super::correlated_estimate::{
     CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
 };
-use super::result::{EndsOf, Outcome};
+use super::result::{EndsOf, GroupStatus};
 use crate::budget::Contribution;
 use crate::evaluated::Evaluated;
 use crate::judgement::Span;
@@ -103,12 +103,12 @@ impl Bounds {
     }
 
     /// A value or which bounds.
-    pub(crate) fn outcome(&self) -> Outcome {
+    pub(crate) fn outcome(&self) -> GroupStatus {
         match (&self.lowest, &self.highest) {
-            _ if self.as_value().is_some() => Outcome::Measured,
-            (_, None) => Outcome::MoreThan,
-            (Some(lowest), Some(_)) if 0.0 < lowest.value => Outcome::Between,
-            _ => Outcome::LessThan,
+            _ if self.as_value().is_some() => GroupStatus::Measured,
+            (_, None) => GroupStatus::MoreThan,
+            (Some(lowest), Some(_)) if 0.0 < lowest.value => GroupStatus::Between,
+            _ => GroupStatus::LessThan,
         }
     }
 
@@ -119,23 +119,23 @@ impl Bounds {
         };
         let (lowest, highest) = (bound(self.lowest.as_ref()), bound(self.highest.as_ref()));
         match self.outcome() {
-            Outcome::Measured => self.as_value().map_or_else(String::new, |known| {
+            GroupStatus::Measured => self.as_value().map_or_else(String::new, |known| {
                 let (value, expanded) = print::with_uncertainty(known.value, known.expanded());
                 format!("{value} ± {expanded}")
             }),
-            Outcome::LessThan => format!("less than {highest}"),
-            Outcome::MoreThan => format!("more than {lowest}"),
-            Outcome::Between => format!("{lowest} to {highest}"),
-            Outcome::Refused => String::new(),
+            GroupStatus::LessThan => format!("less than {highest}"),
+            GroupStatus::MoreThan => format!("more than {lowest}"),
+            GroupStatus::Between => format!("{lowest} to {highest}"),
+            GroupStatus::Refused => String::new(),
         }
     }
 
     /// The status of a reading that this could be.
     pub(crate) fn status(&self) -> Status {
         match self.outcome() {
-            Outcome::LessThan => Status::LessThan,
-            Outcome::MoreThan => Status::MoreThan,
-            Outcome::Measured | Outcome::Between | Outcome::Refused => Status::Measured,
+            GroupStatus::LessThan => Status::LessThan,
+            GroupStatus::MoreThan => Status::MoreThan,
+            GroupStatus::Measured | GroupStatus::Between | GroupStatus::Refused => Status::Measured,
         }
     }
 }
@@ -213,11 +213,11 @@ mod tests {
             highest: None,
         };
         for (terms, outcome, text) in [
-            (vec![&value, &value], Outcome::Measured, "10 ± 0"),
-            (vec![&value, &less], Outcome::Between, "5.00 to 6.00"),
-            (vec![&less, &less], Outcome::LessThan, "less than 2.00"),
-            (vec![&value, &more], Outcome::MoreThan, "more than 25.0"),
-            (vec![&less, &more], Outcome::MoreThan, "more than 20.0"),
+            (vec![&value, &value], GroupStatus::Measured, "10 ± 0"),
+            (vec![&value, &less], GroupStatus::Between, "5.00 to 6.00"),
+            (vec![&less, &less], GroupStatus::LessThan, "less than 2.00"),
+            (vec![&value, &more], GroupStatus::MoreThan, "more than 25.0"),
+            (vec![&less, &more], GroupStatus::MoreThan, "more than 20.0"),
         ] {
             let terms: Vec<(f64, &Bounds)> = terms.into_iter().map(|ends| (0.5, ends)).collect();
             let mean = Bounds::sum(&terms);

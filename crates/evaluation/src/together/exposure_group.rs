@@ -9,8 +9,8 @@ use stainbook_catalog::written::{GroupRow, LimitKind};
 
 use super::average::LONGEST_PERIOD;
 use super::mixture::{positive_limit, speaks_to, the_limit};
-use super::result::{Decision, GroupResult, Outcome};
-use super::{Parts, doubts, one_gas, substance_model};
+use super::result::{Decision, GroupResult, GroupStatus};
+use super::{GroupMembers, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement;
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -28,7 +28,7 @@ mod preliminary;
 pub(super) fn test(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &Parts,
+    parts: &GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;
@@ -137,7 +137,7 @@ pub(super) fn test(
         ));
     }
     together.tests = done;
-    together.status = Outcome::Measured;
+    together.status = GroupStatus::Measured;
     Ok(())
 }
 

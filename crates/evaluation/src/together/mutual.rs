@@ -13,8 +13,8 @@ use stainbook_core::print;
 
 use super::bounds::Bounds;
 use super::correlated_estimate::CorrelatedEstimate;
-use super::result::{GroupResult, Outcome, Solved};
-use super::{GroupMember, Parts, Taken};
+use super::result::{GroupResult, GroupStatus, Solved};
+use super::{GroupInputs, GroupMember, GroupMembers};
 use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
@@ -38,9 +38,9 @@ use system::{System, Tube, correlation};
 pub(super) fn solve<'b>(
     row: &GroupRow,
     evaluator: &mut Evaluator<'b>,
-    taken: &Taken<'_>,
+    taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
-    parts: &mut Parts,
+    parts: &mut GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let named = parts.named(row.readings.iter())?;
@@ -114,7 +114,7 @@ pub(super) fn solve<'b>(
         flag_original(tube, at, *raw, *value, row, results);
         substitute_solved(tube, at, ends, flags, parts);
     }
-    together.status = Outcome::Measured;
+    together.status = GroupStatus::Measured;
     together.statements.push(Statement::new(
         Code::SharedBetweenTubes,
         "The strokes of one pump and the barometer are taken as common to the tubes; everything else, responses to the other gas included, as each tube's own.",
@@ -128,7 +128,7 @@ fn substitute_solved(
     at: &Evaluated<'_>,
     ends: Bounds,
     flags: Vec<Flag>,
-    parts: &mut Parts,
+    parts: &mut GroupMembers,
 ) {
     let Some(substance) = at.record.substance.clone() else {
         return;

@@ -9,8 +9,8 @@ use stainbook_core::print;
 use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
 use super::method::GroupMethod;
-use super::result::{Decision, GroupResult, Named, Outcome, Test};
-use super::{GroupMember, Parts, Taken, doubts, one_gas};
+use super::result::{Decision, GroupResult, GroupStatus, NamedFigure, Test};
+use super::{GroupInputs, GroupMember, GroupMembers, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -19,16 +19,16 @@ use stainbook_uncertainty::normal_range::critical_range;
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
     evaluator: &Evaluator<'_>,
-    taken: &Taken<'_>,
+    taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'_>],
-    parts: &Parts,
+    parts: &GroupMembers,
 ) -> Vec<GroupResult> {
     sets(taken, results)
         .into_iter()
         .map(|ids| {
             let mut together = GroupResult::empty(&ids.join(" "), GroupMethod::Repeats);
             if let Err(refusal) = set(&ids, evaluator, results, parts, &mut together) {
-                together.status = Outcome::Refused;
+                together.status = GroupStatus::Refused;
                 together.refusal = Some(refusal);
             }
             together
@@ -37,7 +37,7 @@ pub(super) fn all(
 }
 
 /// The readings that repeat each other, by name. A repeat of a repeat belongs to the same set.
-fn sets(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<Vec<String>> {
+fn sets(taken: &GroupInputs<'_>, results: &mut [Evaluated<'_>]) -> Vec<Vec<String>> {
     let repeat_of: BTreeMap<String, &str> = results
         .iter()
         .zip(&taken.readings)
@@ -89,7 +89,7 @@ fn set(
     ids: &[String],
     evaluator: &Evaluator<'_>,
     results: &[Evaluated<'_>],
-    parts: &Parts,
+    parts: &GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     "repeats of one reading".clone_into(&mut together.what);
@@ -209,10 +209,10 @@ fn spread(
             values.len()
         ),
         figures: vec![
-            Named::new("range", range, "ppm"),
-            Named::new("critical range", most, "ppm"),
-            Named::new("standard deviation found", found, "ppm"),
-            Named::new("standard deviation explained", explained, "ppm"),
+            NamedFigure::new("range", range, "ppm"),
+            NamedFigure::new("critical range", most, "ppm"),
+            NamedFigure::new("standard deviation found", found, "ppm"),
+            NamedFigure::new("standard deviation explained", explained, "ppm"),
         ],
     }
 }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::method::GroupMethod;
 use crate::outcome::{Flag, Refusal, Statement};
-use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
+use crate::result::{LimitComparison, LimitUsed, Recorded, Status, SubstanceUsed};
 
 /// What several readings say together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -23,7 +23,7 @@ pub struct GroupResult {
     /// The gas; null where there are several.
     pub substance: Option<SubstanceUsed>,
     /// A value, one bound, two bounds, or refused.
-    pub status: Outcome,
+    pub status: GroupStatus,
     /// The unit of value, bounds and uncertainty: `ppm`, or `1` for a sum of shares; null where there is no one figure.
     pub unit: Option<String>,
     /// The figure; null if there are only bounds.
@@ -45,7 +45,7 @@ pub struct GroupResult {
     /// Whether the figure only indicates: an average over more than 15 minutes from short-term tubes.
     pub indicative: bool,
     /// The comparison with limits; for a mixture that of the sum with 1.
-    pub against: Vec<Against>,
+    pub against: Vec<LimitComparison>,
     /// Tests of the values: EN 689, the spread of repeats, whether values are lognormal.
     pub tests: Vec<Test>,
     /// For gases that disturb each other's tubes: each gas, freed of what the others did.
@@ -67,7 +67,7 @@ impl GroupResult {
             what: String::new(),
             of: Vec::new(),
             substance: None,
-            status: Outcome::Refused,
+            status: GroupStatus::Refused,
             unit: None,
             value: None,
             lowest: None,
@@ -90,7 +90,7 @@ impl GroupResult {
 /// A value, one bound, two bounds, none, or refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
-pub enum Outcome {
+pub enum GroupStatus {
     /// There is a value (or, for a test, an answer).
     Measured,
     /// Less than `highest`.
@@ -103,7 +103,7 @@ pub enum Outcome {
     Refused,
 }
 
-impl Outcome {
+impl GroupStatus {
     /// As in the output: `measured`, `less_than`, `more_than`, `between`, `refused`.
     pub fn name(self) -> &'static str {
         match self {
@@ -191,9 +191,27 @@ pub struct Period {
     /// How much of it no reading stands for.
     pub not_covered: f64,
     /// What was taken for that: `without exposure`, `like the sampled time`, `unknown`, or `nothing left`.
-    pub rest: String,
+    pub rest: Recorded<RestTaken>,
     /// The average over the covered time alone, in ppm.
     pub over_covered: EndsOf,
+}
+
+/// What was taken for the time that no reading stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum RestTaken {
+    /// None of the gas.
+    #[serde(rename = "without exposure")]
+    WithoutExposure,
+    /// As much as in the time that readings stand for.
+    #[serde(rename = "like the sampled time")]
+    LikeSampled,
+    /// Anything: the survey does not say.
+    #[serde(rename = "unknown")]
+    Unknown,
+    /// There is no such time.
+    #[serde(rename = "nothing left")]
+    NothingLeft,
 }
 
 /// A test of values with its figures.
@@ -206,7 +224,7 @@ pub struct Test {
     /// What was held against what, in words.
     pub text: String,
     /// The figures.
-    pub figures: Vec<Named>,
+    pub figures: Vec<NamedFigure>,
 }
 
 /// What came out of a test.
@@ -240,7 +258,7 @@ impl Decision {
 
 /// A figure with its name and unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Named {
+pub struct NamedFigure {
     /// What it is: `geometric mean`.
     pub name: String,
     /// The number.
@@ -249,7 +267,7 @@ pub struct Named {
     pub unit: String,
 }
 
-impl Named {
+impl NamedFigure {
     pub(crate) fn new(name: &str, value: f64, unit: &str) -> Self {
         Self {
             name: name.to_owned(),
@@ -302,5 +320,5 @@ pub struct Solved {
     /// null for bounds.
     pub correlation_with_first: Option<f64>,
     /// The comparison with limits.
-    pub against: Vec<Against>,
+    pub against: Vec<LimitComparison>,
 }

@@ -9,7 +9,7 @@ use crate::support::{GOOD, at_20, book, book_of, changed, close, flags, one, ref
 fn the_other_unit_has_its_conditions() {
     let reading = "strokes: 2, reading: {at: 5 ppm}";
     let result = at_20(&book(), reading);
-    let also = result.also_as.unwrap();
+    let also = result.converted.unwrap();
     // 5 ppm · 70.90 g/mol / (8.314462618·293.15/101.3) L/mol.
     assert!(
         (also.value - 5.0 * 70.90 / (8.314_462_618 * 293.15 / 101.3)).abs() < 1e-3,
@@ -17,8 +17,8 @@ fn the_other_unit_has_its_conditions() {
         also.value
     );
     assert_eq!(
-        (also.unit.as_str(), also.conditions.origin.as_str()),
-        ("mg/m³", "of the survey")
+        (also.unit.as_str(), also.conditions.origin.to_string()),
+        ("mg/m³", "of the survey".to_owned())
     );
 
     let no_corrections = [
@@ -33,7 +33,7 @@ fn the_other_unit_has_its_conditions() {
     ];
     let nothing_known = format!("{GOOD}, {reading}, conditions: {{humidity: 50 %RH}}");
     let result = one(&book_of(&no_corrections, &[]), &nothing_known);
-    assert!(result.also_as.is_none());
+    assert!(result.converted.is_none());
     assert!(
         flags(&result).contains(&"other-unit-needs-conditions"),
         "{:?}",
@@ -45,7 +45,7 @@ fn the_other_unit_has_its_conditions() {
         &nothing_known,
     );
     assert_eq!(
-        result.also_as.unwrap().conditions.origin,
+        result.converted.unwrap().conditions.origin.to_string(),
         "reference conditions of the catalog"
     );
 }
@@ -76,13 +76,13 @@ fn scales_in_mass() {
     let ppm = |mass: f64, kilopascals: f64| mass * (8.314_462_618 * 293.15 / kilopascals) / 70.90;
     let drawn = one(&book("in the air as drawn"), &reading);
     assert!(close(value(&drawn), 5.0));
-    assert!((drawn.also_as.unwrap().value - ppm(5.0, 80.0)).abs() < 1e-4);
+    assert!((drawn.converted.unwrap().value - ppm(5.0, 80.0)).abs() < 1e-4);
     let calibrated = one(&book("at calibration conditions"), &reading);
     assert!(close(value(&calibrated), 5.0 * PA / 80.0));
-    let also = calibrated.also_as.unwrap();
+    let also = calibrated.converted.unwrap();
     assert!((also.value - ppm(5.0 * PA / 80.0, PA)).abs() < 1e-4);
     assert_eq!(
-        also.conditions.origin,
+        also.conditions.origin.to_string(),
         "calibration conditions of the sheet"
     );
 }
@@ -108,7 +108,7 @@ fn humid_and_dry_air() {
     let humid = value(&result) * (1.0 - 0.85 * 5.629 / 101.3);
     let expected = humid * 70.90 / (8.314_462_618 * 308.15 / 101.3);
     assert!(
-        (result.also_as.unwrap().value - expected).abs() < 2e-3,
+        (result.converted.unwrap().value - expected).abs() < 2e-3,
         "{expected}"
     );
     let unknown = one(&dry, &changed(&reading, &[("humidity: 85 %RH, ", "")]));

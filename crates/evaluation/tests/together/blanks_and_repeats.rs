@@ -1,7 +1,8 @@
 //! Blanks, and repeats of one reading.
 
+use stainbook_catalog::written::LimitKind;
 use stainbook_core::elementary::{hypot, powi};
-use stainbook_evaluation::result::{Decision, Outcome, Verdict};
+use stainbook_evaluation::result::{Decision, GroupStatus, Verdict};
 
 use crate::plant::{codes, codes_of, plant, refused, round, row, tube};
 
@@ -18,7 +19,7 @@ fn a_clean_blank_says_so() {
     let blank = row(&evaluation, "b1");
     assert_eq!(
         (blank.method.name(), blank.status),
-        ("blank", Outcome::LessThan)
+        ("blank", GroupStatus::LessThan)
     );
     assert!(blank.flags.is_empty());
     assert_eq!(codes_of(&blank.statements), ["blank-clean"]);
@@ -61,7 +62,7 @@ fn a_stained_blank_makes_its_lot_doubtful() {
             let against = &evaluation.results[index].against;
             against
                 .iter()
-                .find(|a| a.limit.kind == "ceiling")
+                .find(|a| a.limit.kind == LimitKind::Ceiling)
                 .unwrap()
                 .verdict
         };
@@ -99,7 +100,7 @@ fn repeats() {
     let set = row(&evaluation, "r0 r1 r2");
     assert_eq!(
         (set.method.name(), set.status),
-        ("repeats", Outcome::Measured)
+        ("repeats", GroupStatus::Measured)
     );
     assert!((set.value.unwrap() - 100.0).abs() < 1e-9);
     let figure = |name: &str| {
@@ -140,7 +141,11 @@ fn repeats() {
     assert_eq!(set.tests[0].decision, Decision::AsExpected);
     assert!(set.flags.is_empty());
     // A mean of readings of minutes is compared as a reading is: with no 8-hour limit.
-    let kinds: Vec<&str> = set.against.iter().map(|a| a.limit.kind.as_str()).collect();
+    let kinds: Vec<String> = set
+        .against
+        .iter()
+        .map(|a| a.limit.kind.to_string())
+        .collect();
     assert_eq!(kinds, ["short-term", "ceiling"]);
 }
 
@@ -155,7 +160,7 @@ fn repeats_with_a_bound() {
         "",
     );
     let set = row(&evaluation, "r0 r1");
-    assert_eq!((set.status, set.highest), (Outcome::MoreThan, None));
+    assert_eq!((set.status, set.highest), (GroupStatus::MoreThan, None));
     assert!(set.tests.is_empty());
     assert!(codes(&set.flags).contains(&"repeats-differ"));
 }

@@ -1,7 +1,7 @@
 //! Gases with the same effect.
 
 use stainbook_core::elementary::powi;
-use stainbook_evaluation::result::{Outcome, Verdict};
+use stainbook_evaluation::result::{GroupStatus, Verdict};
 
 use crate::plant::{codes, gas, plant, plant_with, refused, round, row, tube};
 
@@ -30,7 +30,7 @@ fn the_rule_s_own_example() {
     let m = row(&evaluation, "m");
     assert_eq!(
         (m.status, m.unit.as_deref()),
-        (Outcome::Measured, Some("1"))
+        (GroupStatus::Measured, Some("1"))
     );
     assert!((m.value.unwrap() - 0.925).abs() < 1e-12);
     let shares: Vec<f64> =
@@ -80,7 +80,7 @@ fn bounds_and_order() {
         row(&evaluation, "m").clone()
     };
     let m = sum("b, c");
-    assert_eq!((m.status, m.value), (Outcome::Between, None));
+    assert_eq!((m.status, m.value), (GroupStatus::Between, None));
     assert!((m.lowest.unwrap() - 0.2).abs() < 1e-12 && (m.highest.unwrap() - 0.205).abs() < 1e-12);
     assert_eq!(m.against[0].verdict, Some(Verdict::Below));
     let turned = sum("c, b");

@@ -3,8 +3,9 @@
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
+use stainbook_catalog::written::LimitKind;
 use stainbook_core::elementary::powi;
-use stainbook_evaluation::result::{Evaluation, Outcome, Verdict};
+use stainbook_evaluation::result::{Evaluation, GroupStatus, Verdict};
 
 use crate::plant::{codes, codes_of, plant_with, refused, round, row, tube};
 
@@ -38,7 +39,7 @@ fn solve(book: &Book, alfa: f64, beta: f64) -> Evaluation {
 fn two_gases() {
     let evaluation = solve(&pair("0.4", "0.2"), 120.0, 70.0);
     let m = row(&evaluation, "m");
-    assert_eq!(m.status, Outcome::Measured, "{m:#?}");
+    assert_eq!(m.status, GroupStatus::Measured, "{m:#?}");
     let [a, b] = &m.solved[..] else {
         panic!("{m:#?}")
     };
@@ -85,7 +86,7 @@ fn the_readings_say_so() {
     let ceiling = a
         .against
         .iter()
-        .find(|x| x.limit.kind == "ceiling")
+        .find(|x| x.limit.kind == LimitKind::Ceiling)
         .unwrap();
     assert_eq!(ceiling.verdict, Some(Verdict::CannotTell));
     assert!(
@@ -99,7 +100,7 @@ fn the_readings_say_so() {
     let ceiling = solved
         .against
         .iter()
-        .find(|x| x.limit.kind == "ceiling")
+        .find(|x| x.limit.kind == LimitKind::Ceiling)
         .unwrap();
     assert_eq!(ceiling.verdict, Some(Verdict::Above), "{:?}", solved.value);
 }
@@ -168,7 +169,7 @@ fn a_bound_leaves_bounds() {
   - {id: x, method: mixture, readings: [a, b], same_effect: both make drowsy, limit: {source: own, kind: ceiling}}";
     let evaluation = round(&pair("0.4", "0.001"), &[a, b], rest);
     let m = row(&evaluation, "m");
-    assert_eq!(m.status, Outcome::Measured, "{m:#?}");
+    assert_eq!(m.status, GroupStatus::Measured, "{m:#?}");
     let [alfa, beta] = &m.solved[..] else {
         panic!("{m:#?}")
     };
@@ -184,7 +185,7 @@ fn a_bound_leaves_bounds() {
     let ceiling = alfa
         .against
         .iter()
-        .find(|x| x.limit.kind == "ceiling")
+        .find(|x| x.limit.kind == LimitKind::Ceiling)
         .unwrap();
     assert_eq!(
         (ceiling.verdict, ceiling.probability_above),
@@ -260,7 +261,7 @@ proptest! {
         );
         let evaluation = solve(&book, alfa + on_alfa * beta, beta + on_beta * alfa);
         let m = row(&evaluation, "m");
-        prop_assert_eq!(m.status, Outcome::Measured, "{:#?}", m);
+        prop_assert_eq!(m.status, GroupStatus::Measured, "{:#?}", m);
         prop_assert!((m.solved[0].value.unwrap() / alfa - 1.0).abs() < 1e-6, "{:#?}", m);
         prop_assert!((m.solved[1].value.unwrap() / beta - 1.0).abs() < 1e-6, "{:#?}", m);
         prop_assert!(m.solved.iter().all(|solved| solved.residual.unwrap().abs() < 1e-6 * solved.value.unwrap()));

@@ -1,7 +1,7 @@
 //! An invented plant whose tubes show what is in the air: every correction is 1 at the conditions of its surveys.
 
 use stainbook_catalog::{Book, SourceFile};
-use stainbook_evaluation::result::{Evaluation, GroupResult, Outcome};
+use stainbook_evaluation::result::{Evaluation, GroupResult, GroupStatus};
 use stainbook_evaluation::{Options, evaluate};
 
 const CATALOG: &str = "catalog: pier\ntitle: Pier\nrevision: 2026-03-01\nformat: 1\n";
@@ -181,7 +181,7 @@ pub(crate) fn row<'e>(evaluation: &'e Evaluation, id: &str) -> &'e GroupResult {
 
 /// The code of its refusal.
 pub(crate) fn refused(together: &GroupResult) -> &str {
-    assert_eq!(together.status, Outcome::Refused, "{together:#?}");
+    assert_eq!(together.status, GroupStatus::Refused, "{together:#?}");
     assert!(together.value.is_none() && together.against.is_empty());
     let refusal = together.refusal.as_ref().unwrap();
     assert!(!refusal.remedy.is_empty());

@@ -3,8 +3,8 @@
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, AlsoAs, Amount, Basis, CorrectionApplied, EffectOnReading, LimitUsed, MonteCarlo,
-    Uncertainty, Verdict,
+    Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison, LimitUsed,
+    MonteCarlo, Uncertainty, Verdict,
 };
 use stainbook_evaluation::{ReadingResult, Status};
 
@@ -37,7 +37,7 @@ pub(super) fn one(
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     line("result", &answer(result));
-    if let Some(also) = &result.also_as {
+    if let Some(also) = &result.converted {
         line("also as", &also_words(also, result));
     }
     if let Some(refusal) = &result.refusal {
@@ -201,7 +201,7 @@ pub(super) fn value(result: &ReadingResult) -> String {
     }
 }
 
-fn also_words(also: &AlsoAs, result: &ReadingResult) -> String {
+fn also_words(also: &ConvertedAmount, result: &ReadingResult) -> String {
     let at = &also.conditions;
     // As many digits as the answer itself is worth.
     let relative = result
@@ -296,7 +296,7 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
 
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
 pub(super) fn limits_with(
-    limits: &[Against],
+    limits: &[LimitComparison],
     verdict: Option<Verdict>,
     detail: Detail,
 ) -> Vec<String> {
@@ -323,7 +323,7 @@ pub(super) fn limits_with(
         .collect()
 }
 
-fn limit_words(against: &Against) -> String {
+fn limit_words(against: &LimitComparison) -> String {
     let mut text = limit_name(&against.limit);
     if against.verdict.is_some()
         && let Some(probability) = probability_words(against)

@@ -2,8 +2,8 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, Decision, EndsOf, GroupMethod, GroupResult, Member, Outcome, Period, Solved, Test,
-    TogetherUncertainty, Verdict,
+    Decision, EndsOf, GroupMethod, GroupResult, GroupStatus, LimitComparison, Member, Period,
+    Solved, Test, TogetherUncertainty, Verdict,
 };
 use stainbook_evaluation::{Evaluation, Status};
 
@@ -39,7 +39,7 @@ fn glance_row(together: &GroupResult) -> Vec<String> {
         .filter(|test| !matches!(test.decision, Decision::AsExpected))
         .map(|test| test.decision.words())
         .collect();
-    let said = if together.status == Outcome::Refused {
+    let said = if together.status == GroupStatus::Refused {
         String::new()
     } else {
         match (tested.is_empty(), all_against(together).is_empty()) {
@@ -65,7 +65,9 @@ enum Worst {
 fn worst(together: &GroupResult) -> Worst {
     let tested = |decision| together.tests.iter().any(|test| test.decision == decision);
     match worst_of(&all_against(together)) {
-        _ if together.status == Outcome::Refused || tested(Decision::NonCompliance) => Worst::Bad,
+        _ if together.status == GroupStatus::Refused || tested(Decision::NonCompliance) => {
+            Worst::Bad
+        }
         Some(Verdict::Above) => Worst::Bad,
         Some(Verdict::CannotTell) => Worst::Doubtful,
         _ if tested(Decision::NoDecision) || tested(Decision::NotAsExpected) => Worst::Doubtful,
@@ -73,7 +75,7 @@ fn worst(together: &GroupResult) -> Worst {
     }
 }
 
-fn all_against(together: &GroupResult) -> Vec<Against> {
+fn all_against(together: &GroupResult) -> Vec<LimitComparison> {
     together
         .against
         .iter()
@@ -84,7 +86,7 @@ fn all_against(together: &GroupResult) -> Vec<Against> {
 
 /// `12 ± 4 ppm`, `less than 5 ppm`, `none`; what was solved one behind the other.
 fn figure(together: &GroupResult) -> String {
-    if together.status == Outcome::Refused {
+    if together.status == GroupStatus::Refused {
         return "none".to_owned();
     }
     if !together.solved.is_empty() {

@@ -63,7 +63,7 @@ fn correction_lines(page: &mut Page, name: &str, correction: &Correction) {
             if method == Method::CurvePoints {
                 text.push_str(", read off a graph");
             }
-            if let Some(within) = &correction.read_off_within {
+            if let Some(within) = &correction.read_off_half_width {
                 text.push_str(&format!(" to within {}", within.text()));
             }
             page.line(name, &with_between(text));

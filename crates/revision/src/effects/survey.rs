@@ -6,7 +6,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::SurveyEntry;
 
 use super::{SMALLEST_MOVE, SurveyMove, VerdictMove, of_together};
-use stainbook_evaluation::result::{Against, ReadingResult, Status};
+use stainbook_evaluation::result::{LimitComparison, ReadingResult, Status};
 use stainbook_evaluation::{FaultySheets, Options, evaluate};
 
 /// The results of a survey that come out otherwise, and what several of them say together: by value, by bound, by refusal or
@@ -76,7 +76,7 @@ pub fn in_words(result: &ReadingResult) -> String {
 }
 
 /// Verdicts that turned, limit by limit.
-pub(super) fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
+pub(super) fn verdicts(was: &[LimitComparison], is: &[LimitComparison]) -> Vec<VerdictMove> {
     let mut found: BTreeMap<String, [Option<&'static str>; 2]> = BTreeMap::new();
     for (side, against) in [was, is].into_iter().enumerate() {
         for against in against {

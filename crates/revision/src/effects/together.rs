@@ -2,7 +2,7 @@
 
 use super::survey::verdicts;
 use super::{SMALLEST_MOVE, SurveyMove, VerdictMove};
-use stainbook_evaluation::result::{GroupResult, Outcome, Solved};
+use stainbook_evaluation::result::{GroupResult, GroupStatus, Solved};
 
 /// What several readings say together before and now; nothing if both say the same but for rounding.
 pub fn of_together(survey: &str, was: &GroupResult, is: &GroupResult) -> Option<SurveyMove> {
@@ -67,7 +67,7 @@ fn by(was: &GroupResult, is: &GroupResult) -> Option<f64> {
 
 /// In words: `24 ± 6 ppm`, `less than 5.00 ppm`, `0.8 ± 0.3 of 1`, `compliance`, `refused (time-missing)`.
 pub fn together_in_words(together: &GroupResult) -> String {
-    if together.status == Outcome::Refused {
+    if together.status == GroupStatus::Refused {
         let why = together
             .refusal
             .as_ref()

@@ -85,7 +85,8 @@ pub struct Correction {
     /// How to go between two rows or columns.
     pub between: Option<Between>,
     /// How closely points could be read off a graph.
-    pub read_off_within: Option<Stated<Ratio>>,
+    #[serde(rename = "read_off_within")]
+    pub read_off_half_width: Option<Stated<Ratio>>,
     /// The unit of the variable of a polynomial.
     pub of: Option<String>,
     /// Coefficients of a polynomial.

@@ -26,7 +26,7 @@ use stainbook_core::elementary::{exp, ln, powi};
 use stainbook_core::print;
 
 use super::super::GroupMember;
-use super::super::result::{Decision, Named, Test};
+use super::super::result::{Decision, NamedFigure, Test};
 use super::{preliminary, words};
 use stainbook_uncertainty::tolerance_factor::tolerance_factor;
 
@@ -76,8 +76,8 @@ pub(super) fn group_test(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit)
         );
     }
     let mut figures = vec![
-        Named::new("limit", at, "ppm"),
-        Named::new("U_T", factor, "1"),
+        NamedFigure::new("limit", at, "ppm"),
+        NamedFigure::new("U_T", factor, "1"),
     ];
     for (name, end) in [
         (
@@ -90,7 +90,7 @@ pub(super) fn group_test(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit)
         ),
     ] {
         if end.is_finite() {
-            figures.push(Named::new(name, exp(end), "ppm"));
+            figures.push(NamedFigure::new(name, exp(end), "ppm"));
         }
     }
     let mut tests = vec![Test {
@@ -134,8 +134,8 @@ fn without_distribution(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit) 
             words(limit)
         ),
         figures: vec![
-            Named::new("limit", at, "ppm"),
-            Named::new("confidence", confidence, "1"),
+            NamedFigure::new("limit", at, "ppm"),
+            NamedFigure::new("confidence", confidence, "1"),
         ],
     })
 }

@@ -8,7 +8,7 @@ use stainbook_core::elementary::{exp, ln, powi};
 use stainbook_core::print;
 
 use super::super::GroupMember;
-use super::super::result::{Decision, Named, Test};
+use super::super::result::{Decision, NamedFigure, Test};
 use super::{bounded, words};
 use stainbook_uncertainty::shapiro_wilk::shapiro_wilk;
 use stainbook_uncertainty::tolerance_factor::tolerance_factor;
@@ -68,12 +68,12 @@ pub(super) fn group_test(
             words(limit)
         ),
         figures: vec![
-            Named::new("limit", at, "ppm"),
-            Named::new("geometric mean", exp(mean), "ppm"),
-            Named::new("geometric standard deviation", exp(spread), "1"),
-            Named::new("U_R", u, "1"),
-            Named::new("U_T", factor, "1"),
-            Named::new(
+            NamedFigure::new("limit", at, "ppm"),
+            NamedFigure::new("geometric mean", exp(mean), "ppm"),
+            NamedFigure::new("geometric standard deviation", exp(spread), "1"),
+            NamedFigure::new("U_R", u, "1"),
+            NamedFigure::new("U_T", factor, "1"),
+            NamedFigure::new(
                 "upper limit of the 95th percentile, 70 % confidence",
                 upper,
                 "ppm",
@@ -97,7 +97,7 @@ pub(super) fn group_test(
                     "are hardly normally distributed"
                 }
             ),
-            figures: vec![Named::new("W", tested.w, "1"), Named::new("p", tested.p, "1")],
+            figures: vec![NamedFigure::new("W", tested.w, "1"), NamedFigure::new("p", tested.p, "1")],
         });
     }
     Ok(tests)

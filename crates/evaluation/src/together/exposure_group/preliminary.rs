@@ -7,7 +7,7 @@ use stainbook_catalog::model::Limit;
 use stainbook_core::print;
 
 use super::super::GroupMember;
-use super::super::result::{Decision, Named, Test};
+use super::super::result::{Decision, NamedFigure, Test};
 use super::words;
 
 /// The preliminary test: how many values, and below which part of the limit all of them have to be.
@@ -76,9 +76,9 @@ pub(super) fn preliminary(
         decision,
         text,
         figures: vec![
-            Named::new("limit", at, "ppm"),
-            Named::new("all below", part * at, "ppm"),
-            Named::new("highest value or bound", highest, "ppm"),
+            NamedFigure::new("limit", at, "ppm"),
+            NamedFigure::new("all below", part * at, "ppm"),
+            NamedFigure::new("highest value or bound", highest, "ppm"),
         ],
     }
 }
@@ -101,8 +101,8 @@ pub(super) fn of_any_five(parts: &[(&str, &GroupMember)], at: f64, limit: &Limit
             words(limit)
         ),
         figures: vec![
-            Named::new("limit", at, "ppm"),
-            Named::new("all below", part * at, "ppm"),
+            NamedFigure::new("limit", at, "ppm"),
+            NamedFigure::new("all below", part * at, "ppm"),
         ],
     })
 }

@@ -11,10 +11,10 @@
 use stainbook_catalog::written::GroupRow;
 use stainbook_core::print;
 
-use super::super::Parts;
+use super::super::GroupMembers;
 use super::super::bounds::Bounds;
 use super::super::correlated_estimate::CorrelatedEstimate;
-use super::super::result::{EndsOf, GroupResult, Outcome, Solved};
+use super::super::result::{EndsOf, GroupResult, GroupStatus, Solved};
 use super::system::{System, Tube};
 use super::{flag_original, substitute_solved};
 use crate::defaults;
@@ -51,7 +51,7 @@ pub(super) fn solve<'b>(
     row: &GroupRow,
     evaluator: &mut Evaluator<'b>,
     results: &mut [Evaluated<'b>],
-    parts: &mut Parts,
+    parts: &mut GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     // Nothing is put down before everything is found.
@@ -75,10 +75,10 @@ pub(super) fn solve<'b>(
         } = between;
         let flags = doubtful::among(&with_most);
         let substance = with_most.record.substance.clone();
-        let on_the_bound = "a reading on the bound";
+        let bound_words = "a reading on the bound";
         let against = substance
             .as_ref()
-            .map(|gas| super::super::against_directly(evaluator, gas, &ends, &flags, on_the_bound));
+            .map(|gas| super::super::against_directly(evaluator, gas, &ends, &flags, bound_words));
         together.solved.push(Solved {
             reading: tube.id.clone(),
             substance,
@@ -103,7 +103,7 @@ pub(super) fn solve<'b>(
         together.flags.extend(flags.iter().cloned());
         substitute_solved(tube, &with_most, ends, flags, parts);
     }
-    together.status = Outcome::Measured;
+    together.status = GroupStatus::Measured;
     together.statements.push(Statement::new(
         Code::SolvedWithBounds,
         "A bound among the readings leaves bounds: each gas with the others at their highest, and at their lowest.",

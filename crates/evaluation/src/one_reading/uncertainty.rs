@@ -19,7 +19,7 @@ use crate::tube_trials::TubeTrials;
 use stainbook_uncertainty::monte_carlo::Outcome;
 
 /// The uncertainty of a reading, in numbers.
-pub(super) struct Doubt {
+pub(super) struct Propagated {
     /// By the law of propagation.
     pub(super) relative: Relative,
     /// Its parts.
@@ -27,7 +27,7 @@ pub(super) struct Doubt {
 }
 
 /// What drawing gave.
-pub(super) struct Drawn {
+pub(super) struct DrawnUncertainty {
     pub(super) outcome: Outcome,
     /// How many draws lay above each limit.
     pub(super) above: DrawnAbove,
@@ -97,11 +97,11 @@ impl PreparedReading<'_> {
     }
 
     /// The relative standard uncertainty and its parts.
-    pub(super) fn propagate(&self, start: &Start, value: f64, gases: &Interferents) -> Doubt {
+    pub(super) fn propagate(&self, start: &Start, value: f64, gases: &Interferents) -> Propagated {
         let (run, inputs) = self.model(start, value, gases);
         let mut parts = Vec::with_capacity(16);
         let relative = budget::propagate(&run, &inputs, &mut parts);
-        Doubt { relative, parts }
+        Propagated { relative, parts }
     }
 
     /// Draws from the distributions of all inputs, and counts how many draws lie above each limit. `ppm` is the value as a
@@ -112,13 +112,13 @@ impl PreparedReading<'_> {
         (value, ppm): (f64, Option<f64>),
         gases: &Interferents,
         options: &MonteCarloOptions<'_>,
-    ) -> Drawn {
+    ) -> DrawnUncertainty {
         let (run, inputs) = self.model(start, value, gases);
         let limits = judgement::limits_in_ppm(self.substance);
         let (limits, per_ppm) = ppm.map_or((&[][..], f64::NAN), |ppm| (&limits[..], value / ppm));
         let (outcome, above) =
             judgement::drawn::run(&TubeTrials::new(run, &inputs), options, limits, per_ppm);
-        Drawn { outcome, above }
+        DrawnUncertainty { outcome, above }
     }
 
     /// What stood in for a silent sheet.
