@@ -13,7 +13,7 @@ use stainbook::catalog::written::{Conditions, Present, Stated};
 use stainbook::catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook::check_read;
 use stainbook::core::{Concentration, Duration};
-use stainbook::reading::outcome::{Code, Kind, Refusal};
+use stainbook::reading::outcome::{Code, CodeKind, Refusal};
 use stainbook::reading::survey_faults::SurveyFaults;
 use stainbook::reading::worked::worked_value;
 use stainbook::reading::{
@@ -24,7 +24,7 @@ use stainbook::tube_search::{Wanted, find};
 use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// What a file says, and as what.
-type Said = BTreeSet<(Code, Kind)>;
+type Said = BTreeSet<(Code, CodeKind)>;
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("flags")
@@ -72,7 +72,7 @@ fn judge(name: &str) -> Vec<String> {
     for file in names_in(&folder().join(name)) {
         let said = said_by(&folder().join(name).join(&file));
         let of_code = said.iter().filter(|(said, _)| *said == code);
-        let kinds: BTreeSet<Kind> = of_code.map(|(_, kind)| *kind).collect();
+        let kinds: BTreeSet<CodeKind> = of_code.map(|(_, kind)| *kind).collect();
         if file.starts_with("near-miss") {
             missed += 1;
             if !kinds.is_empty() {
@@ -88,7 +88,7 @@ fn judge(name: &str) -> Vec<String> {
             wrong.push(format!("{name}/{file} is neither `raises` nor `near-miss`"));
         }
     }
-    let kinds: BTreeSet<Kind> = definition.kinds.iter().copied().collect();
+    let kinds: BTreeSet<CodeKind> = definition.kinds.iter().copied().collect();
     if raised != kinds {
         wrong.push(format!(
             "{name}: said as {raised:?}, the registry has {kinds:?}"
@@ -297,20 +297,20 @@ fn without_directives(text: &str) -> String {
 
 fn of_refusals<'r>(
     refusals: impl Iterator<Item = &'r Refusal>,
-) -> impl Iterator<Item = (Code, Kind)> {
-    refusals.map(|refusal| (refusal.code.clone(), Kind::Refusal))
+) -> impl Iterator<Item = (Code, CodeKind)> {
+    refusals.map(|refusal| (refusal.code.clone(), CodeKind::Refusal))
 }
 
 fn of_evaluation(done: &Evaluation) -> Said {
     let mut said = Said::new();
     let flags = done.results.iter().flat_map(|result| &result.flags);
     let flags = flags.chain(done.together.iter().flat_map(|one| &one.flags));
-    said.extend(flags.map(|flag| (flag.code.clone(), Kind::Flag)));
+    said.extend(flags.map(|flag| (flag.code.clone(), CodeKind::Flag)));
     let statements = done.results.iter().flat_map(|result| &result.statements);
     let statements = statements
         .chain(done.together.iter().flat_map(|one| &one.statements))
         .chain(&done.cautions);
-    said.extend(statements.map(|statement| (statement.code.clone(), Kind::Statement)));
+    said.extend(statements.map(|statement| (statement.code.clone(), CodeKind::Statement)));
     let refusals = done
         .results
         .iter()
@@ -332,15 +332,15 @@ fn of_search(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Said {
         .iter()
         .chain(&search.cautions)
         .chain(watched);
-    said.extend(statements.map(|statement| (statement.code.clone(), Kind::Statement)));
+    said.extend(statements.map(|statement| (statement.code.clone(), CodeKind::Statement)));
     for found in &search.serve {
         for reason in found.pro.iter().chain(&found.against) {
             // A flag that a reading would carry speaks for or against a tube as well.
             let kinds = reason.code.definition().unwrap().kinds;
-            let kind = if kinds.contains(&Kind::Flag) {
-                Kind::Flag
+            let kind = if kinds.contains(&CodeKind::Flag) {
+                CodeKind::Flag
             } else {
-                Kind::Reason
+                CodeKind::Reason
             };
             said.insert((reason.code.clone(), kind));
         }

@@ -3,7 +3,7 @@
 use stainbook_catalog::model::factor_columns;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{
-    AlsoMeasures, Axis, Control, ControlOf, Method, OtherGas, Range,
+    Axis, Control, ControlOf, Interferent, Method, Range, ResponseFactor,
 };
 use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
 use stainbook_document::place::Path;
@@ -94,9 +94,13 @@ impl Figures {
                     root().key("read").key("lowest_visible"),
                 ))
             }
-            ControlOf::AlsoMeasures => {
-                let gases = &sheet.read.as_ref()?.also_measures;
-                let numbers = gases.iter().map(also_measured).collect::<Vec<_>>().concat();
+            ControlOf::ResponseFactors => {
+                let gases = &sheet.read.as_ref()?.response_factors;
+                let numbers = gases
+                    .iter()
+                    .map(of_response_factors)
+                    .collect::<Vec<_>>()
+                    .concat();
                 Some(Self {
                     rows: gases.len(),
                     ..Self::each(numbers, root().key("read").key("also_measures"))
@@ -134,8 +138,8 @@ impl Figures {
                     ..Self::each(numbers, doubt().key("accuracy"))
                 })
             }
-            ControlOf::OtherGases => {
-                let gases = &sheet.performance.as_ref()?.other_gases;
+            ControlOf::Interferents => {
+                let gases = &sheet.performance.as_ref()?.interferents;
                 let numbers = gases.iter().map(other_gas).collect::<Vec<_>>().concat();
                 Some(Self {
                     rows: gases.len(),
@@ -184,7 +188,7 @@ fn quantity<Q: Quantity>(written: &Written<Q>) -> Figure {
     }
 }
 
-fn also_measured(gas: &AlsoMeasures) -> Vec<Figure> {
+fn of_response_factors(gas: &ResponseFactor) -> Vec<Figure> {
     let first = gas.by.iter().chain(gas.rows.iter().flatten());
     let rest = [&gas.strokes, &gas.from, &gas.to];
     let mut numbers: Vec<Figure> = first
@@ -195,7 +199,7 @@ fn also_measured(gas: &AlsoMeasures) -> Vec<Figure> {
     numbers
 }
 
-fn other_gas(gas: &OtherGas) -> Vec<Figure> {
+fn other_gas(gas: &Interferent) -> Vec<Figure> {
     [
         gas.response.as_deref().map(decimal),
         gas.response_uncertainty.as_deref().map(quantity),

@@ -89,7 +89,7 @@ fn of_tube(tube: &TubeEntry, tell: &mut dyn FnMut(Reference<'_>)) {
         let at = || root().key("before_use").key("pump_kinds");
         all(PumpKind, &before.pump_kinds, &at, tell);
     }
-    for (row, other) in tube.also_measures().iter().enumerate() {
+    for (row, other) in tube.response_factors().iter().enumerate() {
         let at = || {
             root()
                 .key("read")
@@ -99,7 +99,7 @@ fn of_tube(tube: &TubeEntry, tell: &mut dyn FnMut(Reference<'_>)) {
         };
         one(Substance, other.substance.as_ref(), &at, tell);
     }
-    for (row, other) in tube.other_gases().iter().enumerate() {
+    for (row, other) in tube.interferents().iter().enumerate() {
         let at = |key| move || root().key("doubt").key("other_gases").index(row).key(key);
         one(Substance, other.substance.as_ref(), &at("substance"), tell);
         one(Group, other.group.as_ref(), &at("group"), tell);

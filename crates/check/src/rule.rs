@@ -43,7 +43,7 @@ pub enum Family {
     /// Repeatability, accuracy and conditions of use.
     Doubt,
     /// Other gases.
-    OtherGas,
+    Interferent,
     /// Who entered and verified what, and when.
     Provenance,
     /// Pumps and surveys.
@@ -62,7 +62,7 @@ impl Family {
             Self::Scale => "scale and ranges",
             Self::Correction => "corrections",
             Self::Doubt => "repeatability and conditions",
-            Self::OtherGas => "other gases",
+            Self::Interferent => "other gases",
             Self::Provenance => "provenance",
             Self::Field => "pump and survey",
             Self::Exception => "exceptions",

@@ -188,12 +188,12 @@ impl Piece {
 pub(crate) struct BrokenSurface {
     base: BrokenLine,
     /// Along the condition: from which column, on which side of it, and the line of slopes.
-    along: Vec<(f64, Side, BrokenLine)>,
+    along: Vec<(f64, ColumnSide, BrokenLine)>,
 }
 
 /// On which side of a column a slope counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Side {
+enum ColumnSide {
     Both,
     Above,
     Below,
@@ -236,16 +236,16 @@ impl BrokenSurface {
         let first = of_lines.first()?;
         let mut along = vec![(
             first.from,
-            Side::Both,
+            ColumnSide::Both,
             along_reading(&|line| Some(line.slope))?,
         )];
         for (index, (node, _)) in first.above.iter().enumerate() {
             let changes = along_reading(&|line| line.above.get(index).map(|bend| bend.1))?;
-            along.push((*node, Side::Above, changes));
+            along.push((*node, ColumnSide::Above, changes));
         }
         for (index, (node, _)) in first.below.iter().enumerate() {
             let changes = along_reading(&|line| line.below.get(index).map(|bend| bend.1))?;
-            along.push((*node, Side::Below, changes));
+            along.push((*node, ColumnSide::Below, changes));
         }
         Some(Self {
             base: along_reading(&|line| Some(line.value))?,
@@ -266,11 +266,11 @@ impl BrokenSurface {
             slopes.fill(readings, line);
             let each = out.iter_mut().zip(conditions).zip(line.iter());
             match side {
-                Side::Both => each.for_each(|((out, at), slope)| *out += slope * (at - node)),
-                Side::Above => {
+                ColumnSide::Both => each.for_each(|((out, at), slope)| *out += slope * (at - node)),
+                ColumnSide::Above => {
                     each.for_each(|((out, at), slope)| *out += slope * beyond(at - node));
                 }
-                Side::Below => {
+                ColumnSide::Below => {
                     each.for_each(|((out, at), slope)| *out -= slope * beyond(node - at));
                 }
             }

@@ -47,9 +47,9 @@ pub enum Source {
     /// The printed digits of a correction table, and how closely a graph was read off.
     Table(Axis),
     /// The factor for another gas.
-    OtherGasFactor,
+    ResponseFactor,
     /// The share of a disturbing gas, by its place in the reading's list.
-    OtherGas(usize),
+    Interferent(usize),
 }
 
 /// What readings have in common where a source of uncertainty is one and the same for all of them: its errors then do not
@@ -99,8 +99,8 @@ impl Source {
             Self::Table(Axis::Temperature) => "temperature-table",
             Self::Table(Axis::Humidity) => "humidity-table",
             Self::Table(Axis::Pressure) => "pressure-table",
-            Self::OtherGasFactor => "other-gas-factor",
-            Self::OtherGas(_) => "other-gas",
+            Self::ResponseFactor => "other-gas-factor",
+            Self::Interferent(_) => "other-gas",
         }
     }
 
@@ -117,8 +117,8 @@ impl Source {
             Self::Temperature | Self::AirTemperature | Self::Humidity | Self::Pressure => {
                 SharedBy::Instrument
             }
-            Self::OtherGasFactor => SharedBy::Gas,
-            Self::OtherGas(_) => SharedBy::DisturbingGas,
+            Self::ResponseFactor => SharedBy::Gas,
+            Self::Interferent(_) => SharedBy::DisturbingGas,
         }
     }
 
@@ -136,8 +136,8 @@ impl Source {
             | Self::Humidity
             | Self::Pressure
             | Self::Table(_)
-            | Self::OtherGasFactor
-            | Self::OtherGas(_) => FoundFor::Sheet,
+            | Self::ResponseFactor
+            | Self::Interferent(_) => FoundFor::Sheet,
         }
     }
 
@@ -155,15 +155,15 @@ impl Source {
             | Self::Humidity
             | Self::Pressure
             | Self::Table(_)
-            | Self::OtherGasFactor
-            | Self::OtherGas(_) => false,
+            | Self::ResponseFactor
+            | Self::Interferent(_) => false,
         }
     }
 }
 
 /// An input that is not exactly known.
 ///
-/// Its unit is that of the scale for [`Source::Reading`], [`Source::Front`] and [`Source::OtherGas`]; K for temperatures;
+/// Its unit is that of the scale for [`Source::Reading`], [`Source::Front`] and [`Source::Interferent`]; K for temperatures;
 /// %RH or g/m³, as stated, for the humidity; kPa for the pressure; and a part of 1 for all others.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Input {
@@ -370,12 +370,12 @@ pub fn propagate(
         let standard = input.distribution.standard();
         let sensitivity = match input.source {
             Source::Reading | Source::Front => along_reading,
-            Source::OtherGas(_) => -along_reading,
+            Source::Interferent(_) => -along_reading,
             Source::Accuracy
             | Source::Repeatability
             | Source::StrokeVolume
             | Source::StrokeSpread => along_stain,
-            Source::Multiplier | Source::Table(_) | Source::OtherGasFactor => run.value,
+            Source::Multiplier | Source::Table(_) | Source::ResponseFactor => run.value,
             Source::Temperature | Source::AirTemperature | Source::Humidity | Source::Pressure => {
                 run.along_air(input.source, standard)
                     .filter(|slope| 0.0 < slope.abs())

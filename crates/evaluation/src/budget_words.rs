@@ -30,7 +30,7 @@ pub(crate) struct Origins {
     /// For each table, whether it was read off a graph: temperature, humidity, pressure.
     pub(crate) read_off: [bool; 3],
     /// Whether the sheet states the uncertainty of the factor for another gas.
-    pub(crate) other_gas_stated: bool,
+    pub(crate) response_factor_stated: bool,
 }
 
 /// The budget, one line for each part, with its share of the variance.
@@ -70,7 +70,7 @@ pub(crate) fn finite(degrees_of_freedom: f64) -> Option<f64> {
 /// The unit of the standard uncertainty of a source.
 fn unit(source: Source, origins: &Origins) -> &'static str {
     match source {
-        Source::Reading | Source::Front | Source::OtherGas(_) => origins.unit,
+        Source::Reading | Source::Front | Source::Interferent(_) => origins.unit,
         Source::Temperature | Source::AirTemperature => "K",
         Source::Humidity if origins.humidity_is_absolute => "g/m³",
         Source::Humidity => "%RH",
@@ -81,7 +81,7 @@ fn unit(source: Source, origins: &Origins) -> &'static str {
         | Source::StrokeSpread
         | Source::Multiplier
         | Source::Table(_)
-        | Source::OtherGasFactor => "1",
+        | Source::ResponseFactor => "1",
     }
 }
 
@@ -113,8 +113,8 @@ pub(crate) fn source(source: Source, origins: &Origins, gases: &[Share]) -> Stri
             "how closely the correction could be read off the graph"
         }
         Source::Table(_) => "printed digits of the correction",
-        Source::OtherGasFactor => "factor for another gas than the scale's",
-        Source::OtherGas(index) => {
+        Source::ResponseFactor => "factor for another gas than the scale's",
+        Source::Interferent(index) => {
             return gases.iter().find(|gas| gas.index == index).map_or_else(
                 || "share of another gas".to_owned(),
                 |gas| format!("share of {} in the reading", gas.gas),
@@ -176,11 +176,11 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
             (true, field) => format!("sheet, {field}.read_off_within and printed digits"),
             (false, field) => format!("sheet, {field}"),
         },
-        Source::OtherGasFactor if origins.other_gas_stated => {
+        Source::ResponseFactor if origins.response_factor_stated => {
             "sheet, read.also_measures, uncertainty".to_owned()
         }
-        Source::OtherGasFactor => silent(defaults::OTHER_GAS_FACTOR),
-        Source::OtherGas(index) => gases
+        Source::ResponseFactor => silent(defaults::OTHER_GAS_FACTOR),
+        Source::Interferent(index) => gases
             .iter()
             .find(|gas| gas.index == index)
             .map_or_else(String::new, of_share),

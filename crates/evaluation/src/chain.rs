@@ -6,8 +6,8 @@
 
 use stainbook_catalog::model::USUAL_ORDER;
 use stainbook_catalog::model::{
-    AlsoMeasured, Correction, CorrectionTable, FactorTable, OtherFactor, Polynomial, Range, Scale,
-    Tube,
+    Correction, CorrectionTable, FactorTable, FactorValue, Polynomial, Range, ResponseFactor,
+    Scale, Tube,
 };
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Axis, Between, MassStated, Target};
@@ -107,7 +107,7 @@ enum Action<'t> {
     Table(&'t CorrectionTable, Axis),
     Polynomial(&'t Polynomial, Axis),
     Proportional,
-    OtherGas(&'t AlsoMeasured),
+    ResponseFactor(&'t ResponseFactor),
 }
 
 /// A sheet made ready for one scale, one stroke count and one gas.
@@ -177,7 +177,7 @@ impl<'t> Chain<'t> {
         tube: &'t Tube,
         scale: &Scale,
         range: &Range,
-        other: Option<&'t AlsoMeasured>,
+        other: Option<&'t ResponseFactor>,
     ) -> Self {
         let mut steps = [(CorrectionStep::Strokes, Action::Nothing); USUAL_ORDER.len()];
         // An order that leaves a step out means that step last: the checker speaks of it, the result lists it.
@@ -194,7 +194,9 @@ impl<'t> Chain<'t> {
                     Action::Nothing
                 }
                 CorrectionStep::Pressure => Action::of(&tube.pressure, Axis::Pressure),
-                CorrectionStep::OtherGas => other.map_or(Action::Nothing, Action::OtherGas),
+                CorrectionStep::ResponseFactor => {
+                    other.map_or(Action::Nothing, Action::ResponseFactor)
+                }
             };
             *slot = (*step, action);
         }
@@ -209,7 +211,7 @@ impl<'t> Chain<'t> {
     #[must_use]
     pub fn without_other_gas(mut self) -> Self {
         for (_, action) in &mut self.steps {
-            if matches!(action, Action::OtherGas(_)) {
+            if matches!(action, Action::ResponseFactor(_)) {
                 *action = Action::Nothing;
             }
         }
@@ -245,7 +247,7 @@ impl<'t> Chain<'t> {
                 *of == axis
             }
             Action::Proportional => axis == Axis::Pressure,
-            Action::Nothing | Action::Strokes | Action::OtherGas(_) => false,
+            Action::Nothing | Action::Strokes | Action::ResponseFactor(_) => false,
         })
     }
 
@@ -349,11 +351,11 @@ impl<'t> Chain<'t> {
                     // What was not held is the table's own value, to the last digit.
                     value = found.value / strokes * if done.held { entered / at } else { 1.0 };
                 }
-                Action::OtherGas(other) => {
+                Action::ResponseFactor(other) => {
                     done.argument = other.target;
                     match &other.factor {
-                        OtherFactor::Single(factor) => done.factor = *factor,
-                        OtherFactor::ByReading(rows, between) => {
+                        FactorValue::Single(factor) => done.factor = *factor,
+                        FactorValue::ByReading(rows, between) => {
                             // These rows are always by the reading on the scale, as printed.
                             let lines = ends(rows, |row| row.0);
                             let at = strictness.hold(reading, lines, &mut done.held);

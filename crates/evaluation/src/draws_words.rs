@@ -7,7 +7,7 @@ use stainbook_core::print;
 
 use crate::evaluated::{DrawnResult, WorkedOut};
 use crate::result::MonteCarlo;
-use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR, Outcome};
+use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR, MonteCarloResult};
 
 /// In what the two methods disagree, with the limits that lie between their ends.
 pub(crate) fn rough(
@@ -55,7 +55,7 @@ pub(crate) fn rough(
 }
 
 /// Ends as printed, with the digits that the draws support.
-fn printed(ends: [f64; 2], outcome: &Outcome) -> [String; 2] {
+fn printed(ends: [f64; 2], outcome: &MonteCarloResult) -> [String; 2] {
     ends.map(|end| print::with_uncertainty(end, outcome.standard).0)
 }
 
@@ -78,8 +78,8 @@ pub(crate) fn result(drawn: &DrawnResult) -> MonteCarlo {
         coverage: COVERAGE,
         interval_symmetric: outcome.intervals.symmetric,
         interval_shortest: outcome.intervals.shortest,
-        clamped_at_table_end: outcome.held.at_an_end,
-        clamped_at_zero: outcome.held.at_zero,
+        clamped_at_table_end: outcome.clamped.at_an_end,
+        clamped_at_zero: outcome.clamped.at_zero,
         agrees: comparison.agrees(),
         tolerance: comparison.tolerance,
         apart: comparison.apart,

@@ -3,7 +3,7 @@
 
 use std::rc::Rc;
 
-use stainbook_catalog::model::{AlsoMeasured, Range, Scale, Substance, Tube};
+use stainbook_catalog::model::{Range, ResponseFactor, Scale, Substance, Tube};
 use stainbook_core::Unit;
 
 use crate::air::AirAtPlace;
@@ -85,7 +85,7 @@ impl<'b> Equipment<'b> {
     /// From the rows of the sheet that a reading belongs to.
     pub(crate) fn new(
         sheet: &Rc<CompiledSheet<'b>>,
-        (range, other): (&Range, Option<&AlsoMeasured>),
+        (range, other): (&Range, Option<&ResponseFactor>),
         place: AirAtPlace,
         pump: PumpUsed,
         settings: Rc<JudgementSettings>,
@@ -116,10 +116,10 @@ impl<'b> Equipment<'b> {
     }
 
     /// The row of another gas than the scale's, if the reading is about one.
-    pub(crate) fn other(&self) -> Option<&AlsoMeasured> {
+    pub(crate) fn other(&self) -> Option<&ResponseFactor> {
         let row = self.other?;
         self.tube()
-            .also_measures
+            .response_factors
             .iter()
             .find(|other| other.row == row)
     }
@@ -137,7 +137,7 @@ impl<'b> Equipment<'b> {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Numbers {
     /// The share of interferents that was taken off, if any was.
-    pub(crate) interference: Option<Interference>,
+    pub(crate) interference: Option<InterferentShare>,
     /// The steps of the chain.
     pub(crate) steps: Vec<StepDone>,
     /// Doubts, in the order of the work.
@@ -154,7 +154,7 @@ pub(crate) struct Numbers {
 
 /// A share of interferents taken off the reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Interference {
+pub(crate) struct InterferentShare {
     /// The reading on the scale.
     pub(crate) reading: f64,
     /// What was taken off; negative where it was put back.
@@ -209,7 +209,7 @@ impl WorkedOut {
 /// What drawing gave, beside the law of propagation.
 #[derive(Clone, Debug)]
 pub(crate) struct DrawnResult {
-    pub(crate) outcome: monte_carlo::Outcome,
+    pub(crate) outcome: monte_carlo::MonteCarloResult,
     pub(crate) settings: monte_carlo::Settings,
     pub(crate) comparison: monte_carlo::Comparison,
 }

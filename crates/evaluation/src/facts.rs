@@ -133,7 +133,7 @@ fn only_named<'e>(
     entry: &'e TubeEntry,
     used: &'e [&str],
 ) -> impl Iterator<Item = SubstanceEntry> + 'e {
-    let also = entry.also_measures().iter();
+    let also = entry.response_factors().iter();
     let mut ids: Vec<&str> = also
         .filter_map(|other| other.substance.as_deref())
         .filter(|id| !used.contains(id))

@@ -1,7 +1,7 @@
 //! What goes into the budget of a reading: each input with its distribution, from the sheet, the pump's record, the survey,
 //! or a default. Where each comes from is put into words in [`crate::budget_words`].
 
-use stainbook_catalog::model::{AlsoMeasured, Correction, Range, Scale};
+use stainbook_catalog::model::{Correction, Range, ResponseFactor, Scale};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_core::Dimension;
@@ -24,7 +24,7 @@ pub(crate) struct ReadingInputs<'r> {
     /// The stroke count.
     pub(crate) range: &'r Range,
     /// The row of another gas, if the reading is about one.
-    pub(crate) other: Option<&'r AlsoMeasured>,
+    pub(crate) other: Option<&'r ResponseFactor>,
     /// The chain.
     pub(crate) chain: &'r Chain<'r>,
     /// The air.
@@ -142,10 +142,13 @@ impl ReadingInputs<'_> {
         }
         if let Some(other) = self.other {
             let standard = other.uncertainty.unwrap_or(defaults::OTHER_GAS_FACTOR);
-            add(Source::OtherGasFactor, Distribution::Normal { standard });
+            add(Source::ResponseFactor, Distribution::Normal { standard });
         }
         for (index, standard) in gases {
-            add(Source::OtherGas(index), Distribution::Normal { standard });
+            add(
+                Source::Interferent(index),
+                Distribution::Normal { standard },
+            );
         }
     }
 
@@ -179,7 +182,7 @@ impl ReadingInputs<'_> {
                     CorrectionStep::Temperature => (0, &tube.temperature),
                     CorrectionStep::Humidity => (1, &tube.humidity),
                     CorrectionStep::Pressure => (2, &tube.pressure),
-                    CorrectionStep::Strokes | CorrectionStep::OtherGas => return,
+                    CorrectionStep::Strokes | CorrectionStep::ResponseFactor => return,
                 };
                 let half_step = self.sheet.half_steps.get(index).copied().unwrap_or(0.0);
                 let (digits, read_off) = match correction {

@@ -6,7 +6,7 @@
 //! would often lie below the first row of a two-dimensional table, where nothing may be read.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::Interference;
+use stainbook_catalog::model::Interferent;
 use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect};
 use stainbook_catalog::written::{Present, TubeEntry};
 use stainbook_core::elementary::hypot;
@@ -17,7 +17,7 @@ use crate::chain::{AirState, Chain, TableLookup};
 use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
-use crate::result::{EffectOnReading, OtherGasEffect};
+use crate::result::{EffectOnReading, InterferentEffect};
 
 /// What all other gases together did to the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,7 +27,7 @@ pub(crate) struct Interferents {
     /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
     pub(crate) parts: Vec<Share>,
     /// Gas by gas.
-    pub(crate) effects: Vec<OtherGasEffect>,
+    pub(crate) effects: Vec<InterferentEffect>,
     /// What is doubtful.
     pub(crate) flags: Vec<NumericFlag>,
     /// What has to be said.
@@ -121,7 +121,7 @@ fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>, others: &m
         ),
         Err(_) => (typed.to_owned(), typed.to_owned()),
     };
-    let mut effect = OtherGasEffect {
+    let mut effect = InterferentEffect {
         substance: id.clone(),
         level: present.level.as_ref().map(|level| level.text().to_owned()),
         effect: EffectOnReading::Unknown,
@@ -213,7 +213,7 @@ fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>, others: &m
 fn threshold(
     name: &str,
     level: Option<Concentration>,
-    interference: &Interference,
+    interference: &Interferent,
     others: &mut Interferents,
 ) {
     let Some((level, from)) = level.zip(interference.matters_from) else {
@@ -234,7 +234,7 @@ fn threshold(
 fn unquantified(
     name: &str,
     level: Option<Concentration>,
-    interference: &Interference,
+    interference: &Interferent,
     against: &Weighing<'_>,
     others: &mut Interferents,
 ) -> EffectOnReading {
@@ -314,8 +314,8 @@ fn effect_on_reading(together: InterferenceEffect) -> EffectOnReading {
 }
 
 /// The sheet's row for a gas: its own before that of a group it belongs to.
-fn row_for<'r>(against: &Weighing<'r>, id: &str) -> Option<&'r Interference> {
-    let rows = &against.sheet.tube.other_gases;
+fn row_for<'r>(against: &Weighing<'r>, id: &str) -> Option<&'r Interferent> {
+    let rows = &against.sheet.tube.interferents;
     rows.iter()
         .find(|row| !row.is_group && row.gas == id)
         .or_else(|| {
@@ -356,7 +356,7 @@ fn tested_to(entry: &TubeEntry, row: usize) -> Option<(Concentration, String)> {
     let tested = entry
         .performance
         .as_ref()?
-        .other_gases
+        .interferents
         .get(row)?
         .tested_to
         .as_ref()?;

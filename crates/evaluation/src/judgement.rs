@@ -22,7 +22,7 @@ pub(crate) use settings::JudgementSettings;
 
 /// What is compared.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Judged<'r> {
+pub(crate) struct JudgedResult<'r> {
     /// Measured or a bound.
     pub(crate) status: Status,
     /// The concentration or the bound, as a volume fraction in ppm; nothing if it cannot be given as one.
@@ -103,7 +103,7 @@ pub(crate) enum Reason {
 /// Compares with the limits of the gas that the survey names, or with all, in the order of its entry.
 ///
 /// A level dangerous to life or health that the survey does not name is left out only if the result is below it.
-pub(crate) fn judge(judged: &Judged<'_>) -> Vec<Judgement> {
+pub(crate) fn judge(judged: &JudgedResult<'_>) -> Vec<Judgement> {
     let settings = judged.settings;
     judged
         .substance
@@ -130,7 +130,7 @@ pub(crate) fn judge(judged: &Judged<'_>) -> Vec<Judgement> {
         .collect()
 }
 
-fn one(judged: &Judged<'_>, index: usize, limit: &Limit) -> Judgement {
+fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
     let not_compared = |reason| Judgement {
         limit: index,
         directly_comparable: false,

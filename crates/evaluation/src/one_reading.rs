@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{AlsoMeasured, Substance};
+use stainbook_catalog::model::{ResponseFactor, Substance};
 use stainbook_catalog::written::{
     Conditions as WrittenConditions, Present, Reading as WrittenReading,
 };
@@ -20,18 +20,18 @@ use crate::evaluated::raised::{
     Indicative, IndicativeWhy, NoConcentration, NumericFlag, NumericStatement, Rough,
 };
 use crate::evaluated::{
-    Doubtful, DrawnResult, Equipment, Evaluated, Interference, Numbers, Record, WorkedOut,
+    Doubtful, DrawnResult, Equipment, Evaluated, InterferentShare, Numbers, Record, WorkedOut,
 };
 use crate::facts;
 use crate::interferents::{self, Interferents};
-use crate::judgement::{self, Judged, Judgement, JudgementSettings};
+use crate::judgement::{self, JudgedResult, Judgement, JudgementSettings};
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::pointers;
 use crate::pump_and_lot::{self, PumpUsed};
 use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
-use crate::stain::{self, ScaleRow, Stain};
+use crate::stain::{self, DrawnRange, Stain};
 use crate::words;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
@@ -213,8 +213,8 @@ fn sheet<'b>(
 pub struct PreparedReading<'r> {
     book: &'r Book,
     sheet: &'r CompiledSheet<'r>,
-    drawn: ScaleRow<'r>,
-    other: Option<&'r AlsoMeasured>,
+    drawn: DrawnRange<'r>,
+    other: Option<&'r ResponseFactor>,
     substance: &'r Substance,
     chain: Chain<'r>,
     air: AirState,
@@ -288,7 +288,7 @@ impl PreparedReading<'_> {
         numbers.interferents = gases;
 
         if start.bias.abs() > 0.0 {
-            numbers.interference = Some(Interference {
+            numbers.interference = Some(InterferentShare {
                 reading: start.reading,
                 share: start.bias,
             });
@@ -334,7 +334,7 @@ impl PreparedReading<'_> {
         self.effects(&start, value, &mut numbers.interferents);
         self.by_ratio(value, numbers);
         let raised = Doubtful::of(numbers.flags.iter().map(NumericFlag::may_read));
-        let judgements = judgement::judge(&Judged {
+        let judgements = judgement::judge(&JudgedResult {
             status: start.status,
             ppm: converted.ppm,
             relative,
@@ -470,7 +470,7 @@ impl PreparedReading<'_> {
         if outcome.stable.is_some_and(|(_, settled)| !settled) {
             numbers.flags.push(NumericFlag::DrawsNotSettled);
         }
-        let (count, zero) = (outcome.held.at_an_end, outcome.held.at_zero);
+        let (count, zero) = (outcome.clamped.at_an_end, outcome.clamped.at_zero);
         if 0 < count {
             numbers
                 .statements

@@ -18,7 +18,7 @@
 mod code;
 mod registry;
 
-pub use code::{Code, Definition, Effect, InSearch, Kind, MayRead, UnknownCode};
+pub use code::{Code, CodeKind, Definition, Effect, InSearch, MayRead, UnknownCode};
 
 use std::fmt;
 

@@ -48,6 +48,6 @@ pub(crate) fn of_step(failed: &StepFailed, place: &AirAtPlace) -> &'static str {
         CorrectionStep::Temperature => place.temperature_field(),
         CorrectionStep::Humidity => HUMIDITY,
         CorrectionStep::Pressure => place.pressure_field(),
-        CorrectionStep::Strokes | CorrectionStep::OtherGas => READING,
+        CorrectionStep::Strokes | CorrectionStep::ResponseFactor => READING,
     }
 }

@@ -141,7 +141,8 @@ pub struct ReadingResult {
     /// For a bound: how to get a value.
     pub repeat_with: Option<RepeatWith>,
     /// What other gases did to the reading, as far as it is known.
-    pub other_gases: Vec<OtherGasEffect>,
+    #[serde(rename = "other_gases")]
+    pub interferents: Vec<InterferentEffect>,
     /// What has to be said with the result.
     pub statements: Vec<Statement>,
     /// The revision of the catalog.
@@ -180,7 +181,7 @@ impl ReadingResult {
             flags: Vec::new(),
             refusal: None,
             repeat_with: None,
-            other_gases: Vec::new(),
+            interferents: Vec::new(),
             statements: Vec::new(),
             catalog_revision: None,
             sheet_digest: None,
@@ -629,7 +630,7 @@ pub struct RepeatWith {
 
 /// What another gas did to the reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct OtherGasEffect {
+pub struct InterferentEffect {
     /// The gas, by its short name.
     pub substance: String,
     /// Its level as typed.

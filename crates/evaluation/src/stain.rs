@@ -9,7 +9,7 @@ use crate::pointers;
 
 /// The row of the sheet that a reading belongs to.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct ScaleRow<'t> {
+pub(crate) struct DrawnRange<'t> {
     /// The scale.
     pub(crate) scale: &'t Scale,
     /// The stroke count with its multiplier.
@@ -62,7 +62,10 @@ pub(crate) fn strokes_words(strokes: f64) -> String {
 /// # Errors
 ///
 /// A [`Refusal`]: the sheet has no such scale or stroke count, or the reading does not say which scale.
-pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<ScaleRow<'t>, Refusal> {
+pub(crate) fn drawn<'t>(
+    tube: &'t Tube,
+    reading: &WrittenReading,
+) -> Result<DrawnRange<'t>, Refusal> {
     let Some(strokes) = reading.strokes.as_ref().map(|strokes| strokes.value()) else {
         return Err(Refusal::new(
             Code::StrokesMissing,
@@ -150,7 +153,7 @@ pub(crate) fn drawn<'t>(tube: &'t Tube, reading: &WrittenReading) -> Result<Scal
             "have the sheet checked",
         )
     })?;
-    Ok(ScaleRow { scale, range })
+    Ok(DrawnRange { scale, range })
 }
 
 /// Reads what was seen against the marks.

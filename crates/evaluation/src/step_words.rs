@@ -1,6 +1,6 @@
 //! The steps of the chain in words: where a factor comes from, and why there is none.
 
-use stainbook_catalog::model::{AlsoMeasured, Correction, OtherFactor, Range, Tube};
+use stainbook_catalog::model::{Correction, FactorValue, Range, ResponseFactor, Tube};
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Between, Target};
 use stainbook_core::print;
@@ -19,7 +19,7 @@ pub(crate) const fn name(step: CorrectionStep) -> &'static str {
         CorrectionStep::Temperature => "temperature",
         CorrectionStep::Humidity => "humidity",
         CorrectionStep::Pressure => "pressure",
-        CorrectionStep::OtherGas => "other gas",
+        CorrectionStep::ResponseFactor => "other gas",
     }
 }
 
@@ -35,7 +35,7 @@ pub(crate) fn target(target: Target) -> &'static str {
 pub(crate) fn applied(
     tube: &Tube,
     range: &Range,
-    other: Option<&AlsoMeasured>,
+    other: Option<&ResponseFactor>,
     unit: &str,
     done: &StepDone,
 ) -> CorrectionApplied {
@@ -48,11 +48,11 @@ pub(crate) fn applied(
                 strokes_words(range.strokes)
             ),
         ),
-        CorrectionStep::OtherGas => {
+        CorrectionStep::ResponseFactor => {
             let row = other.map_or(0, |other| other.row);
             let gas = other.map_or("another gas", |other| other.substance.name.as_str());
             let by = match other.map(|other| &other.factor) {
-                Some(OtherFactor::ByReading(rows, between)) => {
+                Some(FactorValue::ByReading(rows, between)) => {
                     let first: Vec<f64> = rows.iter().map(|row| row.0).collect();
                     format!(", {}", between_words(&first, done.found, "", *between))
                 }
@@ -183,10 +183,10 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
         CorrectionStep::Temperature => (&tube.temperature, unit_of(&tube.temperature)),
         CorrectionStep::Humidity => (&tube.humidity, unit_of(&tube.humidity)),
         CorrectionStep::Pressure => (&tube.pressure, unit_of(&tube.pressure)),
-        CorrectionStep::Strokes | CorrectionStep::OtherGas => (&Correction::NoneNeeded, ""),
+        CorrectionStep::Strokes | CorrectionStep::ResponseFactor => (&Correction::NoneNeeded, ""),
     };
     let number = |value: f64| print::number(round(value, 3));
-    let field = if failed.step == CorrectionStep::OtherGas {
+    let field = if failed.step == CorrectionStep::ResponseFactor {
         "read.also_measures".to_owned()
     } else {
         format!("correct.{step}")
@@ -197,7 +197,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             at,
             low,
             high,
-        }) if failed.step != CorrectionStep::OtherGas => Refusal::new(
+        }) if failed.step != CorrectionStep::ResponseFactor => Refusal::new(
             outside(failed.step),
             format!(
                 "{} {condition_unit} is outside {field}, which goes from {} to {} {condition_unit}",
@@ -224,7 +224,7 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
             axis,
         }) => {
             let by_condition =
-                axis == TableAxis::Condition && failed.step != CorrectionStep::OtherGas;
+                axis == TableAxis::Condition && failed.step != CorrectionStep::ResponseFactor;
             let unit = if by_condition { condition_unit } else { unit };
             Refusal::new(
                 between_rows(failed.step),
@@ -266,7 +266,7 @@ fn outside(step: CorrectionStep) -> Code {
         CorrectionStep::Temperature => Code::OutsideTemperatureTable,
         CorrectionStep::Humidity => Code::OutsideHumidityTable,
         CorrectionStep::Pressure => Code::OutsidePressureTable,
-        CorrectionStep::OtherGas => Code::OutsideOtherGasTable,
+        CorrectionStep::ResponseFactor => Code::OutsideOtherGasTable,
         // The multiplier is one number for each stroke count; no table stands there.
         CorrectionStep::Strokes => Code::FactorImpossible,
     }
@@ -277,7 +277,7 @@ fn between_rows(step: CorrectionStep) -> Code {
         CorrectionStep::Temperature => Code::BetweenRowsOfTemperatureTable,
         CorrectionStep::Humidity => Code::BetweenRowsOfHumidityTable,
         CorrectionStep::Pressure => Code::BetweenRowsOfPressureTable,
-        CorrectionStep::OtherGas => Code::BetweenRowsOfOtherGasTable,
+        CorrectionStep::ResponseFactor => Code::BetweenRowsOfOtherGasTable,
         CorrectionStep::Strokes => Code::FactorImpossible,
     }
 }

@@ -8,10 +8,10 @@ use stainbook_catalog::written::tube::Axis;
 use crate::broken_line::Reach;
 use crate::budget::{Input, MeasurementModel, Source};
 use crate::chain::columns::{
-    AirColumns, AirReach, Column, ColumnChain, Entered, Marks, Room, SIDE_BY_SIDE,
+    AirColumns, AirReach, ColumnChain, Entered, Marks, Room, SIDE_BY_SIDE, TrialColumn,
 };
 use crate::chain::{AirState, StatedHumidity};
-use stainbook_uncertainty::monte_carlo::{Generator, Held, Trials};
+use stainbook_uncertainty::monte_carlo::{Clamped, Generator, Trials};
 
 #[cfg(test)]
 mod tests;
@@ -58,14 +58,14 @@ impl Role {
     fn of(source: Source) -> Self {
         match source {
             Source::Reading | Source::Front => Self::Stain,
-            Source::OtherGas(_) => Self::Share,
+            Source::Interferent(_) => Self::Share,
             Source::Accuracy
             | Source::Repeatability
             | Source::StrokeVolume
             | Source::StrokeSpread => Self::OfStain,
             Source::Multiplier
             | Source::Table(Axis::Temperature | Axis::Humidity | Axis::Pressure)
-            | Source::OtherGasFactor => Self::OfResult,
+            | Source::ResponseFactor => Self::OfResult,
             Source::Temperature => Self::Tube,
             Source::AirTemperature => Self::Air,
             Source::Humidity => Self::Humidity,
@@ -199,18 +199,18 @@ fn start(run: &MeasurementModel<'_>, role: Role) -> f64 {
 
 /// The drawn inputs of the trials side by side, put together by what they do in the model.
 struct Columns {
-    stain: Column,
+    stain: TrialColumn,
     /// The reading less the share of other gases.
-    net: Column,
+    net: TrialColumn,
     /// The factors that belong to the whole stain, for what is left of it.
-    of_net: Column,
-    share: Column,
-    of_stain: Column,
-    of_result: Column,
-    tube: Column,
-    air: Column,
-    humidity: Column,
-    pressure: Column,
+    of_net: TrialColumn,
+    share: TrialColumn,
+    of_stain: TrialColumn,
+    of_result: TrialColumn,
+    tube: TrialColumn,
+    air: TrialColumn,
+    humidity: TrialColumn,
+    pressure: TrialColumn,
 }
 
 impl Columns {
@@ -234,7 +234,7 @@ impl Columns {
         }
     }
 
-    fn column(&mut self, role: Role) -> &mut Column {
+    fn column(&mut self, role: Role) -> &mut TrialColumn {
         match role {
             Role::Stain => &mut self.stain,
             Role::Share => &mut self.share,
@@ -249,9 +249,9 @@ impl Columns {
 }
 
 impl Trials for TubeTrials<'_> {
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped {
         let mut columns = Columns::new(&self.run);
-        let mut held = Held::default();
+        let mut held = Clamped::default();
         let mut room = Room::EMPTY;
         for out in out.chunks_mut(SIDE_BY_SIDE) {
             self.fill(&mut columns, generator, out.len());
@@ -291,7 +291,7 @@ impl TubeTrials<'_> {
         }
     }
 
-    fn outcomes_one_by_one(&self, columns: &Columns, out: &mut [f64], held: &mut Held) {
+    fn outcomes_one_by_one(&self, columns: &Columns, out: &mut [f64], held: &mut Clamped) {
         let run = &self.run;
         let spans = &run.spans;
         let of_air = columns
@@ -341,7 +341,7 @@ impl TubeTrials<'_> {
 /// What other gases are taken to have added can be more than the whole stain, and a share of exactly all of it leaves
 /// nothing. Not a number is below nothing as well.
 #[inline]
-fn not_below_zero(outcome: f64, held: &mut Held) -> f64 {
+fn not_below_zero(outcome: f64, held: &mut Clamped) -> f64 {
     let something = 0.0 <= outcome;
     held.at_zero += u64::from(!something);
     if something { outcome } else { 0.0 }
@@ -354,7 +354,7 @@ impl SideBySide<'_> {
         columns: &mut Columns,
         room: &mut Room,
         out: &mut [f64],
-        held: &mut Held,
+        held: &mut Clamped,
     ) {
         let mut marks = Marks::NONE;
         let [temperature, humidity, pressure] = &self.spans;

@@ -6,7 +6,9 @@ use crate::air::round;
 use crate::budget_words;
 use crate::defaults;
 use crate::draws_words;
-use crate::evaluated::{Equipment, Evaluated, Interference, WorkedOut, raised::NoConcentration};
+use crate::evaluated::{
+    Equipment, Evaluated, InterferentShare, WorkedOut, raised::NoConcentration,
+};
 use crate::interferents::Interferents;
 use crate::judgement;
 use crate::other_unit::{AirOfResult, Converted};
@@ -161,7 +163,7 @@ fn corrections(evaluated: &Evaluated<'_>, equipment: &Equipment<'_>) -> Vec<Corr
     taken_off.into_iter().chain(steps).collect()
 }
 
-fn interference(taken: &Interference, gases: &Interferents, sheet: &str) -> CorrectionApplied {
+fn interference(taken: &InterferentShare, gases: &Interferents, sheet: &str) -> CorrectionApplied {
     let names: Vec<&str> = gases.parts.iter().map(|part| part.gas.as_str()).collect();
     let names = names.join(" and ");
     let row = gases.parts.first().map_or(0, |part| part.row);
@@ -212,7 +214,7 @@ fn concentration(
     } else {
         result.uncertainty_at_bound = Some(uncertainty);
     }
-    result.other_gases.clone_from(&gases.effects);
+    result.interferents.clone_from(&gases.effects);
     let off = match out.status {
         Status::LessThan => Some(OffScale::Below),
         Status::MoreThan => Some(OffScale::Beyond),

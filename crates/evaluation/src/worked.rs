@@ -46,7 +46,7 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
     let other = match &worked.substance {
         Some(gas) if *gas != tube.measured.substance().id => {
             let rows = || {
-                tube.also_measures
+                tube.response_factors
                     .iter()
                     .filter(|row| row.substance.id == *gas && row.scale == range.scale)
             };

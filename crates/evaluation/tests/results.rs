@@ -5,12 +5,12 @@ mod support;
 
 #[path = "results/bounds.rs"]
 mod bounds;
+#[path = "results/other_gases.rs"]
+mod interferents;
 #[path = "results/kept.rs"]
 mod kept;
 #[path = "results/limits.rs"]
 mod limits;
-#[path = "results/other_gases.rs"]
-mod other_gases;
 #[path = "results/uncertainty.rs"]
 mod uncertainty;
 #[path = "results/units.rs"]

@@ -80,7 +80,7 @@ fn kinds(sheet: &TubeEntry, found: &mut BTreeSet<String>) {
             }
         }
     }
-    for other in sheet.read.iter().flat_map(|read| &read.also_measures) {
+    for other in sheet.read.iter().flat_map(|read| &read.response_factors) {
         let by = if other.rows.is_empty() {
             "one factor"
         } else {

@@ -2,7 +2,8 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::outcome::Code;
-use stainbook_revision::effects::{LimitMove, Move, SheetEffects, SurveyMove, What};
+use stainbook_revision::effects::{LimitMove, Move, SheetEffects, What};
+use stainbook_revision::results::SurveyMove;
 
 /// Above this part of the result the conditions act on each other, and that is said.
 const TOGETHER: f64 = 0.005;

@@ -1,7 +1,8 @@
 //! Changes for scripts. The keys are a contract, as in [`findings_json`](crate::findings_json).
 
 use serde::Serialize;
-use stainbook_revision::effects::{SheetEffects, SubstanceEffects, SurveyMove};
+use stainbook_revision::effects::{SheetEffects, SubstanceEffects};
+use stainbook_revision::results::SurveyMove;
 
 use crate::change_words as words;
 use crate::comparison_json::{Item, items};

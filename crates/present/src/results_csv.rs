@@ -92,7 +92,7 @@ fn row(result: &ReadingResult) -> [String; WIDTH] {
     let limits = limits_in_words(result);
     let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
     let gases: Vec<String> = result
-        .other_gases
+        .interferents
         .iter()
         .map(|gas| format!("{}: {}", gas.substance, gas.effect.words()))
         .collect();

@@ -59,7 +59,7 @@ pub fn example(evaluation: &Evaluation, colour: Colour) -> String {
     // A verdict is worth more than another step or flag.
     let to_show = |result: &&ReadingResult| {
         let verdict = if worst(result).is_some() { 3 } else { 0 };
-        verdict + result.corrections.len() + result.other_gases.len() + result.flags.len()
+        verdict + result.corrections.len() + result.interferents.len() + result.flags.len()
     };
     let with_value = evaluation
         .results

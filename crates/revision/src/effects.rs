@@ -23,7 +23,6 @@ mod outcome;
 mod sheet;
 mod substance;
 mod survey;
-mod together;
 
 use serde::Serialize;
 
@@ -31,8 +30,7 @@ use stainbook_evaluation::outcome::Code;
 
 pub use sheet::of_sheet;
 pub use substance::of_substance;
-pub use survey::{in_words, of_result, of_survey};
-pub use together::{of_together, together_in_words};
+pub use survey::of_survey;
 
 use stainbook_catalog::Book;
 
@@ -189,36 +187,3 @@ pub struct LimitMove {
     /// The same now.
     pub new_ppm: Option<f64>,
 }
-
-/// A survey's result that comes out otherwise.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct SurveyMove {
-    /// The survey.
-    pub survey: String,
-    /// The reading, or the name of a figure that several readings make.
-    pub reading: String,
-    /// The sheet it is worked out with now; null for several readings.
-    pub sheet: Option<String>,
-    /// The result before: `6.3 ppm`, `< 0.7 ppm`, `refused`.
-    pub old: String,
-    /// The result now.
-    pub new: String,
-    /// By how much it moved, as a part of the old result; null where there are no two numbers.
-    pub by: Option<f64>,
-    /// Verdicts that are other ones now.
-    pub verdicts: Vec<VerdictMove>,
-}
-
-/// A verdict that is another one now.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct VerdictMove {
-    /// The limit: authority and kind.
-    pub limit: String,
-    /// The verdict before; null if there was none.
-    pub old: Option<&'static str>,
-    /// The verdict now; null if there is none.
-    pub new: Option<&'static str>,
-}
-
-/// Below this part of the result a move is rounding, and not reported.
-pub const SMALLEST_MOVE: f64 = 5e-5;

@@ -2,7 +2,7 @@
 //!
 //! [`changes`] says what changed in meaning between two states of a catalog, with its [`effects`] on what readings come out
 //! as; [`record`] works kept results out again, from their own facts and with a catalog as it is now, and gives a
-//! [`verification`]. What a record holds, and where two results differ, is in [`recorded`].
+//! [`verification`]. What a record holds is in [`recorded`]; where two results differ, for both, in [`results`].
 //!
 //! Not here: reading files and the history of a repository (the command does), words for people (the views do).
 
@@ -20,6 +20,7 @@ pub mod changes;
 pub mod effects;
 pub mod record;
 pub mod recorded;
+pub mod results;
 pub mod verification;
 
 /// The README's example is run with the others.

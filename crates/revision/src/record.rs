@@ -20,8 +20,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::effects::{in_words, of_result, of_together, together_in_words};
-use crate::recorded::{Difference, Words, book_of, differences, differences_together, survey_of};
+use crate::recorded::{book_of, survey_of};
+use crate::results::{Compared, Difference, Words, differences, moved};
 use crate::verification::{
     Verification, Verified, VerifiedRecord, VerifiedResult, VerifiedState, VerifiedTogether,
 };
@@ -145,114 +145,126 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         }
     };
     // The place of each result among those that were worked out again.
-    let again: BTreeMap<usize, usize> = positions.into_iter().zip(0..).collect();
+    let places: BTreeMap<usize, usize> = positions.into_iter().zip(0..).collect();
     let causes = Causes::new(kept, &survey, &now, own.as_ref().ok(), &own_options);
-    let mut pairs: Vec<Option<(usize, VerifiedState)>> = Vec::with_capacity(kept.results.len());
+    let again = Again {
+        kept,
+        words,
+        survey: kept.survey.as_deref().unwrap_or_default(),
+    };
     for (position, was) in kept.results.iter().enumerate() {
-        let place = again.get(&position).copied();
-        let again = place.and_then(|place| Some((place, now.results.get(place)?)));
-        let Some((place, is)) = again.filter(|_| !refused_for_its_file(was)) else {
-            verified.results.push(nothing_to_check(was));
-            pairs.push(None);
-            continue;
+        let place = places.get(&position).copied();
+        let found = place.and_then(|place| Some((place, now.results.get(place)?)));
+        let found = found.filter(|_| !refused_for_its_file(was));
+        let of_it = match found {
+            None => Verified::nothing_to_check(was.in_words()),
+            Some((place, is)) => {
+                let own = from_own.as_ref().and_then(|own| own.results.get(place));
+                let by_hand = own.map(|own| again.not_from_own_facts(was, own));
+                let written = record.results.get(position);
+                let mut of_it = again.verified(&without_faults(was), is, by_hand, written);
+                let moved = of_it.state == VerifiedState::Moved;
+                of_it.because = causes.of_result(was, place, moved);
+                of_it
+            }
         };
-        let by_hand = from_own
-            .as_ref()
-            .and_then(|own| own.results.get(place))
-            .map(|own| not_from_own_facts(kept, was, own, words))
-            .unwrap_or_default();
-        let written = record.results.get(position);
-        let by_hand = known_then(by_hand, written);
-        let otherwise = known_then(differences(&without_faults(was), is, words), written);
-        let moved = of_result(kept.survey.as_deref().unwrap_or_default(), was, is);
-        let state = state(&by_hand, moved.is_some(), &otherwise);
-        pairs.push(Some((place, state)));
-        let unchecked = nothing_to_check(was);
         verified.results.push(VerifiedResult {
-            verified: Verified {
-                state,
-                moved,
-                otherwise,
-                not_from_own_facts: by_hand,
-                ..unchecked.verified
-            },
-            ..unchecked
+            id: was.id.clone(),
+            at: was.at.clone(),
+            place: was.place.clone(),
+            sheet: was.sheet.as_ref().map(|sheet| sheet.id.clone()),
+            verified: of_it,
         });
     }
-    // Which datum moves what is worked out once for all results that rest on the same facts.
-    for (result, (was, pair)) in verified
-        .results
-        .iter_mut()
-        .zip(kept.results.iter().zip(&pairs))
-    {
-        if let Some((place, state)) = *pair {
-            let moved = state == VerifiedState::Moved;
-            result.verified.because = causes.of_result(was, place, moved);
-        }
+    for (position, was) in kept.together.iter().enumerate() {
+        let found = same(&now, was).filter(|_| !rests_on_faults(was, kept));
+        let of_it = match found {
+            None => Verified::nothing_to_check(was.in_words()),
+            Some(is) => {
+                let own = from_own.as_ref().and_then(|own| same(own, was));
+                let by_hand = own.map(|own| differences(was, own, words));
+                let mut of_it = again.verified(was, is, by_hand, record.together.get(position));
+                if of_it.state == VerifiedState::Moved {
+                    of_it.because = causes.of_together(was);
+                }
+                of_it
+            }
+        };
+        verified.together.push(VerifiedTogether {
+            id: was.id.clone(),
+            method: was.method.name().to_owned(),
+            what: was.what.clone(),
+            verified: of_it,
+        });
     }
-    verified.together = kept
-        .together
-        .iter()
-        .enumerate()
-        .map(|(position, was)| {
-            let mut together = together(was, kept, &now, from_own.as_ref(), words);
-            let one = &mut together.verified;
-            let written = record.together.get(position);
-            one.not_from_own_facts =
-                known_then(std::mem::take(&mut one.not_from_own_facts), written);
-            one.otherwise = known_then(std::mem::take(&mut one.otherwise), written);
-            if one.state != VerifiedState::NothingToCheck {
-                one.state = state(&one.not_from_own_facts, one.moved.is_some(), &one.otherwise);
-            }
-            if one.state == VerifiedState::Moved {
-                one.because = causes.of_together(was);
-            }
-            together
-        })
-        .collect();
     verified
 }
 
-/// What several readings say together, worked out again.
-fn together(
-    was: &GroupResult,
-    kept: &Evaluation,
-    now: &Evaluation,
-    from_own: Option<&Evaluation>,
+/// What several readings say together, among what was worked out again.
+fn same<'e>(evaluation: &'e Evaluation, was: &GroupResult) -> Option<&'e GroupResult> {
+    let mut all = evaluation.together.iter();
+    all.find(|other| other.id == was.id && other.method == was.method)
+}
+
+/// Whether nothing was said together because of what was wrong in the file of the survey.
+fn rests_on_faults(was: &GroupResult, kept: &Evaluation) -> bool {
+    let refusal = was.refusal.as_ref();
+    refusal.is_some_and(|refusal| refusal.code == Code::ReadingRefused)
+        && kept.results.iter().any(refused_for_its_file)
+}
+
+/// How what was kept is held against what was worked out again.
+struct Again<'k> {
+    kept: &'k Evaluation,
     words: Words,
-) -> VerifiedTogether {
-    let same = |evaluation: &Evaluation| -> Option<GroupResult> {
-        let mut all = evaluation.together.iter();
-        all.find(|other| other.id == was.id && other.method == was.method)
-            .cloned()
-    };
-    let unchecked = VerifiedTogether {
-        id: was.id.clone(),
-        method: was.method.name().to_owned(),
-        what: was.what.clone(),
-        verified: Verified::nothing_to_check(together_in_words(was)),
-    };
-    let rests_on_faults = was
-        .refusal
-        .as_ref()
-        .is_some_and(|refusal| refusal.code == Code::ReadingRefused)
-        && kept.results.iter().any(refused_for_its_file);
-    let Some(is) = same(now).filter(|_| !rests_on_faults) else {
-        return unchecked;
-    };
-    let by_hand = from_own
-        .and_then(same)
-        .map(|own| differences_together(was, &own, words))
-        .unwrap_or_default();
-    VerifiedTogether {
-        verified: Verified {
-            state: VerifiedState::Holds,
-            moved: of_together(kept.survey.as_deref().unwrap_or_default(), was, &is),
-            otherwise: differences_together(was, &is, words),
-            not_from_own_facts: by_hand,
-            ..unchecked.verified
-        },
-        ..unchecked
+    survey: &'k str,
+}
+
+impl Again<'_> {
+    /// What became of something recorded, but for the data that moved it. `by_hand` is what does not follow from the record's own
+    /// facts, `written` the result as it stands in the file.
+    fn verified<R: Compared>(
+        &self,
+        was: &R,
+        is: &R,
+        by_hand: Option<Vec<Difference>>,
+        written: Option<&Value>,
+    ) -> Verified {
+        let not_from_own_facts = known_then(by_hand.unwrap_or_default(), written);
+        let otherwise = known_then(differences(was, is, self.words), written);
+        let moved = moved(self.survey, was, is);
+        Verified {
+            state: if !not_from_own_facts.is_empty() {
+                VerifiedState::NotReproducible
+            } else if moved.is_some() || !otherwise.is_empty() {
+                VerifiedState::Moved
+            } else {
+                VerifiedState::Holds
+            },
+            moved,
+            otherwise,
+            not_from_own_facts,
+            ..Verified::nothing_to_check(was.in_words())
+        }
+    }
+
+    /// What does not follow from the facts: of the facts themselves whether they have the digest that the result names, then
+    /// everything that was worked out.
+    fn not_from_own_facts(&self, was: &ReadingResult, own: &ReadingResult) -> Vec<Difference> {
+        // Without a sheet there are no facts: the reading was refused before they counted.
+        let Some(named) = &was.sheet_digest else {
+            return Vec::new();
+        };
+        let facts = self.kept.facts.get(named);
+        let digest = facts.and_then(|facts| digest::sha256(facts).ok());
+        if digest.as_ref() != Some(named) {
+            return vec![Difference {
+                pointer: format!("/facts/{named}"),
+                recorded: Value::from(named.as_str()),
+                computed: digest.map_or(Value::Null, Value::from),
+            }];
+        }
+        differences(&without_faults(was), own, self.words)
     }
 }
 
@@ -270,16 +282,6 @@ fn known_then(found: Vec<Difference>, written: Option<&Value>) -> Vec<Difference
         pointer.starts_with("/facts/") || written.pointer(pointer).is_some()
     };
     found.into_iter().filter(known).collect()
-}
-
-fn state(by_hand: &[Difference], moved: bool, otherwise: &[Difference]) -> VerifiedState {
-    if !by_hand.is_empty() {
-        VerifiedState::NotReproducible
-    } else if moved || !otherwise.is_empty() {
-        VerifiedState::Moved
-    } else {
-        VerifiedState::Holds
-    }
 }
 
 /// A record is worked out again in the way in which it was made: from faulty sheets if that was wanted, and with the same
@@ -346,42 +348,6 @@ fn faulty_then(kept: &Evaluation) -> BTreeSet<&str> {
         .filter(of_errors)
         .filter_map(|result| Some(result.sheet.as_ref()?.id.as_str()))
         .collect()
-}
-
-fn nothing_to_check(was: &ReadingResult) -> VerifiedResult {
-    VerifiedResult {
-        id: was.id.clone(),
-        at: was.at.clone(),
-        place: was.place.clone(),
-        sheet: was.sheet.as_ref().map(|sheet| sheet.id.clone()),
-        verified: Verified::nothing_to_check(in_words(was)),
-    }
-}
-
-/// What does not follow from the facts: of the facts themselves whether they have the digest that the result names, then
-/// everything that was worked out.
-fn not_from_own_facts(
-    kept: &Evaluation,
-    was: &ReadingResult,
-    own: &ReadingResult,
-    words: Words,
-) -> Vec<Difference> {
-    // Without a sheet there are no facts: the reading was refused before they counted.
-    let Some(named) = &was.sheet_digest else {
-        return Vec::new();
-    };
-    let digest = kept
-        .facts
-        .get(named)
-        .and_then(|facts| digest::sha256(facts).ok());
-    if digest.as_ref() != Some(named) {
-        return vec![Difference {
-            pointer: format!("/facts/{named}"),
-            recorded: Value::from(named.as_str()),
-            computed: digest.map_or(Value::Null, Value::from),
-        }];
-    }
-    differences(&without_faults(was), own, words)
 }
 
 /// A result without what was said of its survey's file, which is not among the facts.

@@ -1,7 +1,6 @@
 //! Records worked out again: whether their results hold, and what moved.
 
-use crate::effects::SurveyMove;
-use crate::recorded::{Difference, TOLERANCE};
+use crate::results::{Difference, SurveyMove, TOLERANCE};
 use serde::Serialize;
 
 /// Records that were worked out again with a catalog as it is now.

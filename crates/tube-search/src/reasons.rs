@@ -98,7 +98,7 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
                 );
             }
         }
-        Route::OtherGas(rows) => {
+        Route::ResponseFactor(rows) => {
             let of = rows
                 .first()
                 .and_then(|row| row.uncertainty)
@@ -211,7 +211,7 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
                 add(against, weight, flag.code.clone(), flag.text.clone());
             }
         }
-        for effect in &trial.result.other_gases {
+        for effect in &trial.result.interferents {
             let name = case
                 .book
                 .substance(&effect.substance)
@@ -342,7 +342,7 @@ pub(crate) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
     };
     case.prepared
         .tube
-        .other_gases
+        .interferents
         .iter()
         .filter(|row| !known.contains(&row.gas.as_str()))
         .filter_map(|row| {

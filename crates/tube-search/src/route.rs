@@ -1,7 +1,7 @@
 //! How a sheet speaks to a gas: on its own scale, by a factor on another gas's scale, or as what a group is expressed as.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{AlsoMeasured, Measured, Range, Substance, Tube};
+use stainbook_catalog::model::{Measured, Range, ResponseFactor, Substance, Tube};
 use stainbook_catalog::written::TubeEntry;
 
 use crate::question::Gas;
@@ -15,7 +15,7 @@ pub(crate) enum Route<'t> {
     /// The scale is printed for it.
     Own,
     /// By a factor; these are the gas's rows, one for each stroke count that the leaflet prints for it.
-    OtherGas(Vec<&'t AlsoMeasured>),
+    ResponseFactor(Vec<&'t ResponseFactor>),
     /// The tube answers to a group, whose total is stated as the gas; or the group itself is sought.
     Group,
 }
@@ -25,7 +25,7 @@ impl Route<'_> {
     pub(crate) fn name(&self) -> &'static str {
         match self {
             Self::Own => "own scale",
-            Self::OtherGas(_) => "other gas",
+            Self::ResponseFactor(_) => "other gas",
             Self::Group => "group",
         }
     }
@@ -55,13 +55,13 @@ pub(crate) fn route<'t>(
         }
         _ => {}
     }
-    let rows: Vec<&AlsoMeasured> = tube
-        .also_measures
+    let rows: Vec<&ResponseFactor> = tube
+        .response_factors
         .iter()
         .filter(|row| row.substance.id == substance.id)
         .collect();
     if !rows.is_empty() {
-        return Ok(Route::OtherGas(rows));
+        return Ok(Route::ResponseFactor(rows));
     }
     if let Measured::Group { name, expressed_as } = &tube.measured {
         let member = group
@@ -102,7 +102,7 @@ fn other_gas_than(tube: &Tube, gas: &Gas) -> Refusal {
 /// The substance that results of this sheet are about.
 pub(crate) fn substance<'t>(tube: &'t Tube, route: &Route<'t>) -> &'t Substance {
     match route {
-        Route::OtherGas(rows) => rows
+        Route::ResponseFactor(rows) => rows
             .first()
             .map_or_else(|| tube.measured.substance(), |row| &row.substance),
         Route::Own | Route::Group => tube.measured.substance(),
@@ -114,10 +114,10 @@ pub(crate) fn substance<'t>(tube: &'t Tube, route: &Route<'t>) -> &'t Substance 
 pub(crate) fn counts<'t>(
     tube: &'t Tube,
     route: &Route<'t>,
-) -> Vec<(&'t Range, Option<&'t AlsoMeasured>)> {
+) -> Vec<(&'t Range, Option<&'t ResponseFactor>)> {
     match route {
         Route::Own | Route::Group => tube.ranges.iter().map(|range| (range, None)).collect(),
-        Route::OtherGas(rows) => rows
+        Route::ResponseFactor(rows) => rows
             .iter()
             .flat_map(|row| {
                 tube.ranges

@@ -281,7 +281,7 @@ impl<'s> Sheet<'s> {
         let named = |name: Option<&String>| name == Some(&sought.id);
         let also = self
             .entry
-            .also_measures()
+            .response_factors()
             .iter()
             .any(|row| named(row.substance.as_ref()));
         also || measures.is_some_and(|measures| {

@@ -1,6 +1,6 @@
 //! One stroke count at one level: which reading comes out as it, how far the count reaches, and what it could say.
 
-use stainbook_catalog::model::{AlsoMeasured, OtherFactor, Range, Scale};
+use stainbook_catalog::model::{FactorValue, Range, ResponseFactor, Scale};
 use stainbook_core::elementary::ln;
 use stainbook_core::print;
 
@@ -36,7 +36,7 @@ pub(crate) enum NoWay {
 
 impl Sweep {
     /// Tries the ends of a stroke count's part of the scale, the marks between them, and the middles between those.
-    pub(crate) fn of(bench: &mut Bench<'_, '_, '_>, row: Option<&AlsoMeasured>) -> Self {
+    pub(crate) fn of(bench: &mut Bench<'_, '_, '_>, row: Option<&ResponseFactor>) -> Self {
         let Some((low, high)) = readings(bench.scale, bench.range, row) else {
             return Self { trials: Vec::new() };
         };
@@ -242,16 +242,16 @@ fn off_the_scale() -> Refusal {
 pub(crate) fn readings(
     scale: &Scale,
     range: &Range,
-    row: Option<&AlsoMeasured>,
+    row: Option<&ResponseFactor>,
 ) -> Option<(f64, f64)> {
     let (first, last) = (*scale.marks.first()?, *scale.marks.last()?);
     let (low, high) = match row.map(|row| (row, &row.factor)) {
         None => (range.from / range.multiplier, range.to / range.multiplier),
-        Some((row, OtherFactor::Single(factor))) => (
+        Some((row, FactorValue::Single(factor))) => (
             row.from / (range.multiplier * factor),
             row.to / (range.multiplier * factor),
         ),
-        Some((row, OtherFactor::ByReading(points, between))) => {
+        Some((row, FactorValue::ByReading(points, between))) => {
             let printed = |reading: f64| {
                 along(points, reading, *between)
                     .ok()

@@ -42,7 +42,7 @@ pub const COVERAGE: f64 = 0.95;
 pub trait Trials: Sync {
     /// Fills `out` with the outcomes of as many trials and returns how many of them had to be held somewhere: an input at
     /// the end of a table, or the outcome at zero.
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held;
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped;
 
     /// Figures of which it is wanted how many outcomes lie above each: limits, in the unit of the outcomes.
     fn limits(&self) -> &[f64] {
@@ -52,14 +52,14 @@ pub trait Trials: Sync {
 
 /// How many trials were held.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Held {
+pub struct Clamped {
     /// An input lay outside a table or formula, and was taken at its end.
     pub at_an_end: u64,
     /// The outcome was below zero, and was taken as zero.
     pub at_zero: u64,
 }
 
-impl Held {
+impl Clamped {
     fn add(&mut self, other: Self) {
         self.at_an_end += other.at_an_end;
         self.at_zero += other.at_zero;
@@ -104,7 +104,7 @@ impl Default for Settings {
 
 /// The outcome of a run.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Outcome {
+pub struct MonteCarloResult {
     /// How many draws were made.
     pub draws: u64,
     /// How many blocks.
@@ -116,7 +116,7 @@ pub struct Outcome {
     /// The intervals that cover with [`COVERAGE`].
     pub intervals: Intervals,
     /// How many trials were held.
-    pub held: Held,
+    pub clamped: Clamped,
     /// How many outcomes lie above each of [`Trials::limits`].
     pub above: Vec<u64>,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
@@ -130,7 +130,7 @@ pub struct Block {
     mean: f64,
     /// The sum of the squared differences from the mean.
     squares: f64,
-    held: Held,
+    clamped: Clamped,
     /// The ends of its own symmetric interval, where a run is watched until it is stable.
     symmetric: Option<[f64; 2]>,
     /// How many outcomes lie above each of the limits.
@@ -159,7 +159,7 @@ const AT_A_TIME: u64 = 8;
 /// Runs a model.
 ///
 /// The outcome depends on the model and the settings only, not on `in_blocks`.
-pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -> Outcome {
+pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -> MonteCarloResult {
     let (blocks, stable) = work_through(trials, settings, in_blocks, None);
     if let Some(intervals) = intervals_of(&blocks) {
         return outcome(&blocks, intervals, stable);
@@ -230,7 +230,7 @@ fn block(
     watched: bool,
 ) -> Block {
     let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
-    let held = trials.draw(&mut generator, &mut values);
+    let clamped = trials.draw(&mut generator, &mut values);
     let mean = sum(&values, |value| value) / count(draws);
     let squares = sum(&values, |value| (value - mean) * (value - mean));
     let tails = tails.unwrap_or_else(|| Tails::of(&values, COVERAGE));
@@ -240,7 +240,7 @@ fn block(
         draws,
         mean,
         squares,
-        held,
+        clamped,
         above,
         kept: tails.keep(&values),
         tails,
@@ -269,9 +269,13 @@ fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
 }
 
 /// Puts blocks together in their order.
-fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) -> Outcome {
+fn outcome(
+    blocks: &[Block],
+    intervals: Intervals,
+    stable: Option<(f64, bool)>,
+) -> MonteCarloResult {
     let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
-    let mut held = Held::default();
+    let mut clamped = Clamped::default();
     let mut above: Vec<u64> = blocks
         .first()
         .map_or_else(Vec::new, |block| vec![0; block.above.len()]);
@@ -282,18 +286,18 @@ fn outcome(blocks: &[Block], intervals: Intervals, stable: Option<(f64, bool)>) 
         mean += off * more / all;
         squares += block.squares + off * off * before * more / all;
         draws += block.draws;
-        held.add(block.held);
+        clamped.add(block.clamped);
         for (sum, more) in above.iter_mut().zip(&block.above) {
             *sum += more;
         }
     }
-    Outcome {
+    MonteCarloResult {
         draws,
         blocks: blocks.len() as u64,
         mean,
         standard: (squares / (count(draws) - 1.0)).sqrt(),
         intervals,
-        held,
+        clamped,
         above,
         stable,
     }
@@ -314,7 +318,7 @@ pub struct Independent<'i, F> {
 }
 
 impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped {
         let columns: Vec<Vec<f64>> = self
             .inputs
             .iter()
@@ -332,7 +336,7 @@ impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
             }
             *slot = (self.model)(&inputs);
         }
-        Held::default()
+        Clamped::default()
     }
 }
 
@@ -353,7 +357,7 @@ impl Comparison {
         value: f64,
         standard: f64,
         effective_degrees_of_freedom: f64,
-        outcome: &Outcome,
+        outcome: &MonteCarloResult,
         digits: u32,
     ) -> Self {
         let half = standard * crate::student_t::two_sided(COVERAGE, effective_degrees_of_freedom);

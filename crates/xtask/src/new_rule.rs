@@ -31,7 +31,7 @@ enum Family {
     Scale,
     Correction,
     Doubt,
-    OtherGas,
+    Interferent,
     Provenance,
     Field,
 }
@@ -45,7 +45,7 @@ impl Family {
             Self::Scale => ("Scale", "Scale and ranges"),
             Self::Correction => ("Correction", "Corrections"),
             Self::Doubt => ("Doubt", "Repeatability and conditions"),
-            Self::OtherGas => ("OtherGas", "Other gases"),
+            Self::Interferent => ("Interferent", "Other gases"),
             Self::Provenance => ("Provenance", "Provenance"),
             Self::Field => ("Field", "What is measured, pumps and surveys"),
         }

@@ -8,8 +8,8 @@ use std::collections::BTreeMap;
 
 use stainbook::uncertainty::distribution::Distribution;
 use stainbook::uncertainty::monte_carlo::{
-    Comparison, Draws, Generator, Held, Independent, Outcome, Settings, Trials, intervals,
-    one_after_another, run,
+    Clamped, Comparison, Draws, Generator, Independent, MonteCarloResult, Settings, Trials,
+    intervals, one_after_another, run,
 };
 use stainbook::uncertainty::propagation::{
     Combined, Correlation, Term, combine, correlation, degrees_of_freedom_of_inexact, terms,
@@ -72,7 +72,7 @@ fn reaching(terms: &[Term], index: usize) -> f64 {
     terms[index].reaching().abs()
 }
 
-fn draw(trials: &dyn Trials, draws: u64) -> Outcome {
+fn draw(trials: &dyn Trials, draws: u64) -> MonteCarloResult {
     let settings = Settings {
         draws: Draws::Exactly(draws),
         seed: 20_260_616,
@@ -340,7 +340,7 @@ struct Loss {
 }
 
 impl Trials for Loss {
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped {
         let normal = Distribution::Normal { standard: 1.0 };
         let (mut a, mut b) = (vec![0.0; out.len()], vec![0.0; out.len()]);
         normal.draw(generator, &mut a);
@@ -351,7 +351,7 @@ impl Trials for Loss {
             let x2 = 0.005 * (r * a + (1.0 - r * r).sqrt() * b);
             *slot = (x1 * x1 + x2 * x2) * 1e6;
         }
-        Held::default()
+        Clamped::default()
     }
 }
 

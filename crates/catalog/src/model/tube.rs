@@ -44,7 +44,7 @@ pub struct Tube {
     /// The lowest concentration that leaves a visible stain.
     pub lowest_visible: Option<LowestVisible>,
     /// Other gases that it measures.
-    pub also_measures: Vec<AlsoMeasured>,
+    pub response_factors: Vec<ResponseFactor>,
     /// Where the scale is right as printed.
     pub calibration: Calibration,
     /// The correction for temperature.
@@ -60,7 +60,7 @@ pub struct Tube {
     /// Accuracy by band of the scale, rising; empty if the leaflet is silent.
     pub accuracy: Vec<Accuracy>,
     /// What other gases do.
-    pub other_gases: Vec<Interference>,
+    pub interferents: Vec<Interferent>,
 }
 
 /// What a tube measures.
@@ -159,13 +159,13 @@ pub struct LowestVisible {
 /// Another gas that the tube measures.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct AlsoMeasured {
+pub struct ResponseFactor {
     /// That gas.
     pub substance: Substance,
     /// What the factor multiplies.
     pub target: Target,
     /// The factor.
-    pub factor: OtherFactor,
+    pub factor: FactorValue,
     /// The stroke count that its range is printed for.
     pub strokes: f64,
     /// The lowest concentration, in the unit of the scale.
@@ -182,7 +182,7 @@ pub struct AlsoMeasured {
 
 /// The factor for another gas.
 #[derive(Clone, Debug, PartialEq)]
-pub enum OtherFactor {
+pub enum FactorValue {
     /// One for the whole scale.
     Single(f64),
     /// By scale reading, rising.
@@ -230,7 +230,7 @@ pub struct Accuracy {
 /// What another gas does.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct Interference {
+pub struct Interferent {
     /// The short name of the substance or group.
     pub gas: String,
     /// Whether it is a group.
@@ -257,7 +257,7 @@ pub const USUAL_ORDER: [CorrectionStep; 5] = [
     CorrectionStep::Temperature,
     CorrectionStep::Humidity,
     CorrectionStep::Pressure,
-    CorrectionStep::OtherGas,
+    CorrectionStep::ResponseFactor,
 ];
 
 /// How many readings keep to a stated accuracy where the leaflet does not say.
@@ -322,7 +322,7 @@ impl Tube {
                     strokes: lowest.strokes.as_ref()?.value(),
                 })
             }),
-            also_measures: also_measures(read, &scales, book)?,
+            response_factors: response_factors(read, &scales, book)?,
             calibration: Calibration {
                 temperature: calibrated
                     .temperature
@@ -379,12 +379,12 @@ impl Tube {
                     })
                 })
                 .collect(),
-            other_gases: doubt
-                .other_gases
+            interferents: doubt
+                .interferents
                 .iter()
                 .enumerate()
                 .filter_map(|(row, other)| {
-                    Some(Interference {
+                    Some(Interferent {
                         gas: other.substance.clone().or_else(|| other.group.clone())?,
                         is_group: other.substance.is_none(),
                         alone: other.alone.unwrap_or(AloneEffect::NotStated),
@@ -540,13 +540,13 @@ fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Ran
         .collect()
 }
 
-fn also_measures(
+fn response_factors(
     read: &crate::written::tube::Read,
     scales: &[Scale],
     book: &Book,
-) -> Result<Vec<AlsoMeasured>, Unusable> {
+) -> Result<Vec<ResponseFactor>, Unusable> {
     let at = Path::root().key("read").key("also_measures");
-    read.also_measures
+    read.response_factors
         .iter()
         .enumerate()
         .map(|(row, other)| {
@@ -556,7 +556,7 @@ fn also_measures(
             };
             let gas = other.substance.as_deref().needed(&path, "substance")?;
             let factor = match (&other.by, other.rows.as_slice()) {
-                (Some(by), []) => OtherFactor::Single(by.value()),
+                (Some(by), []) => FactorValue::Single(by.value()),
                 (None, [_, ..]) => {
                     let mut points = other
                         .rows
@@ -570,7 +570,7 @@ fn also_measures(
                         })
                         .collect::<Result<Vec<_>, _>>()?;
                     points.sort_by(|a, b| a.0.total_cmp(&b.0));
-                    OtherFactor::ByReading(points, other.between.unwrap_or_default())
+                    FactorValue::ByReading(points, other.between.unwrap_or_default())
                 }
                 _ => {
                     return Err(Unusable::new(
@@ -579,7 +579,7 @@ fn also_measures(
                     ));
                 }
             };
-            Ok(AlsoMeasured {
+            Ok(ResponseFactor {
                 substance: substance_of(book, gas, &path.clone().key("substance"))?,
                 target: other.multiply.needed(&path, "multiply")?,
                 factor,

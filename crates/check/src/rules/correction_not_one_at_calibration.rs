@@ -225,7 +225,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
 /// What a line leaves open between two columns, and the upper of the two.
 fn around(
     columns: &[f64],
-    line: &stainbook_catalog::written::tube::correct::Line,
+    line: &stainbook_catalog::written::tube::correct::TableLine,
     at: f64,
 ) -> Option<(usize, Interval)> {
     let (index, pair) = columns.windows(2).enumerate().find(|(_, pair)| {

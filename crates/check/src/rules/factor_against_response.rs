@@ -1,6 +1,6 @@
 //! A factor for another gas that its response contradicts.
 
-use stainbook_catalog::written::tube::AlsoMeasures;
+use stainbook_catalog::written::tube::ResponseFactor;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
@@ -13,7 +13,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "The factor with which another gas is measured is not one over its response.",
-    family: Family::OtherGas,
+    family: Family::Interferent,
     docs: include_str!("factor-against-response.md"),
     check: Check::Tube(check),
 };
@@ -22,12 +22,12 @@ pub(crate) const RULE: Rule = Rule {
 const WIDER: f64 = 0.25;
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let also = sheet.also_measures().iter().enumerate();
+    let also = sheet.response_factors().iter().enumerate();
     for (row, other) in also {
         let Some(factors) = factors(other) else {
             continue;
         };
-        let gases = sheet.other_gases().iter().enumerate();
+        let gases = sheet.interferents().iter().enumerate();
         for (gas_row, gas) in gases {
             let (Some(response), true) = (
                 &gas.response,
@@ -61,7 +61,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// From the smallest factor to the largest, with what their digits leave open.
-fn factors(other: &AlsoMeasures) -> Option<Interval> {
+fn factors(other: &ResponseFactor) -> Option<Interval> {
     let rows = other.rows.iter().filter_map(|row| row.get(1));
     let all = other
         .by
@@ -74,7 +74,7 @@ fn factors(other: &AlsoMeasures) -> Option<Interval> {
     })
 }
 
-fn of_factors(other: &AlsoMeasures) -> String {
+fn of_factors(other: &ResponseFactor) -> String {
     let rows: Vec<&str> = other
         .rows
         .iter()

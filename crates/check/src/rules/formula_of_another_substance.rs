@@ -32,7 +32,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink,
         );
     }
-    for (row, gas) in sheet.also_measures().iter().enumerate() {
+    for (row, gas) in sheet.response_factors().iter().enumerate() {
         let path = root().key("read").key("also_measures").index(row);
         one(
             gas.substance.as_deref(),
@@ -42,7 +42,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink,
         );
     }
-    for (row, gas) in sheet.other_gases().iter().enumerate() {
+    for (row, gas) in sheet.interferents().iter().enumerate() {
         let path = root().key("doubt").key("other_gases").index(row);
         one(
             gas.substance.as_deref(),

@@ -53,6 +53,6 @@ fn gases(tube: &TubeEntry) -> Vec<String> {
         .measures
         .iter()
         .flat_map(|measures| [&measures.substance, &measures.group, &measures.expressed_as]);
-    let also = tube.also_measures().iter().map(|other| &other.substance);
+    let also = tube.response_factors().iter().map(|other| &other.substance);
     own.chain(also).flatten().cloned().collect()
 }

@@ -10,7 +10,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "The gas that a tube measures stands among the other gases.",
-    family: Family::OtherGas,
+    family: Family::Interferent,
     docs: include_str!("interference-of-itself.md"),
     check: Check::Tube(check),
 };
@@ -27,7 +27,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         measures.substance.as_deref() == Some(id)
             || members.is_some_and(|group| group.members.iter().any(|member| member == id))
     };
-    let others = sheet.other_gases().iter().enumerate();
+    let others = sheet.interferents().iter().enumerate();
     for (row, other) in others {
         let path = Path::root().key("doubt").key("other_gases").index(row);
         if let Some(id) = other.substance.as_deref().filter(|id| own(id)) {
@@ -40,7 +40,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             report(path.key("group"), id, sink);
         }
     }
-    let also = sheet.also_measures().iter().enumerate();
+    let also = sheet.response_factors().iter().enumerate();
     for (row, other) in also {
         if let Some(id) = other
             .substance

@@ -1,7 +1,7 @@
 //! A range of another gas that scale and factor do not give.
 
 use stainbook_catalog::written::Num;
-use stainbook_catalog::written::tube::AlsoMeasures;
+use stainbook_catalog::written::tube::ResponseFactor;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
@@ -14,13 +14,13 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "The range of another gas is reversed, or lies outside of marks times multiplier times its factor.",
-    family: Family::OtherGas,
+    family: Family::Interferent,
     docs: include_str!("other-gas-range-off-the-scale.md"),
     check: Check::Tube(check),
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let also = sheet.also_measures().iter().enumerate();
+    let also = sheet.response_factors().iter().enumerate();
     for (row, other) in also {
         let path = Path::root().key("read").key("also_measures").index(row);
         if let (Some(from), Some(to)) = (&other.from, &other.to)
@@ -62,7 +62,7 @@ struct Possible<'a> {
     factors: (String, String),
 }
 
-fn possible<'a>(other: &AlsoMeasures, sheet: &'a Sheet<'_>) -> Option<Possible<'a>> {
+fn possible<'a>(other: &ResponseFactor, sheet: &'a Sheet<'_>) -> Option<Possible<'a>> {
     let view = sheet.scale_named(other.scale.as_deref())?;
     let (first, last) = view.ends()?;
     let strokes = other.strokes.as_ref()?.value();
@@ -98,7 +98,7 @@ fn possible<'a>(other: &AlsoMeasures, sheet: &'a Sheet<'_>) -> Option<Possible<'
 }
 
 /// The factor that leads furthest down and the one that leads furthest up.
-fn factors_at_ends(other: &AlsoMeasures) -> Option<(&Num, &Num)> {
+fn factors_at_ends(other: &ResponseFactor) -> Option<(&Num, &Num)> {
     let rows = other.rows.iter().filter_map(|row| row.get(1));
     let factors: Vec<&Num> = other.by.iter().chain(rows).collect();
     let positive = factors.iter().all(|factor| 0.0 < factor.value());

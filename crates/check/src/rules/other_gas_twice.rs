@@ -1,6 +1,6 @@
 //! One other gas that a sheet speaks of twice.
 
-use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, OtherGas};
+use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, Interferent};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "The same other gas is listed twice, or is said to stain in one place and not to in another.",
-    family: Family::OtherGas,
+    family: Family::Interferent,
     docs: include_str!("other-gas-twice.md"),
     check: Check::Tube(check),
 };
@@ -21,7 +21,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(doubt) = &sheet.performance else {
         return;
     };
-    let gases = &doubt.other_gases;
+    let gases = &doubt.interferents;
     for (row, gas) in gases.iter().enumerate() {
         let Some((name, key)) = name(gas) else {
             continue;
@@ -52,7 +52,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .fact("written", Fact::text(name)),
             );
         }
-        let also = sheet.also_measures().iter().enumerate();
+        let also = sheet.response_factors().iter().enumerate();
         let measured = also
             .into_iter()
             .find(|(_, also)| gas.substance.is_some() && also.substance == gas.substance);
@@ -80,7 +80,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn name(gas: &OtherGas) -> Option<(&str, &'static str)> {
+fn name(gas: &Interferent) -> Option<(&str, &'static str)> {
     match (&gas.substance, &gas.group) {
         (Some(substance), _) => Some((substance, "substance")),
         (None, Some(group)) => Some((group, "group")),
@@ -88,13 +88,13 @@ fn name(gas: &OtherGas) -> Option<(&str, &'static str)> {
     }
 }
 
-fn response(gas: &OtherGas) -> Option<&str> {
+fn response(gas: &Interferent) -> Option<&str> {
     gas.response.as_ref().map(|response| response.text())
 }
 
 /// Whether one of two rows holds at any concentration, and the other says that the reading goes the other way.
-fn are_opposed(a: &OtherGas, b: &OtherGas) -> bool {
-    let always = |gas: &OtherGas| {
+fn are_opposed(a: &Interferent, b: &Interferent) -> bool {
+    let always = |gas: &Interferent| {
         gas.matters_from.is_none() && gas.matters_from_times.is_none() && gas.tested_to.is_none()
     };
     let opposed = matches!(
@@ -111,11 +111,11 @@ fn are_opposed(a: &OtherGas, b: &OtherGas) -> bool {
 }
 
 /// Leaflets tell apart what little and what much of a gas does: rows with other thresholds are other cases.
-fn is_same_case(a: &OtherGas, b: &OtherGas) -> bool {
+fn is_same_case(a: &Interferent, b: &Interferent) -> bool {
     let level = |written: &Option<
         stainbook_catalog::written::Stated<stainbook_core::Concentration>,
     >| { written.as_ref().map(|written| written.canonical()) };
-    let times = |gas: &OtherGas| gas.matters_from_times.as_ref().map(|times| times.value());
+    let times = |gas: &Interferent| gas.matters_from_times.as_ref().map(|times| times.value());
     let same_times = match (times(a), times(b)) {
         (Some(a), Some(b)) => same(a, b),
         (a, b) => a.is_none() && b.is_none(),

@@ -1,6 +1,6 @@
 //! A relative response whose sign contradicts the effect in words.
 
-use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, OtherGas};
+use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, Interferent};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
@@ -12,13 +12,13 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "A relative response contradicts what is said of the other gas in words.",
-    family: Family::OtherGas,
+    family: Family::Interferent,
     docs: include_str!("response-against-effect.md"),
     check: Check::Tube(check),
 };
 
 fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let others = sheet.other_gases().iter().enumerate();
+    let others = sheet.interferents().iter().enumerate();
     for (row, other) in others {
         let Some(response) = &other.response else {
             continue;
@@ -42,7 +42,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 
 /// The field that contradicts the response, its words, and the sign they ask for.
 fn contradiction(
-    other: &OtherGas,
+    other: &Interferent,
     response: f64,
 ) -> Option<(&'static str, &'static str, &'static str)> {
     match other.together {

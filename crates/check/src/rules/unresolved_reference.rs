@@ -48,7 +48,7 @@ fn scales_of_tube(tube: &TubeEntry, sink: &mut Sink<'_>) {
         let path = || root().key("draw").key("ranges").index(row);
         scale(range.scale.as_deref(), &scales, path, sink);
     }
-    let also = tube.also_measures().iter();
+    let also = tube.response_factors().iter();
     for (row, other) in also.enumerate() {
         let path = || root().key("read").key("also_measures").index(row);
         scale(other.scale.as_deref(), &scales, path, sink);

@@ -19,7 +19,7 @@ mod ready;
 pub(crate) const SIDE_BY_SIDE: usize = 500;
 
 /// A number for each trial.
-pub(crate) type Column = [f64; SIDE_BY_SIDE];
+pub(crate) type TrialColumn = [f64; SIDE_BY_SIDE];
 
 /// Where the drawn air can lie.
 #[derive(Clone, Copy, Debug)]
@@ -58,10 +58,10 @@ impl Marks {
 /// Room to work in.
 #[derive(Clone, Debug)]
 pub(crate) struct Room {
-    condition: Column,
-    entered: Column,
-    factor: Column,
-    line: Column,
+    condition: TrialColumn,
+    entered: TrialColumn,
+    factor: TrialColumn,
+    line: TrialColumn,
 }
 
 impl Room {
@@ -76,7 +76,7 @@ impl Room {
 /// A chain made ready for columns of trials.
 #[derive(Clone, Debug)]
 pub(crate) struct ColumnChain<'t> {
-    steps: Vec<Step<'t>>,
+    steps: Vec<DrawnStep<'t>>,
     /// The factors that no trial changes, of the steps behind the last two-dimensional table.
     pub(crate) fixed: f64,
 }
@@ -99,7 +99,7 @@ enum Condition {
 
 /// A step that depends on what is drawn.
 #[derive(Clone, Debug)]
-enum Step<'t> {
+enum DrawnStep<'t> {
     /// The calibration's pressure over the station's.
     Proportional { calibration: f64, positive: bool },
     /// A factor by a condition.
@@ -204,9 +204,11 @@ impl ColumnChain<'_> {
     /// Whether a trial may be outside a table, or find no value: only then is anything marked.
     pub(crate) fn may_mark(&self) -> bool {
         self.steps.iter().any(|step| match step {
-            Step::Proportional { positive, .. } => !positive,
-            Step::Factor { entered, .. } | Step::ByReading { entered, .. } => entered.may_leave,
-            Step::Formula { .. } | Step::Table { .. } => true,
+            DrawnStep::Proportional { positive, .. } => !positive,
+            DrawnStep::Factor { entered, .. } | DrawnStep::ByReading { entered, .. } => {
+                entered.may_leave
+            }
+            DrawnStep::Formula { .. } | DrawnStep::Table { .. } => true,
         })
     }
 
@@ -229,7 +231,7 @@ impl ColumnChain<'_> {
     }
 }
 
-impl Step<'_> {
+impl DrawnStep<'_> {
     /// Works the factors of a step out, into the room's column of them.
     fn factors(
         &self,

@@ -7,7 +7,7 @@ use stainbook_core::elementary::{exp_m1, ln};
 use super::probability::Above;
 use crate::evaluate::MonteCarloOptions;
 use crate::result::{JudgedFrom, ProbabilityBound};
-use stainbook_uncertainty::monte_carlo::{self, Generator, Held, Outcome, Trials};
+use stainbook_uncertainty::monte_carlo::{self, Clamped, Generator, MonteCarloResult, Trials};
 
 /// How sure it is that the probability lies where the draws leave it, to one side: 95 %.
 const CONFIDENCE: f64 = 0.95;
@@ -40,7 +40,7 @@ pub(crate) fn run(
     options: &MonteCarloOptions<'_>,
     limits: &[f64],
     per_ppm: f64,
-) -> (Outcome, DrawnAbove) {
+) -> (MonteCarloResult, DrawnAbove) {
     let judged = JudgedTrials {
         trials,
         limits: limits.iter().map(|limit| limit * per_ppm).collect(),
@@ -61,7 +61,7 @@ struct JudgedTrials<'t> {
 }
 
 impl Trials for JudgedTrials<'_> {
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped {
         self.trials.draw(generator, out)
     }
 

@@ -1,7 +1,7 @@
 //! Which gas a reading is about, and which gases its result depends on.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{AlsoMeasured, Measured, Substance, Tube};
+use stainbook_catalog::model::{Measured, ResponseFactor, Substance, Tube};
 use stainbook_catalog::written::Reading as WrittenReading;
 
 use crate::compiled_sheet::CompiledSheet;
@@ -9,7 +9,7 @@ use crate::evaluated::Record;
 use crate::outcome::{Code, Flag, Refusal};
 use crate::pointers;
 use crate::result::SubstanceUsed;
-use crate::stain::{ScaleRow, same_strokes};
+use crate::stain::{DrawnRange, same_strokes};
 
 /// Which gas the result is about: the sheet's own, or a row of `also_measures`.
 pub(super) fn gas<'t>(
@@ -17,7 +17,7 @@ pub(super) fn gas<'t>(
     sheet: &'t CompiledSheet<'_>,
     reading: &WrittenReading,
     record: &mut Record,
-) -> Result<Option<&'t AlsoMeasured>, Refusal> {
+) -> Result<Option<&'t ResponseFactor>, Refusal> {
     let tube = &sheet.tube;
     let used = |substance: &Substance, group: Option<&str>| SubstanceUsed {
         id: substance.id.clone(),
@@ -53,7 +53,7 @@ pub(super) fn gas<'t>(
     }
     let wanted = wanted.unwrap_or_default();
     match tube
-        .also_measures
+        .response_factors
         .iter()
         .find(|other| other.substance.id == wanted)
     {
@@ -67,7 +67,11 @@ pub(super) fn gas<'t>(
             format!(
                 "the sheet measures {}; for another gas use a tube whose sheet names it",
                 std::iter::once(&own.name)
-                    .chain(tube.also_measures.iter().map(|other| &other.substance.name))
+                    .chain(
+                        tube.response_factors
+                            .iter()
+                            .map(|other| &other.substance.name)
+                    )
                     .map(String::as_str)
                     .collect::<Vec<_>>()
                     .join(", ")
@@ -80,12 +84,12 @@ pub(super) fn gas<'t>(
 /// Of several rows for one gas the one that is printed for this scale and stroke count, else for this scale.
 pub(super) fn other_row<'t>(
     tube: &'t Tube,
-    other: Option<&'t AlsoMeasured>,
-    drawn: &ScaleRow<'_>,
-) -> Option<&'t AlsoMeasured> {
+    other: Option<&'t ResponseFactor>,
+    drawn: &DrawnRange<'_>,
+) -> Option<&'t ResponseFactor> {
     let wanted = &other?.substance.id;
     let rows = || {
-        tube.also_measures
+        tube.response_factors
             .iter()
             .filter(|row| &row.substance.id == wanted && row.scale == drawn.range.scale)
     };

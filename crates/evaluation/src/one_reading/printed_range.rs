@@ -27,7 +27,7 @@ impl PreparedReading<'_> {
             .iter()
             .filter(|done| match done.step {
                 CorrectionStep::Strokes => true,
-                CorrectionStep::OtherGas => self.other.is_some(),
+                CorrectionStep::ResponseFactor => self.other.is_some(),
                 CorrectionStep::Temperature
                 | CorrectionStep::Humidity
                 | CorrectionStep::Pressure => false,

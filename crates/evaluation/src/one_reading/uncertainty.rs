@@ -16,7 +16,7 @@ use crate::judgement::{self, DrawnAbove};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
-use stainbook_uncertainty::monte_carlo::Outcome;
+use stainbook_uncertainty::monte_carlo::MonteCarloResult;
 
 /// The uncertainty of a reading, in numbers.
 pub(super) struct Propagated {
@@ -28,7 +28,7 @@ pub(super) struct Propagated {
 
 /// What drawing gave.
 pub(super) struct DrawnUncertainty {
-    pub(super) outcome: Outcome,
+    pub(super) outcome: MonteCarloResult,
     /// How many draws lay above each limit.
     pub(super) above: DrawnAbove,
 }
@@ -177,7 +177,7 @@ impl PreparedReading<'_> {
                 read_off(&tube.humidity),
                 read_off(&tube.pressure),
             ],
-            other_gas_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
+            response_factor_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
         }
     }
 

@@ -17,7 +17,7 @@ pub struct Definition {
     /// The word for scripts, kebab-case.
     pub name: &'static str,
     /// As what it is said.
-    pub kinds: &'static [Kind],
+    pub kinds: &'static [CodeKind],
     /// What it means, in one sentence.
     pub meaning: &'static str,
     /// What is to be done, in one sentence.
@@ -28,7 +28,7 @@ pub struct Definition {
 
 /// As what a code is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
+pub enum CodeKind {
     /// A doubt about a measurement that was recorded truly.
     Flag,
     /// Something to be known that doubts nothing.
@@ -39,7 +39,7 @@ pub enum Kind {
     Reason,
 }
 
-impl Kind {
+impl CodeKind {
     /// All kinds.
     pub const ALL: [Self; 4] = [Self::Flag, Self::Statement, Self::Refusal, Self::Reason];
 
@@ -204,13 +204,13 @@ macro_rules! codes {
 
             /// What the registry says of this code; nothing of one that it does not know.
             pub fn definition(&self) -> Option<&'static $crate::outcome::Definition> {
-                use $crate::outcome::{Definition, Effect, InSearch, Kind, MayRead};
+                use $crate::outcome::{Definition, Effect, InSearch, CodeKind, MayRead};
                 match self {
                     $(
                         Self::$variant => {
                             const ROW: &Definition = &Definition {
                                 name: $name,
-                                kinds: &[$(Kind::$kind),+],
+                                kinds: &[$(CodeKind::$kind),+],
                                 meaning: $meaning.trim_ascii_start(),
                                 remedy: $remedy,
                                 effect: $crate::outcome::code::first(&[$(Effect {
@@ -267,7 +267,7 @@ mod tests {
             }
             assert_eq!(
                 row.effect.is_some(),
-                row.kinds.contains(&Kind::Flag),
+                row.kinds.contains(&CodeKind::Flag),
                 "{}: an effect is stated for flags, and for nothing else",
                 row.name
             );

@@ -23,7 +23,7 @@ pub enum AppliedStep {
     Pressure,
     /// The factor for another gas than the scale's.
     #[serde(rename = "other gas")]
-    OtherGas,
+    ResponseFactor,
 }
 
 impl AppliedStep {
@@ -35,7 +35,7 @@ impl AppliedStep {
             Self::Temperature => step_words::name(CorrectionStep::Temperature),
             Self::Humidity => step_words::name(CorrectionStep::Humidity),
             Self::Pressure => step_words::name(CorrectionStep::Pressure),
-            Self::OtherGas => step_words::name(CorrectionStep::OtherGas),
+            Self::ResponseFactor => step_words::name(CorrectionStep::ResponseFactor),
         }
     }
 }
@@ -47,7 +47,7 @@ impl From<CorrectionStep> for AppliedStep {
             CorrectionStep::Temperature => Self::Temperature,
             CorrectionStep::Humidity => Self::Humidity,
             CorrectionStep::Pressure => Self::Pressure,
-            CorrectionStep::OtherGas => Self::OtherGas,
+            CorrectionStep::ResponseFactor => Self::ResponseFactor,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Trials side by side come out as trials one by one: for every sheet of the demo, and for sheets made at random.
 
 use proptest::prelude::*;
-use stainbook_catalog::model::{AlsoMeasured, Tube};
+use stainbook_catalog::model::{ResponseFactor, Tube};
 use stainbook_catalog::{Book, EntryKind, SourceFile};
 
 use super::*;
@@ -14,7 +14,7 @@ const TRIALS: usize = SIDE_BY_SIDE + 77;
 
 /// One way to read a tube.
 #[derive(Clone, Copy, Debug)]
-struct Case {
+struct TubeCase {
     reading: f64,
     bias: f64,
     air: AirState,
@@ -24,7 +24,7 @@ struct Case {
     width: f64,
 }
 
-impl Case {
+impl TubeCase {
     fn inputs(&self) -> Vec<Input> {
         let width = self.width;
         let rectangular = |half_width| Distribution::Rectangular { half_width };
@@ -73,7 +73,7 @@ impl Case {
             ]);
         }
         if 0.0 < self.bias {
-            inputs.push(Input::new(Source::OtherGas(0), normal(self.bias * 0.3)));
+            inputs.push(Input::new(Source::Interferent(0), normal(self.bias * 0.3)));
         }
         inputs
     }
@@ -123,8 +123,8 @@ fn air(tube: f64, air: f64, humidity: StatedHumidity, kilopascals: f64) -> AirSt
 
 /// Each chain that a tube has: for every scale, stroke count and gas.
 fn each_chain(tube: &Tube, mut look: impl FnMut(&Chain<'_>, f64)) {
-    let others = tube.also_measures.iter().map(Some);
-    let others: Vec<Option<&AlsoMeasured>> = std::iter::once(None).chain(others).collect();
+    let others = tube.response_factors.iter().map(Some);
+    let others: Vec<Option<&ResponseFactor>> = std::iter::once(None).chain(others).collect();
     for scale in &tube.scales {
         for range in &tube.ranges {
             for other in &others {
@@ -163,7 +163,7 @@ fn every_sheet_of_the_demo() {
             for (number, (air, tube_by_itself)) in airs.into_iter().enumerate() {
                 for (bias, spans) in [(0.0, Spans::OPEN), (reading * 0.4, narrow)] {
                     for width in [0.0, 1.0] {
-                        let case = Case {
+                        let case = TubeCase {
                             reading,
                             bias,
                             air,
@@ -183,7 +183,7 @@ fn every_sheet_of_the_demo() {
 }
 
 /// A sheet with these corrections. Invented.
-fn sheet(corrections: &str, also_measures: &str) -> Tube {
+fn sheet(corrections: &str, response_factors: &str) -> Tube {
     let text = format!(
         "\
 tube: weir-ammonia-r1
@@ -201,7 +201,7 @@ draw:
 read:
   scales:
     - {{unit: ppm, marks: [2, 6, 15, 40], printed_for_strokes: 2}}
-{also_measures}\
+{response_factors}\
 correct:
   calibrated_at: {{temperature: 20 °C, pressure: 101.3 kPa, humidity: 50 %RH}}
 {corrections}\
@@ -326,7 +326,7 @@ fn corrections() -> impl Strategy<Value = String> {
     (temperature, humidity, pressure, order).prop_map(|(t, h, p, o)| t + &h + &p + &o)
 }
 
-fn also_measures() -> impl Strategy<Value = String> {
+fn response_factors() -> impl Strategy<Value = String> {
     let rows = (
         conditions(2.0, 40.0),
         prop::collection::vec(0.6..1.6_f64, 7),
@@ -350,7 +350,7 @@ fn also_measures() -> impl Strategy<Value = String> {
     })
 }
 
-fn case() -> impl Strategy<Value = Case> {
+fn case() -> impl Strategy<Value = TubeCase> {
     let humidity = prop_oneof![
         (8.0..92.0_f64).prop_map(StatedHumidity::Relative),
         (1.0..30.0_f64).prop_map(StatedHumidity::Absolute),
@@ -370,7 +370,7 @@ fn case() -> impl Strategy<Value = Case> {
     let bias = prop_oneof![Just(0.0), 0.05..0.9_f64];
     let width = prop_oneof![1 => Just(0.0), 4 => 0.2..3.0_f64];
     (2.0..45.0_f64, bias, air, any::<bool>(), spans, width).prop_map(
-        |(reading, bias, air, tube_by_itself, spans, width)| Case {
+        |(reading, bias, air, tube_by_itself, spans, width)| TubeCase {
             reading,
             bias: bias * reading,
             air,
@@ -386,7 +386,7 @@ proptest! {
 
     #[test]
     fn any_sheet(
-        corrections in corrections(), also in also_measures(),
+        corrections in corrections(), also in response_factors(),
         cases in prop::collection::vec(case(), 4),
     ) {
         let tube = sheet(&corrections, &also);
@@ -423,6 +423,6 @@ fn a_trial_within_every_table_is_what_the_chain_says() {
     assert!((value - 12.0 * 1.05 * 1.7 * 101.3 / 95.0).abs() < 1e-12);
     let mut out = [0.0; 3];
     let held = TubeTrials::new(run, &[]).draw(&mut Generator::of_block(0, 0), &mut out);
-    assert_eq!(held, Held::default());
+    assert_eq!(held, Clamped::default());
     assert!(out.iter().all(|out| (out - value).abs() < 1e-12), "{out:?}");
 }

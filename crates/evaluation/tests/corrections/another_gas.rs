@@ -26,7 +26,7 @@ fn value(
     at(
         tube,
         row,
-        Some(&tube.also_measures[0]),
+        Some(&tube.response_factors[0]),
         reading,
         &Along::Temperature.air(20.0),
     )

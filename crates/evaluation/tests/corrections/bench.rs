@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
-use stainbook_catalog::model::{AlsoMeasured, Tube};
+use stainbook_catalog::model::{ResponseFactor, Tube};
 use stainbook_catalog::{Book, SourceFile};
 use stainbook_core::{Humidity, RelativeHumidity};
 use stainbook_evaluation::chain::{
@@ -153,7 +153,7 @@ pub(crate) fn tube(changes: &[(&str, &str)]) -> Tube {
 pub(crate) fn at(
     tube: &Tube,
     row: usize,
-    other: Option<&AlsoMeasured>,
+    other: Option<&ResponseFactor>,
     reading: f64,
     air: &AirState,
 ) -> Result<f64, StepFailed> {

@@ -14,7 +14,7 @@ fn other_gases_with_a_known_share() {
     let result = one(&book, &reading);
     // 10 · 2.5 · 1.1 = 27.5 ppm on the whole; 5 ppm answer as 2.5.
     assert!(close(value(&result), 25.0), "{}", value(&result));
-    let effect = &result.other_gases[0];
+    let effect = &result.interferents[0];
     assert_eq!(effect.effect.name(), "subtracted");
     assert!(close(effect.uncorrected.unwrap(), 27.5));
     assert!(close(effect.share_on_scale.unwrap(), 2.5 / 2.75));
@@ -128,7 +128,7 @@ fn other_gases_without_a_share() {
             &format!("strokes: 2, reading: {{at: 5 ppm}}, present: [{{substance: {present}}}]"),
         );
         assert_eq!(flags(&result), expected, "{present}");
-        assert_eq!(result.other_gases[0].effect.name(), effect, "{present}");
+        assert_eq!(result.interferents[0].effect.name(), effect, "{present}");
         assert!(close(value(&result), 5.0));
     }
 }
@@ -184,7 +184,7 @@ fn a_gas_that_takes_away_from_the_stain_is_put_back() {
         "strokes: 2, reading: {at: 10 ppm}, present: [{substance: chlorine-dioxide, level: 4 ppm}]",
     );
     assert!(close(value(&result), 12.0), "{}", value(&result));
-    let effect = &result.other_gases[0];
+    let effect = &result.interferents[0];
     assert!(close(effect.share_on_scale.unwrap(), -2.0));
     assert!(close(effect.uncorrected.unwrap(), 10.0));
     assert_eq!(

@@ -324,6 +324,6 @@ fn thresholds_of_gases_that_are_taken_off() {
         let level: f64 = level.trim_end_matches(" ppm").parse().unwrap();
         let value = result.concentration.as_ref().unwrap().value;
         assert!((value - (120.0 - 0.4 * level)).abs() < 1e-9);
-        assert_eq!(result.other_gases[0].uncorrected, Some(120.0));
+        assert_eq!(result.interferents[0].uncorrected, Some(120.0));
     }
 }

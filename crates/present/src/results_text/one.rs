@@ -73,7 +73,7 @@ pub(super) fn one(
     }
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
-    for gas in &result.other_gases {
+    for gas in &result.interferents {
         let level = gas
             .level
             .as_ref()
@@ -92,7 +92,7 @@ pub(super) fn one(
     }
     // Of several gases each carries the same figure: the result with none of them taken off.
     let uncorrected = result
-        .other_gases
+        .interferents
         .iter()
         .filter(|gas| gas.effect == EffectOnReading::Subtracted)
         .find_map(|gas| gas.uncorrected)

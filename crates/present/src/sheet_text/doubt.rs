@@ -2,7 +2,7 @@
 
 use stainbook_catalog::Book;
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::OtherGas;
+use stainbook_catalog::written::tube::Interferent;
 
 use super::{Page, substance_name, word};
 
@@ -60,18 +60,18 @@ pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             &format!("within {within} up to {up_to}{confidence}{relative_uncertainty}"),
         );
     }
-    for (index, gas) in doubt.other_gases.iter().enumerate() {
+    for (index, gas) in doubt.interferents.iter().enumerate() {
         page.line(
             if index == 0 { "other gases" } else { "" },
-            &other_gas_words(gas, book),
+            &interferent_words(gas, book),
         );
     }
-    if doubt.other_gases.is_empty() {
+    if doubt.interferents.is_empty() {
         page.line("other gases", "none stated");
     }
 }
 
-fn other_gas_words(gas: &OtherGas, book: &Book) -> String {
+fn interferent_words(gas: &Interferent, book: &Book) -> String {
     let name = match (&gas.substance, &gas.group) {
         (Some(id), _) => substance_name(id, book),
         (None, Some(id)) => book

@@ -2,7 +2,7 @@
 
 use stainbook_catalog::Book;
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::AlsoMeasures;
+use stainbook_catalog::written::tube::ResponseFactor;
 
 use super::{Page, digits, substance_name, word};
 
@@ -50,7 +50,7 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         );
     }
     page.some("reaction", read.reaction.as_deref());
-    for other in &read.also_measures {
+    for other in &read.response_factors {
         let named = read.scales.iter().find(|scale| scale.name == other.scale);
         let unit = named
             .or(read.scales.first())
@@ -66,7 +66,7 @@ fn strokes(count: &str) -> String {
     format!("{count} {}", if one { "stroke" } else { "strokes" })
 }
 
-fn also_words(other: &AlsoMeasures, unit: &str, book: &Book) -> String {
+fn also_words(other: &ResponseFactor, unit: &str, book: &Book) -> String {
     let gas = other
         .substance
         .as_deref()

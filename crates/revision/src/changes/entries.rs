@@ -1,6 +1,7 @@
 //! What changed between two states of a catalog, entry by entry.
 
-use crate::effects::{SheetEffects, SubstanceEffects, SurveyMove};
+use crate::effects::{SheetEffects, SubstanceEffects};
+use crate::results::SurveyMove;
 use stainbook_catalog::EntryKind;
 use stainbook_check::compare::Difference;
 use stainbook_document::Document;

@@ -1,7 +1,8 @@
 //! From single points to regions: what a hygienist can keep in mind.
 
 use super::outcome::{Both, Outcome};
-use super::{Readings, SMALLEST_MOVE, What};
+use super::{Readings, What};
+use crate::results::SMALLEST_MOVE;
 use stainbook_evaluation::outcome::Code;
 
 /// Two moves that differ by less than this part of the result are told as one.

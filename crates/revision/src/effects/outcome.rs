@@ -5,7 +5,8 @@ use stainbook_catalog::written::scalars::{Num, Stated};
 use stainbook_catalog::written::{Conditions, Observation, Reading, Seen};
 use stainbook_core::{Decimal, Quantity, Unit, Written, print, unit};
 
-use super::{Revision, SMALLEST_MOVE};
+use super::Revision;
+use crate::results::SMALLEST_MOVE;
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::result::Status;
 use stainbook_evaluation::{Evaluator, FaultySheets, Options};

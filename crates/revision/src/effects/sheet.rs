@@ -70,9 +70,9 @@ pub fn of_sheet(old: Revision<'_>, new: Revision<'_>) -> SheetEffects {
 /// The gases that are read on the sheet: its own, and those of `also_measures`.
 fn gases(old: &Tube, new: &Tube) -> Vec<Option<String>> {
     let others: BTreeSet<String> = old
-        .also_measures
+        .response_factors
         .iter()
-        .chain(&new.also_measures)
+        .chain(&new.response_factors)
         .map(|row| row.substance.id.clone())
         .collect();
     std::iter::once(None)
@@ -407,13 +407,13 @@ impl Work<'_, '_> {
 /// Other gases whose response is another one now.
 fn responses(old: &Tube, new: &Tube, moves: &mut Vec<Move>) {
     let find = |tube: &Tube, gas: &str| {
-        let row = tube.other_gases.iter().find(|row| row.gas == gas);
+        let row = tube.interferents.iter().find(|row| row.gas == gas);
         row.and_then(|row| row.response)
     };
     let gases: BTreeSet<&String> = old
-        .other_gases
+        .interferents
         .iter()
-        .chain(&new.other_gases)
+        .chain(&new.interferents)
         .map(|row| &row.gas)
         .collect();
     for gas in gases {

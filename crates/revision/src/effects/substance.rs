@@ -3,7 +3,8 @@
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Limit, Substance};
 
-use super::{LimitMove, SMALLEST_MOVE, SubstanceEffects};
+use super::{LimitMove, SubstanceEffects};
+use crate::results::SMALLEST_MOVE;
 use stainbook_evaluation::judgement;
 
 /// Compares a substance of two catalogs: limits by authority, kind and period, and the molar mass.

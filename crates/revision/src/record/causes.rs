@@ -9,7 +9,8 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::recorded::{Part, Words, book_of, differences, differences_together};
+use crate::recorded::{Part, book_of};
+use crate::results::{Words, differences};
 use crate::verification::Datum;
 use serde_json::Value;
 use stainbook_catalog::Book;
@@ -232,11 +233,11 @@ impl<'v> Causes<'v> {
             readings: places
                 .into_iter()
                 .zip(results)
-                .filter(|(_, (was, is))| !differences(was, is, Words::Compared).is_empty())
+                .filter(|(_, (was, is))| !differences(*was, *is, Words::Compared).is_empty())
                 .map(|(place, _)| place)
                 .collect(),
             together: together
-                .filter(|(was, is)| !differences_together(was, is, Words::Compared).is_empty())
+                .filter(|(was, is)| !differences(*was, *is, Words::Compared).is_empty())
                 .map(|(was, _)| (was.method, was.id.clone()))
                 .collect(),
             unknown: false,

@@ -66,7 +66,7 @@ fn on_several_threads_the_same() {
 struct FirstIsOther;
 
 impl Trials for FirstIsOther {
-    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Held {
+    fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped {
         let first = Generator::of_block(9, 0).zero_to_one();
         let is_first = (generator.clone().zero_to_one() - first).abs() < 1e-15;
         for (place, slot) in (0..).zip(out) {
@@ -76,7 +76,7 @@ impl Trials for FirstIsOther {
                 11.0 + f64::from(place)
             };
         }
-        Held::default()
+        Clamped::default()
     }
 }
 

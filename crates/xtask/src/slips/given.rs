@@ -419,7 +419,7 @@ fn examples(tube: &TubeEntry, model: &Tube) -> Vec<String> {
                 );
             }
         }
-        for gas in &read.also_measures {
+        for gas in &read.response_factors {
             let (Some(id), Some(strokes)) = (&gas.substance, &gas.strokes) else {
                 continue;
             };

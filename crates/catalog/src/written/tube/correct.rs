@@ -64,7 +64,7 @@ pub enum CorrectionStep {
     Pressure,
     /// The factor for another gas.
     #[serde(rename = "other gas")]
-    OtherGas,
+    ResponseFactor,
 }
 
 /// One correction. Which fields it has goes by its `method`.
@@ -81,7 +81,7 @@ pub struct Correction {
     /// Factor rows.
     pub rows: Vec<Vec<Num>>,
     /// Rows of a two-dimensional table.
-    pub lines: Vec<Line>,
+    pub lines: Vec<TableLine>,
     /// How to go between two rows or columns.
     pub between: Option<Between>,
     /// How closely points could be read off a graph.
@@ -115,13 +115,14 @@ struct CorrectionFields {
     rows: Vec<Vec<Num>>,
     /// The rows of the table, each for one reading, with the corrected value under each column.
     #[schemars(example = serde_json::json!([{"reading": "5 ppm", "becomes": [6.5, 5, 4.5]}]))]
-    lines: Vec<Line>,
+    lines: Vec<TableLine>,
     /// How to go between two rows or columns. Without it: `linear`.
     #[schemars(example = &"linear")]
     between: Between,
     /// How closely the points could be read off the printed graph, as a part of the factor.
     #[schemars(example = &"2 %")]
-    read_off_within: Stated<Ratio>,
+    #[schemars(rename = "read_off_within")]
+    read_off_half_width: Stated<Ratio>,
     /// The unit of the variable: `°C` for temperature, `%RH` or `g/m³` for humidity, `kPa` or `hPa` for pressure.
     #[schemars(example = &"°C")]
     of: String,
@@ -240,7 +241,7 @@ pub enum Between {
 /// One row of a two-dimensional table.
 #[apply(written_form)]
 #[derive(JsonSchema)]
-pub struct Line {
+pub struct TableLine {
     /// The reading that the row is for, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]
     pub reading: Option<Stated<Concentration>>,

@@ -20,7 +20,8 @@ pub struct Performance {
     pub accuracy: Vec<AccuracyBand>,
     /// Other gases, and what they do to the stain.
     #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "alone": "stains", "together": "reads high", "response": 0.6}]))]
-    pub other_gases: Vec<OtherGas>,
+    #[serde(rename = "other_gases")]
+    pub interferents: Vec<Interferent>,
 }
 
 /// The relative standard deviation of repeated readings, up to a concentration.
@@ -61,7 +62,7 @@ pub struct AccuracyBand {
 #[apply(written_form)]
 #[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
-pub struct OtherGas {
+pub struct Interferent {
     /// The other gas, by its short name.
     #[schemars(example = &"chlorine-dioxide")]
     pub substance: Option<String>,

@@ -30,7 +30,8 @@ pub struct Read {
     pub when: Option<String>,
     /// Other gases that the same tube measures, by a factor on the same scale.
     #[schemars(example = serde_json::json!([{"substance": "bromine", "multiply": "reading", "by": 1.6, "strokes": 3, "from": 1.2, "to": 20}]))]
-    pub also_measures: Vec<AlsoMeasures>,
+    #[serde(rename = "also_measures")]
+    pub response_factors: Vec<ResponseFactor>,
 }
 
 /// A printed scale.
@@ -126,7 +127,7 @@ pub struct LowestVisible {
 /// Another gas measured with the same tube. Give one factor with `by`, or a table of factors by reading with `rows`.
 #[apply(written_form)]
 #[derive(JsonSchema)]
-pub struct AlsoMeasures {
+pub struct ResponseFactor {
     /// The other gas that is measured, by its short name.
     #[schemars(extend("x-required" = true), example = &"bromine")]
     pub substance: Option<String>,

@@ -3,8 +3,8 @@
 use stainbook_core::Volume;
 
 use super::{
-    AlsoMeasures, CalibratedAt, LowestVisible, OtherGas, PreTube, Range, Scale, Storage, TubeEntry,
-    Usable,
+    CalibratedAt, Interferent, LowestVisible, PreTube, Range, ResponseFactor, Scale, Storage,
+    TubeEntry, Usable,
 };
 use crate::written::{Lots, Stated};
 
@@ -63,8 +63,10 @@ impl TubeEntry {
     }
 
     /// The further gases that the scale can be read for.
-    pub fn also_measures(&self) -> &[AlsoMeasures] {
-        self.read.as_ref().map_or(&[], |read| &read.also_measures)
+    pub fn response_factors(&self) -> &[ResponseFactor] {
+        self.read
+            .as_ref()
+            .map_or(&[], |read| &read.response_factors)
     }
 
     /// The conditions for which the scale is right as printed.
@@ -73,9 +75,9 @@ impl TubeEntry {
     }
 
     /// The gases that disturb a reading.
-    pub fn other_gases(&self) -> &[OtherGas] {
+    pub fn interferents(&self) -> &[Interferent] {
         self.performance
             .as_ref()
-            .map_or(&[], |doubt| &doubt.other_gases)
+            .map_or(&[], |doubt| &doubt.interferents)
     }
 }

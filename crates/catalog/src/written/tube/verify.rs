@@ -112,7 +112,7 @@ pub enum ControlOf {
     LowestVisible,
     /// The numbers of each other gas that the tube measures, gas by gas.
     #[serde(rename = "also measures")]
-    AlsoMeasures,
+    ResponseFactors,
     /// The numbers of each band of the repeatability, band by band.
     #[serde(rename = "repeatability")]
     Repeatability,
@@ -121,7 +121,7 @@ pub enum ControlOf {
     Accuracy,
     /// The numbers of each interfering gas, gas by gas.
     #[serde(rename = "other gases")]
-    OtherGases,
+    Interferents,
 }
 
 /// A finding that is right to be there.

@@ -1,12 +1,12 @@
 //! A chain made ready for columns: what no trial changes is worked out, and tables become lines.
 
-use stainbook_catalog::model::{CorrectionTable, FactorTable, OtherFactor};
+use stainbook_catalog::model::{CorrectionTable, FactorTable, FactorValue};
 use stainbook_catalog::written::tube::{Axis, Between, Target};
 use stainbook_core::Unit;
 use stainbook_core::elementary::ln;
 
 use super::super::{Action, Chain, StatedHumidity, TableLookup, ends};
-use super::{AirReach, ColumnChain, Condition, Entered, Step};
+use super::{AirReach, ColumnChain, Condition, DrawnStep, Entered};
 use crate::broken_line::{BrokenLine, BrokenSurface, Reach};
 use crate::interpolation::along;
 
@@ -30,7 +30,7 @@ impl<'t> Chain<'t> {
                     let calibration = self.calibration_kilopascals;
                     match air.kilopascals.only() {
                         Some(kilopascals) => ready.times(calibration / kilopascals)?,
-                        None => ready.steps.push(Step::Proportional {
+                        None => ready.steps.push(DrawnStep::Proportional {
                             calibration,
                             positive: 0.0 < air.kilopascals.low && 0.0 < calibration,
                         }),
@@ -46,7 +46,7 @@ impl<'t> Chain<'t> {
                         Some(at) => {
                             ready.times(formula.factor(condition.in_unit(at, formula.unit)))?;
                         }
-                        None => ready.steps.push(Step::Formula { condition, formula }),
+                        None => ready.steps.push(DrawnStep::Formula { condition, formula }),
                     }
                 }
                 Action::Table(table, axis) => {
@@ -58,9 +58,9 @@ impl<'t> Chain<'t> {
                     };
                     ready.table(table, strokes, condition, reach)?;
                 }
-                Action::OtherGas(other) => match &other.factor {
-                    OtherFactor::Single(factor) => ready.times(*factor)?,
-                    OtherFactor::ByReading(rows, between) => {
+                Action::ResponseFactor(other) => match &other.factor {
+                    FactorValue::Single(factor) => ready.times(*factor)?,
+                    FactorValue::ByReading(rows, between) => {
                         ready.by_reading(rows, *between, reading)?;
                     }
                 },
@@ -176,7 +176,7 @@ impl ColumnChain<'_> {
             *at = condition.of_row(*at, table.unit);
         }
         let ends = ends(&nodes, |node| node.0);
-        self.steps.push(Step::Factor {
+        self.steps.push(DrawnStep::Factor {
             condition,
             entered: Entered::new(ends, reach),
             line: BrokenLine::new(&nodes, reach.held(ends))?,
@@ -191,7 +191,7 @@ impl ColumnChain<'_> {
         }
         let logarithmic = between == Between::Logarithmic;
         let ends = ends(rows, |row| row.0);
-        self.steps.push(Step::ByReading {
+        self.steps.push(DrawnStep::ByReading {
             entered: Entered::new(ends, reading),
             line: BrokenLine::new(&nodes(rows, logarithmic)?, reading.held(ends))?,
             logarithmic,
@@ -234,7 +234,7 @@ impl ColumnChain<'_> {
         let anywhere = Reach::ANYWHERE.held(ends(&lines, |line| *line));
         let surface =
             BrokenSurface::new(&columns, &lines, &values, reach.held(of_columns), anywhere)?;
-        self.steps.push(Step::Table {
+        self.steps.push(DrawnStep::Table {
             condition: match reach.only() {
                 Some(_) => None,
                 None => Some((condition, Entered::new(of_columns, reach))),

@@ -25,13 +25,13 @@ use crate::outcome::{Code, Refusal, Statement};
 use crate::result::Status;
 
 /// A level with its standard uncertainty.
-type Level = (f64, f64);
+type LevelEstimate = (f64, f64);
 
 /// No gas at all.
-const NONE: Level = (0.0, 0.0);
+const NONE: LevelEstimate = (0.0, 0.0);
 
 /// What a tube can say.
-struct Between<'b> {
+struct TubeBounds<'b> {
     ends: Bounds,
     /// The result with most of the other gases.
     with_most: Evaluated<'b>,
@@ -55,7 +55,7 @@ pub(super) fn solve<'b>(
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     // Nothing is put down before everything is found.
-    let highest: Vec<Option<Level>> = system
+    let highest: Vec<Option<LevelEstimate>> = system
         .tubes
         .iter()
         .map(|tube| (tube.status != Status::MoreThan).then_some((tube.raw, tube.standard)))
@@ -65,9 +65,9 @@ pub(super) fn solve<'b>(
         .tubes
         .iter()
         .map(|tube| between(system, evaluator, tube, results, &lowest, &highest))
-        .collect::<Result<Vec<Between<'b>>, _>>()?;
+        .collect::<Result<Vec<TubeBounds<'b>>, _>>()?;
     for (tube, between) in system.tubes.iter().zip(found) {
-        let Between {
+        let TubeBounds {
             ends,
             with_most,
             lowest,
@@ -116,8 +116,8 @@ pub(super) fn solve<'b>(
 fn least(
     system: &System<'_, '_>,
     evaluator: &mut Evaluator<'_>,
-    highest: &[Option<Level>],
-) -> Result<Vec<Level>, Refusal> {
+    highest: &[Option<LevelEstimate>],
+) -> Result<Vec<LevelEstimate>, Refusal> {
     let mut least = Vec::with_capacity(system.tubes.len());
     for (index, tube) in system.tubes.iter().enumerate() {
         if tube.status != Status::MoreThan {
@@ -142,7 +142,7 @@ fn least(
 }
 
 /// The levels of all tubes; nothing if another than this one has none.
-fn others(levels: &[Option<Level>], this: usize) -> Option<Vec<Level>> {
+fn others(levels: &[Option<LevelEstimate>], this: usize) -> Option<Vec<LevelEstimate>> {
     levels
         .iter()
         .enumerate()
@@ -155,9 +155,9 @@ fn between<'b>(
     evaluator: &mut Evaluator<'b>,
     tube: &Tube<'_>,
     results: &[Evaluated<'b>],
-    lowest: &[Level],
-    highest: &[Option<Level>],
-) -> Result<Between<'b>, Refusal> {
+    lowest: &[LevelEstimate],
+    highest: &[Option<LevelEstimate>],
+) -> Result<TubeBounds<'b>, Refusal> {
     let this = system
         .tubes
         .iter()
@@ -198,7 +198,7 @@ fn between<'b>(
             let low = with_most
                 .as_ref()
                 .filter(|result| result.status() == Status::Measured);
-            Between {
+            TubeBounds {
                 ends: Bounds {
                     lowest: match low {
                         Some(result) => ends(result)?.lowest,
@@ -212,7 +212,7 @@ fn between<'b>(
             }
         }
         // Both tubes had the same air: the bound holds, whatever the others added.
-        Status::LessThan => Between {
+        Status::LessThan => TubeBounds {
             ends: ends(&own)?,
             lowest: Some(0.0),
             highest: value(&own),
@@ -220,7 +220,7 @@ fn between<'b>(
         },
         Status::MoreThan | Status::Refused => {
             let result = with_most.unwrap_or(own);
-            Between {
+            TubeBounds {
                 ends: ends(&result)?,
                 lowest: value(&result),
                 highest: None,
