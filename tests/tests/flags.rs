@@ -24,7 +24,7 @@ use stainbook::tube_search::{Wanted, find};
 use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// What a file says, and as what.
-type Said = BTreeSet<(Code, CodeKind)>;
+type SaidCodes = BTreeSet<(Code, CodeKind)>;
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("flags")
@@ -207,7 +207,7 @@ struct Question {
 }
 
 /// Everything that the program says of a file.
-fn said_by(path: &Path) -> Said {
+fn said_by(path: &Path) -> SaidCodes {
     let file = path.display().to_string();
     let text = fs::read_to_string(path).unwrap();
     let directives = Directives::of(&file, &text);
@@ -301,8 +301,8 @@ fn of_refusals<'r>(
     refusals.map(|refusal| (refusal.code.clone(), CodeKind::Refusal))
 }
 
-fn of_evaluation(done: &Evaluation) -> Said {
-    let mut said = Said::new();
+fn of_evaluation(done: &Evaluation) -> SaidCodes {
+    let mut said = SaidCodes::new();
     let flags = done.results.iter().flat_map(|result| &result.flags);
     let flags = flags.chain(done.together.iter().flat_map(|one| &one.flags));
     said.extend(flags.map(|flag| (flag.code.clone(), CodeKind::Flag)));
@@ -320,12 +320,12 @@ fn of_evaluation(done: &Evaluation) -> Said {
     said
 }
 
-fn of_search(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Said {
+fn of_search(book: &Book, wanted: &Wanted, options: &Options<'_>) -> SaidCodes {
     let search = match find(book, wanted, options) {
         Ok(search) => search,
         Err(refusal) => return of_refusals([&refusal].into_iter()).collect(),
     };
-    let mut said = Said::new();
+    let mut said = SaidCodes::new();
     let watched = search.serve.iter().flat_map(|found| &found.watch_for);
     let statements = search
         .statements

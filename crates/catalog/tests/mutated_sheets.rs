@@ -41,15 +41,15 @@ const SLIPS: &[&str] = &[
 ];
 
 #[derive(Clone, Debug)]
-struct Slip {
+struct Mutation {
     at: prop::sample::Index,
     length: usize,
     text: &'static str,
 }
 
-fn slip() -> impl Strategy<Value = Slip> {
+fn slip() -> impl Strategy<Value = Mutation> {
     let text = prop::sample::select(SLIPS);
-    (any::<prop::sample::Index>(), 0..6_usize, text).prop_map(|(at, length, text)| Slip {
+    (any::<prop::sample::Index>(), 0..6_usize, text).prop_map(|(at, length, text)| Mutation {
         at,
         length,
         text,

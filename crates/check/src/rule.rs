@@ -6,7 +6,7 @@ use stainbook_catalog::written::{
 };
 use stainbook_document::finding::Level;
 
-use crate::{Context, Sheet, Sink};
+use crate::{Context, SheetView, Sink};
 
 /// A rule, declared once.
 #[derive(Clone, Copy, Debug)]
@@ -84,7 +84,7 @@ pub enum Check {
     /// At every entry of these kinds.
     Any(&'static [EntryKind], fn(&Context<'_>, &mut Sink<'_>)),
     /// At every sheet.
-    Tube(fn(&Sheet<'_>, &Context<'_>, &mut Sink<'_>)),
+    Tube(fn(&SheetView<'_>, &Context<'_>, &mut Sink<'_>)),
     /// At every substance.
     Substance(fn(&SubstanceEntry, &Context<'_>, &mut Sink<'_>)),
     /// At every group.

@@ -12,7 +12,7 @@ use stainbook_document::place::FileId;
 use crate::exceptions::{self, Scope};
 use crate::levels::Levels;
 use crate::rules::RULES;
-use crate::{Check, Context, Report, Sheet, Sink};
+use crate::{Check, Context, Report, SheetView, Sink};
 
 /// What a run goes by.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -96,7 +96,7 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
         as_of: options.as_of,
     };
     let sheet = match &entry.written {
-        WrittenEntry::Tube(tube) => Some(Sheet::new(tube)),
+        WrittenEntry::Tube(tube) => Some(SheetView::new(tube)),
         _ => None,
     };
     for rule in RULES {

@@ -7,7 +7,7 @@ use crate::Context;
 use crate::readings::{Sheets, placed};
 
 /// A name in a row, and where it stands.
-pub(crate) struct Named<'a> {
+pub(crate) struct NamedReading<'a> {
     pub(crate) path: Path,
     pub(crate) id: &'a str,
 }
@@ -22,10 +22,10 @@ pub(crate) fn rows(survey: &SurveyEntry) -> impl Iterator<Item = (Path, &GroupRo
 }
 
 /// Everything that a row names: its readings, then its averages.
-pub(crate) fn named<'a>(path: &Path, row: &'a GroupRow) -> Vec<Named<'a>> {
+pub(crate) fn named<'a>(path: &Path, row: &'a GroupRow) -> Vec<NamedReading<'a>> {
     let list = |field: &'static str, ids: &'a [String]| {
         let path = path.clone().key(field);
-        ids.iter().enumerate().map(move |(index, id)| Named {
+        ids.iter().enumerate().map(move |(index, id)| NamedReading {
             path: path.clone().index(index),
             id,
         })

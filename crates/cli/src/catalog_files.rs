@@ -47,12 +47,12 @@ pub(crate) enum Input {
     /// A survey that is kept as a table, where it is said what marks its decimals.
     Table(Box<Self>, DecimalMark),
     /// A worksheet of a spreadsheet.
-    Worksheet(Arc<Worksheet>),
+    Worksheet(Arc<InputWorksheet>),
 }
 
 /// A worksheet of a spreadsheet that holds readings.
 #[derive(Debug)]
-pub(crate) struct Worksheet {
+pub(crate) struct InputWorksheet {
     path: String,
     /// The spreadsheet.
     bytes: Arc<Vec<u8>>,
@@ -109,7 +109,7 @@ impl Input {
         Ok(names
             .into_iter()
             .map(|name| {
-                Self::Worksheet(Arc::new(Worksheet {
+                Self::Worksheet(Arc::new(InputWorksheet {
                     path: path.clone(),
                     bytes: Arc::clone(&bytes),
                     name,
@@ -363,11 +363,11 @@ impl Content {
     }
 }
 
-type Read = Result<(Option<Entry>, Vec<Finding>), Failure>;
+type EntryRead = Result<(Option<Entry>, Vec<Finding>), Failure>;
 
 impl Input {
     /// Reads it: an entry, or a survey that is kept in another form.
-    fn read(&self, file: FileId) -> Read {
+    fn read(&self, file: FileId) -> EntryRead {
         let mark = match self {
             Self::Worksheet(worksheet) => return worksheet.read(file),
             Self::Table(_, mark) => *mark,
@@ -400,8 +400,8 @@ impl Input {
     }
 }
 
-impl Worksheet {
-    fn read(&self, file: FileId) -> Read {
+impl InputWorksheet {
+    fn read(&self, file: FileId) -> EntryRead {
         let SpreadsheetWays { mark, zone } = self.ways;
         Workbook::open(self.bytes.to_vec())
             .and_then(|mut workbook| {

@@ -2,7 +2,7 @@
 //! judged against, then one for each sheet that cannot.
 
 use stainbook_core::print::number;
-use stainbook_tube_search::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
+use stainbook_tube_search::{AtLevel, Excluded, JudgedHere, Search, SuitableTube, Weight};
 
 use crate::written_csv::written;
 
@@ -64,7 +64,7 @@ pub fn render(search: &Search) -> Result<String, csv::Error> {
 
 fn row(
     search: &Search,
-    found: &Found,
+    found: &SuitableTube,
     at: &AtLevel,
     judged: Option<&JudgedHere>,
 ) -> [String; WIDTH] {

@@ -4,7 +4,7 @@
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Dimension, print, unit_of};
 use stainbook_evaluation::result::Verdict;
-use stainbook_tube_search::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
+use stainbook_tube_search::{AtLevel, JudgedHere, LevelSought, Search, SuitableTube, Way, Weight};
 
 use crate::Colour;
 use crate::counts::counted;
@@ -188,7 +188,7 @@ fn glance(out: &mut String, search: &Search) {
     }
 }
 
-fn one(out: &mut String, search: &Search, found: &Found, colour: Colour) {
+fn one(out: &mut String, search: &Search, found: &SuitableTube, colour: Colour) {
     out.push_str(&colour.bold(&format!("{}. {}", found.rank, found.sheet)));
     let lots = found
         .lots

@@ -26,7 +26,7 @@ const BASE: &str = "SRCROOT";
 
 /// What a report says besides the findings.
 #[derive(Clone, Copy, Debug)]
-pub struct Run<'a> {
+pub struct SarifRun<'a> {
     /// The folder in which the command was run, absolute, with `/` between folders: the paths of findings are seen from it.
     pub folder: &'a str,
     /// The catalogs, in words.
@@ -42,7 +42,10 @@ pub struct Run<'a> {
 /// # Errors
 ///
 /// If something cannot be written as JSON, of which there is nothing known.
-pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json::Result<String> {
+pub fn render(
+    groups: &[(&[Finding], Sources<'_>)],
+    run: &SarifRun<'_>,
+) -> serde_json::Result<String> {
     let mut rules: Vec<&str> = groups
         .iter()
         .flat_map(|(findings, _)| findings.iter().map(Finding::rule))
@@ -88,7 +91,7 @@ pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json
     pretty_json::written(&log)
 }
 
-fn invocation(run: &Run<'_>) -> Value {
+fn invocation(run: &SarifRun<'_>) -> Value {
     let told = |(code, message): &(&str, &str)| json!({"level": "error", "message": {"text": message}, "descriptor": {"id": code}});
     json!({
         "executionSuccessful": run.failures.is_empty(),

@@ -12,7 +12,7 @@ use stainbook_evaluation::result::{SCHEMA_VERSION, SOFTWARE};
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
 #[derive(serde::Serialize)]
-struct Line<'a> {
+struct ResultLine<'a> {
     schema_version: u32,
     software: &'a str,
     catalog: Option<&'a str>,
@@ -41,7 +41,7 @@ pub fn line(
     common: Common<'_>,
     facts: &BTreeMap<String, Value>,
 ) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string(&Line {
+    let mut text = serde_json::to_string(&ResultLine {
         schema_version: SCHEMA_VERSION,
         software: SOFTWARE,
         catalog: common.catalog,

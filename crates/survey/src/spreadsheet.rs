@@ -13,7 +13,7 @@ use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
 use jiff::tz::Offset;
 
 use crate::table::header::{HeaderCell, columns, named};
-use crate::table::row::Row;
+use crate::table::row::RowDraft;
 use crate::table::{CsvReading, DecimalMark, RefusedRow, place};
 
 mod cell;
@@ -192,7 +192,7 @@ impl Workbook {
     }
 
     /// What the worksheet of this name holds.
-    pub(crate) fn worksheet(&mut self, name: &str) -> Result<Worksheet, WorkbookProblem> {
+    pub(crate) fn worksheet(&mut self, name: &str) -> Result<RawWorksheet, WorkbookProblem> {
         let range = self.sheets.worksheet_range(name).map_err(|error| {
             WorkbookProblem::new(
                 format!("worksheet `{name}` cannot be read: {error}"),
@@ -203,13 +203,13 @@ impl Workbook {
             Sheets::Xlsx(sheets) => sheets.worksheet_style(name).ok(),
             _ => None,
         };
-        Worksheet::new(name.to_owned(), range, styles)
+        RawWorksheet::new(name.to_owned(), range, styles)
     }
 }
 
 /// What a worksheet holds, before its columns are understood.
 #[derive(Debug)]
-pub(crate) struct Worksheet {
+pub(crate) struct RawWorksheet {
     name: String,
     range: Range<Data>,
     styles: Option<StyleRange>,
@@ -230,7 +230,7 @@ pub(crate) struct WorksheetHeaderProblem {
 /// The rows of a worksheet, one after the other.
 #[derive(Debug)]
 pub struct WorksheetRows {
-    worksheet: Worksheet,
+    worksheet: RawWorksheet,
     /// Each with its position in the worksheet, counted from 0.
     columns: Vec<(u32, HeaderCell)>,
     /// The names by position, counted from the first column of the worksheet; empty where it has none.
@@ -241,7 +241,7 @@ pub struct WorksheetRows {
     zone: Option<Zone>,
 }
 
-impl Worksheet {
+impl RawWorksheet {
     fn new(
         name: String,
         range: Range<Data>,
@@ -330,7 +330,7 @@ impl Worksheet {
 impl WorksheetRows {
     /// The rows of a worksheet whose header is understood.
     pub(crate) fn new(
-        worksheet: Worksheet,
+        worksheet: RawWorksheet,
         mark: DecimalMark,
         zone: Option<Zone>,
     ) -> Result<Self, WorksheetHeaderProblem> {
@@ -391,7 +391,7 @@ impl WorksheetRows {
 
     fn row(&self, number: u32) -> Option<Result<CsvReading, RefusedRow>> {
         let worksheet = &self.worksheet;
-        let mut row = Row::of_worksheet(&worksheet.name, u64::from(number) + 1);
+        let mut row = RowDraft::of_worksheet(&worksheet.name, u64::from(number) + 1);
         let mut empty = true;
         let first = worksheet.range.start().map_or(0, |(_, column)| column);
         let last = worksheet.range.end().map_or(0, |(_, column)| column);

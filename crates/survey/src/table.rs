@@ -25,7 +25,7 @@ pub use column::{COLUMNS, Column};
 
 use averages::Averages;
 use header::{HeaderCell, columns};
-use row::Row;
+use row::RowDraft;
 
 /// What marks the decimals in a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -255,7 +255,7 @@ impl<R: Read> Rows<R> {
     }
 
     fn row(&self, line: u64) -> Result<CsvReading, RefusedRow> {
-        let mut row = Row::at(line);
+        let mut row = RowDraft::at(line);
         if self.record.len() > self.columns.len() {
             row.problem(
                 self.columns.len() + 1,

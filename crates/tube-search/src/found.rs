@@ -23,7 +23,7 @@ pub struct Search {
     /// The pump at hand.
     pub pump: Option<PumpAsked>,
     /// The sheets that can serve, the first choice first.
-    pub serve: Vec<Found>,
+    pub serve: Vec<SuitableTube>,
     /// The sheets that cannot: those that measure the gas first, each part by name.
     pub cannot: Vec<Excluded>,
     /// What the order of `serve` goes by, the first that differs counts.
@@ -102,7 +102,7 @@ pub struct PumpAsked {
 
 /// A sheet that can serve.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Found {
+pub struct SuitableTube {
     /// Its place, from 1.
     pub rank: usize,
     /// The sheet's short name.

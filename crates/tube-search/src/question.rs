@@ -20,7 +20,7 @@ use stainbook_evaluation::result::LimitUsed;
 #[derive(Debug)]
 pub(crate) struct Question {
     pub(crate) gas: Gas,
-    pub(crate) levels: Vec<Level>,
+    pub(crate) levels: Vec<SoughtLevel>,
     /// The limits that every level is judged against; empty for all that a tube speaks to.
     pub(crate) judged: Vec<Limit>,
     pub(crate) present: Vec<Present>,
@@ -38,7 +38,7 @@ pub(crate) enum Gas {
 
 /// A level to be read.
 #[derive(Clone, Debug)]
-pub(crate) struct Level {
+pub(crate) struct SoughtLevel {
     pub(crate) written: Written<Concentration>,
     /// The limit that the level is.
     pub(crate) limit: Option<Limit>,
@@ -79,7 +79,7 @@ impl Gas {
     }
 }
 
-impl Level {
+impl SoughtLevel {
     /// The volume fraction, in ppm, for a gas of this molar mass.
     pub(crate) fn ppm(&self, molar_mass: MolarMass) -> Option<f64> {
         match self.written.value() {
@@ -158,7 +158,7 @@ pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
         .map(|(air, station)| Conditions::new(air, station.pressure));
     let judged = limits(&gas, &wanted.limits)?;
     let levels = match &wanted.level {
-        Some(level) => vec![Level {
+        Some(level) => vec![SoughtLevel {
             written: level.clone(),
             limit: None,
             at: conditions_for(level, here, book, &mut statements)?,
@@ -277,8 +277,8 @@ fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     Ok(limits)
 }
 
-fn of_limit(limit: &Limit, gas: &Gas) -> Result<Level, Refusal> {
-    let level = Level {
+fn of_limit(limit: &Limit, gas: &Gas) -> Result<SoughtLevel, Refusal> {
+    let level = SoughtLevel {
         written: limit.at_most.clone(),
         limit: Some(limit.clone()),
         at: limit.mass_stated_at,

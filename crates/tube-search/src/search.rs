@@ -9,10 +9,10 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::{Humidity, print};
 
-use crate::found::{Assumed, Condition, Excluded, Found, Search};
-use crate::level::{Answer, Work};
+use crate::found::{Assumed, Condition, Excluded, Search, SuitableTube};
+use crate::level::{Answer, LevelSearch};
 use crate::question::{self, Question, present_gas, stated};
-use crate::reasons::{self, Case};
+use crate::reasons::{self, ReasonsFor};
 use crate::route::{self, Route};
 use crate::{Wanted, demand, ranking};
 use stainbook_evaluation::air::round;
@@ -73,7 +73,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
     let mut assumed_somewhere: Vec<Condition> = Vec::new();
     for id in book.ids(EntryKind::Tube) {
         let Some(entry) = book.tube(id) else { continue };
-        let sheet = Sheet {
+        let sheet = SheetSearch {
             book,
             question: &question,
             wanted,
@@ -156,7 +156,7 @@ fn replacements(book: &Book) -> BTreeMap<&str, &str> {
 }
 
 /// A sheet that is looked at.
-struct Sheet<'s> {
+struct SheetSearch<'s> {
     book: &'s Book,
     question: &'s Question,
     wanted: &'s Wanted,
@@ -165,7 +165,7 @@ struct Sheet<'s> {
     replaced_by: Option<&'s str>,
 }
 
-impl<'s> Sheet<'s> {
+impl<'s> SheetSearch<'s> {
     fn excluded(&self, measures_it: bool, why: Vec<Refusal>) -> Excluded {
         Excluded {
             sheet: self.id.to_owned(),
@@ -183,12 +183,12 @@ impl<'s> Sheet<'s> {
         &self,
         evaluator: &mut Evaluator<'s>,
         tried: &mut usize,
-        assumed_somewhere: &mut Vec<Condition>,
-    ) -> Result<Found, Excluded> {
-        let (prepared, _) = evaluator
+        assumed_somewhere: &mut Vec<String>,
+    ) -> Result<SuitableTube, Excluded> {
+        let (compiled, _) = evaluator
             .sheet(self.id)
             .map_err(|refusal| self.excluded(self.may_measure_it(), vec![refusal]))?;
-        let tube = &prepared.tube;
+        let tube = &compiled.tube;
         let route = route::route(self.book, tube, self.entry, &self.question.gas)
             .map_err(|(near, refusal)| self.excluded(near, vec![refusal]))?;
         let (conditions, assumed) = self.conditions(tube);
@@ -198,11 +198,11 @@ impl<'s> Sheet<'s> {
             }
         }
         let (pump, kind) = self.pump(tube);
-        let mut work = Work {
+        let mut work = LevelSearch {
             evaluator,
             tried,
             question: self.question,
-            prepared: &prepared,
+            compiled: &compiled,
             route: &route,
             conditions: &conditions,
             pump: pump.as_deref(),
@@ -236,20 +236,20 @@ impl<'s> Sheet<'s> {
             }
             return Err(self.excluded(true, why));
         }
-        Ok(self.found(&prepared, &route, answers, assumed))
+        Ok(self.found(&compiled, &route, answers, assumed))
     }
 
     fn found(
         &self,
-        prepared: &Rc<CompiledSheet<'s>>,
+        compiled: &Rc<CompiledSheet<'s>>,
         route: &Route<'_>,
         answers: Vec<Answer>,
         assumed: Vec<Assumed>,
-    ) -> Found {
-        let case = Case {
+    ) -> SuitableTube {
+        let case = ReasonsFor {
             book: self.book,
             question: self.question,
-            prepared,
+            compiled,
             route,
             answers: &answers,
             replaced_by: self.replaced_by,
@@ -257,8 +257,8 @@ impl<'s> Sheet<'s> {
         };
         let (pro, against) = reasons::reasons(&case);
         let watch_for = reasons::watch_for(&case);
-        let tube = &prepared.tube;
-        Found {
+        let tube = &compiled.tube;
+        SuitableTube {
             rank: 0,
             sheet: tube.id.clone(),
             name: tube.name.clone(),

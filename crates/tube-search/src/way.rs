@@ -5,7 +5,7 @@ use stainbook_core::elementary::ln;
 use stainbook_core::print;
 
 use crate::found::{JudgedHere, Way};
-use crate::question::Level;
+use crate::question::SoughtLevel;
 use crate::trial::{Bench, Trial};
 use stainbook_evaluation::interpolation::along;
 use stainbook_evaluation::outcome::{Code, Flag, Refusal};
@@ -319,7 +319,7 @@ pub(crate) fn way(
     trial: &Trial,
     sweep: &Sweep,
     bench: &Bench<'_, '_, '_>,
-    level: &Level,
+    level: &SoughtLevel,
     per_ppm: f64,
 ) -> Option<Way> {
     let (lowest, highest) = sweep.ends()?;

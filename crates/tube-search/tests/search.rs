@@ -445,7 +445,7 @@ fn the_better_sheet_comes_first_and_the_other_gas_last() {
     assert_eq!(found.cannot[0].sheet, "pit-hydrogen-sulfide-r2");
     assert!(!found.cannot[0].measures_it);
     let relative = |index: usize| {
-        let found: &stainbook_tube_search::Found = &found.serve[index];
+        let found: &stainbook_tube_search::SuitableTube = &found.serve[index];
         found.levels[0].best.as_ref().unwrap().relative_expanded
     };
     assert!(relative(0) < relative(1));

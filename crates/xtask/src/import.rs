@@ -26,7 +26,7 @@ use std::path::{Path, PathBuf};
 
 use crate::output::root;
 use amendments::Amendments;
-use report::Report;
+use report::ImportReport;
 use tables::Tables;
 
 /// What stops an import.
@@ -73,7 +73,7 @@ type Files = BTreeMap<String, String>;
 fn generate(reference: &Path) -> Result<Files, ImportError> {
     let tables = Tables::read(&reference.join("tables"))?;
     let amendments = Amendments::new(&tables)?;
-    let mut report = Report::default();
+    let mut report = ImportReport::default();
     let mut files = Files::new();
     files.insert("catalog.yaml".to_owned(), catalog::catalog());
     for source in &tables.sources {

@@ -8,7 +8,7 @@ use stainbook_core::Decimal;
 use crate::data;
 
 /// All checks of all tables.
-pub(crate) struct Report {
+pub(crate) struct PublishedReport {
     groups: Vec<Group>,
     /// Group and id of what is known to disagree, with the reason.
     known: BTreeMap<(String, String), String>,
@@ -23,7 +23,7 @@ struct Group {
     disagree: Vec<String>,
 }
 
-impl Report {
+impl PublishedReport {
     pub(crate) fn new() -> Self {
         let mut known = BTreeMap::new();
         for row in data::known_disagreements() {

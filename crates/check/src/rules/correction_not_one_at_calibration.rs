@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-not-one-at-calibration",
@@ -23,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
 /// no source.
 const FITTED: f64 = 0.01;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         factors(placed, sheet, sink);
         polynomial(placed, sheet, sink);

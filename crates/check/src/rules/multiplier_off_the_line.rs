@@ -6,7 +6,7 @@ use stainbook_document::finding::Level;
 use crate::printed::Interval;
 use crate::strokes_line::{Anchor, anchors};
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-off-the-line",
@@ -24,7 +24,7 @@ const OFF_THE_LINE: f64 = 0.08;
 /// the generated honest sheets of the tests have exponents that vary by 3 % either way.
 const EXPONENT_VARIES: f64 = 0.08;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let Some(anchors) = anchors(view) else {
             continue;
@@ -137,7 +137,7 @@ fn report(
         "the other stroke counts have"
     };
     sink.report(
-        sink.at(Sheet::range_path(anchor.row).key("multiply_by"))
+        sink.at(SheetView::range_path(anchor.row).key("multiply_by"))
             .message(format!("the multiplier of {} leaves the line of the others", words::count_of_strokes(strokes)))
             .label(format!(
                 "{} written, the others lead to {} to {}",

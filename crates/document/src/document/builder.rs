@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::ReadOptions;
 use super::traps::{self, Trap};
-use super::tree::{Class, FLOW, INCOMPLETE, Kind, NodeId, REPEATED, Style, Tree};
+use super::tree::{Class, FLOW, INCOMPLETE, NodeId, NodeKind, REPEATED, Style, Tree};
 
 /// A limit was hit; what follows is not read.
 #[derive(Debug)]
@@ -250,8 +250,9 @@ impl<'a> Builder<'a> {
         }
     }
 
-    pub(super) fn open(&mut self, kind: Kind, flow: Flow, start: usize) -> Result<(), Halt> {
-        if self.resumed && self.open.len() == 1 && kind == Kind::Mapping && flow == Flow::Lines {
+    pub(super) fn open(&mut self, kind: NodeKind, flow: Flow, start: usize) -> Result<(), Halt> {
+        if self.resumed && self.open.len() == 1 && kind == NodeKind::Mapping && flow == Flow::Lines
+        {
             self.resumed = false;
             return Ok(());
         }
@@ -268,7 +269,7 @@ impl<'a> Builder<'a> {
         self.open.push(Open {
             id,
             children: 0,
-            mapping: kind == Kind::Mapping,
+            mapping: kind == NodeKind::Mapping,
             flow,
             tight: None,
             spaced: false,
@@ -335,7 +336,7 @@ impl<'a> Builder<'a> {
             let mut keys: [(&str, NodeId); 12] = [("", mapping); 12];
             let mut count = 0;
             for key in self.tree.children(mapping).step_by(2) {
-                if !matches!(self.tree.kind(key), Kind::Scalar(_)) {
+                if !matches!(self.tree.kind(key), NodeKind::Scalar(_)) {
                     continue;
                 }
                 let text = self.key_text(key);
@@ -352,7 +353,7 @@ impl<'a> Builder<'a> {
                 .tree
                 .children(mapping)
                 .step_by(2)
-                .filter(|key| matches!(self.tree.kind(*key), Kind::Scalar(_)))
+                .filter(|key| matches!(self.tree.kind(*key), NodeKind::Scalar(_)))
                 .map(|key| (self.key_text(key), key))
                 .collect();
             keys.sort_unstable();

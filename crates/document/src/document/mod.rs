@@ -23,7 +23,7 @@ use std::sync::OnceLock;
 pub use locate::LineColumn;
 pub use node::{Entries, Items, Node};
 pub use table::Cells;
-pub use tree::{Class, Kind, NodeId, Style};
+pub use tree::{Class, NodeId, NodeKind, Style};
 pub use worksheet::{Cell, CellRange, Worksheet, column_letters};
 
 use crate::finding::Finding;
@@ -355,7 +355,7 @@ fn next_field(text: &str, after: usize) -> Option<usize> {
 fn slice_text<'a>(text: &'a str, tree: &Tree, id: NodeId) -> &'a str {
     let range = tree.range(id);
     let range = match tree.kind(id) {
-        Kind::Scalar(Style::Single | Style::Double) => {
+        NodeKind::Scalar(Style::Single | Style::Double) => {
             range.start + 1..range.end.saturating_sub(1).max(range.start + 1)
         }
         _ => range,

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::tree::{Children, Class, INCOMPLETE, Kind, NodeId, REPEATED};
+use super::tree::{Children, Class, INCOMPLETE, NodeId, NodeKind, REPEATED};
 use super::{Document, slice_text};
 
 /// One node of a document, with what is under it.
@@ -28,7 +28,7 @@ impl<'a> Node<'a> {
     }
 
     /// What it is.
-    pub fn kind(self) -> Kind {
+    pub fn kind(self) -> NodeKind {
         self.document.tree().kind(self.id)
     }
 
@@ -45,7 +45,7 @@ impl<'a> Node<'a> {
     /// The text of a scalar, without quotes and with escapes resolved; whatever it means, exactly
     /// as written.
     pub fn text(self) -> Option<&'a str> {
-        if !matches!(self.kind(), Kind::Scalar(_)) {
+        if !matches!(self.kind(), NodeKind::Scalar(_)) {
             return None;
         }
         Some(match self.document.tree().own_text(self.id) {
@@ -95,12 +95,12 @@ impl<'a> Node<'a> {
 
     /// Whether it is a list.
     pub fn is_list(self) -> bool {
-        self.kind() == Kind::Sequence
+        self.kind() == NodeKind::Sequence
     }
 
     /// Whether it is a mapping of fields to values.
     pub fn is_mapping(self) -> bool {
-        self.kind() == Kind::Mapping
+        self.kind() == NodeKind::Mapping
     }
 
     /// The id after this node and everything under it.
@@ -149,7 +149,7 @@ impl<'a> Node<'a> {
     /// other nodes.
     pub fn entries(self) -> Entries<'a> {
         let children = match self.kind() {
-            Kind::Mapping => Some(self.document.tree().children(self.id)),
+            NodeKind::Mapping => Some(self.document.tree().children(self.id)),
             _ => None,
         };
         Entries {
@@ -161,7 +161,7 @@ impl<'a> Node<'a> {
     /// The entries of a list in the order of the text; nothing for other nodes.
     pub fn items(self) -> Items<'a> {
         let children = match self.kind() {
-            Kind::Sequence => Some(self.document.tree().children(self.id)),
+            NodeKind::Sequence => Some(self.document.tree().children(self.id)),
             _ => None,
         };
         Items {

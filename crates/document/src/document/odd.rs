@@ -4,9 +4,9 @@ use super::Document;
 use super::builder::Odd;
 use super::syntax::double_quoted;
 use super::traps::{Trap, strange};
-use super::tree::{Kind, NodeId, Style};
+use super::tree::{NodeId, NodeKind, Style};
 use crate::finding::{Fact, Finding};
-use crate::place::{Part, Place, Spot};
+use crate::place::{EntryPart, Place, Spot};
 use crate::rules;
 
 /// Turns oddities into findings and blames the nodes that cannot be used.
@@ -220,7 +220,7 @@ fn trapped(
                 .fix(bytes, plain)
         }
         // A key is no number; what is wrong with it is that nothing is called so.
-        Trap::Comma if document.path_of(id).1 == Part::Key => return (None, Vec::new()),
+        Trap::Comma if document.path_of(id).1 == EntryPart::Key => return (None, Vec::new()),
         Trap::Comma => {
             let point = text.replacen(',', ".", 1);
             let finding = Finding::new(&rules::DECIMAL_COMMA, place)
@@ -291,7 +291,7 @@ fn disguised(
     };
     let mut place = place;
     if let Spot::At {
-        part: Part::Value,
+        part: EntryPart::Value,
         within,
         ..
     } = &mut place.spot
@@ -326,7 +326,7 @@ fn disguised(
         found.instead,
         document.node(id).map(super::node::Node::kind),
     ) {
-        (Some(instead), Some(Kind::Scalar(Style::Plain))) => finding.fix(place, instead),
+        (Some(instead), Some(NodeKind::Scalar(Style::Plain))) => finding.fix(place, instead),
         _ => finding,
     };
     // A name or free text with such a letter can still be read; a number cannot, and says so here.

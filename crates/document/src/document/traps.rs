@@ -216,7 +216,7 @@ pub(crate) fn strange(text: &str) -> Option<Strange> {
     while let Some((at, character)) = characters.next() {
         let after = characters.peek().map(|(_, after)| *after);
         if !character.is_ascii()
-            && let Some((trap, instead, name)) = verdict(before, character, after)
+            && let Some((trap, instead, name)) = found_trap(before, character, after)
         {
             let range = at..at + character.len_utf8();
             return Some(Strange {
@@ -232,9 +232,9 @@ pub(crate) fn strange(text: &str) -> Option<Strange> {
     None
 }
 
-type Verdict = (Trap, Option<&'static str>, &'static str);
+type FoundTrap = (Trap, Option<&'static str>, &'static str);
 
-fn verdict(before: Option<char>, character: char, after: Option<char>) -> Option<Verdict> {
+fn found_trap(before: Option<char>, character: char, after: Option<char>) -> Option<FoundTrap> {
     let beside_latin = [before, after]
         .into_iter()
         .flatten()

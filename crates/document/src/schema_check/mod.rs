@@ -19,7 +19,7 @@ use crate::document::{Document, NodeId};
 use crate::finding::Finding;
 use crate::reported_nodes::ReportedNodes;
 use crate::rules;
-use representation::{Instance, Tree};
+use representation::{Instance, TreeRepresentation};
 
 /// A schema that cannot be used, which is a fault of this software.
 #[derive(Clone, Debug, thiserror::Error)]
@@ -50,7 +50,7 @@ pub struct SchemaError(String);
 /// ```
 pub struct DocumentSchema {
     schema: Value,
-    validator: Validator<Tree>,
+    validator: Validator<TreeRepresentation>,
     homes: Vec<(String, String)>,
 }
 
@@ -69,7 +69,7 @@ impl DocumentSchema {
     ///
     /// If it is no valid JSON Schema, or refers to anything outside itself.
     pub fn new(schema: Value) -> Result<Self, SchemaError> {
-        let validator = jsonschema::options_for::<Tree>()
+        let validator = jsonschema::options_for::<TreeRepresentation>()
             .offline()
             .build(&schema)
             .map_err(|error| SchemaError(error.to_string()))?;

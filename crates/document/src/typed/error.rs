@@ -15,11 +15,11 @@ use crate::finding::ReaderRule;
 /// its parts when this crate's reader catches it: serde hands errors on as nothing but something
 /// that can be printed, so the alternate form (`{:#}`) carries the parts.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Problem(Box<Parts>);
+pub struct Problem(Box<ProblemParts>);
 
 /// The parts of a problem, boxed because most texts have none.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Parts {
+pub(crate) struct ProblemParts {
     /// What is wrong, one sentence without a full stop.
     pub(crate) message: String,
     /// What to do.
@@ -41,9 +41,9 @@ impl Problem {
     /// A problem with the text as a whole.
     #[must_use]
     pub fn new(message: impl Into<String>) -> Self {
-        Self(Box::new(Parts {
+        Self(Box::new(ProblemParts {
             message: message.into(),
-            ..Parts::default()
+            ..ProblemParts::default()
         }))
     }
 
@@ -82,7 +82,7 @@ impl Problem {
         self
     }
 
-    pub(crate) fn parts(&self) -> &Parts {
+    pub(crate) fn parts(&self) -> &ProblemParts {
         &self.0
     }
 
@@ -119,7 +119,7 @@ impl Problem {
             let (start, end) = range.split_once("..")?;
             Some(start.parse().ok()?..end.parse().ok()?)
         });
-        Some(Self(Box::new(Parts {
+        Some(Self(Box::new(ProblemParts {
             message,
             help,
             label,
@@ -164,7 +164,7 @@ impl std::error::Error for Problem {}
 
 /// What went wrong.
 #[derive(Clone, Debug)]
-pub(crate) enum What {
+pub(crate) enum Failure {
     /// A type could not read its text, and says so in parts.
     Problem(Problem),
     /// A type could not read its text.
@@ -175,15 +175,15 @@ pub(crate) enum What {
 
 /// An error of the typed reader, and the node at which it arose.
 #[derive(Clone, Debug)]
-pub(crate) struct TypedError(Box<(What, Option<NodeId>)>);
+pub(crate) struct TypedError(Box<(Failure, Option<NodeId>)>);
 
 impl TypedError {
-    fn of(what: What) -> Self {
+    fn of(what: Failure) -> Self {
         Self(Box::new((what, None)))
     }
 
     fn shape(message: String) -> Self {
-        Self::of(What::Shape(message))
+        Self::of(Failure::Shape(message))
     }
 
     /// Names the node, unless one further inside was named before.
@@ -196,7 +196,7 @@ impl TypedError {
         self.0.1
     }
 
-    pub(crate) fn what(&self) -> &What {
+    pub(crate) fn what(&self) -> &Failure {
         &self.0.0
     }
 }
@@ -204,8 +204,8 @@ impl TypedError {
 impl fmt::Display for TypedError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.what() {
-            What::Problem(problem) => problem.fmt(f),
-            What::Message(message) | What::Shape(message) => f.write_str(message),
+            Failure::Problem(problem) => problem.fmt(f),
+            Failure::Message(message) | Failure::Shape(message) => f.write_str(message),
         }
     }
 }
@@ -216,8 +216,8 @@ impl de::Error for TypedError {
     fn custom<T: fmt::Display>(message: T) -> Self {
         let text = format!("{message:#}");
         match Problem::from_parts(&text) {
-            Some(problem) => Self::of(What::Problem(problem)),
-            None => Self::of(What::Message(text)),
+            Some(problem) => Self::of(Failure::Problem(problem)),
+            None => Self::of(Failure::Message(text)),
         }
     }
 

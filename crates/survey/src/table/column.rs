@@ -9,7 +9,7 @@ use stainbook_core::{
     Altitude, Concentration, Dimension, Duration, Humidity, Pressure, Quantity, Temperature,
 };
 
-use super::row::{OfGases, Row};
+use super::row::{OfGases, RowDraft};
 
 /// A column of a survey's table.
 #[derive(Debug)]
@@ -23,7 +23,7 @@ pub struct Column {
 }
 
 /// Where a cell goes in the row that is being read.
-type Slot<T> = fn(&mut Row) -> &mut Option<T>;
+type Slot<T> = fn(&mut RowDraft) -> &mut Option<T>;
 
 /// What the cells of a column hold, and where in the row that is being read it goes. Of a quantity this says as well which
 /// unit a header usually names.
@@ -47,9 +47,9 @@ pub(crate) enum Holds {
     Duration(&'static str, Slot<Stated<Duration>>),
     Concentration(Slot<Stated<Concentration>>),
     /// The other gases in the air, divided by semicolons.
-    Gases(fn(&mut Row) -> &mut Vec<String>),
+    Gases(fn(&mut RowDraft) -> &mut Vec<String>),
     /// A concentration for each of the other gases.
-    OfGases(fn(&mut Row) -> &mut OfGases),
+    OfGases(fn(&mut RowDraft) -> &mut OfGases),
 }
 
 impl Column {

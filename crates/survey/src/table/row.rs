@@ -37,7 +37,7 @@ const RESTS: [(&str, Rest); 2] = [
 
 /// A row that is being read.
 #[derive(Default)]
-pub(crate) struct Row {
+pub(crate) struct RowDraft {
     worksheet: Option<String>,
     line: u64,
     pub(super) reading: Reading,
@@ -65,7 +65,7 @@ struct Unreadable {
     help: String,
 }
 
-impl Row {
+impl RowDraft {
     /// A row that begins at a line.
     pub(crate) fn at(line: u64) -> Self {
         Self {

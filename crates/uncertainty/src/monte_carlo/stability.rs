@@ -17,7 +17,7 @@ pub(super) struct Watch {
 
 /// What can be said after a block.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Verdict {
+pub(super) struct Stability {
     /// Whether everything that is watched stands.
     pub(super) settled: bool,
     /// The numerical tolerance of the standard deviation of all draws so far.
@@ -36,7 +36,7 @@ impl Watch {
         }
     }
 
-    pub(super) fn add(&mut self, block: &Block) -> Verdict {
+    pub(super) fn add(&mut self, block: &Block) -> Stability {
         let draws = count(block.draws);
         let (off, all) = (block.mean - self.mean, self.draws + draws);
         self.mean += off * draws / all;
@@ -61,7 +61,7 @@ impl Watch {
             let of_average = (squares / (self.blocks * (self.blocks - 1.0))).sqrt();
             2.0 * of_average <= tolerance
         };
-        Verdict {
+        Stability {
             settled: 1.0 < self.blocks && self.watched.iter().all(|(_, squares)| stands(*squares)),
             tolerance,
         }

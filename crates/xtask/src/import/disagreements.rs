@@ -10,7 +10,7 @@ use stainbook_core::elementary::ln;
 use stainbook_core::{Formula, Pressure, Temperature, Written};
 
 use super::amendments::Amendments;
-use super::printed_limit::{self, Column};
+use super::printed_limit::{self, LimitColumn};
 use super::tables::{OshaRow, Tables};
 use super::vapour_pressure;
 use super::{ImportError, limits, pair};
@@ -257,7 +257,7 @@ fn reprinted(row: &OshaRow, cell: &str) -> bool {
     } else {
         LimitKind::EightHours
     };
-    printed_limit::read(cell, Column::Limits).is_ok_and(|printed| {
+    printed_limit::read(cell, LimitColumn::Limits).is_ok_and(|printed| {
         printed.limits.iter().any(|limit| {
             limit.kind == kind && limit.unit == "ppm" && limits::same(&limit.number, &row.ppm)
         })

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::amendments::Amendments;
-use super::entry::Judged;
+use super::entry::ComparedLimits;
 use super::explosive_limits;
 use super::limits;
 use super::names::Names;
@@ -13,7 +13,7 @@ use stainbook_catalog::search::folded;
 
 /// What is gathered while the entries are made.
 #[derive(Debug, Default)]
-pub(crate) struct Report {
+pub(crate) struct ImportReport {
     ids: Vec<String>,
     without_limits: Vec<String>,
     by_kind: BTreeMap<&'static str, usize>,
@@ -45,15 +45,15 @@ fn from_memory(source: &SourceRow) -> &str {
     }
 }
 
-impl Report {
+impl ImportReport {
     /// Notes what became of a substance.
     pub(crate) fn substance(
         &mut self,
         row: &SubstanceRow,
         names: &Names,
-        found: &limits::Found,
-        judged: &Judged,
-        explosive: &explosive_limits::Found,
+        found: &limits::ImportedLimits,
+        judged: &ComparedLimits,
+        explosive: &explosive_limits::ExplosiveLimits,
     ) {
         let id = names.id.as_str();
         let with_id = |items: &[String]| {

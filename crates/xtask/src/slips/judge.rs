@@ -21,7 +21,7 @@ pub(super) enum SeenBy {
 }
 
 /// A sheet's catalog, kept from slip to slip.
-pub(super) struct Bench {
+pub(super) struct SheetBench {
     companions: Vec<Entry>,
     path: String,
     options: Options,
@@ -29,12 +29,12 @@ pub(super) struct Bench {
 }
 
 /// What is said about a text.
-pub(super) struct Said {
+pub(super) struct TextFindings {
     pub(super) by_reader: Vec<Finding>,
     pub(super) by_rules: Vec<Finding>,
 }
 
-impl Bench {
+impl SheetBench {
     pub(super) fn new(
         path: &str,
         companions: Vec<Entry>,
@@ -51,11 +51,11 @@ impl Bench {
     }
 
     /// Errors and warnings about a text: by reading, and only if there are none by rules and examples.
-    pub(super) fn look(&mut self, text: &str) -> Said {
+    pub(super) fn look(&mut self, text: &str) -> TextFindings {
         let (entry, by_reader) = read_entry(FileId(0), &SourceFile::new(self.path.clone(), text));
         let by_reader = reported(by_reader);
         let Some(entry) = entry.filter(|_| by_reader.is_empty()) else {
-            return Said {
+            return TextFindings {
                 by_reader,
                 by_rules: Vec::new(),
             };
@@ -73,7 +73,7 @@ impl Bench {
         let mut entries = book.into_entries();
         entries.pop();
         self.companions = entries;
-        Said {
+        TextFindings {
             by_reader,
             by_rules,
         }
@@ -108,7 +108,7 @@ impl Bench {
     }
 }
 
-impl Said {
+impl TextFindings {
     /// The name of the rule of the first finding.
     fn first(&self) -> Option<&'static str> {
         let first = self.by_reader.first().or(self.by_rules.first())?;

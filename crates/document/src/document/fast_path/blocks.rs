@@ -2,10 +2,10 @@
 
 use std::borrow::Cow;
 
-use super::{Quick, Step, Stop};
+use super::{FastPath, Progress, Stop};
 use crate::document::tree::Style;
 
-impl Quick<'_, '_, '_> {
+impl FastPath<'_, '_, '_> {
     /// Whether text on lines of its own, after `|` or `>`, begins here.
     #[inline]
     pub(super) fn at_block(&self) -> bool {
@@ -13,7 +13,7 @@ impl Quick<'_, '_, '_> {
     }
 
     /// Text on lines of its own, further in than the column `within`.
-    pub(super) fn block(&mut self, within: Option<usize>) -> Step {
+    pub(super) fn block(&mut self, within: Option<usize>) -> Progress {
         let Some(column) = within else {
             return Err(Stop::Unsure);
         };
