@@ -183,7 +183,7 @@ impl<'s> SheetSearch<'s> {
         &self,
         evaluator: &mut Evaluator<'s>,
         tried: &mut usize,
-        assumed_somewhere: &mut Vec<String>,
+        assumed_somewhere: &mut Vec<Condition>,
     ) -> Result<SuitableTube, Excluded> {
         let (compiled, _) = evaluator
             .sheet(self.id)
