@@ -195,15 +195,16 @@ pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
             )
         }
         (Some(old), Some(new)) => {
-            let verb = match (one.old_ppm, one.new_ppm) {
-                (Some(a), Some(b)) if b < a => "falls",
-                (Some(a), Some(b)) if a < b => "rises",
-                _ => "goes",
-            };
-            let judged = match verb {
-                "falls" => "; results between the two were below it and are above it now",
-                "rises" => "; results between the two were above it and are below it now",
-                _ => "",
+            let (verb, judged) = match (one.old_ppm, one.new_ppm) {
+                (Some(a), Some(b)) if b < a => (
+                    "falls",
+                    "; results between the two were below it and are above it now",
+                ),
+                (Some(a), Some(b)) if a < b => (
+                    "rises",
+                    "; results between the two were above it and are below it now",
+                ),
+                _ => ("goes", ""),
             };
             format!("{name} {verb} from {old} to {new}{judged}")
         }

@@ -3,8 +3,9 @@
 
 use serde::Serialize;
 
+use stainbook_catalog::written::LimitKind;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
-use stainbook_evaluation::result::{LimitUsed, Verdict};
+use stainbook_evaluation::result::{LimitUsed, Recorded, Verdict};
 
 /// The sheets of a catalog, ranked for a purpose.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -132,10 +133,34 @@ pub struct SuitableTube {
 /// A condition that was not stated.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Assumed {
-    /// `air_temperature`, `humidity` or `pressure`.
-    pub condition: String,
+    /// The condition.
+    pub condition: Condition,
     /// The assumed value: `20 °C`.
     pub value: String,
+}
+
+/// A condition of the air that a search may leave out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Condition {
+    /// The temperature of the air.
+    AirTemperature,
+    /// The humidity.
+    Humidity,
+    /// The station pressure.
+    Pressure,
+}
+
+impl Condition {
+    /// In words: `the temperature`.
+    pub(crate) fn words(self) -> &'static str {
+        match self {
+            Self::AirTemperature => "the temperature",
+            Self::Humidity => "the humidity",
+            Self::Pressure => "the pressure",
+        }
+    }
 }
 
 /// A sheet at one level.
@@ -190,7 +215,7 @@ pub struct JudgedHere {
     /// The limit: authority, kind and value.
     pub limit: String,
     /// Its kind, as in `limit`.
-    pub kind: String,
+    pub kind: Recorded<LimitKind>,
     /// The limit in the unit of the level.
     pub value: Option<f64>,
     /// Verdict of a reading at the level.

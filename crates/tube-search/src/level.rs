@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use stainbook_catalog::model::{PumpKind, Range, Scale, Substance, Tube};
-use stainbook_catalog::written::Conditions as WrittenConditions;
+use stainbook_catalog::written::{Conditions as WrittenConditions, LimitKind};
 use stainbook_core::print;
 
 use crate::demand::demand;
@@ -12,7 +12,7 @@ use crate::question::{Gas, Question, SoughtLevel};
 use crate::reasons::weight_of;
 use crate::trial::{Bench, Trial};
 use crate::way::{self, NoWay, Sweep, strokes_in_words};
-use crate::{Weight, question, route};
+use crate::{Weight, route};
 use stainbook_evaluation::Evaluator;
 use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Refusal};
@@ -228,12 +228,11 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
                 .map(|limit| LimitUsed::of(limit, substance))
                 .collect(),
         };
-        let eight_hours = question::eight_hours();
         let mut bench = self.bench(count.scale, count.range);
         way::judged(trial, &count.sweep, &mut bench, per_ppm, |limit| {
             if named.is_empty() {
                 // A tube does not speak to the average of a shift.
-                limit.kind != eight_hours
+                limit.kind != LimitKind::EightHours
             } else {
                 named.contains(limit)
             }

@@ -47,8 +47,8 @@ mod trial;
 mod way;
 
 pub use found::{
-    Assumed, AtLevel, Coverage, Excluded, JudgedHere, LevelSought, LimitSought, PresentGas,
-    PumpAsked, Reason, Search, Sought, SuitableTube, Way, Weight,
+    Assumed, AtLevel, Condition, Coverage, Excluded, JudgedHere, LevelSought, LimitSought,
+    PresentGas, PumpAsked, Reason, Search, Sought, SuitableTube, Way, Weight,
 };
 pub use search::find;
 

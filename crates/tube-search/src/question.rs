@@ -1,7 +1,7 @@
 //! The question made ready: names looked up, levels as volume fractions, the pump and its kind known.
 
 use stainbook_catalog::model::{Limit, PumpKind, Substance};
-use stainbook_catalog::written::{LimitKind, Present, Stated};
+use stainbook_catalog::written::{Present, Stated};
 use stainbook_catalog::{Book, EntryKind, search};
 use stainbook_core::{
     Concentration, Conditions, Converter, MassConcentration, MolarMass, Pressure, Quantity,
@@ -418,11 +418,6 @@ pub(crate) fn stated<Q: Quantity>(number: f64, unit: &str) -> Option<Stated<Q>> 
     Written::parse(&format!("{number} {unit}"))
         .ok()
         .map(Stated::new)
-}
-
-/// The kind of limit that a tube does not speak to directly, as results name it.
-pub(crate) fn eight_hours() -> &'static str {
-    LimitKind::EightHours.name()
 }
 
 /// A mass concentration as ppm, at stated conditions.

@@ -7,7 +7,7 @@ use stainbook_catalog::written::tube::{InterferenceEffect, PreTubeForm};
 use stainbook_core::print;
 
 use crate::demand;
-use crate::found::{Assumed, Reason, Weight};
+use crate::found::{Assumed, Condition, Reason, Weight};
 use crate::level::Answer;
 use crate::question::Question;
 use crate::route::Route;
@@ -240,8 +240,8 @@ fn the_air(case: &ReasonsFor<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reaso
         }
     }
     let tube = &case.compiled.tube;
-    let stated = |what: &str| !case.assumed.iter().any(|assumed| assumed.condition == what);
-    if stated("air_temperature") {
+    let assumed = |one: &Assumed| one.condition == Condition::AirTemperature;
+    if !case.assumed.iter().any(assumed) {
         let (low, high) = tube.usable_temperature;
         add(
             pro,

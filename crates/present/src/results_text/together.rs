@@ -2,8 +2,8 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, Decision, EndsOf, GroupMethod, GroupResult, GroupStatus, Member, Period, Solved, Test,
-    TogetherUncertainty, Verdict,
+    Decision, EndsOf, GroupMethod, GroupResult, GroupStatus, LimitComparison, Member, Period,
+    Solved, Test, TogetherUncertainty, Verdict,
 };
 use stainbook_evaluation::{Evaluation, Status};
 
@@ -75,7 +75,7 @@ fn worst(together: &GroupResult) -> Worst {
     }
 }
 
-fn all_against(together: &GroupResult) -> Vec<Against> {
+fn all_against(together: &GroupResult) -> Vec<LimitComparison> {
     together
         .against
         .iter()
