@@ -22,12 +22,12 @@ pub use tube::{
 
 use stainbook_document::place::Path;
 
-/// Why an entry cannot be computed with: the field, and what is the matter with it.
+/// Reason for which an entry cannot be computed with: the field, and its problem.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Unusable {
     /// The field.
     pub path: Path,
-    /// What is the matter with it.
+    /// The problem.
     pub message: String,
 }
 

@@ -15,7 +15,7 @@ pub(crate) fn look(document: &Document, reported: &ReportedNodes, findings: &mut
     }
 }
 
-/// What a text can be.
+/// Roles of a text.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Role {
     /// A number with its unit, or a range of them.

@@ -24,9 +24,9 @@ pub(crate) struct SheetNumber {
 #[derive(Clone, Debug)]
 pub(crate) struct Figures {
     pub(crate) numbers: Vec<SheetNumber>,
-    /// How many rows, bands, gases or marks they come from.
+    /// Number of rows, bands, gases or marks that they come from.
     pub(crate) rows: usize,
-    /// Where they stand.
+    /// Path of the list.
     pub(crate) path: Path,
 }
 

@@ -6,7 +6,7 @@ use stainbook_tube_search::{AtLevel, Excluded, JudgedHere, Search, SuitableTube,
 
 use crate::written_csv::written;
 
-/// How many columns there are.
+/// Number of columns.
 const WIDTH: usize = 26;
 
 /// The columns, in order.

@@ -110,7 +110,7 @@ fn properties(evaluation: &Evaluation) -> Result<DocProperties, XlsxError> {
         .set_creation_datetime(&day))
 }
 
-/// Where the next cell goes.
+/// Position of the next cell.
 struct Cells<'w> {
     sheet: &'w mut Worksheet,
     row: u32,
@@ -284,8 +284,8 @@ fn figures(result: &ReadingResult, side: UnitSide) -> [Option<f64>; 4] {
     [value, None, None, None]
 }
 
-/// What drawing gave, in the unit of the result: draws, standard uncertainty, symmetric and shortest interval. Nothing where
-/// draws were not asked for.
+/// Results of the Monte Carlo method in the unit of the result: draws, standard uncertainty, symmetric and shortest
+/// interval. Nothing where draws were not asked for.
 fn by_draws(result: &ReadingResult) -> [Option<f64>; 6] {
     let drawn = result
         .uncertainty

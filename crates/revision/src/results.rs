@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::Value;
 use stainbook_evaluation::outcome::Code;
-use stainbook_evaluation::result::{Against, Verdict};
+use stainbook_evaluation::result::{LimitComparison, Verdict};
 
 pub use fields::Walk;
 
@@ -124,7 +124,7 @@ fn refused(code: Option<&Code>) -> String {
 }
 
 /// Verdicts that turned, limit by limit.
-fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
+fn verdicts(was: &[LimitComparison], is: &[LimitComparison]) -> Vec<VerdictMove> {
     let mut found: BTreeMap<String, [Option<&'static str>; 2]> = BTreeMap::new();
     for (side, against) in [was, is].into_iter().enumerate() {
         for against in against {

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use stainbook_catalog::model::{PumpKind, Range, Scale, Substance, Tube};
-use stainbook_catalog::written::Conditions as WrittenConditions;
+use stainbook_catalog::written::{Conditions as WrittenConditions, LimitKind};
 use stainbook_core::print;
 
 use crate::demand::demand;
@@ -12,7 +12,7 @@ use crate::question::{Gas, Question, SoughtLevel};
 use crate::reasons::weight_of;
 use crate::trial::{Bench, Trial};
 use crate::way::{self, NoWay, Sweep, strokes_in_words};
-use crate::{Weight, question, route};
+use crate::{Weight, route};
 use stainbook_evaluation::Evaluator;
 use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Refusal};
@@ -21,7 +21,7 @@ use stainbook_evaluation::result::LimitUsed;
 /// Printed ends are rounded: bands that miss each other or a bound by less, as a part, adjoin.
 const ADJOINS: f64 = 0.02;
 
-/// What the stroke counts of a sheet are tried with.
+/// Inputs of the trial of a sheet's stroke counts.
 pub(crate) struct LevelSearch<'e, 'b> {
     pub(crate) evaluator: &'e mut Evaluator<'b>,
     pub(crate) tried: &'e mut usize,
@@ -39,11 +39,11 @@ pub(crate) struct StrokeCount<'t> {
     pub(crate) range: &'t Range,
     scale: &'t Scale,
     pub(crate) sweep: Sweep,
-    /// Why it cannot be drawn, though it may read the level.
+    /// Refusal where it cannot be drawn, though it may read the level.
     blocked: Option<Refusal>,
 }
 
-/// What came out for a level, with the trial that the best way rests on.
+/// Answer for a level, with the trial that the best way rests on.
 pub(crate) struct Answer {
     pub(crate) at: AtLevel,
     pub(crate) trial: Option<Trial>,
@@ -123,7 +123,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
         })
     }
 
-    /// What the sheet makes of a level.
+    /// Answer of the sheet for a level.
     pub(crate) fn level(
         &mut self,
         index: usize,
@@ -228,12 +228,11 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
                 .map(|limit| LimitUsed::of(limit, substance))
                 .collect(),
         };
-        let eight_hours = question::eight_hours();
         let mut bench = self.bench(count.scale, count.range);
         way::judged(trial, &count.sweep, &mut bench, per_ppm, |limit| {
             if named.is_empty() {
                 // A tube does not speak to the average of a shift.
-                limit.kind != eight_hours
+                limit.kind != LimitKind::EightHours
             } else {
                 named.contains(limit)
             }
@@ -312,7 +311,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
     }
 }
 
-/// How much around a limit the stroke counts that can be drawn measure together.
+/// Coverage of the range around a limit by the stroke counts that can be drawn.
 fn coverage(level: &SoughtLevel, ppm: f64, counts: &[StrokeCount<'_>]) -> Option<Coverage> {
     let limit = level.limit.as_ref()?;
     let mut bands: Vec<(f64, f64, f64)> = counts

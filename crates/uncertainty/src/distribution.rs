@@ -1,4 +1,4 @@
-//! What is known of an input: a distribution about its estimate, from which its standard uncertainty follows and trials
+//! Distributions of inputs about their estimates, from which the standard uncertainty follows and trials
 //! are drawn.
 //!
 //! The kinds are those of JCGM 101:2008, 6.4. All are about zero: an input is its estimate plus what is drawn here.
@@ -45,10 +45,10 @@ pub enum Distribution {
     CurvilinearTrapezoid {
         /// Half the width as stated.
         half_width: f64,
-        /// How far each end may be from where it is stated.
+        /// Half-width of the inexactness of each end.
         inexactness: f64,
     },
-    /// What swings to and fro like a sine (JCGM 101:2008, 6.4.6).
+    /// Arcsine (U-shaped) distribution of a quantity that cycles sinusoidally (JCGM 101:2008, 6.4.6).
     Arcsine {
         /// Half the width.
         half_width: f64,
@@ -128,7 +128,7 @@ impl Distribution {
         }
     }
 
-    /// How far a draw can be from the estimate: infinitely far for normal and Student's t.
+    /// Largest distance of a draw from the estimate: infinite for normal and Student's t.
     pub fn reach(self) -> f64 {
         match self {
             Self::Normal { .. } | Self::StudentT { .. } => {

@@ -37,7 +37,7 @@ pub use intervals::{Intervals, intervals};
 
 use intervals::Tails;
 
-/// How many trials make a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
+/// Number of trials in a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
 /// 2 000.
 pub const BLOCK: u64 = 10_000;
 
@@ -59,7 +59,7 @@ pub trait Trials: Sync {
     }
 }
 
-/// How many trials were held.
+/// Numbers of trials that were clamped.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Clamped {
     /// An input lay outside a table or formula, and was taken at its end.
@@ -75,7 +75,7 @@ impl Clamped {
     }
 }
 
-/// How many draws.
+/// Number of draws.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Draws {
     /// So many.
@@ -83,7 +83,7 @@ pub enum Draws {
     /// Until mean, standard uncertainty and both ends of the interval have settled (JCGM 101:2008, 7.9), and no more than
     /// this.
     UntilStable {
-        /// How many digits of the standard uncertainty have to stand, 1 or 2.
+        /// Number of digits of the standard uncertainty that have to stand, 1 or 2.
         digits: u32,
         /// The most draws that are made.
         at_most: u64,
@@ -117,9 +117,9 @@ impl Default for Settings {
 /// The outcome of a run.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MonteCarloResult {
-    /// How many draws were made.
+    /// Number of draws made.
     pub draws: u64,
-    /// How many blocks.
+    /// Number of blocks.
     pub blocks: u64,
     /// The mean of the outcomes: the estimate (JCGM 101:2008, 7.6).
     pub mean: f64,
@@ -127,9 +127,9 @@ pub struct MonteCarloResult {
     pub standard: f64,
     /// The intervals that cover with [`COVERAGE`].
     pub intervals: Intervals,
-    /// How many trials were held.
+    /// Numbers of trials that were clamped.
     pub clamped: Clamped,
-    /// How many outcomes lie above each of [`Trials::limits`].
+    /// Number of outcomes above each of [`Trials::limits`].
     pub above: Vec<u64>,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
     pub stable: Option<(f64, bool)>,
@@ -145,7 +145,7 @@ pub struct Block {
     clamped: Clamped,
     /// The ends of its own symmetric interval, where a run is watched until it is stable.
     symmetric: Option<[f64; 2]>,
-    /// How many outcomes lie above each of the limits.
+    /// Number of outcomes above each of the limits.
     above: Vec<u64>,
     /// The values that can be an end of an interval of all blocks: those in these tails.
     kept: Vec<f64>,
@@ -164,7 +164,7 @@ pub fn one_after_another(
     numbers.map(work).collect()
 }
 
-/// How many blocks are handed out at a time when it is not known how many will be needed: enough for the threads of a
+/// Number of blocks handed out at a time when it is not known how many will be needed: enough for the threads of a
 /// usual machine, few enough that little is made in vain.
 const AT_A_TIME: u64 = 8;
 
@@ -354,12 +354,12 @@ impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
     }
 }
 
-/// How far the law of propagation and the draws are apart (JCGM 101:2008, 8.1.3).
+/// Comparison of the law of propagation with the draws (JCGM 101:2008, 8.1.3).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Comparison {
     /// The numerical tolerance δ of the standard uncertainty, see [`numerical_tolerance`].
     pub tolerance: f64,
-    /// How far the lower and the upper ends of the two intervals are apart.
+    /// Distances between the lower and between the upper ends of the two coverage intervals.
     pub apart: [f64; 2],
 }
 
@@ -382,7 +382,7 @@ impl Comparison {
         }
     }
 
-    /// Whether the draws bear the law of propagation out.
+    /// True if the draws bear the law of propagation out.
     pub fn agrees(&self) -> bool {
         self.apart.iter().all(|apart| *apart <= self.tolerance)
     }

@@ -18,7 +18,7 @@ type LinesByCrate = BTreeMap<String, usize>;
 /// The row of the registry of flags, statements and refusals.
 const OUTCOMES: &str = "(outcomes)";
 
-/// How a file that is written by another command begins.
+/// Beginning of a file that another command writes.
 const GENERATED: &str = "Made by `cargo xtask";
 
 /// A table of lines by crate: a column for each revision, and one for the working tree.

@@ -13,7 +13,7 @@ use super::shape::Shape;
 use super::slip::slip;
 use super::{Difference, DifferenceKind, DifferenceSide, tables};
 
-/// Where the walk is, on both sides: rows of a table lie at different places.
+/// Position of the walk on both sides: rows of a table lie at different places.
 #[derive(Clone, Debug, Default)]
 pub(super) struct At {
     a: Path,
@@ -188,7 +188,7 @@ impl Walk {
         }
     }
 
-    /// Whether two values mean the same.
+    /// True if two values mean the same.
     pub(super) fn same(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> bool {
         let mut walk = Self::new(self.kind, self.file_a, self.file_b, self.skipped.clone());
         // Not at the root, whose skipped fields are none of a row's.
@@ -196,7 +196,7 @@ impl Walk {
         walk.found.is_empty()
     }
 
-    /// How much two rows have in common, from 0 to 1.
+    /// Likeness of two rows, from 0 to 1.
     fn likeness(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> f64 {
         let share = |equal: usize, all: usize| {
             let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
@@ -265,7 +265,7 @@ impl Walk {
     }
 }
 
-/// What is found where one of two documents holds nothing at all.
+/// Differences where one of two documents holds nothing at all.
 pub(super) fn one_is_empty(a: &Document, b: &Document) -> Vec<Difference> {
     let side = |document: &Document| {
         document.root().map(|root| DifferenceSide {
@@ -310,7 +310,7 @@ pub(super) fn figure(node: Node<'_>, shape: Shape, keys: &[String]) -> ComparedV
     }
 }
 
-/// What a row is known by.
+/// Identity of a row.
 fn identity(row: Node<'_>, rule: ListRule, shape: Shape, keys: &[String]) -> String {
     match rule {
         ListRule::Ordered => String::new(),

@@ -92,7 +92,7 @@ fn response(gas: &Interferent) -> Option<&str> {
     gas.response.as_ref().map(|response| response.text())
 }
 
-/// Whether one of two rows holds at any concentration, and the other says that the reading goes the other way.
+/// True if one of two rows holds at any concentration, and the other says that the reading goes the other way.
 fn are_opposed(a: &Interferent, b: &Interferent) -> bool {
     let always = |gas: &Interferent| {
         gas.matters_from.is_none() && gas.matters_from_times.is_none() && gas.tested_to.is_none()

@@ -1,4 +1,4 @@
-//! Whether a document has the fields and shapes that its kind asks for.
+//! Check of a document against the fields and shapes that its kind asks for.
 //!
 //! `jsonschema` decides, on our own tree; its words never reach the author. Each error is turned
 //! into a finding that names the field, says what was found, and shows what to write, with the
@@ -93,7 +93,7 @@ impl DocumentSchema {
         &self.schema
     }
 
-    /// Whether the document fits; quick, and without words.
+    /// True if the document fits; quick, and without words.
     pub fn is_valid(&self, document: &Document) -> bool {
         document
             .root()
@@ -195,7 +195,7 @@ pub(crate) struct Flaw {
     node: NodeId,
     /// The mapping of an unknown key; or the one that cannot be understood without this node.
     holder: Option<NodeId>,
-    /// Where the schema says so: the keyword's pointer.
+    /// Pointer of the keyword in the schema.
     keyword: String,
 }
 

@@ -9,7 +9,7 @@ use serde_json::{Map, Number, Value};
 
 use crate::document::{Class, Entries, Items, Node, NodeKind};
 
-/// How deep a value is copied for a comparison; documents are never deeper.
+/// Depth to which a value is copied for a comparison; documents are never deeper.
 const COPY_DEPTH: usize = 64;
 
 /// The representation.

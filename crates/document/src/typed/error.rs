@@ -1,4 +1,4 @@
-//! What can go wrong between the tree and a typed value.
+//! Errors between the tree and a typed value.
 
 use std::borrow::Cow;
 use std::fmt;
@@ -9,7 +9,7 @@ use serde::de;
 use crate::document::NodeId;
 use crate::finding::ReaderRule;
 
-/// What a type says about a text that it cannot read.
+/// A type's account of a text that it cannot read.
 ///
 /// Given to [`serde::de::Error::custom`] it is a plain message to every serde format, and keeps
 /// its parts when this crate's reader catches it: serde hands errors on as nothing but something
@@ -20,13 +20,13 @@ pub struct Problem(Box<ProblemParts>);
 /// The parts of a problem, boxed because most texts have none.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct ProblemParts {
-    /// What is wrong, one sentence without a full stop.
+    /// The problem, one sentence without a full stop.
     pub(crate) message: String,
-    /// What to do.
+    /// The remedy.
     pub(crate) help: Option<String>,
     /// A few words for the caret.
     pub(crate) label: Option<String>,
-    /// Which bytes of the text are at fault; all of it if not stated.
+    /// Bytes of the text that are at fault; all of it if not stated.
     pub(crate) within: Option<Range<usize>>,
     /// The whole text as it should be.
     pub(crate) instead: Option<String>,
@@ -86,17 +86,17 @@ impl Problem {
         &self.0
     }
 
-    /// What is wrong, one sentence without a full stop.
+    /// The problem, one sentence without a full stop.
     pub fn message(&self) -> &str {
         &self.0.message
     }
 
-    /// What to do.
+    /// The remedy.
     pub fn help_text(&self) -> Option<&str> {
         self.0.help.as_deref()
     }
 
-    /// Whether a comma stands where a point is meant, or may be meant.
+    /// True if a comma stands where a point is meant, or may be meant.
     pub fn is_decimal_comma(&self) -> bool {
         self.0
             .rule
@@ -162,7 +162,7 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// What went wrong.
+/// Kinds of failure.
 #[derive(Clone, Debug)]
 pub(crate) enum Failure {
     /// A type could not read its text, and says so in parts.

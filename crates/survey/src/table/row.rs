@@ -13,7 +13,7 @@ use super::column::Holds;
 use super::header::HeaderCell;
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
-/// How a yes or a no is written.
+/// Spellings of yes and no.
 const YES_OR_NO: [(&str, bool); 4] = [
     ("true", true),
     ("yes", true),
@@ -59,7 +59,7 @@ pub(crate) struct OfGases {
     column: Option<(usize, HeaderCell)>,
 }
 
-/// What is wrong with a cell, and what to do.
+/// Problem of a cell, and its remedy.
 struct Unreadable {
     message: String,
     help: String,
@@ -138,7 +138,7 @@ impl RowDraft {
         Ok(())
     }
 
-    /// What was read, to be filled in.
+    /// The value read, to be filled in.
     pub(super) fn seen(&mut self) -> &mut Seen {
         self.reading.reading.get_or_insert_default()
     }

@@ -1,4 +1,4 @@
-//! What has to hold for every file, whatever is in it.
+//! Laws that hold for every file, whatever is in it.
 
 use std::ops::Range;
 

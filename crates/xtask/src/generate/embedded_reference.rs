@@ -110,7 +110,7 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
     ])
 }
 
-/// Where each name stands, from the slot of its number on.
+/// Slot of each name, from the slot of its number on.
 fn slots<'a>(names: impl ExactSizeIterator<Item = &'a String>) -> Vec<u16> {
     // A power of two, so that the number's lowest bits are the slot; a quarter full at most.
     let count = (4 * names.len()).next_power_of_two();

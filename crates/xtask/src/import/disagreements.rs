@@ -133,7 +133,7 @@ pub(crate) fn disagreements(
     Ok(out)
 }
 
-/// What comparing the molar masses gave.
+/// Result of comparing the molar masses.
 #[derive(Default)]
 struct Masses {
     compared: usize,
@@ -250,7 +250,7 @@ fn osha_twice(tables: &Tables) -> (usize, Vec<String>) {
     (compared, items)
 }
 
-/// Whether the reprint has the limit of the table.
+/// True if the reprint has the limit of the table.
 fn reprinted(row: &OshaRow, cell: &str) -> bool {
     let kind = if row.limit_type == "ceiling" {
         LimitKind::Ceiling

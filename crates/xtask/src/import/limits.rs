@@ -112,7 +112,7 @@ fn as_printed(limit: &PrintedLimit, source: &'static str) -> ImportedLimit {
     }
 }
 
-/// Whether two numbers are one, whatever their digits.
+/// True if two numbers are one, whatever their digits.
 pub(super) fn same(a: &str, b: &str) -> bool {
     a.parse::<f64>()
         .ok()

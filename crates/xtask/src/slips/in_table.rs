@@ -19,7 +19,7 @@ struct TableRow<'a> {
     node: Node<'a>,
     /// The numbers of the row with the name of their column.
     cells: Vec<(String, Range<usize>)>,
-    /// What tells the row from the others: the whole of its first field, and what belongs to that.
+    /// Identity of the row: the whole of its first field, and all that belongs to it.
     head: Range<usize>,
 }
 

@@ -7,7 +7,7 @@ use super::Class;
 use super::injected::InjectedSlip;
 use super::judge::SeenBy;
 
-/// How many slips there were and how many were seen.
+/// Numbers of slips made and seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Counts {
     /// Made.
@@ -22,14 +22,14 @@ pub(super) struct Counts {
     pub(super) compared: usize,
 }
 
-/// Which number, unit or reference of a sheet a slip is in.
+/// Part of a sheet that a slip is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum SheetPart {
-    /// What the leaflet says of the tube: what the targets are about.
+    /// The leaflet's data of the tube, which the targets are about.
     Leaflet,
     /// Of the leaflet itself: date, revision, page, lots.
     Paperwork,
-    /// Who typed it in and verified it, and when; each of two people writes an own one.
+    /// Entry and verification: by whom and when; each of two people writes an own one.
     People,
     /// The control figures and examples themselves.
     OnTop,
@@ -61,7 +61,7 @@ impl Counts {
         self.compared += other.compared;
     }
 
-    /// How many pass even with control figures.
+    /// Number of slips that pass even with control figures.
     pub(super) fn passed(self) -> usize {
         self.all - self.control
     }
@@ -139,8 +139,8 @@ impl Tally {
         sum
     }
 
-    /// What passes the rules; what passes the control figures as well, most first, each with an example; and which rule saw
-    /// how many.
+    /// Slips that pass the rules; those that pass the control figures as well, most first, each with an example; and
+    /// which rule saw how many.
     pub(super) fn missed(&self) -> String {
         let mut rows: Vec<_> = self
             .counts

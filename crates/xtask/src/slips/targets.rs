@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use stainbook_document::{Document, Node, NodeKind};
 
-/// What stands at a target.
+/// Sorts of targets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Sort {
     /// The number of a measured or counted thing.
