@@ -59,7 +59,22 @@ const ALLOWED: &[(&str, &[&str])] = &[
             "present",
         ],
     ),
-    ("cli", &["stainbook"]),
+    (
+        "cli",
+        &[
+            "document",
+            "core",
+            "uncertainty",
+            "catalog",
+            "check",
+            "evaluation",
+            "survey",
+            "tube-search",
+            "revision",
+            "present",
+            "stainbook",
+        ],
+    ),
 ];
 
 /// Crates that know nothing of what the others are about: not even their tests use one of ours, and none of the trade's words

@@ -7,21 +7,21 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 use serde::Deserialize;
-use stainbook::catalog::embedded::demo_files;
-use stainbook::catalog::written::tube::Worked;
-use stainbook::catalog::written::{Conditions, Present, Stated};
-use stainbook::catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook::check_read;
-use stainbook::core::{Concentration, Duration};
-use stainbook::reading::outcome::{Code, CodeKind, Refusal};
-use stainbook::reading::survey_faults::SurveyFaults;
-use stainbook::reading::worked::worked_value;
-use stainbook::reading::{
+use stainbook_catalog::embedded::demo_files;
+use stainbook_catalog::written::tube::Worked;
+use stainbook_catalog::written::{Conditions, Present, Stated};
+use stainbook_catalog::{Book, EntryKind, SourceFile, WrittenEntry};
+use stainbook_core::{Concentration, Duration};
+use stainbook_evaluation::outcome::{Code, CodeKind, Refusal};
+use stainbook_evaluation::survey_faults::SurveyFaults;
+use stainbook_evaluation::worked::worked_value;
+use stainbook_evaluation::{
     Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
 };
-use stainbook::survey::table::{self, DecimalMark, delimiter_of};
-use stainbook::tube_search::{Wanted, find};
-use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_survey::table::{self, DecimalMark, delimiter_of};
+use stainbook_tube_search::{Wanted, find};
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// Codes of a file, each with its kind.
 type SaidCodes = BTreeSet<(Code, CodeKind)>;
@@ -219,14 +219,15 @@ fn said_by(path: &Path) -> SaidCodes {
     let survey = is_survey.then(|| SourceFile::new("surveys/a.survey.yaml", text.as_str()));
     let (book, read) = Book::read(sources.chain(survey));
     let findings = if directives.checked {
-        check_read(&book, read, &stainbook::check::Options { as_of: None }).findings
+        check_read(&book, read, &stainbook_check::Options { as_of: None }).findings
     } else {
         read
     };
     let errors = |sheet: &str| {
         let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
-        let of_sheet = |finding: &&stainbook::Finding| {
-            finding.level() == stainbook::Level::Error && Some(finding.place().file) == file
+        let of_sheet = |finding: &&stainbook_document::finding::Finding| {
+            finding.level() == stainbook_document::finding::Level::Error
+                && Some(finding.place().file) == file
         };
         findings.iter().filter(of_sheet).count()
     };

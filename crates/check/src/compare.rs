@@ -88,6 +88,7 @@ impl DifferenceKind {
 
 /// One side of a difference.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct DifferenceSide {
     /// Place: the value, or field and value where the other side has none.
     pub place: Place,
@@ -97,6 +98,7 @@ pub struct DifferenceSide {
 
 /// One difference in meaning.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Difference {
     /// The field, in the words of the sheet: `draw, ranges, strokes 8, multiply_by`.
     pub field: String,

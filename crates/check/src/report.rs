@@ -14,6 +14,7 @@ pub enum Deny {
 
 /// All findings of a run, in the order in which they are shown.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Report {
     /// The findings: by path of the file, then by position, then by rule.
     pub findings: Vec<Finding>,

@@ -191,10 +191,9 @@ mod tests {
 
     #[test]
     fn a_refused_row_of_a_table_has_its_page_too() {
-        let evaluation = Evaluation {
-            results: vec![stainbook_evaluation::ReadingResult::empty("line 3")],
-            ..Evaluation::default()
-        };
+        let mut evaluation = Evaluation::default();
+        let row = stainbook_evaluation::ReadingResult::empty("line 3");
+        evaluation.results.push(row);
         assert!(render(&evaluation).unwrap().contains("no result"));
     }
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 /// Records that were worked out again with a catalog as it is now.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct Verification {
     /// The version of these keys.
     pub schema_version: u32,
@@ -22,6 +23,7 @@ pub struct Verification {
 
 /// One record.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct VerifiedRecord {
     /// The file.
     pub record: String,
@@ -43,6 +45,7 @@ pub struct VerifiedRecord {
 
 /// What several readings say together: an average, a mixture, a test, gases solved together, repeats or a blank.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct VerifiedTogether {
     /// Its name.
     pub id: String,
@@ -57,6 +60,7 @@ pub struct VerifiedTogether {
 
 /// One result.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct VerifiedResult {
     /// The reading's name.
     pub id: String,
@@ -73,6 +77,7 @@ pub struct VerifiedResult {
 
 /// What became of something recorded, be it one result or what several readings say together.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct Verified {
     /// Whether it holds.
     pub state: VerifiedState,
@@ -139,6 +144,7 @@ impl VerifiedState {
 
 /// Something that the catalog says otherwise now.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct Datum {
     /// The kind of entry: `tube`, `substance`, `pump` …
     pub kind: &'static str,

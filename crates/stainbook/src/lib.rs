@@ -25,13 +25,17 @@
 //! | --- | --- |
 //! | quantities, units, conversion, humidity, the standard atmosphere | [`core`] |
 //! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
-//! | what is wrong with a catalog | [`check`], [`check_book`] |
-//! | from readings to results | [`reading`] |
+//! | what is wrong with a catalog | [`check`], [`check_book`], [`findings`] |
+//! | from readings to results | [`reading`], [`evaluate_survey`] |
+//! | the uncertainty of any measurement | [`uncertainty`] |
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`revision`] |
 //! | results that were kept, and whether they still hold | [`revision`] |
 //! | one conversion with everything it rests on | [`conversion`] |
+//!
+//! What is named in these modules, item by item, is what this crate promises to keep; the crates that it comes from are internal
+//! to the project, but for `stainbook-core` and `stainbook-uncertainty`, which make the same promise.
 //!
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
 //! command of the same name is one such caller.
@@ -45,6 +49,7 @@
 //! | `csv` | surveys in tables (`survey`), and tables of results |
 //! | `spreadsheets` | surveys in worksheets; switches `csv` on |
 //! | `html` | the field record |
+//! | `monte-carlo` | the uncertainty by drawing as well, and records in which it was |
 //! | `text` | findings with the lines they are about |
 //! | `parallel` | entries checked several at a time |
 //!
@@ -67,27 +72,27 @@
 pub mod conversion;
 pub mod template;
 
-pub use stainbook_catalog as catalog;
-pub use stainbook_check as check;
-pub use stainbook_core as core;
-pub use stainbook_document as document;
-pub use stainbook_evaluation as reading;
-pub use stainbook_present as present;
-pub use stainbook_revision as revision;
+pub mod catalog;
+pub mod check;
+pub mod core;
+pub mod findings;
+pub mod present;
+pub mod reading;
+pub mod revision;
 #[cfg(feature = "csv")]
-pub use stainbook_survey as survey;
-pub use stainbook_tube_search as tube_search;
-pub use stainbook_uncertainty as uncertainty;
+pub mod survey;
+pub mod tube_search;
+pub mod uncertainty;
 
 // Crates of others whose types stand in signatures here, in the version that fits.
 #[cfg(feature = "csv")]
 pub use csv;
 pub use {jiff, serde_json};
 
-pub use stainbook_catalog::{Book, EntryKind, SourceFile};
-pub use stainbook_check::Report;
-pub use stainbook_document::finding::{Finding, Level};
-pub use stainbook_evaluation::{Evaluation, ReadingResult};
+pub use catalog::{Book, EntryKind, SourceFile};
+pub use check::Report;
+pub use findings::{Finding, Level};
+pub use reading::{Evaluation, ReadingResult};
 
 use std::fmt;
 
@@ -148,7 +153,7 @@ pub fn check_read(
 /// # Example
 ///
 /// ```
-/// use stainbook::{catalog::embedded::demo_files, check_book, evaluate_survey};
+/// use stainbook::{catalog::demo_files, check_book, evaluate_survey};
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
@@ -222,7 +227,7 @@ impl std::error::Error for NoSuchSurvey {}
 /// # Example
 ///
 /// ```
-/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, tube_search::Wanted};
+/// use stainbook::{catalog::demo_files, check_book, find_tubes, tube_search::Wanted};
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let wanted = Wanted {

@@ -121,10 +121,7 @@ impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
         let (id, refusal) = self.refusal();
-        ReadingResult {
-            refusal: Some(refusal),
-            ..ReadingResult::empty(id)
-        }
+        ReadingResult::refused(id, refusal)
     }
 
     /// Its name, or what stands in for one, and why it is refused.

@@ -6,16 +6,16 @@
 
 use std::collections::BTreeMap;
 
-use stainbook::uncertainty::distribution::Distribution;
-use stainbook::uncertainty::monte_carlo::{
+use stainbook_core::elementary::{cos, ln, powi, sin};
+use stainbook_uncertainty::distribution::Distribution;
+use stainbook_uncertainty::monte_carlo::{
     Clamped, Comparison, Draws, Generator, Independent, MonteCarloResult, Settings, Trials,
     intervals, one_after_another, run,
 };
-use stainbook::uncertainty::propagation::{
+use stainbook_uncertainty::propagation::{
     Combined, Correlation, Term, combine, correlation, degrees_of_freedom_of_inexact, terms,
 };
-use stainbook::uncertainty::student_t;
-use stainbook_core::elementary::{cos, ln, powi, sin};
+use stainbook_uncertainty::student_t;
 
 use crate::data::{self, PublishedRow};
 use crate::report::{PublishedReport, within};

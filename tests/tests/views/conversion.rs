@@ -1,8 +1,8 @@
 //! A conversion as text.
 
 use stainbook::conversion::{Gas, PressureGiven, Terms, convert};
-use stainbook::core::unit;
-use stainbook::present::{Colour, conversion_text};
+use stainbook_core::unit;
+use stainbook_present::{Colour, conversion_text};
 
 fn converted(amount: &str, to: &str, terms: &Terms) -> String {
     match convert(&amount.parse().unwrap(), unit(to).unwrap(), terms) {

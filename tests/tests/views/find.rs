@@ -1,8 +1,8 @@
 //! A search for tubes as text and as a table.
 
-use stainbook::present::{Colour, find_csv, find_text};
-use stainbook::reading::Options;
-use stainbook::tube_search::{Search, Wanted, find};
+use stainbook_evaluation::Options;
+use stainbook_present::{Colour, find_csv, find_text};
+use stainbook_tube_search::{Search, Wanted, find};
 
 use crate::bench::{book, cells};
 

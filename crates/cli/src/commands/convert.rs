@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use stainbook::conversion::{Gas, Plan, PressureGiven, Terms};
-use stainbook::core::{Basis, Concentration, MolarMass};
-use stainbook::present::{conversion_json, conversion_text};
+use stainbook_core::{Basis, Concentration, MolarMass};
+use stainbook_present::{conversion_json, conversion_text};
 
 use crate::catalog_choice::choose;
 use crate::commands::convert_table;

@@ -9,10 +9,10 @@ mod verify;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use stainbook::document::finding::Fault;
-use stainbook::present::results_text::Detail;
-use stainbook::reading::{Evaluation, FaultySheets, Options};
-use stainbook::survey::spreadsheet::Zone;
+use stainbook_document::finding::Fault;
+use stainbook_evaluation::{Evaluation, FaultySheets, Options};
+use stainbook_present::results_text::Detail;
+use stainbook_survey::spreadsheet::Zone;
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, load, shown};

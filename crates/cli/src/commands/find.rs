@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::EntryKind;
-use stainbook::catalog::written::{Conditions, Present, Stated};
-use stainbook::core::{Concentration, Duration};
-use stainbook::present::{find_csv, find_json, find_text};
-use stainbook::reading::outcome::Refusal;
-use stainbook::reading::{FaultySheets, Options};
-use stainbook::tube_search::{Wanted, find};
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::written::{Conditions, Present, Stated};
+use stainbook_core::{Concentration, Duration};
+use stainbook_evaluation::outcome::Refusal;
+use stainbook_evaluation::{FaultySheets, Options};
+use stainbook_present::{find_csv, find_json, find_text};
+use stainbook_tube_search::{Wanted, find};
 
 use super::evaluate::Checked;
 use crate::catalog_choice::{Choice, choose};

@@ -13,6 +13,7 @@ pub struct UnknownCode(Box<str>);
 
 /// The row of a code in the registry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Definition {
     /// The word for scripts, kebab-case.
     pub name: &'static str,
@@ -56,6 +57,7 @@ impl CodeKind {
 
 /// What a flag does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Effect {
     /// To a verdict.
     pub may_read: MayRead,
