@@ -213,10 +213,7 @@ fn monte_carlo(book: &Book, draws: u64, tries: u32) -> f64 {
     );
     let mut outcome = None;
     let seconds = best_of(tries, 1, || {
-        let settings = Settings {
-            draws: Draws::Exactly(draws),
-            seed: 1,
-        };
+        let settings = Settings::new(Draws::Exactly(draws), 1);
         outcome = Some(run(&trials, &settings, &one_after_another));
     });
     println!("{:?}", outcome.unwrap());

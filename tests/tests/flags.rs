@@ -138,7 +138,7 @@ impl Directives {
                     None => Draws::Exactly(draws.parse().expect(file)),
                 };
                 let seed = seed.parse().expect(file);
-                all.draws = Some(Settings { draws, seed });
+                all.draws = Some(Settings::new(draws, seed));
             } else if let Some(sheets) = line.strip_prefix("sheets ") {
                 all.sheets = sheets.split(", ").map(ToOwned::to_owned).collect();
             } else if let Some(sheet) = line.strip_prefix("sheet ") {
@@ -219,7 +219,7 @@ fn said_by(path: &Path) -> SaidCodes {
     let survey = is_survey.then(|| SourceFile::new("surveys/a.survey.yaml", text.as_str()));
     let (book, read) = Book::read(sources.chain(survey));
     let findings = if directives.checked {
-        check_read(&book, read, &stainbook_check::Options { as_of: None }).findings
+        check_read(&book, read, &stainbook_check::Options::default()).findings
     } else {
         read
     };
@@ -231,18 +231,18 @@ fn said_by(path: &Path) -> SaidCodes {
         };
         findings.iter().filter(of_sheet).count()
     };
-    let options = Options {
-        sheet_errors: Some(&errors),
-        faulty_sheets: if directives.despite_findings {
+    let options = Options::default()
+        .with_sheet_errors(&errors)
+        .with_faulty_sheets(if directives.despite_findings {
             FaultySheets::FlagOnly
         } else {
             FaultySheets::Refuse
-        },
-        monte_carlo: directives.draws.map(|settings| MonteCarloOptions {
-            settings,
-            in_blocks: &one_after_another,
-        }),
-    };
+        })
+        .with_monte_carlo(
+            directives
+                .draws
+                .map(|settings| MonteCarloOptions::new(settings, &one_after_another)),
+        );
     if is_survey {
         let (entry, written) = book
             .own()
@@ -271,15 +271,14 @@ fn said_by(path: &Path) -> SaidCodes {
         })
     } else if file.ends_with(".find.yaml") {
         let question: Question = serde_yaml::from_str(&text).expect(&file);
-        let wanted = Wanted {
-            substance: question.substance,
-            level: question.level.map(|level| (*level).clone()),
-            limits: question.limits,
-            conditions: question.conditions,
-            present: question.present,
-            within: question.within.map(|within| within.value()),
-            pump: question.pump,
-        };
+        let mut wanted = Wanted::default();
+        wanted.substance = question.substance;
+        wanted.level = question.level.map(|level| (*level).clone());
+        wanted.limits = question.limits;
+        wanted.conditions = question.conditions;
+        wanted.present = question.present;
+        wanted.within = question.within.map(|within| within.value());
+        wanted.pump = question.pump;
         of_search(&book, &wanted, &options)
     } else if file.ends_with(".worked.yaml") {
         let worked: Worked = serde_yaml::from_str(&text).expect(&file);

@@ -36,16 +36,10 @@ fn of_surveys(book: &Book, options: &Options<'_>) -> Vec<Evaluation> {
 }
 
 fn drawn() -> Options<'static> {
-    Options {
-        monte_carlo: Some(MonteCarloOptions {
-            settings: Settings {
-                draws: Draws::Exactly(2_000),
-                seed: 7,
-            },
-            in_blocks: &one_after_another,
-        }),
-        ..Options::default()
-    }
+    Options::default().with_monte_carlo(MonteCarloOptions::new(
+        Settings::new(Draws::Exactly(2_000), 7),
+        &one_after_another,
+    ))
 }
 
 fn demo_records() -> Vec<Value> {

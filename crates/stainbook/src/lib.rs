@@ -6,12 +6,10 @@
 //! use stainbook::core::unit;
 //!
 //! // 25 ppm of carbon monoxide, in the smokehouse at 1,600 m and 8 °C.
-//! let terms = Terms {
-//!     gas: Some(Gas::OfMolarMass("28.010 g/mol".parse()?)),
-//!     temperature: Some("8 °C".parse()?),
-//!     pressure: Some(PressureGiven::Altitude("1600 m".parse()?)),
-//!     ..Terms::default()
-//! };
+//! let mut terms = Terms::default();
+//! terms.gas = Some(Gas::OfMolarMass("28.010 g/mol".parse()?));
+//! terms.temperature = Some("8 °C".parse()?);
+//! terms.pressure = Some(PressureGiven::Altitude("1600 m".parse()?));
 //! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 //! assert_eq!(conversion.result.text, "25.0 mg/m³");
 //! // The altitude only stands in for the pressure, and the answer says so.
@@ -126,7 +124,11 @@ pub fn check_book<'a>(
     as_of: Option<Date>,
 ) -> (Book, Report) {
     let (book, read) = Book::read(files);
-    let report = check_read(&book, read, &stainbook_check::Options { as_of });
+    let report = check_read(
+        &book,
+        read,
+        &stainbook_check::Options::default().with_as_of(as_of),
+    );
     (book, report)
 }
 
@@ -178,10 +180,7 @@ pub fn evaluate_survey(
         });
     };
     let errors = |sheet: &str| errors_in(book, report, sheet);
-    let options = stainbook_evaluation::Options {
-        sheet_errors: Some(&errors),
-        ..stainbook_evaluation::Options::default()
-    };
+    let options = stainbook_evaluation::Options::default().with_sheet_errors(&errors);
     let faults = SurveyFaults::of(entry, &report.findings);
     Ok(stainbook_evaluation::evaluate_entry(
         book,
@@ -230,11 +229,9 @@ impl std::error::Error for NoSuchSurvey {}
 /// use stainbook::{catalog::demo_files, check_book, find_tubes, tube_search::Wanted};
 ///
 /// let (book, report) = check_book(demo_files(), None);
-/// let wanted = Wanted {
-///     substance: "chlorine".to_owned(),
-///     level: Some("3 ppm".parse()?),
-///     ..Wanted::default()
-/// };
+/// let mut wanted = Wanted::default();
+/// wanted.substance = "chlorine".to_owned();
+/// wanted.level = Some("3 ppm".parse()?);
 /// let search = find_tubes(&book, &report, &wanted)?;
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
@@ -248,10 +245,7 @@ pub fn find_tubes(
     wanted: &tube_search::Wanted,
 ) -> Result<tube_search::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
-    let options = stainbook_evaluation::Options {
-        sheet_errors: Some(&errors),
-        ..stainbook_evaluation::Options::default()
-    };
+    let options = stainbook_evaluation::Options::default().with_sheet_errors(&errors);
     tube_search::find(book, wanted, &options)
 }
 

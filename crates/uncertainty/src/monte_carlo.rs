@@ -13,7 +13,7 @@
 //! // The sum of two inputs that lie anywhere within 1 of 10 and of 20.
 //! let rectangular = Distribution::Rectangular { half_width: 1.0 };
 //! let model = Independent { inputs: &[(10.0, rectangular), (20.0, rectangular)], model: |x: &[f64]| x[0] + x[1] };
-//! let settings = Settings { draws: Draws::Exactly(100_000), ..Settings::default() };
+//! let settings = Settings::new(Draws::Exactly(100_000), 0);
 //! let outcome = run(&model, &settings, &one_after_another);
 //! assert!((outcome.mean - 30.0).abs() < 0.01);
 //! assert!((outcome.standard - (2.0_f64 / 3.0).sqrt()).abs() < 0.01);
@@ -92,13 +92,22 @@ pub enum Draws {
 
 /// Number of draws and seed of a run. Without the feature `monte-carlo` no value of it can be made, and so nothing is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Settings {
     /// Number of draws.
     pub draws: Draws,
-    /// Start of the generator. The same seed gives the same result.
+    /// Seed of the generator. The same seed gives the same result.
     pub seed: u64,
     #[cfg(not(feature = "monte-carlo"))]
     never: std::convert::Infallible,
+}
+
+#[cfg(feature = "monte-carlo")]
+impl Settings {
+    /// So many draws, from this seed.
+    pub const fn new(draws: Draws, seed: u64) -> Self {
+        Self { draws, seed }
+    }
 }
 
 #[cfg(feature = "monte-carlo")]
@@ -356,6 +365,7 @@ impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
 
 /// Comparison of the law of propagation with the draws (JCGM 101:2008, 8.1.3).
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Comparison {
     /// The numerical tolerance δ of the standard uncertainty, see [`numerical_tolerance`].
     pub tolerance: f64,

@@ -73,10 +73,7 @@ fn reaching(terms: &[Term], index: usize) -> f64 {
 }
 
 fn draw(trials: &dyn Trials, draws: u64) -> MonteCarloResult {
-    let settings = Settings {
-        draws: Draws::Exactly(draws),
-        seed: 20_260_616,
-    };
+    let settings = Settings::new(Draws::Exactly(draws), 20_260_616);
     run(trials, &settings, &one_after_another)
 }
 

@@ -129,9 +129,7 @@ impl CheckPaths {
     /// One run over the files as they are now.
     fn once(&self) -> Result<ExitStatus, Failure> {
         forget_where_files_lie();
-        let options = Options {
-            as_of: Some(as_of(self.as_of.as_deref())?),
-        };
+        let options = Options::default().with_as_of(as_of(self.as_of.as_deref())?);
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
         let mut found = if self.fix {

@@ -169,15 +169,14 @@ impl Evaluate {
 
     /// Facts of the sheets beyond the catalog.
     fn options<'o>(&self, errors: &'o dyn Fn(&str) -> usize) -> Options<'o> {
-        Options {
-            sheet_errors: Some(errors),
-            faulty_sheets: if self.despite_findings {
+        Options::default()
+            .with_sheet_errors(errors)
+            .with_faulty_sheets(if self.despite_findings {
                 FaultySheets::FlagOnly
             } else {
                 FaultySheets::Refuse
-            },
-            monte_carlo: self.draws.options(),
-        }
+            })
+            .with_monte_carlo(self.draws.options())
     }
 }
 

@@ -31,13 +31,13 @@ impl DrawsArgs {
             return None;
         }
         let usual = Settings::default();
-        Some(MonteCarloOptions {
-            settings: Settings {
-                draws: self.draws.map_or(usual.draws, Draws::Exactly),
-                seed: self.seed.unwrap_or(usual.seed),
-            },
-            in_blocks: &on_all_processors,
-        })
+        Some(MonteCarloOptions::new(
+            Settings::new(
+                self.draws.map_or(usual.draws, Draws::Exactly),
+                self.seed.unwrap_or(usual.seed),
+            ),
+            &on_all_processors,
+        ))
     }
 }
 
