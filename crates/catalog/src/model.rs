@@ -23,14 +23,21 @@ pub use tube::{
 use stainbook_document::place::Path;
 
 /// Reason for which an entry cannot be computed with: the field, and its problem.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{message} (at `{path}`)")]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Unusable {
     /// The field.
     pub path: Path,
     /// The problem.
     pub message: String,
 }
+
+impl std::fmt::Display for Unusable {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} (at `{}`)", self.message, self.path)
+    }
+}
+
+impl std::error::Error for Unusable {}
 
 impl Unusable {
     pub(crate) fn new(path: Path, message: impl Into<String>) -> Self {

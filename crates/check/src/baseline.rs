@@ -52,14 +52,21 @@ pub struct Baseline {
 }
 
 /// Reason for which a file cannot be used as a baseline, with the line that says so, counted from 1.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{message} (line {line})")]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotABaseline {
     /// The problem, in one sentence without a full stop.
     pub message: String,
     /// The line, counted from 1.
     pub line: usize,
 }
+
+impl std::fmt::Display for NotABaseline {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} (line {})", self.message, self.line)
+    }
+}
+
+impl std::error::Error for NotABaseline {}
 
 /// The text of a baseline that passes over these findings, in the order of files, paths and rules.
 ///

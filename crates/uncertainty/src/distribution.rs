@@ -5,8 +5,6 @@
 
 use std::f64::consts::TAU;
 
-use rand_distr::{Distribution as _, StandardNormal};
-
 use crate::elementary::sin;
 
 use crate::monte_carlo::Generator;
@@ -165,24 +163,20 @@ impl Distribution {
         put: impl Fn(&mut f64, f64),
     ) {
         match self {
-            Self::Normal { standard } => {
-                for slot in out {
-                    let z: f64 = StandardNormal.sample(&mut generator.0);
-                    put(slot, standard * z);
-                }
-            }
             Self::StudentT {
                 scale,
                 degrees_of_freedom,
-            } => match rand_distr::StudentT::new(degrees_of_freedom) {
-                Ok(t) => {
-                    for slot in out {
-                        put(slot, scale * t.sample(&mut generator.0));
-                    }
+            } if 0.0 < degrees_of_freedom => {
+                for slot in out {
+                    put(slot, scale * generator.student_t(degrees_of_freedom));
                 }
-                // No degrees of freedom: nothing is known but the figure.
-                Err(_) => Self::Normal { standard: scale }.draw_each(generator, out, put),
-            },
+            }
+            // With no degrees of freedom nothing is known but the figure.
+            Self::Normal { standard: scale } | Self::StudentT { scale, .. } => {
+                for slot in out {
+                    put(slot, scale * generator.standard_normal());
+                }
+            }
             Self::Rectangular { half_width } => {
                 for slot in out {
                     put(slot, half_width * generator.about_zero());
@@ -222,5 +216,5 @@ impl Distribution {
     }
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "monte-carlo"))]
 mod tests;

@@ -6,6 +6,7 @@
 //! in their order.
 //!
 //! ```
+//! # #[cfg(feature = "monte-carlo")] {
 //! use stainbook_uncertainty::distribution::Distribution;
 //! use stainbook_uncertainty::monte_carlo::{Draws, Independent, Settings, one_after_another, run};
 //!
@@ -16,17 +17,22 @@
 //! let outcome = run(&model, &settings, &one_after_another);
 //! assert!((outcome.mean - 30.0).abs() < 0.01);
 //! assert!((outcome.standard - (2.0_f64 / 3.0).sqrt()).abs() < 0.01);
+//! # }
 //! ```
 
 use crate::elementary::{log10, powf};
 
 use crate::distribution::Distribution;
 
+#[cfg(feature = "monte-carlo")]
+mod generator;
+#[cfg(not(feature = "monte-carlo"))]
+#[path = "monte_carlo/no_generator.rs"]
 mod generator;
 mod intervals;
 mod stability;
 
-pub use generator::{GENERATOR, Generator};
+pub use generator::Generator;
 pub use intervals::{Intervals, intervals};
 
 use intervals::Tails;
@@ -37,6 +43,9 @@ pub const BLOCK: u64 = 10_000;
 
 /// The coverage probability of the intervals.
 pub const COVERAGE: f64 = 0.95;
+
+/// Name of the generator, as it stands in results.
+pub const GENERATOR: &str = "xoshiro256++, a jump of 2^128 for each block of 10000 draws; normal by a ziggurat of 256 layers";
 
 /// A model that can be tried.
 pub trait Trials: Sync {
@@ -81,15 +90,18 @@ pub enum Draws {
     },
 }
 
-/// Settings of a run.
+/// Number of draws and seed of a run. Without the feature `monte-carlo` no value of it can be made, and so nothing is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Settings {
     /// Number of draws.
     pub draws: Draws,
-    /// Seed of the generator. The same seed gives the same result.
+    /// Start of the generator. The same seed gives the same result.
     pub seed: u64,
+    #[cfg(not(feature = "monte-carlo"))]
+    never: std::convert::Infallible,
 }
 
+#[cfg(feature = "monte-carlo")]
 impl Default for Settings {
     fn default() -> Self {
         Self {
@@ -185,7 +197,7 @@ fn work_through(
     };
     let blocks = most.div_ceil(BLOCK);
     let watched = watch.is_some();
-    let mut generators = Generator::of_blocks(settings.seed);
+    let mut generators = Generator::of_blocks(settings);
     let mut made: Vec<Block> = Vec::new();
     let mut stable = None;
     let mut next = 0;
@@ -199,13 +211,15 @@ fn work_through(
             .zip(generators.by_ref())
             .map(|(_, generator)| generator)
             .collect();
-        let work = |number: u64| {
-            let generator = usize::try_from(number - next)
-                .ok()
+        let start = |number: u64| {
+            let place = usize::try_from(number - next).ok();
+            place
                 .and_then(|place| starts.get(place).cloned())
-                .unwrap_or_else(|| Generator::of_block(settings.seed, number));
+                .unwrap_or_else(|| Generator::of_block_of(settings, number))
+        };
+        let work = |number: u64| {
             let draws = (most - number * BLOCK).min(BLOCK);
-            block(trials, generator, draws, tails, watched)
+            block(trials, draws, tails, watched, start(number))
         };
         for block in in_blocks(next..until, &work) {
             let verdict = watch.as_mut().map(|watch| watch.add(&block));
@@ -224,10 +238,10 @@ fn work_through(
 
 fn block(
     trials: &dyn Trials,
-    mut generator: Generator,
     draws: u64,
     tails: Option<Tails>,
     watched: bool,
+    mut generator: Generator,
 ) -> Block {
     let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
     let clamped = trials.draw(&mut generator, &mut values);
@@ -398,5 +412,5 @@ pub fn numerical_tolerance(standard: f64, digits: u32) -> f64 {
     step(rounded * (1.0 + 1e-12)) / 2.0
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "monte-carlo"))]
 mod tests;

@@ -22,9 +22,16 @@ use crate::rules;
 use representation::{Instance, TreeRepresentation};
 
 /// A schema that cannot be used, which is a fault of this software.
-#[derive(Clone, Debug, thiserror::Error)]
-#[error("the schema cannot be used: {0}")]
+#[derive(Clone, Debug)]
 pub struct SchemaError(String);
+
+impl std::fmt::Display for SchemaError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "the schema cannot be used: {}", self.0)
+    }
+}
+
+impl std::error::Error for SchemaError {}
 
 /// The schema of one kind of file, made ready once.
 ///
