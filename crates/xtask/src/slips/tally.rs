@@ -219,7 +219,7 @@ impl Tally {
                 continue;
             }
             let part = Part::ALL.into_iter().find(|known| known.name() == part)?;
-            let class = Class::ALL.into_iter().find(|known| known.name() == class)?;
+            let (class, _) = Class::ALL.into_iter().find(|(_, name)| *name == class)?;
             let counts = Counts {
                 all: number()?,
                 schema: number()?,
