@@ -1,4 +1,4 @@
-//! What the elementary functions of `core` cost beside the platform's own: prints nanoseconds per call and ratios.
+//! Cost of the elementary functions of `core` beside the platform's own: prints nanoseconds per call and ratios.
 //!
 //! `--test` (as `cargo test` runs benchmarks) only looks whether it runs.
 #![allow(

@@ -1,6 +1,6 @@
 //! `check --baseline`: an old catalog starts clean.
 
-use crate::runner::{Folder, Outcome};
+use crate::runner::{CommandOutcome, Folder};
 
 const CATALOG: &str = "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n";
 const KIND: &str = "pump_kind: quay-piston\nname: Quay piston pump\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\n";
@@ -33,7 +33,7 @@ fn old(name: &str) -> Folder {
     folder
 }
 
-fn check(folder: &Folder, more: &[&str]) -> Outcome {
+fn check(folder: &Folder, more: &[&str]) -> CommandOutcome {
     let arguments = [
         "check",
         "lab",

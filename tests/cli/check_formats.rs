@@ -5,7 +5,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::runner::{Folder, Outcome, repository};
+use crate::runner::{CommandOutcome, Folder, repository};
 
 pub(crate) const FORMATS: [&str; 6] = ["text", "short", "json", "sarif", "github", "junit"];
 const CATALOG: &str = "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n";
@@ -28,14 +28,14 @@ fn doubtful(name: &str) -> Folder {
         .with("pumps/empty.pump.yaml", "")
 }
 
-fn check(folder: &Folder, format: &str, more: &[&str]) -> Outcome {
+fn check(folder: &Folder, format: &str, more: &[&str]) -> CommandOutcome {
     let mut arguments = vec!["check", ".", "--as-of", "2026-03-02", "--format", format];
     arguments.extend(more);
     folder.run(&arguments)
 }
 
-/// How many findings of each level and rule a format shows.
-fn counted(format: &str, said: &Outcome) -> BTreeMap<(String, String), usize> {
+/// Number of findings of each level and rule that a format shows.
+fn counted(format: &str, said: &CommandOutcome) -> BTreeMap<(String, String), usize> {
     let mut counts = BTreeMap::new();
     let mut add = |level: &str, rule: &str| {
         *counts

@@ -1,6 +1,6 @@
 //! Levels that a catalog sets, exceptions that an entry makes, and the exit codes that follow.
 
-use crate::runner::{Folder, Outcome};
+use crate::runner::{CommandOutcome, Folder};
 
 const CATALOG: &str = "catalog: quay\ntitle: Quay\nrevision: 2026-01-01\nformat: 1\nbuilds_on: [stainbook-reference]\n";
 const KIND: &str = "pump_kind: quay-piston\nname: Quay piston pump\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\n";
@@ -15,7 +15,7 @@ fn lab(name: &str, rules: &str, accept: &str) -> Folder {
         )
 }
 
-fn check(folder: &Folder, as_of: &str, more: &[&str]) -> Outcome {
+fn check(folder: &Folder, as_of: &str, more: &[&str]) -> CommandOutcome {
     folder.run(
         &[
             &["check", ".", "--format", "short", "--as-of", as_of][..],
@@ -26,7 +26,7 @@ fn check(folder: &Folder, as_of: &str, more: &[&str]) -> Outcome {
 }
 
 /// Level and rule of each finding, as they stand in the lines.
-fn heads(said: &Outcome) -> Vec<&str> {
+fn heads(said: &CommandOutcome) -> Vec<&str> {
     said.stdout
         .lines()
         .map(|line| {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use rust_xlsxwriter::{ExcelDateTime, Format, Workbook, Worksheet};
 
 use crate::check_formats::{FORMATS, assert_valid, lab};
-use crate::runner::{Folder, Outcome};
+use crate::runner::{CommandOutcome, Folder};
 use crate::spreadsheets::open_document;
 
 const HEAD: [&str; 11] = [
@@ -83,7 +83,7 @@ fn folder(name: &str, file: &str, bytes: Vec<u8>) -> Folder {
         .with(file, bytes)
 }
 
-fn check(folder: &Folder, path: &str, format: &str) -> Outcome {
+fn check(folder: &Folder, path: &str, format: &str) -> CommandOutcome {
     folder.run(&["check", path, "--as-of", "2026-03-02", "--format", format])
 }
 

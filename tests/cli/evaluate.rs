@@ -226,7 +226,7 @@ fn shift() -> [String; 4] {
     ]
 }
 
-fn of_shift(name: &str, format: &str) -> crate::runner::Outcome {
+fn of_shift(name: &str, format: &str) -> crate::runner::CommandOutcome {
     let shift = shift();
     let mut command: Vec<&str> = shift.iter().map(String::as_str).collect();
     command.extend(["--format", format]);

@@ -1,8 +1,8 @@
 //! `find`.
 
-use crate::runner::{Folder, Outcome, keys};
+use crate::runner::{CommandOutcome, Folder, keys};
 
-fn find(name: &str, arguments: &str) -> Outcome {
+fn find(name: &str, arguments: &str) -> CommandOutcome {
     let mut words = vec!["find"];
     // A bar stands between arguments, as a level has a blank in it.
     words.extend(arguments.split('|').map(str::trim));

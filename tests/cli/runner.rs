@@ -45,21 +45,21 @@ impl Folder {
         self.path.join(name).to_string_lossy().into_owned()
     }
 
-    pub(crate) fn run(&self, arguments: &[&str]) -> Outcome {
+    pub(crate) fn run(&self, arguments: &[&str]) -> CommandOutcome {
         self.run_with(arguments, b"")
     }
 
-    pub(crate) fn run_with(&self, arguments: &[&str], input: &[u8]) -> Outcome {
+    pub(crate) fn run_with(&self, arguments: &[&str], input: &[u8]) -> CommandOutcome {
         self.run_from(&self.path, arguments, input)
     }
 
     /// Runs it in a folder below.
-    pub(crate) fn run_in(&self, below: &str, arguments: &[&str]) -> Outcome {
+    pub(crate) fn run_in(&self, below: &str, arguments: &[&str]) -> CommandOutcome {
         self.run_from(&self.path.join(below), arguments, b"")
     }
 
     #[allow(clippy::unused_self, reason = "the folder has to outlive the run")]
-    fn run_from(&self, folder: &Path, arguments: &[&str], input: &[u8]) -> Outcome {
+    fn run_from(&self, folder: &Path, arguments: &[&str], input: &[u8]) -> CommandOutcome {
         let mut child = Command::new(env!("CARGO_BIN_EXE_stainbook"))
             .args(arguments)
             .current_dir(folder)
@@ -72,7 +72,7 @@ impl Folder {
         // A command that refuses before it reads closes its input, which is no failure of the test.
         let _ = child.stdin.take().unwrap().write_all(input);
         let output = child.wait_with_output().unwrap();
-        Outcome {
+        CommandOutcome {
             code: output.status.code(),
             stdout: String::from_utf8(output.stdout).unwrap(),
             stderr: String::from_utf8(output.stderr).unwrap(),
@@ -86,15 +86,15 @@ impl Drop for Folder {
     }
 }
 
-/// How a run ended and what it said.
+/// Exit code of a run, and its output.
 #[derive(Debug)]
-pub(crate) struct Outcome {
+pub(crate) struct CommandOutcome {
     pub(crate) code: Option<i32>,
     pub(crate) stdout: String,
     pub(crate) stderr: String,
 }
 
-impl Outcome {
+impl CommandOutcome {
     /// Checks the exit code and gives the outcome back.
     #[track_caller]
     pub(crate) fn exits(self, code: i32) -> Self {

@@ -104,7 +104,7 @@ pub fn catalog(seed: u64, sheets: usize) -> Vec<HonestFile> {
 pub fn sheet(seed: u64) -> HonestFile {
     let id = format!("honest-{seed}-r1");
     let mut chance = Chance::new(seed);
-    let text = Sheet::draw(&mut chance).write(&id, &mut chance);
+    let text = HonestSheet::draw(&mut chance).write(&id, &mut chance);
     HonestFile {
         path: format!("tubes/{id}.tube.yaml"),
         text,
@@ -124,14 +124,14 @@ const GASES: [&str; 10] = [
     "benzene",
 ];
 
-struct Scale {
+struct HonestScale {
     name: Option<&'static str>,
     marks: Vec<String>,
     strokes: f64,
-    rows: Vec<Row>,
+    rows: Vec<HonestRange>,
 }
 
-struct Row {
+struct HonestRange {
     strokes: f64,
     multiplier: String,
     from: String,
@@ -140,9 +140,9 @@ struct Row {
     uses: &'static str,
 }
 
-struct Sheet {
+struct HonestSheet {
     unit: &'static str,
-    scales: Vec<Scale>,
+    scales: Vec<HonestScale>,
 }
 
 fn value(text: &str) -> f64 {
@@ -167,7 +167,7 @@ fn stroke_words(strokes: f64) -> String {
     print(strokes, 3)
 }
 
-impl Sheet {
+impl HonestSheet {
     /// A sheet whose concentrations can be.
     fn draw(chance: &mut Chance) -> Self {
         loop {
@@ -196,11 +196,11 @@ impl Sheet {
         };
         // The same pump draws through the same tube, whichever scale is read.
         let seconds = chance.below(15, 120);
-        let mut scales = vec![Scale::draw(chance, first, seconds, None)];
+        let mut scales = vec![HonestScale::draw(chance, first, seconds, None)];
         if chance.in_percent(12) {
             scales[0].name = Some("fine");
             let above = value(scales[0].marks.last().expect("marks")) * chance.between(0.3, 0.9);
-            scales.push(Scale::draw(chance, above, seconds, Some("coarse")));
+            scales.push(HonestScale::draw(chance, above, seconds, Some("coarse")));
         }
         Self { unit, scales }
     }
@@ -494,8 +494,9 @@ impl Sheet {
                     sum(numbers)
                 );
             };
-            let of_rows =
-                |pick: fn(&Row) -> String| -> Vec<String> { scale.rows.iter().map(pick).collect() };
+            let of_rows = |pick: fn(&HonestRange) -> String| -> Vec<String> {
+                scale.rows.iter().map(pick).collect()
+            };
             figure("marks", &scale.marks);
             figure("strokes", &of_rows(|row| stroke_words(row.strokes)));
             figure("multipliers", &of_rows(|row| row.multiplier.clone()));
@@ -530,7 +531,7 @@ fn round_to(number: f64, decimals: i32) -> f64 {
     (number * step).round() / step
 }
 
-impl Scale {
+impl HonestScale {
     fn draw(chance: &mut Chance, first: f64, seconds: usize, name: Option<&'static str>) -> Self {
         let digits = if chance.in_percent(30) { 1 } else { 2 };
         let mut marks = vec![print(first, digits)];
@@ -620,7 +621,7 @@ impl Scale {
                 .map_or(1.0, |before| multipliers[before] / multiplier);
             let reaches = value(&last) / value(&first) > 1.3 * below.max(above);
             if index == home || (value(&from) * 1.05 < value(&to) && reaches) {
-                self.rows.push(Row {
+                self.rows.push(HonestRange {
                     strokes: *count,
                     multiplier: printed,
                     from,
@@ -668,7 +669,7 @@ mod tests {
     #[test]
     fn the_home_count_is_always_there() {
         for seed in 0..300 {
-            let drawn = Sheet::draw(&mut Chance::new(seed));
+            let drawn = HonestSheet::draw(&mut Chance::new(seed));
             for scale in &drawn.scales {
                 let home = scale.rows.iter().filter(|row| {
                     row.multiplier == "1" && (row.strokes - scale.strokes).abs() < 1e-9

@@ -23,8 +23,8 @@ use stainbook::survey::table::{self, DecimalMark, delimiter_of};
 use stainbook::tube_search::{Wanted, find};
 use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
-/// What a file says, and as what.
-type Said = BTreeSet<(Code, CodeKind)>;
+/// Codes of a file, each with its kind.
+type SaidCodes = BTreeSet<(Code, CodeKind)>;
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("flags")
@@ -61,7 +61,7 @@ fn every_code_is_raised_by_its_files_and_not_by_the_near_misses() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// What is wrong with a folder.
+/// Problems of a folder.
 fn judge(name: &str) -> Vec<String> {
     let code = Code::from(name);
     let Some(definition) = code.definition() else {
@@ -103,15 +103,15 @@ fn judge(name: &str) -> Vec<String> {
 /// The lines `#: …` at the head of a file.
 #[derive(Default)]
 struct Directives {
-    /// What is written otherwise in a file of the catalog: its path, the old text, the new one.
+    /// Changes in a file of the catalog: its path, the old text, the new one.
     changes: Vec<(String, String, String)>,
-    /// How many draws, and the seed.
+    /// Number of draws, and the seed.
     draws: Option<Settings>,
-    /// Whether results are wanted despite findings.
+    /// True if results are wanted despite findings.
     despite_findings: bool,
-    /// Whether the catalog is checked first, and what is found counts.
+    /// True if the catalog is checked first, and what is found counts.
     checked: bool,
-    /// Whether the rows of a table are evaluated one by one, as a stream.
+    /// True if the rows of a table are evaluated one by one, as a stream.
     row_by_row: bool,
     /// The sheet whose example it is.
     sheet: String,
@@ -207,7 +207,7 @@ struct Question {
 }
 
 /// Everything that the program says of a file.
-fn said_by(path: &Path) -> Said {
+fn said_by(path: &Path) -> SaidCodes {
     let file = path.display().to_string();
     let text = fs::read_to_string(path).unwrap();
     let directives = Directives::of(&file, &text);
@@ -301,8 +301,8 @@ fn of_refusals<'r>(
     refusals.map(|refusal| (refusal.code.clone(), CodeKind::Refusal))
 }
 
-fn of_evaluation(done: &Evaluation) -> Said {
-    let mut said = Said::new();
+fn of_evaluation(done: &Evaluation) -> SaidCodes {
+    let mut said = SaidCodes::new();
     let flags = done.results.iter().flat_map(|result| &result.flags);
     let flags = flags.chain(done.together.iter().flat_map(|one| &one.flags));
     said.extend(flags.map(|flag| (flag.code.clone(), CodeKind::Flag)));
@@ -320,12 +320,12 @@ fn of_evaluation(done: &Evaluation) -> Said {
     said
 }
 
-fn of_search(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Said {
+fn of_search(book: &Book, wanted: &Wanted, options: &Options<'_>) -> SaidCodes {
     let search = match find(book, wanted, options) {
         Ok(search) => search,
         Err(refusal) => return of_refusals([&refusal].into_iter()).collect(),
     };
-    let mut said = Said::new();
+    let mut said = SaidCodes::new();
     let watched = search.serve.iter().flat_map(|found| &found.watch_for);
     let statements = search
         .statements

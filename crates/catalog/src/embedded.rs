@@ -80,16 +80,16 @@ pub fn reference_files() -> impl Iterator<Item = SourceFile<'static>> {
 #[derive(Debug)]
 pub struct Reference {
     ids: &'static [&'static str],
-    names: &'static [(&'static str, Place)],
-    isomers: &'static [(&'static str, &'static [Place])],
+    names: &'static [(&'static str, SubstanceIndex)],
+    isomers: &'static [(&'static str, &'static [SubstanceIndex])],
 }
 
-/// What was read of each file, in the order of the table.
+/// The entry read from each file, in the order of the table.
 static READ: [OnceLock<Option<Entry>>; reference::FILES.len()] =
     [const { OnceLock::new() }; reference::FILES.len()];
 
 /// The number of an entry in the table of substances.
-pub(crate) type Place = u16;
+pub(crate) type SubstanceIndex = u16;
 
 impl Reference {
     /// The one that is part of the program.
@@ -116,7 +116,7 @@ impl Reference {
         Self::written(self.position(kind, id)?)
     }
 
-    /// Whether there is an entry of this kind and short name.
+    /// True if there is an entry of this kind and short name.
     pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
         self.position(kind, id).is_some()
     }
@@ -136,7 +136,7 @@ impl Reference {
     ///
     /// The slots are a quarter full at most, and a name stands at the first free one from its number on: as a rule one
     /// comparison finds it, where a binary search takes eleven and as long as all the rest of a look-up.
-    pub(crate) fn place_of(&self, name: &str) -> Option<Place> {
+    pub(crate) fn place_of(&self, name: &str) -> Option<SubstanceIndex> {
         let slots = &reference::SLOTS;
         let first = usize::try_from(name_number(name) & (slots.len() as u64 - 1)).ok()?;
         let (before, from) = slots.split_at_checked(first)?;
@@ -152,12 +152,12 @@ impl Reference {
     }
 
     /// CAS numbers and folded names of all substances, in order, each with the place of its substance.
-    pub(crate) fn names(&self) -> &'static [(&'static str, Place)] {
+    pub(crate) fn names(&self) -> &'static [(&'static str, SubstanceIndex)] {
         self.names
     }
 
     /// The places of the substances that have this name once what tells isomers apart is taken off.
-    pub(crate) fn isomers(&self, bare: &str) -> &'static [Place] {
+    pub(crate) fn isomers(&self, bare: &str) -> &'static [SubstanceIndex] {
         self.isomers
             .binary_search_by(|(key, _)| (*key).cmp(bare))
             .ok()
@@ -166,13 +166,13 @@ impl Reference {
     }
 
     /// The short name of the substance at a place.
-    pub(crate) fn id_at(&self, place: Place) -> Option<&'static str> {
+    pub(crate) fn id_at(&self, place: SubstanceIndex) -> Option<&'static str> {
         let position = self.range(EntryKind::Substance).start + usize::from(place);
         self.ids.get(position).copied()
     }
 
     /// The substance at a place.
-    pub(crate) fn substance_at(&self, place: Place) -> Option<&'static SubstanceEntry> {
+    pub(crate) fn substance_at(&self, place: SubstanceIndex) -> Option<&'static SubstanceEntry> {
         match Self::written(self.range(EntryKind::Substance).start + usize::from(place))? {
             WrittenEntry::Substance(substance) => Some(substance),
             _ => None,
@@ -189,7 +189,7 @@ impl Reference {
         }
     }
 
-    /// Where the entries of a kind stand in the table.
+    /// Range of the entries of a kind in the table.
     fn range(&self, kind: EntryKind) -> std::ops::Range<usize> {
         let bound = |index: usize| {
             reference::BOUNDS

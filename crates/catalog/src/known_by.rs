@@ -3,8 +3,8 @@
 //! A path counts the rows of a list, so a row that is put in above makes another path of everything below it. A reader
 //! knows a row by what stands in it: the range with 8 strokes, the limit of that kind from that source. So does a baseline.
 
-use stainbook_document::place::{Path, Step};
-use stainbook_document::{Document, Kind, Node};
+use stainbook_document::place::{Path, PathStep};
+use stainbook_document::{Document, Node, NodeKind};
 
 /// The field by which a row is known alone.
 const NAME: &str = "id";
@@ -50,12 +50,12 @@ pub fn known_by(document: &Document, path: &Path) -> String {
     for step in path.steps() {
         out.push('/');
         match step {
-            Step::Key(key) => {
+            PathStep::Key(key) => {
                 out.push_str(&escaped(key));
                 at = at.and_then(|node| node.get(key));
                 in_row = false;
             }
-            Step::Index(index) => {
+            PathStep::Index(index) => {
                 let row = at.and_then(|list| list.items().nth(*index));
                 // The cells of a table's row are told apart by their columns.
                 let list = at.filter(|_| !in_row);
@@ -71,7 +71,7 @@ pub fn known_by(document: &Document, path: &Path) -> String {
     out
 }
 
-/// What a row is known by, with a number behind it if rows before it are known by the same.
+/// Identity of a row, with a number behind it if rows before it have the same.
 fn row_is(list: Node<'_>, row: Node<'_>) -> Option<String> {
     let known = what_tells(row)?;
     let before = list
@@ -88,10 +88,10 @@ fn row_is(list: Node<'_>, row: Node<'_>) -> Option<String> {
 
 fn what_tells(row: Node<'_>) -> Option<String> {
     match row.kind() {
-        Kind::Scalar(_) => row.text().map(escaped),
+        NodeKind::Scalar(_) => row.text().map(escaped),
         // The first cell of a table's row is its condition or reading.
-        Kind::Sequence => row.items().next()?.text().map(escaped),
-        Kind::Mapping => {
+        NodeKind::Sequence => row.items().next()?.text().map(escaped),
+        NodeKind::Mapping => {
             let field = |name: &str| {
                 let text = row.get(name)?.text()?;
                 Some(format!("{name}={}", escaped(text)))

@@ -69,7 +69,7 @@ impl SheetIndex {
     }
 }
 
-/// What tells leaflets apart in large catalogs, where one title may stand on hundreds.
+/// Features that tell leaflets apart in large catalogs, where one title may stand on hundreds.
 #[derive(PartialEq, Eq, Hash)]
 struct Leaflet<'t> {
     title: &'t str,
@@ -113,7 +113,7 @@ impl Book {
             .filter(move |(_, other)| Leaflet::of(other) == leaflet)
     }
 
-    /// Whether some sheet says that it replaces the one of this short name.
+    /// True if some sheet says that it replaces the one of this short name.
     pub fn is_replaced(&self, id: &str) -> bool {
         self.sheet_index().of(self).replaced.contains(id)
     }

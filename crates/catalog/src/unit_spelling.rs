@@ -6,7 +6,7 @@ use crate::rules;
 use stainbook_document::finding::{Fact, Finding};
 use stainbook_document::place::Place;
 use stainbook_document::reported_nodes::ReportedNodes;
-use stainbook_document::{Document, Kind, Node, Style};
+use stainbook_document::{Document, Node, NodeKind, Style};
 
 /// Looks through a whole file, as long as its tree is at hand.
 pub(crate) fn look(document: &Document, reported: &ReportedNodes, findings: &mut Vec<Finding>) {
@@ -15,7 +15,7 @@ pub(crate) fn look(document: &Document, reported: &ReportedNodes, findings: &mut
     }
 }
 
-/// What a text can be.
+/// Roles of a text.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Role {
     /// A number with its unit, or a range of them.
@@ -34,7 +34,7 @@ struct Look<'l> {
 impl Look<'_> {
     fn at(&mut self, node: Node<'_>, role: Role) {
         match node.kind() {
-            Kind::Mapping => {
+            NodeKind::Mapping => {
                 for (key, value) in node.entries() {
                     let role = match key.text() {
                         Some("unit" | "columns") => Role::Unit,
@@ -44,8 +44,8 @@ impl Look<'_> {
                     self.at(value, role);
                 }
             }
-            Kind::Sequence => node.items().for_each(|item| self.at(item, role)),
-            Kind::Scalar(_) => self.scalar(node, role),
+            NodeKind::Sequence => node.items().for_each(|item| self.at(item, role)),
+            NodeKind::Scalar(_) => self.scalar(node, role),
         }
     }
 
@@ -89,7 +89,7 @@ impl Look<'_> {
         // Only the bytes of the unit are replaced; a text with escapes in it does not lie in the file as it is read.
         let range = node.range();
         let skip = match node.kind() {
-            Kind::Scalar(Style::Plain) => 0,
+            NodeKind::Scalar(Style::Plain) => 0,
             _ => 1,
         };
         let start = range.start + skip + number.len();

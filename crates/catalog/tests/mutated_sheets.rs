@@ -33,7 +33,7 @@ const SHEETS: &[(&str, &str)] = &[
     ),
 ];
 
-/// What slips of the keyboard put in the place of a few characters.
+/// Texts that slips of the keyboard put in the place of a few characters.
 const SLIPS: &[&str] = &[
     "", "", "", " ", "  ", "\n", "\t", ":", ": ", ",", ", ", "-", "- ", "[", "]", "{", "}", "\"",
     "'", "#", " # ", "0", "1", "0,5", ".", "x", "NO", "~", "°", "ppm", "%", "5 mg", "null", "true",
@@ -41,15 +41,15 @@ const SLIPS: &[&str] = &[
 ];
 
 #[derive(Clone, Debug)]
-struct Slip {
+struct Mutation {
     at: prop::sample::Index,
     length: usize,
     text: &'static str,
 }
 
-fn slip() -> impl Strategy<Value = Slip> {
+fn slip() -> impl Strategy<Value = Mutation> {
     let text = prop::sample::select(SLIPS);
-    (any::<prop::sample::Index>(), 0..6_usize, text).prop_map(|(at, length, text)| Slip {
+    (any::<prop::sample::Index>(), 0..6_usize, text).prop_map(|(at, length, text)| Mutation {
         at,
         length,
         text,

@@ -7,10 +7,10 @@ use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{ScaleView, Sheet, Sink};
+use crate::{ScaleView, SheetView, Sink};
 
 /// The bands of accuracy; none if the sheet states none.
-pub(crate) fn accuracy<'a>(sheet: &'a Sheet<'_>) -> &'a [AccuracyBand] {
+pub(crate) fn accuracy<'a>(sheet: &'a SheetView<'_>) -> &'a [AccuracyBand] {
     let doubt = sheet.performance.as_ref();
     doubt
         .map(|doubt| doubt.accuracy.as_slice())
@@ -18,7 +18,7 @@ pub(crate) fn accuracy<'a>(sheet: &'a Sheet<'_>) -> &'a [AccuracyBand] {
 }
 
 /// The bands of repeatability; none if the sheet states none.
-pub(crate) fn repeatability<'a>(sheet: &'a Sheet<'_>) -> &'a [RepeatabilityBand] {
+pub(crate) fn repeatability<'a>(sheet: &'a SheetView<'_>) -> &'a [RepeatabilityBand] {
     let doubt = sheet.performance.as_ref();
     doubt
         .map(|doubt| doubt.repeatability.as_slice())
@@ -32,7 +32,7 @@ pub(crate) fn band(of: &'static str, row: usize) -> Path {
 
 /// Reports bands of `accuracy` or `repeatability` that do not rise, or else end below the last mark, where nothing is stated.
 pub(crate) fn does_not_cover<'b>(
-    sheet: &Sheet<'_>,
+    sheet: &SheetView<'_>,
     of: &'static str,
     bounds: impl Iterator<Item = Option<&'b Written<Concentration>>>,
     where_none_is_stated: &'static str,
@@ -84,7 +84,7 @@ pub(crate) fn not_rising(bounds: &[&Written<Concentration>]) -> Option<usize> {
 
 /// The last mark of the tube, if a bound ends below it; of two scales the one that reaches further.
 pub(crate) fn last_mark_above<'a>(
-    sheet: &'a Sheet<'_>,
+    sheet: &'a SheetView<'_>,
     bound: &Written<Concentration>,
 ) -> Option<(&'a ScaleView<'a>, &'a Num, &'static Unit)> {
     let (view, mark, unit) = last_mark(sheet, bound)?;
@@ -95,7 +95,7 @@ pub(crate) fn last_mark_above<'a>(
 
 /// The highest mark of the scales that are of the same kind of concentration.
 pub(crate) fn last_mark<'a>(
-    sheet: &'a Sheet<'_>,
+    sheet: &'a SheetView<'_>,
     bound: &Written<Concentration>,
 ) -> Option<(&'a ScaleView<'a>, &'a Num, &'static Unit)> {
     of_kind(sheet, bound)
@@ -108,7 +108,7 @@ pub(crate) fn last_mark<'a>(
 
 /// The lowest mark of the scales that are of the same kind of concentration.
 pub(crate) fn first_mark<'a>(
-    sheet: &'a Sheet<'_>,
+    sheet: &'a SheetView<'_>,
     bound: &Written<Concentration>,
 ) -> Option<(&'a ScaleView<'a>, &'a Num, &'static Unit)> {
     of_kind(sheet, bound)
@@ -120,7 +120,7 @@ pub(crate) fn first_mark<'a>(
 }
 
 fn of_kind<'a>(
-    sheet: &'a Sheet<'_>,
+    sheet: &'a SheetView<'_>,
     bound: &Written<Concentration>,
 ) -> impl Iterator<Item = (&'a ScaleView<'a>, &'static Unit)> {
     let dimension = bound.value().dimension();

@@ -28,11 +28,11 @@ pub struct Known {
     pub at: String,
     /// The rule.
     pub rule: String,
-    /// How often; one more is reported.
+    /// Number of times; one more is reported.
     pub times: usize,
 }
 
-/// What makes two findings the same: file, path and rule.
+/// Identity of a finding: file, path and rule.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Key {
     /// The file, as seen from where the baseline lies.
@@ -51,15 +51,22 @@ pub struct Baseline {
     met: Vec<usize>,
 }
 
-/// Why a file cannot be used as a baseline, with the line that says so, counted from 1.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{message} (line {line})")]
+/// Reason for which a file cannot be used as a baseline, with the line that says so, counted from 1.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotABaseline {
-    /// What is wrong, in one sentence without a full stop.
+    /// The problem, in one sentence without a full stop.
     pub message: String,
     /// The line, counted from 1.
     pub line: usize,
 }
+
+impl std::fmt::Display for NotABaseline {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} (line {})", self.message, self.line)
+    }
+}
+
+impl std::error::Error for NotABaseline {}
 
 /// The text of a baseline that passes over these findings, in the order of files, paths and rules.
 ///
@@ -141,7 +148,7 @@ impl Baseline {
         Ok((Self { file, known, met }, document))
     }
 
-    /// What it passes over.
+    /// Findings that it passes over.
     pub fn known(&self) -> &[Known] {
         &self.known
     }

@@ -3,21 +3,21 @@
 //! Two people type the same leaflet in without looking at each other's work; whatever one of them slipped at shows as a
 //! difference. What the eye sees but the leaflet does not mean is passed over: layout, order of fields, quoting, comments,
 //! the spelling of a unit, the order of rows in a table whose rows have names of their own. What counts is told at
-//! [`Kind`].
+//! [`DifferenceKind`].
 //!
 //! ```
 //! use stainbook_catalog::READ_OPTIONS;
 //! use stainbook_document::Document;
 //! use stainbook_document::place::FileId;
 //! use stainbook_catalog::EntryKind;
-//! use stainbook_check::compare::{Kind, Scope, compare};
+//! use stainbook_check::compare::{DifferenceKind, Scope, compare};
 //!
 //! let read = |file, text: &str| Document::read(FileId(file), "quay.pump-kind.yaml", text.as_bytes(), &READ_OPTIONS).0;
 //! let kl = read(0, "pump_kind: quay-kl\nstroke: 100 mL\nhalf_strokes: true\n");
 //! let mt = read(1, "pump_kind: quay-mt\nhalf_strokes: true\nstroke: 100.0 ml\n");
 //! let differences = compare(EntryKind::PumpKind, &kl, &mt, Scope::Leaflet);
 //! assert_eq!(differences.len(), 1);
-//! assert_eq!(differences[0].kind, Kind::Digits);
+//! assert_eq!(differences[0].kind, DifferenceKind::Digits);
 //! ```
 
 mod align;
@@ -36,15 +36,15 @@ use stainbook_document::place::Place;
 
 pub use fitness::unfit;
 pub use pairing::{Pairs, pair};
-pub use slip::Slip;
+pub use slip::LikelySlip;
 
 use shape::Shape;
 use walk::{At, Walk};
 
-/// How much of an entry is compared.
+/// Extent of a comparison.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scope {
-    /// What the leaflet says. Who typed it in and who verified it (`entered`, `verified`), and the entry's own short name,
+    /// The leaflet's contents. Who typed it in and who verified it (`entered`, `verified`), and the entry's own short name,
     /// are not on the leaflet: two people give their drafts two names.
     #[default]
     Leaflet,
@@ -52,9 +52,9 @@ pub enum Scope {
     Everything,
 }
 
-/// What kind of difference it is.
+/// Kind of difference.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Kind {
+pub enum DifferenceKind {
     /// Another number.
     Number,
     /// The same number with another number of printed digits: 5 and 5.0.
@@ -71,7 +71,7 @@ pub enum Kind {
     Shape,
 }
 
-impl Kind {
+impl DifferenceKind {
     /// The word for scripts.
     pub fn name(self) -> &'static str {
         match self {
@@ -88,10 +88,10 @@ impl Kind {
 
 /// One side of a difference.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Side {
-    /// Where it stands: the value, or field and value where the other side has none.
+pub struct DifferenceSide {
+    /// Place: the value, or field and value where the other side has none.
     pub place: Place,
-    /// What stands there, on one line.
+    /// The text there, on one line.
     pub text: String,
 }
 
@@ -102,14 +102,14 @@ pub struct Difference {
     pub field: String,
     /// The names of which [`field`](Self::field) is made, outermost first.
     pub names: Vec<String>,
-    /// What kind of difference it is.
-    pub kind: Kind,
-    /// What A says, if it says something.
-    pub a: Option<Side>,
-    /// What B says, if it says something.
-    pub b: Option<Side>,
-    /// What a slip would be called that makes one number of the other.
-    pub slip: Option<Slip>,
+    /// Kind of difference.
+    pub kind: DifferenceKind,
+    /// A's side, if it says something.
+    pub a: Option<DifferenceSide>,
+    /// B's side, if it says something.
+    pub b: Option<DifferenceSide>,
+    /// Likely slip that makes one number of the other.
+    pub slip: Option<LikelySlip>,
 }
 
 /// Every difference in meaning between two documents of one kind, in the order of A, then what only B has.

@@ -8,11 +8,11 @@ use stainbook_catalog::written::tube::{
 use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
 use stainbook_document::place::Path;
 
-use crate::Sheet;
+use crate::SheetView;
 
 /// One number as it stands on the sheet.
 #[derive(Clone, Debug)]
-pub(crate) struct Figure {
+pub(crate) struct SheetNumber {
     pub(crate) value: f64,
     pub(crate) half_step: f64,
     pub(crate) text: String,
@@ -23,16 +23,16 @@ pub(crate) struct Figure {
 /// The numbers that a control figure is about.
 #[derive(Clone, Debug)]
 pub(crate) struct Figures {
-    pub(crate) numbers: Vec<Figure>,
-    /// How many rows, bands, gases or marks they come from.
+    pub(crate) numbers: Vec<SheetNumber>,
+    /// Number of rows, bands, gases or marks that they come from.
     pub(crate) rows: usize,
-    /// Where they stand.
+    /// Path of the list.
     pub(crate) path: Path,
 }
 
 impl Figures {
     /// The numbers of the sheet; nothing if the sheet has no such part, or one of its numbers was not understood.
-    pub(crate) fn of(control: &Control, sheet: &Sheet<'_>) -> Option<Self> {
+    pub(crate) fn of(control: &Control, sheet: &SheetView<'_>) -> Option<Self> {
         let root = Path::root;
         let doubt = || root().key("doubt");
         match control.of? {
@@ -155,7 +155,7 @@ impl Figures {
     }
 
     /// Each number is a row.
-    fn each(numbers: Vec<Figure>, path: Path) -> Self {
+    fn each(numbers: Vec<SheetNumber>, path: Path) -> Self {
         Self {
             rows: numbers.len(),
             numbers,
@@ -164,14 +164,14 @@ impl Figures {
     }
 }
 
-impl Figure {
+impl SheetNumber {
     fn in_unit(self, unit: Option<&'static Unit>) -> Self {
         Self { unit, ..self }
     }
 }
 
-fn decimal(number: &Decimal) -> Figure {
-    Figure {
+fn decimal(number: &Decimal) -> SheetNumber {
+    SheetNumber {
         value: number.value(),
         half_step: number.half_step(),
         text: number.text().to_owned(),
@@ -179,8 +179,8 @@ fn decimal(number: &Decimal) -> Figure {
     }
 }
 
-fn quantity<Q: Quantity>(written: &Written<Q>) -> Figure {
-    Figure {
+fn quantity<Q: Quantity>(written: &Written<Q>) -> SheetNumber {
+    SheetNumber {
         value: written.number(),
         half_step: written.half_step(),
         text: written.number_text().to_owned(),
@@ -188,10 +188,10 @@ fn quantity<Q: Quantity>(written: &Written<Q>) -> Figure {
     }
 }
 
-fn of_response_factors(gas: &ResponseFactor) -> Vec<Figure> {
+fn of_response_factors(gas: &ResponseFactor) -> Vec<SheetNumber> {
     let first = gas.by.iter().chain(gas.rows.iter().flatten());
     let rest = [&gas.strokes, &gas.from, &gas.to];
-    let mut numbers: Vec<Figure> = first
+    let mut numbers: Vec<SheetNumber> = first
         .chain(rest.into_iter().flatten())
         .map(|number| decimal(number))
         .collect();
@@ -199,7 +199,7 @@ fn of_response_factors(gas: &ResponseFactor) -> Vec<Figure> {
     numbers
 }
 
-fn other_gas(gas: &Interferent) -> Vec<Figure> {
+fn other_gas(gas: &Interferent) -> Vec<SheetNumber> {
     [
         gas.response.as_deref().map(decimal),
         gas.response_uncertainty.as_deref().map(quantity),
@@ -214,7 +214,7 @@ fn other_gas(gas: &Interferent) -> Vec<Figure> {
 
 fn ranges<'a>(
     control: &Control,
-    sheet: &'a Sheet<'_>,
+    sheet: &'a SheetView<'_>,
     of: impl Fn(&'a Range) -> Option<&'a Num>,
 ) -> Option<Figures> {
     let draw = sheet.draw.as_ref()?;
@@ -232,7 +232,7 @@ fn ranges<'a>(
 
 /// A column of a correction, counted from 1 at the left of the paper; if none is named, the factors of a list and the
 /// headings of a table. A formula has its coefficients for rows.
-fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
+fn column(control: &Control, sheet: &SheetView<'_>, axis: Axis) -> Option<Figures> {
     let placed = sheet
         .corrections()
         .iter()
@@ -255,7 +255,7 @@ fn column(control: &Control, sheet: &Sheet<'_>, axis: Axis) -> Option<Figures> {
             let (values, unit) = placed.columns()?;
             let numbers = values
                 .iter()
-                .map(|value| Figure {
+                .map(|value| SheetNumber {
                     value: *value,
                     half_step: 0.5,
                     text: crate::words::exact(*value),

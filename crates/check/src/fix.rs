@@ -5,12 +5,12 @@ use std::ops::Range;
 use stainbook_document::Document;
 use stainbook_document::finding::{Finding, Safety};
 
-/// What comes of a file.
+/// A file with its fixes made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fixed {
     /// Its bytes, the same as before outside the edits.
     pub bytes: Vec<u8>,
-    /// How many findings the edits settle.
+    /// Number of findings that the edits settle.
     pub settled: usize,
 }
 

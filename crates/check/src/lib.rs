@@ -55,7 +55,7 @@ pub use report::{Deny, Report};
 pub use rule::{Check, Family, Rule};
 pub use rules::{explain, find_rule, registry};
 pub use run::{Options, check, check_entry, check_with, check_with_more};
-pub use sheet::{ScaleView, Sheet};
+pub use sheet::{ScaleView, SheetView};
 pub use sink::{Context, Sink};
 
 /// The README's example is run with the others.

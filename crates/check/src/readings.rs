@@ -13,7 +13,7 @@ use stainbook_document::place::Path;
 use crate::printed::same;
 
 /// A sheet with its short name.
-pub(crate) type Named<'a> = (&'a str, &'a TubeEntry);
+pub(crate) type NamedSheet<'a> = (&'a str, &'a TubeEntry);
 
 /// The sheets of a catalog by the names under which surveys ask for them.
 #[derive(Clone, Copy)]
@@ -28,7 +28,7 @@ impl<'a> Sheets<'a> {
     }
 
     /// The sheet of this short name, or all sheets of this series.
-    pub(crate) fn called(self, name: &str) -> Vec<Named<'a>> {
+    pub(crate) fn called(self, name: &str) -> Vec<NamedSheet<'a>> {
         let named = self.book.find(EntryKind::Tube, name);
         if let (Some(entry), Some(tube)) = (named, self.book.tube(name)) {
             return vec![(entry.id(), tube)];
@@ -37,12 +37,12 @@ impl<'a> Sheets<'a> {
     }
 
     /// The sheets of the series that a sheet belongs to.
-    pub(crate) fn siblings(self, tube: &TubeEntry) -> Vec<Named<'a>> {
+    pub(crate) fn siblings(self, tube: &TubeEntry) -> Vec<NamedSheet<'a>> {
         self.of_series(&series_of(tube))
     }
 
-    /// What a catalog has under a short name counts before what those below have under it.
-    fn of_series(self, series: &str) -> Vec<Named<'a>> {
+    /// A catalog's own sheets under a short name count before those of the catalogs below it.
+    fn of_series(self, series: &str) -> Vec<NamedSheet<'a>> {
         let found = self.book.sheets_of_series(series);
         let counts = |entry: &Entry| {
             let first = self.book.find(EntryKind::Tube, entry.id());
@@ -55,7 +55,7 @@ impl<'a> Sheets<'a> {
     }
 
     /// Those of the sheets that a reading names whose leaflet has the revision that it states.
-    pub(crate) fn of_revision(self, reading: &Reading) -> Vec<Named<'a>> {
+    pub(crate) fn of_revision(self, reading: &Reading) -> Vec<NamedSheet<'a>> {
         let mut sheets = self.called(reading.tube.as_deref().unwrap_or_default());
         if let Some(leaflet) = reading.leaflet.as_deref() {
             sheets.retain(|(_, tube)| revision(tube).is_none_or(|own| own == leaflet));
@@ -64,7 +64,7 @@ impl<'a> Sheets<'a> {
     }
 
     /// Those of them whose leaflet belongs to the lot that it states; leaflets that say nothing of lots may.
-    pub(crate) fn fitting(self, reading: &Reading) -> Vec<Named<'a>> {
+    pub(crate) fn fitting(self, reading: &Reading) -> Vec<NamedSheet<'a>> {
         let sheets = self.of_revision(reading);
         let Some(lot) = reading.lot.as_deref() else {
             return sheets;
@@ -82,7 +82,7 @@ impl<'a> Sheets<'a> {
     }
 
     /// The one sheet that a reading belongs to; nothing if there is none or more than one, of which other rules speak.
-    pub(crate) fn only(self, reading: &Reading) -> Option<Named<'a>> {
+    pub(crate) fn only(self, reading: &Reading) -> Option<NamedSheet<'a>> {
         match self.fitting(reading).as_slice() {
             [only] => Some(*only),
             _ => None,
@@ -95,7 +95,7 @@ pub(crate) fn revision(tube: &TubeEntry) -> Option<&str> {
     tube.leaflet.as_ref()?.revision.as_deref()
 }
 
-/// Whether a lot belongs to a sheet; nothing if the sheet does not say.
+/// True if a lot belongs to a sheet; nothing if the sheet does not say.
 pub(crate) fn has_lot(tube: &TubeEntry, lot: &str) -> Option<bool> {
     let lots = tube.lots()?;
     Some(lots.contains(lot))
@@ -152,8 +152,8 @@ pub(crate) fn scale_of<'a>(tube: &'a TubeEntry, reading: &Reading) -> Option<&'a
 }
 
 /// Sheets as they are spoken of: `` `a-r1` (revision 1, lots from 24-100) ``.
-pub(crate) fn list(sheets: &[Named<'_>]) -> String {
-    let one = |(id, tube): &Named<'_>| {
+pub(crate) fn list(sheets: &[NamedSheet<'_>]) -> String {
+    let one = |(id, tube): &NamedSheet<'_>| {
         let leaflet = tube.leaflet.as_ref();
         let revision = revision(tube).map_or(String::new(), |own| format!("revision {own}"));
         let lots = leaflet

@@ -1,4 +1,4 @@
-//! What a rule is: one declaration with its document.
+//! Rules: one declaration each, with its document.
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::{
@@ -6,7 +6,7 @@ use stainbook_catalog::written::{
 };
 use stainbook_document::finding::Level;
 
-use crate::{Context, Sheet, Sink};
+use crate::{Context, SheetView, Sink};
 
 /// A rule, declared once.
 #[derive(Clone, Copy, Debug)]
@@ -23,7 +23,7 @@ pub struct Rule {
     pub family: Family,
     /// Its document, in Markdown.
     pub docs: &'static str,
-    /// How it looks.
+    /// The check.
     pub check: Check,
 }
 
@@ -44,7 +44,7 @@ pub enum Family {
     Doubt,
     /// Other gases.
     Interferent,
-    /// Who entered and verified what, and when.
+    /// Entry and verification: by whom, and when.
     Provenance,
     /// Pumps and surveys.
     Field,
@@ -70,7 +70,7 @@ impl Family {
     }
 }
 
-/// How a rule looks at a catalog: at every entry of one kind, or at every entry.
+/// Check of a rule: of every entry of one kind, or of every entry.
 ///
 /// Each function sees what could be understood and has to be silent about the rest, which the reader has blamed.
 #[derive(Clone, Copy, Debug)]
@@ -84,7 +84,7 @@ pub enum Check {
     /// At every entry of these kinds.
     Any(&'static [EntryKind], fn(&Context<'_>, &mut Sink<'_>)),
     /// At every sheet.
-    Tube(fn(&Sheet<'_>, &Context<'_>, &mut Sink<'_>)),
+    Tube(fn(&SheetView<'_>, &Context<'_>, &mut Sink<'_>)),
     /// At every substance.
     Substance(fn(&SubstanceEntry, &Context<'_>, &mut Sink<'_>)),
     /// At every group.

@@ -12,25 +12,25 @@ use stainbook_document::place::FileId;
 use crate::exceptions::{self, Scope};
 use crate::levels::Levels;
 use crate::rules::RULES;
-use crate::{Check, Context, Report, Sheet, Sink};
+use crate::{Check, Context, Report, SheetView, Sink};
 
-/// What a run goes by.
+/// Options of a run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
     /// The day that dates are judged by. Without it, dates are compared with each other only, and no exception expires.
     pub as_of: Option<Date>,
 }
 
-/// What the rules find in the catalog's own entries, with its levels and exceptions applied.
+/// Findings of the rules in the catalog's own entries, with its levels and exceptions applied.
 ///
-/// What reading the files has found is not among it; see [`check_with`] for both together. Exceptions from the reader's
+/// The findings of reading are not among them; see [`check_with`] for both together. Exceptions from the reader's
 /// rules are therefore not judged here.
 pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
     let found = every_entry(book, &|entry| check_entry(book, entry, options));
     finish(book, found, options.as_of, Scope::RulesOnly)
 }
 
-/// What reading the files has found and what the rules find, with the catalog's levels and exceptions applied to both.
+/// Findings of reading and of the rules, with the catalog's levels and exceptions applied to both.
 ///
 /// # Example
 ///
@@ -87,7 +87,7 @@ fn each<T, R>(all: Vec<T>, of: impl Fn(T) -> R) -> Vec<R> {
     all.into_iter().map(of).collect()
 }
 
-/// What the rules find in one entry, before levels and exceptions.
+/// Findings of the rules in one entry, before levels and exceptions.
 pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding> {
     let mut findings = Vec::new();
     let context = Context {
@@ -96,7 +96,7 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
         as_of: options.as_of,
     };
     let sheet = match &entry.written {
-        WrittenEntry::Tube(tube) => Some(Sheet::new(tube)),
+        WrittenEntry::Tube(tube) => Some(SheetView::new(tube)),
         _ => None,
     };
     for rule in RULES {

@@ -11,7 +11,7 @@ use crate::printed::{Interval, same};
 
 /// A sheet with what several rules need of it.
 #[derive(Debug)]
-pub struct Sheet<'a> {
+pub struct SheetView<'a> {
     tube: &'a TubeEntry,
     scales: Vec<ScaleView<'a>>,
     corrections: Vec<Placed<'a>>,
@@ -31,7 +31,7 @@ pub struct ScaleView<'a> {
     ends: Option<(f64, f64)>,
 }
 
-impl<'a> Sheet<'a> {
+impl<'a> SheetView<'a> {
     /// Looks at a written sheet.
     pub fn new(tube: &'a TubeEntry) -> Self {
         let written = tube.printed_scales();
@@ -106,7 +106,7 @@ fn belongs(name: Option<&str>, scale: &Scale, scales: usize) -> bool {
     }
 }
 
-impl Deref for Sheet<'_> {
+impl Deref for SheetView<'_> {
     type Target = TubeEntry;
 
     fn deref(&self) -> &TubeEntry {
@@ -125,7 +125,7 @@ impl ScaleView<'_> {
         self.ends
     }
 
-    /// What the multiplier of a range may be: exactly 1 at the strokes that the scale is printed for, else what rounds to
+    /// Interval of a range's multiplier: exactly 1 at the strokes that the scale is printed for, else all that rounds to
     /// the printed digits.
     pub(crate) fn multiplier(&self, range: &Range) -> Option<Interval> {
         let printed = range.multiply_by.as_deref()?;

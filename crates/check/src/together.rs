@@ -1,4 +1,4 @@
-//! What a survey says of readings together: what the rules about it have in common.
+//! Readings together, as a survey states them: the common part of the rules about them.
 
 use stainbook_catalog::written::{GroupRow, Reading, SurveyEntry, TogetherMethod};
 use stainbook_document::place::Path;
@@ -7,7 +7,7 @@ use crate::Context;
 use crate::readings::{Sheets, placed};
 
 /// A name in a row, and where it stands.
-pub(crate) struct Named<'a> {
+pub(crate) struct NamedReading<'a> {
     pub(crate) path: Path,
     pub(crate) id: &'a str,
 }
@@ -22,10 +22,10 @@ pub(crate) fn rows(survey: &SurveyEntry) -> impl Iterator<Item = (Path, &GroupRo
 }
 
 /// Everything that a row names: its readings, then its averages.
-pub(crate) fn named<'a>(path: &Path, row: &'a GroupRow) -> Vec<Named<'a>> {
+pub(crate) fn named<'a>(path: &Path, row: &'a GroupRow) -> Vec<NamedReading<'a>> {
     let list = |field: &'static str, ids: &'a [String]| {
         let path = path.clone().key(field);
-        ids.iter().enumerate().map(move |(index, id)| Named {
+        ids.iter().enumerate().map(move |(index, id)| NamedReading {
             path: path.clone().index(index),
             id,
         })
@@ -42,7 +42,7 @@ pub(crate) fn reading<'a>(survey: &'a SurveyEntry, id: &str) -> Option<(Path, &'
     called.next().is_none().then_some(first)
 }
 
-/// Whether the names of all readings are known: a row or a name that could not be read may be the one that is meant.
+/// True if the names of all readings are known: a row or a name that could not be read may be the one that is meant.
 pub(crate) fn names_are_known(survey: &SurveyEntry, context: &Context<'_>) -> bool {
     let document = &context.entry.document;
     let rows = document

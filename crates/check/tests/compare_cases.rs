@@ -6,7 +6,7 @@ use std::path::Path;
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::READ_OPTIONS;
-use stainbook_check::compare::{Difference, Scope, Side, compare};
+use stainbook_check::compare::{Difference, DifferenceSide, Scope, compare};
 use stainbook_document::Document;
 use stainbook_document::place::FileId;
 
@@ -17,7 +17,7 @@ fn read(file: u32, text: &str) -> Document {
 }
 
 fn told(difference: &Difference) -> String {
-    let text = |side: &Option<Side>| {
+    let text = |side: &Option<DifferenceSide>| {
         side.as_ref()
             .map_or("nothing".to_owned(), |side| side.text.clone())
     };

@@ -15,7 +15,7 @@ use stainbook_catalog::Book;
 use stainbook_check::compare::{Scope, compare};
 use stainbook_tests::honest::Chance;
 
-use sheet_tree::{Tree, read, reformatted};
+use sheet_tree::{SheetValue, read, reformatted};
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/compare_layouts.txt")))), ..ProptestConfig::default() })]
@@ -27,7 +27,7 @@ proptest! {
         let mut chance = Chance::new(seed);
         for entry in demo.entries() {
             let root = entry.document.root().unwrap();
-            let text = reformatted(&Tree::of(root), &mut chance);
+            let text = reformatted(&SheetValue::of(root), &mut chance);
             let again = read(entry.kind, 7, &text);
             let differences = compare(entry.kind, &entry.document, &again, Scope::Everything);
             prop_assert!(differences.is_empty(), "{}: {:#?}\n{}", entry.path, differences, text);
@@ -45,7 +45,7 @@ fn layouts_differ() {
         .iter()
         .find(|entry| entry.id() == "brinewash-chlorine-a-r2")
         .unwrap();
-    let tree = Tree::of(entry.document.root().unwrap());
+    let tree = SheetValue::of(entry.document.root().unwrap());
     let texts: std::collections::BTreeSet<String> =
         (0..20).map(|_| reformatted(&tree, &mut chance)).collect();
     assert_eq!(texts.len(), 20);

@@ -16,7 +16,7 @@ use stainbook_catalog::{Book, EntryKind};
 use stainbook_check::compare::{Scope, compare};
 use stainbook_tests::honest::Chance;
 
-use sheet_tree::{Tree, plain, quantity, read, reformatted, siblings};
+use sheet_tree::{SheetValue, plain, quantity, read, reformatted, siblings};
 
 /// Fields that are not part of the leaflet.
 const NOT_COMPARED: [&str; 3] = ["tube", "entered", "verified"];
@@ -99,18 +99,18 @@ fn slipped(number: &str) -> Vec<(&'static str, String)> {
 
 struct Trial {
     class: &'static str,
-    tree: Tree,
+    tree: SheetValue,
 }
 
 /// Of slips of one class in one field, wherever it stands in lists, the first is tried and then one in so many.
 const ONE_IN: usize = 16;
 
-/// How many slips of each class and field there were.
+/// Number of slips by class and field.
 type Seen = BTreeMap<(&'static str, String), usize>;
 
-fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
+fn trials(tree: &SheetValue, seen: &mut Seen) -> Vec<Trial> {
     let mut trials = Vec::new();
-    let Tree::Fields(top) = tree else {
+    let SheetValue::Fields(top) = tree else {
         panic!("a sheet has fields");
     };
     for (route, value) in tree.routes() {
@@ -121,7 +121,7 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
             continue;
         }
         let field = field(tree, &route);
-        let mut changed = |class, change: &dyn Fn(&mut Tree)| {
+        let mut changed = |class, change: &dyn Fn(&mut SheetValue)| {
             let count = seen.entry((class, field.clone())).or_default();
             *count += 1;
             if *count % ONE_IN != 1 {
@@ -139,17 +139,19 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
             }
         };
         match value {
-            Tree::Single(text, is_text) => {
+            SheetValue::Single(text, is_text) => {
                 for range in numbers(text) {
                     for (class, number) in slipped(&text[range.clone()]) {
                         let new = format!("{}{number}{}", &text[..range.start], &text[range.end..]);
-                        changed(class, &|at| *at = Tree::Single(new.clone(), *is_text));
+                        changed(class, &|at| *at = SheetValue::Single(new.clone(), *is_text));
                     }
                     if text[..range.start].ends_with('-')
                         && (range.start == 1 || text[..range.start - 1].ends_with(' '))
                     {
                         let new = format!("{}{}", &text[..range.start - 1], &text[range.start..]);
-                        changed("sign lost", &|at| *at = Tree::Single(new.clone(), *is_text));
+                        changed("sign lost", &|at| {
+                            *at = SheetValue::Single(new.clone(), *is_text)
+                        });
                     }
                 }
                 if let Some((number, unit)) = quantity(text) {
@@ -157,20 +159,20 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
                         let gap = if number.is_empty() { "" } else { " " };
                         let new = format!("{}{gap}{other}", number.trim_end());
                         changed("unit replaced by a sibling", &|at| {
-                            *at = Tree::Single(new.clone(), true);
+                            *at = SheetValue::Single(new.clone(), true);
                         });
                     }
                 }
             }
-            Tree::List(items) => {
+            SheetValue::List(items) => {
                 for row in 0..items.len() {
                     changed("a row left out", &|at| {
-                        if let Tree::List(items) = at {
+                        if let SheetValue::List(items) = at {
                             items.remove(row);
                         }
                     });
                     changed("a row doubled", &|at| {
-                        if let Tree::List(items) = at {
+                        if let SheetValue::List(items) = at {
                             let copy = items[row].clone();
                             items.insert(row, copy);
                         }
@@ -178,12 +180,12 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
                 }
                 if items
                     .iter()
-                    .all(|row| matches!(row, Tree::List(cells) if cells.len() == 2))
+                    .all(|row| matches!(row, SheetValue::List(cells) if cells.len() == 2))
                 {
                     changed("two columns swapped", &|at| {
-                        if let Tree::List(rows) = at {
+                        if let SheetValue::List(rows) = at {
                             for row in rows {
-                                if let Tree::List(cells) = row {
+                                if let SheetValue::List(cells) = row {
                                     cells.swap(0, 1);
                                 }
                             }
@@ -191,7 +193,7 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
                     });
                     for column in 0..2 {
                         changed("a table shifted by one cell", &|at| {
-                            if let Tree::List(rows) = at {
+                            if let SheetValue::List(rows) = at {
                                 for row in (1..rows.len()).rev() {
                                     let above = cell(&rows[row - 1], column);
                                     *cell_mut(&mut rows[row], column) = above;
@@ -199,7 +201,7 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
                             }
                         });
                         changed("two cells of a column swapped", &|at| {
-                            if let Tree::List(rows) = at
+                            if let SheetValue::List(rows) = at
                                 && 1 < rows.len()
                             {
                                 let (upper, lower) =
@@ -213,19 +215,19 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
                 if 1 < items.len()
                     && items
                         .iter()
-                        .all(|item| matches!(item, Tree::Single(_, false)))
+                        .all(|item| matches!(item, SheetValue::Single(_, false)))
                 {
                     changed("two columns swapped", &|at| {
-                        if let Tree::List(cells) = at {
+                        if let SheetValue::List(cells) = at {
                             cells.swap(0, 1);
                         }
                     });
                 }
             }
-            Tree::Fields(fields) => {
+            SheetValue::Fields(fields) => {
                 for field in 0..fields.len() {
                     changed("a field left out", &|at| {
-                        if let Tree::Fields(fields) = at {
+                        if let SheetValue::Fields(fields) = at {
                             fields.remove(field);
                         }
                     });
@@ -237,7 +239,7 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
                     ("reading", "gives"),
                 ] {
                     changed("two columns swapped", &|at| {
-                        if let Tree::Fields(fields) = at {
+                        if let SheetValue::Fields(fields) = at {
                             let place = |name: &str| fields.iter().position(|(key, _)| key == name);
                             if let (Some(a), Some(b)) = (place(pair.0), place(pair.1)) {
                                 let (left, right) = (fields[a].1.clone(), fields[b].1.clone());
@@ -254,32 +256,32 @@ fn trials(tree: &Tree, seen: &mut Seen) -> Vec<Trial> {
 }
 
 /// The names of the fields on a route, without the places in lists.
-fn field(tree: &Tree, route: &[usize]) -> String {
+fn field(tree: &SheetValue, route: &[usize]) -> String {
     let mut names = Vec::new();
     let mut at = tree;
     for step in route {
         at = match at {
-            Tree::Fields(fields) => {
+            SheetValue::Fields(fields) => {
                 names.push(fields[*step].0.as_str());
                 &fields[*step].1
             }
-            Tree::List(items) => &items[*step],
-            Tree::Single(..) => break,
+            SheetValue::List(items) => &items[*step],
+            SheetValue::Single(..) => break,
         };
     }
     names.join("/")
 }
 
-fn cell(row: &Tree, column: usize) -> Tree {
+fn cell(row: &SheetValue, column: usize) -> SheetValue {
     match row {
-        Tree::List(cells) => cells[column].clone(),
+        SheetValue::List(cells) => cells[column].clone(),
         _ => panic!("a row is a list"),
     }
 }
 
-fn cell_mut(row: &mut Tree, column: usize) -> &mut Tree {
+fn cell_mut(row: &mut SheetValue, column: usize) -> &mut SheetValue {
     match row {
-        Tree::List(cells) => &mut cells[column],
+        SheetValue::List(cells) => &mut cells[column],
         _ => panic!("a row is a list"),
     }
 }
@@ -292,7 +294,7 @@ fn a_slip_in_any_field_is_a_difference() {
     let mut missed = Vec::new();
     let mut seen = Seen::new();
     for (entry, _) in demo.tubes() {
-        let tree = Tree::of(entry.document.root().unwrap());
+        let tree = SheetValue::of(entry.document.root().unwrap());
         for (number, trial) in trials(&tree, &mut seen).into_iter().enumerate() {
             // Two people lay a sheet out in two ways; writing each slip so would take long.
             let text = if number % 5 == 0 {

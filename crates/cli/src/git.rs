@@ -59,7 +59,7 @@ impl Revision {
         })
     }
 
-    /// What of a file is shown: the revision and the path in the repository.
+    /// Name of a file as shown: the revision and the path in the repository.
     pub(crate) fn shown(&self, path: &str) -> String {
         format!("{}:{path}", self.name)
     }

@@ -23,7 +23,7 @@ pub(crate) struct AtRevision {
 
 /// Reads the entries that are asked for, the others of their catalogs, and the catalogs that those build on.
 ///
-/// What lies in the repository is read as it was at the revision. A catalog that is built on and lies outside of it has no
+/// Files of the repository are read as they were at the revision. A catalog that is built on and lies outside of it has no
 /// revision there: it is read as it is now, and that is said.
 pub(crate) fn load_at_revision(name: &str, paths: &[PathBuf]) -> Result<AtRevision, Failure> {
     let revision = Revision::open(name)?;

@@ -245,7 +245,7 @@ macro_rules! quantity {
             #[doc = concat!("The unit that a ", $words, " is kept and printed in: ", $base, ".")]
             #[inline]
             pub const fn base_unit() -> &'static crate::Unit {
-                const UNIT: crate::unit_table::Row = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
+                const UNIT: crate::unit_table::UnitRow = crate::unit_table::row_of(crate::Dimension::$dimension, $base);
                 UNIT.unit()
             }
 
@@ -257,7 +257,7 @@ macro_rules! quantity {
                 #[doc = concat!("[`QuantityError`](crate::QuantityError): there is no such ", $words, ".")]
                 #[inline]
                 pub const fn $from(value: f64) -> Result<Self, crate::QuantityError> {
-                    const UNIT: crate::unit_table::Row =
+                    const UNIT: crate::unit_table::UnitRow =
                         crate::unit_table::row_of(crate::Dimension::$dimension, $unit);
                     match crate::quantity::checked(value, UNIT.unit(), $allowed, $words) {
                         Ok(base) => Ok(Self { base }),
@@ -268,7 +268,7 @@ macro_rules! quantity {
                 #[doc = concat!("The number of ", $unit, ".")]
                 #[inline]
                 pub const fn $get(self) -> f64 {
-                    const UNIT: crate::unit_table::Row =
+                    const UNIT: crate::unit_table::UnitRow =
                         crate::unit_table::row_of(crate::Dimension::$dimension, $unit);
                     UNIT.unit().from_base(self.base)
                 }

@@ -163,9 +163,9 @@ pub(crate) static UNITS: [Unit; 80] = [
 
 /// A row of the table, found while compiling.
 #[derive(Clone, Copy)]
-pub(crate) struct Row(usize);
+pub(crate) struct UnitRow(usize);
 
-impl Row {
+impl UnitRow {
     #[expect(
         clippy::indexing_slicing,
         reason = "a `Row` is only made by `row_of`, which stops the build if out of range"
@@ -182,13 +182,13 @@ impl Row {
     clippy::panic,
     reason = "runs at compile time only, where it stops the build"
 )]
-pub(crate) const fn row_of(dimension: Dimension, canonical: &str) -> Row {
+pub(crate) const fn row_of(dimension: Dimension, canonical: &str) -> UnitRow {
     let mut row = 0;
     while row < UNITS.len() {
         if UNITS[row].dimension as u8 == dimension as u8
             && same(UNITS[row].canonical.as_bytes(), canonical.as_bytes())
         {
-            return Row(row);
+            return UnitRow(row);
         }
         row += 1;
     }

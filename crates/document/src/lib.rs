@@ -42,7 +42,7 @@ pub mod schema_check;
 pub mod typed;
 
 pub use document::{
-    Cell, CellRange, Cells, Class, Document, Entries, Items, Kind, LineColumn, Node, NodeId,
+    Cell, CellRange, Cells, Class, Document, Entries, Items, LineColumn, Node, NodeId, NodeKind,
     ReadOptions, Style, Worksheet, column_letters, double_quoted, is_plain_text,
 };
 

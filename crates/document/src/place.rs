@@ -1,4 +1,4 @@
-//! Where something is: a file, and in it a path of keys and indices, or a range of bytes.
+//! Places: a file, and in it a path of keys and indices, or a range of bytes.
 //!
 //! Findings name places by path. Only [`Document::locate`](crate::document::Document::locate)
 //! turns a path into bytes, and only
@@ -9,13 +9,13 @@ use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 
-/// Which of the files given to a run.
+/// Number of a file among those given to a run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(pub u32);
 
 /// One step downward in a document.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Step {
+pub enum PathStep {
     /// The value under this key of a mapping.
     Key(Cow<'static, str>),
     /// The entry of a list, counted from 0.
@@ -33,7 +33,7 @@ pub enum Step {
 /// assert_eq!(path.pointer(), "/draw/ranges/2/to");
 /// ```
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Path(Vec<Step>);
+pub struct Path(Vec<PathStep>);
 
 impl Path {
     /// The document as a whole.
@@ -45,24 +45,24 @@ impl Path {
     /// The value under `key`.
     #[must_use]
     pub fn key(mut self, key: impl Into<Cow<'static, str>>) -> Self {
-        self.0.push(Step::Key(key.into()));
+        self.0.push(PathStep::Key(key.into()));
         self
     }
 
     /// The entry with this index, counted from 0.
     #[must_use]
     pub fn index(mut self, index: usize) -> Self {
-        self.0.push(Step::Index(index));
+        self.0.push(PathStep::Index(index));
         self
     }
 
     /// Appends one step.
-    pub fn push(&mut self, step: Step) {
+    pub fn push(&mut self, step: PathStep) {
         self.0.push(step);
     }
 
     /// The steps from the root downward.
-    pub fn steps(&self) -> &[Step] {
+    pub fn steps(&self) -> &[PathStep] {
         &self.0
     }
 
@@ -73,7 +73,7 @@ impl Path {
         Some(Self(rest.to_vec()))
     }
 
-    /// Whether `other` is this node or lies under it.
+    /// True if `other` is this node or lies under it.
     pub fn contains(&self, other: &Self) -> bool {
         other.0.starts_with(&self.0)
     }
@@ -95,16 +95,16 @@ impl Path {
                 && part.bytes().all(|byte| byte.is_ascii_digit())
                 && (part == "0" || !part.starts_with('0'));
             match part.parse() {
-                Ok(index) if plain_number => Step::Index(index),
-                _ => Step::Key(Cow::Owned(part.replace("~1", "/").replace("~0", "~"))),
+                Ok(index) if plain_number => PathStep::Index(index),
+                _ => PathStep::Key(Cow::Owned(part.replace("~1", "/").replace("~0", "~"))),
             }
         });
         Self(steps.collect())
     }
 }
 
-impl FromIterator<Step> for Path {
-    fn from_iter<I: IntoIterator<Item = Step>>(steps: I) -> Self {
+impl FromIterator<PathStep> for Path {
+    fn from_iter<I: IntoIterator<Item = PathStep>>(steps: I) -> Self {
         Self(steps.into_iter().collect())
     }
 }
@@ -113,20 +113,20 @@ impl fmt::Display for Path {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for step in &self.0 {
             match step {
-                Step::Key(key) if key.contains(['~', '/']) => {
+                PathStep::Key(key) if key.contains(['~', '/']) => {
                     write!(f, "/{}", key.replace('~', "~0").replace('/', "~1"))?;
                 }
-                Step::Key(key) => write!(f, "/{key}")?,
-                Step::Index(index) => write!(f, "/{index}")?,
+                PathStep::Key(key) => write!(f, "/{key}")?,
+                PathStep::Index(index) => write!(f, "/{index}")?,
             }
         }
         Ok(())
     }
 }
 
-/// What of an entry is meant.
+/// Part of an entry: key, value, or both.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Part {
+pub enum EntryPart {
     /// The key; the value where there is no key (the root, an entry of a list).
     Key,
     /// The value.
@@ -136,7 +136,7 @@ pub enum Part {
     Entry,
 }
 
-/// Where in one document.
+/// A place within one document.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Spot {
     /// A node that the path leads to.
@@ -144,7 +144,7 @@ pub enum Spot {
         /// The route to the node.
         path: Path,
         /// Key, value or both.
-        part: Part,
+        part: EntryPart,
         /// Only these bytes of the scalar's text.
         within: Option<Range<usize>>,
     },
@@ -152,7 +152,7 @@ pub enum Spot {
     Bytes(Range<usize>),
 }
 
-/// Where in a set of documents.
+/// A place within a set of documents.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Place {
     /// The file.
@@ -165,24 +165,24 @@ impl Place {
     /// The value that the path leads to.
     #[must_use]
     pub fn value(file: FileId, path: Path) -> Self {
-        Self::part(file, path, Part::Value)
+        Self::part(file, path, EntryPart::Value)
     }
 
     /// The key under which the value lies.
     #[must_use]
     pub fn key(file: FileId, path: Path) -> Self {
-        Self::part(file, path, Part::Key)
+        Self::part(file, path, EntryPart::Key)
     }
 
     /// Key and value.
     #[must_use]
     pub fn entry(file: FileId, path: Path) -> Self {
-        Self::part(file, path, Part::Entry)
+        Self::part(file, path, EntryPart::Entry)
     }
 
     /// A stated part of the entry.
     #[must_use]
-    pub fn part(file: FileId, path: Path, part: Part) -> Self {
+    pub fn part(file: FileId, path: Path, part: EntryPart) -> Self {
         let spot = Spot::At {
             path,
             part,
@@ -196,7 +196,7 @@ impl Place {
     pub fn within(file: FileId, path: Path, range: Range<usize>) -> Self {
         let spot = Spot::At {
             path,
-            part: Part::Value,
+            part: EntryPart::Value,
             within: Some(range),
         };
         Self { file, spot }

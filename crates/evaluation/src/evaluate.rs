@@ -18,9 +18,9 @@ use crate::outcome::{Code, Flag, Refusal};
 use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
-use crate::sheet_choice::{self, Chosen};
+use crate::sheet_choice::{self, ChosenSheet};
 use crate::survey_faults::SurveyFaults;
-use crate::together::{self, Taken};
+use crate::together::{self, GroupInputs};
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
 /// What the caller knows beyond the catalog.
@@ -117,7 +117,7 @@ fn evaluate_with(
             evaluated
         })
         .collect();
-    let taken = Taken {
+    let taken = GroupInputs {
         readings: survey.readings.iter().map(Some).collect(),
         conditions: &survey.conditions,
         by: survey.by.as_deref(),
@@ -148,12 +148,12 @@ fn evaluate_with(
 pub struct Evaluator<'b> {
     book: &'b Book,
     options: Options<'b>,
-    chosen: BTreeMap<String, Result<Chosen<'b>, Refusal>>,
+    chosen: BTreeMap<String, Result<ChosenSheet<'b>, Refusal>>,
     sheets: BTreeMap<String, Result<Rc<CompiledSheet<'b>>, Refusal>>,
     digests: BTreeMap<String, Option<String>>,
     facts: BTreeMap<String, Value>,
     ids: RepeatedIds,
-    settings: Rc<judgement::Settings>,
+    settings: Rc<judgement::JudgementSettings>,
 }
 
 impl<'b> Evaluator<'b> {
@@ -167,16 +167,16 @@ impl<'b> Evaluator<'b> {
             digests: BTreeMap::new(),
             facts: BTreeMap::new(),
             ids: RepeatedIds::default(),
-            settings: Rc::new(judgement::Settings::default()),
+            settings: Rc::new(judgement::JudgementSettings::default()),
         }
     }
 
     /// Compares from now on with the limits that a survey names, and as surely as it asks for.
     pub fn judge_by(&mut self, judge: &Judge) {
-        self.settings = Rc::new(judgement::Settings::of(judge));
+        self.settings = Rc::new(judgement::JudgementSettings::of(judge));
     }
 
-    pub(crate) fn settings(&self) -> Rc<judgement::Settings> {
+    pub(crate) fn settings(&self) -> Rc<judgement::JudgementSettings> {
         Rc::clone(&self.settings)
     }
 
@@ -208,7 +208,7 @@ impl<'b> Evaluator<'b> {
         rows: Vec<GroupRow>,
         mut evaluated: Vec<Evaluated<'b>>,
     ) -> Evaluation {
-        let taken = Taken {
+        let taken = GroupInputs {
             readings: readings.iter().map(Option::as_ref).collect(),
             conditions: &Conditions::default(),
             by: None,
@@ -344,7 +344,7 @@ impl<'b> Evaluator<'b> {
         tube: &str,
         leaflet: Option<&str>,
         lot: Option<&str>,
-    ) -> Result<Chosen<'b>, Refusal> {
+    ) -> Result<ChosenSheet<'b>, Refusal> {
         let key = format!(
             "{tube}\n{}\n{}",
             leaflet.unwrap_or_default(),

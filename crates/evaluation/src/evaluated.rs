@@ -12,7 +12,7 @@ use crate::budget_words::{self, Origins};
 use crate::chain::StepDone;
 use crate::compiled_sheet::CompiledSheet;
 use crate::interferents::Interferents;
-use crate::judgement::{Judgement, Settings};
+use crate::judgement::{Judgement, JudgementSettings};
 use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
 use crate::pump_and_lot::PumpUsed;
@@ -78,7 +78,7 @@ pub(crate) struct Equipment<'b> {
     other: Option<usize>,
     pub(crate) place: AirAtPlace,
     pub(crate) pump: PumpUsed,
-    pub(crate) settings: Rc<Settings>,
+    pub(crate) settings: Rc<JudgementSettings>,
 }
 
 impl<'b> Equipment<'b> {
@@ -88,7 +88,7 @@ impl<'b> Equipment<'b> {
         (range, other): (&Range, Option<&ResponseFactor>),
         place: AirAtPlace,
         pump: PumpUsed,
-        settings: Rc<Settings>,
+        settings: Rc<JudgementSettings>,
     ) -> Self {
         Self {
             range: range.row,

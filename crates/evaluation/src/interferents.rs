@@ -81,7 +81,7 @@ pub(crate) struct ByRatio {
 
 /// What a gas is weighed against.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Against<'r> {
+pub(crate) struct Weighing<'r> {
     /// The catalog.
     pub(crate) book: &'r Book,
     /// The sheet.
@@ -101,7 +101,7 @@ pub(crate) struct Against<'r> {
 }
 
 /// Weighs the gases that the survey says are present.
-pub(crate) fn weigh(present: &[Present], against: &Against<'_>) -> Interferents {
+pub(crate) fn weigh(present: &[Present], against: &Weighing<'_>) -> Interferents {
     let mut others = Interferents::default();
     for (index, gas) in present.iter().enumerate() {
         weigh_one(index, gas, against, &mut others);
@@ -109,7 +109,7 @@ pub(crate) fn weigh(present: &[Present], against: &Against<'_>) -> Interferents 
     others
 }
 
-fn weigh_one(index: usize, present: &Present, against: &Against<'_>, others: &mut Interferents) {
+fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>, others: &mut Interferents) {
     let Some(typed) = present.substance.as_deref() else {
         return;
     };
@@ -235,7 +235,7 @@ fn unquantified(
     name: &str,
     level: Option<Concentration>,
     interference: &Interferent,
-    against: &Against<'_>,
+    against: &Weighing<'_>,
     others: &mut Interferents,
 ) -> EffectOnReading {
     let reads = interference.together;
@@ -314,7 +314,7 @@ fn effect_on_reading(together: InterferenceEffect) -> EffectOnReading {
 }
 
 /// The sheet's row for a gas: its own before that of a group it belongs to.
-fn row_for<'r>(against: &Against<'r>, id: &str) -> Option<&'r Interferent> {
+fn row_for<'r>(against: &Weighing<'r>, id: &str) -> Option<&'r Interferent> {
     let rows = &against.sheet.tube.interferents;
     rows.iter()
         .find(|row| !row.is_group && row.gas == id)
@@ -335,7 +335,7 @@ fn row_for<'r>(against: &Against<'r>, id: &str) -> Option<&'r Interferent> {
 
 /// A level as a number in the unit of the scale. Another kind of unit needs the gas's own molar mass and the day's
 /// conditions; without them there is none.
-fn in_unit(level: Concentration, gas: &str, against: &Against<'_>) -> Option<f64> {
+fn in_unit(level: Concentration, gas: &str, against: &Weighing<'_>) -> Option<f64> {
     let number = level.in_unit(against.unit);
     if number.is_finite() {
         return Some(number);

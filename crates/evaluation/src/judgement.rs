@@ -7,7 +7,7 @@ use stainbook_core::{Concentration, convert};
 use crate::budget::Relative;
 use crate::evaluated::Doubtful;
 use crate::outcome::{Flag, MayRead};
-use crate::result::{Against, JudgedFrom, LimitUsed, ProbabilityBound, Status, Verdict};
+use crate::result::{JudgedFrom, LimitComparison, LimitUsed, ProbabilityBound, Status, Verdict};
 
 pub(crate) mod doubtful;
 pub(crate) mod drawn;
@@ -18,7 +18,7 @@ pub(crate) mod words;
 pub(crate) use drawn::DrawnAbove;
 use probability::Above;
 pub(crate) use probability::Estimate;
-pub(crate) use settings::Settings;
+pub(crate) use settings::JudgementSettings;
 
 /// What is compared.
 #[derive(Clone, Copy, Debug)]
@@ -40,7 +40,7 @@ pub(crate) struct JudgedResult<'r> {
     /// On which sides the measurement is doubtful.
     pub(crate) doubtful: Doubtful,
     /// Which limits, and how sure.
-    pub(crate) settings: &'r Settings,
+    pub(crate) settings: &'r JudgementSettings,
 }
 
 /// The comparison with one limit.
@@ -219,8 +219,8 @@ pub(crate) fn of_group(group: &str, expressed_as: &str) -> String {
 }
 
 /// A limit that nothing is said about yet.
-pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> Against {
-    Against {
+pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> LimitComparison {
+    LimitComparison {
         limit: LimitUsed::of(limit, substance),
         source: limit.source.clone(),
         directly_comparable: true,
@@ -233,7 +233,7 @@ pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> Against {
 }
 
 /// A limit that is not compared with, and why.
-pub(crate) fn not_compared(mut against: Against, reason: String) -> Against {
+pub(crate) fn not_compared(mut against: LimitComparison, reason: String) -> LimitComparison {
     against.directly_comparable = false;
     against.reason = Some(reason);
     against
@@ -278,7 +278,12 @@ pub(crate) struct JudgedFigure<'f> {
 ///
 /// A value is judged by the probability that it is above. With bounds there is none: the verdict is `below` if even the
 /// upper end would be, and `above` if even the lower end would be.
-fn decided(span: &Span, drawn: Option<&DrawnAbove>, limit: f64, settings: &Settings) -> Decided {
+fn decided(
+    span: &Span,
+    drawn: Option<&DrawnAbove>,
+    limit: f64,
+    settings: &JudgementSettings,
+) -> Decided {
     if let Some(value) = span.value() {
         let above = drawn
             .and_then(|drawn| drawn.above(limit))
@@ -318,10 +323,10 @@ fn decided(span: &Span, drawn: Option<&DrawnAbove>, limit: f64, settings: &Setti
 
 /// Compares a figure with a limit, and writes what came out.
 pub(crate) fn decide(
-    against: &mut Against,
+    against: &mut LimitComparison,
     figure: &JudgedFigure<'_>,
     limit: f64,
-    settings: &Settings,
+    settings: &JudgementSettings,
 ) {
     let decided = decided(&figure.span, figure.drawn, limit, settings);
     against.probability_above = decided.probability_above;

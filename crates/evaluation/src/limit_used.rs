@@ -12,7 +12,7 @@ impl LimitUsed {
             text: limit.at_most.text().to_owned(),
             value: limit.at_most.number(),
             unit: limit.at_most.unit().canonical().to_owned(),
-            kind: limit.kind.name().to_owned(),
+            kind: limit.kind.into(),
             averaged_over: limit
                 .averaged_over
                 .as_ref()

@@ -24,7 +24,7 @@ use crate::evaluated::{
 };
 use crate::facts;
 use crate::interferents::{self, Interferents};
-use crate::judgement::{self, JudgedResult, Judgement, Settings};
+use crate::judgement::{self, JudgedResult, Judgement, JudgementSettings};
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::pointers;
@@ -35,10 +35,10 @@ use crate::stain::{self, DrawnRange, Stain};
 use crate::words;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
-mod doubt;
 mod gas;
 mod printed_range;
 mod start;
+mod uncertainty;
 
 use gas::{gas, gases, other_row};
 use start::Start;
@@ -193,7 +193,7 @@ fn sheet<'b>(
             .clone()
             .unwrap_or_else(|| chosen.id.to_owned()),
         revision,
-        chosen: chosen.how.to_owned(),
+        chosen: chosen.how.into(),
     });
     let (sheet, faults) = evaluator
         .sheet(chosen.id)
@@ -221,7 +221,7 @@ pub struct PreparedReading<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
-    settings: Rc<Settings>,
+    settings: Rc<JudgementSettings>,
     present: &'r [Present],
     /// What preparation and record leave doubtful.
     doubtful: Doubtful,
@@ -268,7 +268,7 @@ impl PreparedReading<'_> {
         let unit = self.drawn.scale.unit;
         let gases = interferents::weigh(
             self.present,
-            &interferents::Against {
+            &interferents::Weighing {
                 book: self.book,
                 sheet: self.sheet,
                 chain: &self.chain.without_other_gas(),
@@ -294,8 +294,8 @@ impl PreparedReading<'_> {
             });
         }
         let value = self.run(&start, &mut numbers.steps)?;
-        let doubt = self.propagate(&start, value, &numbers.interferents);
-        let relative = doubt.relative;
+        let propagated = self.propagate(&start, value, &numbers.interferents);
+        let relative = propagated.relative;
         numbers
             .flags
             .extend(self.assumptions(&start, relative.standard));
@@ -355,7 +355,7 @@ impl PreparedReading<'_> {
             unit,
             converted,
             relative,
-            contributions: doubt.parts,
+            contributions: propagated.parts,
             origins: self.origins(),
             drawn: None,
             judgements,

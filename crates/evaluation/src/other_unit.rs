@@ -11,6 +11,7 @@ use stainbook_core::{
 use crate::air::AirAtPlace;
 use crate::chain::pressure_applies;
 use crate::evaluated::raised::NumericFlag;
+use crate::result::ConditionsOrigin;
 
 /// The result in the other unit, and as the volume fraction that limits are compared with.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,17 +54,6 @@ pub(crate) enum AirOfResult {
     AsItIsAt(Conditions),
     /// The same without its water vapour.
     DryAt(Conditions),
-}
-
-/// Where the conditions of a conversion come from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum ConditionsOrigin {
-    /// The survey.
-    Survey,
-    /// The catalog.
-    Reference,
-    /// The sheet.
-    Calibration,
 }
 
 /// What a result is converted with.

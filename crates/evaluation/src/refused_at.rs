@@ -1,7 +1,7 @@
 //! Where the field of a refusal stands in a survey file: its line and column.
 
 use stainbook_document::Document;
-use stainbook_document::place::{FileId, Path, Place, Step};
+use stainbook_document::place::{FileId, Path, PathStep, Place};
 
 use crate::outcome::Refusal;
 
@@ -13,14 +13,14 @@ fn way(refusal: &Refusal, index: usize, document: &Document) -> Path {
         return reading;
     };
     let field = Path::from_pointer(field);
-    let joined = |start: Path, steps: &[Step]| {
+    let joined = |start: Path, steps: &[PathStep]| {
         steps.iter().fold(start, |mut path, step| {
             path.push(step.clone());
             path
         })
     };
     match field.steps() {
-        [Step::Key(first), rest @ ..] if first == "reading" => joined(reading, rest),
+        [PathStep::Key(first), rest @ ..] if first == "reading" => joined(reading, rest),
         steps => {
             let (own, shared) = (joined(reading, steps), field.clone());
             if document.find(&own).is_none() && document.find(&shared).is_some() {

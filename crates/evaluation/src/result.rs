@@ -7,24 +7,27 @@ use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use stainbook_catalog::written::LimitKind;
 use stainbook_catalog::written::tube::Target;
 
 use crate::outcome::{Flag, Refusal, Statement};
 pub use crate::together::method::GroupMethod;
 
 pub use crate::together::result::{
-    Decision, EndsOf, GroupResult, GroupStatus, Member, NamedFigure, Period, SharedLine, Solved,
-    Test, TogetherUncertainty,
+    Decision, EndsOf, GroupResult, GroupStatus, Member, NamedFigure, Period, RestTaken, SharedLine,
+    Solved, Test, TogetherUncertainty,
 };
 
 mod applied_step;
 mod basis;
 mod effect_on_reading;
+mod recorded;
 mod schema;
 
 pub use applied_step::AppliedStep;
 pub use basis::Basis;
 pub use effect_on_reading::EffectOnReading;
+pub use recorded::Recorded;
 pub use schema::schema;
 
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
@@ -128,7 +131,7 @@ pub struct ReadingResult {
     /// What was done with the reading, in order.
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
-    pub against: Vec<Against>,
+    pub against: Vec<LimitComparison>,
     /// The steps before the air was drawn, as far as they are on record.
     pub before_use: Vec<StepBefore>,
     /// What is doubtful about this measurement.
@@ -235,7 +238,28 @@ pub struct SheetUsed {
     /// The revision of the leaflet.
     pub revision: String,
     /// How it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
-    pub chosen: String,
+    pub chosen: Recorded<ChosenBy>,
+}
+
+/// How a sheet was found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum ChosenBy {
+    /// By its short name.
+    #[serde(rename = "by name")]
+    Name,
+    /// By the lot of the box.
+    #[serde(rename = "by lot")]
+    Lot,
+    /// By the revision of the leaflet.
+    #[serde(rename = "by leaflet revision")]
+    LeafletRevision,
+    /// By both.
+    #[serde(rename = "by lot and leaflet revision")]
+    LotAndLeafletRevision,
+    /// There is one only.
+    #[serde(rename = "only revision")]
+    OnlyRevision,
 }
 
 /// The gas that the result is about.
@@ -287,7 +311,22 @@ pub struct StatedConditions {
     /// The pressure.
     pub pressure: Figure,
     /// `of the survey`, or `reference conditions of the catalog`.
-    pub origin: String,
+    pub origin: Recorded<ConditionsOrigin>,
+}
+
+/// Where the conditions of a conversion come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum ConditionsOrigin {
+    /// The survey.
+    #[serde(rename = "of the survey")]
+    Survey,
+    /// The catalog.
+    #[serde(rename = "reference conditions of the catalog")]
+    Reference,
+    /// The sheet.
+    #[serde(rename = "calibration conditions of the sheet")]
+    Calibration,
 }
 
 /// A number with its unit.
@@ -318,7 +357,7 @@ pub struct Uncertainty {
     pub interval: [f64; 2],
     /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
     /// `interval` are taken from. What a probability rests on is said with it, under `against`.
-    pub distribution: String,
+    pub distribution: Recorded<CoverageDistribution>,
     /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
     /// where it rests on no figure from few readings.
     pub effective_degrees_of_freedom: Option<f64>,
@@ -328,6 +367,18 @@ pub struct Uncertainty {
     pub budget: Vec<BudgetLine>,
     /// What drawing from the distributions of all sources gives; null if it was not asked for.
     pub monte_carlo: Option<MonteCarlo>,
+}
+
+/// The distribution that an expanded uncertainty and its interval are taken from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum CoverageDistribution {
+    /// The normal one.
+    #[serde(rename = "normal")]
+    Normal,
+    /// Student's t, for finite effective degrees of freedom.
+    #[serde(rename = "Student's t")]
+    StudentT,
 }
 
 /// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
@@ -438,7 +489,7 @@ pub struct CorrectionSource {
 
 /// The comparison with one limit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-pub struct Against {
+pub struct LimitComparison {
     /// The limit.
     pub limit: LimitUsed,
     /// The short name of its source.
@@ -503,7 +554,7 @@ pub struct LimitUsed {
     /// That unit.
     pub unit: String,
     /// What it limits: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
-    pub kind: String,
+    pub kind: Recorded<LimitKind>,
     /// The averaging period, where it is not the usual one.
     pub averaged_over: Option<String>,
     /// Whose limit.

@@ -7,16 +7,17 @@ use stainbook_catalog::{Book, EntryKind};
 
 use crate::outcome::{Code, Refusal};
 use crate::pointers;
+use crate::result::ChosenBy;
 
 /// A sheet and why it is that one.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Chosen<'b> {
+pub(crate) struct ChosenSheet<'b> {
     /// Its short name.
     pub(crate) id: &'b str,
     /// The sheet.
     pub(crate) entry: &'b TubeEntry,
-    /// `by name`, `by lot`, `by leaflet revision`, `by lot and leaflet revision`, `only revision`.
-    pub(crate) how: &'static str,
+    /// How it was found.
+    pub(crate) how: ChosenBy,
 }
 
 /// Finds the sheet for the tube that a reading names, by its full short name, or by the name of the series with the
@@ -30,7 +31,7 @@ pub(crate) fn choose<'b>(
     tube: &str,
     leaflet: Option<&str>,
     lot: Option<&str>,
-) -> Result<Chosen<'b>, Refusal> {
+) -> Result<ChosenSheet<'b>, Refusal> {
     let sheets = || {
         book.ids(EntryKind::Tube)
             .into_iter()
@@ -38,10 +39,10 @@ pub(crate) fn choose<'b>(
     };
     if let Some((id, entry)) = sheets().find(|(id, _)| *id == tube) {
         contradiction(book, id, entry, leaflet, lot)?;
-        return Ok(Chosen {
+        return Ok(ChosenSheet {
             id,
             entry,
-            how: "by name",
+            how: ChosenBy::Name,
         });
     }
     let series: Vec<(&str, &TubeEntry)> = sheets()
@@ -111,14 +112,14 @@ pub(crate) fn choose<'b>(
         }
     }
     match (fitting.as_slice(), leaflet, lot) {
-        ([(id, entry)], leaflet, lot) => Ok(Chosen {
+        ([(id, entry)], leaflet, lot) => Ok(ChosenSheet {
             id,
             entry,
             how: match (leaflet, lot) {
-                (Some(_), Some(_)) => "by lot and leaflet revision",
-                (Some(_), None) => "by leaflet revision",
-                (None, Some(_)) if series.len() > 1 => "by lot",
-                _ => "only revision",
+                (Some(_), Some(_)) => ChosenBy::LotAndLeafletRevision,
+                (Some(_), None) => ChosenBy::LeafletRevision,
+                (None, Some(_)) if series.len() > 1 => ChosenBy::Lot,
+                _ => ChosenBy::OnlyRevision,
             },
         }),
         (several, _, _) => Err(Refusal::new(

@@ -10,7 +10,7 @@ use stainbook_catalog::Entry;
 use stainbook_catalog::rules::{self, reader_rules};
 use stainbook_catalog::written::{Conditions, Reading};
 use stainbook_document::finding::{Finding, Level};
-use stainbook_document::place::{Path, Step};
+use stainbook_document::place::{Path, PathStep};
 
 use crate::evaluate::FaultySheets;
 use crate::evaluated::{Evaluated, Record};
@@ -91,7 +91,7 @@ impl SurveyFaults {
             return;
         }
         match way.steps() {
-            [Step::Key(list), Step::Index(index), rest @ ..] if list == "readings" => {
+            [PathStep::Key(list), PathStep::Index(index), rest @ ..] if list == "readings" => {
                 let (kept, code) = if unreadable {
                     (&mut self.unreadable, Code::ReadingUnreadable)
                 } else {
@@ -100,7 +100,7 @@ impl SurveyFaults {
                 kept.entry(*index)
                     .or_insert_with(|| refusal(code).at(&field(rest)));
             }
-            [Step::Key(conditions), Step::Key(name), ..] if conditions == "conditions" => {
+            [PathStep::Key(conditions), PathStep::Key(name), ..] if conditions == "conditions" => {
                 let (kept, code) = if unreadable {
                     (&mut self.shared, Code::ConditionsUnreadable)
                 } else {
@@ -109,7 +109,7 @@ impl SurveyFaults {
                 kept.entry(name.to_string())
                     .or_insert_with(|| refusal(code).at(&format!("/conditions/{name}")));
             }
-            [Step::Key(list), Step::Index(index), ..] if list == "together" => {
+            [PathStep::Key(list), PathStep::Index(index), ..] if list == "together" => {
                 let code = if unreadable {
                     Code::TogetherUnreadable
                 } else {
@@ -220,10 +220,10 @@ fn hides_what_was_written(rule: &str) -> bool {
 }
 
 /// The field of a reading as a pointer into the result's inputs, see [`Refusal::field`].
-fn field(rest: &[Step]) -> String {
+fn field(rest: &[PathStep]) -> String {
     let rest: Path = rest.iter().cloned().collect();
     match rest.steps() {
-        [Step::Key(first), ..] if first == "conditions" => rest.pointer(),
+        [PathStep::Key(first), ..] if first == "conditions" => rest.pointer(),
         _ => format!("/reading{}", rest.pointer()),
     }
 }

@@ -14,7 +14,7 @@ use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
 use crate::judgement::{self, JudgedFigure, doubtful};
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{Against, SubstanceUsed};
+use crate::result::{LimitComparison, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
 
 mod average;
@@ -34,7 +34,7 @@ use method::GroupMethod;
 use result::{GroupResult, Member};
 
 /// What was taken: the readings as typed, in the order of the results, and which of them belong together.
-pub(crate) struct Taken<'s> {
+pub(crate) struct GroupInputs<'s> {
     /// The readings; none for a row that could not be read.
     pub(crate) readings: Vec<Option<&'s Reading>>,
     /// The conditions that stand once.
@@ -53,12 +53,12 @@ pub(crate) struct Taken<'s> {
 /// disturbs their tube.
 pub(crate) fn all<'b>(
     evaluator: &mut Evaluator<'b>,
-    taken: &Taken<'_>,
+    taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
 ) -> Vec<GroupResult> {
     let mut together = blanks::all(taken, results);
     // What is solved for stands in place of the readings it was solved from, wherever the row stands.
-    let mut parts = Parts::of(taken, results);
+    let mut parts = GroupMembers::of(taken, results);
     let mut solved: BTreeMap<usize, GroupResult> = BTreeMap::new();
     for (index, row) in taken.rows.iter().enumerate() {
         if row.method == Some(TogetherMethod::MutualInterference) {
@@ -151,7 +151,7 @@ fn finished(
 }
 
 /// What a row can be made of: readings, and averages of rows above it.
-struct Parts {
+struct GroupMembers {
     found: BTreeMap<String, Result<GroupMember, Refusal>>,
 }
 
@@ -168,8 +168,8 @@ struct GroupMember {
     blank: bool,
 }
 
-impl Parts {
-    fn of(taken: &Taken<'_>, results: &[Evaluated<'_>]) -> Self {
+impl GroupMembers {
+    fn of(taken: &GroupInputs<'_>, results: &[Evaluated<'_>]) -> Self {
         let mut found = BTreeMap::new();
         for (result, reading) in results.iter().zip(&taken.readings) {
             let known = reading_known(result, *reading);
@@ -357,7 +357,7 @@ fn against_directly(
     ends: &Bounds,
     flags: &[Flag],
     bound_words: &str,
-) -> Vec<Against> {
+) -> Vec<LimitComparison> {
     use stainbook_catalog::written::LimitKind;
     let Some(substance) = substance_model(evaluator, used) else {
         return Vec::new();

@@ -11,13 +11,14 @@ use crate::evaluated::{
 };
 use crate::interferents::Interferents;
 use crate::judgement;
-use crate::other_unit::{AirOfResult, ConditionsOrigin, Converted};
+use crate::other_unit::{AirOfResult, Converted};
 use crate::outcome::{Code, Flag, MayRead, Refusal};
 use crate::pointers;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
-    Amount, AppliedStep, Basis, ConvertedAmount, CorrectionApplied, CorrectionSource, Figure,
-    ReadingResult, StatedConditions, Status, Uncertainty, UncertaintyText,
+    Amount, AppliedStep, Basis, ConvertedAmount, CorrectionApplied, CorrectionSource,
+    CoverageDistribution, Figure, ReadingResult, StatedConditions, Status, Uncertainty,
+    UncertaintyText,
 };
 use crate::step_words;
 use stainbook_catalog::written::tube::Target;
@@ -289,12 +290,7 @@ fn converted_amount(converted: &Converted, out: &WorkedOut) -> ConvertedAmount {
                 value: conditions.pressure.kilopascals(),
                 unit: "kPa".to_owned(),
             },
-            origin: match origin {
-                ConditionsOrigin::Survey => "of the survey",
-                ConditionsOrigin::Reference => "reference conditions of the catalog",
-                ConditionsOrigin::Calibration => "calibration conditions of the sheet",
-            }
-            .to_owned(),
+            origin: origin.into(),
         },
     }
 }
@@ -327,10 +323,11 @@ fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>)
         coverage: defaults::COVERAGE,
         interval,
         distribution: if relative.effective_degrees_of_freedom.is_finite() {
-            "Student's t".to_owned()
+            CoverageDistribution::StudentT
         } else {
-            "normal".to_owned()
-        },
+            CoverageDistribution::Normal
+        }
+        .into(),
         text: UncertaintyText {
             standard: standard_text,
             expanded: expanded_text,

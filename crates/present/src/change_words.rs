@@ -36,7 +36,7 @@ pub(crate) fn sheet(effects: &SheetEffects) -> Vec<String> {
     sentences
 }
 
-/// How much was worked out, so that silence can be weighed.
+/// Extent of the work, so that silence can be weighed.
 pub(crate) fn extent(effects: &SheetEffects) -> Option<String> {
     if effects.not_compared.is_some() {
         return None;
@@ -195,15 +195,16 @@ pub(crate) fn limit(substance: &str, one: &LimitMove) -> String {
             )
         }
         (Some(old), Some(new)) => {
-            let verb = match (one.old_ppm, one.new_ppm) {
-                (Some(a), Some(b)) if b < a => "falls",
-                (Some(a), Some(b)) if a < b => "rises",
-                _ => "goes",
-            };
-            let judged = match verb {
-                "falls" => "; results between the two were below it and are above it now",
-                "rises" => "; results between the two were above it and are below it now",
-                _ => "",
+            let (verb, judged) = match (one.old_ppm, one.new_ppm) {
+                (Some(a), Some(b)) if b < a => (
+                    "falls",
+                    "; results between the two were below it and are above it now",
+                ),
+                (Some(a), Some(b)) if a < b => (
+                    "rises",
+                    "; results between the two were above it and are below it now",
+                ),
+                _ => ("goes", ""),
             };
             format!("{name} {verb} from {old} to {new}{judged}")
         }
@@ -231,7 +232,7 @@ pub(crate) fn survey(one: &SurveyMove) -> String {
     format!("{}, {}: {}", one.survey, one.reading, move_words(one))
 }
 
-/// How a result moved: `6.3 ppm → 7.1 ppm (+13 %); against US OSHA ceiling: below → cannot tell`.
+/// Change of a result: `6.3 ppm → 7.1 ppm (+13 %); against US OSHA ceiling: below → cannot tell`.
 pub(crate) fn move_words(one: &SurveyMove) -> String {
     let mut sentence = String::new();
     if one.old == one.new {

@@ -5,7 +5,7 @@ use stainbook_revision::effects::{SheetEffects, SubstanceEffects};
 use stainbook_revision::results::SurveyMove;
 
 use crate::change_words as words;
-use crate::comparison_json::{Item, items};
+use crate::comparison_json::{DifferenceItem, items};
 use crate::pretty_json;
 use stainbook_revision::changes::{Changes, Named};
 
@@ -13,16 +13,16 @@ use stainbook_revision::changes::{Changes, Named};
 pub const SCHEMA_VERSION: u32 = 1;
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct ChangesReport<'a> {
     schema_version: u32,
     added: Vec<AddedItem<'a>>,
-    removed: Vec<Entry<'a>>,
+    removed: Vec<EntryItem<'a>>,
     changed: Vec<ChangedItem<'a>>,
     surveys: &'a [SurveyMove],
 }
 
 #[derive(Serialize)]
-struct Entry<'a> {
+struct EntryItem<'a> {
     kind: &'static str,
     id: &'a str,
     file: &'a str,
@@ -31,17 +31,17 @@ struct Entry<'a> {
 #[derive(Serialize)]
 struct AddedItem<'a> {
     #[serde(flatten)]
-    entry: Entry<'a>,
+    entry: EntryItem<'a>,
     replaces: Option<&'a str>,
     effects: Option<SheetItem<'a>>,
 }
 
 #[derive(Serialize)]
 struct ChangedItem<'a> {
-    old: Entry<'a>,
-    new: Entry<'a>,
+    old: EntryItem<'a>,
+    new: EntryItem<'a>,
     /// `a` is the old state and `b` the new one, as in `compare`.
-    differences: Vec<Item<'a>>,
+    differences: Vec<DifferenceItem<'a>>,
     sheet: Option<SheetItem<'a>>,
     substance: Option<&'a SubstanceEffects>,
 }
@@ -59,7 +59,7 @@ struct SheetItem<'a> {
 ///
 /// None that is known: figures that are no number become null.
 pub fn render(changes: &Changes<'_>) -> serde_json::Result<String> {
-    let report = Report {
+    let report = ChangesReport {
         schema_version: SCHEMA_VERSION,
         added: changes
             .added
@@ -91,8 +91,8 @@ pub fn render(changes: &Changes<'_>) -> serde_json::Result<String> {
     pretty_json::written(&report)
 }
 
-fn entry<'a>(named: &Named<'a>) -> Entry<'a> {
-    Entry {
+fn entry<'a>(named: &Named<'a>) -> EntryItem<'a> {
+    EntryItem {
         kind: named.kind.name(),
         id: named.id,
         file: named.file,

@@ -1,11 +1,11 @@
 //! Two transcriptions, or folders of them, compared: what the views of it have in common.
 
-use stainbook_check::compare::{Difference, Kind, Side};
+use stainbook_check::compare::{Difference, DifferenceKind, DifferenceSide};
 use stainbook_document::{Document, LineColumn};
 
 /// Files that were compared.
 #[derive(Debug, Default)]
-pub struct Comparison<'a> {
+pub struct FileComparison<'a> {
     /// Files that belong together.
     pub pairs: Vec<ComparedPair<'a>>,
     /// Files of A without a partner.
@@ -25,20 +25,20 @@ pub struct ComparedPair<'a> {
     pub a: &'a Document,
     /// B's file.
     pub b: &'a Document,
-    /// What differs.
+    /// Differences.
     pub differences: Vec<Difference>,
 }
 
-impl Comparison<'_> {
-    /// How many differences there are; a file without a partner is one.
+impl FileComparison<'_> {
+    /// Number of differences; a file without a partner is one.
     pub fn count(&self) -> usize {
         let in_pairs: usize = self.pairs.iter().map(|pair| pair.differences.len()).sum();
         in_pairs + self.only_a.len() + self.only_b.len()
     }
 }
 
-/// Where a side stands in its file.
-pub(crate) fn span(side: &Side, document: &Document) -> (LineColumn, LineColumn) {
+/// Place of a side in its file.
+pub(crate) fn span(side: &DifferenceSide, document: &Document) -> (LineColumn, LineColumn) {
     let bytes = document.locate(&side.place);
     (
         document.line_column(bytes.start),
@@ -47,14 +47,14 @@ pub(crate) fn span(side: &Side, document: &Document) -> (LineColumn, LineColumn)
 }
 
 /// The kind of a difference in words.
-pub(crate) fn kind_words(kind: Kind) -> &'static str {
+pub(crate) fn kind_words(kind: DifferenceKind) -> &'static str {
     match kind {
-        Kind::Number => "another number",
-        Kind::Digits => "another number of printed digits",
-        Kind::Unit => "another unit",
-        Kind::Words => "other words",
-        Kind::OnlyInA => "missing in B",
-        Kind::OnlyInB => "missing in A",
-        Kind::Shape => "another form",
+        DifferenceKind::Number => "another number",
+        DifferenceKind::Digits => "another number of printed digits",
+        DifferenceKind::Unit => "another unit",
+        DifferenceKind::Words => "other words",
+        DifferenceKind::OnlyInA => "missing in B",
+        DifferenceKind::OnlyInB => "missing in A",
+        DifferenceKind::Shape => "another form",
     }
 }

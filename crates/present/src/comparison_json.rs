@@ -1,17 +1,17 @@
 //! A comparison for scripts. The keys are a contract, as in [`findings_json`](crate::findings_json).
 
 use serde::Serialize;
-use stainbook_check::compare::{Difference, Side};
+use stainbook_check::compare::{Difference, DifferenceSide};
 use stainbook_document::Document;
 
-use crate::comparison::{Comparison, span};
+use crate::comparison::{FileComparison, span};
 use crate::pretty_json;
 
 /// The version of the keys.
 pub const SCHEMA_VERSION: u32 = 1;
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct ComparisonReport<'a> {
     schema_version: u32,
     differences: usize,
     pairs: Vec<Pair<'a>>,
@@ -23,11 +23,11 @@ struct Report<'a> {
 struct Pair<'a> {
     a: &'a str,
     b: &'a str,
-    differences: Vec<Item<'a>>,
+    differences: Vec<DifferenceItem<'a>>,
 }
 
 #[derive(Serialize)]
-pub(crate) struct Item<'a> {
+pub(crate) struct DifferenceItem<'a> {
     field: &'a str,
     names: &'a [String],
     kind: &'static str,
@@ -52,8 +52,8 @@ struct SideItem<'a> {
 /// # Errors
 ///
 /// None that is known: everything in it is text and whole numbers.
-pub fn render(comparison: &Comparison<'_>) -> serde_json::Result<String> {
-    let report = Report {
+pub fn render(comparison: &FileComparison<'_>) -> serde_json::Result<String> {
+    let report = ComparisonReport {
         schema_version: SCHEMA_VERSION,
         differences: comparison.count(),
         pairs: comparison
@@ -75,21 +75,23 @@ pub(crate) fn items<'a>(
     differences: &'a [Difference],
     a: &'a Document,
     b: &'a Document,
-) -> Vec<Item<'a>> {
+) -> Vec<DifferenceItem<'a>> {
     differences
         .iter()
-        .map(|difference| Item {
+        .map(|difference| DifferenceItem {
             field: &difference.field,
             names: &difference.names,
             kind: difference.kind.name(),
-            slip: difference.slip.map(stainbook_check::compare::Slip::words),
+            slip: difference
+                .slip
+                .map(stainbook_check::compare::LikelySlip::words),
             a: difference.a.as_ref().map(|side| side_item(side, a)),
             b: difference.b.as_ref().map(|side| side_item(side, b)),
         })
         .collect()
 }
 
-fn side_item<'a>(side: &'a Side, document: &Document) -> SideItem<'a> {
+fn side_item<'a>(side: &'a DifferenceSide, document: &Document) -> SideItem<'a> {
     let (start, end) = span(side, document);
     SideItem {
         text: &side.text,

@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use stainbook_check::compare::{Difference, Kind, Side};
+use stainbook_check::compare::{Difference, DifferenceKind, DifferenceSide};
 use stainbook_document::Document;
 
 use crate::Colour;
-use crate::comparison::{Comparison, kind_words, span};
+use crate::comparison::{FileComparison, kind_words, span};
 use crate::counts::counted;
 use crate::lines::{push_hanging, wrap};
 
@@ -17,7 +17,7 @@ const WIDTH: usize = 100;
 const COLUMN: usize = 47;
 
 /// The comparison as text of at most 100 columns.
-pub fn render(comparison: &Comparison<'_>, colour: Colour) -> String {
+pub fn render(comparison: &FileComparison<'_>, colour: Colour) -> String {
     let mut out = String::new();
     for pair in comparison
         .pairs
@@ -67,7 +67,7 @@ fn one(out: &mut String, difference: &Difference, a: &Document, b: &Document, co
 }
 
 /// One side: its line, and what stands there.
-fn cell(name: &str, side: Option<&Side>, document: &Document) -> Vec<String> {
+fn cell(name: &str, side: Option<&DifferenceSide>, document: &Document) -> Vec<String> {
     let Some(side) = side else {
         return vec![format!("{name}: nothing")];
     };
@@ -97,8 +97,8 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
-/// How many differences there are, and of what kind: a figure can lead to a wrong result, a word to a wrong hand.
-fn push_summary(out: &mut String, comparison: &Comparison<'_>, colour: Colour) {
+/// Number of differences by kind: a figure can lead to a wrong result, a word to a wrong hand.
+fn push_summary(out: &mut String, comparison: &FileComparison<'_>, colour: Colour) {
     let files = counted(comparison.pairs.len(), "pair");
     let count = comparison.count();
     if count == 0 {
@@ -107,12 +107,22 @@ fn push_summary(out: &mut String, comparison: &Comparison<'_>, colour: Colour) {
         return;
     }
     let all = || comparison.pairs.iter().flat_map(|pair| &pair.differences);
-    let of = |wanted: &[Kind]| all().filter(|found| wanted.contains(&found.kind)).count();
+    let of = |wanted: &[DifferenceKind]| all().filter(|found| wanted.contains(&found.kind)).count();
     let parts: Vec<String> = [
-        (of(&[Kind::Number, Kind::Digits, Kind::Unit]), "in figures"),
-        (of(&[Kind::OnlyInA, Kind::OnlyInB]), "missing on one side"),
-        (of(&[Kind::Words]), "in words"),
-        (of(&[Kind::Shape]), "in form"),
+        (
+            of(&[
+                DifferenceKind::Number,
+                DifferenceKind::Digits,
+                DifferenceKind::Unit,
+            ]),
+            "in figures",
+        ),
+        (
+            of(&[DifferenceKind::OnlyInA, DifferenceKind::OnlyInB]),
+            "missing on one side",
+        ),
+        (of(&[DifferenceKind::Words]), "in words"),
+        (of(&[DifferenceKind::Shape]), "in form"),
         (
             comparison.only_a.len() + comparison.only_b.len(),
             "whole files",

@@ -7,27 +7,27 @@ use crate::conversion::{Amount, Conversion};
 use crate::pretty_json;
 
 #[derive(Serialize)]
-struct Report<'a> {
-    result: Item<'a>,
-    from: Item<'a>,
-    conditions: Option<Conditions<'a>>,
-    molar_mass: Option<Item<'a>>,
-    molar_volume: Option<Item<'a>>,
-    substance: Option<Substance<'a>>,
+struct ConversionReport<'a> {
+    result: FigureItem<'a>,
+    from: FigureItem<'a>,
+    conditions: Option<ConditionsItem<'a>>,
+    molar_mass: Option<FigureItem<'a>>,
+    molar_volume: Option<FigureItem<'a>>,
+    substance: Option<SubstanceItem<'a>>,
     basis: Option<&'a str>,
-    water: Option<Item<'a>>,
-    assumptions: Vec<Assumption<'a>>,
+    water: Option<FigureItem<'a>>,
+    assumptions: Vec<AssumptionItem<'a>>,
     catalog: &'a str,
 }
 
 #[derive(Serialize)]
-struct Conditions<'a> {
-    temperature: Item<'a>,
-    pressure: Item<'a>,
+struct ConditionsItem<'a> {
+    temperature: FigureItem<'a>,
+    pressure: FigureItem<'a>,
 }
 
 #[derive(Serialize)]
-struct Substance<'a> {
+struct SubstanceItem<'a> {
     id: &'a str,
     name: &'a str,
     cas: Option<&'a str>,
@@ -35,13 +35,13 @@ struct Substance<'a> {
 }
 
 #[derive(Serialize)]
-struct Assumption<'a> {
+struct AssumptionItem<'a> {
     code: &'a str,
     text: &'a str,
 }
 
 #[derive(Serialize)]
-struct Item<'a> {
+struct FigureItem<'a> {
     value: f64,
     unit: &'a str,
     text: &'a str,
@@ -53,27 +53,33 @@ struct Item<'a> {
 ///
 /// If a figure cannot be written as JSON; there is none known.
 pub fn render(conversion: &Conversion) -> serde_json::Result<String> {
-    let report = Report {
+    let report = ConversionReport {
         result: item(&conversion.result),
         from: item(&conversion.from),
-        conditions: conversion.conditions.as_ref().map(|conditions| Conditions {
-            temperature: item(&conditions.temperature),
-            pressure: item(&conditions.pressure),
-        }),
+        conditions: conversion
+            .conditions
+            .as_ref()
+            .map(|conditions| ConditionsItem {
+                temperature: item(&conditions.temperature),
+                pressure: item(&conditions.pressure),
+            }),
         molar_mass: conversion.molar_mass.as_ref().map(item),
         molar_volume: conversion.molar_volume.as_ref().map(item),
-        substance: conversion.substance.as_ref().map(|substance| Substance {
-            id: &substance.id,
-            name: &substance.name,
-            cas: substance.cas.as_deref(),
-            formula: &substance.formula,
-        }),
+        substance: conversion
+            .substance
+            .as_ref()
+            .map(|substance| SubstanceItem {
+                id: &substance.id,
+                name: &substance.name,
+                cas: substance.cas.as_deref(),
+                formula: &substance.formula,
+            }),
         basis: conversion.basis,
         water: conversion.water.as_ref().map(item),
         assumptions: conversion
             .assumptions
             .iter()
-            .map(|assumption| Assumption {
+            .map(|assumption| AssumptionItem {
                 code: assumption.code,
                 text: &assumption.text,
             })
@@ -94,8 +100,8 @@ pub fn error(code: &str, message: &str, help: &str) -> String {
     text
 }
 
-fn item(amount: &Amount) -> Item<'_> {
-    Item {
+fn item(amount: &Amount) -> FigureItem<'_> {
+    FigureItem {
         value: amount.value,
         unit: amount.unit,
         text: &amount.text,

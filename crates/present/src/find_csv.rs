@@ -3,11 +3,11 @@
 
 use stainbook_core::print::number;
 use stainbook_evaluation::result::Verdict;
-use stainbook_tube_search::{AtLevel, Excluded, Found, JudgedHere, Search, Weight};
+use stainbook_tube_search::{AtLevel, Excluded, JudgedHere, Search, SuitableTube, Weight};
 
 use crate::written_csv::written;
 
-/// How many columns there are.
+/// Number of columns.
 const WIDTH: usize = 26;
 
 /// The columns, in order.
@@ -65,7 +65,7 @@ pub fn render(search: &Search) -> Result<String, csv::Error> {
 
 fn row(
     search: &Search,
-    found: &Found,
+    found: &SuitableTube,
     at: &AtLevel,
     judged: Option<&JudgedHere>,
 ) -> [String; WIDTH] {

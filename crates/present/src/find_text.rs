@@ -1,9 +1,10 @@
 //! A search for tubes as a person reads it: the question, the sheets that can serve at a glance, then each with its
 //! reasons, and those that cannot with what would have to change.
 
+use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Dimension, print, unit_of};
 use stainbook_evaluation::result::Verdict;
-use stainbook_tube_search::{AtLevel, Found, JudgedHere, LevelSought, Search, Way, Weight};
+use stainbook_tube_search::{AtLevel, JudgedHere, LevelSought, Search, SuitableTube, Way, Weight};
 
 use crate::Colour;
 use crate::counts::counted;
@@ -187,7 +188,7 @@ fn glance(out: &mut String, search: &Search) {
     }
 }
 
-fn one(out: &mut String, search: &Search, found: &Found, colour: Colour) {
+fn one(out: &mut String, search: &Search, found: &SuitableTube, colour: Colour) {
     out.push_str(&colour.bold(&format!("{}. {}", found.rank, found.sheet)));
     let lots = found
         .lots
@@ -304,7 +305,7 @@ fn judgement(judged: &JudgedHere, way: &Way, unit: &str) -> String {
             }
             .to_owned(),
         );
-    } else if judged.kind == "8-hour average" {
+    } else if judged.kind == LimitKind::EightHours {
         parts.push("not compared with one reading; several over the shift are combined".to_owned());
     } else if let Some(reason) = &judged.reason {
         parts.push(format!("not compared: {reason}"));

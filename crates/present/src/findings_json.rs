@@ -15,19 +15,19 @@ use crate::pretty_json;
 pub const SCHEMA_VERSION: u32 = 1;
 
 #[derive(Serialize)]
-struct Report<'a> {
+struct FindingsReport<'a> {
     schema_version: u32,
     catalog: Option<&'a str>,
     files: usize,
-    findings: Vec<Item<'a>>,
+    findings: Vec<FindingItem<'a>>,
 }
 
 #[derive(Serialize)]
-struct Item<'a> {
+struct FindingItem<'a> {
     rule: &'a str,
     level: &'static str,
     #[serde(flatten)]
-    at: At<'a>,
+    at: PlaceItem<'a>,
     message: &'a str,
     label: Option<&'a str>,
     notes: Vec<&'a str>,
@@ -41,7 +41,7 @@ struct Item<'a> {
 /// Lines and columns count from 1, columns in Unicode scalar values; ends are exclusive. In a spreadsheet they are rows and
 /// columns of the worksheet, and there are no bytes.
 #[derive(Serialize)]
-struct At<'a> {
+struct PlaceItem<'a> {
     file: &'a str,
     pointer: String,
     line: usize,
@@ -66,16 +66,16 @@ struct FactItem<'a> {
 #[derive(Serialize)]
 struct Related<'a> {
     #[serde(flatten)]
-    at: At<'a>,
+    at: PlaceItem<'a>,
     text: &'a str,
 }
 
 #[derive(Serialize)]
 struct EditItem<'a> {
     #[serde(flatten)]
-    at: At<'a>,
+    at: PlaceItem<'a>,
     replacement: &'a str,
-    /// Whether it may be made without anybody looking at it.
+    /// True if it may be made without anybody looking at it.
     safe: bool,
 }
 
@@ -95,7 +95,7 @@ pub fn render(
         .iter()
         .map(|finding| item(finding, sources))
         .collect();
-    written(&Report {
+    written(&FindingsReport {
         schema_version: SCHEMA_VERSION,
         catalog,
         files,
@@ -117,7 +117,7 @@ pub fn render_groups(
         .iter()
         .flat_map(|(findings, sources)| findings.iter().map(|finding| item(finding, sources)))
         .collect();
-    written(&Report {
+    written(&FindingsReport {
         schema_version: SCHEMA_VERSION,
         catalog: Some(catalogs),
         files,
@@ -125,11 +125,11 @@ pub fn render_groups(
     })
 }
 
-fn written(report: &Report<'_>) -> serde_json::Result<String> {
+fn written(report: &FindingsReport<'_>) -> serde_json::Result<String> {
     pretty_json::written(report)
 }
 
-fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
+fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> FindingItem<'a> {
     let fact = |(name, fact): &'a (&'static str, stainbook_document::finding::Fact)| {
         (
             *name,
@@ -144,7 +144,7 @@ fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
         at: at(place, sources),
         text,
     };
-    Item {
+    FindingItem {
         rule: finding.rule(),
         level: finding.level().name(),
         at: at(finding.place(), sources),
@@ -167,9 +167,9 @@ fn item<'a>(finding: &'a Finding, sources: &Sources<'a>) -> Item<'a> {
     }
 }
 
-fn at<'a>(place: &Place, sources: &Sources<'a>) -> At<'a> {
+fn at<'a>(place: &Place, sources: &Sources<'a>) -> PlaceItem<'a> {
     let at = sources.locate(place);
-    At {
+    PlaceItem {
         file: at.path,
         pointer: at.pointer,
         line: at.start.line,

@@ -16,7 +16,7 @@ use crate::pretty_json;
 use crate::uri::{UriReference, reference};
 use crate::{Located, Sources};
 
-/// Where the schema of the form is published.
+/// Address of the published schema of the form.
 pub const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
@@ -24,16 +24,16 @@ pub const SCHEMA: &str =
 /// does not depend on where it was made.
 const BASE: &str = "SRCROOT";
 
-/// What a report says besides the findings.
+/// Facts of a run besides the findings.
 #[derive(Clone, Copy, Debug)]
-pub struct Run<'a> {
+pub struct SarifRun<'a> {
     /// The folder in which the command was run, absolute, with `/` between folders: the paths of findings are seen from it.
     pub folder: &'a str,
     /// The catalogs, in words.
     pub catalog: &'a str,
-    /// How many files were checked.
+    /// Number of files checked.
     pub files: usize,
-    /// What could not be carried out: a word for scripts and a sentence.
+    /// Failures of the command: a word for scripts and a sentence.
     pub failures: &'a [(&'a str, &'a str)],
 }
 
@@ -42,7 +42,10 @@ pub struct Run<'a> {
 /// # Errors
 ///
 /// If something cannot be written as JSON, of which there is nothing known.
-pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json::Result<String> {
+pub fn render(
+    groups: &[(&[Finding], Sources<'_>)],
+    run: &SarifRun<'_>,
+) -> serde_json::Result<String> {
     let mut rules: Vec<&str> = groups
         .iter()
         .flat_map(|(findings, _)| findings.iter().map(Finding::rule))
@@ -88,7 +91,7 @@ pub fn render(groups: &[(&[Finding], Sources<'_>)], run: &Run<'_>) -> serde_json
     pretty_json::written(&log)
 }
 
-fn invocation(run: &Run<'_>) -> Value {
+fn invocation(run: &SarifRun<'_>) -> Value {
     let told = |(code, message): &(&str, &str)| json!({"level": "error", "message": {"text": message}, "descriptor": {"id": code}});
     json!({
         "executionSuccessful": run.failures.is_empty(),
@@ -149,7 +152,7 @@ fn help(rule: &Rule) -> String {
     format!("{all}\n\n`stainbook explain {}` shows examples.", rule.name)
 }
 
-/// What the places of a finding are turned into regions with.
+/// Inputs for turning places of a finding into regions.
 struct Scene<'a> {
     sources: &'a Sources<'a>,
     folder: &'a str,
@@ -212,7 +215,7 @@ fn result(
     Ok(Value::Object(made))
 }
 
-/// What is wrong, why it matters, what to do; of a spreadsheet first the cell, as readers of the form know lines only.
+/// The problem, why it matters and the remedy; of a spreadsheet first the cell, as readers of the form know lines only.
 fn message(finding: &Finding, at: &Located<'_>) -> String {
     let said = said(finding);
     match &at.cell {

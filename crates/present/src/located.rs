@@ -34,9 +34,9 @@ pub struct Located<'a> {
     pub path: &'a str,
     /// The bytes of the text, empty for a place without any.
     pub bytes: Range<usize>,
-    /// Where it starts.
+    /// Start.
     pub start: LineColumn,
-    /// Where it ends; the character here is no longer part of it.
+    /// End; the character here is no longer part of it.
     pub end: LineColumn,
     /// The route to it as a JSON Pointer: to the field that holds the bytes where bytes alone name the place.
     pub pointer: String,
@@ -128,7 +128,7 @@ impl<'a> Sources<'a> {
         finding.edits()
     }
 
-    /// Where a place is. A file that is not among the sources is shown without a name, at its start.
+    /// Line and column of a place. A file that is not among the sources is shown without a name, at its start.
     pub fn locate(&self, place: &Place) -> Located<'a> {
         let start = LineColumn { line: 1, column: 1 };
         let source = self.by_file.get(&place.file);

@@ -6,7 +6,7 @@ use stainbook_evaluation::{Evaluation, ReadingResult};
 use crate::results_text::one::limit_name;
 use crate::written_csv::written;
 
-/// How many columns there are.
+/// Number of columns.
 const WIDTH: usize = 37;
 
 /// The columns, in order. Those about draws are empty unless draws were asked for.

@@ -12,7 +12,7 @@ use stainbook_evaluation::result::{SCHEMA_VERSION, SOFTWARE};
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
 #[derive(serde::Serialize)]
-struct Line<'a> {
+struct ResultLine<'a> {
     schema_version: u32,
     software: &'a str,
     catalog: Option<&'a str>,
@@ -22,12 +22,12 @@ struct Line<'a> {
     result: &'a ReadingResult,
 }
 
-/// What the lines have in common.
+/// Facts that the lines have in common.
 #[derive(Clone, Copy, Debug)]
 pub struct Common<'a> {
     /// The catalog's short name.
     pub catalog: Option<&'a str>,
-    /// What was typed once for the whole survey.
+    /// The survey's own fields, typed once for all readings.
     pub survey: &'a Value,
 }
 
@@ -41,7 +41,7 @@ pub fn line(
     common: Common<'_>,
     facts: &BTreeMap<String, Value>,
 ) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string(&Line {
+    let mut text = serde_json::to_string(&ResultLine {
         schema_version: SCHEMA_VERSION,
         software: SOFTWARE,
         catalog: common.catalog,

@@ -110,7 +110,7 @@ fn properties(evaluation: &Evaluation) -> Result<DocProperties, XlsxError> {
         .set_creation_datetime(&day))
 }
 
-/// Where the next cell goes.
+/// Position of the next cell.
 struct Cells<'w> {
     sheet: &'w mut Worksheet,
     row: u32,
@@ -199,7 +199,7 @@ fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Resu
     cells.text(sheet.map_or("", |s| s.revision.as_str()), plain)?;
     cells.text(&result.status.name().replace('_', " "), plain)?;
     cells.text(&in_words(result), &formats.strong)?;
-    for side in [Side::VolumeFraction, Side::Mass] {
+    for side in [UnitSide::VolumeFraction, UnitSide::Mass] {
         for number in figures(result, side) {
             cells.number(number, plain)?;
         }
@@ -252,16 +252,16 @@ fn in_words(result: &ReadingResult) -> String {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Side {
+enum UnitSide {
     VolumeFraction,
     Mass,
 }
 
 /// Result, expanded uncertainty and interval in ppm or mg/m³, as far as they were given in a unit of that kind.
-fn figures(result: &ReadingResult, side: Side) -> [Option<f64>; 4] {
+fn figures(result: &ReadingResult, side: UnitSide) -> [Option<f64>; 4] {
     let (dimension, target) = match side {
-        Side::VolumeFraction => (Dimension::VolumeFraction, "ppm"),
-        Side::Mass => (Dimension::MassConcentration, "mg/m³"),
+        UnitSide::VolumeFraction => (Dimension::VolumeFraction, "ppm"),
+        UnitSide::Mass => (Dimension::MassConcentration, "mg/m³"),
     };
     // Units of one kind differ by a factor alone.
     let factor = |name: &str| {
@@ -284,8 +284,8 @@ fn figures(result: &ReadingResult, side: Side) -> [Option<f64>; 4] {
     [value, None, None, None]
 }
 
-/// What drawing gave, in the unit of the result: draws, standard uncertainty, symmetric and shortest interval. Nothing where
-/// draws were not asked for.
+/// Results of the Monte Carlo method in the unit of the result: draws, standard uncertainty, symmetric and shortest
+/// interval. Nothing where draws were not asked for.
 fn by_draws(result: &ReadingResult) -> [Option<f64>; 6] {
     let drawn = result
         .uncertainty

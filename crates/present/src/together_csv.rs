@@ -1,9 +1,11 @@
-//! What several readings say together as a table, one row for each figure, for a spreadsheet.
+//! Readings together as a table, one row for each figure, for a spreadsheet.
 
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
-use stainbook_evaluation::result::{Against, GroupMethod, GroupResult, GroupStatus, Solved};
+use stainbook_evaluation::result::{
+    GroupMethod, GroupResult, GroupStatus, LimitComparison, Solved,
+};
 
 use crate::written_csv::written;
 
@@ -127,7 +129,7 @@ fn solved_row(together: &GroupResult, solved: &Solved) -> Row {
     })
 }
 
-fn limits(against: &[Against]) -> String {
+fn limits(against: &[LimitComparison]) -> String {
     let limits: Vec<String> = against
         .iter()
         .filter_map(|against| {

@@ -123,7 +123,7 @@ fn the_table_and_the_json_hold_the_same_figures() {
     }
 }
 
-/// What was drawn stands in the table of results, and nothing where it was not.
+/// Columns of the Monte Carlo method in the table of results, empty where nothing was drawn.
 #[test]
 fn draws_have_columns_of_their_own() {
     let (book, _) = Book::demo();

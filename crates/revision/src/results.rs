@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::Value;
 use stainbook_evaluation::outcome::Code;
-use stainbook_evaluation::result::{Against, Verdict};
+use stainbook_evaluation::result::{LimitComparison, Verdict};
 
 pub use fields::Walk;
 
@@ -124,7 +124,7 @@ fn refused(code: Option<&Code>) -> String {
 }
 
 /// Verdicts that turned, limit by limit.
-fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
+fn verdicts(was: &[LimitComparison], is: &[LimitComparison]) -> Vec<VerdictMove> {
     let mut found: BTreeMap<String, [Option<&'static str>; 2]> = BTreeMap::new();
     for (side, against) in [was, is].into_iter().enumerate() {
         for against in against {
@@ -145,8 +145,7 @@ fn verdicts(was: &[Against], is: &[Against]) -> Vec<VerdictMove> {
 mod tests {
     use super::*;
     use stainbook_catalog::Book;
-    use stainbook_evaluation::{MonteCarloOptions, Options, evaluate};
-    use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+    use stainbook_evaluation::{Options, evaluate};
 
     #[test]
     fn a_figure_changed_by_hand_is_found() {
@@ -171,8 +170,12 @@ mod tests {
     }
 
     /// What another generator draws differs in every figure, and none of them says anything about the result.
+    #[cfg(feature = "monte-carlo")]
     #[test]
     fn draws_of_another_generator_are_not_compared_with_ours() {
+        use stainbook_evaluation::MonteCarloOptions;
+        use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+
         let (book, _) = Book::demo();
         let (_, survey) = book.surveys().next().unwrap();
         let with_seed = |seed| {

@@ -3,16 +3,16 @@
 use std::rc::Rc;
 
 use stainbook_catalog::model::{PumpKind, Range, Scale, Substance, Tube};
-use stainbook_catalog::written::Conditions as WrittenConditions;
+use stainbook_catalog::written::{Conditions as WrittenConditions, LimitKind};
 use stainbook_core::print;
 
 use crate::demand::demand;
 use crate::found::{AtLevel, Coverage, Way};
-use crate::question::{Gas, Level, Question};
+use crate::question::{Gas, Question, SoughtLevel};
 use crate::reasons::weight_of;
 use crate::trial::{Bench, Trial};
 use crate::way::{self, NoWay, Sweep, strokes_in_words};
-use crate::{Weight, question, route};
+use crate::{Weight, route};
 use stainbook_evaluation::Evaluator;
 use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Refusal};
@@ -21,12 +21,12 @@ use stainbook_evaluation::result::LimitUsed;
 /// Printed ends are rounded: bands that miss each other or a bound by less, as a part, adjoin.
 const ADJOINS: f64 = 0.02;
 
-/// What the stroke counts of a sheet are tried with.
-pub(crate) struct Work<'e, 'b> {
+/// Inputs of the trial of a sheet's stroke counts.
+pub(crate) struct LevelSearch<'e, 'b> {
     pub(crate) evaluator: &'e mut Evaluator<'b>,
     pub(crate) tried: &'e mut usize,
     pub(crate) question: &'e Question,
-    pub(crate) prepared: &'e Rc<CompiledSheet<'b>>,
+    pub(crate) compiled: &'e Rc<CompiledSheet<'b>>,
     pub(crate) route: &'e route::Route<'e>,
     pub(crate) conditions: &'e WrittenConditions,
     /// The pump that is tried with, by its short name, and the kind it is of.
@@ -35,23 +35,23 @@ pub(crate) struct Work<'e, 'b> {
 }
 
 /// A stroke count with its sweep.
-pub(crate) struct Count<'t> {
+pub(crate) struct StrokeCount<'t> {
     pub(crate) range: &'t Range,
     scale: &'t Scale,
     pub(crate) sweep: Sweep,
-    /// Why it cannot be drawn, though it may read the level.
+    /// Refusal where it cannot be drawn, though it may read the level.
     blocked: Option<Refusal>,
 }
 
-/// What came out for a level, with the trial that the best way rests on.
+/// Answer for a level, with the trial that the best way rests on.
 pub(crate) struct Answer {
     pub(crate) at: AtLevel,
     pub(crate) trial: Option<Trial>,
 }
 
-impl<'e, 'b> Work<'e, 'b> {
+impl<'e, 'b> LevelSearch<'e, 'b> {
     fn tube(&self) -> &'e Tube {
-        &self.prepared.tube
+        &self.compiled.tube
     }
 
     pub(crate) fn substance(&self) -> &'e Substance {
@@ -59,7 +59,7 @@ impl<'e, 'b> Work<'e, 'b> {
     }
 
     /// Sweeps every stroke count that the leaflet prints for the gas.
-    pub(crate) fn counts(&mut self) -> Vec<Count<'e>> {
+    pub(crate) fn counts(&mut self) -> Vec<StrokeCount<'e>> {
         let tube = self.tube();
         route::counts(tube, self.route)
             .into_iter()
@@ -67,7 +67,7 @@ impl<'e, 'b> Work<'e, 'b> {
                 let scale = tube.scales.get(range.scale)?;
                 let blocked = self.blocked(range);
                 let sweep = Sweep::of(&mut self.bench(scale, range), row);
-                Some(Count {
+                Some(StrokeCount {
                     range,
                     scale,
                     sweep,
@@ -82,8 +82,8 @@ impl<'e, 'b> Work<'e, 'b> {
         let whole = is_whole(range.strokes);
         let possible = whole || self.kind.is_none_or(|kind| kind.half_strokes);
         Bench {
-            tube: &self.prepared.tube,
-            substance: route::substance(&self.prepared.tube, self.route),
+            tube: &self.compiled.tube,
+            substance: route::substance(&self.compiled.tube, self.route),
             scale,
             range,
             conditions: self.conditions,
@@ -123,8 +123,13 @@ impl<'e, 'b> Work<'e, 'b> {
         })
     }
 
-    /// What the sheet makes of a level.
-    pub(crate) fn level(&mut self, index: usize, level: &Level, counts: &[Count<'e>]) -> Answer {
+    /// Answer of the sheet for a level.
+    pub(crate) fn level(
+        &mut self,
+        index: usize,
+        level: &SoughtLevel,
+        counts: &[StrokeCount<'e>],
+    ) -> Answer {
         let molar_mass = self.substance().molar_mass;
         let nothing = |why_not| Answer {
             at: AtLevel {
@@ -147,7 +152,7 @@ impl<'e, 'b> Work<'e, 'b> {
                 "the level in ppm, or temperature and pressure",
             ));
         };
-        let mut ways: Vec<(Way, Trial, &Count<'e>)> = Vec::new();
+        let mut ways: Vec<(Way, Trial, &StrokeCount<'e>)> = Vec::new();
         let mut blocked = None;
         let mut refused = None;
         for count in counts {
@@ -209,8 +214,8 @@ impl<'e, 'b> Work<'e, 'b> {
     fn judged(
         &mut self,
         trial: &Trial,
-        count: &Count<'e>,
-        level: &Level,
+        count: &StrokeCount<'e>,
+        level: &SoughtLevel,
         per_ppm: f64,
     ) -> Vec<super::JudgedHere> {
         let named: Vec<LimitUsed> = match (&level.limit, &self.question.gas) {
@@ -223,12 +228,11 @@ impl<'e, 'b> Work<'e, 'b> {
                 .map(|limit| LimitUsed::of(limit, substance))
                 .collect(),
         };
-        let eight_hours = question::eight_hours();
         let mut bench = self.bench(count.scale, count.range);
         way::judged(trial, &count.sweep, &mut bench, per_ppm, |limit| {
             if named.is_empty() {
                 // A tube does not speak to the average of a shift.
-                limit.kind != eight_hours
+                limit.kind != LimitKind::EightHours
             } else {
                 named.contains(limit)
             }
@@ -236,7 +240,13 @@ impl<'e, 'b> Work<'e, 'b> {
     }
 
     /// A level that lies beside everything the sheet measures here, or between two bands.
-    fn beside(&self, level: &Level, ppm: f64, per_ppm: f64, counts: &[Count<'e>]) -> Refusal {
+    fn beside(
+        &self,
+        level: &SoughtLevel,
+        ppm: f64,
+        per_ppm: f64,
+        counts: &[StrokeCount<'e>],
+    ) -> Refusal {
         let ends: Vec<(f64, f64)> = counts
             .iter()
             .filter(|count| count.blocked.is_none())
@@ -301,8 +311,8 @@ impl<'e, 'b> Work<'e, 'b> {
     }
 }
 
-/// How much around a limit the stroke counts that can be drawn measure together.
-fn coverage(level: &Level, ppm: f64, counts: &[Count<'_>]) -> Option<Coverage> {
+/// Coverage of the range around a limit by the stroke counts that can be drawn.
+fn coverage(level: &SoughtLevel, ppm: f64, counts: &[StrokeCount<'_>]) -> Option<Coverage> {
     let limit = level.limit.as_ref()?;
     let mut bands: Vec<(f64, f64, f64)> = counts
         .iter()

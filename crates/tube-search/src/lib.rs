@@ -47,15 +47,15 @@ mod trial;
 mod way;
 
 pub use found::{
-    Assumed, AtLevel, Coverage, Excluded, Found, JudgedHere, LevelSought, LimitSought, PresentGas,
-    PumpAsked, Reason, Search, Sought, Way, Weight,
+    Assumed, AtLevel, Condition, Coverage, Excluded, JudgedHere, LevelSought, LimitSought,
+    PresentGas, PumpAsked, Reason, Search, Sought, SuitableTube, Way, Weight,
 };
 pub use search::find;
 
 use stainbook_catalog::written::{Conditions, Present};
 use stainbook_core::{Concentration, Duration, Written};
 
-/// What a tube is wanted for.
+/// The purpose that a tube is sought for.
 #[derive(Clone, Debug, Default)]
 pub struct Wanted {
     /// The gas: a CAS number, short name, name or synonym; or the name of a group.

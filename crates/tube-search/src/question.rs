@@ -1,7 +1,7 @@
 //! The question made ready: names looked up, levels as volume fractions, the pump and its kind known.
 
 use stainbook_catalog::model::{Limit, PumpKind, Substance};
-use stainbook_catalog::written::{LimitKind, Present, Stated};
+use stainbook_catalog::written::{Present, Stated};
 use stainbook_catalog::{Book, EntryKind, search};
 use stainbook_core::{
     Concentration, Conditions, Converter, MassConcentration, MolarMass, Pressure, Quantity,
@@ -16,11 +16,11 @@ use stainbook_evaluation::air;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
 use stainbook_evaluation::result::LimitUsed;
 
-/// What is sought, with everything looked up that does not depend on a sheet.
+/// The question of a search, with everything looked up that does not depend on a sheet.
 #[derive(Debug)]
 pub(crate) struct Question {
     pub(crate) gas: Gas,
-    pub(crate) levels: Vec<Level>,
+    pub(crate) levels: Vec<SoughtLevel>,
     /// The limits that every level is judged against; empty for all that a tube speaks to.
     pub(crate) judged: Vec<Limit>,
     pub(crate) present: Vec<Present>,
@@ -38,11 +38,11 @@ pub(crate) enum Gas {
 
 /// A level to be read.
 #[derive(Clone, Debug)]
-pub(crate) struct Level {
+pub(crate) struct SoughtLevel {
     pub(crate) written: Written<Concentration>,
     /// The limit that the level is.
     pub(crate) limit: Option<Limit>,
-    /// Where a mass concentration is meant: the limit's own conditions, or those of the place.
+    /// Conditions of a mass concentration: the limit's own, or those of the place.
     at: Option<Conditions>,
 }
 
@@ -79,7 +79,7 @@ impl Gas {
     }
 }
 
-impl Level {
+impl SoughtLevel {
     /// The volume fraction, in ppm, for a gas of this molar mass.
     pub(crate) fn ppm(&self, molar_mass: MolarMass) -> Option<f64> {
         match self.written.value() {
@@ -92,7 +92,7 @@ impl Level {
         }
     }
 
-    /// What one ppm is in the unit of the level: how everything about it is stated in that unit.
+    /// One ppm in the unit of the level, by which everything about it is stated in that unit.
     pub(crate) fn per_ppm(&self, molar_mass: MolarMass) -> Option<f64> {
         let unit: &'static Unit = self.written.unit();
         match self.written.value() {
@@ -158,7 +158,7 @@ pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
         .map(|(air, station)| Conditions::new(air, station.pressure));
     let judged = limits(&gas, &wanted.limits)?;
     let levels = match &wanted.level {
-        Some(level) => vec![Level {
+        Some(level) => vec![SoughtLevel {
             written: level.clone(),
             limit: None,
             at: conditions_for(level, here, book, &mut statements)?,
@@ -277,8 +277,8 @@ fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     Ok(limits)
 }
 
-fn of_limit(limit: &Limit, gas: &Gas) -> Result<Level, Refusal> {
-    let level = Level {
+fn of_limit(limit: &Limit, gas: &Gas) -> Result<SoughtLevel, Refusal> {
+    let level = SoughtLevel {
         written: limit.at_most.clone(),
         limit: Some(limit.clone()),
         at: limit.mass_stated_at,
@@ -299,7 +299,7 @@ fn of_limit(limit: &Limit, gas: &Gas) -> Result<Level, Refusal> {
     Ok(level)
 }
 
-/// Where a level in mg/m³ is meant: in the air of the place, else at the catalog's reference conditions, which is said.
+/// Conditions of a level in mg/m³: the air of the place, else the catalog's reference conditions, which is said.
 fn conditions_for(
     level: &Written<Concentration>,
     here: Option<Conditions>,
@@ -418,11 +418,6 @@ pub(crate) fn stated<Q: Quantity>(number: f64, unit: &str) -> Option<Stated<Q>> 
     Written::parse(&format!("{number} {unit}"))
         .ok()
         .map(Stated::new)
-}
-
-/// The kind of limit that a tube does not speak to directly, as results name it.
-pub(crate) fn eight_hours() -> &'static str {
-    LimitKind::EightHours.name()
 }
 
 /// A mass concentration as ppm, at stated conditions.

@@ -1,11 +1,11 @@
-//! Which of two sheets that can serve comes first.
+//! Order of the sheets that can serve.
 
 use std::cmp::Ordering;
 
-use crate::found::{Found, Weight};
+use crate::found::{SuitableTube, Weight};
 use crate::level::in_percent;
 
-/// What the order goes by, in words, the first that differs counts.
+/// Criteria of the order, in words; the first that differs counts.
 pub(crate) fn words() -> Vec<String> {
     [
         "how many of the levels it reads",
@@ -21,22 +21,22 @@ pub(crate) fn words() -> Vec<String> {
 }
 
 /// The order of two sheets.
-pub(crate) fn order(a: &Found, b: &Found) -> Ordering {
-    let reads = |found: &Found| {
+pub(crate) fn order(a: &SuitableTube, b: &SuitableTube) -> Ordering {
+    let reads = |found: &SuitableTube| {
         found
             .levels
             .iter()
             .filter(|level| level.best.is_some())
             .count()
     };
-    let weighing = |found: &Found, weight| {
+    let weighing = |found: &SuitableTube, weight| {
         found
             .against
             .iter()
             .filter(|reason| reason.weight == weight)
             .count()
     };
-    let partly = |found: &Found| {
+    let partly = |found: &SuitableTube| {
         found
             .levels
             .iter()
@@ -48,7 +48,7 @@ pub(crate) fn order(a: &Found, b: &Found) -> Ordering {
             })
             .count()
     };
-    let worst = |found: &Found| {
+    let worst = |found: &SuitableTube| {
         found
             .levels
             .iter()
@@ -56,7 +56,7 @@ pub(crate) fn order(a: &Found, b: &Found) -> Ordering {
             .reduce(f64::max)
             .unwrap_or(f64::INFINITY)
     };
-    let seconds = |found: &Found| {
+    let seconds = |found: &SuitableTube| {
         found
             .levels
             .iter()

@@ -1,4 +1,4 @@
-//! What speaks for a tube and what against it.
+//! Reasons for and against a tube.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::Measured;
@@ -7,7 +7,7 @@ use stainbook_catalog::written::tube::{InterferenceEffect, PreTubeForm};
 use stainbook_core::print;
 
 use crate::demand;
-use crate::found::{Assumed, Reason, Weight};
+use crate::found::{Assumed, Condition, Reason, Weight};
 use crate::level::Answer;
 use crate::question::Question;
 use crate::route::Route;
@@ -19,7 +19,7 @@ use stainbook_evaluation::result::EffectOnReading;
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
 const NEAR_AN_END: f64 = 0.10;
 
-/// How much a flag of an evaluation weighs against a tube; nothing if it says nothing about the tube.
+/// Weight of an evaluation's flag against a tube; nothing if it says nothing about the tube.
 pub(crate) fn weight_of(code: &Code) -> Option<Weight> {
     match code.in_search() {
         InSearch::OfTheRecord | InSearch::Excludes(_) => None,
@@ -28,7 +28,7 @@ pub(crate) fn weight_of(code: &Code) -> Option<Weight> {
     }
 }
 
-/// Why a sheet cannot serve in this air, whatever the level.
+/// Refusals of a sheet in this air, whatever the level.
 pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
     flags
         .iter()
@@ -41,11 +41,11 @@ pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
         .collect()
 }
 
-/// What the reasons are drawn from.
-pub(crate) struct Case<'c> {
+/// Facts that the reasons are drawn from.
+pub(crate) struct ReasonsFor<'c> {
     pub(crate) book: &'c Book,
     pub(crate) question: &'c Question,
-    pub(crate) prepared: &'c CompiledSheet<'c>,
+    pub(crate) compiled: &'c CompiledSheet<'c>,
     pub(crate) route: &'c Route<'c>,
     pub(crate) answers: &'c [Answer],
     /// The sheet that replaces this one.
@@ -54,7 +54,7 @@ pub(crate) struct Case<'c> {
 }
 
 /// Both lists, the heavy reasons against first.
-pub(crate) fn reasons(case: &Case<'_>) -> (Vec<Reason>, Vec<Reason>) {
+pub(crate) fn reasons(case: &ReasonsFor<'_>) -> (Vec<Reason>, Vec<Reason>) {
     let (mut pro, mut against) = (Vec::new(), Vec::new());
     the_route(case, &mut pro, &mut against);
     the_levels(case, &mut pro, &mut against);
@@ -74,8 +74,8 @@ fn add(list: &mut Vec<Reason>, weight: Weight, code: Code, text: impl Into<Strin
     }
 }
 
-fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
-    let tube = &case.prepared.tube;
+fn the_route(case: &ReasonsFor<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+    let tube = &case.compiled.tube;
     match case.route {
         Route::Own => add(
             pro,
@@ -123,7 +123,7 @@ fn the_route(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) 
     }
 }
 
-fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+fn the_levels(case: &ReasonsFor<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
     for answer in case.answers {
         let Some(level) = case.question.levels.get(answer.at.level) else {
             continue;
@@ -201,7 +201,7 @@ fn the_levels(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>)
     }
 }
 
-fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+fn the_air(case: &ReasonsFor<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
     for answer in case.answers {
         let Some(trial) = &answer.trial else {
             continue;
@@ -239,9 +239,9 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
             }
         }
     }
-    let tube = &case.prepared.tube;
-    let stated = |what: &str| !case.assumed.iter().any(|assumed| assumed.condition == what);
-    if stated("air_temperature") {
+    let tube = &case.compiled.tube;
+    let assumed = |one: &Assumed| one.condition == Condition::AirTemperature;
+    if !case.assumed.iter().any(assumed) {
         let (low, high) = tube.usable_temperature;
         add(
             pro,
@@ -256,8 +256,8 @@ fn the_air(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
     }
 }
 
-fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
-    let entry: &TubeEntry = case.prepared.entry;
+fn the_box(case: &ReasonsFor<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
+    let entry: &TubeEntry = case.compiled.entry;
     if entry.verified.is_some() {
         add(
             pro,
@@ -268,7 +268,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
     }
     if let Some(newer) = case.replaced_by {
         let lots = case
-            .prepared
+            .compiled
             .tube
             .lots
             .as_ref()
@@ -327,7 +327,7 @@ fn the_box(case: &Case<'_>, pro: &mut Vec<Reason>, against: &mut Vec<Reason>) {
 }
 
 /// Gases of the sheet that were not said to be present: whoever plans may know of them.
-pub(crate) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
+pub(crate) fn watch_for(case: &ReasonsFor<'_>) -> Vec<Statement> {
     let sought = case.question.gas.sought();
     let stated = case.question.present.iter();
     let known: Vec<&str> = stated
@@ -340,7 +340,7 @@ pub(crate) fn watch_for(case: &Case<'_>) -> Vec<Statement> {
             .or_else(|| case.book.group(id).and_then(|group| group.name.clone()))
             .unwrap_or_else(|| id.to_owned())
     };
-    case.prepared
+    case.compiled
         .tube
         .interferents
         .iter()

@@ -1,4 +1,5 @@
-//! How a sheet speaks to a gas: on its own scale, by a factor on another gas's scale, or as what a group is expressed as.
+//! Routes from a sheet to a gas: its own scale, a response factor on another gas's scale, or the substance that a group
+//! is expressed as.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Measured, Range, ResponseFactor, Substance, Tube};
@@ -9,7 +10,7 @@ use crate::question::Gas;
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::stain::same_strokes;
 
-/// How a sheet speaks to a gas.
+/// Route from a sheet to a gas.
 #[derive(Clone, Debug)]
 pub(crate) enum Route<'t> {
     /// The scale is printed for it.
@@ -35,7 +36,7 @@ impl Route<'_> {
 ///
 /// # Errors
 ///
-/// Whether the sheet has to do with the gas at all, and the [`Refusal`].
+/// True if the sheet has to do with the gas at all, and the [`Refusal`].
 pub(crate) fn route<'t>(
     book: &Book,
     tube: &'t Tube,

@@ -9,10 +9,10 @@ use stainbook_catalog::written::{Conditions as WrittenConditions, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::{Humidity, print};
 
-use crate::found::{Assumed, Excluded, Found, Search};
-use crate::level::{Answer, Work};
+use crate::found::{Assumed, Condition, Excluded, Search, SuitableTube};
+use crate::level::{Answer, LevelSearch};
 use crate::question::{self, Question, present_gas, stated};
-use crate::reasons::{self, Case};
+use crate::reasons::{self, ReasonsFor};
 use crate::route::{self, Route};
 use crate::{Wanted, demand, ranking};
 use stainbook_evaluation::air::round;
@@ -70,10 +70,10 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
     let mut tried = 0;
     let newer = replacements(book);
     let (mut serve, mut cannot) = (Vec::new(), Vec::new());
-    let mut assumed_somewhere: Vec<String> = Vec::new();
+    let mut assumed_somewhere: Vec<Condition> = Vec::new();
     for id in book.ids(EntryKind::Tube) {
         let Some(entry) = book.tube(id) else { continue };
-        let sheet = Sheet {
+        let sheet = SheetSearch {
             book,
             question: &question,
             wanted,
@@ -98,14 +98,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
     let frame = evaluator.frame(Vec::new());
     let mut statements = question.statements.clone();
     if !assumed_somewhere.is_empty() {
-        let words: Vec<&str> = assumed_somewhere
-            .iter()
-            .map(|what| match what.as_str() {
-                "air_temperature" => "the temperature",
-                "humidity" => "the humidity",
-                _ => "the pressure",
-            })
-            .collect();
+        let words: Vec<&str> = assumed_somewhere.iter().map(|one| one.words()).collect();
         statements.push(Statement::new(
             Code::ConditionsAssumed,
             format!(
@@ -154,7 +147,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
     })
 }
 
-/// Which sheet replaces which.
+/// Replacements: from a sheet to the one that replaces it.
 fn replacements(book: &Book) -> BTreeMap<&str, &str> {
     book.ids(EntryKind::Tube)
         .into_iter()
@@ -163,7 +156,7 @@ fn replacements(book: &Book) -> BTreeMap<&str, &str> {
 }
 
 /// A sheet that is looked at.
-struct Sheet<'s> {
+struct SheetSearch<'s> {
     book: &'s Book,
     question: &'s Question,
     wanted: &'s Wanted,
@@ -172,7 +165,7 @@ struct Sheet<'s> {
     replaced_by: Option<&'s str>,
 }
 
-impl<'s> Sheet<'s> {
+impl<'s> SheetSearch<'s> {
     fn excluded(&self, measures_it: bool, why: Vec<Refusal>) -> Excluded {
         Excluded {
             sheet: self.id.to_owned(),
@@ -190,26 +183,26 @@ impl<'s> Sheet<'s> {
         &self,
         evaluator: &mut Evaluator<'s>,
         tried: &mut usize,
-        assumed_somewhere: &mut Vec<String>,
-    ) -> Result<Found, Excluded> {
-        let (prepared, _) = evaluator
+        assumed_somewhere: &mut Vec<Condition>,
+    ) -> Result<SuitableTube, Excluded> {
+        let (compiled, _) = evaluator
             .sheet(self.id)
             .map_err(|refusal| self.excluded(self.may_measure_it(), vec![refusal]))?;
-        let tube = &prepared.tube;
+        let tube = &compiled.tube;
         let route = route::route(self.book, tube, self.entry, &self.question.gas)
             .map_err(|(near, refusal)| self.excluded(near, vec![refusal]))?;
         let (conditions, assumed) = self.conditions(tube);
         for what in &assumed {
             if !assumed_somewhere.contains(&what.condition) {
-                assumed_somewhere.push(what.condition.clone());
+                assumed_somewhere.push(what.condition);
             }
         }
         let (pump, kind) = self.pump(tube);
-        let mut work = Work {
+        let mut work = LevelSearch {
             evaluator,
             tried,
             question: self.question,
-            prepared: &prepared,
+            compiled: &compiled,
             route: &route,
             conditions: &conditions,
             pump: pump.as_deref(),
@@ -243,20 +236,20 @@ impl<'s> Sheet<'s> {
             }
             return Err(self.excluded(true, why));
         }
-        Ok(self.found(&prepared, &route, answers, assumed))
+        Ok(self.found(&compiled, &route, answers, assumed))
     }
 
     fn found(
         &self,
-        prepared: &Rc<CompiledSheet<'s>>,
+        compiled: &Rc<CompiledSheet<'s>>,
         route: &Route<'_>,
         answers: Vec<Answer>,
         assumed: Vec<Assumed>,
-    ) -> Found {
-        let case = Case {
+    ) -> SuitableTube {
+        let case = ReasonsFor {
             book: self.book,
             question: self.question,
-            prepared,
+            compiled,
             route,
             answers: &answers,
             replaced_by: self.replaced_by,
@@ -264,8 +257,8 @@ impl<'s> Sheet<'s> {
         };
         let (pro, against) = reasons::reasons(&case);
         let watch_for = reasons::watch_for(&case);
-        let tube = &prepared.tube;
-        Found {
+        let tube = &compiled.tube;
+        SuitableTube {
             rank: 0,
             sheet: tube.id.clone(),
             name: tube.name.clone(),
@@ -281,7 +274,7 @@ impl<'s> Sheet<'s> {
         }
     }
 
-    /// Whether a sheet that cannot be computed with names the gas.
+    /// True if a sheet that cannot be computed with names the gas.
     fn may_measure_it(&self) -> bool {
         let sought = self.question.gas.sought();
         let measures = self.entry.measures.as_ref();
@@ -302,9 +295,9 @@ impl<'s> Sheet<'s> {
     fn conditions(&self, tube: &Tube) -> (WrittenConditions, Vec<Assumed>) {
         let mut conditions = self.wanted.conditions.clone();
         let mut assumed = Vec::new();
-        let mut say = |condition: &str, number: f64, unit: &str| {
+        let mut say = |condition, number: f64, unit: &str| {
             assumed.push(Assumed {
-                condition: condition.to_owned(),
+                condition,
                 value: format!("{} {unit}", print::number(round(number, 3))),
             });
         };
@@ -312,7 +305,7 @@ impl<'s> Sheet<'s> {
         if conditions.air_temperature.is_none() {
             let celsius = calibration.temperature.celsius();
             conditions.air_temperature = stated(celsius, "°C");
-            say("air_temperature", celsius, "°C");
+            say(Condition::AirTemperature, celsius, "°C");
         }
         if conditions.humidity.is_none()
             && let Some(humidity) = calibration.humidity
@@ -322,13 +315,13 @@ impl<'s> Sheet<'s> {
                 Humidity::Absolute(absolute) => (absolute.g_per_m3(), "g/m³"),
             };
             conditions.humidity = stated(number, unit);
-            say("humidity", number, unit);
+            say(Condition::Humidity, number, unit);
         }
         // A weather report's pressure without an altitude says nothing about the place.
         if conditions.pressure.is_none() && conditions.altitude.is_none() {
             let kilopascals = calibration.pressure.kilopascals();
             conditions.pressure = stated(kilopascals, "kPa");
-            say("pressure", kilopascals, "kPa");
+            say(Condition::Pressure, kilopascals, "kPa");
         }
         (conditions, assumed)
     }

@@ -14,7 +14,7 @@ use stainbook_core::{Duration, Written};
 use stainbook_evaluation::Options;
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::result::Verdict;
-use stainbook_tube_search::{Search, Wanted, Weight, find};
+use stainbook_tube_search::{Condition, Search, Wanted, Weight, find};
 use support::{GOOD, book, book_of, changed, close, one, value};
 
 fn cases(cases: u32) -> ProptestConfig {
@@ -115,7 +115,7 @@ fn three_sheets() -> Book {
 proptest! {
     #![proptest_config(cases(24))]
 
-    /// What is proposed is what the evaluation makes of it, whatever the air and whatever else is in it.
+    /// Every proposal is confirmed by the evaluation, whatever the air and whatever else is in it.
     #[test]
     fn the_level_comes_back(
         share in 0.0..1.0_f64,
@@ -445,7 +445,7 @@ fn the_better_sheet_comes_first_and_the_other_gas_last() {
     assert_eq!(found.cannot[0].sheet, "pit-hydrogen-sulfide-r2");
     assert!(!found.cannot[0].measures_it);
     let relative = |index: usize| {
-        let found: &stainbook_tube_search::Found = &found.serve[index];
+        let found: &stainbook_tube_search::SuitableTube = &found.serve[index];
         found.levels[0].best.as_ref().unwrap().relative_expanded
     };
     assert!(relative(0) < relative(1));
@@ -458,17 +458,17 @@ fn what_is_not_stated_is_said_to_be_assumed() {
         ..at("5 ppm")
     };
     let found = search(&book(), &wanted);
-    let assumed: Vec<(&str, &str)> = found.serve[0]
+    let assumed: Vec<(Condition, &str)> = found.serve[0]
         .assumed
         .iter()
-        .map(|assumed| (assumed.condition.as_str(), assumed.value.as_str()))
+        .map(|assumed| (assumed.condition, assumed.value.as_str()))
         .collect();
     assert_eq!(
         assumed,
         [
-            ("air_temperature", "20 °C"),
-            ("humidity", "50 %RH"),
-            ("pressure", "101.3 kPa")
+            (Condition::AirTemperature, "20 °C"),
+            (Condition::Humidity, "50 %RH"),
+            (Condition::Pressure, "101.3 kPa")
         ]
     );
     assert!(

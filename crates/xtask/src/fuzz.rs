@@ -24,9 +24,9 @@ use seeds::Seed;
 /// A damaged file that takes longer than this hangs: the slowest takes some tenths of a second without optimisation.
 const HANGS_AFTER: Duration = Duration::from_secs(20);
 
-/// How a run goes.
+/// Settings of a run.
 #[derive(Args, Clone, Copy, Debug)]
-pub(crate) struct Plan {
+pub(crate) struct FuzzPlan {
     /// What the damage follows from
     #[arg(long, default_value_t = 1)]
     seed: u64,
@@ -43,16 +43,16 @@ pub(crate) struct Plan {
 
 /// A damaged file.
 #[derive(Clone, Debug)]
-struct Case {
+struct DamagedFile {
     number: usize,
     path: String,
     bytes: Vec<u8>,
 }
 
-/// What the worker tells.
-enum Said {
-    Begins(Case),
-    Broke(Case, String),
+/// Messages of the worker.
+enum WorkerMessage {
+    Begins(DamagedFile),
+    Broke(DamagedFile, String),
     Done,
 }
 
@@ -60,8 +60,8 @@ enum Said {
 ///
 /// # Errors
 ///
-/// What broke a law, and where the file that did lies now.
-pub(crate) fn run(plan: Plan) -> Result<String, String> {
+/// The law that was broken, and the path of the file that broke it.
+pub(crate) fn run(plan: FuzzPlan) -> Result<String, String> {
     let seeds = Arc::new(seeds::all()?);
     let (sender, said) = channel();
     let worker_seeds = Arc::clone(&seeds);
@@ -97,17 +97,17 @@ pub(crate) fn run(plan: Plan) -> Result<String, String> {
 }
 
 /// Listens to the worker until it is done, breaks a law or hangs; gives how many cases it began.
-fn listen(said: &Receiver<Said>) -> (usize, Option<(Case, String)>) {
+fn listen(said: &Receiver<WorkerMessage>) -> (usize, Option<(DamagedFile, String)>) {
     let mut tried = 0;
-    let mut now: Option<Case> = None;
+    let mut now: Option<DamagedFile> = None;
     loop {
         match said.recv_timeout(HANGS_AFTER) {
-            Ok(Said::Begins(case)) => {
+            Ok(WorkerMessage::Begins(case)) => {
                 tried += 1;
                 now = Some(case);
             }
-            Ok(Said::Broke(case, law)) => return (tried, Some((case, law))),
-            Ok(Said::Done) | Err(RecvTimeoutError::Disconnected) => return (tried, None),
+            Ok(WorkerMessage::Broke(case, law)) => return (tried, Some((case, law))),
+            Ok(WorkerMessage::Done) | Err(RecvTimeoutError::Disconnected) => return (tried, None),
             Err(RecvTimeoutError::Timeout) => {
                 let seconds = HANGS_AFTER.as_secs();
                 let hangs = now.map(|case| (case, format!("nothing came of it in {seconds} s")));
@@ -117,7 +117,7 @@ fn listen(said: &Receiver<Said>) -> (usize, Option<(Case, String)>) {
     }
 }
 
-fn work(plan: &Plan, seeds: &[Seed], began: Instant, say: &dyn Fn(Said)) {
+fn work(plan: &FuzzPlan, seeds: &[Seed], began: Instant, say: &dyn Fn(WorkerMessage)) {
     let panicked: Arc<Mutex<String>> = Arc::default();
     let hook = Arc::clone(&panicked);
     std::panic::set_hook(Box::new(move |info| {
@@ -135,7 +135,7 @@ fn work(plan: &Plan, seeds: &[Seed], began: Instant, say: &dyn Fn(Said)) {
         let Some(case) = case(plan.seed, number, seeds) else {
             break;
         };
-        say(Said::Begins(case.clone()));
+        say(WorkerMessage::Begins(case.clone()));
         let held = catch_unwind(AssertUnwindSafe(|| laws.hold(&case.path, &case.bytes)));
         let broke = match held {
             Ok(Ok(())) => continue,
@@ -145,14 +145,14 @@ fn work(plan: &Plan, seeds: &[Seed], began: Instant, say: &dyn Fn(Said)) {
                 told.clone()
             }
         };
-        say(Said::Broke(case, broke));
+        say(WorkerMessage::Broke(case, broke));
         return;
     }
-    say(Said::Done);
+    say(WorkerMessage::Done);
 }
 
 /// The case of this number, which depends on nothing else but the seed.
-fn case(seed: u64, number: usize, seeds: &[Seed]) -> Option<Case> {
+fn case(seed: u64, number: usize, seeds: &[Seed]) -> Option<DamagedFile> {
     let number_of_stream = u64::try_from(number).ok()?;
     let mut chance = Chance::new(seed ^ number_of_stream.wrapping_mul(0x9E37_79B9_7F4A_7C15));
     if seeds.is_empty() {
@@ -164,7 +164,7 @@ fn case(seed: u64, number: usize, seeds: &[Seed]) -> Option<Case> {
     for _ in 0..chance.below(1, 6) {
         bytes = mutations::one(bytes, &other.bytes, &mut chance);
     }
-    Some(Case {
+    Some(DamagedFile {
         number,
         path: from.path.clone(),
         bytes,
@@ -180,7 +180,7 @@ mod tests {
         let seeds = seeds::all().unwrap();
         for number in 0..40 {
             let (one, two) = (case(7, number, &seeds), case(7, number, &seeds));
-            let bytes = |case: Option<Case>| case.map(|case| (case.path, case.bytes));
+            let bytes = |case: Option<DamagedFile>| case.map(|case| (case.path, case.bytes));
             assert_eq!(bytes(one), bytes(two));
         }
         let of = |seed| case(seed, 3, &seeds).unwrap().bytes;

@@ -13,12 +13,12 @@ use std::path::{Path, PathBuf};
 use source_files::SourceFile;
 
 /// Lines of code by crate; the list of outcomes is a row of its own.
-type Count = BTreeMap<String, usize>;
+type LinesByCrate = BTreeMap<String, usize>;
 
 /// The row of the registry of flags, statements and refusals.
 const OUTCOMES: &str = "(outcomes)";
 
-/// How a file that is written by another command begins.
+/// Beginning of a file that another command writes.
 const GENERATED: &str = "Made by `cargo xtask";
 
 /// A table of lines by crate: a column for each revision, and one for the working tree.
@@ -37,7 +37,7 @@ pub(crate) fn run(revisions: &[String]) -> Result<String, String> {
     Ok(table(&columns))
 }
 
-fn count(files: &[SourceFile]) -> Result<Count, String> {
+fn count(files: &[SourceFile]) -> Result<LinesByCrate, String> {
     let mut tests: BTreeSet<PathBuf> = BTreeSet::new();
     let mut counted = Vec::new();
     for file in files {
@@ -54,7 +54,7 @@ fn count(files: &[SourceFile]) -> Result<Count, String> {
         tests.extend(code.test_modules.iter().map(|module| below.join(module)));
         counted.push((file.path.as_path(), owner, code.lines));
     }
-    let mut count = Count::new();
+    let mut count = LinesByCrate::new();
     for (path, owner, lines) in counted {
         let module = path.with_extension("");
         if !module.ancestors().any(|module| tests.contains(module)) {
@@ -90,18 +90,19 @@ fn modules_of(path: &Path) -> PathBuf {
     }
 }
 
-fn table(columns: &[(String, Count)]) -> String {
+fn table(columns: &[(String, LinesByCrate)]) -> String {
     let names: BTreeSet<&str> = columns
         .iter()
         .flat_map(|(_, count)| count.keys().map(String::as_str))
         .collect();
     let mut text = row("crate", columns.iter().map(|(title, _)| title.clone()));
     for name in names {
-        let lines =
-            |(_, count): &(String, Count)| count.get(name).map_or(String::new(), usize::to_string);
+        let lines = |(_, count): &(String, LinesByCrate)| {
+            count.get(name).map_or(String::new(), usize::to_string)
+        };
         text.push_str(&row(name, columns.iter().map(lines)));
     }
-    let all = |(_, count): &(String, Count)| {
+    let all = |(_, count): &(String, LinesByCrate)| {
         let all = count.iter().filter(|(name, _)| *name != OUTCOMES);
         all.map(|(_, lines)| lines).sum::<usize>().to_string()
     };
@@ -152,7 +153,7 @@ mod tests {
         ];
         let count = count(&files).unwrap();
         let expected = [("(outcomes)", 2), ("a", 2), ("evaluation", 1)];
-        let expected: Count = expected
+        let expected: LinesByCrate = expected
             .map(|(name, lines)| (name.to_owned(), lines))
             .into();
         assert_eq!(count, expected);

@@ -36,9 +36,9 @@ enum Task {
     /// The files and lines of a new rule, to be filled in
     NewRule(new_rule::NewRule),
     /// How many slips are seen
-    Slips(slips::Plan),
+    Slips(slips::SlipsPlan),
     /// Damaged files through everything that reads, checks, mends, shows and evaluates
-    Fuzz(fuzz::Plan),
+    Fuzz(fuzz::FuzzPlan),
     /// Lines of code by crate, without comments, blanks, tests and what is generated
     Lines {
         /// A revision to count as well; may be given several times

@@ -1,13 +1,13 @@
 //! `cargo xtask new-rule NAME`: a rule's file, its page, two fixtures, and its lines in `crates/check/src/rules.rs`.
 //!
-//! What comes out compiles. Its tests fail for one reason, which they name: the rule has never fired.
+//! The result compiles. Its tests fail for one reason, which they name: the rule has never fired.
 
 use std::fs;
 use std::path::Path;
 
 use clap::{Args, ValueEnum};
 
-/// Where rules are registered.
+/// File in which rules are registered.
 const REGISTRY: &str = "crates/check/src/rules.rs";
 
 /// A rule to begin.
@@ -19,8 +19,8 @@ pub(crate) struct NewRule {
     #[arg(long, value_enum, default_value_t = Family::Scale)]
     family: Family,
     /// The kind of entry that it looks at
-    #[arg(long, value_enum, default_value_t = Entry::Tube)]
-    looks_at: Entry,
+    #[arg(long, value_enum, default_value_t = LooksAt::Tube)]
+    looks_at: LooksAt,
 }
 
 /// The part of a catalog that a rule is about.
@@ -54,7 +54,7 @@ impl Family {
 
 /// The entry that a rule looks at.
 #[derive(Clone, Copy, ValueEnum)]
-enum Entry {
+enum LooksAt {
     Tube,
     Substance,
     Group,
@@ -65,12 +65,12 @@ enum Entry {
     Catalog,
 }
 
-impl Entry {
+impl LooksAt {
     /// The variant of `Check`, the type that the check is given, and where that type is found.
     fn names(self) -> (&'static str, &'static str, Option<&'static str>) {
         let written = Some("stainbook_catalog::written");
         match self {
-            Self::Tube => ("Tube", "Sheet<'_>", None),
+            Self::Tube => ("Tube", "SheetView<'_>", None),
             Self::Substance => ("Substance", "SubstanceEntry", written),
             Self::Group => ("Group", "GroupEntry", written),
             Self::Source => ("Source", "SourceEntry", written),
@@ -81,7 +81,7 @@ impl Entry {
         }
     }
 
-    /// What an example is put into, and a field of the sound catalog that it says again.
+    /// File that an example is put into, and a field of the sound catalog that it says again.
     fn example(self) -> &'static str {
         match self {
             Self::Tube => "# in: tube\nname: Quay chlorine tube",
@@ -206,7 +206,7 @@ fn code(rule: &NewRule) -> String {
     let (kind, looked_at, found_in) = rule.looks_at.names();
     let (import, ours) = match found_in {
         Some(place) => (format!("use {place}::{looked_at};\n"), ""),
-        None => (String::new(), "Sheet, "),
+        None => (String::new(), "SheetView, "),
     };
     format!(
         "//! The defect, as a noun.
@@ -267,7 +267,7 @@ mod tests {
 
     use super::*;
 
-    fn rule(name: &str, family: Family, looks_at: Entry) -> NewRule {
+    fn rule(name: &str, family: Family, looks_at: LooksAt) -> NewRule {
         NewRule {
             name: name.to_owned(),
             family,
@@ -289,7 +289,7 @@ mod tests {
         let root = scratch();
         let before = read(root.path(), REGISTRY).unwrap();
         for family in Family::value_variants() {
-            for kind in Entry::value_variants() {
+            for kind in LooksAt::value_variants() {
                 let (variant, heading) = family.names();
                 let kind_name = kind.names().0.to_lowercase();
                 let name = format!("of-{}-in-{kind_name}", variant.to_lowercase());
@@ -308,7 +308,7 @@ mod tests {
             }
         }
         let after = read(root.path(), REGISTRY).unwrap();
-        let added = Family::value_variants().len() * Entry::value_variants().len();
+        let added = Family::value_variants().len() * LooksAt::value_variants().len();
         assert_eq!(after.lines().count(), before.lines().count() + 2 * added);
         let modules: Vec<&str> = after.lines().filter_map(declared).collect();
         assert!(modules.is_sorted(), "{modules:?}");
@@ -327,7 +327,7 @@ mod tests {
             "baseline-unused",
             "yaml-tag",
         ] {
-            let rule = rule(name, Family::Scale, Entry::Tube);
+            let rule = rule(name, Family::Scale, LooksAt::Tube);
             assert!(write(root.path(), &rule).is_err(), "{name}");
         }
     }
@@ -336,7 +336,7 @@ mod tests {
     #[test]
     fn examples_say_what_the_sound_catalog_says() {
         let base = crate::output::root().join("tests/rules/base");
-        for kind in Entry::value_variants() {
+        for kind in LooksAt::value_variants() {
             let (into, field) = kind.example().split_once('\n').unwrap();
             let into = into.trim_start_matches("# in: ");
             let (suffix, id) = into.split_once(' ').unwrap_or((into, ""));

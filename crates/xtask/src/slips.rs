@@ -35,13 +35,13 @@ use stainbook_document::place::FileId;
 
 use crate::output;
 pub(crate) use class::Class;
-use judge::{Bench, SeenBy};
+use judge::{SeenBy, SheetBench};
 use sheets::Shelf;
 use tally::Tally;
 
-/// How many generated sheets there are beside the demo's.
+/// Number of generated sheets beside the demo's.
 const GENERATED: usize = 200;
-/// How many further ones have to pass without a word.
+/// Number of further sheets that have to pass without a word.
 const FURTHER: usize = 1_000;
 /// The part of the slips that a test counts again: those of every so many sheets one ...
 const SAMPLE_SHEETS: usize = 12;
@@ -55,7 +55,7 @@ const AS_OF: &str = "2026-11-25";
 /// What is to be done; without a word, the tables are shown.
 #[derive(Args, Clone, Copy, Debug)]
 #[group(multiple = false)]
-pub(crate) struct Plan {
+pub(crate) struct SlipsPlan {
     /// Count, and write tests/slips and the README; with N in every Nth sheet only
     #[arg(long, value_name = "N", num_args = 0..=1, require_equals = true, default_missing_value = "1")]
     write: Option<NonZeroUsize>,
@@ -74,7 +74,7 @@ pub(crate) struct Plan {
 }
 
 /// Counts, and writes what is committed or compares with it.
-pub(crate) fn run(plan: &Plan) -> Result<String, String> {
+pub(crate) fn run(plan: &SlipsPlan) -> Result<String, String> {
     if let Some(step) = plan.missed {
         let tally = count(step.get(), 1)?;
         return Ok(format!("{}{}", tally.missed(), tables::readme(&tally)));
@@ -183,7 +183,7 @@ fn one_sheet(shelf: &Shelf, index: usize, step: usize, tally: &mut Tally) -> Res
     };
     let companions = shelf.companions(&sheet.path);
     let references: Vec<String> = companions.iter().map(|entry| entry.path.clone()).collect();
-    let mut bench = Bench::new(&sheet.path, companions, options())?;
+    let mut bench = SheetBench::new(&sheet.path, companions, options())?;
     let (bare, full) = (
         read(&sheet.path, &sheet.bare)?,
         read(&sheet.path, &sheet.full)?,
@@ -233,7 +233,7 @@ fn one_sheet(shelf: &Shelf, index: usize, step: usize, tally: &mut Tally) -> Res
 }
 
 /// A slip for people who look for what could see it.
-fn in_short(path: &str, clean: &Document, slip: &injected::Slip) -> String {
+fn in_short(path: &str, clean: &Document, slip: &injected::InjectedSlip) -> String {
     let edit = slip.edits.first();
     let from = edit
         .and_then(|edit| clean.text().get(edit.range.clone()))
@@ -249,7 +249,7 @@ fn is_clean(shelf: &Shelf, index: usize) -> Result<(), String> {
     let Some(sheet) = shelf.sheets.get(index) else {
         return Ok(());
     };
-    let mut bench = Bench::new(&sheet.path, shelf.companions(&sheet.path), options())?;
+    let mut bench = SheetBench::new(&sheet.path, shelf.companions(&sheet.path), options())?;
     for (text, which) in [
         (&sheet.bare, "as it stands"),
         (&sheet.full, "with control figures"),

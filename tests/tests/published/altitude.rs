@@ -3,9 +3,9 @@
 use stainbook_core::{Altitude, Pressure, atmosphere};
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::atmosphere() {
         let label = format!(
             "{} {}",

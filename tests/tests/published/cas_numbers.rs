@@ -3,9 +3,9 @@
 use stainbook_core::{CasError, CasNumber};
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::cas_vectors() {
         let text = row.text("number");
         let parsed = CasNumber::parse(text);

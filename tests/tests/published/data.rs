@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use stainbook_core::{Decimal, Formula, MolarMass};
 
 /// One row, by column name.
-pub(crate) struct Row {
+pub(crate) struct PublishedRow {
     table: &'static str,
     cells: BTreeMap<String, String>,
 }
 
-impl Row {
+impl PublishedRow {
     /// A cell; the column must exist.
     pub(crate) fn text(&self, column: &str) -> &str {
         self.cells
@@ -34,7 +34,7 @@ impl Row {
 macro_rules! tables {
     ($($name:ident = $file:literal;)*) => {
         $(
-            pub(crate) fn $name() -> Vec<Row> {
+            pub(crate) fn $name() -> Vec<PublishedRow> {
                 rows($file, include_str!(concat!("../../published/", $file)))
             }
         )*
@@ -63,7 +63,7 @@ tables! {
     strokes_and_pressure = "strokes_and_pressure.csv";
 }
 
-fn rows(table: &'static str, text: &str) -> Vec<Row> {
+fn rows(table: &'static str, text: &str) -> Vec<PublishedRow> {
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .from_reader(text.as_bytes());
@@ -77,7 +77,7 @@ fn rows(table: &'static str, text: &str) -> Vec<Row> {
         .records()
         .map(|record| {
             let record = record.unwrap_or_else(|e| panic!("{table}: {e}"));
-            Row {
+            PublishedRow {
                 table,
                 cells: columns
                     .iter()

@@ -7,14 +7,14 @@ use stainbook_core::{
     atmosphere, convert, unit_of,
 };
 
-use crate::data::{self, Row};
+use crate::data::{self, PublishedRow};
 use crate::factors::handbook_conditions;
-use crate::report::{Report, within};
+use crate::report::{PublishedReport, within};
 use crate::rounding;
 
 const GROUP: &str = "worked examples";
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     pairs(report);
     molar_volumes(report);
     for row in data::other_examples() {
@@ -38,7 +38,7 @@ fn conditions(celsius: f64, pressure: &str) -> Conditions {
     }
 }
 
-fn pairs(report: &mut Report) {
+fn pairs(report: &mut PublishedReport) {
     let masses = data::molar_masses();
     for row in data::worked_pairs() {
         let molar_mass = masses[row.text("cas")];
@@ -82,7 +82,7 @@ fn pairs(report: &mut Report) {
     }
 }
 
-fn molar_volumes(report: &mut Report) {
+fn molar_volumes(report: &mut PublishedReport) {
     for row in data::molar_volumes() {
         let volume =
             MolarVolume::of_ideal_gas(conditions(row.number("temp_c"), row.text("pressure")))
@@ -107,14 +107,14 @@ fn ppm(value: f64) -> VolumeFraction {
     VolumeFraction::from_ppm(value).unwrap()
 }
 
-fn mixture(report: &mut Report, row: &Row) {
+fn mixture(report: &mut PublishedReport, row: &PublishedRow) {
     let shares = [(500.0, 1000.0), (45.0, 200.0), (40.0, 200.0)];
     let shares = shares.map(|(c, l)| (Concentration::from(ppm(c)), Concentration::from(ppm(l))));
     let sum = exposure::mixture_sum(&shares).unwrap();
     report.printed(GROUP, row.text("id"), sum, &row.decimal("printed"), 0.0);
 }
 
-fn peak(report: &mut Report, row: &Row) {
+fn peak(report: &mut PublishedReport, row: &PublishedRow) {
     let minutes = |m| Duration::from_minutes(m).unwrap();
     let limit = ExcursionLimit {
         average: ppm(10.0),
@@ -138,7 +138,7 @@ fn peak(report: &mut Report, row: &Row) {
 }
 
 /// `150;75;50 ppm for 2;2;4 h`: concentrations, and how long each lasted. An average has no unit of its own.
-fn average(report: &mut Report, row: &Row) {
+fn average(report: &mut PublishedReport, row: &PublishedRow) {
     let numbers = |list: &str| -> Vec<f64> {
         let list = list.split(' ').next().unwrap_or_default();
         list.split(';')
@@ -169,7 +169,7 @@ fn average(report: &mut Report, row: &Row) {
     );
 }
 
-fn sampling(report: &mut Report, row: &Row) {
+fn sampling(report: &mut PublishedReport, row: &PublishedRow) {
     let printed: Vec<Decimal> = row
         .text("printed")
         .split(';')
@@ -201,7 +201,7 @@ fn sampling(report: &mut Report, row: &Row) {
 }
 
 /// The rule of thumb that the source prints is not the standard atmosphere: 208 must not come out, 209.1 must.
-fn altitude(report: &mut Report, row: &Row) {
+fn altitude(report: &mut PublishedReport, row: &PublishedRow) {
     let sea = Conditions::at_20_celsius();
     let pressure = atmosphere::standard_pressure(Altitude::from_metres(1800.0).unwrap()).unwrap();
     let up = Conditions {
@@ -226,7 +226,7 @@ fn altitude(report: &mut Report, row: &Row) {
     );
 }
 
-fn canadian_molar_volume(report: &mut Report, row: &Row) {
+fn canadian_molar_volume(report: &mut PublishedReport, row: &PublishedRow) {
     let computed = MolarVolume::of_ideal_gas(conditions(25.0, "760 mmHg")).l_per_mol();
     // 62.4 and 273.2 leave open half a unit of their own last digits.
     let open = computed * (0.05 / 62.4 + 0.05 / 298.2);

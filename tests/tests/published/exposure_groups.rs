@@ -3,9 +3,9 @@
 use stainbook::uncertainty::tolerance_factor::tolerance_factor;
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::en689_factors() {
         let n: usize = row.text("n").parse().unwrap();
         let (of, factor) = tolerance_factor(n).unwrap();

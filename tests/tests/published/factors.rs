@@ -6,7 +6,7 @@ use stainbook_core::{
 };
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
 /// The molar volume that handbooks print for 25 °C and 760 mmHg, in L/mol.
 const HANDBOOK_25: f64 = 24.45;
@@ -33,7 +33,7 @@ pub(crate) fn mg_per_m3(ppm: f64, molar_mass: MolarMass, conditions: Conditions)
     .mg_per_m3()
 }
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::niosh_factors() {
         let id = format!("{} {}", row.text("npg_entry"), row.text("name"));
         let printed = row.decimal("mg_m3_per_ppm");

@@ -4,10 +4,10 @@ use stainbook_core::{Conditions, MolarMass};
 
 use crate::data;
 use crate::factors::{handbook_conditions, mg_per_m3};
-use crate::report::Report;
+use crate::report::PublishedReport;
 use crate::rounding;
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     rounding::self_check();
     let masses = data::molar_masses();
 
@@ -83,7 +83,10 @@ pub(crate) fn check(report: &mut Report) {
 
 /// The European pairs must not be explained as well by the conditions of the United States: their printed digits tell 20 °C from
 /// 25 °C wherever there are three of them.
-fn told_apart(report: &mut Report, masses: &std::collections::BTreeMap<String, MolarMass>) {
+fn told_apart(
+    report: &mut PublishedReport,
+    masses: &std::collections::BTreeMap<String, MolarMass>,
+) {
     for row in data::european_pairs() {
         let printed = row.decimal("mg_m3");
         let computed = mg_per_m3(
@@ -119,7 +122,7 @@ fn told_apart(report: &mut Report, masses: &std::collections::BTreeMap<String, M
 }
 
 /// The English name, or the CAS number where the source gives none.
-fn name(row: &data::Row) -> &str {
+fn name(row: &data::PublishedRow) -> &str {
     match row.text("name_en") {
         "" => row.text("cas"),
         name => name,

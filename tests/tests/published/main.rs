@@ -27,7 +27,7 @@ mod weights;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let mut report = report::Report::new();
+    let mut report = report::PublishedReport::new();
     factors::check(&mut report);
     limits::check(&mut report);
     examples::check(&mut report);

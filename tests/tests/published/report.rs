@@ -1,4 +1,4 @@
-//! What was checked and how it came out.
+//! Checks, and their outcomes.
 
 use std::collections::BTreeMap;
 use std::process::ExitCode;
@@ -8,7 +8,7 @@ use stainbook_core::Decimal;
 use crate::data;
 
 /// All checks of all tables.
-pub(crate) struct Report {
+pub(crate) struct PublishedReport {
     groups: Vec<Group>,
     /// Group and id of what is known to disagree, with the reason.
     known: BTreeMap<(String, String), String>,
@@ -23,7 +23,7 @@ struct Group {
     disagree: Vec<String>,
 }
 
-impl Report {
+impl PublishedReport {
     pub(crate) fn new() -> Self {
         let mut known = BTreeMap::new();
         for row in data::known_disagreements() {
@@ -148,7 +148,7 @@ impl Report {
     }
 }
 
-/// Whether a computed number rounds to the printed one, but for `open`.
+/// True if a computed number rounds to the printed one, but for `open`.
 pub(crate) fn within(computed: f64, printed: &Decimal, open: f64) -> bool {
     // A tie may go either way: the last bit of a computed number is no reason to disagree.
     let rounding = 8.0 * f64::EPSILON * computed.abs();

@@ -1,11 +1,11 @@
-//! What strokes, pressure and altitude do to a reading, through the whole evaluation.
+//! Effects of strokes, pressure and altitude on a reading, through the whole evaluation.
 
 use std::fmt::Write as _;
 
 use stainbook::{SourceFile, check_book, evaluate_survey};
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
 /// A scale in ppm that goes with the amount of gas and needs no other correction.
 const SHEET: &str = "\
@@ -47,7 +47,7 @@ half_strokes: true
 volume_tolerance: 5 %
 ";
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     let rows = data::strokes_and_pressure();
     let mut survey =
         "survey: quay\ntitle: Quay\nby: KL\nconditions: {air_temperature: 20 °C}\nreadings:\n"

@@ -17,8 +17,8 @@ use stainbook::uncertainty::propagation::{
 use stainbook::uncertainty::student_t;
 use stainbook_core::elementary::{cos, ln, powi, sin};
 
-use crate::data::{self, Row};
-use crate::report::{Report, within};
+use crate::data::{self, PublishedRow};
+use crate::report::{PublishedReport, within};
 
 const GROUP: &str = "uncertainty";
 const EXACT: f64 = f64::INFINITY;
@@ -26,8 +26,8 @@ const DRAWS: u64 = 200_000;
 
 /// The rows of the table, each to be asked for once.
 struct Checks<'r> {
-    report: &'r mut Report,
-    rows: BTreeMap<String, Row>,
+    report: &'r mut PublishedReport,
+    rows: BTreeMap<String, PublishedRow>,
 }
 
 impl Checks<'_> {
@@ -45,7 +45,7 @@ impl Checks<'_> {
     }
 }
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     let rows = data::uncertainty()
         .into_iter()
         .map(|row| (row.text("id").to_owned(), row))

@@ -5,8 +5,8 @@ use stainbook_core::{
     Conditions, Converter, Dimension, MolarVolume, Pressure, Temperature, unit_of, units,
 };
 
-use crate::data::{self, Row};
-use crate::report::Report;
+use crate::data::{self, PublishedRow};
+use crate::report::PublishedReport;
 
 /// Density of water at 20 °C over that at 4 °C, 998.2071 over 1000 kg/m³ (from memory): the manual's inch of water is of 20 °C,
 /// the unit table's the conventional one.
@@ -14,7 +14,7 @@ const WATER_AT_20_CELSIUS: f64 = 0.998_207_1;
 
 const GROUP: &str = "unit equivalents";
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::unit_equivalents() {
         let id = format!("{} in {}", row.text("one_of"), row.text("in_unit"));
         match row.text("quantity") {
@@ -47,7 +47,7 @@ fn spelling(name: &str) -> (&str, f64) {
     }
 }
 
-fn linear(report: &mut Report, dimension: Dimension, id: &str, row: &Row) {
+fn linear(report: &mut PublishedReport, dimension: Dimension, id: &str, row: &PublishedRow) {
     let (from, from_more) = spelling(row.text("one_of"));
     let (to, to_more) = spelling(row.text("in_unit"));
     let unit = |spelling| unit_of(dimension, spelling).unwrap_or_else(|e| panic!("{id}: {e}"));
@@ -61,7 +61,7 @@ fn linear(report: &mut Report, dimension: Dimension, id: &str, row: &Row) {
     );
 }
 
-fn inch_in_the_pressures(report: &mut Report, id: &str, row: &Row) {
+fn inch_in_the_pressures(report: &mut PublishedReport, id: &str, row: &PublishedRow) {
     let unit = |spelling| unit_of(Dimension::Pressure, spelling).unwrap();
     let millimetres = Converter::within_dimension(unit("inHg"), unit("mmHg"))
         .unwrap()
@@ -69,7 +69,7 @@ fn inch_in_the_pressures(report: &mut Report, id: &str, row: &Row) {
     report.printed(GROUP, id, millimetres, &row.decimal("equals_value"), 0.0);
 }
 
-fn temperatures(report: &mut Report, id: &str, row: &Row) {
+fn temperatures(report: &mut PublishedReport, id: &str, row: &PublishedRow) {
     let agrees = [-459.0_f64, -40.0, 0.0, 32.0, 98.6, 500.0].iter().all(|x| {
         let (computed, formula) = if row.text("one_of") == "t_F" {
             (
@@ -89,7 +89,7 @@ fn temperatures(report: &mut Report, id: &str, row: &Row) {
 }
 
 /// 62.36 (t + 273.15)/P: the printed constant against the exact one.
-fn molar_volume_formula(report: &mut Report, id: &str) {
+fn molar_volume_formula(report: &mut PublishedReport, id: &str) {
     let conditions = Conditions {
         temperature: Temperature::from_celsius(25.0).unwrap(),
         pressure: Pressure::from_mmhg(760.0).unwrap(),
@@ -98,7 +98,7 @@ fn molar_volume_formula(report: &mut Report, id: &str) {
     report.printed(GROUP, id, constant, &"62.36".parse().unwrap(), 0.0);
 }
 
-fn constants(report: &mut Report, id: &str, row: &Row) {
+fn constants(report: &mut PublishedReport, id: &str, row: &PublishedRow) {
     let volume = |celsius, kilopascals| {
         let temperature = Temperature::from_celsius(celsius).unwrap();
         let pressure = Pressure::from_kilopascals(kilopascals).unwrap();
@@ -123,7 +123,7 @@ fn constants(report: &mut Report, id: &str, row: &Row) {
     report.printed(GROUP, id, computed, &printed, open);
 }
 
-fn ucum(report: &mut Report) {
+fn ucum(report: &mut PublishedReport) {
     for row in data::ucum_codes() {
         let code = row.text("code");
         if row.text("is_code") == "yes" {

@@ -3,12 +3,12 @@
 use stainbook_core::{Conditions, Pressure, RelativeHumidity, Temperature, humidity, saturation};
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
-/// How near the saturation pressure must come to formulations other than its own, relative.
+/// Relative tolerance of the saturation pressure against formulations other than its own.
 const OTHER_FORMULATION: f64 = 0.001;
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     let wet = RelativeHumidity::from_percent(100.0).unwrap();
     for row in data::water_vapour_saturation() {
         let t = Temperature::from_celsius(row.number("t_c")).unwrap();

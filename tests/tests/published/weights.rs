@@ -4,9 +4,9 @@ use stainbook_core::Formula;
 use stainbook_core::atomic_weights::element_of;
 
 use crate::data;
-use crate::report::Report;
+use crate::report::PublishedReport;
 
-pub(crate) fn check(report: &mut Report) {
+pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::atomic_weights() {
         let symbol = row.text("symbol");
         let element = element_of(symbol).unwrap_or_else(|| panic!("{symbol}"));

@@ -1,7 +1,7 @@
 //! Two transcriptions of a leaflet, compared, as text.
 
 use stainbook::check::compare::{Scope, compare};
-use stainbook::present::comparison::{ComparedPair, Comparison};
+use stainbook::present::comparison::{ComparedPair, FileComparison};
 use stainbook::present::{Colour, comparison_text};
 
 use crate::bench::{book, book_with};
@@ -9,7 +9,7 @@ use crate::bench::{book, book_with};
 fn compared(old: &str, new: &str) -> String {
     let (kl, mt) = (book(), book_with(|_, text| text.replace(old, new)));
     let ((a, _), (b, _)) = (kl.tubes().next().unwrap(), mt.tubes().next().unwrap());
-    let comparison = Comparison {
+    let comparison = FileComparison {
         pairs: vec![ComparedPair {
             name_a: "kl.tube.yaml",
             name_b: "mt.tube.yaml",
@@ -17,7 +17,7 @@ fn compared(old: &str, new: &str) -> String {
             b: &b.document,
             differences: compare(a.kind, &a.document, &b.document, Scope::Leaflet),
         }],
-        ..Comparison::default()
+        ..FileComparison::default()
     };
     comparison_text::render(&comparison, Colour::Plain)
 }

@@ -1,6 +1,6 @@
 //! Made by `cargo xtask generate` from catalog/reference.
 
-use super::{EmbeddedFile, Place, cut};
+use super::{EmbeddedFile, SubstanceIndex, cut};
 
 /// The short names of all entries, in the order of kinds and short names.
 #[rustfmt::skip]
@@ -794,7 +794,7 @@ pub(super) static BOUNDS: [usize; 8] = [0, 1, 14, 363, 388, 388, 388, 388];
 
 /// CAS numbers and folded names, each with the place of its substance among the substances.
 #[rustfmt::skip]
-pub(super) static NAMES: &[(&str, Place)] = &[
+pub(super) static NAMES: &[(&str, SubstanceIndex)] = &[
     ("100-37-8", 38),
     ("100-41-4", 149),
     ("100-42-5", 318),
@@ -2723,7 +2723,7 @@ pub(super) static SLOTS: [u16; 8192] = [
 
 /// Folded names without what tells isomers apart, each with the places of all substances that share it.
 #[rustfmt::skip]
-pub(super) static ISOMERS: &[(&str, &[Place])] = &[
+pub(super) static ISOMERS: &[(&str, &[SubstanceIndex])] = &[
     ("acetoxyethylene", &[342]),
     ("aminobutane", &[248]),
     ("aminoethanol", &[139]),

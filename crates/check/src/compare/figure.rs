@@ -5,12 +5,12 @@ use stainbook_core::{
     Ratio, Temperature, Unit, Volume, VolumeFraction, Written, WrittenRange, unit_of,
 };
 
-use super::Kind;
+use super::DifferenceKind;
 use super::shape::Meaning;
 
 /// A single value, understood as far as it can be.
 #[derive(Clone, Debug)]
-pub(super) enum Figure {
+pub(super) enum ComparedValue {
     /// A number, with its unit if it has one.
     Number(Number),
     /// Two ends.
@@ -41,13 +41,13 @@ impl Number {
         }
     }
 
-    fn difference(&self, other: &Self) -> Option<Kind> {
+    fn difference(&self, other: &Self) -> Option<DifferenceKind> {
         if self.unit != other.unit {
-            Some(Kind::Unit)
+            Some(DifferenceKind::Unit)
         } else if self.value.total_cmp(&other.value).is_ne() {
-            Some(Kind::Number)
+            Some(DifferenceKind::Number)
         } else if self.decimals != other.decimals {
-            Some(Kind::Digits)
+            Some(DifferenceKind::Digits)
         } else {
             None
         }
@@ -59,7 +59,7 @@ impl Number {
     }
 }
 
-impl Figure {
+impl ComparedValue {
     /// Reads a value as what its field holds. What cannot be read so is taken as words: the checker speaks of it, and two
     /// people who typed the same wrong thing agree.
     pub(super) fn read(text: &str, meaning: Meaning) -> Self {
@@ -106,20 +106,20 @@ impl Figure {
         Self::Words(text.split_whitespace().collect::<Vec<_>>().join(" "))
     }
 
-    /// What kind of difference there is between the two; none if they mean the same.
-    pub(super) fn difference(&self, other: &Self) -> Option<Kind> {
+    /// Kind of difference between the two; none if they mean the same.
+    pub(super) fn difference(&self, other: &Self) -> Option<DifferenceKind> {
         match (self, other) {
             (Self::Number(a), Self::Number(b)) => a.difference(b),
             (Self::Range(low_a, high_a), Self::Range(low_b, high_b)) => low_a
                 .difference(low_b)
                 .or_else(|| high_a.difference(high_b)),
-            (Self::Unit(a), Self::Unit(b)) => (a != b).then_some(Kind::Unit),
-            (Self::Words(a), Self::Words(b)) => (a != b).then_some(Kind::Words),
-            _ => Some(Kind::Words),
+            (Self::Unit(a), Self::Unit(b)) => (a != b).then_some(DifferenceKind::Unit),
+            (Self::Words(a), Self::Words(b)) => (a != b).then_some(DifferenceKind::Words),
+            _ => Some(DifferenceKind::Words),
         }
     }
 
-    /// What makes two values name the same row: the value and its unit, whatever the digits.
+    /// Identity of a row by this value: the value and its unit, whatever the digits.
     pub(super) fn key(&self) -> String {
         match self {
             Self::Number(number) => number.key(),
@@ -183,12 +183,12 @@ mod tests {
         let temperature = Dimension::Temperature;
         let concentration = Dimension::Concentration;
         let cases = [
-            (Number, "5", "5.0", Some(Kind::Digits)),
+            (Number, "5", "5.0", Some(DifferenceKind::Digits)),
             (Number, "5", "+5", None),
             (Number, "0.5", ".5", None),
-            (Number, "5", "6", Some(Kind::Number)),
+            (Number, "5", "6", Some(DifferenceKind::Number)),
             (Number, "120", "1.20e2", None),
-            (Number, "-4", "4", Some(Kind::Number)),
+            (Number, "-4", "4", Some(DifferenceKind::Number)),
             (Number, "-4", "−4", None),
             (Quantity(concentration), "25ppm", "25 ppm", None),
             (Quantity(concentration), "25 mg/m3", "25 mg/m³", None),
@@ -196,13 +196,13 @@ mod tests {
                 Quantity(concentration),
                 "25 ppm",
                 "25 mg/m³",
-                Some(Kind::Unit),
+                Some(DifferenceKind::Unit),
             ),
             (
                 Quantity(concentration),
                 "0.5 %",
                 "5000 ppm",
-                Some(Kind::Unit),
+                Some(DifferenceKind::Unit),
             ),
             (Quantity(temperature), "20 °C", "20 degC", None),
             (Range(temperature), "0 to 40 °C", "0 °C to 40 degC", None),
@@ -210,21 +210,29 @@ mod tests {
                 Range(temperature),
                 "0 to 40 °C",
                 "5 to 40 °C",
-                Some(Kind::Number),
+                Some(DifferenceKind::Number),
             ),
             (
                 Range(temperature),
                 "0 to 40 °C",
                 "0 to 40.0 °C",
-                Some(Kind::Digits),
+                Some(DifferenceKind::Digits),
             ),
-            (Quantity(temperature), "20", "20 °C", Some(Kind::Words)),
+            (
+                Quantity(temperature),
+                "20",
+                "20 °C",
+                Some(DifferenceKind::Words),
+            ),
             (Quantity(temperature), "warm", "warm", None),
             (Words, "at  once", "at once", None),
-            (Words, "at once", "At once", Some(Kind::Words)),
+            (Words, "at once", "At once", Some(DifferenceKind::Words)),
         ];
         for (meaning, a, b, expected) in cases {
-            let (left, right) = (Figure::read(a, meaning), Figure::read(b, meaning));
+            let (left, right) = (
+                ComparedValue::read(a, meaning),
+                ComparedValue::read(b, meaning),
+            );
             assert_eq!(left.difference(&right), expected, "{a} | {b}");
             assert_eq!(right.difference(&left), expected, "{b} | {a}");
         }

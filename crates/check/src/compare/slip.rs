@@ -1,8 +1,8 @@
-//! What a slip of the hand would be called that makes one number of the other.
+//! Likely slips of the hand that make one number of the other.
 
 /// A slip of the hand or the eye.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Slip {
+pub enum LikelySlip {
     /// The decimal point stands elsewhere, or is missing.
     DecimalPoint,
     /// Two neighbouring digits have changed places.
@@ -15,7 +15,7 @@ pub enum Slip {
     Sign,
 }
 
-impl Slip {
+impl LikelySlip {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
@@ -29,11 +29,11 @@ impl Slip {
 }
 
 /// The slip between two written numbers, if it is a single one.
-pub(super) fn slip(a: &str, b: &str) -> Option<Slip> {
+pub(super) fn slip(a: &str, b: &str) -> Option<LikelySlip> {
     let (sign_a, a) = signed(a);
     let (sign_b, b) = signed(b);
     if sign_a != sign_b {
-        return (a == b).then_some(Slip::Sign);
+        return (a == b).then_some(LikelySlip::Sign);
     }
     let digits = |text: &str| text.chars().filter(|c| *c != '.').collect::<Vec<_>>();
     let significant = |text: &str| {
@@ -41,20 +41,20 @@ pub(super) fn slip(a: &str, b: &str) -> Option<Slip> {
         digits.trim_matches('0').to_owned()
     };
     if significant(a) == significant(b) {
-        return Some(Slip::DecimalPoint);
+        return Some(LikelySlip::DecimalPoint);
     }
     let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
     if a.len() == b.len() {
         let differing: Vec<usize> = (0..a.len()).filter(|i| a.get(*i) != b.get(*i)).collect();
         return match differing.as_slice() {
             // Of a number of one digit it would say nothing.
-            [_] if 1 < digits_of(&a) => Some(Slip::OneDigit),
+            [_] if 1 < digits_of(&a) => Some(LikelySlip::OneDigit),
             [i, j]
                 if a.get(*i) == b.get(*j)
                     && a.get(*j) == b.get(*i)
                     && a.iter().take(*j).skip(i + 1).all(|c| *c == '.') =>
             {
-                Some(Slip::DigitsSwapped)
+                Some(LikelySlip::DigitsSwapped)
             }
             _ => None,
         };
@@ -72,7 +72,7 @@ pub(super) fn slip(a: &str, b: &str) -> Option<Slip> {
             .map(|(_, c)| c);
         rest.eq(short.iter())
     };
-    (long.len() == short.len() + 1 && (0..long.len()).any(without)).then_some(Slip::DigitMore)
+    (long.len() == short.len() + 1 && (0..long.len()).any(without)).then_some(LikelySlip::DigitMore)
 }
 
 fn digits_of(text: &[char]) -> usize {
@@ -93,15 +93,15 @@ mod tests {
     #[test]
     fn named() {
         let cases = [
-            ("0.35", "3.5", Some(Slip::DecimalPoint)),
-            ("13", "1.3", Some(Slip::DecimalPoint)),
-            ("120", "12", Some(Slip::DecimalPoint)),
-            ("1.23", "1.32", Some(Slip::DigitsSwapped)),
-            ("1.2", "2.1", Some(Slip::DigitsSwapped)),
-            ("1.23", "1.3", Some(Slip::DigitMore)),
-            ("13", "133", Some(Slip::DigitMore)),
-            ("1.25", "1.26", Some(Slip::OneDigit)),
-            ("-4", "4", Some(Slip::Sign)),
+            ("0.35", "3.5", Some(LikelySlip::DecimalPoint)),
+            ("13", "1.3", Some(LikelySlip::DecimalPoint)),
+            ("120", "12", Some(LikelySlip::DecimalPoint)),
+            ("1.23", "1.32", Some(LikelySlip::DigitsSwapped)),
+            ("1.2", "2.1", Some(LikelySlip::DigitsSwapped)),
+            ("1.23", "1.3", Some(LikelySlip::DigitMore)),
+            ("13", "133", Some(LikelySlip::DigitMore)),
+            ("1.25", "1.26", Some(LikelySlip::OneDigit)),
+            ("-4", "4", Some(LikelySlip::Sign)),
             ("1.25", "2.36", None),
             ("2", "3", None),
         ];

@@ -9,7 +9,7 @@ use super::walk::{At, Walk, figure};
 /// A table of one factor for each condition, wherever its two columns stand.
 struct Factors<'n> {
     heads: Node<'n>,
-    /// Which column holds the condition and which the factor.
+    /// Column of the condition; the other holds the factor.
     condition: usize,
     factor: usize,
     rows: Vec<Node<'n>>,

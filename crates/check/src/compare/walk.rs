@@ -4,16 +4,16 @@ use std::collections::BTreeSet;
 
 use stainbook_catalog::EntryKind;
 use stainbook_document::place::{FileId, Path, Place};
-use stainbook_document::{Class, Document, Kind as NodeKind, Node};
+use stainbook_document::{Class, Document, Node, NodeKind};
 
 use super::align::{in_order, pair_rows};
-use super::figure::Figure;
+use super::figure::ComparedValue;
 use super::lists::{ListRule, rule_of};
 use super::shape::Shape;
 use super::slip::slip;
-use super::{Difference, Kind, Side, tables};
+use super::{Difference, DifferenceKind, DifferenceSide, tables};
 
-/// Where the walk is, on both sides: rows of a table lie at different places.
+/// Position of the walk on both sides: rows of a table lie at different places.
 #[derive(Clone, Debug, Default)]
 pub(super) struct At {
     a: Path,
@@ -175,20 +175,20 @@ impl Walk {
     fn single(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) {
         let scalar = |node: Node<'_>| matches!(node.kind(), NodeKind::Scalar(_));
         if !(scalar(a) && scalar(b)) {
-            self.push(Kind::Shape, Some(a), Some(b), at, None);
+            self.push(DifferenceKind::Shape, Some(a), Some(b), at, None);
             return;
         }
         let (left, right) = (figure(a, shape, &at.keys), figure(b, shape, &at.keys));
         if let Some(kind) = left.difference(&right) {
             let slip = match (kind, left.digits(), right.digits()) {
-                (Kind::Number, Some(a), Some(b)) => slip(a, b),
+                (DifferenceKind::Number, Some(a), Some(b)) => slip(a, b),
                 _ => None,
             };
             self.push(kind, Some(a), Some(b), at, slip);
         }
     }
 
-    /// Whether two values mean the same.
+    /// True if two values mean the same.
     pub(super) fn same(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> bool {
         let mut walk = Self::new(self.kind, self.file_a, self.file_b, self.skipped.clone());
         // Not at the root, whose skipped fields are none of a row's.
@@ -196,7 +196,7 @@ impl Walk {
         walk.found.is_empty()
     }
 
-    /// How much two rows have in common, from 0 to 1.
+    /// Likeness of two rows, from 0 to 1.
     fn likeness(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> f64 {
         let share = |equal: usize, all: usize| {
             let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
@@ -231,22 +231,22 @@ impl Walk {
     }
 
     pub(super) fn only_in_a(&mut self, a: Node<'_>, at: &At) {
-        self.push(Kind::OnlyInA, Some(a), None, at, None);
+        self.push(DifferenceKind::OnlyInA, Some(a), None, at, None);
     }
 
     pub(super) fn only_in_b(&mut self, b: Node<'_>, at: &At) {
-        self.push(Kind::OnlyInB, None, Some(b), at, None);
+        self.push(DifferenceKind::OnlyInB, None, Some(b), at, None);
     }
 
     fn push(
         &mut self,
-        kind: Kind,
+        kind: DifferenceKind,
         a: Option<Node<'_>>,
         b: Option<Node<'_>>,
         at: &At,
-        slip: Option<super::Slip>,
+        slip: Option<super::LikelySlip>,
     ) {
-        let side = |node: Node<'_>, file: FileId, path: &Path| Side {
+        let side = |node: Node<'_>, file: FileId, path: &Path| DifferenceSide {
             place: if a.is_some() && b.is_some() {
                 Place::value(file, path.clone())
             } else {
@@ -265,10 +265,10 @@ impl Walk {
     }
 }
 
-/// What is found where one of two documents holds nothing at all.
+/// Differences where one of two documents holds nothing at all.
 pub(super) fn one_is_empty(a: &Document, b: &Document) -> Vec<Difference> {
     let side = |document: &Document| {
-        document.root().map(|root| Side {
+        document.root().map(|root| DifferenceSide {
             place: Place::file(document.file()),
             text: on_one_line(root),
         })
@@ -276,8 +276,8 @@ pub(super) fn one_is_empty(a: &Document, b: &Document) -> Vec<Difference> {
     let (a, b) = (side(a), side(b));
     let kind = match (&a, &b) {
         (None, None) => return Vec::new(),
-        (Some(_), _) => Kind::OnlyInA,
-        (None, Some(_)) => Kind::OnlyInB,
+        (Some(_), _) => DifferenceKind::OnlyInA,
+        (None, Some(_)) => DifferenceKind::OnlyInB,
     };
     vec![Difference {
         field: "the whole file".to_owned(),
@@ -295,22 +295,22 @@ fn says_nothing(node: Node<'_>) -> bool {
 }
 
 /// A single value as it means in this field.
-pub(super) fn figure(node: Node<'_>, shape: Shape, keys: &[String]) -> Figure {
+pub(super) fn figure(node: Node<'_>, shape: Shape, keys: &[String]) -> ComparedValue {
     let text = node.text().unwrap_or_default();
     if let Some(truth) = node.boolean() {
-        return Figure::read(if truth { "true" } else { "false" }, shape.meaning());
+        return ComparedValue::read(if truth { "true" } else { "false" }, shape.meaning());
     }
     match keys.last().map(String::as_str) {
-        Some("unit" | "units" | "columns") => Figure::unit_or_condition(text),
+        Some("unit" | "units" | "columns") => ComparedValue::unit_or_condition(text),
         // `of` is the unit of a polynomial's variable; in `control` it names a table.
         Some("of") if keys.first().is_some_and(|key| key == "correct") => {
-            Figure::unit_or_condition(text)
+            ComparedValue::unit_or_condition(text)
         }
-        _ => Figure::read(text, shape.meaning()),
+        _ => ComparedValue::read(text, shape.meaning()),
     }
 }
 
-/// What a row is known by.
+/// Identity of a row.
 fn identity(row: Node<'_>, rule: ListRule, shape: Shape, keys: &[String]) -> String {
     match rule {
         ListRule::Ordered => String::new(),

@@ -3,7 +3,7 @@
 use stainbook_document::finding::Level;
 
 use crate::bands;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "accuracy-does-not-cover",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let bounds = bands::accuracy(sheet)
         .iter()
         .map(|band| band.up_to.as_deref());

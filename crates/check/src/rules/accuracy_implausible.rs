@@ -5,7 +5,7 @@ use stainbook_document::place::Path;
 
 use crate::bands;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "accuracy-implausible",
@@ -23,7 +23,7 @@ const PLAUSIBLE: (f64, f64) = (0.03, 0.60);
 /// Deviations are stated for about one standard deviation (68 %) or more, never for all readings. Common practice, no source.
 const CONFIDENCE: (f64, f64) = (0.66, 0.999);
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(doubt) = &sheet.performance else {
         return;
     };

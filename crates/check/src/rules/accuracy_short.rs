@@ -5,7 +5,7 @@ use stainbook_document::finding::Level;
 use crate::bands;
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "accuracy-short",
@@ -22,7 +22,7 @@ const WITHIN: f64 = 0.25;
 /// At half the test level, so at the low end of the scale. Source: the same.
 const WITHIN_BELOW: f64 = 0.35;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let accuracy = bands::accuracy(sheet);
     for (row, band) in accuracy.iter().enumerate() {
         let Some(within) = &band.within else { continue };

@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 use crate::bands::{first_mark, in_unit, last_mark};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "band-off-the-scale",
@@ -23,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
 /// many times further. Common practice, no source.
 const FAR_ABOVE: f64 = 5.0;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(doubt) = &sheet.performance else {
         return;
     };
@@ -44,7 +44,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 fn bands(
     key: &'static str,
     bounds: Vec<Option<&Written<Concentration>>>,
-    sheet: &Sheet<'_>,
+    sheet: &SheetView<'_>,
     sink: &mut Sink<'_>,
 ) {
     let count = bounds.len();

@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "condition-implausible",
@@ -28,7 +28,7 @@ const USED_CELSIUS: (f64, f64) = (-40.0, 70.0);
 /// From an altitude of 7,000 m to a pressurised caisson's lock. Common practice, no source.
 const USED_KILOPASCALS: (f64, f64) = (40.0, 120.0);
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     if let Some(at) = sheet.calibrated_at() {
         let path = Path::root().key("correct").key("calibrated_at");
         if let Some(temperature) = &at.temperature {

@@ -6,9 +6,9 @@ use stainbook_document::finding::Fact;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
-use crate::control_figures::{Figure, Figures};
+use crate::control_figures::{Figures, SheetNumber};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "control-figure-differs",
@@ -23,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
 /// A sum of decimal figures is exact; only the binary arithmetic of it is not.
 const ARITHMETIC: f64 = 1e-9;
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, control) in sheet.control.iter().enumerate() {
         let at = |key| Path::root().key("control").index(row).key(key);
         let figures = match Figures::of(control, sheet) {
@@ -106,7 +106,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn has_scale(control: &Control, sheet: &Sheet<'_>) -> bool {
+fn has_scale(control: &Control, sheet: &SheetView<'_>) -> bool {
     control.scale.is_none() || sheet.scale_named(control.scale.as_deref()).is_some()
 }
 
@@ -135,7 +135,7 @@ fn one_unit(control: &Control, figures: &Figures, at: &Path, sink: &mut Sink<'_>
     );
 }
 
-/// How many numbers the paper has in which unit against the sheet.
+/// Numbers by unit, on the paper against on the sheet.
 fn several_units(control: &Control, figures: &Figures, at: &Path, sink: &mut Sink<'_>) {
     if control.units.is_empty() {
         return;
@@ -205,7 +205,7 @@ fn unknown(name: &str, at: Path, sink: &mut Sink<'_>) {
 }
 
 /// Each number with how many times it counts.
-fn in_turn(numbers: &[Figure]) -> impl Iterator<Item = (f64, &Figure)> {
+fn in_turn(numbers: &[SheetNumber]) -> impl Iterator<Item = (f64, &SheetNumber)> {
     (1_u32..).map(f64::from).zip(numbers)
 }
 
@@ -213,7 +213,7 @@ fn equal(a: f64, b: f64) -> bool {
     (a - b).abs() <= ARITHMETIC * (1.0 + a.abs())
 }
 
-/// Whether the paper's unit is that of the sheet, however it is spelt; `%` alone is a part, a humidity or a volume fraction.
+/// True if the paper's unit is that of the sheet, however it is spelt; `%` alone is a part, a humidity or a volume fraction.
 fn means(printed: &str, used: &Unit) -> bool {
     unit_of(used.dimension(), printed).is_ok_and(|printed| {
         equal(printed.to_base(1.0), used.to_base(1.0))
@@ -221,13 +221,14 @@ fn means(printed: &str, used: &Unit) -> bool {
     })
 }
 
-fn addends(numbers: &[Figure]) -> String {
+fn addends(numbers: &[SheetNumber]) -> String {
     let texts: Vec<&str> = numbers.iter().map(|number| number.text.as_str()).collect();
     texts.join(" + ")
 }
 
-/// What the difference says: a moved decimal point leaves nine tenths of the number, swapped neighbours a multiple of nine.
-fn slip(difference: f64, numbers: &[Figure]) -> String {
+/// Likely slip by the difference: a moved decimal point leaves nine tenths of the number, swapped neighbours a multiple
+/// of nine.
+fn slip(difference: f64, numbers: &[SheetNumber]) -> String {
     let is = |value: f64| (value - difference).abs() <= ARITHMETIC * (1.0 + difference.abs());
     for number in numbers {
         let value = number.value;

@@ -5,7 +5,7 @@ use stainbook_document::finding::{Fact, Level};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-axis-not-rising",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         if let Some((points, unit)) = placed.points() {
             let values: Vec<f64> = points.iter().map(|point| point.condition.value()).collect();

@@ -3,7 +3,7 @@
 use stainbook_document::finding::Level;
 
 use crate::points::{Placed, axis_name};
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-copied",
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 /// Two lists may have so many factors in common by chance.
 const FEWEST: usize = 3;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let corrections = sheet.corrections();
     for (index, placed) in corrections.iter().enumerate() {
         let own = factors(placed);

@@ -8,7 +8,7 @@ use stainbook_document::place::Path;
 use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-does-not-cover",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         let Some((low, high, unit)) = placed.span() else {
             continue;

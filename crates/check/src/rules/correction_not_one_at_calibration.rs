@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-not-one-at-calibration",
@@ -19,11 +19,11 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-/// What the coefficients of a printed formula leave open beside their digits: leaflets fit them to a graph. Common practice,
+/// Tolerance of the coefficients of a printed formula beside their digits: leaflets fit them to a graph. Common practice,
 /// no source.
 const FITTED: f64 = 0.01;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         factors(placed, sheet, sink);
         polynomial(placed, sheet, sink);
@@ -222,7 +222,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
     }
 }
 
-/// What a line leaves open between two columns, and the upper of the two.
+/// Interval of a line between two columns, and the upper of the two.
 fn around(
     columns: &[f64],
     line: &stainbook_catalog::written::tube::correct::TableLine,

@@ -6,7 +6,7 @@ use stainbook_document::finding::Level;
 use crate::points::{Placed, axis_name};
 use crate::trend::{Sample, off_the_trend};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-off-the-trend",
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         factors(placed, sink);
         table(placed, sink);

@@ -7,7 +7,7 @@ use stainbook_document::finding::{Fact, Level};
 
 use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-row-shape",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         if not_said(placed).is_some() {
             // Of a humidity of no kind another rule speaks.
@@ -90,7 +90,7 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn table(placed: &Placed<'_>, sheet: &Sheet<'_>, sink: &mut Sink<'_>) {
+fn table(placed: &Placed<'_>, sheet: &SheetView<'_>, sink: &mut Sink<'_>) {
     let columns = &placed.correction.columns;
     if columns.is_empty() {
         return;

@@ -6,7 +6,7 @@ use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-size-implausible",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
 /// Tubes that need more than this are not said to work at those conditions. Common practice, no source.
 const PLAUSIBLE: (f64, f64) = (0.2, 5.0);
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let corrections = sheet.corrections().iter();
     // What pressure does follows from physics, which has a rule of its own.
     for placed in corrections.filter(|placed| placed.axis != Axis::Pressure) {

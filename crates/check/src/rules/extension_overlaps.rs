@@ -4,7 +4,7 @@ use stainbook_catalog::written::tube::{Range, Uses};
 use stainbook_document::finding::Level;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "extension-overlaps",
@@ -19,10 +19,10 @@ pub(crate) const RULE: Rule = Rule {
 /// Printed bands adjoin, or overlap a little; this is how many times the overlap's end may lie beyond its start. Common
 /// practice, no source.
 const OVERLAP: f64 = 3.0;
-/// What rounding may put an end beyond the scale; that rule itself goes by the digits.
+/// Amount by which rounding may put an end beyond the scale; that rule itself goes by the digits.
 const ROUNDING: f64 = 0.01;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let Some(home) = home(view) else { continue };
         let (Some(home_from), Some(home_to)) =
@@ -57,12 +57,12 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .as_ref()
                 .map_or_else(String::new, |strokes| words::strokes(strokes));
             sink.report(
-                sink.at(Sheet::range_path(*row).key(key))
+                sink.at(SheetView::range_path(*row).key(key))
                     .message(format!("the {strokes} range overlaps the one that it extends by far"))
                     .label(format!("{} written, that range {start} at {}", view.words(written.text()), view.words(&words::number(limit))))
                     .note("an extension carries the neighbouring range on, so the two adjoin; a slipped digit would let readings be taken where the leaflet does not vouch for them")
                     .help("compare both ends with the leaflet; if the range is the whole scale times the multiplier, write `uses: whole scale`")
-                    .related(sink.place(Sheet::range_path(home.0)), "the range that it extends")
+                    .related(sink.place(SheetView::range_path(home.0)), "the range that it extends")
                     .fact("written", words::number_fact(written, view.unit_text()))
                     .fact("extended", words::computed_fact(limit, view.unit_text())),
             );
@@ -70,7 +70,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// Whether an end lies beyond the scale, of which another rule speaks.
+/// True if an end lies beyond the scale, of which another rule speaks.
 fn off_the_scale(view: &ScaleView<'_>, range: &Range) -> bool {
     let bounds = view.ends().zip(view.multiplier(range)).zip(ends(range));
     bounds.is_some_and(|(((first, last), multiplier), (from, to))| {

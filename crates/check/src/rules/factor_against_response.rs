@@ -6,7 +6,7 @@ use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "factor-against-response",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
 /// Factor and response are found in different trials, alone and beside the gas that is measured. Common practice, no source.
 const WIDER: f64 = 0.25;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let also = sheet.response_factors().iter().enumerate();
     for (row, other) in also {
         let Some(factors) = factors(other) else {

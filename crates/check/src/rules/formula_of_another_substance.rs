@@ -4,7 +4,7 @@ use stainbook_core::Formula;
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "formula-of-another-substance",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root;
     let measured = sheet.measures.iter().map(|measures| {
         let named = if measures.group.is_some() {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_document::finding::{Fact, Level};
 
-use crate::together::{Named, gas_of, named, rows};
+use crate::together::{NamedReading, gas_of, named, rows};
 use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -22,7 +22,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (path, row) in rows(survey) {
         let Some(method) = row.method else { continue };
         let all = named(&path, row);
-        let gases: Option<Vec<(&Named<'_>, String)>> = all
+        let gases: Option<Vec<(&NamedReading<'_>, String)>> = all
             .iter()
             .map(|name| Some((name, gas_of(survey, context, name.id)?)))
             .collect();
@@ -39,7 +39,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn one_gas(method: TogetherMethod, gases: &[(&Named<'_>, String)], sink: &mut Sink<'_>) {
+fn one_gas(method: TogetherMethod, gases: &[(&NamedReading<'_>, String)], sink: &mut Sink<'_>) {
     let Some((first, gas)) = gases.first() else {
         return;
     };
@@ -67,8 +67,8 @@ fn one_gas(method: TogetherMethod, gases: &[(&Named<'_>, String)], sink: &mut Si
     );
 }
 
-fn each_once(method: TogetherMethod, gases: &[(&Named<'_>, String)], sink: &mut Sink<'_>) {
-    let mut seen: BTreeMap<&str, &Named<'_>> = BTreeMap::new();
+fn each_once(method: TogetherMethod, gases: &[(&NamedReading<'_>, String)], sink: &mut Sink<'_>) {
+    let mut seen: BTreeMap<&str, &NamedReading<'_>> = BTreeMap::new();
     for (name, gas) in gases {
         let Some(first) = seen.insert(gas, name) else {
             continue;

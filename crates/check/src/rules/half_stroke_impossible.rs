@@ -3,7 +3,7 @@
 use stainbook_document::finding::{Fact, Level};
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "half-stroke-impossible",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let kinds = sheet.pump_kinds();
     let known: Vec<_> = kinds
         .iter()
@@ -47,7 +47,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         sink.report(
-            sink.at(Sheet::range_path(row).key("strokes"))
+            sink.at(SheetView::range_path(row).key("strokes"))
                 .message(format!("{} cannot be drawn", words::count_of_strokes(strokes)))
                 .label(label)
                 .note("a reading recorded at a count that was not drawn is worked out with the wrong multiplier")

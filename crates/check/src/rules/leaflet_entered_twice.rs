@@ -7,7 +7,7 @@ use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "leaflet-entered-twice",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(title) = sheet
         .leaflet
         .as_ref()
@@ -66,7 +66,7 @@ fn is_same_leaflet(a: &TubeEntry, b: &TubeEntry) -> bool {
         && share_marks(a, b)
 }
 
-/// Whether most marks of the one are marks of the other: leaflets of different tubes may have one title, and typed twice
+/// True if most marks of the one are marks of the other: leaflets of different tubes may have one title, and typed twice
 /// is not typed alike.
 fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
     let (one, two) = (scales(a), scales(b));

@@ -7,7 +7,7 @@ use stainbook_catalog::written::scalars::{LotSpan, lot_order};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lots-of-two-leaflets",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(lots) = sheet.lots() else {
         return;
     };
@@ -51,7 +51,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// Whether some lot lies in both runs.
+/// True if some lot lies in both runs.
 fn meet(a: &LotSpan, b: &LotSpan) -> bool {
     let begins_by = |first: &Option<String>, last: &Option<String>| match (first, last) {
         (Some(first), Some(last)) => lot_order(first, last) != Ordering::Greater,

@@ -6,7 +6,7 @@ use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lowest-visible-above-range",
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(lowest) = sheet.lowest_visible() else {
         return;
     };
@@ -65,7 +65,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             .label(format!("{} written, the range starts at {}", visible.canonical(), words::as_written(from, unit)))
             .note("what cannot be seen cannot be measured; `no stain` is taken to mean less than this figure, which then contradicts the range")
             .help("compare both with the leaflet: one has a slip, or its strokes are others")
-            .related(sink.place(Sheet::range_path(row).key("from")), "the range at these strokes")
+            .related(sink.place(SheetView::range_path(row).key("from")), "the range at these strokes")
             .fact("written", words::written_fact(visible))
             .fact("range_starts", words::number_fact(from, unit.canonical())),
     );

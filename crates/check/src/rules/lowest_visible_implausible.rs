@@ -5,7 +5,7 @@ use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lowest-visible-implausible",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
 /// it. Common practice, no source; usual are 1.5 to 5 times.
 const LARGEST_RATIO: f64 = 25.0;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(visible) = sheet
         .read
         .as_ref()
@@ -58,7 +58,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             .label(format!("{} times below {}", words::number(from.value() / seen), words::as_written(from, unit)))
             .note("a reading of `no stain` is reported as less than this concentration: a slip here makes air look that much cleaner")
             .help("look at the number and its unit on the leaflet")
-            .related(sink.place(Sheet::range_path(row).key("from")), "the lowest range")
+            .related(sink.place(SheetView::range_path(row).key("from")), "the lowest range")
             .fact("written", words::written_fact(visible)),
     );
 }

@@ -5,7 +5,7 @@ use stainbook_document::place::Path;
 
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lowest-visible-strokes-unknown",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let lowest = sheet.lowest_visible();
     let Some(strokes) = lowest.and_then(|lowest| lowest.strokes.as_ref()) else {
         return;

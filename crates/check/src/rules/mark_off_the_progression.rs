@@ -5,7 +5,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "mark-off-the-progression",
@@ -22,10 +22,10 @@ pub(crate) const RULE: Rule = Rule {
 const LARGEST_STEP: f64 = 6.5;
 /// … unless all of its steps are that large: so many times the usual step of the scale, in logarithms.
 const STEP_AGAINST_USUAL: f64 = 3.2;
-/// How close to one of its two neighbours a mark may stand, as a part of their distance, straight and in logarithms.
+/// Least distance of a mark from either neighbour, as a part of their distance, straight and in logarithms.
 const CLOSEST_TO_NEIGHBOUR: f64 = 0.15;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         if view.ends().is_none() {
             continue;

@@ -4,7 +4,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "marks-not-rising",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let marks = &view.scale.marks;
         let unit = view.unit_text();

@@ -6,7 +6,7 @@ use stainbook_document::finding::Level;
 use crate::printed::Interval;
 use crate::strokes_line::anchors;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-exponent-implausible",
@@ -24,7 +24,7 @@ const EXPONENTS: Interval = Interval {
     high: 2.2,
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let Some(anchors) = anchors(view) else {
             continue;
@@ -52,7 +52,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             exp(EXPONENTS.high * anchor.strokes),
         );
         sink.report(
-            sink.at(Sheet::range_path(anchor.row).key("multiply_by"))
+            sink.at(SheetView::range_path(anchor.row).key("multiply_by"))
                 .message(format!("this multiplier is implausible for {}", words::count_of_strokes(strokes)))
                 .label(format!("{} written, {} to {} plausible", written.text(), words::number(a.min(b)), words::number(a.max(b))))
                 .note(format!(

@@ -4,7 +4,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-not-falling",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 /// tube, exponent 0.6 (from memory), has fallen by more than a fifth here.
 const SAME_AFTER_ROUNDING: f64 = 1.5;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let mut rows: Vec<_> = view
             .ranges
@@ -45,7 +45,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             if !rises && !stays {
                 continue;
             }
-            let path = Sheet::range_path(*row).key("multiply_by");
+            let path = SheetView::range_path(*row).key("multiply_by");
             sink.report(
                 sink.at(path)
                     .message(format!(
@@ -56,7 +56,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .label(format!("{} written, {} for {}", low.text(), high.text(), words::count_of_strokes(fewer)))
                     .note("more strokes draw more gas: the stain is longer for the same concentration, so what it is multiplied by has to be smaller")
                     .help("look at the leaflet: the two multipliers are swapped, one has a slip, or a stroke count has")
-                    .related(sink.place(Sheet::range_path(*fewer_row).key("multiply_by")), "the multiplier of fewer strokes")
+                    .related(sink.place(SheetView::range_path(*fewer_row).key("multiply_by")), "the multiplier of fewer strokes")
                     .fact("written", words::number_fact(low, ""))
                     .fact("fewer_strokes", words::number_fact(high, "")),
             );

@@ -4,7 +4,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-not-one",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let Some(scale_strokes) = &view.scale.printed_for_strokes else {
             continue;
@@ -39,7 +39,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             sink.report(
-                sink.at(Sheet::range_path(*row).key("multiply_by"))
+                sink.at(SheetView::range_path(*row).key("multiply_by"))
                     .message(format!("the scale is printed for {}, and yet it is multiplied there", words::count_of_strokes(strokes)))
                     .label(format!("{} written, must be 1", multiplier.text()))
                     .note("the marks say the concentration itself at the strokes they are printed for; with another multiplier every result is off by it")

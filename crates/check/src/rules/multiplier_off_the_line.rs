@@ -6,7 +6,7 @@ use stainbook_document::finding::Level;
 use crate::printed::Interval;
 use crate::strokes_line::{Anchor, anchors};
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-off-the-line",
@@ -18,13 +18,13 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-/// How far a multiplier may be from the line beyond what its digits explain, as a part of itself. Common practice, no source.
+/// Relative tolerance of a multiplier about the line, beyond its digits. Common practice, no source.
 const OFF_THE_LINE: f64 = 0.08;
 /// The same as a part of the exponent, which is not quite the same for half a stroke and for ten. Common practice, no source;
 /// the generated honest sheets of the tests have exponents that vary by 3 % either way.
 const EXPONENT_VARIES: f64 = 0.08;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let Some(anchors) = anchors(view) else {
             continue;
@@ -95,7 +95,7 @@ fn odd_one_out(anchors: &[Anchor]) -> Option<(usize, Interval)> {
     (!printed.meets(predicted.widened(slack(anchor, exponent)))).then_some((index, exponent))
 }
 
-/// How far the multiplier may be from the line, as a part of itself.
+/// Relative tolerance of the multiplier about the line.
 fn slack(anchor: &Anchor, exponent: Interval) -> f64 {
     let varies = (EXPONENT_VARIES * exponent.middle() * anchor.strokes).abs();
     (1.0 + OFF_THE_LINE) * exp(varies) - 1.0
@@ -137,7 +137,7 @@ fn report(
         "the other stroke counts have"
     };
     sink.report(
-        sink.at(Sheet::range_path(anchor.row).key("multiply_by"))
+        sink.at(SheetView::range_path(anchor.row).key("multiply_by"))
             .message(format!("the multiplier of {} leaves the line of the others", words::count_of_strokes(strokes)))
             .label(format!(
                 "{} written, the others lead to {} to {}",

@@ -3,7 +3,7 @@
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "name-of-another-substance",
@@ -20,7 +20,7 @@ const MOST_WORDS: usize = 4;
 /// Shorter words may be anything: `no`, `ether`-like endings, letters of a series.
 const FEWEST_LETTERS: usize = 4;
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let (Some(name), Some(measures)) = (sheet.name.as_deref(), &sheet.measures) else {
         return;
     };

@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "other-gas-range-off-the-scale",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let also = sheet.response_factors().iter().enumerate();
     for (row, other) in also {
         let path = Path::root().key("read").key("also_measures").index(row);
@@ -53,7 +53,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// What the scale times multiplier times factor gives at either end, and how it comes about.
+/// Scale times multiplier times factor at either end, with its derivation.
 struct Possible<'a> {
     view: &'a ScaleView<'a>,
     low: Interval,
@@ -62,7 +62,7 @@ struct Possible<'a> {
     factors: (String, String),
 }
 
-fn possible<'a>(other: &ResponseFactor, sheet: &'a Sheet<'_>) -> Option<Possible<'a>> {
+fn possible<'a>(other: &ResponseFactor, sheet: &'a SheetView<'_>) -> Option<Possible<'a>> {
     let view = sheet.scale_named(other.scale.as_deref())?;
     let (first, last) = view.ends()?;
     let strokes = other.strokes.as_ref()?.value();

@@ -5,7 +5,7 @@ use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "other-gas-twice",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(doubt) = &sheet.performance else {
         return;
     };
@@ -92,7 +92,7 @@ fn response(gas: &Interferent) -> Option<&str> {
     gas.response.as_ref().map(|response| response.text())
 }
 
-/// Whether one of two rows holds at any concentration, and the other says that the reading goes the other way.
+/// True if one of two rows holds at any concentration, and the other says that the reading goes the other way.
 fn are_opposed(a: &Interferent, b: &Interferent) -> bool {
     let always = |gas: &Interferent| {
         gas.matters_from.is_none() && gas.matters_from_times.is_none() && gas.tested_to.is_none()

@@ -6,7 +6,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "pressure-factor-implausible",
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
 /// strokes, which lies between these for real tubes (from memory).
 const EXPONENTS: (f64, f64) = (0.6, 1.7);
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let corrections = sheet.corrections().iter();
     for placed in corrections.filter(|placed| placed.axis == Axis::Pressure) {
         let Some((points, unit)) = placed.points() else {

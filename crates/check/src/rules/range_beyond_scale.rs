@@ -6,7 +6,7 @@ use stainbook_document::finding::{Finding, Level};
 
 use crate::printed::{Interval, point_moved};
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-beyond-scale",
@@ -24,7 +24,7 @@ struct End<'a> {
     written: &'a Num,
     mark: &'a Num,
     mark_words: &'static str,
-    /// What the mark times the multiplier may be.
+    /// Interval of the mark times the multiplier.
     possible: Interval,
     /// The outward direction: the lower end may not lie below, the upper end not above.
     is_upper: bool,
@@ -40,7 +40,7 @@ impl End<'_> {
     }
 }
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         if view.ends().is_none() {
             continue;
@@ -103,7 +103,7 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
     }
 }
 
-/// What the two ends ask the multiplier to be.
+/// Interval of the multiplier that the two ends ask for.
 fn asked_by(ends: &[End<'_>; 2]) -> Option<Interval> {
     let [low, high] = ends;
     let asked =
@@ -140,7 +140,7 @@ fn about_multiplier(
                 format!("look at the leaflet; if it prints {text}, write `multiply_by: {text}`")
             },
         );
-    let path = Sheet::range_path(row);
+    let path = SheetView::range_path(row);
     sink.report(
         sink.at(path.clone().key("multiply_by"))
             .message(format!("the multiplier does not give the {} range", words::strokes(strokes)))
@@ -223,7 +223,7 @@ fn about_end(
             )
         },
     );
-    sink.at(Sheet::range_path(row).key(end.key))
+    sink.at(SheetView::range_path(row).key(end.key))
         .message(format!("the {strokes} range does not fit on the scale"))
         .label(format!("{} written, {bound}", view.words(end.written.text())))
         .note(format!(
@@ -240,7 +240,7 @@ fn about_end(
         .fact("tolerance", words::tolerance_fact(tolerance, unit))
 }
 
-/// Whether the end with another value still leaves the range the right way up.
+/// True if the end with another value still leaves the range the right way up.
 fn inside(value: f64, range: &Range, end: &End<'_>) -> bool {
     let other = if end.is_upper { &range.from } else { &range.to };
     other.as_ref().is_some_and(|other| {
@@ -271,7 +271,7 @@ fn both_ends(
     };
     let asked = |end: &End<'_>| words::number(end.written.value() / end.mark.value());
     sink.report(
-        sink.at(Sheet::range_path(row).key(high.key))
+        sink.at(SheetView::range_path(row).key(high.key))
             .message(format!("the two ends of the {} range do not belong to one multiplier", words::strokes(strokes)))
             .label(format!("{} written", view.words(high.written.text())))
             .note(format!(
@@ -285,7 +285,7 @@ fn both_ends(
             ))
             .note("one of the two ends is wrong, and readings near it are refused or taken beyond what the leaflet vouches for")
             .help("compare both ends with the leaflet; if the range is only a part of the scale, write `uses: extension`")
-            .related(sink.place(Sheet::range_path(row).key(low.key)), "the other end")
+            .related(sink.place(SheetView::range_path(row).key(low.key)), "the other end")
             .fact("from", words::number_fact(low.written, view.unit_text()))
             .fact("to", words::number_fact(high.written, view.unit_text())),
     );

@@ -5,7 +5,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-gap",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let mut bands: Vec<(usize, &Range, f64)> = view
             .ranges
@@ -59,8 +59,8 @@ fn gap(view: &ScaleView<'_>, below: (usize, &Range), above: (usize, &Range), sin
             .map_or_else(String::new, |n| words::count_of_strokes(n))
     };
     let (below_at, above_at) = (
-        Sheet::range_path(below.0).key("to"),
-        Sheet::range_path(above.0).key("from"),
+        SheetView::range_path(below.0).key("to"),
+        SheetView::range_path(above.0).key("from"),
     );
     sink.report(
         sink.at(above_at)

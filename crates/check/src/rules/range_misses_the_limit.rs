@@ -7,7 +7,7 @@ use stainbook_document::place::Path;
 
 use crate::limits::{as_volume_fraction, kind_words};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-misses-the-limit",
@@ -23,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
 /// from memory: 0.1 to 2 times an 8-hour limit, 0.5 to 2 times a short-term one.
 const AROUND: (f64, f64) = (0.1, 2.0);
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(measures) = &sheet.measures else {
         return;
     };
@@ -80,7 +80,7 @@ fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// The lowest and the highest concentration of all ranges, in ppm.
-fn span(sheet: &Sheet<'_>, formula: Option<&str>) -> Option<(f64, f64)> {
+fn span(sheet: &SheetView<'_>, formula: Option<&str>) -> Option<(f64, f64)> {
     let mut span: Option<(f64, f64)> = None;
     for view in sheet.scales() {
         let unit = view.unit?;
@@ -96,7 +96,7 @@ fn span(sheet: &Sheet<'_>, formula: Option<&str>) -> Option<(f64, f64)> {
 fn in_ppm(
     number: f64,
     unit: &'static Unit,
-    sheet: &Sheet<'_>,
+    sheet: &SheetView<'_>,
     formula: Option<&str>,
 ) -> Option<f64> {
     if unit.dimension() == Dimension::VolumeFraction {

@@ -3,7 +3,7 @@
 use stainbook_document::finding::Level;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-reversed",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let ranges = sheet.ranges();
     for (row, range) in ranges.iter().enumerate() {
         let (Some(from), Some(to)) = (&range.from, &range.to) else {
@@ -27,7 +27,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let unit = sheet
             .scale_named(range.scale.as_deref())
             .map_or("", crate::ScaleView::unit_text);
-        let path = Sheet::range_path(row);
+        let path = SheetView::range_path(row);
         sink.report(
             sink.at(path.clone().key("from"))
                 .message("the range does not start below its end")

@@ -4,7 +4,7 @@ use stainbook_document::finding::Level;
 
 use crate::bands;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "repeatability-implausible",
@@ -21,7 +21,7 @@ const SMALLEST: f64 = 0.01;
 /// A tube that repeats worse than this shows, but does not measure. Common practice is 5 to 10 %, no source.
 const LARGEST: f64 = 0.35;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut before: Option<f64> = None;
     for (row, band) in bands::repeatability(sheet).iter().enumerate() {
         let Some(rsd) = &band.rsd else { return };

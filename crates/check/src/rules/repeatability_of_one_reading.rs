@@ -4,7 +4,7 @@ use stainbook_catalog::written::Count;
 use stainbook_document::finding::{Fact, Level};
 
 use crate::bands;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "repeatability-of-one-reading",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 /// and 4.2.6).
 const FEWEST: u32 = 2;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, band) in bands::repeatability(sheet).iter().enumerate() {
         let Some(count) = band.from_readings.as_ref().map(Count::value) else {
             continue;

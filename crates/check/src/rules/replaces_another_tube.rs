@@ -4,7 +4,7 @@ use stainbook_catalog::EntryKind;
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "replaces-another-tube",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(id) = sheet.replaces.as_deref() else {
         return;
     };

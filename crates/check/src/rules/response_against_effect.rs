@@ -5,7 +5,7 @@ use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "response-against-effect",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let others = sheet.interferents().iter().enumerate();
     for (row, other) in others {
         let Some(response) = &other.response else {

@@ -5,7 +5,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "sampling-time-not-rising",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut rows: Vec<(usize, &Range, Interval)> = Vec::new();
     let ranges = sheet.ranges().iter();
     for (row, range) in ranges.enumerate() {
@@ -46,13 +46,13 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         sink.report(
-            sink.at(Sheet::range_path(*more_row).key("seconds_per_stroke"))
+            sink.at(SheetView::range_path(*more_row).key("seconds_per_stroke"))
                 .message(format!("{} take less time than {}", words::count_of_strokes(many), words::count_of_strokes(few)))
                 .label(format!("{} s in all, {} s for {}", words::number(long.middle()), words::number(short.middle()), words::count_of_strokes(few)))
                 .note(format!("{} times {} s is {} s; the same pump draws the first {} of them in {} s", many.text(), seconds.text(), words::number(long.middle()), few.text(), words::number(short.middle())))
                 .note("who waits too short a time breaks the stroke off, and draws less air than the result is worked out with")
                 .help("compare both rows with the leaflet: one may hold the time for all strokes, or the two are swapped")
-                .related(sink.place(Sheet::range_path(*row).key("seconds_per_stroke")), format!("for {}", words::count_of_strokes(few)))
+                .related(sink.place(SheetView::range_path(*row).key("seconds_per_stroke")), format!("for {}", words::count_of_strokes(few)))
                 .fact("written", words::number_fact(seconds, "s"))
                 .fact("in_all", words::computed_fact(long.middle(), "s"))
                 .fact("in_all_for_fewer", words::computed_fact(short.middle(), "s")),

@@ -3,7 +3,7 @@
 use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "scale-doubled",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let scales = sheet.printed_scales();
     if scales.len() < 2 {
         return;

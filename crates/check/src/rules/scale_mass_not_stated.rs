@@ -3,7 +3,7 @@
 use stainbook_core::Dimension;
 use stainbook_document::finding::{Fact, Level};
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "scale-mass-not-stated",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         let Some(unit) = view
             .unit

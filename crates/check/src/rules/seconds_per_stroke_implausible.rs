@@ -4,7 +4,7 @@ use stainbook_catalog::written::tube::Range;
 use stainbook_document::finding::Level;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "seconds-per-stroke-implausible",
@@ -22,7 +22,7 @@ const PLAUSIBLE: (f64, f64) = (3.0, 600.0);
 /// little longer, half strokes less. Common practice, no source.
 const LARGEST_RATIO: f64 = 4.0;
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let ranges = sheet.ranges();
     let mut times: Vec<f64> = ranges.iter().filter_map(seconds).collect();
     times.sort_by(f64::total_cmp);
@@ -34,7 +34,7 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let finding = sink
-            .at(Sheet::range_path(row).key("seconds_per_stroke"))
+            .at(SheetView::range_path(row).key("seconds_per_stroke"))
             .note("a stroke that is broken off early has drawn less air than the result is worked out with; who waits for a time that is too short reads too little")
             .help("compare the time with the leaflet: it may be the time for all strokes, or the decimal point has moved")
             .fact("written", words::number_fact(written, "s"));

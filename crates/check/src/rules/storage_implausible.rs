@@ -5,7 +5,7 @@ use stainbook_document::finding::Level;
 use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "storage-implausible",
@@ -25,7 +25,7 @@ const ABOVE_CELSIUS: (f64, f64) = (-30.0, 20.0);
 /// Common practice, no source.
 const SHELF_LIFE_MONTHS: (f64, f64) = (3.0, 120.0);
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let storage = sheet.storage();
     let Some(storage) = storage else { return };
     let at = |key| Path::root().key("before_use").key("storage").key(key);

@@ -4,7 +4,7 @@ use stainbook_document::finding::Level;
 
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "strokes-doubled",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
         for (position, (row, range)) in view.ranges.iter().enumerate() {
             let Some(strokes) = &range.strokes else {
@@ -30,12 +30,12 @@ fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             });
             let Some((first, _)) = earlier else { continue };
             sink.report(
-                sink.at(Sheet::range_path(*row).key("strokes"))
+                sink.at(SheetView::range_path(*row).key("strokes"))
                     .message(format!("{} are given twice", words::count_of_strokes(strokes)))
                     .label(format!("also in row {}", first + 1))
                     .note("a reading at this count could be worked out with either multiplier")
                     .help("compare the stroke counts with the leaflet: a row was typed twice, or one count has a slip")
-                    .related(sink.place(Sheet::range_path(*first).key("strokes")), "the first row with this count")
+                    .related(sink.place(SheetView::range_path(*first).key("strokes")), "the first row with this count")
                     .fact("written", words::number_fact(strokes, "strokes")),
             );
         }

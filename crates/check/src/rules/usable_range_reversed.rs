@@ -4,7 +4,7 @@ use stainbook_core::{Quantity, WrittenRange};
 use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sheet, Sink};
+use crate::{Check, Context, Family, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "usable-range-reversed",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &Sheet<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(usable) = sheet.usable() else {
         return;
     };

@@ -4,21 +4,21 @@ use stainbook_catalog::EntryKind;
 use stainbook_catalog::READ_OPTIONS;
 use stainbook_core::{Dimension, unit_of, units};
 use stainbook_document::place::FileId;
-use stainbook_document::{Document, Kind, Node, Style, double_quoted, is_plain_text};
+use stainbook_document::{Document, Node, NodeKind, Style, double_quoted, is_plain_text};
 use stainbook_tests::honest::Chance;
 
 /// A value of an entry.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Tree {
+pub enum SheetValue {
     /// Fields.
-    Fields(Vec<(String, Tree)>),
+    Fields(Vec<(String, SheetValue)>),
     /// A list.
-    List(Vec<Tree>),
+    List(Vec<SheetValue>),
     /// A single value; `true` if it is text to every reader, and may be quoted.
     Single(String, bool),
 }
 
-impl Tree {
+impl SheetValue {
     /// The tree of a document.
     pub fn of(node: Node<'_>) -> Self {
         if node.is_mapping() {
@@ -33,7 +33,7 @@ impl Tree {
             return Self::List(node.items().map(Self::of).collect());
         }
         let text = node.text().unwrap().to_owned();
-        let is_text = !matches!(node.kind(), Kind::Scalar(Style::Plain))
+        let is_text = !matches!(node.kind(), NodeKind::Scalar(Style::Plain))
             || node.class() == stainbook_document::Class::Text;
         Self::Single(text, is_text)
     }
@@ -108,7 +108,7 @@ const SETS: [&str; 25] = [
 
 /// Writes a tree in one of many layouts that all mean the same: order of fields, order of rows, columns of a factor table,
 /// brackets or blocks, quotation marks, comments, spelling of units.
-pub fn reformatted(tree: &Tree, chance: &mut Chance) -> String {
+pub fn reformatted(tree: &SheetValue, chance: &mut Chance) -> String {
     let mut out = String::new();
     let shuffled = shuffled(tree, "", chance);
     block(&mut out, &shuffled, 0, "", chance);
@@ -116,8 +116,8 @@ pub fn reformatted(tree: &Tree, chance: &mut Chance) -> String {
 }
 
 /// Writes a tree as it is: one field of the sheet on each line.
-pub fn plain(tree: &Tree) -> String {
-    let Tree::Fields(fields) = tree else {
+pub fn plain(tree: &SheetValue) -> String {
+    let SheetValue::Fields(fields) = tree else {
         panic!("an entry has fields");
     };
     let mut out = String::new();
@@ -130,10 +130,10 @@ pub fn plain(tree: &Tree) -> String {
     out
 }
 
-fn shuffled(tree: &Tree, name: &str, chance: &mut Chance) -> Tree {
+fn shuffled(tree: &SheetValue, name: &str, chance: &mut Chance) -> SheetValue {
     match tree {
-        Tree::Fields(fields) => {
-            let mut fields: Vec<(String, Tree)> = fields
+        SheetValue::Fields(fields) => {
+            let mut fields: Vec<(String, SheetValue)> = fields
                 .iter()
                 .map(|(key, value)| (key.clone(), shuffled(value, key, chance)))
                 .collect();
@@ -141,19 +141,19 @@ fn shuffled(tree: &Tree, name: &str, chance: &mut Chance) -> Tree {
                 swap_columns(&mut fields);
             }
             shuffle(&mut fields, chance);
-            Tree::Fields(fields)
+            SheetValue::Fields(fields)
         }
-        Tree::List(items) => {
-            let mut items: Vec<Tree> = items
+        SheetValue::List(items) => {
+            let mut items: Vec<SheetValue> = items
                 .iter()
                 .map(|item| shuffled(item, "", chance))
                 .collect();
             if SETS.contains(&name) {
                 shuffle(&mut items, chance);
             }
-            Tree::List(items)
+            SheetValue::List(items)
         }
-        Tree::Single(text, is_text) => Tree::Single(respelled(text, chance), *is_text),
+        SheetValue::Single(text, is_text) => SheetValue::Single(respelled(text, chance), *is_text),
     }
 }
 
@@ -164,26 +164,26 @@ fn shuffle<T>(items: &mut [T], chance: &mut Chance) {
 }
 
 /// `[°C, factor]` with its rows as `[factor, °C]`; the columns of a two-dimensional table from right to left.
-fn swap_columns(fields: &mut [(String, Tree)]) {
+fn swap_columns(fields: &mut [(String, SheetValue)]) {
     let has = |name: &str| fields.iter().any(|(key, _)| key == name);
     if !has("columns") {
         return;
     }
     for (key, value) in fields {
-        let Tree::List(items) = value else {
+        let SheetValue::List(items) = value else {
             continue;
         };
         match key.as_str() {
             "columns" => items.reverse(),
             "rows" => items.iter_mut().for_each(|row| {
-                if let Tree::List(cells) = row {
+                if let SheetValue::List(cells) = row {
                     cells.reverse();
                 }
             }),
             "lines" => items.iter_mut().for_each(|line| {
-                if let Tree::Fields(fields) = line {
+                if let SheetValue::Fields(fields) = line {
                     for (key, value) in fields {
-                        if let ("becomes", Tree::List(cells)) = (key.as_str(), value) {
+                        if let ("becomes", SheetValue::List(cells)) = (key.as_str(), value) {
                             cells.reverse();
                         }
                     }
@@ -274,10 +274,10 @@ pub fn siblings(unit: &str) -> Vec<&'static str> {
     found
 }
 
-fn block(out: &mut String, tree: &Tree, indent: usize, lead: &str, chance: &mut Chance) {
+fn block(out: &mut String, tree: &SheetValue, indent: usize, lead: &str, chance: &mut Chance) {
     let blanks = " ".repeat(indent);
     match tree {
-        Tree::Fields(fields) if !fields.is_empty() => {
+        SheetValue::Fields(fields) if !fields.is_empty() => {
             for (index, (key, value)) in fields.iter().enumerate() {
                 if chance.in_percent(10) {
                     // A comment between a dash and its first field would need care; elsewhere it may stand.
@@ -297,12 +297,12 @@ fn block(out: &mut String, tree: &Tree, indent: usize, lead: &str, chance: &mut 
                 below(out, value, indent, chance);
             }
         }
-        Tree::List(items) if !items.is_empty() => {
+        SheetValue::List(items) if !items.is_empty() => {
             for (index, item) in items.iter().enumerate() {
                 out.push_str(if index == 0 { lead } else { &blanks });
                 out.push('-');
                 match item {
-                    Tree::Fields(fields) if !fields.is_empty() && chance.in_percent(50) => {
+                    SheetValue::Fields(fields) if !fields.is_empty() && chance.in_percent(50) => {
                         block(out, item, indent + 2, " ", chance);
                     }
                     _ => {
@@ -321,11 +321,11 @@ fn block(out: &mut String, tree: &Tree, indent: usize, lead: &str, chance: &mut 
     }
 }
 
-fn below(out: &mut String, value: &Tree, indent: usize, chance: &mut Chance) {
+fn below(out: &mut String, value: &SheetValue, indent: usize, chance: &mut Chance) {
     let in_block = match value {
-        Tree::Fields(fields) => !fields.is_empty() && chance.in_percent(50),
-        Tree::List(items) => !items.is_empty() && chance.in_percent(50),
-        Tree::Single(..) => false,
+        SheetValue::Fields(fields) => !fields.is_empty() && chance.in_percent(50),
+        SheetValue::List(items) => !items.is_empty() && chance.in_percent(50),
+        SheetValue::Single(..) => false,
     };
     if in_block {
         out.push('\n');
@@ -341,9 +341,9 @@ fn below(out: &mut String, value: &Tree, indent: usize, chance: &mut Chance) {
 }
 
 /// In brackets; with chance, texts that need no quotation marks get them now and then.
-fn flow(out: &mut String, tree: &Tree, chance: &mut Option<&mut Chance>) {
+fn flow(out: &mut String, tree: &SheetValue, chance: &mut Option<&mut Chance>) {
     match tree {
-        Tree::Fields(fields) => {
+        SheetValue::Fields(fields) => {
             out.push('{');
             for (index, (key, value)) in fields.iter().enumerate() {
                 out.push_str(if index == 0 { "" } else { ", " });
@@ -353,7 +353,7 @@ fn flow(out: &mut String, tree: &Tree, chance: &mut Option<&mut Chance>) {
             }
             out.push('}');
         }
-        Tree::List(items) => {
+        SheetValue::List(items) => {
             out.push('[');
             for (index, item) in items.iter().enumerate() {
                 out.push_str(if index == 0 { "" } else { ", " });
@@ -361,7 +361,7 @@ fn flow(out: &mut String, tree: &Tree, chance: &mut Option<&mut Chance>) {
             }
             out.push(']');
         }
-        Tree::Single(text, is_text) => {
+        SheetValue::Single(text, is_text) => {
             let quoted = *is_text
                 && (!is_plain_text(text)
                     || chance.as_mut().is_some_and(|chance| chance.in_percent(30)));

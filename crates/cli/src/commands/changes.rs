@@ -44,12 +44,12 @@ pub(crate) struct Changes {
     #[arg(last = true, requires = "git", value_name = "PATH")]
     paths: Vec<PathBuf>,
     /// How to say what changed
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = ChangesFormat::Text)]
+    format: ChangesFormat,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum ChangesFormat {
     /// Sentences
     Text,
     /// For scripts
@@ -57,21 +57,21 @@ enum Format {
 }
 
 /// One state as read.
-struct Side {
+struct CatalogSide {
     loaded: Loaded,
     wanted: BTreeSet<FileId>,
 }
 
 impl Changes {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == ChangesFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let (old, new) = if self.git {
             (
-                Side::at_revision(&self.old, &self.paths)?,
-                Side::at_revision(&self.new, &self.paths)?,
+                CatalogSide::at_revision(&self.old, &self.paths)?,
+                CatalogSide::at_revision(&self.new, &self.paths)?,
             )
         } else {
             let (old, new) = (Path::new(&self.old), Path::new(&self.new));
@@ -87,7 +87,7 @@ impl Changes {
                     "name two files or two folders",
                 ));
             }
-            (Side::at_path(old)?, Side::at_path(new)?)
+            (CatalogSide::at_path(old)?, CatalogSide::at_path(new)?)
         };
         if !self.git && Path::new(&self.old).is_file() {
             one_kind(&old, &new)?;
@@ -99,8 +99,8 @@ impl Changes {
         let (was, is) = (old.state(), new.state());
         let found = changes(&was, &is);
         let text = match self.format {
-            Format::Text => changes_text::render(&found, output::colour()),
-            Format::Json => changes_json::render(&found).map_err(Failure::ours)?,
+            ChangesFormat::Text => changes_text::render(&found, output::colour()),
+            ChangesFormat::Json => changes_json::render(&found).map_err(Failure::ours)?,
         };
         output::data(&text);
         Ok(if !complete {
@@ -113,7 +113,7 @@ impl Changes {
     }
 }
 
-impl Side {
+impl CatalogSide {
     fn at_path(path: &Path) -> Result<Self, Failure> {
         let files = if path.is_dir() {
             walk(path, false).entries
@@ -204,8 +204,8 @@ impl Side {
 }
 
 /// Two files that were named have to be of one kind.
-fn one_kind(old: &Side, new: &Side) -> Result<(), Failure> {
-    let kind = |side: &Side| side.entries().next().map(|entry| entry.kind);
+fn one_kind(old: &CatalogSide, new: &CatalogSide) -> Result<(), Failure> {
+    let kind = |side: &CatalogSide| side.entries().next().map(|entry| entry.kind);
     match (kind(old), kind(new)) {
         (Some(a), Some(b)) if a == b => Ok(()),
         (Some(a), Some(b)) => Err(Failure::usage(

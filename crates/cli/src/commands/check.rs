@@ -30,7 +30,7 @@ use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use baseline::Baselined;
-use output_format::Format;
+use output_format::FindingsFormat;
 
 /// Check files, or whole catalogs, for what is wrong or does not fit together
 ///
@@ -53,8 +53,8 @@ pub(crate) struct CheckPaths {
     /// Files or folders; `-` for standard input. Without any, the catalog that this folder is in
     paths: Vec<PathBuf>,
     /// How to say what is found
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = FindingsFormat::Text)]
+    format: FindingsFormat,
     /// A folder with a `catalog.yaml`, which the files are checked as part of
     #[arg(long, value_name = "FOLDER")]
     catalog: Option<PathBuf>,
@@ -96,17 +96,17 @@ enum DenyName {
     Warnings,
 }
 
-/// What was found in all catalogs that were looked at.
-struct Found {
-    groups: Vec<Group>,
+/// Findings in all catalogs that were looked at.
+struct CheckedCatalogs {
+    groups: Vec<CheckedCatalog>,
     files: usize,
     failures: Vec<Failure>,
-    /// What a baseline lists and is no longer there.
+    /// Findings of a baseline that are no longer there.
     baselined: Option<Baselined>,
 }
 
-/// What was found in one catalog. Numbers of files are unique within one catalog only.
-struct Group {
+/// Findings in one catalog. Numbers of files are unique within one catalog only.
+struct CheckedCatalog {
     loaded: Loaded,
     findings: Vec<Finding>,
     /// The files that were asked for, of all that were read.
@@ -115,7 +115,7 @@ struct Group {
 
 impl CheckPaths {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == FindingsFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
@@ -135,8 +135,8 @@ impl CheckPaths {
         let wanted = self.wanted(&mut failures)?;
         let mut found = if self.fix {
             match fix::mend_files(self, wanted, options, failures)? {
-                fix::Outcome::Shown(end) => return Ok(end),
-                fix::Outcome::Made(found) => *found,
+                fix::FixOutcome::Shown(end) => return Ok(end),
+                fix::FixOutcome::Made(found) => *found,
             }
         } else {
             self.find(wanted, options, failures)?
@@ -155,17 +155,17 @@ impl CheckPaths {
         end
     }
 
-    fn report(&self, found: &Found) -> Result<ExitStatus, Failure> {
+    fn report(&self, found: &CheckedCatalogs) -> Result<ExitStatus, Failure> {
         for failure in &found.failures {
             // Standard output holds one document only; what could not be read is said beside it.
             failure.report(false);
         }
-        if matches!(self.format, Format::Text | Format::Short) {
+        if matches!(self.format, FindingsFormat::Text | FindingsFormat::Short) {
             output::message(&format!("catalog: {}", found.catalogs()));
         }
         output_format::write(self.format, found, self.denied())?;
         let counts = found.counts();
-        if !matches!(self.format, Format::Text | Format::Json) {
+        if !matches!(self.format, FindingsFormat::Text | FindingsFormat::Json) {
             output::message(&counts.summary(found.files));
         }
         Ok(end(counts, self.denied(), !found.failures.is_empty()))
@@ -178,7 +178,7 @@ impl CheckPaths {
         }
     }
 
-    /// Whether folders were asked for, so that what is not in them is known to be gone.
+    /// True if folders were asked for, so that what is not in them is known to be gone.
     fn whole_folders(&self) -> bool {
         self.paths.iter().all(|path| path.is_dir())
     }
@@ -188,7 +188,7 @@ impl CheckPaths {
         wanted: Vec<Input>,
         options: Options,
         mut failures: Vec<Failure>,
-    ) -> Result<Found, Failure> {
+    ) -> Result<CheckedCatalogs, Failure> {
         // A catalog is the same by whatever way it was found; it is shown by the shortest.
         let mut by_catalog: BTreeMap<Option<String>, (Option<PathBuf>, Vec<Input>)> =
             BTreeMap::new();
@@ -255,13 +255,13 @@ impl CheckPaths {
             let read = std::mem::take(&mut loaded.findings);
             let mut findings = check_read(&loaded.book, read, &options).findings;
             findings.retain(|finding| asked.contains(&finding.place().file));
-            groups.push(Group {
+            groups.push(CheckedCatalog {
                 loaded,
                 findings,
                 asked,
             });
         }
-        Ok(Found {
+        Ok(CheckedCatalogs {
             groups,
             files,
             failures,
@@ -269,7 +269,7 @@ impl CheckPaths {
         })
     }
 
-    /// Whether a folder was asked for that holds the whole catalog, so that all of its files are asked for.
+    /// True if a folder was asked for that holds the whole catalog, so that all of its files are asked for.
     fn looked_through(&self, choice: &Choice) -> bool {
         let Choice::Folder(root) = choice else {
             return false;
@@ -346,7 +346,7 @@ impl CheckPaths {
     }
 }
 
-impl Found {
+impl CheckedCatalogs {
     fn counts(&self) -> Counts {
         let baselined = self
             .baselined
@@ -371,7 +371,7 @@ impl Found {
     }
 }
 
-impl Group {
+impl CheckedCatalog {
     fn sources(&self) -> Sources<'_> {
         sources(&self.loaded)
     }

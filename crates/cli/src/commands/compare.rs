@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use stainbook::catalog::{Entry, read_entry};
 use stainbook::check::compare::{Pairs, Scope, compare, pair, unfit};
 use stainbook::document::place::FileId;
-use stainbook::present::comparison::{ComparedPair, Comparison};
+use stainbook::present::comparison::{ComparedPair, FileComparison};
 use stainbook::present::{comparison_json, comparison_text};
 use stainbook::{EntryKind, Finding, Level, SourceFile};
 
@@ -37,12 +37,12 @@ pub(crate) struct Compare {
     #[arg(long)]
     everything: bool,
     /// How to say what differs
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = ComparisonFormat::Text)]
+    format: ComparisonFormat,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum ComparisonFormat {
     /// Side by side
     Text,
     /// For scripts
@@ -51,7 +51,7 @@ enum Format {
 
 impl Compare {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == ComparisonFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
@@ -76,11 +76,14 @@ impl Compare {
             ));
         }
         let (mut a, mut b) = if folders {
-            (Read::folder(&self.a, 0)?, Read::folder(&self.b, 1 << 31)?)
+            (
+                ReadSide::folder(&self.a, 0)?,
+                ReadSide::folder(&self.b, 1 << 31)?,
+            )
         } else {
             (
-                Read::file(&self.a, &self.b, 0)?,
-                Read::file(&self.b, &self.a, 1)?,
+                ReadSide::file(&self.a, &self.b, 0)?,
+                ReadSide::file(&self.b, &self.a, 1)?,
             )
         };
         let pairs = if folders {
@@ -102,8 +105,10 @@ impl Compare {
         }
         let comparison = self.compared(&a.entries, &b.entries, &pairs);
         let text = match self.format {
-            Format::Text => comparison_text::render(&comparison, output::colour()),
-            Format::Json => comparison_json::render(&comparison).map_err(Failure::ours)?,
+            ComparisonFormat::Text => comparison_text::render(&comparison, output::colour()),
+            ComparisonFormat::Json => {
+                comparison_json::render(&comparison).map_err(Failure::ours)?
+            }
         };
         output::data(&text);
         Ok(if !failures.is_empty() {
@@ -115,7 +120,7 @@ impl Compare {
         })
     }
 
-    fn compared<'e>(&self, a: &'e [Entry], b: &'e [Entry], pairs: &Pairs) -> Comparison<'e> {
+    fn compared<'e>(&self, a: &'e [Entry], b: &'e [Entry], pairs: &Pairs) -> FileComparison<'e> {
         let scope = if self.everything {
             Scope::Everything
         } else {
@@ -127,7 +132,7 @@ impl Compare {
                 .filter_map(|index| of.get(*index).map(|entry| entry.path.as_str()))
                 .collect()
         };
-        Comparison {
+        FileComparison {
             pairs: pairs
                 .both
                 .iter()
@@ -146,16 +151,16 @@ impl Compare {
     }
 }
 
-/// What was read of one side.
+/// Entries read of one side.
 #[derive(Default)]
-struct Read {
+struct ReadSide {
     entries: Vec<Entry>,
-    /// How many errors each file has that do not keep it from being compared.
+    /// Number of errors in each file that do not keep it from being compared.
     errors: Vec<(String, usize)>,
     failures: Vec<Failure>,
 }
 
-impl Read {
+impl ReadSide {
     fn folder(folder: &Path, first: u32) -> Result<Self, Failure> {
         let mut read = Self::default();
         let paths = walk(folder, false).entries;
@@ -242,7 +247,7 @@ fn cannot_compare(name: &str, entry: Option<&Entry>, finding: &Finding) -> Failu
 }
 
 /// Two files that were named are compared whatever they are called, if they are of one kind.
-fn one_pair(a: &Read, b: &Read) -> Result<Pairs, Failure> {
+fn one_pair(a: &ReadSide, b: &ReadSide) -> Result<Pairs, Failure> {
     match (a.entries.first(), b.entries.first()) {
         (Some(a), Some(b)) if a.kind != b.kind => Err(Failure::usage(
             format!(

@@ -63,8 +63,8 @@ pub(crate) struct Convert {
     #[arg(long, value_name = "FOLDER")]
     catalog: Option<PathBuf>,
     /// How to say the answer
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = ConversionFormat::Text)]
+    format: ConversionFormat,
     /// A table whose column is converted; `-` for standard input. The table with one more column goes to standard output
     #[arg(long, value_name = "FILE", requires = "column")]
     csv: Option<PathBuf>,
@@ -80,7 +80,7 @@ pub(crate) struct Convert {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum ConversionFormat {
     /// For people
     Text,
     /// For scripts
@@ -97,14 +97,14 @@ enum BasisName {
 
 impl Convert {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == ConversionFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let to = concentration_unit("--to", &self.to)?;
         let terms = self.terms()?;
         if let (Some(file), Some(column)) = (&self.csv, &self.column) {
-            let table = convert_table::Table {
+            let table = convert_table::ConversionTable {
                 file,
                 column,
                 decimal_comma: self.decimal_comma,
@@ -125,8 +125,10 @@ impl Convert {
             .and_then(|plan| plan.convert(&amount))
             .map_err(|refused| convert_refused(&refused))?;
         let text = match self.format {
-            Format::Text => conversion_text::render(&conversion, output::colour()),
-            Format::Json => conversion_json::render(&conversion).map_err(Failure::ours)?,
+            ConversionFormat::Text => conversion_text::render(&conversion, output::colour()),
+            ConversionFormat::Json => {
+                conversion_json::render(&conversion).map_err(Failure::ours)?
+            }
         };
         output::data(&text);
         Ok(ExitStatus::Success)

@@ -21,7 +21,7 @@ const DESCRIBED: u64 = 20;
 const BUFFER: usize = 1 << 18;
 
 /// The table to convert.
-pub(crate) struct Table<'a> {
+pub(crate) struct ConversionTable<'a> {
     pub(crate) file: &'a Path,
     pub(crate) column: &'a str,
     pub(crate) decimal_comma: bool,
@@ -30,7 +30,7 @@ pub(crate) struct Table<'a> {
 
 /// Converts and says how it went.
 pub(crate) fn run(
-    table: &Table<'_>,
+    table: &ConversionTable<'_>,
     to: &'static Unit,
     terms: &Terms,
 ) -> Result<ExitStatus, Failure> {
@@ -85,7 +85,7 @@ pub(crate) fn run(
     }
     output::message(&format!("catalog: {}", plan.catalog()));
     row.push_field(new_name(&row, index, to).as_bytes());
-    let mut outcome = Outcome {
+    let mut outcome = ConvertedColumn {
         column: index + 1,
         name: table.column,
         bad: 0,
@@ -137,13 +137,13 @@ struct Bad {
     help: String,
 }
 
-struct Outcome<'a> {
+struct ConvertedColumn<'a> {
     column: usize,
     name: &'a str,
     bad: u64,
 }
 
-impl Outcome<'_> {
+impl ConvertedColumn<'_> {
     #[cold]
     fn report(&mut self, line: u64, bad: &Bad) {
         self.bad += 1;
@@ -243,7 +243,7 @@ fn unreadable_cell(cell: &str, error: &DecimalError, plan: &Plan) -> Bad {
 /// The column's place, and the conversion from the unit in its name.
 fn plan_for(
     head: &ByteRecord,
-    table: &Table<'_>,
+    table: &ConversionTable<'_>,
     to: &'static Unit,
     terms: &Terms,
 ) -> Result<(usize, Plan), Failure> {

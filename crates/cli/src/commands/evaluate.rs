@@ -23,7 +23,7 @@ use crate::progress::Talk;
 pub(crate) use checked::Checked;
 use draws::DrawsArgs;
 use input::Survey;
-use results_format::Format;
+use results_format::ResultsFormat;
 
 /// Turn the readings of a survey into concentrations, with every factor and the uncertainty
 ///
@@ -52,7 +52,7 @@ pub(crate) struct Evaluate {
     catalog: Option<PathBuf>,
     /// How to say the results; without it as the name of --output asks for, else as text
     #[arg(long, value_enum)]
-    format: Option<Format>,
+    format: Option<ResultsFormat>,
     /// Write to this file, which is replaced when everything is written
     #[arg(long, short, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -89,12 +89,12 @@ pub(crate) struct Evaluate {
 
 impl Evaluate {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format() == Format::Json && self.output.is_none()
+        self.format() == ResultsFormat::Json && self.output.is_none()
     }
 
-    fn format(&self) -> Format {
-        let by_name = || self.output.as_deref().and_then(Format::of_file);
-        self.format.or_else(by_name).unwrap_or(Format::Text)
+    fn format(&self) -> ResultsFormat {
+        let by_name = || self.output.as_deref().and_then(ResultsFormat::of_file);
+        self.format.or_else(by_name).unwrap_or(ResultsFormat::Text)
     }
 
     fn talk(&self) -> Talk {
@@ -103,13 +103,13 @@ impl Evaluate {
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let format = self.format();
-        if format == Format::Xlsx && self.output.is_none() {
+        if format == ResultsFormat::Xlsx && self.output.is_none() {
             return Err(Failure::usage(
                 "a spreadsheet is not written to standard output",
                 "say where to with --output FILE.xlsx",
             ));
         }
-        if self.template.is_some() && format != Format::Html {
+        if self.template.is_some() && format != ResultsFormat::Html {
             return Err(Failure::usage(
                 "a template is for the field record",
                 "add --format html",
@@ -167,7 +167,7 @@ impl Evaluate {
         }
     }
 
-    /// What is known of the sheets beyond the catalog.
+    /// Facts of the sheets beyond the catalog.
     fn options<'o>(&self, errors: &'o dyn Fn(&str) -> usize) -> Options<'o> {
         Options {
             sheet_errors: Some(errors),
@@ -189,7 +189,7 @@ fn load_for(choice: &Choice, extra: Vec<Input>) -> Loaded {
     }
 }
 
-/// How it ends if every reading has a result, or not.
+/// Exit status, by whether every reading has a result.
 fn end(complete: bool, checked: &Checked) -> ExitStatus {
     if checked
         .findings

@@ -22,12 +22,12 @@ pub(crate) struct Explain {
     /// A rule, as it stands in brackets in a finding; or the code of a flag, a statement, a refusal, or a reason of `find`
     name: Option<String>,
     /// How to say it
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = ExplanationFormat::Text)]
+    format: ExplanationFormat,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum ExplanationFormat {
     /// For people; what a rule's document says is Markdown
     Text,
     /// For scripts
@@ -36,7 +36,7 @@ enum Format {
 
 impl Explain {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == ExplanationFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
@@ -44,8 +44,10 @@ impl Explain {
             let rules: Vec<_> = registry().iter().map(as_json).collect();
             let codes: Vec<_> = definitions().map(code_as_json).collect();
             output::data(&match self.format {
-                Format::Text => list(),
-                Format::Json => format!("{:#}\n", json!({ "rules": rules, "codes": codes })),
+                ExplanationFormat::Text => list(),
+                ExplanationFormat::Json => {
+                    format!("{:#}\n", json!({ "rules": rules, "codes": codes }))
+                }
             });
             return Ok(ExitStatus::Success);
         };
@@ -61,7 +63,7 @@ impl Explain {
             return Err(unknown(name));
         }
         output::data(&match self.format {
-            Format::Json => {
+            ExplanationFormat::Json => {
                 let mut said = serde_json::Map::new();
                 for part in [rule.map(as_json), code.map(code_as_json)]
                     .into_iter()
@@ -71,7 +73,7 @@ impl Explain {
                 }
                 format!("{:#}\n", serde_json::Value::Object(said))
             }
-            Format::Text => {
+            ExplanationFormat::Text => {
                 let said = [rule.map(rule_text), code.map(code_text)];
                 said.into_iter().flatten().collect::<Vec<_>>().join("\n")
             }
@@ -129,7 +131,7 @@ fn code_text(code: &Definition) -> String {
     text
 }
 
-/// What the registry says where nothing is to be done.
+/// The registry's text where nothing is to be done.
 const NOTHING: &str = "Nothing.";
 
 /// `flag or refusal`.

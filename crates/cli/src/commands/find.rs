@@ -81,12 +81,12 @@ pub(crate) struct Find {
     #[arg(long)]
     despite_findings: bool,
     /// How to say it
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = TubesFormat::Text)]
+    format: TubesFormat,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum TubesFormat {
     /// For people
     Text,
     /// For scripts
@@ -97,7 +97,7 @@ enum Format {
 
 impl Find {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == TubesFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
@@ -125,9 +125,9 @@ impl Find {
         let search =
             find(&checked.loaded.book, &wanted, &options).map_err(|refusal| refused(&refusal))?;
         let text = match self.format {
-            Format::Text => find_text::render(&search, output::colour()),
-            Format::Json => find_json::render(&search).map_err(Failure::ours)?,
-            Format::Csv => find_csv::render(&search).map_err(Failure::ours)?,
+            TubesFormat::Text => find_text::render(&search, output::colour()),
+            TubesFormat::Json => find_json::render(&search).map_err(Failure::ours)?,
+            TubesFormat::Csv => find_csv::render(&search).map_err(Failure::ours)?,
         };
         output::data(&text);
         Ok(if !checked.loaded.unreadable.is_empty() {

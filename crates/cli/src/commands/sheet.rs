@@ -32,12 +32,12 @@ pub(crate) struct SheetOf {
     #[arg(long, value_name = "FOLDER")]
     catalog: Option<PathBuf>,
     /// How to say it
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = SheetFormat::Text)]
+    format: SheetFormat,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum SheetFormat {
     /// For people
     Text,
     /// For scripts: the fields of the file, figures as typed
@@ -46,7 +46,7 @@ enum Format {
 
 impl SheetOf {
     pub(crate) fn speaks_json(&self) -> bool {
-        self.format == Format::Json
+        self.format == SheetFormat::Json
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
@@ -108,7 +108,7 @@ impl SheetOf {
             rows.push((entry.id(), tube.name.as_deref().unwrap_or_default()));
         }
         let text = match self.format {
-            Format::Text => {
+            SheetFormat::Text => {
                 let lines: Vec<String> = rows
                     .iter()
                     .map(|(id, name)| format!("{id}  {name}"))
@@ -119,7 +119,7 @@ impl SheetOf {
                 ) + "
 "
             }
-            Format::Json => {
+            SheetFormat::Json => {
                 let sheets: Vec<_> = rows
                     .iter()
                     .map(|(id, name)| json!({"tube": id, "name": name}))
@@ -132,8 +132,8 @@ impl SheetOf {
 
     fn print(&self, sheet: &TubeEntry, book: &Book) -> Result<(), Failure> {
         let text = match self.format {
-            Format::Text => sheet_text::render(sheet, book, output::colour()),
-            Format::Json => format!(
+            SheetFormat::Text => sheet_text::render(sheet, book, output::colour()),
+            SheetFormat::Json => format!(
                 "{:#}\n",
                 serde_json::to_value(sheet).map_err(Failure::ours)?
             ),

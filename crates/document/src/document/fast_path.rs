@@ -8,7 +8,7 @@
 //! trees).
 
 use super::builder::{Builder, Flow, Halt};
-use super::tree::Kind;
+use super::tree::NodeKind;
 
 mod blocks;
 mod brackets;
@@ -18,7 +18,7 @@ mod scalars;
 
 use scalars::Token;
 
-/// Why reading ended early.
+/// Reason for an early end of reading.
 pub(super) enum Stop {
     /// Something unusual: the general source has to read the file.
     Unsure,
@@ -32,14 +32,14 @@ impl From<Halt> for Stop {
     }
 }
 
-type Step = Result<(), Stop>;
+type Progress = Result<(), Stop>;
 
 /// Keys longer than this are left to the general source, which limits them.
 const LONGEST_KEY: usize = 256;
 
 /// Feeds the events of `text` from `base` on to the builder.
 pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result<(), Stop> {
-    let mut source = Quick {
+    let mut source = FastPath {
         text,
         bytes: text.as_bytes(),
         at: base,
@@ -60,24 +60,24 @@ pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result
     }
 }
 
-struct Quick<'t, 'b, 'l> {
+struct FastPath<'t, 'b, 'l> {
     text: &'t str,
     bytes: &'t [u8],
     at: usize,
-    /// Where the line begins.
+    /// Start of the line.
     line: usize,
     /// Indentation of the line whose first letter is next; nothing at the end of the text.
     indent: Option<usize>,
     builder: &'b mut Builder<'l>,
 }
 
-impl Quick<'_, '_, '_> {
+impl FastPath<'_, '_, '_> {
     #[inline]
     fn byte(&self, at: usize) -> Option<u8> {
         self.bytes.get(at).copied()
     }
 
-    /// Whether a list entry begins here.
+    /// True if a list entry begins here.
     fn at_dash(&self) -> bool {
         self.byte(self.at) == Some(b'-')
             && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))
@@ -85,7 +85,7 @@ impl Quick<'_, '_, '_> {
 
     /// A node whose first letter is next, in the column `column`, under a field or list entry that
     /// begins in the column `within`.
-    fn node(&mut self, column: usize, within: Option<usize>) -> Step {
+    fn node(&mut self, column: usize, within: Option<usize>) -> Progress {
         if self.at_dash() {
             return self.list(column);
         }
@@ -107,14 +107,15 @@ impl Quick<'_, '_, '_> {
         self.text.get(range).ok_or(Stop::Unsure)
     }
 
-    /// Whether a colon that ends a key is next.
+    /// True if a colon that ends a key is next.
     fn at_colon(&self) -> bool {
         self.byte(self.at) == Some(b':')
             && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))
     }
 
-    fn fields(&mut self, column: usize, first: Token) -> Step {
-        self.builder.open(Kind::Mapping, Flow::Lines, first.start)?;
+    fn fields(&mut self, column: usize, first: Token) -> Progress {
+        self.builder
+            .open(NodeKind::Mapping, Flow::Lines, first.start)?;
         let mut key = first;
         loop {
             if key.end - key.start > LONGEST_KEY {
@@ -158,8 +159,9 @@ impl Quick<'_, '_, '_> {
         Ok(())
     }
 
-    fn list(&mut self, column: usize) -> Step {
-        self.builder.open(Kind::Sequence, Flow::Lines, self.at)?;
+    fn list(&mut self, column: usize) -> Progress {
+        self.builder
+            .open(NodeKind::Sequence, Flow::Lines, self.at)?;
         loop {
             self.at += 1;
             let dash = self.at;

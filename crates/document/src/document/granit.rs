@@ -9,13 +9,13 @@ use granit_parser::{ErrorKind, Event, Parser, ScalarStyle, Span, StructureStyle,
 
 use super::builder::{Builder, Flow, Halt};
 use super::syntax::Cause;
-use super::tree::{Kind, Style};
+use super::tree::{NodeKind, Style};
 
 /// The text cannot be read on from here.
 #[derive(Clone, Debug)]
 pub(super) struct Broken {
     pub(super) cause: Cause,
-    /// Where the parser noticed it.
+    /// Place at which the parser noticed it.
     pub(super) at: usize,
 }
 
@@ -83,11 +83,11 @@ pub(super) fn feed(text: &str, base: usize, builder: &mut Builder<'_>) -> Result
                     Flow::Brackets => None,
                 }
                 .map_or(start, |dash| base + dash);
-                builder.open(Kind::Sequence, flow, start)
+                builder.open(NodeKind::Sequence, flow, start)
             }
             Event::MappingStart(flow, anchor, tag) => {
                 extras(builder, anchor, tag.is_some(), &span, base, start);
-                builder.open(Kind::Mapping, is_flow(flow), start)
+                builder.open(NodeKind::Mapping, is_flow(flow), start)
             }
             Event::SequenceEnd | Event::MappingEnd => {
                 builder.close(range.end);

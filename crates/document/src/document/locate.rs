@@ -5,9 +5,9 @@ use std::borrow::Cow;
 use std::ops::Range;
 
 use super::node::Node;
-use super::tree::{Kind, NodeId};
+use super::tree::{NodeId, NodeKind};
 use super::{Document, Style};
-use crate::place::{Part, Path, Place, Spot, Step};
+use crate::place::{EntryPart, Path, PathStep, Place, Spot};
 
 /// A line and a column, both counted from 1.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -18,8 +18,8 @@ pub struct LineColumn {
     pub column: usize,
 }
 
-/// What a path leads to.
-struct Found<'a> {
+/// The node that a path leads to.
+struct LocatedNode<'a> {
     key: Option<Node<'a>>,
     value: Node<'a>,
 }
@@ -33,33 +33,32 @@ impl Document {
     }
 
     /// Follows a path as far as it goes, and says whether that was to its end.
-    fn follow(&self, path: &Path) -> Option<(Found<'_>, bool)> {
-        let mut found = Found {
+    fn follow(&self, path: &Path) -> Option<(LocatedNode<'_>, bool)> {
+        let mut found = LocatedNode {
             key: None,
             value: self.root()?,
         };
         for step in path.steps() {
-            let next =
-                match (step, found.value.kind()) {
-                    (Step::Key(key), Kind::Mapping) => {
-                        found.value.entry(key).map(|(key, value)| Found {
-                            key: Some(key),
-                            value,
-                        })
-                    }
-                    (Step::Index(index), Kind::Mapping) => found
-                        .value
-                        .entry(&index.to_string())
-                        .map(|(key, value)| Found {
-                            key: Some(key),
-                            value,
-                        }),
-                    (Step::Index(index), Kind::Sequence) => found
-                        .value
-                        .item(*index)
-                        .map(|value| Found { key: None, value }),
-                    _ => None,
-                };
+            let next = match (step, found.value.kind()) {
+                (PathStep::Key(key), NodeKind::Mapping) => {
+                    found.value.entry(key).map(|(key, value)| LocatedNode {
+                        key: Some(key),
+                        value,
+                    })
+                }
+                (PathStep::Index(index), NodeKind::Mapping) => found
+                    .value
+                    .entry(&index.to_string())
+                    .map(|(key, value)| LocatedNode {
+                        key: Some(key),
+                        value,
+                    }),
+                (PathStep::Index(index), NodeKind::Sequence) => found
+                    .value
+                    .item(*index)
+                    .map(|value| LocatedNode { key: None, value }),
+                _ => None,
+            };
             match next {
                 Some(next) => found = next,
                 None => return Some((found, false)),
@@ -86,9 +85,9 @@ impl Document {
                 None => 0..0,
                 Some((found, false)) => shown(found.key.unwrap_or(found.value)),
                 Some((found, true)) => match (part, found.key, within) {
-                    (Part::Value, _, Some(within)) => inside(found.value, within),
-                    (Part::Key, Some(key), _) => key.range(),
-                    (Part::Entry, Some(key), _) => key.range().start..found.value.range().end,
+                    (EntryPart::Value, _, Some(within)) => inside(found.value, within),
+                    (EntryPart::Key, Some(key), _) => key.range(),
+                    (EntryPart::Entry, Some(key), _) => key.range().start..found.value.range().end,
                     _ => shown(found.value),
                 },
             },
@@ -127,33 +126,33 @@ impl Document {
     }
 
     /// The path to a node, and whether the node is a key.
-    pub fn path_of(&self, id: NodeId) -> (Path, Part) {
+    pub fn path_of(&self, id: NodeId) -> (Path, EntryPart) {
         let mut path = Path::root();
         let mut at = self.root();
         while let Some(node) = at {
             if node.id() == id {
-                return (path, Part::Value);
+                return (path, EntryPart::Value);
             }
             at = None;
             let mut children = self.tree().children(node.id()).enumerate();
             while let Some((position, child)) = children.next() {
                 match node.kind() {
-                    Kind::Mapping => {
+                    NodeKind::Mapping => {
                         let key = Node::new(self, child);
                         let value = children.next().map(|(_, value)| value);
                         let holds = value.is_some_and(|value| id < self.tree().after(value));
                         if id < self.tree().after(child) || holds {
                             let name = key.text().unwrap_or_default().to_owned();
-                            path.push(Step::Key(Cow::Owned(name)));
+                            path.push(PathStep::Key(Cow::Owned(name)));
                             if id < self.tree().after(child) {
-                                return (path, Part::Key);
+                                return (path, EntryPart::Key);
                             }
                             at = value.map(|value| Node::new(self, value));
                             break;
                         }
                     }
                     _ if id < self.tree().after(child) => {
-                        path.push(Step::Index(position));
+                        path.push(PathStep::Index(position));
                         at = Some(Node::new(self, child));
                         break;
                     }
@@ -161,7 +160,7 @@ impl Document {
                 }
             }
         }
-        (path, Part::Value)
+        (path, EntryPart::Value)
     }
 
     /// The nodes from the root down to this one, itself included.
@@ -244,8 +243,8 @@ fn shown(node: Node<'_>) -> Range<usize> {
 fn inside(node: Node<'_>, within: &Range<usize>) -> Range<usize> {
     let range = node.range();
     let skip = match node.kind() {
-        Kind::Scalar(Style::Plain) => 0,
-        Kind::Scalar(Style::Single | Style::Double) => 1,
+        NodeKind::Scalar(Style::Plain) => 0,
+        NodeKind::Scalar(Style::Single | Style::Double) => 1,
         _ => return range,
     };
     let length = node.text().map_or(0, str::len);

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::tree::{Children, Class, INCOMPLETE, Kind, NodeId, REPEATED};
+use super::tree::{Children, Class, INCOMPLETE, NodeId, NodeKind, REPEATED};
 use super::{Document, slice_text};
 
 /// One node of a document, with what is under it.
@@ -27,12 +27,12 @@ impl<'a> Node<'a> {
         self.id
     }
 
-    /// What it is.
-    pub fn kind(self) -> Kind {
+    /// Scalar, list or mapping.
+    pub fn kind(self) -> NodeKind {
         self.document.tree().kind(self.id)
     }
 
-    /// What a scalar means; quoted scalars are text.
+    /// Class of a scalar; quoted scalars are text.
     pub fn class(self) -> Class {
         self.document.tree().class(self.id)
     }
@@ -45,7 +45,7 @@ impl<'a> Node<'a> {
     /// The text of a scalar, without quotes and with escapes resolved; whatever it means, exactly
     /// as written.
     pub fn text(self) -> Option<&'a str> {
-        if !matches!(self.kind(), Kind::Scalar(_)) {
+        if !matches!(self.kind(), NodeKind::Scalar(_)) {
             return None;
         }
         Some(match self.document.tree().own_text(self.id) {
@@ -88,19 +88,19 @@ impl<'a> Node<'a> {
         self.text().map(|text| text.starts_with(['t', 'T']))
     }
 
-    /// Whether it is empty, `~` or `null`.
+    /// True if it is empty, `~` or `null`.
     pub fn is_null(self) -> bool {
         self.class() == Class::Null
     }
 
-    /// Whether it is a list.
+    /// True if it is a list.
     pub fn is_list(self) -> bool {
-        self.kind() == Kind::Sequence
+        self.kind() == NodeKind::Sequence
     }
 
-    /// Whether it is a mapping of fields to values.
+    /// True if it is a mapping of fields to values.
     pub fn is_mapping(self) -> bool {
-        self.kind() == Kind::Mapping
+        self.kind() == NodeKind::Mapping
     }
 
     /// The id after this node and everything under it.
@@ -108,22 +108,22 @@ impl<'a> Node<'a> {
         self.document.tree().after(self.id)
     }
 
-    /// Whether the text could not be read to this node's end.
+    /// True if the text could not be read to this node's end.
     pub fn is_incomplete(self) -> bool {
         self.document.tree().has(self.id, INCOMPLETE)
     }
 
-    /// Whether it is a key that was given before in the same mapping.
+    /// True if it is a key that was given before in the same mapping.
     pub fn is_repeated(self) -> bool {
         self.document.tree().has(self.id, REPEATED)
     }
 
-    /// How many entries a list or mapping has, repeated keys included.
+    /// Number of entries of a list or mapping, repeated keys included.
     pub fn len(self) -> usize {
         self.document.tree().count(self.id)
     }
 
-    /// Whether a list or mapping has no entries; true of every scalar.
+    /// True if a list or mapping has no entries; true of every scalar.
     pub fn is_empty(self) -> bool {
         self.len() == 0
     }
@@ -149,7 +149,7 @@ impl<'a> Node<'a> {
     /// other nodes.
     pub fn entries(self) -> Entries<'a> {
         let children = match self.kind() {
-            Kind::Mapping => Some(self.document.tree().children(self.id)),
+            NodeKind::Mapping => Some(self.document.tree().children(self.id)),
             _ => None,
         };
         Entries {
@@ -161,7 +161,7 @@ impl<'a> Node<'a> {
     /// The entries of a list in the order of the text; nothing for other nodes.
     pub fn items(self) -> Items<'a> {
         let children = match self.kind() {
-            Kind::Sequence => Some(self.document.tree().children(self.id)),
+            NodeKind::Sequence => Some(self.document.tree().children(self.id)),
             _ => None,
         };
         Items {

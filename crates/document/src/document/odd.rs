@@ -4,9 +4,9 @@ use super::Document;
 use super::builder::Odd;
 use super::syntax::double_quoted;
 use super::traps::{Trap, strange};
-use super::tree::{Kind, NodeId, Style};
+use super::tree::{NodeId, NodeKind, Style};
 use crate::finding::{Fact, Finding};
-use crate::place::{Part, Place, Spot};
+use crate::place::{EntryPart, Place, Spot};
 use crate::rules;
 
 /// Turns oddities into findings and blames the nodes that cannot be used.
@@ -220,7 +220,7 @@ fn trapped(
                 .fix(bytes, plain)
         }
         // A key is no number; what is wrong with it is that nothing is called so.
-        Trap::Comma if document.path_of(id).1 == Part::Key => return (None, Vec::new()),
+        Trap::Comma if document.path_of(id).1 == EntryPart::Key => return (None, Vec::new()),
         Trap::Comma => {
             let point = text.replacen(',', ".", 1);
             let finding = Finding::new(&rules::DECIMAL_COMMA, place)
@@ -244,7 +244,7 @@ fn trapped(
     (Some(finding), Vec::new())
 }
 
-/// Whether the one comma of a number can only part decimals: `0,125 kg` and `2,5 kg`, but not `1,250 kg`.
+/// True if the one comma of a number can only part decimals: `0,125 kg` and `2,5 kg`, but not `1,250 kg`.
 fn parts_decimals(text: &str) -> bool {
     let Some((whole, rest)) = text.split_once(',') else {
         return false;
@@ -263,7 +263,7 @@ fn parts_decimals(text: &str) -> bool {
     alone && whole.bytes().all(|byte| byte.is_ascii_digit()) && (decimals != 3 || whole == "0")
 }
 
-/// What a YAML 1.1 reader makes of `10:40`, printed.
+/// A YAML 1.1 reader's value of `10:40`, printed.
 fn sexagesimal(text: &str) -> String {
     let unsigned = text.trim_start_matches(['+', '-']);
     let value = unsigned.split(':').try_fold(0.0_f64, |value, part| {
@@ -291,7 +291,7 @@ fn disguised(
     };
     let mut place = place;
     if let Spot::At {
-        part: Part::Value,
+        part: EntryPart::Value,
         within,
         ..
     } = &mut place.spot
@@ -326,7 +326,7 @@ fn disguised(
         found.instead,
         document.node(id).map(super::node::Node::kind),
     ) {
-        (Some(instead), Some(Kind::Scalar(Style::Plain))) => finding.fix(place, instead),
+        (Some(instead), Some(NodeKind::Scalar(Style::Plain))) => finding.fix(place, instead),
         _ => finding,
     };
     // A name or free text with such a letter can still be read; a number cannot, and says so here.

@@ -1,4 +1,4 @@
-//! What to say when the text cannot be read as YAML.
+//! Findings about text that cannot be read as YAML.
 //!
 //! A parser notices a slip where it can no longer go on, which is often a line after the slip.
 //! The commonest slips are therefore looked for in the text around that place.
@@ -9,7 +9,7 @@ use crate::finding::Finding;
 use crate::place::{FileId, Place};
 use crate::rules;
 
-/// Why the text cannot be read on.
+/// Reason for which the text cannot be read on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Cause {
     UnclosedQuote,
@@ -39,16 +39,16 @@ pub(super) struct Scene<'a> {
     pub(super) text: &'a str,
     pub(super) at: usize,
     pub(super) cause: Cause,
-    /// Where the innermost bracket was opened that is still open.
+    /// Place of the innermost bracket that is still open.
     pub(super) bracket: Option<usize>,
 }
 
-struct Line<'a> {
+struct SourceLine<'a> {
     start: usize,
     text: &'a str,
 }
 
-impl Line<'_> {
+impl SourceLine<'_> {
     fn indent(&self) -> usize {
         self.text.len() - self.text.trim_start_matches([' ', '\t']).len()
     }
@@ -63,20 +63,20 @@ impl Line<'_> {
     }
 }
 
-fn line_at(text: &str, at: usize) -> Line<'_> {
+fn line_at(text: &str, at: usize) -> SourceLine<'_> {
     let at = floor(text, at);
     let before = text.get(..at).unwrap_or_default();
     let start = before.rfind('\n').map_or(0, |newline| newline + 1);
     let rest = text.get(start..).unwrap_or_default();
     let text = rest.split('\n').next().unwrap_or_default();
-    Line {
+    SourceLine {
         start,
         text: text.strip_suffix('\r').unwrap_or(text),
     }
 }
 
 /// The nearest line above that has something on it besides a comment.
-fn line_above<'a>(text: &'a str, line: &Line<'_>) -> Option<Line<'a>> {
+fn line_above<'a>(text: &'a str, line: &SourceLine<'_>) -> Option<SourceLine<'a>> {
     let mut start = line.start;
     while start > 0 {
         let above = line_at(text, start - 1);
@@ -137,7 +137,7 @@ fn tab(scene: &Scene<'_>) -> Option<Finding> {
                 here.start + here.text.len() + newline + 1,
             ))
         });
-    let starts_with_tab = |line: &Line<'_>| {
+    let starts_with_tab = |line: &SourceLine<'_>| {
         line.text
             .get(..line.indent())
             .is_some_and(|lead| lead.contains('\t'))

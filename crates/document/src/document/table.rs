@@ -1,13 +1,13 @@
 //! A table as a document: the places of its cells under the paths that a written file would have.
 //!
-//! What is kept as a table says the same as what is written field by field, and a finding about it has to
+//! A table says the same as a file that is written field by field, and a finding about it has to
 //! point at its cell. Whoever has read the table says which cell stands for which field; what is found by path, is then
 //! found in the text of the table.
 
 use std::ops::Range;
 use std::sync::OnceLock;
 
-use super::tree::{Class, Kind, Style, Tree};
+use super::tree::{Class, NodeKind, Style, Tree};
 use super::{Document, FileId};
 
 /// A field, a group of fields or a list, with the bytes of the table that it stands in.
@@ -75,7 +75,7 @@ fn push(tree: &mut Tree, cells: &Cells) {
             );
         }
         Cells::Fields(fields, _) => {
-            let id = tree.push_container(Kind::Mapping, 0, start);
+            let id = tree.push_container(NodeKind::Mapping, 0, start);
             for (name, value) in fields {
                 // The header names the field, far away; what is said about its name is said of the cell.
                 let at = offset(value.range().start);
@@ -90,7 +90,7 @@ fn push(tree: &mut Tree, cells: &Cells) {
             tree.close(id, end, count(fields.len()));
         }
         Cells::List(items, _) => {
-            let id = tree.push_container(Kind::Sequence, 0, start);
+            let id = tree.push_container(NodeKind::Sequence, 0, start);
             for item in items {
                 push(tree, item);
             }

@@ -1,7 +1,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::place::{Part, Path};
+use crate::place::{EntryPart, Path};
 
 const OPTIONS: ReadOptions = ReadOptions {
     units: &["mol", "°"],
@@ -203,7 +203,7 @@ fn places_lead_to_bytes_and_back() {
         let (path, part) = document.path_of(id);
         let found = document.find(&path).unwrap();
         match part {
-            Part::Key => assert!(found.id() > id),
+            EntryPart::Key => assert!(found.id() > id),
             _ => assert_eq!(found.id(), id),
         }
     }
@@ -362,7 +362,7 @@ fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
                 tree.range(id),
                 tree.after(id),
                 tree.count(id),
-                matches!(tree.kind(id), Kind::Scalar(_)).then_some(text)
+                matches!(tree.kind(id), NodeKind::Scalar(_)).then_some(text)
             )
         })
         .collect();

@@ -26,7 +26,7 @@ impl NodeId {
     }
 }
 
-/// How a scalar was written.
+/// Style of a scalar: bare, in quotes, or in a block.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Style {
     /// Bare text.
@@ -41,9 +41,9 @@ pub enum Style {
     Folded,
 }
 
-/// What a node is.
+/// Kinds of node.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum NodeKind {
     /// Text, a number, a truth value, or nothing.
     Scalar(Style),
     /// A list.
@@ -52,7 +52,7 @@ pub enum Kind {
     Mapping,
 }
 
-/// What a bare scalar means by the core schema of YAML 1.2.
+/// Class of a bare scalar by the core schema of YAML 1.2.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Class {
     /// Text.
@@ -84,7 +84,7 @@ pub(crate) const MOST_CHILDREN: u32 = u32::MAX >> COUNT_SHIFT;
 const NO_TEXT: u32 = u32::MAX;
 
 #[derive(Clone, Copy, Debug)]
-struct Row {
+struct NodeRow {
     start: u32,
     end: u32,
     /// Of a list or mapping the row after it; of a scalar the index of its own text.
@@ -95,7 +95,7 @@ struct Row {
 /// All nodes of a document.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Tree {
-    rows: Vec<Row>,
+    rows: Vec<NodeRow>,
     texts: Vec<Box<str>>,
 }
 
@@ -119,7 +119,7 @@ impl Tree {
 
     /// Bytes that the tree takes beside the text.
     pub(crate) fn memory(&self) -> usize {
-        self.rows.capacity() * size_of::<Row>()
+        self.rows.capacity() * size_of::<NodeRow>()
             + self.texts.capacity() * size_of::<Box<str>>()
             + self.texts.iter().map(|text| text.len()).sum::<usize>()
     }
@@ -158,7 +158,7 @@ impl Tree {
         };
         let id = self.next_id();
         let bits = kind | class << CLASS_SHIFT;
-        self.rows.push(Row {
+        self.rows.push(NodeRow {
             start: range.start,
             end: range.end,
             link,
@@ -167,10 +167,10 @@ impl Tree {
         id
     }
 
-    pub(crate) fn push_container(&mut self, kind: Kind, flow: u32, start: u32) -> NodeId {
+    pub(crate) fn push_container(&mut self, kind: NodeKind, flow: u32, start: u32) -> NodeId {
         let id = self.next_id();
-        let kind = if kind == Kind::Mapping { 6 } else { 5 };
-        self.rows.push(Row {
+        let kind = if kind == NodeKind::Mapping { 6 } else { 5 };
+        self.rows.push(NodeRow {
             start,
             end: start,
             link: id.0 + 1,
@@ -212,19 +212,19 @@ impl Tree {
             .is_some_and(|row| row.bits & flag != 0)
     }
 
-    pub(crate) fn kind(&self, id: NodeId) -> Kind {
+    pub(crate) fn kind(&self, id: NodeId) -> NodeKind {
         match self
             .rows
             .get(id.row())
             .map_or(0, |row| row.bits & KIND_BITS)
         {
-            0 => Kind::Scalar(Style::Plain),
-            1 => Kind::Scalar(Style::Single),
-            2 => Kind::Scalar(Style::Double),
-            3 => Kind::Scalar(Style::Literal),
-            4 => Kind::Scalar(Style::Folded),
-            5 => Kind::Sequence,
-            _ => Kind::Mapping,
+            0 => NodeKind::Scalar(Style::Plain),
+            1 => NodeKind::Scalar(Style::Single),
+            2 => NodeKind::Scalar(Style::Double),
+            3 => NodeKind::Scalar(Style::Literal),
+            4 => NodeKind::Scalar(Style::Folded),
+            5 => NodeKind::Sequence,
+            _ => NodeKind::Mapping,
         }
     }
 
@@ -270,7 +270,7 @@ impl Tree {
 
     pub(crate) fn children(&self, id: NodeId) -> Children<'_> {
         let (next, end) = match self.kind(id) {
-            Kind::Scalar(_) => (0, 0),
+            NodeKind::Scalar(_) => (0, 0),
             _ => (id.0 + 1, self.after(id).0),
         };
         Children {

@@ -1,10 +1,10 @@
 //! Of several alternatives, only what is wrong with the one that was meant.
 
 use jsonschema::ValidationError;
-use jsonschema::error::ValidationErrorKind as Kind;
+use jsonschema::error::ValidationErrorKind as NodeKind;
 use serde_json::Value;
 
-use super::schema::{Part, flow};
+use super::schema::{Subschema, flow};
 use super::{Flaw, Unfit};
 use crate::did_you_mean::nearest;
 use crate::document::{Document, Node};
@@ -31,12 +31,13 @@ pub(super) fn flatten(
         });
     };
     match error.kind() {
-        Kind::OneOfNotValid { context }
-        | Kind::AnyOf { context }
-        | Kind::OneOfMultipleValid { context } => {
+        NodeKind::OneOfNotValid { context }
+        | NodeKind::AnyOf { context }
+        | NodeKind::OneOfMultipleValid { context } => {
             alternatives(schema, document, node, keyword, context, flaws);
         }
-        Kind::AdditionalProperties { unexpected } | Kind::UnevaluatedProperties { unexpected } => {
+        NodeKind::AdditionalProperties { unexpected }
+        | NodeKind::UnevaluatedProperties { unexpected } => {
             for name in unexpected {
                 let Some((key, _)) = node.entry(name) else {
                     continue;
@@ -49,15 +50,15 @@ pub(super) fn flatten(
                 });
             }
         }
-        Kind::Required { property } => {
+        NodeKind::Required { property } => {
             flaw(Unfit::Missing(
                 property.as_str().unwrap_or_default().to_owned(),
             ));
         }
-        Kind::Type { .. } | Kind::FalseSchema => flaw(Unfit::Shape),
-        Kind::Enum { .. } | Kind::Constant { .. } => {
-            let values = Part::around(schema, keyword)
-                .map(Part::values)
+        NodeKind::Type { .. } | NodeKind::FalseSchema => flaw(Unfit::Shape),
+        NodeKind::Enum { .. } | NodeKind::Constant { .. } => {
+            let values = Subschema::around(schema, keyword)
+                .map(Subschema::values)
                 .unwrap_or_default();
             flaw(if node.text().is_none() {
                 Unfit::Shape
@@ -65,34 +66,38 @@ pub(super) fn flatten(
                 Unfit::Value(values.into_iter().map(str::to_owned).collect())
             });
         }
-        Kind::Minimum { limit } => flaw(Unfit::Bound("at least", flow(limit))),
-        Kind::Maximum { limit } => flaw(Unfit::Bound("at most", flow(limit))),
-        Kind::ExclusiveMinimum { limit } => flaw(Unfit::Bound("more than", flow(limit))),
-        Kind::ExclusiveMaximum { limit } => flaw(Unfit::Bound("less than", flow(limit))),
-        Kind::MultipleOf { multiple_of } => {
+        NodeKind::Minimum { limit } => flaw(Unfit::Bound("at least", flow(limit))),
+        NodeKind::Maximum { limit } => flaw(Unfit::Bound("at most", flow(limit))),
+        NodeKind::ExclusiveMinimum { limit } => flaw(Unfit::Bound("more than", flow(limit))),
+        NodeKind::ExclusiveMaximum { limit } => flaw(Unfit::Bound("less than", flow(limit))),
+        NodeKind::MultipleOf { multiple_of } => {
             flaw(Unfit::Bound("a multiple of", multiple_of.to_string()));
         }
-        Kind::MinItems { limit } | Kind::MinLength { limit } | Kind::MinProperties { limit } => {
+        NodeKind::MinItems { limit }
+        | NodeKind::MinLength { limit }
+        | NodeKind::MinProperties { limit } => {
             flaw(Unfit::Length("at least", limit.to_string(), false));
         }
-        Kind::MaxItems { limit } | Kind::MaxLength { limit } | Kind::MaxProperties { limit } => {
+        NodeKind::MaxItems { limit }
+        | NodeKind::MaxLength { limit }
+        | NodeKind::MaxProperties { limit } => {
             flaw(Unfit::Length("at most", limit.to_string(), true));
         }
-        Kind::AdditionalItems { limit } => {
+        NodeKind::AdditionalItems { limit } => {
             flaw(Unfit::Length("at most", limit.to_string(), true));
         }
-        Kind::Pattern { .. } | Kind::Format { .. } => {
+        NodeKind::Pattern { .. } | NodeKind::Format { .. } => {
             // A text that is no number in quotation marks either, where a number is asked for.
-            let number =
-                Part::around(schema, keyword).is_some_and(|part| part.shapes().contains(&"number"));
+            let number = Subschema::around(schema, keyword)
+                .is_some_and(|part| part.shapes().contains(&"number"));
             flaw(if number { Unfit::Shape } else { Unfit::Form });
         }
-        Kind::UniqueItems => flaw(Unfit::Repeated),
+        NodeKind::UniqueItems => flaw(Unfit::Repeated),
         _ => flaw(Unfit::Other),
     }
 }
 
-/// How well an alternative fits what was written.
+/// Closeness of an alternative to the text as written.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Fit {
     Marked,
@@ -108,8 +113,8 @@ fn alternatives(
     context: &[Vec<ValidationError<'static>>],
     flaws: &mut Vec<Flaw>,
 ) {
-    let parts: Vec<Part<'_>> = Part::around(schema, keyword)
-        .map(Part::alternatives)
+    let parts: Vec<Subschema<'_>> = Subschema::around(schema, keyword)
+        .map(Subschema::alternatives)
         .unwrap_or_default();
     let mut flaw = |what, node: Node<'_>| {
         flaws.push(Flaw {
@@ -228,8 +233,8 @@ fn alternatives(
     }
 }
 
-/// Whether a node has one of the shapes of a part.
-fn fits(part: Part<'_>, node: Node<'_>) -> bool {
+/// True if a node has one of the shapes of a part.
+fn fits(part: Subschema<'_>, node: Node<'_>) -> bool {
     part.shapes()
         .iter()
         .any(|shape| super::shape::has_shape(node, shape))

@@ -1,4 +1,4 @@
-//! Whether a document has the fields and shapes that its kind asks for.
+//! Check of a document against the fields and shapes that its kind asks for.
 //!
 //! `jsonschema` decides, on our own tree; its words never reach the author. Each error is turned
 //! into a finding that names the field, says what was found, and shows what to write, with the
@@ -19,12 +19,19 @@ use crate::document::{Document, NodeId};
 use crate::finding::Finding;
 use crate::reported_nodes::ReportedNodes;
 use crate::rules;
-use representation::{Instance, Tree};
+use representation::{Instance, TreeRepresentation};
 
 /// A schema that cannot be used, which is a fault of this software.
-#[derive(Clone, Debug, thiserror::Error)]
-#[error("the schema cannot be used: {0}")]
+#[derive(Clone, Debug)]
 pub struct SchemaError(String);
+
+impl std::fmt::Display for SchemaError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "the schema cannot be used: {}", self.0)
+    }
+}
+
+impl std::error::Error for SchemaError {}
 
 /// The schema of one kind of file, made ready once.
 ///
@@ -50,7 +57,7 @@ pub struct SchemaError(String);
 /// ```
 pub struct DocumentSchema {
     schema: Value,
-    validator: Validator<Tree>,
+    validator: Validator<TreeRepresentation>,
     homes: Vec<(String, String)>,
 }
 
@@ -69,7 +76,7 @@ impl DocumentSchema {
     ///
     /// If it is no valid JSON Schema, or refers to anything outside itself.
     pub fn new(schema: Value) -> Result<Self, SchemaError> {
-        let validator = jsonschema::options_for::<Tree>()
+        let validator = jsonschema::options_for::<TreeRepresentation>()
             .offline()
             .build(&schema)
             .map_err(|error| SchemaError(error.to_string()))?;
@@ -86,7 +93,7 @@ impl DocumentSchema {
         &self.schema
     }
 
-    /// Whether the document fits; quick, and without words.
+    /// True if the document fits; quick, and without words.
     pub fn is_valid(&self, document: &Document) -> bool {
         document
             .root()
@@ -188,7 +195,7 @@ pub(crate) struct Flaw {
     node: NodeId,
     /// The mapping of an unknown key; or the one that cannot be understood without this node.
     holder: Option<NodeId>,
-    /// Where the schema says so: the keyword's pointer.
+    /// Pointer of the keyword in the schema.
     keyword: String,
 }
 

@@ -7,13 +7,13 @@ use jsonschema::JsonType;
 use jsonschema::json::{Array, Json, JsonNumber, NodeIdentity, Object};
 use serde_json::{Map, Number, Value};
 
-use crate::document::{Class, Entries, Items, Kind, Node};
+use crate::document::{Class, Entries, Items, Node, NodeKind};
 
-/// How deep a value is copied for a comparison; documents are never deeper.
+/// Depth to which a value is copied for a comparison; documents are never deeper.
 const COPY_DEPTH: usize = 64;
 
 /// The representation.
-pub(super) struct Tree;
+pub(super) struct TreeRepresentation;
 
 /// A node, or a key standing in for one.
 #[derive(Clone, Copy)]
@@ -22,7 +22,7 @@ pub(super) enum Instance<'a> {
     Key(&'a str),
 }
 
-impl Json for Tree {
+impl Json for TreeRepresentation {
     type Node<'a> = Instance<'a>;
     type PreparedKey = Box<str>;
     type StringBuffer = ();
@@ -39,10 +39,10 @@ impl Json for Tree {
     }
 }
 
-impl<'a> jsonschema::json::Node<'a, Tree> for Instance<'a> {
+impl<'a> jsonschema::json::Node<'a, TreeRepresentation> for Instance<'a> {
     type Object = Fields<'a>;
     type Array = List<'a>;
-    type Number = Figure<'a>;
+    type Number = NumberNode<'a>;
 
     fn as_object(&self) -> Option<Fields<'a>> {
         match self {
@@ -66,9 +66,9 @@ impl<'a> jsonschema::json::Node<'a, Tree> for Instance<'a> {
         }
     }
 
-    fn as_number(&self) -> Option<Figure<'a>> {
+    fn as_number(&self) -> Option<NumberNode<'a>> {
         match self {
-            Self::Node(node) if is_number(*node) => Some(Figure(*node)),
+            Self::Node(node) if is_number(*node) => Some(NumberNode(*node)),
             _ => None,
         }
     }
@@ -89,8 +89,8 @@ impl<'a> jsonschema::json::Node<'a, Tree> for Instance<'a> {
             return JsonType::String;
         };
         match (node.kind(), node.class()) {
-            (Kind::Mapping, _) => JsonType::Object,
-            (Kind::Sequence, _) => JsonType::Array,
+            (NodeKind::Mapping, _) => JsonType::Object,
+            (NodeKind::Sequence, _) => JsonType::Array,
             (_, Class::Null) => JsonType::Null,
             (_, Class::Bool) => JsonType::Boolean,
             (_, Class::Integer | Class::Float) if is_number(*node) => JsonType::Number,
@@ -138,7 +138,7 @@ fn value(node: Node<'_>, depth: usize) -> Value {
         return Value::Null;
     };
     match (node.kind(), node.class()) {
-        (Kind::Mapping, _) => Value::Object(
+        (NodeKind::Mapping, _) => Value::Object(
             node.entries()
                 .map(|(key, entry)| {
                     (
@@ -148,7 +148,9 @@ fn value(node: Node<'_>, depth: usize) -> Value {
                 })
                 .collect::<Map<_, _>>(),
         ),
-        (Kind::Sequence, _) => Value::Array(node.items().map(|item| value(item, deeper)).collect()),
+        (NodeKind::Sequence, _) => {
+            Value::Array(node.items().map(|item| value(item, deeper)).collect())
+        }
         (_, Class::Null) => Value::Null,
         (_, Class::Bool) => Value::Bool(node.boolean().unwrap_or_default()),
         (_, Class::Integer | Class::Float) if is_number(node) => Value::Number(number(node)),
@@ -167,9 +169,9 @@ fn number(node: Node<'_>) -> Number {
 }
 
 /// A scalar that is a number.
-pub(super) struct Figure<'a>(Node<'a>);
+pub(super) struct NumberNode<'a>(Node<'a>);
 
-impl JsonNumber for Figure<'_> {
+impl JsonNumber for NumberNode<'_> {
     fn as_u64(&self) -> Option<u64> {
         self.0.integer().and_then(|whole| u64::try_from(whole).ok())
     }
@@ -194,7 +196,7 @@ impl JsonNumber for Figure<'_> {
 /// The fields of a mapping, repeated keys left out.
 pub(super) struct Fields<'a>(Node<'a>);
 
-impl<'a> Object<'a, Tree> for Fields<'a> {
+impl<'a> Object<'a, TreeRepresentation> for Fields<'a> {
     type Node = Instance<'a>;
     type MemberName = &'a str;
     type MembersIter = Members<'a>;
@@ -227,7 +229,7 @@ impl<'a> Iterator for Members<'a> {
 /// The entries of a list.
 pub(super) struct List<'a>(Node<'a>);
 
-impl<'a> Array<'a, Tree> for List<'a> {
+impl<'a> Array<'a, TreeRepresentation> for List<'a> {
     type Node = Instance<'a>;
     type ElementsIter = Elements<'a>;
 

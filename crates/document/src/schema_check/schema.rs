@@ -1,15 +1,15 @@
-//! What a schema says at one of its places: names, descriptions, examples, alternatives.
+//! Parts of a schema: names, descriptions, examples, alternatives.
 
 use serde_json::{Map, Value};
 
-use crate::place::{Path, Step};
+use crate::place::{Path, PathStep};
 
 /// References followed before a schema counts as circular.
 const MOST_REFERENCES: usize = 16;
 
 /// A part of a schema, references resolved.
 #[derive(Clone, Copy)]
-pub(super) struct Part<'s> {
+pub(super) struct Subschema<'s> {
     root: &'s Value,
     /// The part as it stands where it is used: its own description goes before the target's.
     near: &'s Value,
@@ -17,7 +17,7 @@ pub(super) struct Part<'s> {
     far: &'s Value,
 }
 
-impl<'s> Part<'s> {
+impl<'s> Subschema<'s> {
     pub(super) fn root(root: &'s Value) -> Self {
         Self::of(root, root)
     }
@@ -56,8 +56,8 @@ impl<'s> Part<'s> {
     }
 
     /// The fields that can stand here, those of alternatives and of added parts included.
-    pub(super) fn fields(self) -> Vec<(&'s str, Part<'s>)> {
-        let mut fields: Vec<(&'s str, Part<'s>)> = self
+    pub(super) fn fields(self) -> Vec<(&'s str, Subschema<'s>)> {
+        let mut fields: Vec<(&'s str, Subschema<'s>)> = self
             .object("properties")
             .into_iter()
             .flatten()
@@ -69,7 +69,7 @@ impl<'s> Part<'s> {
         fields
     }
 
-    pub(super) fn field(self, name: &str) -> Option<Part<'s>> {
+    pub(super) fn field(self, name: &str) -> Option<Subschema<'s>> {
         let own = self
             .object("properties")
             .and_then(|fields| fields.get(name));
@@ -83,7 +83,7 @@ impl<'s> Part<'s> {
         }
     }
 
-    fn list(self, name: &str) -> Vec<Part<'s>> {
+    fn list(self, name: &str) -> Vec<Subschema<'s>> {
         let parts = self.keyword(name).and_then(Value::as_array);
         parts
             .into_iter()
@@ -93,32 +93,32 @@ impl<'s> Part<'s> {
     }
 
     /// The alternatives, of which one has to fit.
-    pub(super) fn alternatives(self) -> Vec<Part<'s>> {
+    pub(super) fn alternatives(self) -> Vec<Subschema<'s>> {
         let mut parts = self.list("oneOf");
         parts.extend(self.list("anyOf"));
         parts
     }
 
-    /// Whether the field that this path leads to from here has to be there. A row of a list need not.
+    /// True if the field that this path leads to from here has to be there. A row of a list need not.
     pub(super) fn requires(self, path: &Path) -> bool {
         let mut part = Some(self);
         let mut required = false;
         for step in path.steps() {
             let Some(holder) = part else { return false };
             (required, part) = match step {
-                Step::Key(key) => {
+                PathStep::Key(key) => {
                     let names = holder.keyword("required").and_then(Value::as_array);
                     let named = names.into_iter().flatten().any(|name| name == key.as_ref());
                     (named, holder.field(key))
                 }
-                Step::Index(_) => (false, holder.entries()),
+                PathStep::Index(_) => (false, holder.entries()),
             };
         }
         required
     }
 
-    /// What the entries of the list are.
-    pub(super) fn entries(self) -> Option<Part<'s>> {
+    /// Schema of the list's entries.
+    pub(super) fn entries(self) -> Option<Subschema<'s>> {
         self.keyword("items")
             .filter(|items| items.is_object())
             .map(|items| Self::of(self.root, items))
@@ -174,7 +174,7 @@ impl<'s> Part<'s> {
                 let mut shapes: Vec<_> = self
                     .alternatives()
                     .into_iter()
-                    .flat_map(Part::shapes)
+                    .flat_map(Subschema::shapes)
                     .collect();
                 shapes.sort_unstable();
                 shapes.dedup();
@@ -226,7 +226,7 @@ fn bare_or_quoted(text: &str) -> String {
 /// Every field name of a schema with the names of the fields in which it can stand.
 pub(super) fn homes(root: &Value) -> Vec<(String, String)> {
     let mut found = Vec::new();
-    walk(Part::root(root), "", &mut found, 0);
+    walk(Subschema::root(root), "", &mut found, 0);
     found.sort();
     found.dedup();
     found
@@ -235,7 +235,7 @@ pub(super) fn homes(root: &Value) -> Vec<(String, String)> {
 /// Fields inside one another before the walk stops, for schemas that refer to themselves.
 const DEEPEST_HOME: usize = 8;
 
-fn walk(part: Part<'_>, home: &str, found: &mut Vec<(String, String)>, depth: usize) {
+fn walk(part: Subschema<'_>, home: &str, found: &mut Vec<(String, String)>, depth: usize) {
     if depth > DEEPEST_HOME {
         return;
     }

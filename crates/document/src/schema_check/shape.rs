@@ -1,17 +1,17 @@
-//! What to say when a text, a number, a list or a group of fields stands where another is asked for.
+//! Findings about a text, a number, a list or a group of fields that stands where another is asked for.
 
-use super::schema::Part;
+use super::schema::Subschema;
 use super::words::{list, name, of_value, written};
-use crate::document::{Class, Document, Kind, Node, double_quoted};
+use crate::document::{Class, Document, Node, NodeKind, double_quoted};
 use crate::finding::Finding;
 use crate::place::Place;
 use crate::rules;
 
-/// Whether a node has the shape of this schema type.
+/// True if a node has the shape of this schema type.
 pub(super) fn has_shape(node: Node<'_>, shape: &str) -> bool {
     match (shape, node.kind(), node.class()) {
-        ("object", Kind::Mapping, _) | ("array", Kind::Sequence, _) => true,
-        (_, Kind::Mapping | Kind::Sequence, _) => false,
+        ("object", NodeKind::Mapping, _) | ("array", NodeKind::Sequence, _) => true,
+        (_, NodeKind::Mapping | NodeKind::Sequence, _) => false,
         ("string", _, Class::Text)
         | ("null", _, Class::Null)
         | ("boolean", _, Class::Bool)
@@ -36,8 +36,8 @@ fn shape_in_words(shape: &str) -> &'static str {
 fn found_in_words(node: Node<'_>) -> String {
     let text = node.text().unwrap_or_default();
     match (node.kind(), node.class()) {
-        (Kind::Mapping, _) => "a group of fields".to_owned(),
-        (Kind::Sequence, _) => "a list".to_owned(),
+        (NodeKind::Mapping, _) => "a group of fields".to_owned(),
+        (NodeKind::Sequence, _) => "a list".to_owned(),
         (_, Class::Null) => "empty".to_owned(),
         (_, Class::Bool) => format!("the truth value `{text}`"),
         (_, Class::Integer | Class::Float) => format!("the bare number {text}"),
@@ -45,13 +45,13 @@ fn found_in_words(node: Node<'_>) -> String {
     }
 }
 
-/// Whether an example is a number followed by a unit.
+/// True if an example is a number followed by a unit.
 fn has_unit(example: &str) -> bool {
     example.starts_with(|c: char| c.is_ascii_digit())
         && example.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
 }
 
-/// Whether a field may be left out.
+/// Need for a field: required or optional.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Need {
     Required,
@@ -62,17 +62,17 @@ pub(super) enum Need {
 pub(super) fn shape(
     document: &Document,
     node: Node<'_>,
-    part: Option<Part<'_>>,
+    part: Option<Subschema<'_>>,
     need: Need,
 ) -> Finding {
     let named = name(document, node.id());
     let shapes: Vec<&str> = part
-        .map(Part::shapes)
+        .map(Subschema::shapes)
         .unwrap_or_default()
         .into_iter()
         .filter(|s| *s != "null")
         .collect();
-    let example = part.and_then(Part::example);
+    let example = part.and_then(Subschema::example);
     let with_unit = example.as_deref().is_some_and(has_unit);
     let number = matches!(node.class(), Class::Integer | Class::Float);
     let finding = of_value(&rules::WRONG_SHAPE, document, node);
@@ -104,10 +104,10 @@ pub(super) fn shape(
     }
 }
 
-/// What was certainly meant, and in which words to say so.
+/// The certain meaning of a node of the wrong shape, in words.
 fn instead(
     node: Node<'_>,
-    part: Option<Part<'_>>,
+    part: Option<Subschema<'_>>,
     shapes: &[&str],
     with_unit: bool,
 ) -> Option<(&'static str, String)> {
@@ -127,7 +127,7 @@ fn instead(
         let marks: Vec<_> = part?
             .alternatives()
             .into_iter()
-            .flat_map(Part::marks)
+            .flat_map(Subschema::marks)
             .collect();
         let (field, _) = marks.iter().find(|(_, values)| values.contains(&text))?;
         return Some(("name the way in its field", format!("{{{field}: {text}}}")));
@@ -141,7 +141,7 @@ fn instead(
 fn advice(
     document: &Document,
     node: Node<'_>,
-    part: Option<Part<'_>>,
+    part: Option<Subschema<'_>>,
     shapes: &[&str],
     example: Option<String>,
     need: Need,
@@ -192,7 +192,7 @@ fn advice(
 }
 
 /// The deciding field of alternatives and its values.
-fn choice(part: Part<'_>) -> String {
+fn choice(part: Subschema<'_>) -> String {
     let alternatives = part.alternatives();
     let marks: Vec<_> = alternatives.iter().flat_map(|part| part.marks()).collect();
     let Some((field, _)) = marks.first() else {

@@ -1,16 +1,16 @@
-//! What to say about something that does not fit its schema.
+//! Findings about nodes that do not fit their schema.
 
 use std::ops::Range;
 
 use serde_json::Value;
 
-use super::schema::Part;
+use super::schema::Subschema;
 use super::shape::Need;
 use super::{DocumentSchema, Flaw, Unfit};
 use crate::did_you_mean::nearest;
-use crate::document::{Document, Kind, Node, NodeId, Style, double_quoted};
+use crate::document::{Document, Node, NodeId, NodeKind, Style, double_quoted};
 use crate::finding::{Fact, Finding, ReaderRule};
-use crate::place::{Place, Step};
+use crate::place::{PathStep, Place};
 use crate::rules;
 
 /// Names that are listed at most; more would bury the message.
@@ -19,7 +19,7 @@ const MOST_NAMES: usize = 16;
 /// Puts a flaw into words; nothing if its node is gone.
 pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> Option<Finding> {
     let node = document.node(flaw.node)?;
-    let part = Part::around(&schema.schema, &flaw.keyword);
+    let part = Subschema::around(&schema.schema, &flaw.keyword);
     Some(match &flaw.what {
         Unfit::Unknown(written) => unknown(schema, document, flaw, node, written),
         Unfit::Misspelt(field) => {
@@ -45,7 +45,7 @@ pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> 
             .fact("field", Fact::text(field.clone())),
         Unfit::Shape => {
             let (path, _) = document.path_of(node.id());
-            let need = if Part::root(&schema.schema).requires(&path) {
+            let need = if Subschema::root(&schema.schema).requires(&path) {
                 Need::Required
             } else {
                 Need::Optional
@@ -84,23 +84,23 @@ pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> 
     })
 }
 
-/// What a node is called: its field, the number of its entry, or the file.
+/// Name of a node: its field, the number of its entry, or the file.
 pub(super) fn name(document: &Document, id: NodeId) -> String {
     let (path, _) = document.path_of(id);
     match path.steps() {
         [] => "the file".to_owned(),
-        [.., Step::Key(key)] => format!("`{key}`"),
-        [steps @ .., Step::Index(index)] => {
+        [.., PathStep::Key(key)] => format!("`{key}`"),
+        [steps @ .., PathStep::Index(index)] => {
             let holder = steps.iter().rev().find_map(|step| match step {
-                Step::Key(key) => Some(format!(" of `{key}`")),
-                Step::Index(_) => None,
+                PathStep::Key(key) => Some(format!(" of `{key}`")),
+                PathStep::Index(_) => None,
             });
             format!("entry {}{}", index + 1, holder.unwrap_or_default())
         }
     }
 }
 
-/// Where to say something about a list or a group of fields: at its key, or on its first line.
+/// Place for a finding about a list or a group of fields: its key, or its first line.
 fn head(document: &Document, node: Node<'_>) -> Place {
     Place::key(document.file(), document.path_of(node.id()).0)
 }
@@ -132,8 +132,8 @@ pub(super) fn list<T: AsRef<str>>(names: &[T]) -> String {
 /// The fields that can stand beside an unknown key and do not yet.
 fn candidates<'s>(schema: &'s Value, document: &Document, flaw: &Flaw) -> Vec<&'s str> {
     let holder = flaw.holder.and_then(|holder| document.node(holder));
-    let fields = Part::around(schema, &flaw.keyword)
-        .map(Part::fields)
+    let fields = Subschema::around(schema, &flaw.keyword)
+        .map(Subschema::fields)
         .unwrap_or_default();
     fields
         .into_iter()
@@ -211,7 +211,8 @@ fn cut_by_comma(document: &Document, flaw: &Flaw, key: Node<'_>) -> Option<Range
     for (other, value) in holder.entries() {
         if other.id() == key.id() {
             let before = before.filter(|_| value.range().is_empty())?;
-            let bare = before.kind() == Kind::Scalar(Style::Plain) && !before.range().is_empty();
+            let bare =
+                before.kind() == NodeKind::Scalar(Style::Plain) && !before.range().is_empty();
             let between = document.text().get(before.range().end..key.range().start)?;
             let comma = between.trim() == "," && !between.contains('\n');
             return (bare && comma).then(|| before.range().start..key.range().end);
@@ -221,7 +222,12 @@ fn cut_by_comma(document: &Document, flaw: &Flaw, key: Node<'_>) -> Option<Range
     None
 }
 
-fn missing(document: &Document, node: Node<'_>, part: Option<Part<'_>>, field: &str) -> Finding {
+fn missing(
+    document: &Document,
+    node: Node<'_>,
+    part: Option<Subschema<'_>>,
+    field: &str,
+) -> Finding {
     let finding = Finding::new(&rules::MISSING_KEY, head(document, node))
         .message(format!(
             "`{field}` is missing in {}",
@@ -246,7 +252,7 @@ fn with_purpose_and_example(
     finding: Finding,
     document: &Document,
     node: Node<'_>,
-    part: Option<Part<'_>>,
+    part: Option<Subschema<'_>>,
 ) -> Finding {
     let Some(part) = part else { return finding };
     let finding = match part.purpose() {
@@ -265,7 +271,7 @@ fn with_purpose_and_example(
 /// The value with its field, as a line of the file.
 pub(super) fn written(document: &Document, node: Node<'_>, value: &str) -> String {
     match document.path_of(node.id()).0.steps() {
-        [.., Step::Key(key)] => format!("`{key}: {value}`"),
+        [.., PathStep::Key(key)] => format!("`{key}: {value}`"),
         _ => format!("`{value}`"),
     }
 }
@@ -299,27 +305,27 @@ fn value(document: &Document, node: Node<'_>, values: &[String]) -> Finding {
 fn length(
     document: &Document,
     node: Node<'_>,
-    part: Option<Part<'_>>,
+    part: Option<Subschema<'_>>,
     (relation, limit): (&str, &str),
     longest: bool,
 ) -> Finding {
     let named = name(document, node.id());
     let finding = of_value(&rules::WRONG_LENGTH, document, node);
     let finding = match (node.kind(), node.len()) {
-        (Kind::Scalar(_), _) if node.text() == Some("") => {
+        (NodeKind::Scalar(_), _) if node.text() == Some("") => {
             finding.message(format!("{named} is empty"))
         }
-        (Kind::Scalar(_), _) => {
+        (NodeKind::Scalar(_), _) => {
             finding.message(format!("{named} has to have {relation} {limit} characters"))
         }
-        (Kind::Sequence, 0) => finding.message(format!("{named} is an empty list")),
-        (Kind::Sequence, count) => {
+        (NodeKind::Sequence, 0) => finding.message(format!("{named} is an empty list")),
+        (NodeKind::Sequence, count) => {
             let entries = if count == 1 { "entry" } else { "entries" };
             finding.message(format!(
                 "{named} has {count} {entries}, and has to have {relation} {limit}"
             ))
         }
-        (Kind::Mapping, count) => {
+        (NodeKind::Mapping, count) => {
             let fields = if count == 1 { "field" } else { "fields" };
             finding.message(format!(
                 "{named} has {count} {fields}, and has to have {relation} {limit}"

@@ -9,7 +9,7 @@ use serde::forward_to_deserialize_any;
 
 use super::error::TypedError;
 use super::{Lists, NUMBER, Pass, QUANTITY, TAGGED};
-use crate::document::{Class, Entries, Items, Kind, Node, NodeId};
+use crate::document::{Class, Entries, Items, Node, NodeId, NodeKind};
 
 /// Reads one node.
 #[derive(Clone, Copy)]
@@ -43,9 +43,9 @@ impl<'a, 'p> Reader<'a, 'p> {
 
     fn any<V: Visitor<'a>>(self, visitor: V) -> Result<V::Value, TypedError> {
         match self.node.kind() {
-            Kind::Scalar(_) => self.scalar(visitor),
-            Kind::Sequence => visitor.visit_seq(List::new(self)),
-            Kind::Mapping => visitor.visit_map(Fields::new(self, None)),
+            NodeKind::Scalar(_) => self.scalar(visitor),
+            NodeKind::Sequence => visitor.visit_seq(List::new(self)),
+            NodeKind::Mapping => visitor.visit_map(Fields::new(self, None)),
         }
     }
 
@@ -87,7 +87,7 @@ impl<'de> Deserializer<'de> for Reader<'de, '_> {
         visitor: V,
     ) -> Result<V::Value, TypedError> {
         match (self.node.kind(), fields.first()) {
-            (Kind::Mapping, Some(first)) if name == TAGGED => {
+            (NodeKind::Mapping, Some(first)) if name == TAGGED => {
                 self.at(visitor.visit_map(Fields::new(self, Some(first))))
             }
             _ => self.at(self.any(visitor)),

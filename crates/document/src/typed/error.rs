@@ -1,4 +1,4 @@
-//! What can go wrong between the tree and a typed value.
+//! Errors between the tree and a typed value.
 
 use std::borrow::Cow;
 use std::fmt;
@@ -9,24 +9,24 @@ use serde::de;
 use crate::document::NodeId;
 use crate::finding::ReaderRule;
 
-/// What a type says about a text that it cannot read.
+/// A type's account of a text that it cannot read.
 ///
 /// Given to [`serde::de::Error::custom`] it is a plain message to every serde format, and keeps
 /// its parts when this crate's reader catches it: serde hands errors on as nothing but something
 /// that can be printed, so the alternate form (`{:#}`) carries the parts.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Problem(Box<Parts>);
+pub struct Problem(Box<ProblemParts>);
 
 /// The parts of a problem, boxed because most texts have none.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Parts {
-    /// What is wrong, one sentence without a full stop.
+pub(crate) struct ProblemParts {
+    /// The problem, one sentence without a full stop.
     pub(crate) message: String,
-    /// What to do.
+    /// The remedy.
     pub(crate) help: Option<String>,
     /// A few words for the caret.
     pub(crate) label: Option<String>,
-    /// Which bytes of the text are at fault; all of it if not stated.
+    /// Bytes of the text that are at fault; all of it if not stated.
     pub(crate) within: Option<Range<usize>>,
     /// The whole text as it should be.
     pub(crate) instead: Option<String>,
@@ -41,9 +41,9 @@ impl Problem {
     /// A problem with the text as a whole.
     #[must_use]
     pub fn new(message: impl Into<String>) -> Self {
-        Self(Box::new(Parts {
+        Self(Box::new(ProblemParts {
             message: message.into(),
-            ..Parts::default()
+            ..ProblemParts::default()
         }))
     }
 
@@ -82,21 +82,21 @@ impl Problem {
         self
     }
 
-    pub(crate) fn parts(&self) -> &Parts {
+    pub(crate) fn parts(&self) -> &ProblemParts {
         &self.0
     }
 
-    /// What is wrong, one sentence without a full stop.
+    /// The problem, one sentence without a full stop.
     pub fn message(&self) -> &str {
         &self.0.message
     }
 
-    /// What to do.
+    /// The remedy.
     pub fn help_text(&self) -> Option<&str> {
         self.0.help.as_deref()
     }
 
-    /// Whether a comma stands where a point is meant, or may be meant.
+    /// True if a comma stands where a point is meant, or may be meant.
     pub fn is_decimal_comma(&self) -> bool {
         self.0
             .rule
@@ -119,7 +119,7 @@ impl Problem {
             let (start, end) = range.split_once("..")?;
             Some(start.parse().ok()?..end.parse().ok()?)
         });
-        Some(Self(Box::new(Parts {
+        Some(Self(Box::new(ProblemParts {
             message,
             help,
             label,
@@ -162,9 +162,9 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// What went wrong.
+/// Kinds of failure.
 #[derive(Clone, Debug)]
-pub(crate) enum What {
+pub(crate) enum Failure {
     /// A type could not read its text, and says so in parts.
     Problem(Problem),
     /// A type could not read its text.
@@ -175,15 +175,15 @@ pub(crate) enum What {
 
 /// An error of the typed reader, and the node at which it arose.
 #[derive(Clone, Debug)]
-pub(crate) struct TypedError(Box<(What, Option<NodeId>)>);
+pub(crate) struct TypedError(Box<(Failure, Option<NodeId>)>);
 
 impl TypedError {
-    fn of(what: What) -> Self {
+    fn of(what: Failure) -> Self {
         Self(Box::new((what, None)))
     }
 
     fn shape(message: String) -> Self {
-        Self::of(What::Shape(message))
+        Self::of(Failure::Shape(message))
     }
 
     /// Names the node, unless one further inside was named before.
@@ -196,7 +196,7 @@ impl TypedError {
         self.0.1
     }
 
-    pub(crate) fn what(&self) -> &What {
+    pub(crate) fn what(&self) -> &Failure {
         &self.0.0
     }
 }
@@ -204,8 +204,8 @@ impl TypedError {
 impl fmt::Display for TypedError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.what() {
-            What::Problem(problem) => problem.fmt(f),
-            What::Message(message) | What::Shape(message) => f.write_str(message),
+            Failure::Problem(problem) => problem.fmt(f),
+            Failure::Message(message) | Failure::Shape(message) => f.write_str(message),
         }
     }
 }
@@ -216,8 +216,8 @@ impl de::Error for TypedError {
     fn custom<T: fmt::Display>(message: T) -> Self {
         let text = format!("{message:#}");
         match Problem::from_parts(&text) {
-            Some(problem) => Self::of(What::Problem(problem)),
-            None => Self::of(What::Message(text)),
+            Some(problem) => Self::of(Failure::Problem(problem)),
+            None => Self::of(Failure::Message(text)),
         }
     }
 

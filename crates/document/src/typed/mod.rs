@@ -1,6 +1,6 @@
 //! From the tree to typed values, with serde, keeping what can be kept.
 //!
-//! What earlier stages blamed counts as absent. A value that cannot be read is reported at its
+//! A node that earlier stages reported counts as absent. A value that cannot be read is reported at its
 //! place, blamed in turn, and the rest is read again without it; the common case, a file without
 //! fault, is read once.
 //!
@@ -26,11 +26,11 @@ pub use text::{FromText, from_text};
 
 use crate::document::{Document, NodeId};
 use crate::finding::{Fact, Finding, ReaderRule};
-use crate::place::{Part, Spot};
+use crate::place::{EntryPart, Spot};
 use crate::reported_nodes::ReportedNodes;
 use crate::rules;
 use access::Reader;
-use error::{TypedError, What};
+use error::{Failure, TypedError};
 
 /// Newtype name under which a visitor is given a quantity's text as written.
 pub const QUANTITY: &str = "$stainbook::quantity";
@@ -41,7 +41,7 @@ pub const NUMBER: &str = "$stainbook::number";
 /// Struct name under which the field named first is given first, wherever it stands.
 pub const TAGGED: &str = "$stainbook::tagged";
 
-/// What to do with a list in which an entry is blamed.
+/// Treatment of a list in which an entry is reported.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Lists {
     /// Read the other entries, to find what else is wrong; the value is thrown away.
@@ -50,7 +50,7 @@ pub(crate) enum Lists {
     Whole,
 }
 
-/// What the readers of one pass share.
+/// State that the readers of one pass share.
 pub(crate) struct Pass<'a> {
     pub(crate) document: &'a Document,
     pub(crate) reported: &'a ReportedNodes,
@@ -125,11 +125,11 @@ fn finding(document: &Document, rules: &[ReaderRule], id: NodeId, error: &TypedE
         .and_then(crate::document::Node::text)
         .unwrap_or_default();
     let finding = match error.what() {
-        What::Problem(problem) => {
+        Failure::Problem(problem) => {
             let problem = problem.parts();
             if let (
                 Spot::At {
-                    part: Part::Value,
+                    part: EntryPart::Value,
                     within,
                     ..
                 },
@@ -158,10 +158,10 @@ fn finding(document: &Document, rules: &[ReaderRule], id: NodeId, error: &TypedE
                 None => finding,
             }
         }
-        What::Message(message) => {
+        Failure::Message(message) => {
             Finding::new(&rules::UNREADABLE_VALUE, place).message(message.clone())
         }
-        What::Shape(message) => Finding::new(&rules::UNREADABLE_VALUE, place)
+        Failure::Shape(message) => Finding::new(&rules::UNREADABLE_VALUE, place)
             .message(format!(
                 "the schema accepts this value and the model does not: {message}"
             ))

@@ -62,13 +62,13 @@ struct Lamp {
     #[serde(default)]
     marks: Option<Vec<Digits>>,
     #[serde(default)]
-    ranges: Vec<Range>,
+    ranges: Vec<Interval>,
     moisture: Option<Moisture>,
     front: Option<Front>,
 }
 
 #[derive(Debug, PartialEq, Deserialize)]
-struct Range {
+struct Interval {
     from: Quantity,
     handles: Option<u8>,
 }

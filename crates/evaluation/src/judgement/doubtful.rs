@@ -2,10 +2,10 @@
 
 use crate::evaluated::Evaluated;
 use crate::outcome::{Flag, MayRead};
-use crate::result::{Against, Verdict};
+use crate::result::{LimitComparison, Verdict};
 
 /// Withdraws a verdict that a flag makes doubtful.
-pub(crate) fn withdraw(against: &mut Against, flags: &[Flag]) {
+pub(crate) fn withdraw(against: &mut LimitComparison, flags: &[Flag]) {
     let (doubts, side): (fn(MayRead) -> bool, _) = match against.verdict {
         Some(Verdict::Below) => (MayRead::too_low, "below"),
         Some(Verdict::Above) => (MayRead::too_high, "above"),

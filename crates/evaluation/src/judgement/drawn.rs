@@ -113,7 +113,7 @@ mod tests {
     use stainbook_core::elementary::{exp, ln_1p};
 
     use super::*;
-    use crate::judgement::Settings;
+    use crate::judgement::JudgementSettings;
     use crate::result::Verdict;
     use stainbook_uncertainty::distribution::Distribution;
     use stainbook_uncertainty::monte_carlo::{Block, Draws, Independent, one_after_another};
@@ -147,7 +147,7 @@ mod tests {
             (96, 100, Verdict::CannotTell),
             (9_600, 10_000, Verdict::Above),
         ] {
-            let (said, reason) = share(above, draws).verdict(&Settings::default());
+            let (said, reason) = share(above, draws).verdict(&JudgementSettings::default());
             assert_eq!(said, verdict, "{above} of {draws}: {reason:?}");
         }
     }

@@ -5,7 +5,7 @@
 //! down to a whole number, as for the coverage factor (JCGM 100:2008, G.4.1 and G.6.4): so the end of the interval has the
 //! same probability beyond it here and there. Where draws were made, their share above the limit counts.
 
-use super::{Reason, Settings};
+use super::{JudgementSettings, Reason};
 use crate::result::{JudgedFrom, ProbabilityBound, Verdict};
 use stainbook_uncertainty::{normal, student_t};
 
@@ -78,7 +78,7 @@ impl Above {
     }
 
     /// The verdict, which no chance of the draws may turn.
-    pub(crate) fn verdict(&self, settings: &Settings) -> (Verdict, Option<Reason>) {
+    pub(crate) fn verdict(&self, settings: &JudgementSettings) -> (Verdict, Option<Reason>) {
         let [low, high] = self.between.map(|end| settings.verdict(end));
         if low == high {
             return (low, None);

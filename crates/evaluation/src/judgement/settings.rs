@@ -10,20 +10,20 @@ use crate::result::{JudgedBy, Verdict};
 
 /// What a survey says about judging.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Settings {
+pub(crate) struct JudgementSettings {
     guard: f64,
     origin: &'static str,
     limits: Vec<LimitChoice>,
     unusable: Option<Flag>,
 }
 
-impl Default for Settings {
+impl Default for JudgementSettings {
     fn default() -> Self {
         Self::of(&Judge::default())
     }
 }
 
-impl Settings {
+impl JudgementSettings {
     /// Reads what the survey says. A certainty that cannot be is not used, and every result says so.
     pub(crate) fn of(judge: &Judge) -> Self {
         let stated = judge.certainty.as_ref();
@@ -127,8 +127,8 @@ mod tests {
 
     use super::*;
 
-    fn certainty(text: &str) -> Settings {
-        Settings::of(&Judge {
+    fn certainty(text: &str) -> JudgementSettings {
+        JudgementSettings::of(&Judge {
             certainty: Some(Stated::new(text.parse::<Written<_>>().unwrap())),
             ..Judge::default()
         })

@@ -2,10 +2,10 @@
 
 use stainbook_catalog::model::{Measured, Substance};
 
-use super::{Judgement, NO_CONDITIONS_OF_LIMIT, NO_VOLUME_FRACTION, Reason, Settings};
+use super::{Judgement, JudgementSettings, NO_CONDITIONS_OF_LIMIT, NO_VOLUME_FRACTION, Reason};
 use super::{not_yet, of_group};
 use crate::outcome::Flag;
-use crate::result::Against;
+use crate::result::LimitComparison;
 
 /// What stands at the end that the bound of one reading leaves open.
 const ON_THE_BOUND: &str = "a reading on the bound";
@@ -15,8 +15,8 @@ pub(crate) fn against(
     judgement: &Judgement,
     (substance, measured): (&Substance, &Measured),
     flags: &[Flag],
-    settings: &Settings,
-) -> Option<Against> {
+    settings: &JudgementSettings,
+) -> Option<LimitComparison> {
     let limit = substance.limits.get(judgement.limit)?;
     let decided = &judgement.decided;
     let doubt = |doubts: fn(&Flag) -> bool| {
@@ -46,7 +46,7 @@ pub(crate) fn against(
     } else {
         reason
     };
-    Some(Against {
+    Some(LimitComparison {
         directly_comparable: judgement.directly_comparable,
         probability_above: decided.probability_above,
         probability_bound: decided.probability_bound,
@@ -63,7 +63,7 @@ pub(crate) fn not_relied_on(side: &str, doubt: &str) -> String {
 }
 
 /// A reason by itself. `bound_words` is what stands at the end that a bound leaves open.
-pub(crate) fn reason(reason: Reason, bound_words: &str, settings: &Settings) -> String {
+pub(crate) fn reason(reason: Reason, bound_words: &str, settings: &JudgementSettings) -> String {
     let even = |side: &str| {
         let percent = settings.words();
         format!("even {bound_words} would be {side} the limit with more than {percent} probability")

@@ -8,12 +8,12 @@ use stainbook_catalog::written::{GroupRow, LimitKind, Rest};
 use stainbook_core::{Duration, exposure::SHIFT_HOURS, print};
 
 use super::bounds::Bounds;
-use super::result::{GroupResult, Period};
-use super::{Parts, doubts, one_gas, substance_model};
+use super::result::{GroupResult, Period, RestTaken};
+use super::{GroupMembers, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, JudgedFigure};
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::Against;
+use crate::result::LimitComparison;
 
 /// The longest reference period that detector tubes for short-term measurement are meant for, in minutes. Source: scope of
 /// ISO 17621:2015.
@@ -30,7 +30,7 @@ const ROUNDING: f64 = 1e-9;
 pub(super) fn average(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &Parts,
+    parts: &GroupMembers,
     together: &mut GroupResult,
 ) -> Result<Bounds, Refusal> {
     let parts = parts.named(row.readings.iter())?;
@@ -76,9 +76,9 @@ pub(super) fn average(
         too_long(covered, over, &gas.name, together)?;
     }
     let (ends, rest) = match row.rest {
-        _ if full => (Bounds::sum(&terms(over)), "nothing left"),
-        Some(Rest::WithoutExposure) => (Bounds::sum(&terms(over)), "without exposure"),
-        Some(Rest::LikeSampled) => (over_covered.clone(), "like the sampled time"),
+        _ if full => (Bounds::sum(&terms(over)), RestTaken::NothingLeft),
+        Some(Rest::WithoutExposure) => (Bounds::sum(&terms(over)), RestTaken::WithoutExposure),
+        Some(Rest::LikeSampled) => (over_covered.clone(), RestTaken::LikeSampled),
         None => {
             together.flags.push(Flag::new(
                 Code::TimeNotCovered,
@@ -93,7 +93,7 @@ pub(super) fn average(
                     highest: None,
                     ..Bounds::sum(&terms(over))
                 },
-                "unknown",
+                RestTaken::Unknown,
             )
         }
     };
@@ -101,7 +101,7 @@ pub(super) fn average(
         over,
         covered,
         not_covered: (over - covered).max(0.0),
-        rest: rest.to_owned(),
+        rest: rest.into(),
         over_covered: over_covered.numbers(),
     });
     together.flags.extend(doubts(&parts));
@@ -155,7 +155,7 @@ fn against(
     together: &GroupResult,
     ends: &Bounds,
     over: f64,
-) -> Vec<Against> {
+) -> Vec<LimitComparison> {
     let Some(gas) = &together.substance else {
         return Vec::new();
     };

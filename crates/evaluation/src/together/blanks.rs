@@ -2,7 +2,7 @@
 
 use stainbook_catalog::written::{Observation, Reading};
 
-use super::Taken;
+use super::GroupInputs;
 use super::bounds::Bounds;
 use super::method::GroupMethod;
 use super::result::{GroupResult, GroupStatus, Member};
@@ -11,7 +11,7 @@ use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::Status;
 
 /// What each blank says, and the flags that the readings of its lot get from it.
-pub(super) fn all(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<GroupResult> {
+pub(super) fn all(taken: &GroupInputs<'_>, results: &mut [Evaluated<'_>]) -> Vec<GroupResult> {
     let blanks: Vec<(usize, &Reading)> = taken
         .readings
         .iter()
@@ -28,7 +28,7 @@ pub(super) fn all(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<Group
 fn blank(
     index: usize,
     reading: &Reading,
-    taken: &Taken<'_>,
+    taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'_>],
 ) -> GroupResult {
     let Some(own) = results.get_mut(index) else {

@@ -10,7 +10,7 @@ use stainbook_catalog::written::{GroupRow, LimitKind};
 use super::average::LONGEST_PERIOD;
 use super::mixture::{positive_limit, speaks_to, the_limit};
 use super::result::{Decision, GroupResult, GroupStatus};
-use super::{Parts, doubts, one_gas, substance_model};
+use super::{GroupMembers, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement;
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -28,7 +28,7 @@ mod preliminary;
 pub(super) fn test(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &Parts,
+    parts: &GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;

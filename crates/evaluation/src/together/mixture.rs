@@ -9,11 +9,11 @@ use stainbook_catalog::written::{GroupRow, LimitChoice, LimitKind};
 use super::average::{duration, period_of, same_period};
 use super::bounds::Bounds;
 use super::result::{GroupResult, Member};
-use super::{GroupMember, Parts, doubts, substance_model};
+use super::{GroupMember, GroupMembers, doubts, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement::{self, JudgedFigure, settings};
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{Against, LimitUsed};
+use crate::result::{LimitComparison, LimitUsed, Recorded};
 
 /// The sum of shares.
 ///
@@ -24,7 +24,7 @@ use crate::result::{Against, LimitUsed};
 pub(super) fn mixture(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &Parts,
+    parts: &GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;
@@ -265,7 +265,7 @@ fn one_authority_and_kind(limits: &[(&str, Limit)]) -> Result<(), Refusal> {
 }
 
 /// The sum is compared with 1.
-fn of_one(first: Option<&Limit>, gases: usize) -> Against {
+fn of_one(first: Option<&Limit>, gases: usize) -> LimitComparison {
     let (authority, kind, source) = first.map_or_else(Default::default, |limit| {
         (
             limit.authority.clone(),
@@ -273,12 +273,12 @@ fn of_one(first: Option<&Limit>, gases: usize) -> Against {
             limit.source.clone(),
         )
     });
-    Against {
+    LimitComparison {
         limit: LimitUsed {
             text: "1".to_owned(),
             value: 1.0,
             unit: "1".to_owned(),
-            kind: format!("sum of {gases} shares of the {kind} limits"),
+            kind: Recorded::Other(format!("sum of {gases} shares of the {kind} limits")),
             averaged_over: None,
             authority,
             edition: String::new(),

@@ -14,7 +14,7 @@ use stainbook_core::print;
 use super::bounds::Bounds;
 use super::correlated_estimate::CorrelatedEstimate;
 use super::result::{GroupResult, GroupStatus, Solved};
-use super::{GroupMember, Parts, Taken};
+use super::{GroupInputs, GroupMember, GroupMembers};
 use crate::budget_words::finite;
 use crate::defaults;
 use crate::evaluate::Evaluator;
@@ -38,9 +38,9 @@ use system::{System, Tube, correlation};
 pub(super) fn solve<'b>(
     row: &GroupRow,
     evaluator: &mut Evaluator<'b>,
-    taken: &Taken<'_>,
+    taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
-    parts: &mut Parts,
+    parts: &mut GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let named = parts.named(row.readings.iter())?;
@@ -128,7 +128,7 @@ fn substitute_solved(
     at: &Evaluated<'_>,
     ends: Bounds,
     flags: Vec<Flag>,
-    parts: &mut Parts,
+    parts: &mut GroupMembers,
 ) {
     let Some(substance) = at.record.substance.clone() else {
         return;

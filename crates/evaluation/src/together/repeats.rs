@@ -10,7 +10,7 @@ use super::bounds::Bounds;
 use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
 use super::method::GroupMethod;
 use super::result::{Decision, GroupResult, GroupStatus, NamedFigure, Test};
-use super::{GroupMember, Parts, Taken, doubts, one_gas};
+use super::{GroupInputs, GroupMember, GroupMembers, doubts, one_gas};
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
@@ -19,9 +19,9 @@ use stainbook_uncertainty::normal_range::critical_range;
 /// What each set of repeats says, in the order of the first reading of each.
 pub(super) fn all(
     evaluator: &Evaluator<'_>,
-    taken: &Taken<'_>,
+    taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'_>],
-    parts: &Parts,
+    parts: &GroupMembers,
 ) -> Vec<GroupResult> {
     sets(taken, results)
         .into_iter()
@@ -37,7 +37,7 @@ pub(super) fn all(
 }
 
 /// The readings that repeat each other, by name. A repeat of a repeat belongs to the same set.
-fn sets(taken: &Taken<'_>, results: &mut [Evaluated<'_>]) -> Vec<Vec<String>> {
+fn sets(taken: &GroupInputs<'_>, results: &mut [Evaluated<'_>]) -> Vec<Vec<String>> {
     let repeat_of: BTreeMap<String, &str> = results
         .iter()
         .zip(&taken.readings)
@@ -89,7 +89,7 @@ fn set(
     ids: &[String],
     evaluator: &Evaluator<'_>,
     results: &[Evaluated<'_>],
-    parts: &Parts,
+    parts: &GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     "repeats of one reading".clone_into(&mut together.what);

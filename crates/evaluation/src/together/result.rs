@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::method::GroupMethod;
 use crate::outcome::{Flag, Refusal, Statement};
-use crate::result::{Against, LimitUsed, Status, SubstanceUsed};
+use crate::result::{LimitComparison, LimitUsed, Recorded, Status, SubstanceUsed};
 
 /// What several readings say together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -45,7 +45,7 @@ pub struct GroupResult {
     /// Whether the figure only indicates: an average over more than 15 minutes from short-term tubes.
     pub indicative: bool,
     /// The comparison with limits; for a mixture that of the sum with 1.
-    pub against: Vec<Against>,
+    pub against: Vec<LimitComparison>,
     /// Tests of the values: EN 689, the spread of repeats, whether values are lognormal.
     pub tests: Vec<Test>,
     /// For gases that disturb each other's tubes: each gas, freed of what the others did.
@@ -191,9 +191,27 @@ pub struct Period {
     /// How much of it no reading stands for.
     pub not_covered: f64,
     /// What was taken for that: `without exposure`, `like the sampled time`, `unknown`, or `nothing left`.
-    pub rest: String,
+    pub rest: Recorded<RestTaken>,
     /// The average over the covered time alone, in ppm.
     pub over_covered: EndsOf,
+}
+
+/// What was taken for the time that no reading stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub enum RestTaken {
+    /// None of the gas.
+    #[serde(rename = "without exposure")]
+    WithoutExposure,
+    /// As much as in the time that readings stand for.
+    #[serde(rename = "like the sampled time")]
+    LikeSampled,
+    /// Anything: the survey does not say.
+    #[serde(rename = "unknown")]
+    Unknown,
+    /// There is no such time.
+    #[serde(rename = "nothing left")]
+    NothingLeft,
 }
 
 /// A test of values with its figures.
@@ -302,5 +320,5 @@ pub struct Solved {
     /// null for bounds.
     pub correlation_with_first: Option<f64>,
     /// The comparison with limits.
-    pub against: Vec<Against>,
+    pub against: Vec<LimitComparison>,
 }

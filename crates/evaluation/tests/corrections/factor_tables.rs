@@ -11,7 +11,7 @@ use crate::bench::{
 
 /// A table as it is drawn at random.
 #[derive(Clone, Debug)]
-struct Printed {
+struct PrintedTable {
     along: Along,
     method: &'static str,
     target: &'static str,
@@ -20,7 +20,7 @@ struct Printed {
     factor_first: bool,
 }
 
-impl Printed {
+impl PrintedTable {
     /// As a sheet states it, with the rows in this order.
     fn text(&self, order: &[usize]) -> String {
         let unit = self.along.unit();
@@ -87,7 +87,7 @@ impl Printed {
     }
 }
 
-fn printed() -> impl Strategy<Value = Printed> {
+fn printed() -> impl Strategy<Value = PrintedTable> {
     (
         along(),
         target(),
@@ -98,7 +98,7 @@ fn printed() -> impl Strategy<Value = Printed> {
         .prop_flat_map(|(along, target, between, factor_first, method)| {
             nodes(along.span()).prop_flat_map(move |conditions| {
                 prop::collection::vec(0.2..3.0_f64, conditions.len()).prop_map(move |factors| {
-                    Printed {
+                    PrintedTable {
                         along,
                         method,
                         target,
@@ -177,7 +177,7 @@ proptest! {
         }),
         share in 0.0..1.0_f64,
     ) {
-        let turned = Printed { factor_first: !table.factor_first, ..table.clone() };
+        let turned = PrintedTable { factor_first: !table.factor_first, ..table.clone() };
         let air = table.along.air(part_of(&table.conditions(), share));
         let value = |text: &str| at(&table.along.tube(text), 0, None, 5.0, &air).unwrap();
         prop_assert_eq!(value(&table.text(&table.in_order())), value(&turned.text(&order)));
@@ -192,7 +192,7 @@ proptest! {
             let ends = outside(at(&tube, 1, None, 5.0, &table.along.air(condition)));
             prop_assert!(ends.is_some_and(|(low, high)| same(low, first) && same(high, last)), "{ends:?} at {condition}");
         }
-        let printed_only = Printed { between: "not allowed", ..table };
+        let printed_only = PrintedTable { between: "not allowed", ..table };
         let tube = printed_only.along.tube(&printed_only.text(&printed_only.in_order()));
         for pair in nodes.windows(2) {
             let condition = pair[0] + (pair[1] - pair[0]) * share;

@@ -10,7 +10,7 @@ use crate::bench::{
 };
 
 #[derive(Clone, Debug)]
-struct Printed {
+struct PrintedTable {
     along: Along,
     target: &'static str,
     between: &'static str,
@@ -20,7 +20,7 @@ struct Printed {
     values: Vec<Vec<f64>>,
 }
 
-impl Printed {
+impl PrintedTable {
     fn text(&self, columns: &[usize], lines: &[usize]) -> String {
         let heads: Vec<String> = columns
             .iter()
@@ -104,7 +104,7 @@ impl Printed {
     }
 }
 
-fn printed() -> impl Strategy<Value = Printed> {
+fn printed() -> impl Strategy<Value = PrintedTable> {
     (along(), target(), between()).prop_flat_map(|(along, target, between)| {
         (nodes(along.span()), nodes((0.5, 60.0))).prop_flat_map(move |(columns, lines)| {
             let cells = columns.len() * lines.len();
@@ -122,7 +122,7 @@ fn printed() -> impl Strategy<Value = Printed> {
                     falling.reverse();
                     values.push(falling);
                 }
-                Printed {
+                PrintedTable {
                     along,
                     target,
                     between,
@@ -225,7 +225,7 @@ proptest! {
             let found = outside(value(&tube, condition, entered));
             prop_assert!(found.is_some_and(|(low, high)| same(low, ends.0) && same(high, ends.1)), "{found:?} at {condition}, {entered}");
         }
-        let printed_only = Printed { between: "not allowed", ..table.clone() }.tube();
+        let printed_only = PrintedTable { between: "not allowed", ..table.clone() }.tube();
         let (condition, entered) = (columns[0] + (columns[1] - columns[0]) * share, lines[0] + (lines[1] - lines[0]) * share);
         prop_assert!(between_rows(value(&printed_only, condition, lines[0])));
         prop_assert!(between_rows(value(&printed_only, columns[0], entered)));

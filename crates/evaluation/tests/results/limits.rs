@@ -1,16 +1,16 @@
 //! What a result is compared with.
 
-use stainbook_evaluation::result::{Against, Verdict};
+use stainbook_catalog::written::LimitKind;
+use stainbook_evaluation::result::{LimitComparison, Verdict};
 use stainbook_evaluation::{ReadingResult, Status};
 
 use crate::PA;
 use crate::support::{GOOD, at_20, book, book_of, one, value};
 
-fn limit<'r>(result: &'r ReadingResult, authority: &str, kind: &str) -> &'r Against {
-    let found = result
-        .against
-        .iter()
-        .find(|against| against.limit.authority.contains(authority) && against.limit.kind == kind);
+fn limit<'r>(result: &'r ReadingResult, authority: &str, kind: &str) -> &'r LimitComparison {
+    let found = result.against.iter().find(|against| {
+        against.limit.authority.contains(authority) && against.limit.kind.to_string() == kind
+    });
     found.unwrap_or_else(|| panic!("{:?}", result.against))
 }
 
@@ -60,10 +60,10 @@ fn judged_against_limits() {
 fn a_short_reading_is_never_compared_with_a_shift() {
     let ammonia = book_of(&[("{substance: chlorine}", "{substance: ammonia}")], &[]);
     let result = at_20(&ammonia, "strokes: 2, reading: {at: 5 ppm}");
-    let shifts: Vec<&Against> = result
+    let shifts: Vec<&LimitComparison> = result
         .against
         .iter()
-        .filter(|against| against.limit.kind == "8-hour average")
+        .filter(|against| against.limit.kind == LimitKind::EightHours)
         .collect();
     assert!(!shifts.is_empty());
     for against in shifts {

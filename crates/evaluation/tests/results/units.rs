@@ -17,8 +17,8 @@ fn the_other_unit_has_its_conditions() {
         also.value
     );
     assert_eq!(
-        (also.unit.as_str(), also.conditions.origin.as_str()),
-        ("mg/m³", "of the survey")
+        (also.unit.as_str(), also.conditions.origin.to_string()),
+        ("mg/m³", "of the survey".to_owned())
     );
 
     let no_corrections = [
@@ -45,7 +45,7 @@ fn the_other_unit_has_its_conditions() {
         &nothing_known,
     );
     assert_eq!(
-        result.converted.unwrap().conditions.origin,
+        result.converted.unwrap().conditions.origin.to_string(),
         "reference conditions of the catalog"
     );
 }
@@ -82,7 +82,7 @@ fn scales_in_mass() {
     let also = calibrated.converted.unwrap();
     assert!((also.value - ppm(5.0 * PA / 80.0, PA)).abs() < 1e-4);
     assert_eq!(
-        also.conditions.origin,
+        also.conditions.origin.to_string(),
         "calibration conditions of the sheet"
     );
 }

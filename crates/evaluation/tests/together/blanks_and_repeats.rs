@@ -1,5 +1,6 @@
 //! Blanks, and repeats of one reading.
 
+use stainbook_catalog::written::LimitKind;
 use stainbook_core::elementary::{hypot, powi};
 use stainbook_evaluation::result::{Decision, GroupStatus, Verdict};
 
@@ -61,7 +62,7 @@ fn a_stained_blank_makes_its_lot_doubtful() {
             let against = &evaluation.results[index].against;
             against
                 .iter()
-                .find(|a| a.limit.kind == "ceiling")
+                .find(|a| a.limit.kind == LimitKind::Ceiling)
                 .unwrap()
                 .verdict
         };
@@ -140,7 +141,11 @@ fn repeats() {
     assert_eq!(set.tests[0].decision, Decision::AsExpected);
     assert!(set.flags.is_empty());
     // A mean of readings of minutes is compared as a reading is: with no 8-hour limit.
-    let kinds: Vec<&str> = set.against.iter().map(|a| a.limit.kind.as_str()).collect();
+    let kinds: Vec<String> = set
+        .against
+        .iter()
+        .map(|a| a.limit.kind.to_string())
+        .collect();
     assert_eq!(kinds, ["short-term", "ceiling"]);
 }
 

@@ -1,7 +1,10 @@
 //! What a verdict rests on: Student's t where figures rest on few readings, the draws where they were made.
 
 use stainbook_catalog::Book;
-use stainbook_evaluation::result::{Against, JudgedFrom, ProbabilityBound, ReadingResult, Verdict};
+use stainbook_catalog::written::LimitKind;
+use stainbook_evaluation::result::{
+    JudgedFrom, LimitComparison, ProbabilityBound, ReadingResult, Verdict,
+};
 use stainbook_evaluation::{MonteCarloOptions, Options};
 use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook_uncertainty::student_t::probability_below;
@@ -19,11 +22,11 @@ fn plant_of_few(repeatability: &str, accuracy: &str) -> Book {
     plant_with(vec![(path, sheet)])
 }
 
-fn ceiling(result: &ReadingResult) -> &Against {
+fn ceiling(result: &ReadingResult) -> &LimitComparison {
     result
         .against
         .iter()
-        .find(|a| a.limit.kind == "ceiling")
+        .find(|a| a.limit.kind == LimitKind::Ceiling)
         .unwrap()
 }
 
@@ -40,7 +43,7 @@ fn few_readings_are_judged_by_student_t() {
     let uncertainty = result.uncertainty.as_ref().unwrap();
     let degrees = uncertainty.effective_degrees_of_freedom.unwrap();
     assert!(2.0 < degrees && degrees < 3.0, "{degrees}");
-    assert_eq!(uncertainty.distribution, "Student's t");
+    assert_eq!(uncertainty.distribution.to_string(), "Student's t");
     let t = (250.0 - 300.0) / uncertainty.standard;
     let expected = 0.5 + t / (2.0 * (2.0 + t * t).sqrt());
     let ceiling = ceiling(result);
@@ -59,7 +62,12 @@ fn few_readings_are_judged_by_student_t() {
         Some(JudgedFrom::Normal)
     );
     assert_eq!(
-        exact.results[0].uncertainty.as_ref().unwrap().distribution,
+        exact.results[0]
+            .uncertainty
+            .as_ref()
+            .unwrap()
+            .distribution
+            .to_string(),
         "normal"
     );
 }

@@ -1,5 +1,6 @@
 //! Which limits are compared with, and how surely.
 
+use stainbook_catalog::written::LimitKind;
 use stainbook_evaluation::result::Verdict;
 
 use crate::plant::{codes, codes_of, gas, plant, plant_with, round};
@@ -18,7 +19,7 @@ fn certainty() {
         let ceiling = evaluation.results[0]
             .against
             .iter()
-            .find(|a| a.limit.kind == "ceiling")
+            .find(|a| a.limit.kind == LimitKind::Ceiling)
             .unwrap();
         assert_eq!(
             ceiling.verdict,
@@ -51,10 +52,10 @@ fn limits_that_the_survey_names() {
         ),
     ] {
         let evaluation = round(&plant(), &[AT_250], &format!("judge: {{limits: {choice}}}"));
-        let against: Vec<&str> = evaluation.results[0]
+        let against: Vec<String> = evaluation.results[0]
             .against
             .iter()
-            .map(|a| a.limit.kind.as_str())
+            .map(|a| a.limit.kind.to_string())
             .collect();
         assert_eq!(against, kinds, "{choice}");
     }
@@ -81,7 +82,7 @@ fn danger_is_shown_all_the_same() {
         );
         let against = &evaluation.results[0].against;
         assert_eq!(
-            against.iter().any(|a| a.limit.kind.starts_with("danger")),
+            against.iter().any(|a| a.limit.kind == LimitKind::Danger),
             shown,
             "{danger}"
         );

@@ -3,6 +3,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::FileFailurePersistence;
 use stainbook_catalog::Book;
+use stainbook_catalog::written::LimitKind;
 use stainbook_core::elementary::powi;
 use stainbook_evaluation::result::{Evaluation, GroupStatus, Verdict};
 
@@ -85,7 +86,7 @@ fn the_readings_say_so() {
     let ceiling = a
         .against
         .iter()
-        .find(|x| x.limit.kind == "ceiling")
+        .find(|x| x.limit.kind == LimitKind::Ceiling)
         .unwrap();
     assert_eq!(ceiling.verdict, Some(Verdict::CannotTell));
     assert!(
@@ -99,7 +100,7 @@ fn the_readings_say_so() {
     let ceiling = solved
         .against
         .iter()
-        .find(|x| x.limit.kind == "ceiling")
+        .find(|x| x.limit.kind == LimitKind::Ceiling)
         .unwrap();
     assert_eq!(ceiling.verdict, Some(Verdict::Above), "{:?}", solved.value);
 }
@@ -184,7 +185,7 @@ fn a_bound_leaves_bounds() {
     let ceiling = alfa
         .against
         .iter()
-        .find(|x| x.limit.kind == "ceiling")
+        .find(|x| x.limit.kind == LimitKind::Ceiling)
         .unwrap();
     assert_eq!(
         (ceiling.verdict, ceiling.probability_above),

@@ -1,6 +1,6 @@
 //! All readings at a glance, a line each.
 
-use stainbook_evaluation::result::{Against, Verdict};
+use stainbook_evaluation::result::{LimitComparison, Verdict};
 use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
 use super::one::value;
@@ -64,7 +64,7 @@ pub(super) fn shortened(text: &str, longest: usize) -> String {
 
 /// `ABOVE 2, below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
 /// alone would promise too much.
-pub(super) fn verdicts(limits: &[Against]) -> String {
+pub(super) fn verdicts(limits: &[LimitComparison]) -> String {
     let count = |verdict| {
         limits
             .iter()
@@ -95,7 +95,7 @@ pub(super) fn worst(result: &ReadingResult) -> Option<Verdict> {
     worst_of(&result.against)
 }
 
-pub(super) fn worst_of(limits: &[Against]) -> Option<Verdict> {
+pub(super) fn worst_of(limits: &[LimitComparison]) -> Option<Verdict> {
     let rank = |verdict: Verdict| match verdict {
         Verdict::Above => 2,
         Verdict::CannotTell => 1,

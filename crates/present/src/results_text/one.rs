@@ -3,7 +3,7 @@
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print;
 use stainbook_evaluation::result::{
-    Against, Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitUsed,
+    Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison, LimitUsed,
     MonteCarlo, Uncertainty, Verdict,
 };
 use stainbook_evaluation::{ReadingResult, Status};
@@ -278,7 +278,7 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
     parts.join(", ")
 }
 
-/// What drawing gave, beside the law of propagation.
+/// Results of the Monte Carlo method, beside the law of propagation.
 fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
     let [[low, high], _] = &drawn.text;
     format!(
@@ -296,7 +296,7 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
 
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
 pub(super) fn limits_with(
-    limits: &[Against],
+    limits: &[LimitComparison],
     verdict: Option<Verdict>,
     detail: Detail,
 ) -> Vec<String> {
@@ -323,7 +323,7 @@ pub(super) fn limits_with(
         .collect()
 }
 
-fn limit_words(against: &Against) -> String {
+fn limit_words(against: &LimitComparison) -> String {
     let mut text = limit_name(&against.limit);
     if against.verdict.is_some()
         && let Some(probability) = probability_words(against)

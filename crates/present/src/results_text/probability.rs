@@ -1,11 +1,11 @@
 //! The probability of being above a limit, in words.
 
 use stainbook_core::print::probability_in_percent;
-use stainbook_evaluation::result::{Against, JudgedFrom, ProbabilityBound};
+use stainbook_evaluation::result::{JudgedFrom, LimitComparison, ProbabilityBound};
 
 /// The probability of being above, with what it rests on where that is not the normal distribution: `2.3 %, by Student's t`.
 /// Draws cannot tell it more closely than their number: `at most 0.3 %, by the draws`.
-pub(crate) fn probability_words(against: &Against) -> Option<String> {
+pub(crate) fn probability_words(against: &LimitComparison) -> Option<String> {
     let probability = against.probability_above?;
     let figure = match against.probability_bound {
         None => probability_in_percent(probability),
@@ -41,15 +41,20 @@ pub(crate) fn probability_words(against: &Against) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use stainbook_catalog::written::LimitKind;
     use stainbook_evaluation::result::LimitUsed;
 
-    fn against(probability: f64, bound: Option<ProbabilityBound>, by: JudgedFrom) -> Against {
-        Against {
+    fn against(
+        probability: f64,
+        bound: Option<ProbabilityBound>,
+        by: JudgedFrom,
+    ) -> LimitComparison {
+        LimitComparison {
             limit: LimitUsed {
                 text: String::new(),
                 value: 1.0,
                 unit: "1".to_owned(),
-                kind: String::new(),
+                kind: LimitKind::Ceiling.into(),
                 averaged_over: None,
                 authority: String::new(),
                 edition: String::new(),
@@ -67,7 +72,7 @@ mod tests {
         }
     }
 
-    /// What draws cannot tell more closely is rounded away from certainty.
+    /// Rounding of probabilities away from certainty, as far as draws can tell.
     #[test]
     fn probabilities_in_words() {
         use JudgedFrom::{Draws, Normal, StudentT};

@@ -5,14 +5,16 @@
 
 use serde::Serialize;
 use serde_json::Value;
+use stainbook_catalog::written::LimitKind;
 use stainbook_catalog::written::tube::Target;
 use stainbook_evaluation::outcome::{Code, Flag, Refusal};
 use stainbook_evaluation::result::{
-    Against, Amount, AppliedStep, Basis, BudgetLine, ConvertedAmount, CorrectionApplied,
-    CorrectionSource, Decision, EffectOnReading, EndsOf, Figure, GroupResult, GroupStatus,
-    InterferentEffect, JudgedFrom, LimitUsed, MonteCarlo, NamedFigure, Period, ProbabilityBound,
-    ReadingResult, RepeatWith, SharedLine, Solved, StatedConditions, Status, SubstanceUsed, Test,
-    TogetherUncertainty, Uncertainty, UncertaintyText, Verdict,
+    Amount, AppliedStep, Basis, BudgetLine, ConditionsOrigin, ConvertedAmount, CorrectionApplied,
+    CorrectionSource, CoverageDistribution, Decision, EffectOnReading, EndsOf, Figure, GroupResult,
+    GroupStatus, InterferentEffect, JudgedFrom, LimitComparison, LimitUsed, MonteCarlo,
+    NamedFigure, Period, ProbabilityBound, ReadingResult, Recorded, RepeatWith, RestTaken,
+    SharedLine, Solved, StatedConditions, Status, SubstanceUsed, Test, TogetherUncertainty,
+    Uncertainty, UncertaintyText, Verdict,
 };
 
 use super::{Difference, TOLERANCE, Words};
@@ -147,7 +149,7 @@ macro_rules! whole {
 
 whole! {
     bool, u64, String, Code, Target, AppliedStep, Basis, Decision, EffectOnReading, JudgedFrom, GroupStatus, ProbabilityBound,
-    Status, Verdict,
+    Status, Verdict, Recorded<ConditionsOrigin>, Recorded<CoverageDistribution>, Recorded<LimitKind>, Recorded<RestTaken>,
 }
 
 /// The fields of each type in the order in which they are told, each with the function of [`Walk`] that compares it, and by its name in
@@ -173,7 +175,7 @@ macro_rules! fields {
 }
 
 fields! {
-    Against {
+    LimitComparison {
         field by, field directly_comparable, field limit, field probability_above, field probability_bound, words reason,
         words source, field verdict,
     }

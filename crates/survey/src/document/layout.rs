@@ -1,4 +1,4 @@
-//! Where the cells of a table stand in its text.
+//! Layout of a table: the places of its cells in its text.
 
 use stainbook_catalog::written::Reading;
 use stainbook_document::Cells;
@@ -18,7 +18,7 @@ pub(super) struct Layout<'t> {
 }
 
 /// A row of a table.
-pub(super) struct Line<'l> {
+pub(super) struct LayoutRow<'l> {
     layout: &'l Layout<'l>,
     cells: &'l [Bytes],
 }
@@ -51,17 +51,17 @@ impl<'t> Layout<'t> {
     }
 
     /// The row that begins in this line.
-    pub(super) fn line(&self, number: u64) -> Option<Line<'_>> {
+    pub(super) fn line(&self, number: u64) -> Option<LayoutRow<'_>> {
         let at = self.lines.binary_search_by_key(&number, |(line, _)| *line);
         let (_, cells) = self.lines.get(at.ok()?)?;
-        Some(Line {
+        Some(LayoutRow {
             layout: self,
             cells,
         })
     }
 }
 
-impl Line<'_> {
+impl LayoutRow<'_> {
     /// A cell, counted from 1; behind the last the end of the row.
     pub(super) fn cell(&self, column: usize) -> Bytes {
         cell(self.cells, column)

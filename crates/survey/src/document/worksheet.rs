@@ -8,17 +8,17 @@ use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, WrittenEntry};
 use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Place};
-use stainbook_document::{Cell, Cells, Document, Worksheet as CellsOfText};
+use stainbook_document::{Cell, Cells, Document, Worksheet};
 
 use super::layout::Layout;
 use super::{Bytes, stem, take_rows, unreadable_header};
-use crate::spreadsheet::{Workbook, WorkbookProblem, Worksheet, WorksheetRows, Zone};
+use crate::spreadsheet::{RawWorksheet, Workbook, WorkbookProblem, WorksheetRows, Zone};
 use crate::table::DecimalMark;
 
 /// So many of its header's cells have to name columns of a survey for one of several worksheets to be taken for readings.
 const TELLING_COLUMNS: usize = 2;
 
-/// What stands between two cells of a row in the text that is made of them.
+/// Separator of two cells of a row in the text that is made of them.
 const BETWEEN: &str = " | ";
 
 /// The worksheets of a spreadsheet that hold readings: the only one, or of several those whose header names columns of a
@@ -108,7 +108,7 @@ pub fn read_worksheet(
     let whole = 0..text.len();
     let readings = Cells::List(cells, whole.clone());
     let readings = Cells::Fields(vec![("readings", readings)], whole);
-    let places = CellsOfText::new(worksheet, places);
+    let places = Worksheet::new(worksheet, places);
     let entry = Entry {
         file,
         path: path.to_owned(),
@@ -122,7 +122,7 @@ pub fn read_worksheet(
     Ok((entry, findings))
 }
 
-fn header_of(sheet: &Worksheet) -> Vec<(usize, String)> {
+fn header_of(sheet: &RawWorksheet) -> Vec<(usize, String)> {
     sheet
         .header()
         .map(|(column, text)| (column, text.to_owned()))

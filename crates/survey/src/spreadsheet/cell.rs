@@ -1,4 +1,4 @@
-//! What a cell of a spreadsheet says, as the text that a person would have typed into a plain table.
+//! Text of a spreadsheet's cell, as a person would have typed it into a plain table.
 
 use calamine::Data;
 use jiff::Unit;
@@ -9,7 +9,7 @@ use super::Zone;
 use crate::table::column::{Column, Holds};
 use crate::table::header::HeaderCell;
 
-/// Why a cell is not taken, and what to type instead.
+/// Reason for not taking a cell, and the text to type instead.
 pub(super) struct CellDoubt {
     pub(super) message: String,
     pub(super) help: String,
@@ -208,18 +208,18 @@ fn no_date(column: &Column) -> CellDoubt {
     )
 }
 
-/// What a spreadsheet keeps of a number: 15 digits. More of them are the dust of its arithmetic.
+/// The digits of a number that a spreadsheet keeps: 15. More of them are the dust of its arithmetic.
 fn digits(number: f64) -> String {
     let rounded = format!("{number:.14e}").parse().unwrap_or(number);
     print::number(rounded)
 }
 
-/// Whether a number format shows a hundredfold with a percent sign.
+/// True if a number format shows a hundredfold with a percent sign.
 fn shows_percent(format: &str) -> bool {
     plain(format).contains('%')
 }
 
-/// Whether a date format shows the day.
+/// True if a date format shows the day.
 fn shows_day(format: &str) -> bool {
     plain(format).to_ascii_lowercase().contains('d')
 }

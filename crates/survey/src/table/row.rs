@@ -13,7 +13,7 @@ use super::column::Holds;
 use super::header::HeaderCell;
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
-/// How a yes or a no is written.
+/// Spellings of yes and no.
 const YES_OR_NO: [(&str, bool); 4] = [
     ("true", true),
     ("yes", true),
@@ -37,7 +37,7 @@ const RESTS: [(&str, Rest); 2] = [
 
 /// A row that is being read.
 #[derive(Default)]
-pub(crate) struct Row {
+pub(crate) struct RowDraft {
     worksheet: Option<String>,
     line: u64,
     pub(super) reading: Reading,
@@ -59,13 +59,13 @@ pub(crate) struct OfGases {
     column: Option<(usize, HeaderCell)>,
 }
 
-/// What is wrong with a cell, and what to do.
+/// Problem of a cell, and its remedy.
 struct Unreadable {
     message: String,
     help: String,
 }
 
-impl Row {
+impl RowDraft {
     /// A row that begins at a line.
     pub(crate) fn at(line: u64) -> Self {
         Self {
@@ -138,7 +138,7 @@ impl Row {
         Ok(())
     }
 
-    /// What was read, to be filled in.
+    /// The value read, to be filled in.
     pub(super) fn seen(&mut self) -> &mut Seen {
         self.reading.reading.get_or_insert_default()
     }

@@ -1,4 +1,4 @@
-//! When enough has been drawn (JCGM 101:2008, 7.9.4): the averages over the blocks stand to half the last digit that is
+//! Stopping rule of the draws (JCGM 101:2008, 7.9.4): the averages over the blocks stand to half the last digit that is
 //! asked for, with twice their standard deviation.
 
 use super::{Block, count, numerical_tolerance};
@@ -15,10 +15,10 @@ pub(super) struct Watch {
     watched: [(f64, f64); 4],
 }
 
-/// What can be said after a block.
+/// Stability after a block.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Verdict {
-    /// Whether everything that is watched stands.
+pub(super) struct Stability {
+    /// True if everything that is watched stands.
     pub(super) settled: bool,
     /// The numerical tolerance of the standard deviation of all draws so far.
     pub(super) tolerance: f64,
@@ -36,7 +36,7 @@ impl Watch {
         }
     }
 
-    pub(super) fn add(&mut self, block: &Block) -> Verdict {
+    pub(super) fn add(&mut self, block: &Block) -> Stability {
         let draws = count(block.draws);
         let (off, all) = (block.mean - self.mean, self.draws + draws);
         self.mean += off * draws / all;
@@ -61,7 +61,7 @@ impl Watch {
             let of_average = (squares / (self.blocks * (self.blocks - 1.0))).sqrt();
             2.0 * of_average <= tolerance
         };
-        Verdict {
+        Stability {
             settled: 1.0 < self.blocks && self.watched.iter().all(|(_, squares)| stands(*squares)),
             tolerance,
         }

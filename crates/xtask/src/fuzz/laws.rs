@@ -1,4 +1,4 @@
-//! What has to hold for every file, whatever is in it.
+//! Laws that hold for every file, whatever is in it.
 
 use std::ops::Range;
 
@@ -322,7 +322,7 @@ fn shows(book: &Book, findings: &[Finding]) -> Result<(), String> {
     let json = findings_json::render(findings, &sources, 1, None).map_err(told)?;
     serde_json::from_str::<serde_json::Value>(&json).map_err(told)?;
     let groups = [(findings, sources)];
-    let run = findings_sarif::Run {
+    let run = findings_sarif::SarifRun {
         folder: "/lab",
         catalog: "the demo",
         files: 1,

@@ -13,7 +13,7 @@ use crate::output::Generated;
 const HEAD: &str = "\
 //! Made by `cargo xtask generate` from catalog/reference.
 
-use super::{EmbeddedFile, Place, cut};
+use super::{EmbeddedFile, SubstanceIndex, cut};
 
 ";
 
@@ -72,7 +72,10 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
     text.push_str(
         "\n/// CAS numbers and folded names, each with the place of its substance among the substances.\n#[rustfmt::skip]\n",
     );
-    let _ = writeln!(text, "pub(super) static NAMES: &[(&str, Place)] = &[");
+    let _ = writeln!(
+        text,
+        "pub(super) static NAMES: &[(&str, SubstanceIndex)] = &["
+    );
     for (name, id) in &names {
         let _ = writeln!(text, "    ({name:?}, {}),", place(id));
     }
@@ -86,7 +89,10 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
     text.push_str(
         "];\n\n/// Folded names without what tells isomers apart, each with the places of all substances that share it.\n#[rustfmt::skip]\n",
     );
-    let _ = writeln!(text, "pub(super) static ISOMERS: &[(&str, &[Place])] = &[");
+    let _ = writeln!(
+        text,
+        "pub(super) static ISOMERS: &[(&str, &[SubstanceIndex])] = &["
+    );
     for (name, ids) in &isomers {
         let places: Vec<String> = ids.iter().map(|id| place(id).to_string()).collect();
         let _ = writeln!(text, "    ({name:?}, &[{}]),", places.join(", "));
@@ -104,7 +110,7 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
     ])
 }
 
-/// Where each name stands, from the slot of its number on.
+/// Slot of each name, from the slot of its number on.
 fn slots<'a>(names: impl ExactSizeIterator<Item = &'a String>) -> Vec<u16> {
     // A power of two, so that the number's lowest bits are the slot; a quarter full at most.
     let count = (4 * names.len()).next_power_of_two();

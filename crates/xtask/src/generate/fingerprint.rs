@@ -46,9 +46,9 @@ fn quoted(cell: &str) -> String {
 }
 
 /// Field, value, source, effect.
-type Line = [String; 4];
+type FingerprintLine = [String; 4];
 
-fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<Line> {
+fn lines(written: &SubstanceEntry, model: &Substance) -> Vec<FingerprintLine> {
     let line = |field: &str, value: &str, source: &Option<String>, effect: String| {
         [
             field.to_owned(),

@@ -1,7 +1,7 @@
 //! The root file of the reference catalog.
 
 use super::source::head;
-use super::yaml::{self, Node};
+use super::yaml::{self, YamlNode};
 
 /// The state of the data. Change it with the tables: every result carries it.
 const REVISION: &str = "2026-11-25";
@@ -14,14 +14,14 @@ const ABOUT: &str = "Gases and vapours with their identity, physical facts and l
 /// The text of `catalog.yaml`.
 pub(crate) fn catalog() -> String {
     let entries = [
-        ("catalog", Node::text("stainbook-reference")),
+        ("catalog", YamlNode::text("stainbook-reference")),
         (
             "title",
-            Node::text("Reference substances, limits and their sources"),
+            YamlNode::text("Reference substances, limits and their sources"),
         ),
-        ("revision", Node::text(REVISION)),
-        ("format", Node::Bare("1")),
-        ("about", Node::text(ABOUT)),
+        ("revision", YamlNode::text(REVISION)),
+        ("format", YamlNode::Bare("1")),
+        ("about", YamlNode::text(ABOUT)),
     ];
     head("../../", "catalog") + &yaml::document(&entries)
 }

@@ -9,7 +9,7 @@ use stainbook_core::elementary::ln;
 use stainbook_core::{Formula, Pressure, Temperature, Written};
 
 use super::amendments::Amendments;
-use super::printed_limit::{self, Column};
+use super::printed_limit::{self, LimitColumn};
 use super::tables::{self, OshaRow, Tables};
 use super::vapour_pressure;
 use super::{ImportError, limits, pair};
@@ -132,7 +132,7 @@ pub(crate) fn disagreements(
     Ok(out)
 }
 
-/// What comparing the molar masses gave.
+/// Result of comparing the molar masses.
 #[derive(Default)]
 struct Masses {
     compared: usize,
@@ -241,10 +241,10 @@ fn osha_twice(tables: &Tables) -> (usize, Vec<String>) {
     (compared, items)
 }
 
-/// Whether the reprint has the limit of the table.
+/// True if the reprint has the limit of the table.
 fn reprinted(row: &OshaRow, cell: &str) -> bool {
     let kind = row.kind();
-    printed_limit::read(cell, Column::Limits).is_ok_and(|printed| {
+    printed_limit::read(cell, LimitColumn::Limits).is_ok_and(|printed| {
         printed.limits.iter().any(|limit| {
             limit.kind == kind && limit.unit == "ppm" && limits::same(&limit.number, &row.ppm)
         })

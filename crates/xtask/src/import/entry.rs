@@ -1,6 +1,6 @@
 //! The exceptions that an entry carries for what its sources print against themselves.
 
-use super::limits::Limit;
+use super::limits::ImportedLimit;
 use super::order::{self, Ordered};
 use super::pair;
 use super::tables::Tables;
@@ -8,17 +8,17 @@ use stainbook_core::{Conditions, MolarMass, MolarVolume, Written};
 
 /// An exception.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Accept {
+pub(crate) struct ImportedException {
     pub(crate) rule: String,
     pub(crate) at: Option<String>,
     pub(crate) because: String,
 }
 
-/// What comparing an entry's limits gave.
+/// Result of comparing an entry's limits.
 #[derive(Debug, Default)]
-pub(crate) struct Judged {
-    pub(crate) accept: Vec<Accept>,
-    /// How many pairs were compared.
+pub(crate) struct ComparedLimits {
+    pub(crate) accept: Vec<ImportedException>,
+    /// Number of pairs compared.
     pub(crate) pairs: usize,
     /// Pairs that nothing explains.
     pub(crate) disagreeing: Vec<String>,
@@ -32,8 +32,12 @@ pub(crate) struct Judged {
 const FAR_PERCENT: f64 = 10.0;
 
 /// Compares the limits of an entry among themselves.
-pub(crate) fn judge(limits: &[Limit], molar_mass: MolarMass, tables: &Tables) -> Judged {
-    let mut judged = Judged::default();
+pub(crate) fn judge(
+    limits: &[ImportedLimit],
+    molar_mass: MolarMass,
+    tables: &Tables,
+) -> ComparedLimits {
+    let mut judged = ComparedLimits::default();
     for (index, limit) in limits.iter().enumerate() {
         let Some(mass) = &limit.also_printed else {
             continue;
@@ -56,7 +60,7 @@ pub(crate) fn judge(limits: &[Limit], molar_mass: MolarMass, tables: &Tables) ->
         // A mark in the table weighs unless the printed digits themselves allow the value.
         if comparison.disagrees() || (limit.marked_unexplained && !comparison.within_printed_digits)
         {
-            judged.accept.push(Accept {
+            judged.accept.push(ImportedException {
                 rule: "limit-pair-disagrees".to_owned(),
                 at: Some(format!("/limits/{index}")),
                 because: format!(
@@ -76,7 +80,7 @@ pub(crate) fn judge(limits: &[Limit], molar_mass: MolarMass, tables: &Tables) ->
         .collect();
     for (low, high) in order::contradictions(&ordered) {
         let said = format!("{}: {} is above {}", low.authority, low.text, high.text);
-        judged.accept.push(Accept {
+        judged.accept.push(ImportedException {
             rule: "limits-out-of-order".to_owned(),
             at: Some(format!("/limits/{}", high.index)),
             because: format!(
@@ -90,7 +94,7 @@ pub(crate) fn judge(limits: &[Limit], molar_mass: MolarMass, tables: &Tables) ->
 }
 
 /// The temperature and pressure at which the limit's source states mass.
-fn stated(limit: &Limit, tables: &Tables) -> Option<Conditions> {
+fn stated(limit: &ImportedLimit, tables: &Tables) -> Option<Conditions> {
     let source = tables
         .sources
         .iter()
@@ -101,7 +105,12 @@ fn stated(limit: &Limit, tables: &Tables) -> Option<Conditions> {
     })
 }
 
-fn ordered(index: usize, limit: &Limit, molar_mass: MolarMass, tables: &Tables) -> Option<Ordered> {
+fn ordered(
+    index: usize,
+    limit: &ImportedLimit,
+    molar_mass: MolarMass,
+    tables: &Tables,
+) -> Option<Ordered> {
     let number = limit.number.parse::<f64>().ok()?;
     let ppm = if limit.unit == "ppm" {
         number

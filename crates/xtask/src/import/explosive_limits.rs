@@ -1,12 +1,12 @@
 //! Explosive limits, as three publications print them.
 
 use super::tables::SubstanceRow;
-use super::yaml::Node;
+use super::yaml::YamlNode;
 
 /// The explosive limits of a substance, and the cells that say something that has no field.
 #[derive(Debug, Default, PartialEq)]
-pub(crate) struct Found {
-    pub(crate) rows: Vec<Node>,
+pub(crate) struct ExplosiveLimits {
+    pub(crate) rows: Vec<YamlNode>,
     pub(crate) qualified: Vec<String>,
 }
 
@@ -18,8 +18,8 @@ struct Holds {
 }
 
 /// Reads the four columns.
-pub(crate) fn explosive_limits(row: &SubstanceRow) -> Found {
-    let mut found = Found::default();
+pub(crate) fn explosive_limits(row: &SubstanceRow) -> ExplosiveLimits {
+    let mut found = ExplosiveLimits::default();
     // Limits that hold for the same stand in one row.
     let mut niosh: Vec<(Holds, Vec<(&'static str, String)>)> = Vec::new();
     for (key, cell) in [("lower", &row.lel_pct_npg), ("upper", &row.uel_pct_npg)] {
@@ -54,7 +54,7 @@ pub(crate) fn explosive_limits(row: &SubstanceRow) -> Found {
 }
 
 fn push(
-    rows: &mut Vec<Node>,
+    rows: &mut Vec<YamlNode>,
     limits: Vec<(&'static str, String)>,
     holds: Holds,
     source: &'static str,
@@ -62,14 +62,18 @@ fn push(
     if limits.is_empty() {
         return;
     }
-    let mut row: Vec<(&'static str, Node)> = limits
+    let mut row: Vec<(&'static str, YamlNode)> = limits
         .into_iter()
-        .map(|(key, number)| (key, Node::Text(format!("{number} %"))))
+        .map(|(key, number)| (key, YamlNode::Text(format!("{number} %"))))
         .collect();
-    row.extend(holds.at.map(|at| ("at", Node::Text(at))));
-    row.extend(holds.remark.map(|remark| ("remark", Node::Text(remark))));
-    row.push(("source", Node::text(source)));
-    rows.push(Node::Row(row));
+    row.extend(holds.at.map(|at| ("at", YamlNode::Text(at))));
+    row.extend(
+        holds
+            .remark
+            .map(|remark| ("remark", YamlNode::Text(remark))),
+    );
+    row.push(("source", YamlNode::text(source)));
+    rows.push(YamlNode::Row(row));
 }
 
 /// `19.9%`, `(200°F): 19.9%`, `18% (90% solution)` or `(calc.): 1.6%`: the number and what it holds for.

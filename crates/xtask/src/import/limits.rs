@@ -2,7 +2,7 @@
 
 use stainbook_catalog::written::LimitKind;
 
-use super::printed_limit::{self, Column, Printed, PrintedLimit};
+use super::printed_limit::{self, LimitColumn, PrintedCell, PrintedLimit};
 use super::tables::{SubstanceRow, Tables};
 
 /// The sentence that stands for `Ca`.
@@ -10,7 +10,7 @@ const CARCINOGEN: &str = "NIOSH treats it as a potential occupational carcinogen
 
 /// A limit of an entry.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Limit {
+pub(crate) struct ImportedLimit {
     pub(crate) kind: LimitKind,
     pub(crate) averaged_over: Option<String>,
     pub(crate) number: String,
@@ -28,8 +28,8 @@ pub(crate) struct Limit {
 
 /// The limits of a substance, and what could not be carried.
 #[derive(Debug, Default)]
-pub(crate) struct Found {
-    pub(crate) limits: Vec<Limit>,
+pub(crate) struct ImportedLimits {
+    pub(crate) limits: Vec<ImportedLimit>,
     /// Sentences for the entry's remark.
     pub(crate) remarks: Vec<String>,
     /// Cells that are not understood: column, cell, first piece.
@@ -43,23 +43,23 @@ pub(crate) struct Found {
 }
 
 /// Puts the limits together: United States law, United States recommendation, danger, Europe.
-pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> Found {
-    let mut found = Found::default();
+pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> ImportedLimits {
+    let mut found = ImportedLimits::default();
     if row.is_from_pairs() {
         united_states_pairs(&mut found, row, tables);
         european_pairs(&mut found, row, tables);
         return found;
     }
     let cell = &row.us_osha_pel_printed;
-    if let Some(printed) = found.read("us_osha_pel_printed", cell, Column::Limits) {
+    if let Some(printed) = found.read("us_osha_pel_printed", cell, LimitColumn::Limits) {
         osha(&mut found, &printed, row, tables);
     }
     let cell = &row.us_niosh_rel_printed;
-    if let Some(printed) = found.read("us_niosh_rel_printed", cell, Column::Limits) {
+    if let Some(printed) = found.read("us_niosh_rel_printed", cell, LimitColumn::Limits) {
         niosh(&mut found, &printed, row, tables);
     }
     let cell = &row.us_niosh_idlh_printed;
-    if let Some(printed) = found.read("us_niosh_idlh_printed", cell, Column::Danger) {
+    if let Some(printed) = found.read("us_niosh_idlh_printed", cell, LimitColumn::Danger) {
         found.not_determined = printed.not_determined;
         let limits = printed.limits.iter();
         found
@@ -71,8 +71,8 @@ pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> Found {
     found
 }
 
-impl Found {
-    fn read(&mut self, column: &'static str, cell: &str, kind: Column) -> Option<Printed> {
+impl ImportedLimits {
+    fn read(&mut self, column: &'static str, cell: &str, kind: LimitColumn) -> Option<PrintedCell> {
         match printed_limit::read(cell, kind) {
             Ok(printed) => {
                 self.appendices.extend(printed.appendices.iter().cloned());
@@ -86,8 +86,8 @@ impl Found {
     }
 }
 
-fn as_printed(limit: &PrintedLimit, source: &'static str) -> Limit {
-    Limit {
+fn as_printed(limit: &PrintedLimit, source: &'static str) -> ImportedLimit {
+    ImportedLimit {
         kind: limit.kind,
         averaged_over: limit.averaged_over.clone(),
         number: limit.number.clone(),
@@ -101,7 +101,7 @@ fn as_printed(limit: &PrintedLimit, source: &'static str) -> Limit {
     }
 }
 
-/// Whether two numbers are one, whatever their digits.
+/// True if two numbers are one, whatever their digits.
 pub(super) fn same(a: &str, b: &str) -> bool {
     a.parse::<f64>()
         .ok()
@@ -109,7 +109,7 @@ pub(super) fn same(a: &str, b: &str) -> bool {
         .is_some_and(|(a, b)| (a - b).abs() <= 1e-9 * a.abs())
 }
 
-fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tables) {
+fn osha(found: &mut ImportedLimits, printed: &PrintedCell, row: &SubstanceRow, tables: &Tables) {
     let rows: Vec<_> = tables
         .osha_rows
         .iter()
@@ -164,7 +164,7 @@ fn osha(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Table
     }));
 }
 
-fn niosh(found: &mut Found, printed: &Printed, row: &SubstanceRow, tables: &Tables) {
+fn niosh(found: &mut ImportedLimits, printed: &PrintedCell, row: &SubstanceRow, tables: &Tables) {
     let pairs: Vec<_> = tables
         .niosh_pairs
         .iter()
@@ -220,7 +220,7 @@ fn period(printed: &str) -> Option<LimitKind> {
 }
 
 /// A limit in ppm, with the mass concentration that is printed beside it.
-fn pair(kind: LimitKind, ppm: &str, mass: &str, source: &'static str) -> Limit {
+fn pair(kind: LimitKind, ppm: &str, mass: &str, source: &'static str) -> ImportedLimit {
     let printed = PrintedLimit {
         kind,
         number: ppm.to_owned(),
@@ -234,7 +234,7 @@ fn pair(kind: LimitKind, ppm: &str, mass: &str, source: &'static str) -> Limit {
     made
 }
 
-fn france(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+fn france(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
     let pairs: Vec<_> = tables
         .european_pairs
         .iter()
@@ -271,7 +271,7 @@ fn france(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
     }));
 }
 
-fn european_union(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+fn european_union(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
     let pairs = tables
         .european_pairs
         .iter()
@@ -291,7 +291,7 @@ fn european_union(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
 }
 
 /// The rows of the tables of pairs as limits by themselves, for substances whose printed cells were not at hand.
-fn united_states_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+fn united_states_pairs(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
     for osha in tables
         .osha_rows
         .iter()
@@ -331,7 +331,7 @@ fn united_states_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
     }
 }
 
-fn european_pairs(found: &mut Found, row: &SubstanceRow, tables: &Tables) {
+fn european_pairs(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
     for pair in tables
         .european_pairs
         .iter()

@@ -3,9 +3,9 @@
 use stainbook_core::elementary::{log10, powf};
 use stainbook_core::{Conditions, MolarMass, MolarVolume};
 
-/// What became of comparing a pair.
+/// Result of comparing a pair.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) struct Comparison {
+pub(crate) struct PairComparison {
     /// ppm × M / Vm, in mg/m³.
     pub(crate) computed: f64,
     /// Printed over computed, less 1, in percent.
@@ -16,7 +16,7 @@ pub(crate) struct Comparison {
     pub(crate) rounded: bool,
 }
 
-impl Comparison {
+impl PairComparison {
     /// True if nothing explains the printed value.
     pub(crate) fn disagrees(&self) -> bool {
         !self.within_printed_digits && !self.rounded
@@ -29,13 +29,13 @@ pub(crate) fn compare(
     mg_m3: &str,
     molar_mass: MolarMass,
     stated: Conditions,
-) -> Option<Comparison> {
+) -> Option<PairComparison> {
     let (fraction, mass) = (ppm.parse::<f64>().ok()?, mg_m3.parse::<f64>().ok()?);
     let factor = molar_mass.g_per_mol() / MolarVolume::of_ideal_gas(stated).l_per_mol();
     let computed = fraction * factor;
     let low = (fraction - half_step(ppm)) * factor - half_step(mg_m3);
     let high = (fraction + half_step(ppm)) * factor + half_step(mg_m3);
-    Some(Comparison {
+    Some(PairComparison {
         computed,
         deviation_percent: 100.0 * (mass / computed - 1.0),
         within_printed_digits: low <= mass && mass <= high,

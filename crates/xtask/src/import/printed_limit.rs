@@ -16,13 +16,13 @@ pub(crate) struct PrintedLimit {
     pub(crate) averaged_over: Option<String>,
     /// The peak above a ceiling: value, and for how long and how often.
     pub(crate) peak: Option<(String, String)>,
-    /// What else is printed beside it, in sentences without full stops.
+    /// Remarks printed beside it, in sentences without full stops.
     pub(crate) remarks: Vec<String>,
 }
 
 /// All that a cell says.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub(crate) struct Printed {
+pub(crate) struct PrintedCell {
     pub(crate) limits: Vec<PrintedLimit>,
     /// Taken up through the skin.
     pub(crate) skin: bool,
@@ -39,9 +39,9 @@ pub(crate) struct Printed {
 /// Reads a cell. In the column of dangerous levels a bare number is one.
 ///
 /// The error is the first piece that is not understood: then nothing of the cell is taken over.
-pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
-    let mut printed = Printed::default();
-    let mut kind = (column == Column::Danger).then_some(LimitKind::Danger);
+pub(crate) fn read(text: &str, column: LimitColumn) -> Result<PrintedCell, String> {
+    let mut printed = PrintedCell::default();
+    let mut kind = (column == LimitColumn::Danger).then_some(LimitKind::Danger);
     let mut pieces = pieces(text);
     while let Some(piece) = pieces.pop_front() {
         if let Some(number) = number(&piece) {
@@ -107,7 +107,10 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
             }
             _ if inside.starts_with("1910.") => printed.section = Some(inside.to_owned()),
             // `Ca [100 ppm]`: the value stands in brackets because NIOSH would rather see none.
-            _ if column == Column::Danger && inside.ends_with(" ppm") && piece.starts_with('[') => {
+            _ if column == LimitColumn::Danger
+                && inside.ends_with(" ppm")
+                && piece.starts_with('[') =>
+            {
                 for word in inside.split(' ').rev() {
                     pieces.push_front(word.to_owned());
                 }
@@ -119,7 +122,9 @@ pub(crate) fn read(text: &str, column: Column) -> Result<Printed, String> {
         }
     }
     match kind {
-        Some(kind) if column != Column::Danger => Err(format!("{} without a value", kind.name())),
+        Some(kind) if column != LimitColumn::Danger => {
+            Err(format!("{} without a value", kind.name()))
+        }
         _ => Ok(printed),
     }
 }
@@ -129,16 +134,16 @@ fn lasting(aside: &str) -> String {
     aside.replace("-minute maximum peak", " min")
 }
 
-/// Which column a cell stands in.
+/// Column of a cell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Column {
+pub(crate) enum LimitColumn {
     /// Limits, each with `TWA`, `ST` or `C` before it.
     Limits,
     /// Levels immediately dangerous to life or health, bare.
     Danger,
 }
 
-/// What stands in brackets after a value.
+/// Text in brackets after a value.
 fn beside(limit: &mut PrintedLimit, text: &str) -> Option<()> {
     match text {
         "10%LEL" => limit
@@ -208,7 +213,7 @@ fn pieces(text: &str) -> VecDeque<String> {
 mod tests {
     use super::*;
 
-    fn short(text: &str, column: Column) -> String {
+    fn short(text: &str, column: LimitColumn) -> String {
         match read(text, column) {
             Err(piece) => format!("? {piece}"),
             Ok(printed) => {
@@ -287,7 +292,7 @@ mod tests {
             ("TWA", "? 8-hour average without a value"),
             ("5 ppm", "? 5 ppm"),
         ] {
-            assert_eq!(short(text, Column::Limits), expected, "{text}");
+            assert_eq!(short(text, LimitColumn::Limits), expected, "{text}");
         }
     }
 
@@ -312,7 +317,7 @@ mod tests {
             ("N.D.", "N.D."),
             ("Ca [N.D.]", "Ca; N.D."),
         ] {
-            assert_eq!(short(text, Column::Danger), expected, "{text}");
+            assert_eq!(short(text, LimitColumn::Danger), expected, "{text}");
         }
     }
 }

@@ -4,16 +4,16 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::amendments::Amendments;
-use super::entry::Judged;
+use super::entry::ComparedLimits;
 use super::explosive_limits;
 use super::limits;
 use super::names::Names;
 use super::tables::{SourceRow, SubstanceRow, Tables};
 use stainbook_catalog::search::folded;
 
-/// What is gathered while the entries are made.
+/// Report gathered while the entries are made.
 #[derive(Debug, Default)]
-pub(crate) struct Report {
+pub(crate) struct ImportReport {
     ids: Vec<String>,
     without_limits: Vec<String>,
     by_kind: BTreeMap<&'static str, usize>,
@@ -36,7 +36,7 @@ pub(crate) struct Report {
     answers: BTreeMap<String, Vec<String>>,
 }
 
-/// What of a source is from memory.
+/// The part of a source that is from memory.
 fn from_memory(source: &SourceRow) -> &str {
     if source.licence.contains("from memory") {
         &source.licence
@@ -45,15 +45,15 @@ fn from_memory(source: &SourceRow) -> &str {
     }
 }
 
-impl Report {
+impl ImportReport {
     /// Notes what became of a substance.
     pub(crate) fn substance(
         &mut self,
         row: &SubstanceRow,
         names: &Names,
-        found: &limits::Found,
-        judged: &Judged,
-        explosive: &explosive_limits::Found,
+        found: &limits::ImportedLimits,
+        judged: &ComparedLimits,
+        explosive: &explosive_limits::ExplosiveLimits,
     ) {
         let id = names.id.as_str();
         let with_id = |items: &[String]| {

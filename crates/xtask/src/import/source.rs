@@ -1,7 +1,7 @@
 //! A source entry.
 
 use super::tables::SourceRow;
-use super::yaml::{self, Node};
+use super::yaml::{self, YamlNode};
 
 /// The comments at the top of a generated file, `up` being the way to the workspace root.
 pub(crate) fn head(up: &str, kind: &str) -> String {
@@ -16,7 +16,7 @@ pub(crate) fn source(row: &SourceRow) -> String {
     let mut entries = Vec::new();
     let mut push = |key, value: &str| {
         if !value.is_empty() {
-            entries.push((key, Node::text(value)));
+            entries.push((key, YamlNode::text(value)));
         }
     };
     push("source", &row.source);
@@ -28,14 +28,14 @@ pub(crate) fn source(row: &SourceRow) -> String {
     push("jurisdiction", &row.jurisdiction);
     if !row.temperature.is_empty() {
         let conditions = vec![
-            ("temperature", Node::text(&row.temperature)),
-            ("pressure", Node::text(&row.pressure)),
+            ("temperature", YamlNode::text(&row.temperature)),
+            ("pressure", YamlNode::text(&row.pressure)),
         ];
-        entries.push(("mass_stated_at", Node::Row(conditions)));
+        entries.push(("mass_stated_at", YamlNode::Row(conditions)));
     }
     let mut push = |key, value: &str| {
         if !value.is_empty() {
-            entries.push((key, Node::text(value)));
+            entries.push((key, YamlNode::text(value)));
         }
     };
     push("licence", &row.licence);

@@ -2,18 +2,18 @@
 
 use super::ImportError;
 use super::amendments::Amendments;
-use super::entry::{self, Accept};
-use super::limits::{self, Limit};
+use super::entry::{self, ImportedException};
+use super::limits::{self, ImportedLimit};
 use super::names;
 use super::pair;
-use super::report::Report;
+use super::report::ImportReport;
 use super::source::head;
 use super::tables::{SubstanceRow, Tables};
-use super::yaml::{self, Node};
+use super::yaml::{self, YamlNode};
 use super::{explosive_limits, vapour_pressure};
 use stainbook_core::{CasNumber, Formula};
 
-/// What a reader of an entry has to know whose limits come from tables that are not complete.
+/// Remark on an entry whose limits come from tables that are not complete.
 const ONLY_PAIRS: &str = "Only limits that their source prints in ppm and mg/m³ side by side were at hand: others, a level dangerous to life or health and a note on carcinogenicity may exist and are not here.";
 
 /// Rows of the table that stand in the NIOSH Pocket Guide say so here.
@@ -24,7 +24,7 @@ pub(crate) fn substance(
     row: &SubstanceRow,
     tables: &Tables,
     amendments: &Amendments,
-    report: &mut Report,
+    report: &mut ImportReport,
 ) -> Result<(String, String), ImportError> {
     let row = &amendments.apply(row);
     let wrong = |problem: String| ImportError::Row {
@@ -62,26 +62,26 @@ pub(crate) fn substance(
     let in_the_guide = !further && !row.how_limits.starts_with(NOT_IN_THE_GUIDE);
 
     let mut entries = vec![
-        ("substance", Node::text(&names.id)),
-        ("name", Node::text(&names.name)),
+        ("substance", YamlNode::text(&names.id)),
+        ("name", YamlNode::text(&names.name)),
     ];
     push_list(
         &mut entries,
         "also_called",
-        names.also_called.iter().map(Node::text).collect(),
+        names.also_called.iter().map(YamlNode::text).collect(),
     );
-    entries.push(("cas", Node::text(&row.cas)));
+    entries.push(("cas", YamlNode::text(&row.cas)));
     if let Some(key) = inchikey(row, &atoms, tables)? {
-        entries.push(("inchikey", Node::text(key)));
-        entries.push(("inchikey_source", Node::text("open-property-tables")));
+        entries.push(("inchikey", YamlNode::text(key)));
+        entries.push(("inchikey_source", YamlNode::text("open-property-tables")));
     }
-    entries.push(("formula", Node::text(formula)));
+    entries.push(("formula", YamlNode::text(formula)));
     if !row.npg_mw_printed.is_empty() {
         entries.push((
             "molar_mass",
-            Node::Text(format!("{} g/mol", row.npg_mw_printed)),
+            YamlNode::Text(format!("{} g/mol", row.npg_mw_printed)),
         ));
-        entries.push(("molar_mass_source", Node::text("niosh-pocket-guide")));
+        entries.push(("molar_mass_source", YamlNode::text("niosh-pocket-guide")));
         if !prints_as(molar_mass.g_per_mol(), &row.npg_mw_printed) {
             report.molar_mass(&names.id, &row.npg_mw_printed, molar_mass.g_per_mol());
         }
@@ -93,14 +93,14 @@ pub(crate) fn substance(
         } else {
             "open-property-tables"
         });
-    entries.push(("identified_by", Node::text(identified_by)));
-    entries.push(("family", Node::text(&row.group)));
+    entries.push(("identified_by", YamlNode::text(identified_by)));
+    entries.push(("family", YamlNode::text(&row.group)));
     if !row.tb_c.is_empty() {
         let boils_at = vec![
-            ("temperature", Node::Text(format!("{} °C", row.tb_c))),
-            ("source", Node::text("open-property-tables")),
+            ("temperature", YamlNode::Text(format!("{} °C", row.tb_c))),
+            ("source", YamlNode::text("open-property-tables")),
         ];
-        entries.push(("boils_at", Node::Row(boils_at)));
+        entries.push(("boils_at", YamlNode::Row(boils_at)));
     }
     push_list(
         &mut entries,
@@ -138,7 +138,7 @@ pub(crate) fn substance(
             .map(|amendment| sentence(&amendment.value)),
     );
     if !remarks.is_empty() {
-        entries.push(("remark", Node::Text(remarks.join(" "))));
+        entries.push(("remark", YamlNode::Text(remarks.join(" "))));
     }
     let mut accepted = judged.accept.clone();
     for amendment in amendments.of(&row.cas, "accept") {
@@ -146,7 +146,7 @@ pub(crate) fn substance(
             Some((rule, at)) => (rule, Some(at.to_owned())),
             None => (amendment.value.as_str(), None),
         };
-        accepted.push(Accept {
+        accepted.push(ImportedException {
             rule: rule.to_owned(),
             at,
             because: amendment.because.clone(),
@@ -194,13 +194,13 @@ fn prints_as(value: f64, printed: &str) -> bool {
         .is_ok_and(|printed| (printed - value).abs() <= half_step)
 }
 
-fn push_list(entries: &mut Vec<(&'static str, Node)>, key: &'static str, items: Vec<Node>) {
+fn push_list(entries: &mut Vec<(&'static str, YamlNode)>, key: &'static str, items: Vec<YamlNode>) {
     if !items.is_empty() {
-        entries.push((key, Node::List(items)));
+        entries.push((key, YamlNode::List(items)));
     }
 }
 
-fn saturation(row: &SubstanceRow, id: &str, report: &mut Report) -> Vec<Node> {
+fn saturation(row: &SubstanceRow, id: &str, report: &mut ImportReport) -> Vec<YamlNode> {
     let mut rows = Vec::new();
     for (temperature, cell) in [("20 °C", &row.pvap_20c_kpa), ("25 °C", &row.pvap_25c_kpa)] {
         if !cell.is_empty() {
@@ -225,37 +225,40 @@ fn saturation(row: &SubstanceRow, id: &str, report: &mut Report) -> Vec<Node> {
     rows
 }
 
-fn limit(limit: &Limit) -> Node {
-    let mut entries = vec![("kind", Node::text(limit.kind.name()))];
+fn limit(limit: &ImportedLimit) -> YamlNode {
+    let mut entries = vec![("kind", YamlNode::text(limit.kind.name()))];
     if let Some(period) = &limit.averaged_over {
-        entries.push(("averaged_over", Node::text(period)));
+        entries.push(("averaged_over", YamlNode::text(period)));
     }
     entries.push((
         "at_most",
-        Node::Text(format!("{} {}", limit.number, limit.unit)),
+        YamlNode::Text(format!("{} {}", limit.number, limit.unit)),
     ));
     if let Some(mass) = &limit.also_printed {
-        entries.push(("also_printed", Node::Text(format!("{mass} mg/m³"))));
+        entries.push(("also_printed", YamlNode::Text(format!("{mass} mg/m³"))));
     }
-    entries.push(("source", Node::text(limit.source)));
+    entries.push(("source", YamlNode::text(limit.source)));
     if limit.skin {
-        entries.push(("skin", Node::Bare("true")));
+        entries.push(("skin", YamlNode::Bare("true")));
     }
     if let Some((peak, lasts)) = &limit.peak {
-        let row = vec![("at_most", Node::text(peak)), ("lasts", Node::text(lasts))];
-        entries.push(("peak", Node::Row(row)));
+        let row = vec![
+            ("at_most", YamlNode::text(peak)),
+            ("lasts", YamlNode::text(lasts)),
+        ];
+        entries.push(("peak", YamlNode::Row(row)));
     }
     if !limit.remarks.is_empty() {
-        entries.push(("remark", Node::Text(limit.remarks.join("; "))));
+        entries.push(("remark", YamlNode::Text(limit.remarks.join("; "))));
     }
-    Node::Map(entries)
+    YamlNode::Map(entries)
 }
 
-fn accept(accept: &Accept) -> Node {
-    let mut entries = vec![("rule", Node::text(&accept.rule))];
-    entries.extend(accept.at.as_ref().map(|at| ("at", Node::text(at))));
-    entries.push(("because", Node::text(&accept.because)));
-    Node::Map(entries)
+fn accept(accept: &ImportedException) -> YamlNode {
+    let mut entries = vec![("rule", YamlNode::text(&accept.rule))];
+    entries.extend(accept.at.as_ref().map(|at| ("at", YamlNode::text(at))));
+    entries.push(("because", YamlNode::text(&accept.because)));
+    YamlNode::Map(entries)
 }
 
 /// The note as a sentence.

@@ -49,7 +49,7 @@ pub(crate) struct SubstanceRow {
     pub(crate) how_limits: String,
 }
 
-/// What `further_substances.csv` says of limits.
+/// Text of `further_substances.csv` about limits.
 pub(crate) const FROM_PAIRS: &str = "limits only from the tables of pairs";
 
 impl SubstanceRow {
@@ -107,7 +107,7 @@ pub(crate) struct OshaRow {
     pub(crate) z2_peak_ppm: String,
     pub(crate) z2_peak_duration: String,
     pub(crate) explained_by_rounding: String,
-    /// Whether the NIOSH Pocket Guide's reprint agreed when the rows were collected.
+    /// Agreement of the NIOSH Pocket Guide's reprint when the rows were collected.
     #[serde(rename = "cross_check_NPG")]
     pub(crate) cross_check: String,
     pub(crate) note: String,

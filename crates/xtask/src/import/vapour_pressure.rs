@@ -1,13 +1,13 @@
 //! Saturation pressures: computed at 20 and 25 °C, and as the NIOSH Pocket Guide prints them.
 
-use super::yaml::Node;
+use super::yaml::YamlNode;
 
 /// One saturation pressure.
-pub(crate) fn row(temperature: &str, pressure: String, source: &'static str) -> Node {
-    Node::Row(vec![
-        ("temperature", Node::text(temperature)),
-        ("pressure", Node::Text(pressure)),
-        ("source", Node::text(source)),
+pub(crate) fn row(temperature: &str, pressure: String, source: &'static str) -> YamlNode {
+    YamlNode::Row(vec![
+        ("temperature", YamlNode::text(temperature)),
+        ("pressure", YamlNode::Text(pressure)),
+        ("source", YamlNode::text(source)),
     ])
 }
 

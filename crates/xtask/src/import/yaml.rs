@@ -2,20 +2,20 @@
 
 /// A value to be written.
 #[derive(Clone, Debug, PartialEq)]
-pub(crate) enum Node {
+pub(crate) enum YamlNode {
     /// Text; quoted if any YAML reader, of version 1.1 or 1.2, would take it for something else.
     Text(String),
     /// Text that is written as it is: a whole number, `true`.
     Bare(&'static str),
     /// A list, one item per line.
-    List(Vec<Node>),
+    List(Vec<YamlNode>),
     /// A mapping, one key per line.
-    Map(Vec<(&'static str, Node)>),
+    Map(Vec<(&'static str, YamlNode)>),
     /// A mapping on one line.
-    Row(Vec<(&'static str, Node)>),
+    Row(Vec<(&'static str, YamlNode)>),
 }
 
-impl Node {
+impl YamlNode {
     /// Text.
     pub(crate) fn text(text: impl Into<String>) -> Self {
         Self::Text(text.into())
@@ -23,13 +23,13 @@ impl Node {
 }
 
 /// Writes a mapping as a document body.
-pub(crate) fn document(entries: &[(&'static str, Node)]) -> String {
+pub(crate) fn document(entries: &[(&'static str, YamlNode)]) -> String {
     let mut out = String::new();
     map(&mut out, entries, 0);
     out
 }
 
-fn map(out: &mut String, entries: &[(&'static str, Node)], indent: usize) {
+fn map(out: &mut String, entries: &[(&'static str, YamlNode)], indent: usize) {
     for (position, (key, node)) in entries.iter().enumerate() {
         // The first key of a list item stands behind the dash.
         if position > 0 || indent == 0 {
@@ -38,14 +38,14 @@ fn map(out: &mut String, entries: &[(&'static str, Node)], indent: usize) {
         out.push_str(key);
         out.push(':');
         match node {
-            Node::Text(text) => line(out, &scalar(text, Place::Block)),
-            Node::Bare(text) => line(out, text),
-            Node::Row(row) => line(out, &flow(row)),
-            Node::List(items) => {
+            YamlNode::Text(text) => line(out, &scalar(text, ScalarPlace::Block)),
+            YamlNode::Bare(text) => line(out, text),
+            YamlNode::Row(row) => line(out, &flow(row)),
+            YamlNode::List(items) => {
                 out.push('\n');
                 list(out, items, indent + 2);
             }
-            Node::Map(entries) => {
+            YamlNode::Map(entries) => {
                 out.push('\n');
                 out.push_str(&" ".repeat(indent + 2));
                 map(out, entries, indent + 2);
@@ -54,16 +54,16 @@ fn map(out: &mut String, entries: &[(&'static str, Node)], indent: usize) {
     }
 }
 
-fn list(out: &mut String, items: &[Node], indent: usize) {
+fn list(out: &mut String, items: &[YamlNode], indent: usize) {
     for item in items {
         out.push_str(&" ".repeat(indent));
         out.push('-');
         match item {
-            Node::Text(text) => line(out, &scalar(text, Place::Block)),
-            Node::Bare(text) => line(out, text),
-            Node::Row(row) => line(out, &flow(row)),
-            Node::List(_) => line(out, "[]"),
-            Node::Map(entries) => {
+            YamlNode::Text(text) => line(out, &scalar(text, ScalarPlace::Block)),
+            YamlNode::Bare(text) => line(out, text),
+            YamlNode::Row(row) => line(out, &flow(row)),
+            YamlNode::List(_) => line(out, "[]"),
+            YamlNode::Map(entries) => {
                 out.push(' ');
                 map(out, entries, indent + 2);
             }
@@ -77,26 +77,26 @@ fn line(out: &mut String, text: &str) {
     out.push('\n');
 }
 
-fn flow(entries: &[(&'static str, Node)]) -> String {
+fn flow(entries: &[(&'static str, YamlNode)]) -> String {
     let fields: Vec<String> = entries
         .iter()
         .map(|(key, node)| match node {
-            Node::Text(text) => format!("{key}: {}", scalar(text, Place::Flow)),
-            Node::Bare(text) => format!("{key}: {text}"),
-            Node::Row(row) | Node::Map(row) => format!("{key}: {}", flow(row)),
-            Node::List(_) => format!("{key}: []"),
+            YamlNode::Text(text) => format!("{key}: {}", scalar(text, ScalarPlace::Flow)),
+            YamlNode::Bare(text) => format!("{key}: {text}"),
+            YamlNode::Row(row) | YamlNode::Map(row) => format!("{key}: {}", flow(row)),
+            YamlNode::List(_) => format!("{key}: []"),
         })
         .collect();
     format!("{{{}}}", fields.join(", "))
 }
 
 #[derive(Clone, Copy, PartialEq)]
-enum Place {
+enum ScalarPlace {
     Block,
     Flow,
 }
 
-fn scalar(text: &str, place: Place) -> String {
+fn scalar(text: &str, place: ScalarPlace) -> String {
     if plain(text, place) {
         text.to_owned()
     } else {
@@ -105,7 +105,7 @@ fn scalar(text: &str, place: Place) -> String {
 }
 
 /// True if the text needs no quotes.
-fn plain(text: &str, place: Place) -> bool {
+fn plain(text: &str, place: ScalarPlace) -> bool {
     let Some(first) = text.chars().next() else {
         return false;
     };
@@ -113,7 +113,7 @@ fn plain(text: &str, place: Place) -> bool {
     let trimmed = text.trim() == text && !text.contains('\n');
     let opens = !"-?:,[]{}#&*!|>'\"%@`".contains(first) || signed_number;
     let inside = !text.contains(": ") && !text.contains(" #") && !text.ends_with(':');
-    let between = place == Place::Block || !text.contains([',', '[', ']', '{', '}']);
+    let between = place == ScalarPlace::Block || !text.contains([',', '[', ']', '{', '}']);
     trimmed && opens && inside && between && !taken_for_something_else(text)
 }
 
@@ -154,38 +154,41 @@ mod tests {
             ("", "\"\""),
             ("say \"no\"", "say \"no\""),
         ] {
-            assert_eq!(scalar(text, Place::Block), written, "{text}");
-            let back: String = serde_yaml::from_str(&scalar(text, Place::Block)).unwrap();
+            assert_eq!(scalar(text, ScalarPlace::Block), written, "{text}");
+            let back: String = serde_yaml::from_str(&scalar(text, ScalarPlace::Block)).unwrap();
             assert_eq!(back, text);
         }
-        assert_eq!(scalar("N,N-dimethyl", Place::Flow), "\"N,N-dimethyl\"");
+        assert_eq!(
+            scalar("N,N-dimethyl", ScalarPlace::Flow),
+            "\"N,N-dimethyl\""
+        );
     }
 
     #[test]
     fn a_document_reads_back_as_it_was_meant() {
         let text = document(&[
-            ("name", Node::text("nitric oxide")),
+            ("name", YamlNode::text("nitric oxide")),
             (
                 "also",
-                Node::List(vec![Node::text("NO"), Node::text("a, b")]),
+                YamlNode::List(vec![YamlNode::text("NO"), YamlNode::text("a, b")]),
             ),
             (
                 "rows",
-                Node::List(vec![Node::Row(vec![
-                    ("a", Node::text("x, y")),
-                    ("b", Node::Bare("true")),
+                YamlNode::List(vec![YamlNode::Row(vec![
+                    ("a", YamlNode::text("x, y")),
+                    ("b", YamlNode::Bare("true")),
                 ])]),
             ),
             (
                 "deep",
-                Node::List(vec![Node::Map(vec![
-                    ("k", Node::text("v")),
-                    ("l", Node::text("w")),
+                YamlNode::List(vec![YamlNode::Map(vec![
+                    ("k", YamlNode::text("v")),
+                    ("l", YamlNode::text("w")),
                 ])]),
             ),
             (
                 "inner",
-                Node::Map(vec![("p", Node::text("1")), ("q", Node::text("2"))]),
+                YamlNode::Map(vec![("p", YamlNode::text("1")), ("q", YamlNode::text("2"))]),
             ),
         ]);
         let back: serde_json::Value = serde_yaml::from_str(&text).unwrap();

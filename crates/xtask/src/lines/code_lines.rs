@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use proc_macro2::{Delimiter, Group, LexError, TokenStream, TokenTree};
 
-/// What a file has of code.
+/// Code of a file.
 #[derive(Debug, Default)]
 pub(super) struct Code {
     /// Lines with code on them.

@@ -1,4 +1,4 @@
-//! What goes wrong between paper and keyboard.
+//! Classes of slips between paper and keyboard.
 
 /// A class of slips.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,7 +46,7 @@ impl Class {
         own.map_or("", |(_, name)| name)
     }
 
-    /// Whether it is a slip of rows or columns.
+    /// True if it is a slip of rows or columns.
     pub(super) fn is_row_or_column(self) -> bool {
         matches!(
             self,

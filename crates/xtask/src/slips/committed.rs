@@ -62,7 +62,7 @@ fn read(path: &str) -> Result<String, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::slips::tally::Part;
+    use crate::slips::tally::SheetPart;
     use crate::slips::{Class, sample};
 
     #[test]
@@ -112,7 +112,7 @@ mod tests {
             ("rows and columns", 95, Class::is_row_or_column),
             ("all", 85, |_| true),
         ] {
-            let of = counts.of(|part, class| part == Part::Leaflet && wanted(class));
+            let of = counts.of(|part, class| part == SheetPart::Leaflet && wanted(class));
             assert!(of.all * least <= of.control * 100, "{what}: {of:?}");
             assert_eq!(of.compared, of.all, "{what}");
         }

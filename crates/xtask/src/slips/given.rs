@@ -301,7 +301,7 @@ fn figure(of: &str, more: &str, rows: usize, numbers: &[String]) -> Option<Strin
     ))
 }
 
-/// How many of the numbers are in which unit, as a field of a control figure.
+/// Numbers by unit, as a field of a control figure.
 fn units(nodes: &[Node<'_>]) -> String {
     let mut counted: Vec<(String, usize)> = Vec::new();
     for node in nodes {

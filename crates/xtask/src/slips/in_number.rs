@@ -1,4 +1,4 @@
-//! What happens to a number on its way from paper to keyboard.
+//! Slips in a number on its way from paper to keyboard.
 
 /// A class of slips in one number, with the numbers that it makes of another.
 pub(super) fn slips(text: &str) -> Vec<(super::Class, String)> {

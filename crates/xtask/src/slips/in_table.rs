@@ -2,29 +2,29 @@
 
 use std::ops::Range;
 
-use stainbook_document::{Document, Kind, Node};
+use stainbook_document::{Document, Node, NodeKind};
 
 use super::Class;
 use super::edit::Edit;
 
 /// A table of a sheet: its rows, and the number in each cell.
-struct Table<'a> {
+struct NumberTable<'a> {
     field: String,
-    rows: Vec<Row<'a>>,
+    rows: Vec<TableRow<'a>>,
     /// In brackets on one line.
     flow: bool,
 }
 
-struct Row<'a> {
+struct TableRow<'a> {
     node: Node<'a>,
     /// The numbers of the row with the name of their column.
     cells: Vec<(String, Range<usize>)>,
-    /// What tells the row from the others: the whole of its first field, and what belongs to that.
+    /// Identity of the row: the whole of its first field, and all that belongs to it.
     head: Range<usize>,
 }
 
 /// A slip in a table with the field it is in.
-pub(super) type Slip = (String, Class, Vec<Edit>);
+pub(super) type TableSlip = (String, Class, Vec<Edit>);
 
 /// Lists whose items are no figures of the leaflet.
 const NO_TABLES: [&str; 5] = [
@@ -36,7 +36,7 @@ const NO_TABLES: [&str; 5] = [
 ];
 
 /// Every slip of a row or column of the sheet.
-pub(super) fn slips(document: &Document) -> Vec<Slip> {
+pub(super) fn slips(document: &Document) -> Vec<TableSlip> {
     let mut tables = Vec::new();
     if let Some(root) = document.root() {
         collect("", root, document, &mut tables);
@@ -55,12 +55,17 @@ pub(super) fn slips(document: &Document) -> Vec<Slip> {
     found
 }
 
-fn collect<'a>(field: &str, node: Node<'a>, document: &'a Document, tables: &mut Vec<Table<'a>>) {
+fn collect<'a>(
+    field: &str,
+    node: Node<'a>,
+    document: &'a Document,
+    tables: &mut Vec<NumberTable<'a>>,
+) {
     if NO_TABLES.contains(&field) {
         return;
     }
     match node.kind() {
-        Kind::Mapping => {
+        NodeKind::Mapping => {
             for (key, value) in node.entries() {
                 let key = key.text().unwrap_or_default();
                 let below = if field.is_empty() {
@@ -71,17 +76,17 @@ fn collect<'a>(field: &str, node: Node<'a>, document: &'a Document, tables: &mut
                 collect(&below, value, document, tables);
             }
         }
-        Kind::Sequence => {
+        NodeKind::Sequence => {
             let is_list_of_words = node
                 .items()
                 .any(|item| item.text().is_some_and(|text| text.parse::<f64>().is_err()));
-            let rows: Vec<Row<'a>> = node.items().map(|item| row(item, document)).collect();
+            let rows: Vec<TableRow<'a>> = node.items().map(|item| row(item, document)).collect();
             if 1 < rows.len() && !is_list_of_words && !field.ends_with("coefficients") {
                 let flow = document
                     .text()
                     .get(node.range())
                     .is_some_and(|text| text.starts_with('['));
-                tables.push(Table {
+                tables.push(NumberTable {
                     field: field.to_owned(),
                     rows,
                     flow,
@@ -91,15 +96,15 @@ fn collect<'a>(field: &str, node: Node<'a>, document: &'a Document, tables: &mut
                 collect(&format!("{field}.*"), item, document, tables);
             }
         }
-        Kind::Scalar(_) => {}
+        NodeKind::Scalar(_) => {}
     }
 }
 
-fn row<'a>(node: Node<'a>, document: &'a Document) -> Row<'a> {
+fn row<'a>(node: Node<'a>, document: &'a Document) -> TableRow<'a> {
     let mut cells = Vec::new();
     let mut head = node.range();
     match node.kind() {
-        Kind::Mapping => {
+        NodeKind::Mapping => {
             for (index, (key, value)) in node.entries().enumerate() {
                 let name = key.text().unwrap_or_default();
                 if index == 0 || name == "formula" {
@@ -120,7 +125,7 @@ fn row<'a>(node: Node<'a>, document: &'a Document) -> Row<'a> {
                 }
             }
         }
-        Kind::Sequence => {
+        NodeKind::Sequence => {
             for (index, item) in node.items().enumerate() {
                 if index == 0 {
                     head = item.range();
@@ -128,9 +133,11 @@ fn row<'a>(node: Node<'a>, document: &'a Document) -> Row<'a> {
                 cells.extend(number(item, document).map(|range| (index.to_string(), range)));
             }
         }
-        Kind::Scalar(_) => cells.extend(number(node, document).map(|range| (String::new(), range))),
+        NodeKind::Scalar(_) => {
+            cells.extend(number(node, document).map(|range| (String::new(), range)))
+        }
     }
-    Row { node, cells, head }
+    TableRow { node, cells, head }
 }
 
 /// The bytes of the number that a value is or begins with.
@@ -145,7 +152,7 @@ fn number(node: Node<'_>, document: &Document) -> Option<Range<usize>> {
     is_number.then(|| node.range().start..node.range().start + length)
 }
 
-fn rows(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
+fn rows(table: &NumberTable<'_>, document: &Document, found: &mut Vec<TableSlip>) {
     let text = document.text();
     let mut say = |class, edits| found.push((table.field.clone(), class, edits));
     for (index, row) in table.rows.iter().enumerate() {
@@ -180,13 +187,13 @@ fn rows(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
     for pair in table.rows.windows(2) {
         let [a, b] = pair else { continue };
         // Two whole rows in the other order mean the same; the slip is that one row gets what belongs to the other.
-        let rest = |row: &Row<'_>| {
+        let rest = |row: &TableRow<'_>| {
             text.get(row.head.end..row.node.range().end)
                 .unwrap_or_default()
                 .trim()
                 .to_owned()
         };
-        let is_scalar = matches!(a.node.kind(), Kind::Scalar(_));
+        let is_scalar = matches!(a.node.kind(), NodeKind::Scalar(_));
         if !is_scalar && rest(a) == rest(b) {
             continue;
         }
@@ -201,7 +208,7 @@ fn rows(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
     }
 }
 
-fn columns(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
+fn columns(table: &NumberTable<'_>, document: &Document, found: &mut Vec<TableSlip>) {
     let text = document.text();
     let read = |range: &Range<usize>| text.get(range.clone()).unwrap_or_default().to_owned();
     let names: Vec<&str> = table
@@ -212,7 +219,7 @@ fn columns(table: &Table<'_>, document: &Document, found: &mut Vec<Slip>) {
     let full: Vec<Vec<Range<usize>>> = names
         .iter()
         .filter_map(|name| {
-            let cell = |row: &Row<'_>| {
+            let cell = |row: &TableRow<'_>| {
                 row.cells
                     .iter()
                     .find(|cell| cell.0 == *name)
@@ -270,7 +277,7 @@ const BLOCKS: [(&str, &str); 12] = [
 ];
 
 /// Each block of the sheet replaced by the same block of another.
-pub(super) fn copied(document: &Document, other: &Document) -> Vec<Slip> {
+pub(super) fn copied(document: &Document, other: &Document) -> Vec<TableSlip> {
     let block =
         |document: &Document, (part, key): (&str, &str)| -> Option<(Range<usize>, String)> {
             let (key, value) = document.root()?.get(part)?.entry(key)?;

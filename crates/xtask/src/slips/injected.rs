@@ -4,46 +4,50 @@ use stainbook_document::Document;
 
 use super::Class;
 use super::edit::Edit;
-use super::tally::Part;
+use super::tally::SheetPart;
 use super::targets::{Sort, Target, given_on_top, targets};
 use super::{in_name, in_number, in_table};
 
 /// A slip that is to be made.
 #[derive(Clone, Debug)]
-pub(super) struct Slip {
+pub(super) struct InjectedSlip {
     pub(super) class: Class,
     pub(super) field: String,
-    pub(super) part: Part,
+    pub(super) part: SheetPart,
     pub(super) edits: Vec<Edit>,
 }
 
 /// Every slip of a sheet in the order of classes within the order of the text. The same sheet with formulas and control
 /// figures has the same slips in the same order.
-pub(super) fn slips(document: &Document, other: &Document, references: &[String]) -> Vec<Slip> {
+pub(super) fn slips(
+    document: &Document,
+    other: &Document,
+    references: &[String],
+) -> Vec<InjectedSlip> {
     let targets = targets(document);
     let mut found = in_targets(document, &targets, references);
     let in_tables = in_table::slips(document)
         .into_iter()
         .chain(in_table::copied(document, other));
-    found.extend(in_tables.map(|(field, class, edits)| Slip {
+    found.extend(in_tables.map(|(field, class, edits)| InjectedSlip {
         class,
         field,
-        part: Part::Leaflet,
+        part: SheetPart::Leaflet,
         edits,
     }));
     found
 }
 
 /// Every slip in the control figures and examples of a sheet.
-pub(super) fn slips_on_top(document: &Document, references: &[String]) -> Vec<Slip> {
+pub(super) fn slips_on_top(document: &Document, references: &[String]) -> Vec<InjectedSlip> {
     let mut found = in_targets(document, &given_on_top(document), references);
     for slip in &mut found {
-        slip.part = Part::OnTop;
+        slip.part = SheetPart::OnTop;
     }
     found
 }
 
-fn in_targets(document: &Document, targets: &[Target], references: &[String]) -> Vec<Slip> {
+fn in_targets(document: &Document, targets: &[Target], references: &[String]) -> Vec<InjectedSlip> {
     let text = document.text();
     let read = |range: &std::ops::Range<usize>| text.get(range.clone()).unwrap_or_default();
     let substances: Vec<String> = targets
@@ -85,13 +89,13 @@ fn in_targets(document: &Document, targets: &[Target], references: &[String]) ->
                 .into_iter()
                 .collect(),
         };
-        found.extend(changes.into_iter().map(|(class, to)| Slip {
+        found.extend(changes.into_iter().map(|(class, to)| InjectedSlip {
             class,
             field: target.field.clone(),
             part: match target.sort {
-                Sort::Paperwork if target.field.starts_with("leaflet") => Part::Paperwork,
-                Sort::Paperwork => Part::People,
-                _ => Part::Leaflet,
+                Sort::Paperwork if target.field.starts_with("leaflet") => SheetPart::Paperwork,
+                Sort::Paperwork => SheetPart::People,
+                _ => SheetPart::Leaflet,
             },
             edits: vec![Edit::new(target.range.clone(), to)],
         }));

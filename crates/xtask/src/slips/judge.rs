@@ -1,4 +1,4 @@
-//! Whether a slip is seen, and by what.
+//! Detection of a slip: by schema, reader, rules or comparison.
 
 use stainbook_catalog::READ_OPTIONS;
 use stainbook_catalog::schema::{Draft, schema};
@@ -11,7 +11,7 @@ use stainbook_document::place::FileId;
 use stainbook_document::schema_check::DocumentSchema;
 use stainbook_evaluation::worked::check_worked;
 
-/// What of the program has to look before a slip is seen; each includes the ones before.
+/// Part of the program that sees a slip; each includes the ones before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum SeenBy {
     Schema,
@@ -21,20 +21,20 @@ pub(super) enum SeenBy {
 }
 
 /// A sheet's catalog, kept from slip to slip.
-pub(super) struct Bench {
+pub(super) struct SheetBench {
     companions: Vec<Entry>,
     path: String,
     options: Options,
     schema: DocumentSchema,
 }
 
-/// What is said about a text.
-pub(super) struct Said {
+/// Findings about a text.
+pub(super) struct TextFindings {
     pub(super) by_reader: Vec<Finding>,
     pub(super) by_rules: Vec<Finding>,
 }
 
-impl Bench {
+impl SheetBench {
     pub(super) fn new(
         path: &str,
         companions: Vec<Entry>,
@@ -51,11 +51,11 @@ impl Bench {
     }
 
     /// Errors and warnings about a text: by reading, and only if there are none by rules and examples.
-    pub(super) fn look(&mut self, text: &str) -> Said {
+    pub(super) fn look(&mut self, text: &str) -> TextFindings {
         let (entry, by_reader) = read_entry(FileId(0), &SourceFile::new(self.path.clone(), text));
         let by_reader = reported(by_reader);
         let Some(entry) = entry.filter(|_| by_reader.is_empty()) else {
-            return Said {
+            return TextFindings {
                 by_reader,
                 by_rules: Vec::new(),
             };
@@ -73,7 +73,7 @@ impl Bench {
         let mut entries = book.into_entries();
         entries.pop();
         self.companions = entries;
-        Said {
+        TextFindings {
             by_reader,
             by_rules,
         }
@@ -101,14 +101,14 @@ impl Bench {
         }
     }
 
-    /// Whether any validator would refuse the text that has nothing but the published JSON Schema.
+    /// True if any validator would refuse the text that has nothing but the published JSON Schema.
     fn schema_alone(&self, text: &str) -> bool {
         let (document, _) = Document::read(FileId(0), &self.path, text.as_bytes(), &READ_OPTIONS);
         document.is_broken() || !self.schema.is_valid(&document)
     }
 }
 
-impl Said {
+impl TextFindings {
     /// The name of the rule of the first finding.
     fn first(&self) -> Option<&'static str> {
         let first = self.by_reader.first().or(self.by_rules.first())?;
@@ -116,7 +116,7 @@ impl Said {
     }
 }
 
-/// Whether the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
+/// True if the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
 pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
     let (document, _) = Document::read(FileId(1), path, text.as_bytes(), &READ_OPTIONS);
     document.is_broken() || !compare(EntryKind::Tube, clean, &document, Scope::Leaflet).is_empty()

@@ -2,24 +2,24 @@
 
 /// A printed number as whole units of its last digit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Printed {
+struct PrintedNumber {
     units: i128,
     decimals: u32,
 }
 
-fn read(text: &str) -> Option<Printed> {
+fn read(text: &str) -> Option<PrintedNumber> {
     let (sign, digits) = text.strip_prefix('-').map_or((1, text), |rest| (-1, rest));
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let units: i128 = format!("{whole}{part}").parse().ok()?;
-    Some(Printed {
+    Some(PrintedNumber {
         units: sign * units,
         decimals: u32::try_from(part.len()).ok()?,
     })
 }
 
-/// What the numbers add up to, the nth counted `times(n)` times, with all decimals.
+/// Sum of the numbers, the nth counted `times(n)` times, with all decimals.
 pub(super) fn sum(numbers: &[String], times: impl Fn(usize) -> usize) -> Option<String> {
-    let read: Vec<Printed> = numbers
+    let read: Vec<PrintedNumber> = numbers
         .iter()
         .map(|text| read(text))
         .collect::<Option<_>>()?;

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use super::Class;
-use super::tally::{Counts, Part, Tally};
+use super::tally::{Counts, SheetPart, Tally};
 use super::why::WHY;
 
 /// So many of so many in percent with one decimal, rounded down, so that 100 means all.
@@ -33,17 +33,17 @@ fn line(text: &mut String, name: &str, counts: Counts) {
     );
 }
 
-const NOT_IN_THE_SUM: [(Part, &str); 3] = [
+const NOT_IN_THE_SUM: [(SheetPart, &str); 3] = [
     (
-        Part::Paperwork,
+        SheetPart::Paperwork,
         "*not in the sum:* the leaflet's date, revision, page, lots",
     ),
     (
-        Part::People,
+        SheetPart::People,
         "*not in the sum:* when it was typed in and verified",
     ),
     (
-        Part::OnTop,
+        SheetPart::OnTop,
         "*not in the sum:* the control figures and examples themselves",
     ),
 ];
@@ -51,7 +51,7 @@ const NOT_IN_THE_SUM: [(Part, &str); 3] = [
 /// The figures as the README shows them.
 pub(super) fn readme(tally: &Tally) -> String {
     let mut text = String::new();
-    let all = tally.of(|part, _| part == Part::Leaflet);
+    let all = tally.of(|part, _| part == SheetPart::Leaflet);
     let sheets: Vec<String> = tally
         .sheets
         .iter()
@@ -68,26 +68,26 @@ pub(super) fn readme(tally: &Tally) -> String {
         line(
             &mut text,
             class.name(),
-            tally.of(|part, of| part == Part::Leaflet && of == class),
+            tally.of(|part, of| part == SheetPart::Leaflet && of == class),
         );
     }
     line(
         &mut text,
         "**all rows and columns**",
-        tally.of(|part, class| part == Part::Leaflet && class.is_row_or_column()),
+        tally.of(|part, class| part == SheetPart::Leaflet && class.is_row_or_column()),
     );
     line(&mut text, "**all**", all);
     for (part, name) in NOT_IN_THE_SUM {
         let counts = tally.of(|of, _| of == part);
         let of = |seen| percent(seen, counts.all);
         // Control figures are not on a sheet without them, and two people's comparison is about what the leaflet says.
-        let on_the_leaflet = part == Part::Paperwork;
+        let on_the_leaflet = part == SheetPart::Paperwork;
         let _ = writeln!(
             text,
             "| {name} | {} | {} | {} | {} | {} |",
             thousands(counts.all),
             of(counts.schema),
-            if part == Part::OnTop {
+            if part == SheetPart::OnTop {
                 "–".to_owned()
             } else {
                 of(counts.rules)
@@ -111,7 +111,7 @@ pub(super) fn fields(tally: &Tally) -> String {
     text.push_str("| field | made | schema alone | rules | rules, with control figures and examples | `compare` |\n| --- | ---: | ---: | ---: | ---: | ---: |\n");
     let mut by_field: BTreeMap<&str, Counts> = BTreeMap::new();
     for ((part, _, field), counts) in &tally.counts {
-        if *part == Part::Leaflet {
+        if *part == SheetPart::Leaflet {
             by_field.entry(field).or_default().add(*counts);
         }
     }
@@ -132,13 +132,13 @@ pub(super) fn fields(tally: &Tally) -> String {
     text
 }
 
-type Row<'a> = (&'a (Part, Class, String), &'a Counts);
+type TallyRow<'a> = (&'a (SheetPart, Class, String), &'a Counts);
 
-fn passing(tally: &Tally) -> impl Iterator<Item = Row<'_>> {
+fn passing(tally: &Tally) -> impl Iterator<Item = TallyRow<'_>> {
     tally
         .counts
         .iter()
-        .filter(|((part, ..), counts)| *part == Part::Leaflet && 0 < counts.passed())
+        .filter(|((part, ..), counts)| *part == SheetPart::Leaflet && 0 < counts.passed())
 }
 
 fn why(class: Class, field: &str) -> Option<&'static str> {

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::Class;
-use super::injected::Slip;
+use super::injected::InjectedSlip;
 use super::judge::SeenBy;
 
-/// How many slips there were and how many were seen.
+/// Numbers of slips made and seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Counts {
     /// Made.
@@ -22,14 +22,14 @@ pub(super) struct Counts {
     pub(super) compared: usize,
 }
 
-/// Which number, unit or reference of a sheet a slip is in.
+/// SheetPart of a sheet that a slip is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Part {
-    /// What the leaflet says of the tube: what the targets are about.
+pub(super) enum SheetPart {
+    /// The leaflet's data of the tube, which the targets are about.
     Leaflet,
     /// Of the leaflet itself: date, revision, page, lots.
     Paperwork,
-    /// Who typed it in and verified it, and when; each of two people writes an own one.
+    /// Entry and verification: by whom and when; each of two people writes an own one.
     People,
     /// The control figures and examples themselves.
     OnTop,
@@ -39,7 +39,7 @@ pub(super) enum Part {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Tally {
     pub(super) sheets: BTreeMap<String, usize>,
-    pub(super) counts: BTreeMap<(Part, Class, String), Counts>,
+    pub(super) counts: BTreeMap<(SheetPart, Class, String), Counts>,
     by_rule: BTreeMap<&'static str, usize>,
     passed: BTreeMap<(Class, String), String>,
 }
@@ -61,13 +61,13 @@ impl Counts {
         self.compared += other.compared;
     }
 
-    /// How many pass even with control figures.
+    /// Number of slips that pass even with control figures.
     pub(super) fn passed(self) -> usize {
         self.all - self.control
     }
 }
 
-impl Part {
+impl SheetPart {
     const ALL: [Self; 4] = [Self::Leaflet, Self::Paperwork, Self::People, Self::OnTop];
 
     fn name(self) -> &'static str {
@@ -87,7 +87,7 @@ impl Tally {
 
     pub(super) fn slip(
         &mut self,
-        slip: &Slip,
+        slip: &InjectedSlip,
         seen_by: SeenBy,
         rule: Option<&'static str>,
         compared: bool,
@@ -129,7 +129,7 @@ impl Tally {
     }
 
     /// The sum over what is wanted.
-    pub(super) fn of(&self, wanted: impl Fn(Part, Class) -> bool) -> Counts {
+    pub(super) fn of(&self, wanted: impl Fn(SheetPart, Class) -> bool) -> Counts {
         let mut sum = Counts::default();
         for ((part, class, _), counts) in &self.counts {
             if wanted(*part, *class) {
@@ -139,8 +139,8 @@ impl Tally {
         sum
     }
 
-    /// What passes the rules; what passes the control figures as well, most first, each with an example; and which rule saw
-    /// how many.
+    /// Slips that pass the rules; those that pass the control figures as well, most first, each with an example; and
+    /// which rule saw how many.
     pub(super) fn missed(&self) -> String {
         let mut rows: Vec<_> = self
             .counts
@@ -152,7 +152,7 @@ impl Tally {
         let mut by_rules_alone: Vec<_> = self
             .counts
             .iter()
-            .filter(|((part, ..), counts)| *part == Part::Leaflet && counts.rules < counts.all)
+            .filter(|((part, ..), counts)| *part == SheetPart::Leaflet && counts.rules < counts.all)
             .collect();
         by_rules_alone.sort_by_key(|(_, counts)| std::cmp::Reverse(counts.all - counts.rules));
         for ((_, class, field), counts) in by_rules_alone {
@@ -218,7 +218,9 @@ impl Tally {
                 tally.sheets.insert(field.to_owned(), number()?);
                 continue;
             }
-            let part = Part::ALL.into_iter().find(|known| known.name() == part)?;
+            let part = SheetPart::ALL
+                .into_iter()
+                .find(|known| known.name() == part)?;
             let (class, _) = Class::ALL.into_iter().find(|(_, name)| *name == class)?;
             let counts = Counts {
                 all: number()?,

@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
-use stainbook_document::{Document, Kind, Node};
+use stainbook_document::{Document, Node, NodeKind};
 
-/// What stands at a target.
+/// Sorts of targets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Sort {
     /// The number of a measured or counted thing.
@@ -69,13 +69,13 @@ fn within(document: &Document, wanted: impl Fn(&str) -> bool) -> Vec<Target> {
 
 fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target>) {
     match node.kind() {
-        Kind::Mapping => {
+        NodeKind::Mapping => {
             for (key, value) in node.entries() {
                 let key = key.text().unwrap_or_default();
                 walk(&format!("{field}.{key}"), value, document, found);
             }
         }
-        Kind::Sequence => {
+        NodeKind::Sequence => {
             for (index, item) in node.items().enumerate() {
                 // The columns of a row are fields of their own, whatever the row.
                 let name = if field.ends_with("rows.*") {
@@ -86,7 +86,7 @@ fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target
                 walk(&format!("{field}.{name}"), item, document, found);
             }
         }
-        Kind::Scalar(_) => scalar(field, node, document, found),
+        NodeKind::Scalar(_) => scalar(field, node, document, found),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::Class;
 
-/// Why slips of some classes pass in some fields.
+/// Reason for which slips of some classes pass in some fields.
 pub(super) struct Why {
     /// The beginning of the field.
     pub(super) field: &'static str,
@@ -13,7 +13,7 @@ pub(super) struct Why {
 }
 
 impl Why {
-    /// Whether this is the reason for such a slip.
+    /// True if this is the reason for such a slip.
     pub(super) fn explains(&self, class: Class, field: &str) -> bool {
         field.starts_with(self.field) && (self.classes.is_empty() || self.classes.contains(&class))
     }

@@ -11,14 +11,14 @@ use stainbook::present::Sources;
 use stainbook::present::counts::counted;
 use stainbook::{Finding, SourceFile};
 
-use super::{Found, Group};
+use super::{CheckedCatalog, CheckedCatalogs};
 use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::replace_file::replace;
 
-/// What a baseline lists and is no longer there.
+/// Findings of a baseline that are no longer there.
 pub(super) struct Baselined {
     pub(super) unused: Vec<Finding>,
     document: Document,
@@ -36,7 +36,7 @@ impl Baselined {
 /// Takes out of the findings what the baseline lists.
 pub(super) fn apply(
     path: &Path,
-    found: &mut Found,
+    found: &mut CheckedCatalogs,
     whole_folders: bool,
 ) -> Result<Baselined, Failure> {
     let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
@@ -94,7 +94,7 @@ pub(super) fn apply(
 }
 
 /// Lists what was found, and says so.
-pub(super) fn write_to(path: &Path, found: &Found) -> Result<ExitStatus, Failure> {
+pub(super) fn write_to(path: &Path, found: &CheckedCatalogs) -> Result<ExitStatus, Failure> {
     for failure in &found.failures {
         failure.report(false);
     }
@@ -130,7 +130,7 @@ pub(super) fn write_to(path: &Path, found: &Found) -> Result<ExitStatus, Failure
     })
 }
 
-fn asked_paths(group: &Group) -> impl Iterator<Item = &str> {
+fn asked_paths(group: &CheckedCatalog) -> impl Iterator<Item = &str> {
     let indices = group
         .asked
         .iter()

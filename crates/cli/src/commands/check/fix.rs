@@ -9,8 +9,8 @@ use stainbook::check::{Options, fix};
 use stainbook::document::place::FileId;
 use stainbook::present::counts::counted;
 
-use super::output_format::Format;
-use super::{CheckPaths, Found, end};
+use super::output_format::FindingsFormat;
+use super::{CheckPaths, CheckedCatalogs, end};
 use crate::catalog_files::{Input, identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
@@ -20,16 +20,16 @@ use crate::replace_file::replace;
 /// Mending one thing may bring another to light; after so many rounds what is left is left.
 const ROUNDS: usize = 5;
 
-/// How mending ended.
-pub(super) enum Outcome {
+/// Outcome of fixing.
+pub(super) enum FixOutcome {
     /// The changes were shown, and none was made.
     Shown(ExitStatus),
     /// The changes were made; this is what is found now.
-    Made(Box<Found>),
+    Made(Box<CheckedCatalogs>),
 }
 
 /// A file that can be mended: as it was when it was read, and as it is to be.
-struct Draft {
+struct FixDraft {
     path: PathBuf,
     original: Vec<u8>,
     fixed: Vec<u8>,
@@ -38,7 +38,7 @@ struct Draft {
     left: bool,
 }
 
-impl Draft {
+impl FixDraft {
     fn is_changed(&self) -> bool {
         self.original != self.fixed
     }
@@ -50,7 +50,7 @@ pub(super) fn mend_files(
     wanted: Vec<Input>,
     options: Options,
     failures: Vec<Failure>,
-) -> Result<Outcome, Failure> {
+) -> Result<FixOutcome, Failure> {
     let from_input = wanted.iter().any(|input| matches!(input, Input::Bytes(..)));
     if from_input && !check.dry_run {
         return Err(Failure::usage(
@@ -58,7 +58,7 @@ pub(super) fn mend_files(
             "add `--dry-run`, which shows the changes, or name the file",
         ));
     }
-    if check.dry_run && check.format != Format::Text {
+    if check.dry_run && check.format != FindingsFormat::Text {
         return Err(Failure::usage(
             "`--dry-run` shows a difference of files, which has no other format",
             "leave out `--format`, or leave out `--fix --dry-run`",
@@ -67,7 +67,7 @@ pub(super) fn mend_files(
     let (fixed_inputs, mut drafts) = drafts(&wanted);
     let found = rounds(check, &fixed_inputs, &mut drafts, options)?;
     if check.dry_run {
-        return Ok(Outcome::Shown(show(check, &drafts, &found, failures)));
+        return Ok(FixOutcome::Shown(show(check, &drafts, &found, failures)));
     }
     let mut failures = failures;
     let mut made: Vec<(String, usize)> = Vec::new();
@@ -89,11 +89,11 @@ pub(super) fn mend_files(
     // What is said is said of the files as they are now, whatever became of the writing.
     check
         .find(wanted, options, failures)
-        .map(|found| Outcome::Made(Box::new(found)))
+        .map(|found| FixOutcome::Made(Box::new(found)))
 }
 
 /// The files in memory; those that cannot be read stay what they are, and are reported when they are read again.
-fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
+fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, FixDraft>) {
     let mut drafts = BTreeMap::new();
     let mut others = Vec::new();
     for input in wanted {
@@ -114,7 +114,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
             }
             Input::Bytes(path, bytes) => (PathBuf::from(path), bytes.clone()),
         };
-        let draft = Draft {
+        let draft = FixDraft {
             path: path.clone(),
             fixed: bytes.clone(),
             original: bytes,
@@ -130,9 +130,9 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, Draft>) {
 fn rounds(
     check: &CheckPaths,
     others: &[Input],
-    drafts: &mut BTreeMap<String, Draft>,
+    drafts: &mut BTreeMap<String, FixDraft>,
     options: Options,
-) -> Result<Found, Failure> {
+) -> Result<CheckedCatalogs, Failure> {
     let mut first = None;
     let mut before: BTreeMap<String, (usize, Vec<u8>, usize)> = BTreeMap::new();
     for _ in 0..=ROUNDS {
@@ -210,7 +210,7 @@ fn rounds(
 }
 
 /// Puts a mended file in the place of the one that was read, if that is still there.
-fn write(draft: &Draft) -> Result<(), Failure> {
+fn write(draft: &FixDraft) -> Result<(), Failure> {
     let now =
         std::fs::read(&draft.path).map_err(|error| Failure::unreadable(&draft.path, &error))?;
     if now != draft.original {
@@ -229,8 +229,8 @@ fn write(draft: &Draft) -> Result<(), Failure> {
 /// The changes as a unified difference on standard output; what is found in the files as they are decides the end.
 fn show(
     check: &CheckPaths,
-    drafts: &BTreeMap<String, Draft>,
-    found: &Found,
+    drafts: &BTreeMap<String, FixDraft>,
+    found: &CheckedCatalogs,
     failures: Vec<Failure>,
 ) -> ExitStatus {
     let mut failures = failures;
@@ -238,7 +238,7 @@ fn show(
     for failure in &failures {
         failure.report(false);
     }
-    let changed: Vec<&Draft> = drafts.values().filter(|draft| draft.is_changed()).collect();
+    let changed: Vec<&FixDraft> = drafts.values().filter(|draft| draft.is_changed()).collect();
     for draft in &changed {
         output::data(&difference(draft));
     }
@@ -251,7 +251,7 @@ fn show(
     end(found.counts(), check.denied(), !failures.is_empty())
 }
 
-fn difference(draft: &Draft) -> String {
+fn difference(draft: &FixDraft) -> String {
     // Only files that are UTF-8 are mended.
     let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
     let (old, new) = (text(&draft.original), text(&draft.fixed));
@@ -275,7 +275,7 @@ mod tests {
     fn a_file_that_somebody_saved_meanwhile_is_left_as_it_is() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("quay.pump-kind.yaml");
-        let draft = |original: &str| Draft {
+        let draft = |original: &str| FixDraft {
             path: path.clone(),
             original: original.as_bytes().to_vec(),
             fixed: b"mended\n".to_vec(),

@@ -9,14 +9,14 @@ use stainbook::present::{
     findings_text,
 };
 
-use super::Found;
+use super::CheckedCatalogs;
 use crate::catalog_files::shown;
 use crate::failure::Failure;
 use crate::output;
 
-/// How to say what is found.
+/// Formats of findings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
+pub(crate) enum FindingsFormat {
     /// With the line and a caret under it
     Text,
     /// One line each
@@ -37,7 +37,11 @@ const TOGETHER: usize = 64;
 const AT_ONCE: usize = 32 * TOGETHER;
 
 /// Says everything that was found.
-pub(super) fn write(format: Format, found: &Found, deny: Deny) -> Result<(), Failure> {
+pub(super) fn write(
+    format: FindingsFormat,
+    found: &CheckedCatalogs,
+    deny: Deny,
+) -> Result<(), Failure> {
     let groups = groups(found);
     let catalogs = found.catalogs();
     let failures: Vec<(&str, &str)> = found
@@ -46,7 +50,7 @@ pub(super) fn write(format: Format, found: &Found, deny: Deny) -> Result<(), Fai
         .map(|failure| (failure.code, failure.message.as_str()))
         .collect();
     match format {
-        Format::Text => {
+        FindingsFormat::Text => {
             let colour = output::colour();
             one_by_one(&groups, |findings, sources| {
                 findings_text::each(findings, sources, colour)
@@ -54,14 +58,14 @@ pub(super) fn write(format: Format, found: &Found, deny: Deny) -> Result<(), Fai
             let counts = found.counts();
             output::data(&findings_text::summary(counts, found.files, colour));
         }
-        Format::Short => one_by_one(&groups, findings_short::render),
-        Format::Json => output::data(
+        FindingsFormat::Short => one_by_one(&groups, findings_short::render),
+        FindingsFormat::Json => output::data(
             &findings_json::render_groups(&groups, found.files, &catalogs)
                 .map_err(Failure::ours)?,
         ),
-        Format::Sarif => {
+        FindingsFormat::Sarif => {
             let folder = working_folder();
-            let run = findings_sarif::Run {
+            let run = findings_sarif::SarifRun {
                 folder: &folder,
                 catalog: &catalogs,
                 files: found.files,
@@ -69,13 +73,13 @@ pub(super) fn write(format: Format, found: &Found, deny: Deny) -> Result<(), Fai
             };
             output::data(&findings_sarif::render(&groups, &run).map_err(Failure::ours)?);
         }
-        Format::Github => {
+        FindingsFormat::Github => {
             for (code, message) in failures {
                 output::data(&findings_github::failure(code, message));
             }
             one_by_one(&groups, findings_github::render);
         }
-        Format::Junit => {
+        FindingsFormat::Junit => {
             let files = checked_files(found);
             let looked = findings_junit::Looked {
                 files: &files,
@@ -107,7 +111,7 @@ fn one_by_one(
     }
 }
 
-fn groups(found: &Found) -> Vec<(&[Finding], Sources<'_>)> {
+fn groups(found: &CheckedCatalogs) -> Vec<(&[Finding], Sources<'_>)> {
     let groups = found
         .groups
         .iter()
@@ -120,7 +124,7 @@ fn groups(found: &Found) -> Vec<(&[Finding], Sources<'_>)> {
 }
 
 /// The files that were asked for and could be read.
-fn checked_files(found: &Found) -> Vec<&str> {
+fn checked_files(found: &CheckedCatalogs) -> Vec<&str> {
     let files = found.groups.iter().flat_map(|group| {
         let asked = group.asked.intersection(&group.loaded.read);
         asked.filter_map(|file| {

@@ -18,7 +18,7 @@ use stainbook::survey::table::{self, CsvReading, DecimalMark, RefusedRow};
 use stainbook::{EntryKind, Finding};
 
 use super::checked::Checked;
-use super::results_format::{Format, Sink};
+use super::results_format::{OutputTarget, ResultsFormat};
 use super::{Evaluate, end};
 use crate::catalog_files::{identity, shown, standard_input};
 use crate::exit_status::ExitStatus;
@@ -31,11 +31,11 @@ pub(super) enum Survey {
     /// `.survey.yaml`.
     Entry { name: PathBuf, bytes: Vec<u8> },
     /// One row a reading.
-    Table(Table),
+    Table(SurveyTable),
 }
 
 /// A table before it is read.
-pub(super) struct Table {
+pub(super) struct SurveyTable {
     name: PathBuf,
     source: TableSource,
 }
@@ -46,7 +46,7 @@ enum TableSource {
     Workbook(Vec<u8>),
 }
 
-type Rows = Box<dyn Iterator<Item = Result<CsvReading, RefusedRow>>>;
+type ReadingRows = Box<dyn Iterator<Item = Result<CsvReading, RefusedRow>>>;
 
 impl Survey {
     /// Opens it by its name, which says what it is.
@@ -90,19 +90,19 @@ impl Survey {
                 ));
             }
         };
-        Ok(Self::Table(Table { name, source }))
+        Ok(Self::Table(SurveyTable { name, source }))
     }
 
     pub(super) fn name(&self) -> &Path {
         match self {
-            Self::Entry { name, .. } | Self::Table(Table { name, .. }) => name,
+            Self::Entry { name, .. } | Self::Table(SurveyTable { name, .. }) => name,
         }
     }
 }
 
 /// Rows with what tells how far they have come.
 struct OpenTable {
-    rows: Rows,
+    rows: ReadingRows,
     progress: Progress,
     /// Bytes that were read; rows are counted where there is nothing.
     bytes: Option<Rc<Cell<u64>>>,
@@ -113,7 +113,11 @@ const FIRST_BYTES: usize = 64 * 1024;
 
 impl Evaluate {
     /// Evaluates a table, and writes each result as soon as it is there if the format allows.
-    pub(super) fn table(&self, table: Table, checked: &Checked) -> Result<ExitStatus, Failure> {
+    pub(super) fn table(
+        &self,
+        table: SurveyTable,
+        checked: &Checked,
+    ) -> Result<ExitStatus, Failure> {
         let open = self.open_table(table)?;
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
         let mut evaluator = Evaluator::new(&checked.loaded.book, self.options(&errors));
@@ -138,14 +142,14 @@ impl Evaluate {
             catalog: frame.catalog.as_deref(),
             survey: &frame.inputs,
         };
-        let mut sink = Sink::open(self.output.as_deref())?;
+        let mut sink = OutputTarget::open(self.output.as_deref())?;
         let mut complete = true;
         let OpenTable {
             rows,
             mut progress,
             bytes,
         } = open;
-        if self.format() == Format::Csv {
+        if self.format() == ResultsFormat::Csv {
             sink.write(&results_csv::head().map_err(Failure::ours)?)?;
         }
         let mut alone = 0_usize;
@@ -155,7 +159,7 @@ impl Evaluate {
             alone += usize::from(result.statements.iter().any(is_alone));
             complete &= result.status != Status::Refused;
             let facts = evaluator.take_facts();
-            let line = if self.format() == Format::Csv {
+            let line = if self.format() == ResultsFormat::Csv {
                 results_csv::line(&result).map_err(Failure::ours)?
             } else {
                 results_jsonl::line(&result, common, &facts).map_err(Failure::ours)?
@@ -175,7 +179,7 @@ impl Evaluate {
         Ok(complete)
     }
 
-    fn open_table(&self, table: Table) -> Result<OpenTable, Failure> {
+    fn open_table(&self, table: SurveyTable) -> Result<OpenTable, Failure> {
         let mark = if self.decimal_comma {
             DecimalMark::Comma
         } else {

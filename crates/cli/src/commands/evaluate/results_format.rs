@@ -1,4 +1,4 @@
-//! How results are said, and where to.
+//! Formats of results, and their target.
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -14,9 +14,9 @@ use crate::failure::Failure;
 use crate::output;
 use crate::replace_file;
 
-/// How results are said.
+/// Formats of results.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Format {
+pub(super) enum ResultsFormat {
     /// For people
     Text,
     /// For scripts, and the record to keep: `--verify` reads it
@@ -33,13 +33,13 @@ pub(super) enum Format {
     Html,
 }
 
-/// What is written.
-pub(super) enum Content {
+/// Contents of the output.
+pub(super) enum OutputContent {
     Text(String),
     Bytes(Vec<u8>),
 }
 
-impl Format {
+impl ResultsFormat {
     /// The format that a file's name asks for.
     pub(super) fn of_file(path: &Path) -> Option<Self> {
         let extension = path.extension()?.to_str()?.to_ascii_lowercase();
@@ -54,7 +54,7 @@ impl Format {
         })
     }
 
-    /// Whether each result is written as soon as it is there.
+    /// True if each result is written as soon as it is there.
     pub(super) fn streams(self) -> bool {
         matches!(self, Self::Jsonl | Self::Csv)
     }
@@ -65,17 +65,27 @@ impl Format {
         evaluation: &Evaluation,
         detail: Detail,
         template: Option<&Path>,
-    ) -> Result<Content, Failure> {
+    ) -> Result<OutputContent, Failure> {
         Ok(match self {
-            Self::Text => Content::Text(results_text::render(evaluation, detail, output::colour())),
-            Self::Json => Content::Text(results_json::render(evaluation).map_err(Failure::ours)?),
-            Self::Jsonl => Content::Text(results_jsonl::render(evaluation).map_err(Failure::ours)?),
-            Self::Csv => Content::Text(results_csv::render(evaluation).map_err(Failure::ours)?),
-            Self::TogetherCsv => {
-                Content::Text(together_csv::render(evaluation).map_err(Failure::ours)?)
+            Self::Text => {
+                OutputContent::Text(results_text::render(evaluation, detail, output::colour()))
             }
-            Self::Xlsx => Content::Bytes(results_xlsx::render(evaluation).map_err(Failure::ours)?),
-            Self::Html => Content::Text(html(evaluation, template)?),
+            Self::Json => {
+                OutputContent::Text(results_json::render(evaluation).map_err(Failure::ours)?)
+            }
+            Self::Jsonl => {
+                OutputContent::Text(results_jsonl::render(evaluation).map_err(Failure::ours)?)
+            }
+            Self::Csv => {
+                OutputContent::Text(results_csv::render(evaluation).map_err(Failure::ours)?)
+            }
+            Self::TogetherCsv => {
+                OutputContent::Text(together_csv::render(evaluation).map_err(Failure::ours)?)
+            }
+            Self::Xlsx => {
+                OutputContent::Bytes(results_xlsx::render(evaluation).map_err(Failure::ours)?)
+            }
+            Self::Html => OutputContent::Text(html(evaluation, template)?),
         })
     }
 }
@@ -94,8 +104,8 @@ fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Fail
     })
 }
 
-/// Where results go: standard output, or a file that takes its place when all is written.
-pub(super) enum Sink {
+/// Target of the results: standard output, or a file that takes its place when all is written.
+pub(super) enum OutputTarget {
     Stdout {
         waiting: String,
     },
@@ -108,7 +118,7 @@ pub(super) enum Sink {
 /// Standard output is written to in pieces of this size, as a call for each line of a million takes its time.
 const PIECE: usize = 64 * 1024;
 
-impl Sink {
+impl OutputTarget {
     pub(super) fn open(path: Option<&Path>) -> Result<Self, Failure> {
         let Some(path) = path else {
             return Ok(Self::Stdout {
@@ -164,15 +174,15 @@ impl Sink {
 }
 
 /// Writes what was rendered as a whole.
-pub(super) fn put(content: &Content, path: Option<&Path>) -> Result<(), Failure> {
+pub(super) fn put(content: &OutputContent, path: Option<&Path>) -> Result<(), Failure> {
     match (content, path) {
-        (Content::Text(text), None) => {
+        (OutputContent::Text(text), None) => {
             output::data(text);
             Ok(())
         }
-        (Content::Text(text), Some(path)) => replace_file::replace(path, text.as_bytes()),
-        (Content::Bytes(bytes), Some(path)) => replace_file::replace(path, bytes),
-        (Content::Bytes(_), None) => Err(Failure::usage(
+        (OutputContent::Text(text), Some(path)) => replace_file::replace(path, text.as_bytes()),
+        (OutputContent::Bytes(bytes), Some(path)) => replace_file::replace(path, bytes),
+        (OutputContent::Bytes(_), None) => Err(Failure::usage(
             "a spreadsheet is not written to a terminal",
             "say where to with --output FILE.xlsx",
         )),

@@ -8,7 +8,7 @@ use stainbook::present::{verification_csv, verification_text};
 use stainbook::revision::record::{Record, verify};
 use stainbook::revision::verification::{Verification, VerifiedRecord};
 
-use super::results_format::{Content, Format, put};
+use super::results_format::{OutputContent, ResultsFormat, put};
 use super::{Evaluate, end};
 use crate::catalog_choice::choose;
 use crate::catalog_files::{shown, standard_input};
@@ -21,7 +21,10 @@ impl Evaluate {
     /// Works records out again and says what still holds.
     pub(super) fn verify(&self) -> Result<ExitStatus, Failure> {
         let format = self.format();
-        if !matches!(format, Format::Text | Format::Json | Format::Csv) {
+        if !matches!(
+            format,
+            ResultsFormat::Text | ResultsFormat::Json | ResultsFormat::Csv
+        ) {
             return Err(Failure::usage(
                 "records are verified as text, json or csv",
                 "say --format text, json or csv",
@@ -81,13 +84,13 @@ impl Evaluate {
         };
         let verification = Verification { records, ..frame };
         let text = match format {
-            Format::Json => serde_json::to_string_pretty(&verification)
+            ResultsFormat::Json => serde_json::to_string_pretty(&verification)
                 .map(|text| text + "\n")
                 .map_err(Failure::ours)?,
-            Format::Csv => verification_csv::render(&verification).map_err(Failure::ours)?,
+            ResultsFormat::Csv => verification_csv::render(&verification).map_err(Failure::ours)?,
             _ => verification_text::render(&verification, output::colour()),
         };
-        put(&Content::Text(text), self.output.as_deref())?;
+        put(&OutputContent::Text(text), self.output.as_deref())?;
         let end = end(verification.all_hold(), &checked);
         Ok(if complete {
             end

@@ -2,18 +2,18 @@
 
 use std::borrow::Cow;
 
-use super::{Quick, Step, Stop};
+use super::{FastPath, Progress, Stop};
 use crate::document::tree::Style;
 
-impl Quick<'_, '_, '_> {
-    /// Whether text on lines of its own, after `|` or `>`, begins here.
+impl FastPath<'_, '_, '_> {
+    /// True if text on lines of its own, after `|` or `>`, begins here.
     #[inline]
     pub(super) fn at_block(&self) -> bool {
         matches!(self.byte(self.at), Some(b'|' | b'>'))
     }
 
     /// Text on lines of its own, further in than the column `within`.
-    pub(super) fn block(&mut self, within: Option<usize>) -> Step {
+    pub(super) fn block(&mut self, within: Option<usize>) -> Progress {
         let Some(column) = within else {
             return Err(Stop::Unsure);
         };

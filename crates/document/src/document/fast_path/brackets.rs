@@ -1,23 +1,23 @@
 //! Lists and mappings in brackets.
 
-use super::{LONGEST_KEY, Quick, Step, Stop};
+use super::{FastPath, LONGEST_KEY, Progress, Stop};
 use crate::document::builder::Flow;
-use crate::document::tree::Kind;
+use crate::document::tree::NodeKind;
 
-impl Quick<'_, '_, '_> {
-    /// Whether a list or mapping in brackets begins here.
+impl FastPath<'_, '_, '_> {
+    /// True if a list or mapping in brackets begins here.
     #[inline]
     pub(super) fn at_bracket(&self) -> bool {
         matches!(self.byte(self.at), Some(b'[' | b'{'))
     }
 
     /// A list or mapping in brackets.
-    pub(super) fn brackets(&mut self) -> Step {
+    pub(super) fn brackets(&mut self) -> Progress {
         let mapping = self.byte(self.at) == Some(b'{');
         let (kind, closing) = if mapping {
-            (Kind::Mapping, b'}')
+            (NodeKind::Mapping, b'}')
         } else {
-            (Kind::Sequence, b']')
+            (NodeKind::Sequence, b']')
         };
         self.builder.open(kind, Flow::Brackets, self.at)?;
         self.at += 1;
@@ -43,7 +43,7 @@ impl Quick<'_, '_, '_> {
         Ok(())
     }
 
-    pub(super) fn flow_value(&mut self) -> Step {
+    pub(super) fn flow_value(&mut self) -> Progress {
         if self.at_bracket() {
             return self.brackets();
         }
@@ -51,7 +51,7 @@ impl Quick<'_, '_, '_> {
         self.give(&token)
     }
 
-    pub(super) fn flow_field(&mut self) -> Step {
+    pub(super) fn flow_field(&mut self) -> Progress {
         let key = self.token(true)?;
         if key.end - key.start > LONGEST_KEY {
             return Err(Stop::Unsure);
@@ -80,7 +80,7 @@ impl Quick<'_, '_, '_> {
     }
 
     /// Blanks, comments and new lines inside brackets.
-    pub(super) fn skip_flow(&mut self) -> Step {
+    pub(super) fn skip_flow(&mut self) -> Progress {
         loop {
             if !self.ends_line()? {
                 return Ok(());

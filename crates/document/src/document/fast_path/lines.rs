@@ -1,9 +1,9 @@
 //! Lines: where one ends, what of it is blank or a comment, and how far the next one is indented.
 
 use super::bytes::{ENDS_LINE, UNSURE, class};
-use super::{Quick, Step, Stop};
+use super::{FastPath, Progress, Stop};
 
-impl<'t> Quick<'t, '_, '_> {
+impl<'t> FastPath<'t, '_, '_> {
     #[inline]
     pub(super) fn skip_spaces(&mut self) {
         while self.byte(self.at) == Some(b' ') {
@@ -11,7 +11,7 @@ impl<'t> Quick<'t, '_, '_> {
         }
     }
 
-    /// Whether the line has nothing more but a comment, which is skipped.
+    /// True if the line has nothing more but a comment, which is skipped.
     pub(super) fn ends_line(&mut self) -> Result<bool, Stop> {
         let before = self.at;
         self.skip_spaces();
@@ -27,7 +27,7 @@ impl<'t> Quick<'t, '_, '_> {
         }
     }
 
-    /// What is left of the line, up to the line feed.
+    /// Rest of the line, up to the line feed.
     #[inline]
     fn up_to_newline(&self) -> &'t [u8] {
         let rest = self.bytes.get(self.at..).unwrap_or_default();
@@ -38,7 +38,7 @@ impl<'t> Quick<'t, '_, '_> {
         rest.get(..length).unwrap_or_default()
     }
 
-    pub(super) fn skip_comment(&mut self) -> Step {
+    pub(super) fn skip_comment(&mut self) -> Progress {
         let comment = without_return(self.up_to_newline());
         if comment.contains(&b'\r') {
             return Err(Stop::Unsure);
@@ -48,7 +48,7 @@ impl<'t> Quick<'t, '_, '_> {
     }
 
     /// Goes from the end of a line, or the start of the text, to the first letter that follows.
-    pub(super) fn next_line(&mut self) -> Step {
+    pub(super) fn next_line(&mut self) -> Progress {
         loop {
             if !self.ends_line()? {
                 // Only at the start of the text, or by a line that goes on.
@@ -74,7 +74,7 @@ impl<'t> Quick<'t, '_, '_> {
         line.iter().take_while(|byte| **byte == b' ').count()
     }
 
-    pub(super) fn starts_line(&mut self) -> Step {
+    pub(super) fn starts_line(&mut self) -> Progress {
         let indent = self.at - self.line;
         if indent == 0 {
             let rest = self.bytes.get(self.at..).unwrap_or_default();
@@ -108,7 +108,7 @@ impl<'t> Quick<'t, '_, '_> {
     }
 
     #[inline]
-    pub(super) fn end_of_value(&mut self) -> Step {
+    pub(super) fn end_of_value(&mut self) -> Progress {
         if !self.ends_line()? {
             return Err(Stop::Unsure);
         }

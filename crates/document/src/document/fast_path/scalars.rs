@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 
 use super::bytes::{ENDS_FLOW, ENDS_LINE, LOOK, UNSURE, class, is_flow};
-use super::{Quick, Step, Stop};
+use super::{FastPath, Progress, Stop};
 use crate::document::tree::Style;
 
 /// A scalar that was scanned and not yet given on.
@@ -13,9 +13,9 @@ pub(super) struct Token {
     pub(super) style: Style,
 }
 
-impl Quick<'_, '_, '_> {
+impl FastPath<'_, '_, '_> {
     /// A scalar and, if it is bare, the lines further in that go on with it.
-    pub(super) fn value(&mut self, first: &Token, within: Option<usize>) -> Step {
+    pub(super) fn value(&mut self, first: &Token, within: Option<usize>) -> Progress {
         let Some(column) = within else {
             self.give(first)?;
             return self.end_of_value();
@@ -61,7 +61,7 @@ impl Quick<'_, '_, '_> {
     }
 
     #[inline]
-    pub(super) fn give(&mut self, token: &Token) -> Step {
+    pub(super) fn give(&mut self, token: &Token) -> Progress {
         let inner = match token.style {
             Style::Plain => token.start..token.end,
             _ => token.start + 1..token.end - 1,
@@ -73,7 +73,7 @@ impl Quick<'_, '_, '_> {
     }
 
     #[inline]
-    pub(super) fn absent(&mut self, at: usize) -> Step {
+    pub(super) fn absent(&mut self, at: usize) -> Progress {
         self.builder
             .scalar(Cow::Borrowed(""), Style::Plain, at..at)?;
         Ok(())
@@ -97,7 +97,7 @@ impl Quick<'_, '_, '_> {
         }
     }
 
-    /// Whether a character of two bytes stands here that is printed as it is: U+00A0 to U+07FF, as in `°`, `³` and `µ`.
+    /// True if a character of two bytes stands here that is printed as it is: U+00A0 to U+07FF, as in `°`, `³` and `µ`.
     #[inline]
     pub(super) fn is_letter_of_two_bytes(&self, at: usize) -> bool {
         match self.byte(at) {

@@ -11,7 +11,7 @@
 use stainbook_catalog::written::GroupRow;
 use stainbook_core::print;
 
-use super::super::Parts;
+use super::super::GroupMembers;
 use super::super::bounds::Bounds;
 use super::super::correlated_estimate::CorrelatedEstimate;
 use super::super::result::{EndsOf, GroupResult, GroupStatus, Solved};
@@ -51,7 +51,7 @@ pub(super) fn solve<'b>(
     row: &GroupRow,
     evaluator: &mut Evaluator<'b>,
     results: &mut [Evaluated<'b>],
-    parts: &mut Parts,
+    parts: &mut GroupMembers,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     // Nothing is put down before everything is found.

@@ -3,7 +3,7 @@
 use stainbook_catalog::written::{Present, Reading, Stated};
 use stainbook_core::{Concentration, Written};
 
-use super::super::Taken;
+use super::super::GroupInputs;
 use super::super::bounds::{contributions, whose};
 use super::super::correlated_estimate::{
     CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
@@ -43,7 +43,7 @@ pub(super) struct Tube<'s> {
 
 pub(super) struct System<'s, 't> {
     pub(super) tubes: Vec<Tube<'s>>,
-    taken: &'t Taken<'s>,
+    taken: &'t GroupInputs<'s>,
 }
 
 /// Levels that fit, with each tube's result at them.
@@ -58,7 +58,7 @@ pub(super) struct Solution<'s, 'b> {
 impl<'s, 't> System<'s, 't> {
     pub(super) fn new(
         names: &[String],
-        taken: &'t Taken<'s>,
+        taken: &'t GroupInputs<'s>,
         results: &[Evaluated<'_>],
     ) -> Result<Self, Refusal> {
         if names.len() < 2 {

@@ -19,7 +19,7 @@ use crate::tube_trials::TubeTrials;
 use stainbook_uncertainty::monte_carlo::MonteCarloResult;
 
 /// The uncertainty of a reading, in numbers.
-pub(super) struct Doubt {
+pub(super) struct Propagated {
     /// By the law of propagation.
     pub(super) relative: Relative,
     /// Its parts.
@@ -97,11 +97,11 @@ impl PreparedReading<'_> {
     }
 
     /// The relative standard uncertainty and its parts.
-    pub(super) fn propagate(&self, start: &Start, value: f64, gases: &Interferents) -> Doubt {
+    pub(super) fn propagate(&self, start: &Start, value: f64, gases: &Interferents) -> Propagated {
         let (run, inputs) = self.model(start, value, gases);
         let mut parts = Vec::with_capacity(16);
         let relative = budget::propagate(&run, &inputs, &mut parts);
-        Doubt { relative, parts }
+        Propagated { relative, parts }
     }
 
     /// Draws from the distributions of all inputs, and counts how many draws lie above each limit. `ppm` is the value as a
