@@ -96,7 +96,7 @@ mod tests {
             assert!(few.all <= many.all && few.passed() <= many.passed());
             assert!(few.schema <= many.schema && few.rules <= many.rules);
         }
-        let classes = SlipClass::ALL.map(|class| part.of(|_, of| of == class).all);
+        let classes = SlipClass::ALL.map(|(class, _)| part.of(|_, of| of == class).all);
         assert!(classes.iter().filter(|made| 0 < **made).count() > 12);
     }
 

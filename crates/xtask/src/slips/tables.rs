@@ -64,7 +64,7 @@ pub(super) fn readme(tally: &Tally) -> String {
         sheets.join(" and ")
     );
     text.push_str("| slip | made | schema alone | rules | rules, with control figures and examples | `compare` |\n| --- | ---: | ---: | ---: | ---: | ---: |\n");
-    for class in SlipClass::ALL {
+    for (class, _) in SlipClass::ALL {
         line(
             &mut text,
             class.name(),

@@ -22,7 +22,7 @@ pub(super) struct SlipCounts {
     pub(super) compared: usize,
 }
 
-/// Part of a sheet that a slip is in.
+/// SheetPart of a sheet that a slip is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum SheetPart {
     /// The leaflet's data of the tube, which the targets are about.
@@ -221,9 +221,9 @@ impl Tally {
             let part = SheetPart::ALL
                 .into_iter()
                 .find(|known| known.name() == part)?;
-            let class = SlipClass::ALL
+            let (class, _) = SlipClass::ALL
                 .into_iter()
-                .find(|known| known.name() == class)?;
+                .find(|(_, name)| *name == class)?;
             let counts = SlipCounts {
                 all: number()?,
                 schema: number()?,

@@ -10,7 +10,6 @@ use crate::written::scalars::Moment;
 
 /// One change of a reading.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Amendment {
     /// Who changed it, by initials.
     #[schemars(extend("x-required" = true), example = &"MT")]

@@ -1,6 +1,6 @@
 //! Temperature, humidity and pressure.
 
-use crate::written::absent::written_form;
+use crate::written::absent::{written_fields, written_form};
 use macro_rules_attribute::apply;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
@@ -11,7 +11,6 @@ use crate::written::shape::by_method;
 
 /// How the reading is corrected. What is not corrected says so: leave no line out.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Correct {
     /// The conditions at which the scale is right as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"temperature": "20 °C", "pressure": "101.3 kPa", "humidity": "50 %RH"}))]
@@ -32,7 +31,6 @@ pub struct Correct {
 
 /// The conditions at which the scale is right as printed.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct CalibratedAt {
     /// The temperature, usually 20 °C.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -68,7 +66,7 @@ pub enum CorrectionStep {
 }
 
 /// One correction. Which fields it has goes by its `method`.
-#[apply(written_form)]
+#[apply(written_fields)]
 pub struct Correction {
     /// Method by which the leaflet states it.
     pub method: Option<Method>,
@@ -240,7 +238,6 @@ pub enum Between {
 
 /// One row of a two-dimensional table.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct TableLine {
     /// The reading that the row is for, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]

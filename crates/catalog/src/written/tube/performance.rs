@@ -10,7 +10,6 @@ use crate::written::scalars::{Count, Num, Stated};
 
 /// The performance of the tube: repeatability, accuracy, and the other gases that stain it.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Performance {
     /// The repeatability: the relative standard deviation of repeated readings of the same air, by band of the scale, lowest band first.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
@@ -26,7 +25,6 @@ pub struct Performance {
 
 /// The relative standard deviation of repeated readings, up to a concentration.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct RepeatabilityBand {
     /// The reading on the scale up to which it holds.
     #[schemars(extend("x-required" = true), example = &"3 ppm")]
@@ -41,7 +39,6 @@ pub struct RepeatabilityBand {
 
 /// The largest deviation of a reading from the true value, up to a concentration.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct AccuracyBand {
     /// The reading on the scale up to which it holds.
     #[schemars(extend("x-required" = true), example = &"13 ppm")]
@@ -60,7 +57,6 @@ pub struct AccuracyBand {
 
 /// What another gas does to the tube.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Interferent {
     /// The other gas, by its short name.
