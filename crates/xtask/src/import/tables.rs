@@ -4,6 +4,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use stainbook_catalog::written::LimitKind;
 
 use super::ImportError;
 
@@ -169,13 +170,25 @@ impl Tables {
 }
 
 impl OshaRow {
+    /// What the row limits.
+    pub(crate) fn kind(&self) -> LimitKind {
+        match self.limit_type.as_str() {
+            "ceiling" => LimitKind::Ceiling,
+            _ => LimitKind::EightHours,
+        }
+    }
+
     /// True if the row is about the substance; a few rows carry two numbers.
     pub(crate) fn is_about(&self, cas: &str) -> bool {
         self.cas.split(" / ").any(|number| number == cas)
     }
 }
 
-fn rows<T: DeserializeOwned>(directory: &Path, table: &'static str) -> Result<Vec<T>, ImportError> {
+/// The rows of a table.
+pub(super) fn rows<T: DeserializeOwned>(
+    directory: &Path,
+    table: &'static str,
+) -> Result<Vec<T>, ImportError> {
     let failed = |error| ImportError::Table { table, error };
     csv::ReaderBuilder::new()
         .comment(Some(b'#'))
