@@ -154,6 +154,25 @@ fn nothing_below_the_command_touches_the_outside() {
     assert!(100 < looked, "only {looked} files were looked at");
 }
 
+/// The façade promises to keep what it names, and so it names each item: neither a whole crate of ours nor everything in one.
+#[test]
+fn the_facade_names_its_items() {
+    let mut named = 0;
+    for path in sources("stainbook") {
+        let text = std::fs::read_to_string(&path).expect("a source file");
+        for line in text.lines().map(str::trim_start) {
+            let Some(of_ours) = line.strip_prefix("pub use stainbook_") else {
+                continue;
+            };
+            named += 1;
+            let items = of_ours.split_once("::").map(|(_, items)| items);
+            let whole = items.is_none_or(|items| items.contains('*'));
+            assert!(!whole, "{}: {line}", path.display());
+        }
+    }
+    assert!(20 < named, "only {named} lines name something");
+}
+
 /// The source files of a crate.
 fn sources(name: &str) -> Vec<PathBuf> {
     let crates = Path::new(env!("CARGO_MANIFEST_DIR")).join("../crates");

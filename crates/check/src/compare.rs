@@ -43,6 +43,7 @@ use walk::{ComparisonWalk, WalkPosition};
 
 /// Extent of a comparison.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Scope {
     /// The leaflet's contents. Who typed it in and who verified it (`entered`, `verified`), and the entry's own short name,
     /// are not on the leaflet: two people give their drafts two names.

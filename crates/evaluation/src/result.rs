@@ -608,6 +608,7 @@ pub struct StepBefore {
 /// Whether a step was done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum StepState {
     /// It was done, and well.
     Done,

@@ -1,6 +1,8 @@
 //! Rules, their documents, and what is done with their findings: a baseline, a mended text, two sheets compared.
 
-pub use stainbook_check::baseline::{Baseline, Key, Known, NotABaseline, write as write_baseline};
+pub use stainbook_check::baseline::{
+    Baseline, BaselinedFinding, Key, NotABaseline, write as write_baseline,
+};
 pub use stainbook_check::compare::{
     Difference, DifferenceKind, DifferenceSide, LikelySlip, Pairs, Scope, compare, pair, unfit,
 };

@@ -48,7 +48,7 @@
 //! | `spreadsheets` | surveys in worksheets; switches `csv` on |
 //! | `html` | the field record |
 //! | `monte-carlo` | the uncertainty by drawing as well, and records in which it was |
-//! | `text` | findings with the lines they are about |
+//! | `text` | texts for people: findings with the lines they are about, sheets, results, comparisons, changes, searches, conversions |
 //! | `parallel` | entries checked several at a time |
 //!
 //! `xlsx`, results as a spreadsheet, has to be asked for: the crate that writes them asks the clock, which WebAssembly has not.

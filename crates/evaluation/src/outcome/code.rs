@@ -29,6 +29,7 @@ pub struct Definition {
 
 /// As what a code is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
 pub enum CodeKind {
     /// A doubt about a measurement that was recorded truly.
     Flag,

@@ -100,6 +100,7 @@ impl GroupResult {
 /// A value, one bound, two bounds, none, or refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum GroupStatus {
     /// There is a value (or, for a test, an answer).
     Measured,
@@ -246,6 +247,7 @@ pub struct Test {
 /// What came out of a test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum Decision {
     /// EN 689: the limit is complied with.
     Compliance,
