@@ -4,7 +4,9 @@
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Dimension, print, unit_of};
 use stainbook_evaluation::result::Verdict;
-use stainbook_tube_search::{AtLevel, JudgedHere, LevelSought, Search, SuitableTube, Way, Weight};
+use stainbook_tube_search::{
+    AtLevel, JudgedHere, LevelSought, Search, SuitableTube, Way, Weight, minutes, strokes_in_words,
+};
 
 use crate::Colour;
 use crate::counts::counted;
@@ -82,7 +84,7 @@ fn head(out: &mut String, search: &Search, colour: Colour) {
         parts.push(format!("with {}{}", gas.name, level.unwrap_or_default()));
     }
     if let Some(seconds) = search.within_seconds {
-        parts.push(format!("within {}", time(seconds)));
+        parts.push(format!("within {}", minutes(seconds)));
     }
     if let Some(pump) = &search.pump {
         parts.push(match &pump.pump {
@@ -171,7 +173,7 @@ fn glance(out: &mut String, search: &Search) {
             match &at.best {
                 Some(way) => row.extend([
                     strokes(way),
-                    time(way.seconds),
+                    minutes(way.seconds),
                     measures(way, &sought.unit),
                     format!("{} {}", short(way.reading), way.reading_unit),
                     print::percent(way.relative_expanded, 0),
@@ -264,7 +266,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
         &format!(
             "{} in {}: the stain ends at {} {}, {where_it_ends}, in the {third} third of {}; ± {} {} ({})",
             strokes(way),
-            time(way.seconds),
+            minutes(way.seconds),
             short(way.reading),
             way.reading_unit,
             measures(way, &sought.unit),
@@ -283,7 +285,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
             format!(
                 "{} in {}, ± {}",
                 strokes(way),
-                time(way.seconds),
+                minutes(way.seconds),
                 print::percent(way.relative_expanded, 0)
             )
         })
@@ -363,13 +365,7 @@ fn cannot(out: &mut String, search: &Search, colour: Colour) {
 }
 
 fn strokes(way: &Way) -> String {
-    let count = if (way.strokes - 0.5).abs() < 1e-6 {
-        "half a stroke".to_owned()
-    } else if (way.strokes - 1.0).abs() < 1e-6 {
-        "1 stroke".to_owned()
-    } else {
-        format!("{} strokes", print::number(way.strokes))
-    };
+    let count = strokes_in_words(way.strokes);
     match &way.scale {
         Some(scale) => format!("{count}, scale {scale}"),
         None => count,
@@ -382,18 +378,4 @@ fn measures(way: &Way, unit: &str) -> String {
 
 fn short(value: f64) -> String {
     print::to_significant(value, 3)
-}
-
-/// `40 s`, `2 min`, `6 min 30 s`.
-fn time(seconds: f64) -> String {
-    let seconds = seconds.round();
-    let whole = (seconds / 60.0).floor();
-    let rest = seconds - whole * 60.0;
-    if whole < 1.0 {
-        format!("{} s", print::number(seconds))
-    } else if rest < 1.0 {
-        format!("{} min", print::number(whole))
-    } else {
-        format!("{} min {} s", print::number(whole), print::number(rest))
-    }
 }

@@ -29,11 +29,7 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
     let Some((points, unit)) = placed.rising_points() else {
         return;
     };
-    let read_off = placed
-        .correction
-        .read_off_half_width
-        .as_ref()
-        .map_or(0.0, |within| within.value().fraction());
+    let read_off = placed.read_off_half_width();
     let samples: Option<Vec<Sample>> = points
         .iter()
         .map(|point| {
@@ -129,11 +125,7 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else {
             continue;
         };
-        let heading = placed
-            .correction
-            .columns
-            .get(column)
-            .map_or("", String::as_str);
+        let heading = placed.heading(column);
         let unit = written.unit().canonical();
         sink.report(
             sink.at(placed.path().key("lines").index(*row).key("becomes").index(column))

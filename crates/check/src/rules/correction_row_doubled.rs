@@ -44,13 +44,8 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     && same(*first, *second)
                 {
                     let at = |index| placed.path().key("columns").index(index);
-                    let text = placed
-                        .correction
-                        .columns
-                        .get(index + 1)
-                        .cloned()
-                        .unwrap_or_default();
-                    report(placed, &text, false, at(index + 1), at(index), sink);
+                    let text = placed.heading(index + 1);
+                    report(placed, text, false, at(index + 1), at(index), sink);
                 }
             }
         }

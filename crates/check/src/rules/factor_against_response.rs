@@ -68,10 +68,7 @@ fn factors(other: &ResponseFactor) -> Option<Interval> {
         .iter()
         .chain(rows)
         .map(|factor| Interval::of(factor));
-    all.reduce(|a, b| Interval {
-        low: a.low.min(b.low),
-        high: a.high.max(b.high),
-    })
+    all.reduce(Interval::hull)
 }
 
 fn of_factors(other: &ResponseFactor) -> String {
