@@ -10,7 +10,7 @@ use stainbook_tube_search::{
 
 use crate::Colour;
 use crate::counts::counted;
-use crate::lines::{columns, push_hanging};
+use crate::lines::{columns, if_stated, push_hanging};
 
 /// Lines are wrapped here.
 pub const WIDTH: usize = 96;
@@ -97,11 +97,7 @@ fn head(out: &mut String, search: &Search, colour: Colour) {
     }
     let all = search.serve.len() + search.cannot.len();
     let catalog = search.catalog.as_deref().unwrap_or("without a name");
-    let revision = search
-        .catalog_revision
-        .as_ref()
-        .map(|r| format!(" of {r}"))
-        .unwrap_or_default();
+    let revision = if_stated(search.catalog_revision.as_ref(), |r| format!(" of {r}"));
     push_hanging(
         out,
         "",
@@ -192,11 +188,7 @@ fn glance(out: &mut String, search: &Search) {
 
 fn one(out: &mut String, search: &Search, found: &SuitableTube, colour: Colour) {
     out.push_str(&colour.bold(&format!("{}. {}", found.rank, found.sheet)));
-    let lots = found
-        .lots
-        .as_ref()
-        .map(|lots| format!(", lots {lots}"))
-        .unwrap_or_default();
+    let lots = if_stated(found.lots.as_ref(), |lots| format!(", lots {lots}"));
     out.push_str(&format!(
         "  {}, revision {}{lots}\n",
         crate::lines::printable(&found.name),

@@ -12,7 +12,7 @@ use super::probability::probability_words;
 use super::shared::{Shared, not_compared_because};
 use super::{Detail, WIDTH};
 use crate::Colour;
-use crate::lines::{columns, push_hanging};
+use crate::lines::{columns, if_stated, push_hanging};
 
 /// Verdicts in the order in which they are told, each with the head of its line.
 pub(super) const VERDICTS: [(&str, Option<Verdict>); 4] = [
@@ -29,16 +29,8 @@ pub(super) fn one(
     detail: Detail,
     colour: Colour,
 ) {
-    let place = result
-        .place
-        .as_ref()
-        .map(|place| format!("  {place}"))
-        .unwrap_or_default();
-    let at = result
-        .at
-        .as_ref()
-        .map(|at| format!("  {at}"))
-        .unwrap_or_default();
+    let place = if_stated(result.place.as_ref(), |place| format!("  {place}"));
+    let at = if_stated(result.at.as_ref(), |at| format!("  {at}"));
     out.push_str(&colour.bold(&format!("{}{place}", result.id)));
     out.push_str(&at);
     out.push('\n');
@@ -82,11 +74,7 @@ pub(super) fn one(
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     for gas in &result.interferents {
-        let level = gas
-            .level
-            .as_ref()
-            .map(|level| format!(" {level}"))
-            .unwrap_or_default();
+        let level = if_stated(gas.level.as_ref(), |level| format!(" {level}"));
         let share = match (gas.share_on_scale, &gas.unit) {
             (Some(share), Some(unit)) => {
                 format!(", {} {unit} on the scale", short_number(share, 2))
