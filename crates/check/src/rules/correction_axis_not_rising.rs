@@ -1,11 +1,10 @@
 //! Conditions of a table that do not go one way.
 
 use stainbook_catalog::written::tube::Correction;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-axis-not-rising",

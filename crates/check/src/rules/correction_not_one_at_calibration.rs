@@ -1,13 +1,11 @@
 //! A correction that changes the reading at the conditions at which the scale is right.
 
 use stainbook_catalog::written::tube::{Method, TubeEntry};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-not-one-at-calibration",

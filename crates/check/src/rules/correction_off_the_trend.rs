@@ -1,12 +1,11 @@
 //! One point of a correction that leaves the trend of its neighbours.
 
 use stainbook_core::elementary::ln;
-use stainbook_document::finding::Level;
 
 use crate::points::{Placed, axis_name};
 use crate::trend::{Sample, off_the_trend};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-off-the-trend",

@@ -1,11 +1,8 @@
 //! A condition or reading that a table has twice.
 
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
-
 use crate::points::{Placed, axis_name};
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-row-doubled",

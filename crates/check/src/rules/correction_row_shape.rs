@@ -3,11 +3,10 @@
 use stainbook_catalog::model::{axis_dimension, factor_columns, table_columns};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
-use stainbook_document::finding::{Fact, Level};
 
 use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-row-shape",

@@ -1,12 +1,10 @@
 //! A factor for another gas that its response contradicts.
 
 use stainbook_catalog::written::tube::ResponseFactor;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "factor-against-response",
