@@ -21,7 +21,7 @@ pub const FORMAT: i64 = 1;
 
 /// A finding that is passed over.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Known {
+pub struct BaselinedFinding {
     /// The file, with `/` between folders, as seen from where the baseline lies.
     pub file: String,
     /// The way to the place, as a JSON Pointer with rows by what they are known by: `/draw/ranges/strokes=8/to`.
@@ -47,7 +47,7 @@ pub struct Key {
 #[derive(Debug)]
 pub struct Baseline {
     file: FileId,
-    known: Vec<Known>,
+    known: Vec<BaselinedFinding>,
     met: Vec<usize>,
 }
 
@@ -149,7 +149,7 @@ impl Baseline {
     }
 
     /// Findings that it passes over.
-    pub fn known(&self) -> &[Known] {
+    pub fn known(&self) -> &[BaselinedFinding] {
         &self.known
     }
 
@@ -193,7 +193,7 @@ impl Baseline {
     }
 }
 
-fn entries(root: Node<'_>) -> Result<Vec<Known>, NotABaseline> {
+fn entries(root: Node<'_>) -> Result<Vec<BaselinedFinding>, NotABaseline> {
     let format = root
         .get("format")
         .ok_or_else(|| wrong(root, "`format: 1` is missing: this is no baseline"))?;
@@ -214,7 +214,7 @@ fn entries(root: Node<'_>) -> Result<Vec<Known>, NotABaseline> {
         .collect()
 }
 
-fn entry(node: Node<'_>) -> Result<Known, NotABaseline> {
+fn entry(node: Node<'_>) -> Result<BaselinedFinding, NotABaseline> {
     let text = |field: &str| {
         let value = node.get(field).and_then(Node::text);
         value
@@ -240,7 +240,7 @@ fn entry(node: Node<'_>) -> Result<Known, NotABaseline> {
             number.ok_or_else(|| wrong(times, "`times` is a whole number from 1 up"))?
         }
     };
-    Ok(Known {
+    Ok(BaselinedFinding {
         rule: text("rule")?,
         file: text("file")?,
         at: text("at")?,

@@ -39,7 +39,7 @@ pub use pairing::{Pairs, pair};
 pub use slip::LikelySlip;
 
 use shape::Shape;
-use walk::{At, Walk};
+use walk::{ComparisonWalk, WalkPosition};
 
 /// Extent of a comparison.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -120,8 +120,8 @@ pub fn compare(kind: EntryKind, a: &Document, b: &Document, scope: Scope) -> Vec
     let (Some(root_a), Some(root_b)) = (a.root(), b.root()) else {
         return walk::one_is_empty(a, b);
     };
-    let mut walk = Walk::new(kind, a.file(), b.file(), skipped(kind, scope));
-    walk.value(root_a, root_b, Shape::of(kind), &At::root());
+    let mut walk = ComparisonWalk::new(kind, a.file(), b.file(), skipped(kind, scope));
+    walk.value(root_a, root_b, Shape::of(kind), &WalkPosition::root());
     walk.found
 }
 

@@ -41,7 +41,7 @@ pub enum Family {
     /// Temperature, humidity and pressure.
     Correction,
     /// Repeatability, accuracy and conditions of use.
-    Doubt,
+    Performance,
     /// Other gases.
     Interferent,
     /// Entry and verification: by whom, and when.
@@ -61,7 +61,7 @@ impl Family {
             Self::Substance => "substance",
             Self::Scale => "scale and ranges",
             Self::Correction => "corrections",
-            Self::Doubt => "repeatability and conditions",
+            Self::Performance => "repeatability and conditions",
             Self::Interferent => "other gases",
             Self::Provenance => "provenance",
             Self::Field => "pump and survey",

@@ -62,7 +62,7 @@ pub fn render(
             .map(|finding| finding.place().file)
             .collect();
         for finding in *findings {
-            let scene = Scene {
+            let scene = RegionScene {
                 sources,
                 folder: run.folder,
                 bytes: !recoded.contains(&finding.place().file),
@@ -153,7 +153,7 @@ fn help(rule: &Rule) -> String {
 }
 
 /// Inputs for turning places of a finding into regions.
-struct Scene<'a> {
+struct RegionScene<'a> {
     sources: &'a Sources<'a>,
     folder: &'a str,
     bytes: bool,
@@ -161,7 +161,7 @@ struct Scene<'a> {
 
 fn result(
     finding: &Finding,
-    scene: &Scene<'_>,
+    scene: &RegionScene<'_>,
     rules: &[&str],
     seen: &mut BTreeMap<String, usize>,
 ) -> serde_json::Result<Value> {
@@ -245,7 +245,7 @@ fn artifact(file: &UriReference) -> Value {
     }
 }
 
-fn location(place: &Place, scene: &Scene<'_>) -> Value {
+fn location(place: &Place, scene: &RegionScene<'_>) -> Value {
     let at = scene.sources.locate(place);
     let mut physical = Map::new();
     physical.insert(
@@ -266,7 +266,7 @@ enum Snippet {
     Without,
 }
 
-fn region(at: &Located<'_>, scene: &Scene<'_>, snippet: Snippet) -> Value {
+fn region(at: &Located<'_>, scene: &RegionScene<'_>, snippet: Snippet) -> Value {
     let mut made = Map::new();
     if at.cell.is_some() {
         // The rows of a worksheet are its lines, which readers of the form ask for; it has no characters to count.
@@ -323,7 +323,7 @@ fn fingerprint(
 }
 
 /// The change that is proposed, by file.
-fn fix(finding: &Finding, scene: &Scene<'_>) -> Value {
+fn fix(finding: &Finding, scene: &RegionScene<'_>) -> Value {
     let mut files: BTreeMap<UriReference, Vec<Value>> = BTreeMap::new();
     for edit in scene.sources.edits(finding) {
         let at = scene.sources.locate(&edit.place);

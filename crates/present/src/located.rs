@@ -16,13 +16,13 @@ use crate::lines::printable;
 /// The files that findings speak of, by number.
 #[derive(Debug, Default)]
 pub struct Sources<'a> {
-    by_file: BTreeMap<FileId, Source<'a>>,
+    by_file: BTreeMap<FileId, NamedSource<'a>>,
     /// The document that was looked at last, if its tree had to be made again: findings about one file come together.
     last: Mutex<Option<(FileId, Document)>>,
 }
 
 #[derive(Debug)]
-struct Source<'a> {
+struct NamedSource<'a> {
     path: &'a str,
     document: Option<&'a Document>,
 }
@@ -103,7 +103,7 @@ impl<'a> Sources<'a> {
     pub fn add(&mut self, file: FileId, path: &'a str, document: &'a Document) {
         self.by_file.insert(
             file,
-            Source {
+            NamedSource {
                 path,
                 document: Some(document),
             },
@@ -112,7 +112,7 @@ impl<'a> Sources<'a> {
 
     /// Adds a file that could not be read as an entry: findings name it without showing a line of it.
     pub fn add_unread(&mut self, file: FileId, path: &'a str) {
-        self.by_file.entry(file).or_insert(Source {
+        self.by_file.entry(file).or_insert(NamedSource {
             path,
             document: None,
         });

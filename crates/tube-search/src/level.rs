@@ -8,7 +8,7 @@ use stainbook_core::print;
 
 use crate::demand::demand;
 use crate::found::{AtLevel, Coverage, Way};
-use crate::question::{Gas, Question, SoughtLevel};
+use crate::question::{Question, SoughtGas, SoughtLevel};
 use crate::reasons::weight_of;
 use crate::spoken::{minutes, strokes_in_words};
 use crate::trial::{Bench, Trial};
@@ -220,9 +220,9 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
         per_ppm: f64,
     ) -> Vec<super::JudgedHere> {
         let named: Vec<LimitUsed> = match (&level.limit, &self.question.gas) {
-            (_, Gas::Group { .. }) => return Vec::new(),
-            (Some(limit), Gas::One(substance)) => vec![LimitUsed::of(limit, substance)],
-            (None, Gas::One(substance)) => self
+            (_, SoughtGas::Group { .. }) => return Vec::new(),
+            (Some(limit), SoughtGas::One(substance)) => vec![LimitUsed::of(limit, substance)],
+            (None, SoughtGas::One(substance)) => self
                 .question
                 .judged
                 .iter()

@@ -19,7 +19,7 @@ use stainbook_evaluation::result::LimitUsed;
 /// The question of a search, with everything looked up that does not depend on a sheet.
 #[derive(Debug)]
 pub(crate) struct Question {
-    pub(crate) gas: Gas,
+    pub(crate) gas: SoughtGas,
     pub(crate) levels: Vec<SoughtLevel>,
     /// The limits that every level is judged against; empty for all that a tube speaks to.
     pub(crate) judged: Vec<Limit>,
@@ -31,7 +31,7 @@ pub(crate) struct Question {
 
 /// One substance, or a group of them.
 #[derive(Debug)]
-pub(crate) enum Gas {
+pub(crate) enum SoughtGas {
     One(Box<Substance>),
     Group { id: String, name: String },
 }
@@ -53,7 +53,7 @@ pub(crate) struct AtHand {
     pub(crate) kind: PumpKind,
 }
 
-impl Gas {
+impl SoughtGas {
     pub(crate) fn sought(&self) -> Sought {
         match self {
             Self::One(substance) => Sought {
@@ -105,10 +105,10 @@ impl SoughtLevel {
         }
     }
 
-    pub(crate) fn sought(&self, gas: &Gas) -> LevelSought {
+    pub(crate) fn sought(&self, gas: &SoughtGas) -> LevelSought {
         let (ppm, substance) = match gas {
-            Gas::One(substance) => (self.ppm(substance.molar_mass), Some(substance)),
-            Gas::Group { .. } => (
+            SoughtGas::One(substance) => (self.ppm(substance.molar_mass), Some(substance)),
+            SoughtGas::Group { .. } => (
                 match self.written.value() {
                     Concentration::VolumeFraction(x) => Some(x.ppm()),
                     Concentration::MassConcentration(_) => None,
@@ -170,7 +170,7 @@ pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
     };
     if levels.is_empty() {
         let limits = match &gas {
-            Gas::One(substance) if !substance.limits.is_empty() => {
+            SoughtGas::One(substance) if !substance.limits.is_empty() => {
                 format!("; its limits: {}", limit_choice::list(&substance.limits))
             }
             _ => String::new(),
@@ -203,12 +203,12 @@ pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
     })
 }
 
-fn gas(book: &Book, typed: &str) -> Result<Gas, Refusal> {
+fn gas(book: &Book, typed: &str) -> Result<SoughtGas, Refusal> {
     match book.find_substance(typed) {
         Ok(entry) => {
             let id = entry.substance.as_deref().unwrap_or(typed);
             book.substance_model(id)
-                .map(|substance| Gas::One(Box::new(substance)))
+                .map(|substance| SoughtGas::One(Box::new(substance)))
                 .map_err(|unusable| {
                     Refusal::new(
                         Code::SubstanceUnusable,
@@ -223,7 +223,7 @@ fn gas(book: &Book, typed: &str) -> Result<Gas, Refusal> {
                     .group(group)
                     .and_then(|entry| entry.name.clone())
                     .unwrap_or_else(|| group.to_owned());
-                return Ok(Gas::Group {
+                return Ok(SoughtGas::Group {
                     id: group.to_owned(),
                     name,
                 });
@@ -252,11 +252,11 @@ fn unknown_substance(typed: &str, none: &search::NoSuchSubstance) -> Refusal {
     )
 }
 
-fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
+fn limits(gas: &SoughtGas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     if asked.is_empty() {
         return Ok(Vec::new());
     }
-    let Gas::One(substance) = gas else {
+    let SoughtGas::One(substance) = gas else {
         return Err(Refusal::new(
             Code::GroupWithoutLimits,
             format!(
@@ -277,13 +277,13 @@ fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     Ok(limits)
 }
 
-fn of_limit(limit: &Limit, gas: &Gas) -> Result<SoughtLevel, Refusal> {
+fn of_limit(limit: &Limit, gas: &SoughtGas) -> Result<SoughtLevel, Refusal> {
     let level = SoughtLevel {
         written: limit.at_most.clone(),
         limit: Some(limit.clone()),
         at: limit.mass_stated_at,
     };
-    let Gas::One(substance) = gas else {
+    let SoughtGas::One(substance) = gas else {
         return Ok(level);
     };
     if level.ppm(substance.molar_mass).is_none() {

@@ -5,7 +5,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{Measured, Range, ResponseFactor, Substance, Tube};
 use stainbook_catalog::written::TubeEntry;
 
-use crate::question::Gas;
+use crate::question::SoughtGas;
 
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::stain::same_strokes;
@@ -41,13 +41,13 @@ pub(crate) fn route<'t>(
     book: &Book,
     tube: &'t Tube,
     entry: &TubeEntry,
-    gas: &Gas,
+    gas: &SoughtGas,
 ) -> Result<Route<'t>, (bool, Refusal)> {
     let group = entry.group();
     let substance = match gas {
-        Gas::Group { id, .. } if group == Some(id) => return Ok(Route::Group),
-        Gas::Group { .. } => return Err((false, other_gas_than(tube, gas))),
-        Gas::One(substance) => substance,
+        SoughtGas::Group { id, .. } if group == Some(id) => return Ok(Route::Group),
+        SoughtGas::Group { .. } => return Err((false, other_gas_than(tube, gas))),
+        SoughtGas::One(substance) => substance,
     };
     match &tube.measured {
         Measured::Substance(own) if own.id == substance.id => return Ok(Route::Own),
@@ -88,7 +88,7 @@ pub(crate) fn route<'t>(
     Err((false, other_gas_than(tube, gas)))
 }
 
-fn other_gas_than(tube: &Tube, gas: &Gas) -> Refusal {
+fn other_gas_than(tube: &Tube, gas: &SoughtGas) -> Refusal {
     let measured = match &tube.measured {
         Measured::Substance(own) => own.name.clone(),
         Measured::Group { name, .. } => format!("the group {name}"),

@@ -34,7 +34,7 @@ use stainbook_document::Document;
 use stainbook_document::place::FileId;
 
 use crate::output;
-pub(crate) use class::Class;
+pub(crate) use class::SlipClass;
 use judge::{SeenBy, SheetBench};
 use sheets::Shelf;
 use tally::Tally;

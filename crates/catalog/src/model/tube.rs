@@ -273,7 +273,7 @@ impl Tube {
         let draw = entry.draw.as_ref().needed(&root, "draw")?;
         let read = entry.read.as_ref().needed(&root, "read")?;
         let correct = entry.correct.as_ref().needed(&root, "correct")?;
-        let doubt = entry.performance.as_ref().needed(&root, "doubt")?;
+        let performance = entry.performance.as_ref().needed(&root, "doubt")?;
         let usable = before.usable.as_ref().needed(&at("before_use"), "usable")?;
         let usable_temperature = usable
             .temperature
@@ -347,7 +347,7 @@ impl Tube {
             } else {
                 correct.order.clone()
             },
-            repeatability: doubt
+            repeatability: performance
                 .repeatability
                 .iter()
                 .filter_map(|band| {
@@ -361,7 +361,7 @@ impl Tube {
                     })
                 })
                 .collect(),
-            accuracy: doubt
+            accuracy: performance
                 .accuracy
                 .iter()
                 .filter_map(|band| {
@@ -379,7 +379,7 @@ impl Tube {
                     })
                 })
                 .collect(),
-            interferents: doubt
+            interferents: performance
                 .interferents
                 .iter()
                 .enumerate()

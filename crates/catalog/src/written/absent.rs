@@ -1,6 +1,6 @@
 //! Fields that nobody wrote are not written either.
 
-/// Whether there is nothing to write: the schemas know no null, and an empty list would have to be filled.
+/// Absence of anything to write: the schemas know no null, and an empty list would have to be filled.
 pub(crate) trait Absent {
     fn is_absent(&self) -> bool;
 }

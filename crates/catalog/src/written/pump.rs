@@ -24,7 +24,7 @@ pub struct PumpKindEntry {
     /// True if half a stroke can be drawn.
     #[schemars(extend("x-required" = true), example = true)]
     pub half_strokes: Option<bool>,
-    /// How far a stroke may be from its nominal volume before the pump has to be mended.
+    /// The largest deviation of a stroke from its nominal volume; beyond it the pump has to be mended.
     #[schemars(extend("x-required" = true), example = &"5 %")]
     pub volume_tolerance: Option<Stated<Ratio>>,
     /// How often the volume has to be checked.

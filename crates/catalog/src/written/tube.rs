@@ -71,7 +71,7 @@ pub struct TubeEntry {
     /// How the reading is corrected.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"calibrated_at": {"temperature": "20 °C", "pressure": "101.3 kPa", "humidity": "50 %RH"}, "temperature": {"method": "none needed"}, "humidity": {"method": "none needed"}, "pressure": {"method": "proportional"}}))]
     pub correct: Option<Correct>,
-    /// How far the reading may be off, and what else stains the tube.
+    /// The performance of the tube: repeatability, accuracy, and the other gases that stain it.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"repeatability": [{"up_to": "13 ppm", "rsd": "8 %"}]}))]
     #[serde(rename = "doubt")]
     pub performance: Option<Performance>,

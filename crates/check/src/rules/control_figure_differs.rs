@@ -13,7 +13,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "Rows counted or numbers added up from the paper are not those of the sheet.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("control-figure-differs.md"),
     check: Check::Tube(check),
 };

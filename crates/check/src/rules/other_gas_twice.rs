@@ -16,10 +16,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.performance else {
+    let Some(performance) = &sheet.performance else {
         return;
     };
-    let gases = &doubt.interferents;
+    let gases = &performance.interferents;
     for (row, gas) in gases.iter().enumerate() {
         let Some((name, key)) = name(gas) else {
             continue;

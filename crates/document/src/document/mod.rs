@@ -140,8 +140,8 @@ impl Document {
     fn build(&mut self, base: usize, options: &ReadOptions, findings: &mut Vec<Finding>) {
         let text = std::mem::take(&mut self.text);
         let mut builder = Builder::new(&text, options);
-        let quick = fast_path::feed(&text, base, &mut builder);
-        if let Err(fast_path::Stop::Unsure) = quick {
+        let fast = fast_path::feed(&text, base, &mut builder);
+        if let Err(fast_path::Stop::Unsure) = fast {
             builder = Builder::new(&text, options);
             self.parse_full(&text, base, options, &mut builder, findings);
         }
@@ -149,7 +149,7 @@ impl Document {
         builder.finish();
         let Builder { mut tree, odd, .. } = builder;
         tree.shrink();
-        if quick.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
+        if fast.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
             self.plain_from = Some(base);
         }
         self.tree = OnceLock::from(tree);

@@ -164,7 +164,7 @@ impl std::error::Error for Problem {}
 
 /// Kinds of failure.
 #[derive(Clone, Debug)]
-pub(crate) enum Failure {
+pub(crate) enum TypedFailure {
     /// A type could not read its text, and says so in parts.
     Problem(Problem),
     /// A type could not read its text.
@@ -175,15 +175,15 @@ pub(crate) enum Failure {
 
 /// An error of the typed reader, and the node at which it arose.
 #[derive(Clone, Debug)]
-pub(crate) struct TypedError(Box<(Failure, Option<NodeId>)>);
+pub(crate) struct TypedError(Box<(TypedFailure, Option<NodeId>)>);
 
 impl TypedError {
-    fn of(what: Failure) -> Self {
+    fn of(what: TypedFailure) -> Self {
         Self(Box::new((what, None)))
     }
 
     fn shape(message: String) -> Self {
-        Self::of(Failure::Shape(message))
+        Self::of(TypedFailure::Shape(message))
     }
 
     /// Names the node, unless one further inside was named before.
@@ -196,7 +196,7 @@ impl TypedError {
         self.0.1
     }
 
-    pub(crate) fn what(&self) -> &Failure {
+    pub(crate) fn what(&self) -> &TypedFailure {
         &self.0.0
     }
 }
@@ -204,8 +204,8 @@ impl TypedError {
 impl fmt::Display for TypedError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.what() {
-            Failure::Problem(problem) => problem.fmt(f),
-            Failure::Message(message) | Failure::Shape(message) => f.write_str(message),
+            TypedFailure::Problem(problem) => problem.fmt(f),
+            TypedFailure::Message(message) | TypedFailure::Shape(message) => f.write_str(message),
         }
     }
 }
@@ -216,8 +216,8 @@ impl de::Error for TypedError {
     fn custom<T: fmt::Display>(message: T) -> Self {
         let text = format!("{message:#}");
         match Problem::from_parts(&text) {
-            Some(problem) => Self::of(Failure::Problem(problem)),
-            None => Self::of(Failure::Message(text)),
+            Some(problem) => Self::of(TypedFailure::Problem(problem)),
+            None => Self::of(TypedFailure::Message(text)),
         }
     }
 

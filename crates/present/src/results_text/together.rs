@@ -24,7 +24,7 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
         let line = match worst(together) {
             Worst::Bad => colour.red(line),
             Worst::Doubtful => colour.amber(line),
-            Worst::Well => line.clone(),
+            Worst::Good => line.clone(),
         };
         out.push_str("  ");
         out.push_str(&line);
@@ -59,7 +59,7 @@ fn glance_row(together: &GroupResult) -> Vec<String> {
 enum Worst {
     Bad,
     Doubtful,
-    Well,
+    Good,
 }
 
 fn worst(together: &GroupResult) -> Worst {
@@ -71,7 +71,7 @@ fn worst(together: &GroupResult) -> Worst {
         Some(Verdict::Above) => Worst::Bad,
         Some(Verdict::CannotTell) => Worst::Doubtful,
         _ if tested(Decision::NoDecision) || tested(Decision::NotAsExpected) => Worst::Doubtful,
-        _ => Worst::Well,
+        _ => Worst::Good,
     }
 }
 

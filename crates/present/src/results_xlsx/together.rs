@@ -25,7 +25,7 @@ const NUMBERS: [&str; 9] = [
     "covered [min]",
 ];
 
-pub(super) fn fill(
+pub(super) fn write_together(
     sheet: &mut Worksheet,
     evaluation: &Evaluation,
     formats: &Formats,

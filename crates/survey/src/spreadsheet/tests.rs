@@ -22,7 +22,7 @@ fn said(head: &str, data: &Data, format: Option<&str>, zone: Option<&str>) -> St
     let zone = zone.map(|zone| zone.parse().unwrap());
     match cell::text(data, &column(head), format, zone) {
         Ok(text) => text,
-        Err(doubt) => format!("! {} | {}", doubt.message, doubt.help),
+        Err(unclear) => format!("! {} | {}", unclear.message, unclear.help),
     }
 }
 

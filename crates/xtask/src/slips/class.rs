@@ -2,7 +2,7 @@
 
 /// A class of slips.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Class {
+pub(crate) enum SlipClass {
     DecimalPoint,
     DigitsSwapped,
     DigitWrong,
@@ -20,7 +20,7 @@ pub(crate) enum Class {
     BlockCopied,
 }
 
-impl Class {
+impl SlipClass {
     /// All of them, in words.
     pub(super) const ALL: [(Self, &'static str); 15] = [
         (Self::DecimalPoint, "decimal point moved by a place"),

@@ -11,7 +11,7 @@ use stainbook_core::print;
 use stainbook_document::{Document, Node};
 use stainbook_evaluation::worked::worked_value;
 
-use super::edit::{Edit, apply};
+use super::edit::{ByteEdit, apply};
 use super::paper;
 
 /// Results of examples are printed to so many digits, and whole numbers to the last.
@@ -54,7 +54,7 @@ pub(super) fn full(document: &Document, tube: &TubeEntry, id: &str, book: &Book)
     text
 }
 
-fn formulas(document: &Document, book: &Book) -> Vec<Edit> {
+fn formulas(document: &Document, book: &Book) -> Vec<ByteEdit> {
     let Some(root) = document.root() else {
         return Vec::new();
     };
@@ -82,7 +82,7 @@ fn formulas(document: &Document, book: &Book) -> Vec<Edit> {
         } else {
             format!("\n{}", before.replace('-', " "))
         };
-        edits.push(Edit::new(
+        edits.push(ByteEdit::new(
             end..end,
             format!("{break_line}formula: \"{formula}\""),
         ));

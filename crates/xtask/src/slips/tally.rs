@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use super::Class;
+use super::SlipClass;
 use super::injected::InjectedSlip;
 use super::judge::SeenBy;
 
 /// Numbers of slips made and seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Counts {
+pub(super) struct SlipCounts {
     /// Made.
     pub(super) all: usize,
     /// Seen by the schema alone.
@@ -39,12 +39,12 @@ pub(super) enum SheetPart {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Tally {
     pub(super) sheets: BTreeMap<String, usize>,
-    pub(super) counts: BTreeMap<(SheetPart, Class, String), Counts>,
+    pub(super) counts: BTreeMap<(SheetPart, SlipClass, String), SlipCounts>,
     by_rule: BTreeMap<&'static str, usize>,
-    passed: BTreeMap<(Class, String), String>,
+    passed: BTreeMap<(SlipClass, String), String>,
 }
 
-impl Counts {
+impl SlipCounts {
     fn note(&mut self, seen_by: SeenBy, compared: bool) {
         self.all += 1;
         self.schema += usize::from(seen_by <= SeenBy::Schema);
@@ -129,8 +129,8 @@ impl Tally {
     }
 
     /// The sum over what is wanted.
-    pub(super) fn of(&self, wanted: impl Fn(SheetPart, Class) -> bool) -> Counts {
-        let mut sum = Counts::default();
+    pub(super) fn of(&self, wanted: impl Fn(SheetPart, SlipClass) -> bool) -> SlipCounts {
+        let mut sum = SlipCounts::default();
         for ((part, class, _), counts) in &self.counts {
             if wanted(*part, *class) {
                 sum.add(*counts);
@@ -221,8 +221,10 @@ impl Tally {
             let part = SheetPart::ALL
                 .into_iter()
                 .find(|known| known.name() == part)?;
-            let (class, _) = Class::ALL.into_iter().find(|(_, name)| *name == class)?;
-            let counts = Counts {
+            let (class, _) = SlipClass::ALL
+                .into_iter()
+                .find(|(_, name)| *name == class)?;
+            let counts = SlipCounts {
                 all: number()?,
                 schema: number()?,
                 rules: number()?,

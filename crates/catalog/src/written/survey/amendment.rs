@@ -1,4 +1,4 @@
-//! What was changed in a reading after it was first written down.
+//! Amendments of a reading after it was first written down.
 
 use crate::written::absent::written_form;
 use macro_rules_attribute::apply;

@@ -1,4 +1,4 @@
-//! Which limits a survey's results are compared with.
+//! Choice of the limits that a survey's results are compared with.
 
 use crate::written::absent::written_form;
 use macro_rules_attribute::apply;

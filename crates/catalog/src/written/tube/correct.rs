@@ -68,21 +68,21 @@ pub enum CorrectionStep {
 /// One correction. Which fields it has goes by its `method`.
 #[apply(written_fields)]
 pub struct Correction {
-    /// How the leaflet states it.
+    /// Method by which the leaflet states it.
     pub method: Option<Method>,
-    /// What the factor multiplies.
+    /// Target of the factor.
     pub multiply: Option<Target>,
-    /// What the table replaces.
+    /// Target that the table replaces.
     pub replace: Option<Target>,
-    /// What the columns are.
+    /// Columns.
     pub columns: Vec<String>,
     /// Factor rows.
     pub rows: Vec<Vec<Num>>,
     /// Rows of a two-dimensional table.
     pub lines: Vec<TableLine>,
-    /// How to go between two rows or columns.
+    /// The interpolation between two rows or columns.
     pub between: Option<Between>,
-    /// How closely points could be read off a graph.
+    /// Half-width of reading points off a graph.
     #[serde(rename = "read_off_within")]
     pub read_off_half_width: Option<Stated<Ratio>>,
     /// The unit of the variable of a polynomial.
@@ -114,10 +114,10 @@ struct CorrectionFields {
     /// The rows of the table, each for one reading, with the corrected value under each column.
     #[schemars(example = serde_json::json!([{"reading": "5 ppm", "becomes": [6.5, 5, 4.5]}]))]
     lines: Vec<TableLine>,
-    /// How to go between two rows or columns. Without it: `linear`.
+    /// The interpolation between two rows or columns. Without it: `linear`.
     #[schemars(example = &"linear")]
     between: Between,
-    /// How closely the points could be read off the printed graph, as a part of the factor.
+    /// The half-width of reading the points off the printed graph, as a part of the factor.
     #[schemars(example = &"2 %")]
     #[schemars(rename = "read_off_within")]
     read_off_half_width: Stated<Ratio>,
@@ -222,7 +222,7 @@ pub enum Target {
     Concentration,
 }
 
-/// How to go between two rows or columns of a table.
+/// The interpolation between two rows or columns of a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Between {

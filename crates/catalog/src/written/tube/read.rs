@@ -138,7 +138,7 @@ pub struct ResponseFactor {
     /// Factors by reading: each row a scale reading, in the unit of the scale, and the factor there.
     #[schemars(example = serde_json::json!([[0.7, 1.5], [13, 1.7]]))]
     pub rows: Vec<Vec<Num>>,
-    /// How to go between two rows.
+    /// The interpolation between two rows.
     #[schemars(example = &"linear")]
     pub between: Option<Between>,
     /// The number of strokes its range is printed for.
