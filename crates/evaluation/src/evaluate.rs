@@ -1,5 +1,6 @@
 //! A survey evaluated, reading by reading.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -132,7 +133,7 @@ fn evaluate_with(
             })
             .collect(),
     };
-    let together = together::all(&mut evaluator, &taken, &mut evaluated);
+    let together = together::all(&evaluator, &taken, &mut evaluated);
     let results = evaluated.iter().map(Evaluated::result).collect();
     Evaluation {
         survey: survey.survey.clone(),
@@ -144,14 +145,14 @@ fn evaluate_with(
     }
 }
 
-/// Evaluates readings one after the other and keeps what their sheets have in common.
+/// Evaluates readings one after the other and keeps what their sheets have in common, for which no result is another.
 pub struct Evaluator<'b> {
     book: &'b Book,
     options: Options<'b>,
-    chosen: BTreeMap<String, Result<ChosenSheet<'b>, Refusal>>,
-    sheets: BTreeMap<String, Result<Rc<CompiledSheet<'b>>, Refusal>>,
-    digests: BTreeMap<String, Option<String>>,
-    facts: BTreeMap<String, Value>,
+    chosen: RefCell<BTreeMap<String, Result<ChosenSheet<'b>, Refusal>>>,
+    sheets: RefCell<BTreeMap<String, Result<Rc<CompiledSheet<'b>>, Refusal>>>,
+    digests: RefCell<BTreeMap<String, Option<String>>>,
+    facts: RefCell<BTreeMap<String, Value>>,
     ids: RepeatedIds,
     settings: Rc<judgement::JudgementSettings>,
 }
@@ -162,10 +163,10 @@ impl<'b> Evaluator<'b> {
         Self {
             book,
             options,
-            chosen: BTreeMap::new(),
-            sheets: BTreeMap::new(),
-            digests: BTreeMap::new(),
-            facts: BTreeMap::new(),
+            chosen: RefCell::default(),
+            sheets: RefCell::default(),
+            digests: RefCell::default(),
+            facts: RefCell::default(),
             ids: RepeatedIds::default(),
             settings: Rc::new(judgement::JudgementSettings::default()),
         }
@@ -192,7 +193,7 @@ impl<'b> Evaluator<'b> {
             inputs: Value::Null,
             catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
             catalog_revision: self.catalog_revision(),
-            facts: self.facts.clone(),
+            facts: self.facts.borrow().clone(),
             results,
             judged_by: self.settings.judged_by(),
             together: Vec::new(),
@@ -203,7 +204,7 @@ impl<'b> Evaluator<'b> {
     /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the rows say.
     /// A reading that could not be read is none. There is no survey file that would say more.
     pub fn put_together(
-        &mut self,
+        &self,
         readings: &[Option<Reading>],
         rows: Vec<GroupRow>,
         mut evaluated: Vec<Evaluated<'b>>,
@@ -285,7 +286,7 @@ impl<'b> Evaluator<'b> {
     /// assert_eq!(worked_out.map(|it| it.value), result.concentration.map(|it| it.value));
     /// ```
     pub fn with_prepared<T>(
-        &mut self,
+        &self,
         reading: &Reading,
         survey: &Conditions,
         work: impl FnOnce(&PreparedReading<'_>) -> T,
@@ -340,7 +341,7 @@ impl<'b> Evaluator<'b> {
 
     /// Which sheet a reading belongs to.
     pub(crate) fn choose(
-        &mut self,
+        &self,
         tube: &str,
         leaflet: Option<&str>,
         lot: Option<&str>,
@@ -351,8 +352,9 @@ impl<'b> Evaluator<'b> {
             lot.unwrap_or_default()
         );
         let book = self.book;
-        keep_bounded(&mut self.chosen);
-        self.chosen
+        let mut chosen = self.chosen.borrow_mut();
+        keep_bounded(&mut chosen);
+        chosen
             .entry(key)
             .or_insert_with(|| sheet_choice::choose(book, tube, leaflet, lot))
             .clone()
@@ -363,7 +365,7 @@ impl<'b> Evaluator<'b> {
     /// # Errors
     ///
     /// The [`Refusal`]: it cannot be computed with, or has errors that are not to be passed over.
-    pub fn sheet(&mut self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
+    pub fn sheet(&self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self
             .book
@@ -385,25 +387,22 @@ impl<'b> Evaluator<'b> {
             ));
         }
         let book = self.book;
-        let prepared = self
+        let sheet = self
             .sheets
+            .borrow_mut()
             .entry(id.to_owned())
-            .or_insert_with(|| CompiledSheet::new(book, id).map(Rc::new));
-        match prepared {
-            Ok(prepared) => Ok((
-                Rc::clone(prepared),
-                if faulty {
-                    Faults::Overridden
-                } else {
-                    Faults::None
-                },
-            )),
-            Err(refusal) => Err(refusal.clone()),
-        }
+            .or_insert_with(|| CompiledSheet::new(book, id).map(Rc::new))
+            .clone()?;
+        let faults = if faulty {
+            Faults::Overridden
+        } else {
+            Faults::None
+        };
+        Ok((sheet, faults))
     }
 
     pub(crate) fn digest(
-        &mut self,
+        &self,
         sheet: &CompiledSheet<'b>,
         gases: &[String],
         pump: Option<&str>,
@@ -414,23 +413,24 @@ impl<'b> Evaluator<'b> {
             gases.join(" "),
             pump.unwrap_or_default()
         );
-        if let Some(known) = self.digests.get(&key) {
+        let mut digests = self.digests.borrow_mut();
+        if let Some(known) = digests.get(&key) {
             return known.clone();
         }
-        keep_bounded(&mut self.digests);
+        keep_bounded(&mut digests);
         let facts = Provenance::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
         let digest = facts.as_ref().map(|facts| facts.digest.clone());
         if let Some(facts) = facts {
-            self.facts.insert(facts.digest, facts.embedded);
+            self.facts.borrow_mut().insert(facts.digest, facts.embedded);
         }
-        self.digests.insert(key, digest.clone());
+        digests.insert(key, digest.clone());
         digest
     }
 
     /// The facts of results so far that were not taken before, by digest: what each line of a long record adds to those
     /// before it.
     pub fn take_facts(&mut self) -> BTreeMap<String, Value> {
-        std::mem::take(&mut self.facts)
+        self.facts.take()
     }
 }
 

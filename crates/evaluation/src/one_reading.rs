@@ -48,7 +48,7 @@ const COMPARED_DIGITS: u32 = 1;
 
 /// Works one reading out, under a name. `drawing` says how to draw, if that is asked for.
 pub(crate) fn evaluate_one<'b>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     id: String,
     reading: &WrittenReading,
     (survey, by): (&WrittenConditions, Option<&str>),
@@ -108,7 +108,7 @@ pub(crate) fn evaluate_one<'b>(
 ///
 /// The [`Refusal`].
 pub(crate) fn with_prepared<'b, T>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     (reading, survey, conditions): (&WrittenReading, &WrittenConditions, &WrittenConditions),
     record: &mut Record,
     work: impl FnOnce(&PreparedReading<'_>, &Rc<CompiledSheet<'b>>) -> T,
@@ -166,7 +166,7 @@ pub(crate) fn with_prepared<'b, T>(
 
 /// Chooses the sheet and makes it ready.
 fn sheet<'b>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     reading: &WrittenReading,
     record: &mut Record,
 ) -> Result<Rc<CompiledSheet<'b>>, Refusal> {

@@ -52,7 +52,7 @@ pub(crate) struct GroupInputs<'s> {
 /// Results learn from it what concerns them alone: that a blank of their lot was stained, that another gas of the survey
 /// disturbs their tube.
 pub(crate) fn all<'b>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
 ) -> Vec<GroupResult> {
