@@ -11,17 +11,20 @@ use stainbook_catalog::{Book, Entry, EntryKind};
 use crate::air;
 use crate::cautions::cautions;
 use crate::compiled_sheet::CompiledSheet;
-use crate::evaluated::{Evaluated, Record};
+use crate::evaluated::Evaluated;
+use crate::evaluated::not_prepared::NotPrepared;
+use crate::evaluated::record_flag::RecordFlag;
 use crate::facts::{self, Provenance};
 use crate::judgement;
 use crate::one_reading::{self, PreparedReading, evaluate_one};
-use crate::outcome::{Code, Flag, Refusal};
+use crate::outcome::Refusal;
 use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, ChosenSheet};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, GroupInputs};
+use crate::words;
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
 /// What the caller knows beyond the catalog.
@@ -149,8 +152,8 @@ fn evaluate_with(
 pub struct Evaluator<'b> {
     book: &'b Book,
     options: Options<'b>,
-    chosen: RefCell<BTreeMap<String, Result<ChosenSheet<'b>, Refusal>>>,
-    sheets: RefCell<BTreeMap<String, Result<Rc<CompiledSheet<'b>>, Refusal>>>,
+    chosen: RefCell<BTreeMap<String, Result<ChosenSheet<'b>, NotPrepared>>>,
+    sheets: RefCell<BTreeMap<String, Result<Rc<CompiledSheet<'b>>, NotPrepared>>>,
     digests: RefCell<BTreeMap<String, Option<String>>>,
     facts: RefCell<BTreeMap<String, Value>>,
     ids: RepeatedIds,
@@ -292,12 +295,11 @@ impl<'b> Evaluator<'b> {
         work: impl FnOnce(&PreparedReading<'_>) -> T,
     ) -> Result<T, Refusal> {
         let conditions = air::merged(survey, &reading.conditions);
-        one_reading::with_prepared(
-            self,
-            (reading, survey, &conditions),
-            &mut Record::default(),
-            |prepared, _| work(prepared),
-        )
+        let (_, done) =
+            one_reading::with_prepared(self, (reading, survey, &conditions), |prepared, _| {
+                work(prepared)
+            });
+        done.map_err(|why| words::not_prepared::refusal(&why))
     }
 
     /// A reading that is refused before anything was worked out.
@@ -323,13 +325,7 @@ impl<'b> Evaluator<'b> {
         let drawing = self.options.monte_carlo;
         let mut evaluated = evaluate_one(self, id, reading, stated, drawing.as_ref());
         if repeated {
-            evaluated.record.flags.insert(
-                0,
-                Flag::new(
-                    Code::IdRepeated,
-                    "another reading of the survey has the same `id`",
-                ),
-            );
+            evaluated.record.flags.insert(0, RecordFlag::IdRepeated);
         }
         evaluated
     }
@@ -345,7 +341,7 @@ impl<'b> Evaluator<'b> {
         tube: &str,
         leaflet: Option<&str>,
         lot: Option<&str>,
-    ) -> Result<ChosenSheet<'b>, Refusal> {
+    ) -> Result<ChosenSheet<'b>, NotPrepared> {
         let key = format!(
             "{tube}\n{}\n{}",
             leaflet.unwrap_or_default(),
@@ -366,6 +362,17 @@ impl<'b> Evaluator<'b> {
     ///
     /// The [`Refusal`]: it cannot be computed with, or has errors that are not to be passed over.
     pub fn sheet(&self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
+        // There is no reading that the field could lie in.
+        self.compiled(id).map_err(|why| Refusal {
+            field: None,
+            ..words::not_prepared::refusal(&why)
+        })
+    }
+
+    pub(crate) fn compiled(
+        &self,
+        id: &str,
+    ) -> Result<(Rc<CompiledSheet<'b>>, Faults), NotPrepared> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self
             .book
@@ -373,18 +380,10 @@ impl<'b> Evaluator<'b> {
             .is_some_and(|entry| !entry.sound);
         let faulty = errors > 0 || unsound;
         if faulty && self.options.faulty_sheets == FaultySheets::Refuse {
-            return Err(Refusal::new(
-                Code::SheetHasErrors,
-                if errors > 0 {
-                    format!(
-                        "sheet `{id}` has {errors} {}",
-                        if errors == 1 { "error" } else { "errors" }
-                    )
-                } else {
-                    format!("sheet `{id}` could not be read without errors")
-                },
-                "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
-            ));
+            return Err(NotPrepared::SheetHasErrors {
+                sheet: id.to_owned(),
+                errors: (errors > 0).then_some(errors),
+            });
         }
         let book = self.book;
         let sheet = self

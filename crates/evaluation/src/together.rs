@@ -261,11 +261,11 @@ fn reading_known(
     reading: Option<&Reading>,
 ) -> Result<GroupMember, Refusal> {
     let id = &result.id;
-    if let Some(refusal) = &result.refusal {
+    if let Some(refusal) = result.refusal() {
         return Err(Refusal::new(
             Code::ReadingRefused,
             format!("reading `{id}` has no result: {}", refusal.text),
-            refusal.remedy.clone(),
+            refusal.remedy,
         ));
     }
     let (Some(reading), Some(substance)) = (reading, result.record.substance.clone()) else {

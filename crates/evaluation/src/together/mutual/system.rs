@@ -151,14 +151,14 @@ impl<'s, 't> System<'s, 't> {
         }
         let stated = (self.taken.conditions, self.taken.by);
         let result = evaluate_one(evaluator, tube.id.clone(), &reading, stated, None);
-        if let Some(refusal) = &result.refusal {
+        if let Some(refusal) = result.refusal() {
             return Err(Refusal::new(
                 Code::ReadingRefused,
                 format!(
                     "`{}` has no result with the other gas taken off: {}",
                     tube.id, refusal.text
                 ),
-                refusal.remedy.clone(),
+                refusal.remedy,
             ));
         }
         let others = || {
@@ -253,10 +253,7 @@ impl<'s, 't> System<'s, 't> {
         Ok(matrix)
     }
 
-    pub(super) fn solve<'b>(
-        &self,
-        evaluator: &Evaluator<'b>,
-    ) -> Result<Solution<'s, 'b>, Refusal> {
+    pub(super) fn solve<'b>(&self, evaluator: &Evaluator<'b>) -> Result<Solution<'s, 'b>, Refusal> {
         let raw: Vec<f64> = self.tubes.iter().map(|tube| tube.raw).collect();
         // From nothing of the others the first step is the solution of the straight system.
         let mut x = vec![0.0; raw.len()];
@@ -293,11 +290,7 @@ impl<'s, 't> System<'s, 't> {
         Err(does_not_settle())
     }
 
-    fn at<'b>(
-        &self,
-        evaluator: &Evaluator<'b>,
-        x: Vec<f64>,
-    ) -> Result<Solution<'s, 'b>, Refusal> {
+    fn at<'b>(&self, evaluator: &Evaluator<'b>, x: Vec<f64>) -> Result<Solution<'s, 'b>, Refusal> {
         let inverse = inverse(&self.slopes(evaluator, &x)?)?;
         let (values, at): (Vec<f64>, Vec<Evaluated<'b>>) =
             self.values(evaluator, &x)?.into_iter().unzip();
