@@ -1,4 +1,4 @@
-//! What the elementary functions of `core` cost beside the platform's own: prints nanoseconds per call and ratios.
+//! Cost of the elementary functions of `core` beside the platform's own: prints nanoseconds per call and ratios.
 //!
 //! `--test` (as `cargo test` runs benchmarks) only looks whether it runs.
 #![allow(
@@ -28,8 +28,8 @@ fn nanoseconds(of: impl Fn(f64) -> f64, arguments: &[f64], runs: u32) -> f64 {
 type Elementary = fn(f64) -> f64;
 
 fn main() {
-    let quick = std::env::args().any(|argument| argument == "--test");
-    let (count, runs) = if quick { (1_000, 1) } else { (200_000, 30) };
+    let short = std::env::args().any(|argument| argument == "--test");
+    let (count, runs) = if short { (1_000, 1) } else { (200_000, 30) };
     // Factors, ratios and exponents as they occur: from a hundredth to a hundred.
     let arguments: Vec<f64> = (0..count)
         .map(|i| exp(f64::from(i) / f64::from(count) * 9.2 - 4.6))

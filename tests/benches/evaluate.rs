@@ -1,4 +1,4 @@
-//! How long a reading takes, and a million draws beside the same model in NumPy: prints times and ratios.
+//! Time of a reading, and of a million draws beside the same model in NumPy: prints times and ratios.
 //!
 //! All on one core, in the time that the processor worked for us where the system tells it, so that a busy machine does not
 //! count. `--test` (as `cargo test` runs benchmarks) only looks whether it runs.
@@ -128,7 +128,7 @@ fn best_of(tries: u32, rounds: u32, mut work: impl FnMut()) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-/// How long a processor has worked for this thread, in seconds; where the system does not tell, what the clock says.
+/// Processor time of this thread in seconds; where the system does not tell, the clock's.
 fn worked() -> f64 {
     static BEGINNING: LazyLock<Instant> = LazyLock::new(Instant::now);
     // Linux: nanoseconds on a processor, nanoseconds waiting for one, times.

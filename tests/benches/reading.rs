@@ -41,7 +41,7 @@ fn few() -> Vec<HonestFile> {
     catalog(SEED, FEW)
 }
 
-/// What the whole costs in units of the yardstick: the best of several turns of each, taken in turn.
+/// Cost of the whole in units of the yardstick: the best of several turns of each, taken in turn.
 fn ratios() {
     let files = catalog(SEED, SHEETS);
     let bytes: usize = files.iter().map(|file| file.text.len()).sum();

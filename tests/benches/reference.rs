@@ -1,4 +1,4 @@
-//! What the embedded reference costs: opening it, and finding a substance in it.
+//! Cost of the embedded reference: opening it, and finding a substance in it.
 //!
 //! Run with `cargo bench -p stainbook-tests --bench reference`. The bounds of the project: opening under 200 µs, a
 //! look-up by CAS number, short name, name or synonym under 200 ns. The first look-up of an entry reads its file and is
@@ -18,7 +18,7 @@ use divan::Bencher;
 use stainbook_catalog::embedded::Reference;
 use stainbook_catalog::{Book, EntryKind};
 
-/// What people type: a CAS number, a short name, a name, synonyms short and long.
+/// Typed names: a CAS number, a short name, a name, synonyms short and long.
 const TYPED: [&str; 8] = [
     "7783-06-4",
     "hydrogen-sulfide",
@@ -35,7 +35,7 @@ fn main() {
     divan::main();
 }
 
-/// What is only done once in a process has to be measured by hand: opening, and the first look-up of each entry.
+/// Work done only once in a process, measured by hand: opening, and the first look-up of each entry.
 fn first_times() {
     let start = Instant::now();
     let (book, _) = Book::read([]);

@@ -1,4 +1,4 @@
-//! Which catalog is looked into, and that the answer says so.
+//! Choice of the catalog, and that the answer names it.
 
 use crate::runner::Folder;
 

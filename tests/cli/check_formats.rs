@@ -34,7 +34,7 @@ fn check(folder: &Folder, format: &str, more: &[&str]) -> CommandOutcome {
     folder.run(&arguments)
 }
 
-/// How many findings of each level and rule a format shows.
+/// Number of findings of each level and rule that a format shows.
 fn counted(format: &str, said: &CommandOutcome) -> BTreeMap<(String, String), usize> {
     let mut counts = BTreeMap::new();
     let mut add = |level: &str, rule: &str| {

@@ -21,7 +21,7 @@ const COLUMNS: [(&str, &str); 9] = [
     ("altitude [m]", "altitude"),
 ];
 
-/// What is wrong, as one column with what is typed there; the refusal's code, and the column at fault.
+/// Bad cells: a column with the text typed there; the refusal's code, and the column at fault.
 const BAD: [(&str, &str, &str, &str); 12] = [
     // Conditions missing.
     ("pressure", "", "pressure-missing", "pressure"),

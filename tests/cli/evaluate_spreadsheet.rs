@@ -163,7 +163,7 @@ fn an_open_document_is_read_by_the_same_rows() {
     );
 }
 
-/// What several readings say together has a worksheet of its own, with numbers as numbers.
+/// Readings together have a worksheet of their own, with numbers as numbers.
 #[test]
 fn what_readings_say_together_goes_to_a_worksheet() {
     let folder = Folder::new("evaluate-together-xlsx");

@@ -86,7 +86,7 @@ impl Drop for Folder {
     }
 }
 
-/// How a run ended and what it said.
+/// Exit code of a run, and its output.
 #[derive(Debug)]
 pub(crate) struct CommandOutcome {
     pub(crate) code: Option<i32>,

@@ -4,7 +4,7 @@ use std::io::{Cursor, Write as _};
 
 use rust_xlsxwriter::Workbook;
 
-/// What every OpenDocument file lists its parts in.
+/// Manifest, in which every OpenDocument file lists its parts.
 const MANIFEST: &str = "<?xml version=\"1.0\" encoding=\"UTF-8\"?><manifest:manifest xmlns:manifest=\"urn:oasis:names:tc:opendocument:xmlns:manifest:1.0\" manifest:version=\"1.3\"><manifest:file-entry manifest:full-path=\"/\" manifest:media-type=\"application/vnd.oasis.opendocument.spreadsheet\"/><manifest:file-entry manifest:full-path=\"content.xml\" manifest:media-type=\"text/xml\"/></manifest:manifest>";
 
 /// An `.xlsx` with a worksheet `Round` whose first row is the head.

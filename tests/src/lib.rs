@@ -1,4 +1,4 @@
-//! What the tests of several crates share: made-up data that has to be good.
+//! Made-up data that has to be good, shared by the tests of several crates.
 //!
 //! Nothing here is published; the data-driven tests of the whole workspace are beside it, under `tests`.
 

@@ -106,7 +106,8 @@ fn edges_point_one_way() {
     assert_eq!(seen, ALLOWED.len(), "a crate was renamed or removed");
 }
 
-/// What nothing below the command may touch: files, the environment, the clock, the terminal, processes, the network.
+/// The outside, which nothing below the command may touch: files, the environment, the clock, the terminal, processes,
+/// the network.
 const OUTSIDE: &[&str] = &[
     "std::fs",
     "std::env::",

@@ -23,7 +23,7 @@ use stainbook::survey::table::{self, DecimalMark, delimiter_of};
 use stainbook::tube_search::{Wanted, find};
 use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
-/// What a file says, and as what.
+/// Codes of a file, each with its kind.
 type SaidCodes = BTreeSet<(Code, CodeKind)>;
 
 fn folder() -> PathBuf {
@@ -61,7 +61,7 @@ fn every_code_is_raised_by_its_files_and_not_by_the_near_misses() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// What is wrong with a folder.
+/// Problems of a folder.
 fn judge(name: &str) -> Vec<String> {
     let code = Code::from(name);
     let Some(definition) = code.definition() else {
@@ -103,15 +103,15 @@ fn judge(name: &str) -> Vec<String> {
 /// The lines `#: …` at the head of a file.
 #[derive(Default)]
 struct Directives {
-    /// What is written otherwise in a file of the catalog: its path, the old text, the new one.
+    /// Changes in a file of the catalog: its path, the old text, the new one.
     changes: Vec<(String, String, String)>,
-    /// How many draws, and the seed.
+    /// Number of draws, and the seed.
     draws: Option<Settings>,
-    /// Whether results are wanted despite findings.
+    /// True if results are wanted despite findings.
     despite_findings: bool,
-    /// Whether the catalog is checked first, and what is found counts.
+    /// True if the catalog is checked first, and what is found counts.
     checked: bool,
-    /// Whether the rows of a table are evaluated one by one, as a stream.
+    /// True if the rows of a table are evaluated one by one, as a stream.
     row_by_row: bool,
     /// The sheet whose example it is.
     sheet: String,

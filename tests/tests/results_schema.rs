@@ -20,7 +20,7 @@ fn validator() -> jsonschema::Validator {
     jsonschema::validator_for(&serde_json::from_str(&text).unwrap()).unwrap()
 }
 
-/// What of a record does not fit, with its place.
+/// Parts of a record that do not fit, with their places.
 fn misfits(validator: &jsonschema::Validator, record: &Value) -> Vec<String> {
     validator
         .iter_errors(record)

@@ -30,7 +30,7 @@ fn files(folder: &Path, found: &mut Vec<PathBuf>) {
     }
 }
 
-/// Whether two values are the same. A number whose digits only our own reader keeps is text there (`"1.10"`), and has to
+/// True if two values are the same. A number whose digits only our own reader keeps is text there (`"1.10"`), and has to
 /// have the value of the other's number.
 fn agree(ours: &Value, theirs: &Value) -> bool {
     match (ours, theirs) {

@@ -8,11 +8,11 @@ use crate::written::{ExplosiveLimits, Limit, SubstanceEntry, VapourPressure};
 pub(crate) struct Addition {
     /// The entry as it counts.
     pub(crate) entry: SubstanceEntry,
-    /// How many of the limits, from the first, are the lab's own.
+    /// Number of the limits, from the first, that are the lab's own.
     pub(crate) own_limits: usize,
     /// For each own limit, the value it stands in place of.
     pub(crate) replaced: Vec<Option<String>>,
-    /// Why the two are not the same substance.
+    /// Contradiction that shows two different substances.
     pub(crate) contradiction: Option<String>,
 }
 

@@ -167,7 +167,7 @@ impl Book {
             .filter_map(|index| self.entries.get(*index))
     }
 
-    /// Whether there is an entry of this kind and short name, here or in the reference.
+    /// True if there is an entry of this kind and short name, here or in the reference.
     pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
         self.find(kind, id).is_some()
             || self
@@ -231,7 +231,7 @@ impl Book {
             .filter_map(|entry| Some((entry, entry.substance()?)))
     }
 
-    /// Whether there are substances besides those of the reference.
+    /// True if there are substances besides those of the reference.
     pub(crate) fn has_substances(&self) -> bool {
         self.by_id.contains_key(&EntryKind::Substance)
     }

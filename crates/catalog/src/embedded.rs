@@ -84,7 +84,7 @@ pub struct Reference {
     isomers: &'static [(&'static str, &'static [SubstanceIndex])],
 }
 
-/// What was read of each file, in the order of the table.
+/// The entry read from each file, in the order of the table.
 static READ: [OnceLock<Option<Entry>>; reference::FILES.len()] =
     [const { OnceLock::new() }; reference::FILES.len()];
 
@@ -116,7 +116,7 @@ impl Reference {
         Self::written(self.position(kind, id)?)
     }
 
-    /// Whether there is an entry of this kind and short name.
+    /// True if there is an entry of this kind and short name.
     pub fn knows(&self, kind: EntryKind, id: &str) -> bool {
         self.position(kind, id).is_some()
     }
@@ -189,7 +189,7 @@ impl Reference {
         }
     }
 
-    /// Where the entries of a kind stand in the table.
+    /// Range of the entries of a kind in the table.
     fn range(&self, kind: EntryKind) -> std::ops::Range<usize> {
         let bound = |index: usize| {
             reference::BOUNDS

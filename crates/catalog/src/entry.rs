@@ -102,7 +102,7 @@ pub struct Entry {
     pub stem: String,
     /// Text and tree.
     pub document: Document,
-    /// What it says, as far as it was understood.
+    /// Its contents, as far as they were understood.
     pub written: WrittenEntry,
     /// True if it belongs to a catalog that this one builds on: it is looked up, but not reported on.
     pub background: bool,

@@ -71,7 +71,7 @@ pub fn known_by(document: &Document, path: &Path) -> String {
     out
 }
 
-/// What a row is known by, with a number behind it if rows before it are known by the same.
+/// Identity of a row, with a number behind it if rows before it have the same.
 fn row_is(list: Node<'_>, row: Node<'_>) -> Option<String> {
     let known = what_tells(row)?;
     let before = list

@@ -22,15 +22,22 @@ pub use tube::{
 
 use stainbook_document::place::Path;
 
-/// Why an entry cannot be computed with: the field, and what is the matter with it.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{message} (at `{path}`)")]
+/// Reason for which an entry cannot be computed with: the field, and its problem.
+#[derive(Clone, Debug, PartialEq)]
 pub struct Unusable {
     /// The field.
     pub path: Path,
-    /// What is the matter with it.
+    /// The problem.
     pub message: String,
 }
+
+impl std::fmt::Display for Unusable {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} (at `{}`)", self.message, self.path)
+    }
+}
+
+impl std::error::Error for Unusable {}
 
 impl Unusable {
     pub(crate) fn new(path: Path, message: impl Into<String>) -> Self {

@@ -1,4 +1,4 @@
-//! How the files of a catalog are read.
+//! Options for reading the files of a catalog.
 
 use stainbook_document::ReadOptions;
 

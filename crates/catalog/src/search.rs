@@ -26,7 +26,7 @@ use folding::Folded;
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct NoSuchSubstance {
-    /// What was looked for.
+    /// The name that was looked for.
     pub wanted: String,
     /// Names that come near, nearest first; where the name is ambiguous, all that it may stand for.
     pub near: Vec<String>,

@@ -57,7 +57,7 @@ impl SheetIndex {
                 };
                 let series = number_of(&series_of(tube));
                 made.series.0.push((series, position));
-                if let Some(leaflet) = Leaflet::of(tube) {
+                if let Some(leaflet) = LeafletTraits::of(tube) {
                     made.leaflets.0.push((number_of(&leaflet), position));
                 }
                 made.replaced.extend(tube.replaces.clone());
@@ -69,16 +69,16 @@ impl SheetIndex {
     }
 }
 
-/// What tells leaflets apart in large catalogs, where one title may stand on hundreds.
+/// Features that tell leaflets apart in large catalogs, where one title may stand on hundreds.
 #[derive(PartialEq, Eq, Hash)]
-struct Leaflet<'t> {
+struct LeafletTraits<'t> {
     title: &'t str,
     revision: Option<&'t str>,
     days: Option<(Date, Date)>,
     substance: Option<&'t str>,
 }
 
-impl<'t> Leaflet<'t> {
+impl<'t> LeafletTraits<'t> {
     fn of(tube: &'t TubeEntry) -> Option<Self> {
         let leaflet = tube.leaflet.as_ref()?;
         let measures = tube.measures.as_ref();
@@ -104,16 +104,16 @@ impl Book {
         &'a self,
         tube: &'a TubeEntry,
     ) -> impl Iterator<Item = (&'a Entry, &'a TubeEntry)> {
-        let leaflet = Leaflet::of(tube);
+        let leaflet = LeafletTraits::of(tube);
         let index = self.sheet_index().of(self);
         let positions = leaflet
             .as_ref()
             .map(|leaflet| index.leaflets.of(number_of(leaflet)));
         self.sheets_at(positions.into_iter().flatten())
-            .filter(move |(_, other)| Leaflet::of(other) == leaflet)
+            .filter(move |(_, other)| LeafletTraits::of(other) == leaflet)
     }
 
-    /// Whether some sheet says that it replaces the one of this short name.
+    /// True if some sheet says that it replaces the one of this short name.
     pub fn is_replaced(&self, id: &str) -> bool {
         self.sheet_index().of(self).replaced.contains(id)
     }

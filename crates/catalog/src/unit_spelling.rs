@@ -11,13 +11,13 @@ use stainbook_document::{Document, Node, NodeKind, Style};
 /// Looks through a whole file, as long as its tree is at hand.
 pub(crate) fn look(document: &Document, reported: &ReportedNodes, findings: &mut Vec<Finding>) {
     if let Some(root) = document.root() {
-        Look { reported, findings }.at(root, Role::Quantity);
+        Look { reported, findings }.at(root, TextRole::Quantity);
     }
 }
 
-/// What a text can be.
+/// Roles of a text.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Role {
+enum TextRole {
     /// A number with its unit, or a range of them.
     Quantity,
     /// A humidity, relative or absolute, or a range of them.
@@ -32,14 +32,14 @@ struct Look<'l> {
 }
 
 impl Look<'_> {
-    fn at(&mut self, node: Node<'_>, role: Role) {
+    fn at(&mut self, node: Node<'_>, role: TextRole) {
         match node.kind() {
             NodeKind::Mapping => {
                 for (key, value) in node.entries() {
                     let role = match key.text() {
-                        Some("unit" | "columns") => Role::Unit,
-                        Some("humidity") => Role::Humidity,
-                        _ => Role::Quantity,
+                        Some("unit" | "columns") => TextRole::Unit,
+                        Some("humidity") => TextRole::Humidity,
+                        _ => TextRole::Quantity,
                     };
                     self.at(value, role);
                 }
@@ -49,21 +49,21 @@ impl Look<'_> {
         }
     }
 
-    fn scalar(&mut self, node: Node<'_>, role: Role) {
+    fn scalar(&mut self, node: Node<'_>, role: TextRole) {
         let Some(text) = node.text().filter(|_| !self.reported.contains(node.id())) else {
             return;
         };
         let number = match role {
-            Role::Unit => "",
-            Role::Quantity | Role::Humidity => match split(text) {
+            TextRole::Unit => "",
+            TextRole::Quantity | TextRole::Humidity => match split(text) {
                 Some((number, _)) => number,
                 None => return,
             },
         };
         let spelling = text.get(number.len()..).unwrap_or_default();
         let found = match role {
-            Role::Humidity => canonical_humidity(number, spelling),
-            Role::Quantity | Role::Unit => canonical(number, spelling),
+            TextRole::Humidity => canonical_humidity(number, spelling),
+            TextRole::Quantity | TextRole::Unit => canonical(number, spelling),
         };
         let Some(canonical) = found else { return };
         // Of all spellings this one leaves open what is meant.

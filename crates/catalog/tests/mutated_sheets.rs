@@ -33,7 +33,7 @@ const SHEETS: &[(&str, &str)] = &[
     ),
 ];
 
-/// What slips of the keyboard put in the place of a few characters.
+/// Texts that slips of the keyboard put in the place of a few characters.
 const SLIPS: &[&str] = &[
     "", "", "", " ", "  ", "\n", "\t", ":", ": ", ",", ", ", "-", "- ", "[", "]", "{", "}", "\"",
     "'", "#", " # ", "0", "1", "0,5", ".", "x", "NO", "~", "°", "ppm", "%", "5 mg", "null", "true",

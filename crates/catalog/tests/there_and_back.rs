@@ -1,4 +1,4 @@
-//! What is written through serde is read again: without a finding, and equal to the last digit.
+//! Entries written through serde are read again: without a finding, and equal to the last digit.
 
 #![allow(
     clippy::unwrap_used,

@@ -11,17 +11,17 @@ use crate::{ScaleView, SheetView, Sink};
 
 /// The bands of accuracy; none if the sheet states none.
 pub(crate) fn accuracy<'a>(sheet: &'a SheetView<'_>) -> &'a [AccuracyBand] {
-    let doubt = sheet.performance.as_ref();
-    doubt
-        .map(|doubt| doubt.accuracy.as_slice())
+    let performance = sheet.performance.as_ref();
+    performance
+        .map(|performance| performance.accuracy.as_slice())
         .unwrap_or_default()
 }
 
 /// The bands of repeatability; none if the sheet states none.
 pub(crate) fn repeatability<'a>(sheet: &'a SheetView<'_>) -> &'a [RepeatabilityBand] {
-    let doubt = sheet.performance.as_ref();
-    doubt
-        .map(|doubt| doubt.repeatability.as_slice())
+    let performance = sheet.performance.as_ref();
+    performance
+        .map(|performance| performance.repeatability.as_slice())
         .unwrap_or_default()
 }
 

@@ -21,18 +21,18 @@ pub const FORMAT: i64 = 1;
 
 /// A finding that is passed over.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Known {
+pub struct BaselinedFinding {
     /// The file, with `/` between folders, as seen from where the baseline lies.
     pub file: String,
     /// The way to the place, as a JSON Pointer with rows by what they are known by: `/draw/ranges/strokes=8/to`.
     pub at: String,
     /// The rule.
     pub rule: String,
-    /// How often; one more is reported.
+    /// Number of times; one more is reported.
     pub times: usize,
 }
 
-/// What makes two findings the same: file, path and rule.
+/// Identity of a finding: file, path and rule.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Key {
     /// The file, as seen from where the baseline lies.
@@ -47,19 +47,26 @@ pub struct Key {
 #[derive(Debug)]
 pub struct Baseline {
     file: FileId,
-    known: Vec<Known>,
+    known: Vec<BaselinedFinding>,
     met: Vec<usize>,
 }
 
-/// Why a file cannot be used as a baseline, with the line that says so, counted from 1.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{message} (line {line})")]
+/// Reason for which a file cannot be used as a baseline, with the line that says so, counted from 1.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotABaseline {
-    /// What is wrong, in one sentence without a full stop.
+    /// The problem, in one sentence without a full stop.
     pub message: String,
     /// The line, counted from 1.
     pub line: usize,
 }
+
+impl std::fmt::Display for NotABaseline {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{} (line {})", self.message, self.line)
+    }
+}
+
+impl std::error::Error for NotABaseline {}
 
 /// The text of a baseline that passes over these findings, in the order of files, paths and rules.
 ///
@@ -141,8 +148,8 @@ impl Baseline {
         Ok((Self { file, known, met }, document))
     }
 
-    /// What it passes over.
-    pub fn known(&self) -> &[Known] {
+    /// Findings that it passes over.
+    pub fn known(&self) -> &[BaselinedFinding] {
         &self.known
     }
 
@@ -186,7 +193,7 @@ impl Baseline {
     }
 }
 
-fn entries(root: Node<'_>) -> Result<Vec<Known>, NotABaseline> {
+fn entries(root: Node<'_>) -> Result<Vec<BaselinedFinding>, NotABaseline> {
     let format = root
         .get("format")
         .ok_or_else(|| wrong(root, "`format: 1` is missing: this is no baseline"))?;
@@ -207,7 +214,7 @@ fn entries(root: Node<'_>) -> Result<Vec<Known>, NotABaseline> {
         .collect()
 }
 
-fn entry(node: Node<'_>) -> Result<Known, NotABaseline> {
+fn entry(node: Node<'_>) -> Result<BaselinedFinding, NotABaseline> {
     let text = |field: &str| {
         let value = node.get(field).and_then(Node::text);
         value
@@ -233,7 +240,7 @@ fn entry(node: Node<'_>) -> Result<Known, NotABaseline> {
             number.ok_or_else(|| wrong(times, "`times` is a whole number from 1 up"))?
         }
     };
-    Ok(Known {
+    Ok(BaselinedFinding {
         rule: text("rule")?,
         file: text("file")?,
         at: text("at")?,

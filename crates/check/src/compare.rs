@@ -39,12 +39,12 @@ pub use pairing::{Pairs, pair};
 pub use slip::LikelySlip;
 
 use shape::Shape;
-use walk::{At, Walk};
+use walk::{ComparisonWalk, WalkPosition};
 
-/// How much of an entry is compared.
+/// Extent of a comparison.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Scope {
-    /// What the leaflet says. Who typed it in and who verified it (`entered`, `verified`), and the entry's own short name,
+    /// The leaflet's contents. Who typed it in and who verified it (`entered`, `verified`), and the entry's own short name,
     /// are not on the leaflet: two people give their drafts two names.
     #[default]
     Leaflet,
@@ -52,7 +52,7 @@ pub enum Scope {
     Everything,
 }
 
-/// What kind of difference it is.
+/// Kind of difference.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum DifferenceKind {
     /// Another number.
@@ -89,9 +89,9 @@ impl DifferenceKind {
 /// One side of a difference.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DifferenceSide {
-    /// Where it stands: the value, or field and value where the other side has none.
+    /// Place: the value, or field and value where the other side has none.
     pub place: Place,
-    /// What stands there, on one line.
+    /// The text there, on one line.
     pub text: String,
 }
 
@@ -102,13 +102,13 @@ pub struct Difference {
     pub field: String,
     /// The names of which [`field`](Self::field) is made, outermost first.
     pub names: Vec<String>,
-    /// What kind of difference it is.
+    /// Kind of difference.
     pub kind: DifferenceKind,
-    /// What A says, if it says something.
+    /// A's side, if it says something.
     pub a: Option<DifferenceSide>,
-    /// What B says, if it says something.
+    /// B's side, if it says something.
     pub b: Option<DifferenceSide>,
-    /// What a slip would be called that makes one number of the other.
+    /// Likely slip that makes one number of the other.
     pub slip: Option<LikelySlip>,
 }
 
@@ -120,8 +120,8 @@ pub fn compare(kind: EntryKind, a: &Document, b: &Document, scope: Scope) -> Vec
     let (Some(root_a), Some(root_b)) = (a.root(), b.root()) else {
         return walk::one_is_empty(a, b);
     };
-    let mut walk = Walk::new(kind, a.file(), b.file(), skipped(kind, scope));
-    walk.value(root_a, root_b, Shape::of(kind), &At::root());
+    let mut walk = ComparisonWalk::new(kind, a.file(), b.file(), skipped(kind, scope));
+    walk.value(root_a, root_b, Shape::of(kind), &WalkPosition::root());
     walk.found
 }
 

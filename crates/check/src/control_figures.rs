@@ -24,9 +24,9 @@ pub(crate) struct SheetNumber {
 #[derive(Clone, Debug)]
 pub(crate) struct Figures {
     pub(crate) numbers: Vec<SheetNumber>,
-    /// How many rows, bands, gases or marks they come from.
+    /// Number of rows, bands, gases or marks that they come from.
     pub(crate) rows: usize,
-    /// Where they stand.
+    /// Path of the list.
     pub(crate) path: Path,
 }
 
@@ -34,7 +34,7 @@ impl Figures {
     /// The numbers of the sheet; nothing if the sheet has no such part, or one of its numbers was not understood.
     pub(crate) fn of(control: &Control, sheet: &SheetView<'_>) -> Option<Self> {
         let root = Path::root;
-        let doubt = || root().key("doubt");
+        let performance = || root().key("doubt");
         match control.of? {
             ControlOf::Marks => {
                 let view = sheet.scale_named(control.scale.as_deref())?;
@@ -120,7 +120,7 @@ impl Figures {
                     .concat();
                 Some(Self {
                     rows: bands.len(),
-                    ..Self::each(numbers, doubt().key("repeatability"))
+                    ..Self::each(numbers, performance().key("repeatability"))
                 })
             }
             ControlOf::Accuracy => {
@@ -135,7 +135,7 @@ impl Figures {
                 }
                 Some(Self {
                     rows: bands.len(),
-                    ..Self::each(numbers, doubt().key("accuracy"))
+                    ..Self::each(numbers, performance().key("accuracy"))
                 })
             }
             ControlOf::Interferents => {
@@ -143,7 +143,7 @@ impl Figures {
                 let numbers = gases.iter().map(other_gas).collect::<Vec<_>>().concat();
                 Some(Self {
                     rows: gases.len(),
-                    ..Self::each(numbers, doubt().key("other_gases"))
+                    ..Self::each(numbers, performance().key("other_gases"))
                 })
             }
         }

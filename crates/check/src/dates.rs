@@ -9,7 +9,7 @@ use stainbook_document::place::Path;
 pub(crate) struct Dated<'a> {
     pub(crate) path: Path,
     pub(crate) day: &'a Day,
-    /// What happened then, as a noun: `the leaflet's date`.
+    /// The event, as a noun: `the leaflet's date`.
     pub(crate) what: &'static str,
 }
 

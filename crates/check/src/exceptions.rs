@@ -9,7 +9,7 @@ use stainbook_document::place::{FileId, Path, Place};
 use crate::rules::{exception_expired, exception_unused};
 use crate::{Check, find_rule};
 
-/// Which rules have been run, so that an exception from one that has not is not called unused.
+/// Rules that have been run, so that an exception from one that has not is not called unused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Scope {
     /// The reader's rules were left out.

@@ -5,12 +5,12 @@ use std::ops::Range;
 use stainbook_document::Document;
 use stainbook_document::finding::{Finding, Safety};
 
-/// What comes of a file.
+/// A file with its fixes made.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Fixed {
     /// Its bytes, the same as before outside the edits.
     pub bytes: Vec<u8>,
-    /// How many findings the edits settle.
+    /// Number of findings that the edits settle.
     pub settled: usize,
 }
 
@@ -47,7 +47,7 @@ pub fn fix<'a>(
     bytes: &[u8],
     findings: impl IntoIterator<Item = &'a Finding>,
 ) -> Result<Option<Fixed>, NotUtf8> {
-    let mut wanted: Vec<Change<'_>> = findings
+    let mut wanted: Vec<FindingEdits<'_>> = findings
         .into_iter()
         .filter(|finding| {
             finding.safety() == Safety::Safe && finding.place().file == document.file()
@@ -64,7 +64,7 @@ pub fn fix<'a>(
     let mut made: Vec<(Range<usize>, &str)> = Vec::new();
     let mut settled = 0;
     for change in &wanted {
-        let new = |edit: &&(Span, &'_ str)| {
+        let new = |edit: &&(ByteSpan, &'_ str)| {
             !made
                 .iter()
                 .any(|(range, text)| *range == edit.0.range() && *text == edit.1)
@@ -107,9 +107,9 @@ pub fn fix<'a>(
 
 /// Start and end, which unlike a `Range` have an order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Span(usize, usize);
+struct ByteSpan(usize, usize);
 
-impl Span {
+impl ByteSpan {
     fn range(self) -> Range<usize> {
         self.0..self.1
     }
@@ -117,25 +117,25 @@ impl Span {
 
 /// The edits of one finding, which belong together.
 #[derive(Debug, PartialEq, Eq, PartialOrd, Ord)]
-struct Change<'a> {
-    edits: Vec<(Span, &'a str)>,
+struct FindingEdits<'a> {
+    edits: Vec<(ByteSpan, &'a str)>,
     rule: &'static str,
 }
 
 /// Nothing if an edit is about another file: the change would be made in part only.
-fn change<'a>(document: &Document, finding: &'a Finding) -> Option<Change<'a>> {
+fn change<'a>(document: &Document, finding: &'a Finding) -> Option<FindingEdits<'a>> {
     let edits: Option<Vec<_>> = finding
         .edits()
         .iter()
         .map(|edit| {
             let range = document.locate(&edit.place);
             let here = edit.place.file == document.file();
-            here.then_some((Span(range.start, range.end), edit.replacement.as_str()))
+            here.then_some((ByteSpan(range.start, range.end), edit.replacement.as_str()))
         })
         .collect();
     let mut edits = edits?;
     edits.sort();
-    Some(Change {
+    Some(FindingEdits {
         edits,
         rule: finding.rule(),
     })

@@ -47,7 +47,7 @@ pub(crate) struct Point<'a> {
     pub(crate) row: usize,
     pub(crate) condition: &'a stainbook_core::Decimal,
     pub(crate) factor: &'a stainbook_core::Decimal,
-    /// Which column holds the factor.
+    /// Index of the factor's column.
     pub(crate) factor_column: usize,
 }
 
@@ -89,7 +89,7 @@ impl<'a> Placed<'a> {
         Path::root().key("correct").key(axis_name(self.axis))
     }
 
-    /// Whether it is a list of factors by condition.
+    /// True if it is a list of factors by condition.
     pub(crate) fn is_factors(&self) -> bool {
         matches!(
             self.correction.method,
@@ -97,7 +97,7 @@ impl<'a> Placed<'a> {
         )
     }
 
-    /// Whether it is a table of values by reading and condition.
+    /// True if it is a table of values by reading and condition.
     pub(crate) fn is_table(&self) -> bool {
         self.correction.method == Some(Method::Table)
     }

@@ -1,4 +1,4 @@
-//! What a printed number may have been before it was rounded.
+//! Intervals of numbers before they were rounded for print.
 //!
 //! A leaflet prints figures to a few digits. Two of them contradict each other only if no numbers that round to what is
 //! printed would agree, so the rules compute with the intervals that the digits leave open.
@@ -11,7 +11,7 @@ const LEAST_DIGITS: f64 = 2.0;
 /// A figure that is an estimate by its nature, such as what can just be seen, may have one digit only.
 const LEAST_DIGITS_OF_ESTIMATE: f64 = 1.0;
 
-/// What the arithmetic itself may be off, relative to the number: far above the rounding of an `f64`, far below any
+/// Relative error of the arithmetic itself: far above the rounding of an `f64`, far below any
 /// printed digit.
 const ARITHMETIC: f64 = 1e-9;
 
@@ -39,12 +39,13 @@ impl Interval {
         }
     }
 
-    /// What rounds to the digits as written: half a step either way.
+    /// Interval that rounds to the digits as written: half a step either way.
     pub(crate) fn of(number: &Decimal) -> Self {
         Self::around(number.value(), number.half_step())
     }
 
-    /// What rounds to the digits as written, or to two significant digits where the zeros before the point may be filling.
+    /// Interval that rounds to the digits as written, or to two significant digits where the zeros before the point may
+    /// be filling.
     pub(crate) fn of_result(number: &Decimal) -> Self {
         Self::around(
             number.value(),
@@ -52,7 +53,8 @@ impl Interval {
         )
     }
 
-    /// What rounds to the digits of an estimate as written, zeros before the point taken as filling, in the written unit.
+    /// Interval that rounds to the digits of an estimate as written, zeros before the point taken as filling, in the
+    /// written unit.
     pub(crate) fn of_estimate<Q: Quantity>(written: &Written<Q>) -> Self {
         let tolerance = tolerance_of(
             written.number(),
@@ -62,7 +64,7 @@ impl Interval {
         Self::around(written.number(), tolerance)
     }
 
-    /// What rounds to the digits as written, for a number with a unit, in that unit.
+    /// Interval that rounds to the digits as written, for a number with a unit, in that unit.
     pub(crate) fn of_written<Q: Quantity>(written: &Written<Q>) -> Self {
         Self::around(written.number(), written.half_step())
     }
@@ -83,17 +85,17 @@ impl Interval {
         }
     }
 
-    /// Whether all of this lies below all of the other.
+    /// True if all of this lies below all of the other.
     pub(crate) fn is_below(self, other: Self) -> bool {
         self.high < other.low - ARITHMETIC * other.low.abs().max(self.high.abs())
     }
 
-    /// Whether a number lies in both.
+    /// True if a number lies in both.
     pub(crate) fn meets(self, other: Self) -> bool {
         !self.is_below(other) && !other.is_below(self)
     }
 
-    /// What lies in both; possibly nothing.
+    /// Intersection; possibly empty.
     pub(crate) fn meet(self, other: Self) -> Option<Self> {
         self.meets(other).then(|| Self {
             low: self.low.max(other.low),
@@ -140,7 +142,7 @@ fn tolerance_of(value: f64, half_step: f64, least_digits: f64) -> f64 {
     tolerance
 }
 
-/// Whether two counts or numbers are the same as far as `f64` can tell.
+/// True if two counts or numbers are the same as far as `f64` can tell.
 pub(crate) fn same(a: f64, b: f64) -> bool {
     (a - b).abs() <= ARITHMETIC * a.abs().max(b.abs())
 }

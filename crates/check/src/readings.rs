@@ -41,7 +41,7 @@ impl<'a> Sheets<'a> {
         self.of_series(&series_of(tube))
     }
 
-    /// What a catalog has under a short name counts before what those below have under it.
+    /// A catalog's own sheets under a short name count before those of the catalogs below it.
     fn of_series(self, series: &str) -> Vec<NamedSheet<'a>> {
         let found = self.book.sheets_of_series(series);
         let counts = |entry: &Entry| {
@@ -95,7 +95,7 @@ pub(crate) fn revision(tube: &TubeEntry) -> Option<&str> {
     tube.leaflet.as_ref()?.revision.as_deref()
 }
 
-/// Whether a lot belongs to a sheet; nothing if the sheet does not say.
+/// True if a lot belongs to a sheet; nothing if the sheet does not say.
 pub(crate) fn has_lot(tube: &TubeEntry, lot: &str) -> Option<bool> {
     let lots = tube.lots()?;
     Some(lots.contains(lot))

@@ -1,4 +1,4 @@
-//! What an entry refers to, by short name: other entries, each with the place where it is named.
+//! References of an entry, by short name: other entries, each with the place where it is named.
 
 use stainbook_catalog::written::{GroupEntry, Reading, SubstanceEntry, SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
@@ -10,7 +10,7 @@ pub(crate) struct Reference<'r> {
     pub(crate) kind: EntryKind,
     /// The name that is written.
     pub(crate) id: &'r str,
-    /// Where it is written.
+    /// Path of the reference.
     pub(crate) path: &'r dyn Fn() -> Path,
 }
 

@@ -2,7 +2,7 @@
 
 use stainbook_document::finding::{Fault, Finding, Level};
 
-/// What makes a run fail.
+/// Level of findings that makes a run fail.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Deny {
     /// Errors only.
@@ -17,13 +17,13 @@ pub enum Deny {
 pub struct Report {
     /// The findings: by path of the file, then by position, then by rule.
     pub findings: Vec<Finding>,
-    /// How many files were looked at.
+    /// Number of files looked at.
     pub files: usize,
-    /// How many findings are errors.
+    /// Number of errors.
     pub errors: usize,
-    /// How many are warnings.
+    /// Number of warnings.
     pub warnings: usize,
-    /// How many are notes.
+    /// Number of notes.
     pub notes: usize,
 }
 

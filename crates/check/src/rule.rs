@@ -1,4 +1,4 @@
-//! What a rule is: one declaration with its document.
+//! Rules: one declaration each, with its document.
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::{
@@ -23,7 +23,7 @@ pub struct Rule {
     pub family: Family,
     /// Its document, in Markdown.
     pub docs: &'static str,
-    /// How it looks.
+    /// The check.
     pub check: Check,
 }
 
@@ -41,10 +41,10 @@ pub enum Family {
     /// Temperature, humidity and pressure.
     Correction,
     /// Repeatability, accuracy and conditions of use.
-    Doubt,
+    Performance,
     /// Other gases.
     Interferent,
-    /// Who entered and verified what, and when.
+    /// Entry and verification: by whom, and when.
     Provenance,
     /// Pumps and surveys.
     Field,
@@ -61,7 +61,7 @@ impl Family {
             Self::Substance => "substance",
             Self::Scale => "scale and ranges",
             Self::Correction => "corrections",
-            Self::Doubt => "repeatability and conditions",
+            Self::Performance => "repeatability and conditions",
             Self::Interferent => "other gases",
             Self::Provenance => "provenance",
             Self::Field => "pump and survey",
@@ -70,7 +70,7 @@ impl Family {
     }
 }
 
-/// How a rule looks at a catalog: at every entry of one kind, or at every entry.
+/// Check of a rule: of every entry of one kind, or of every entry.
 ///
 /// Each function sees what could be understood and has to be silent about the rest, which the reader has blamed.
 #[derive(Clone, Copy, Debug)]

@@ -14,23 +14,23 @@ use crate::levels::Levels;
 use crate::rules::RULES;
 use crate::{Check, Context, Report, SheetView, Sink};
 
-/// What a run goes by.
+/// Options of a run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
     /// The day that dates are judged by. Without it, dates are compared with each other only, and no exception expires.
     pub as_of: Option<Date>,
 }
 
-/// What the rules find in the catalog's own entries, with its levels and exceptions applied.
+/// Findings of the rules in the catalog's own entries, with its levels and exceptions applied.
 ///
-/// What reading the files has found is not among it; see [`check_with`] for both together. Exceptions from the reader's
+/// The findings of reading are not among them; see [`check_with`] for both together. Exceptions from the reader's
 /// rules are therefore not judged here.
 pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
     let found = every_entry(book, &|entry| check_entry(book, entry, options));
     finish(book, found, options.as_of, Scope::RulesOnly)
 }
 
-/// What reading the files has found and what the rules find, with the catalog's levels and exceptions applied to both.
+/// Findings of reading and of the rules, with the catalog's levels and exceptions applied to both.
 ///
 /// # Example
 ///
@@ -87,7 +87,7 @@ fn each<T, R>(all: Vec<T>, of: impl Fn(T) -> R) -> Vec<R> {
     all.into_iter().map(of).collect()
 }
 
-/// What the rules find in one entry, before levels and exceptions.
+/// Findings of the rules in one entry, before levels and exceptions.
 pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding> {
     let mut findings = Vec::new();
     let context = Context {

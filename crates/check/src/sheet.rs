@@ -125,7 +125,7 @@ impl ScaleView<'_> {
         self.ends
     }
 
-    /// What the multiplier of a range may be: exactly 1 at the strokes that the scale is printed for, else what rounds to
+    /// Interval of a range's multiplier: exactly 1 at the strokes that the scale is printed for, else all that rounds to
     /// the printed digits.
     pub(crate) fn multiplier(&self, range: &Range) -> Option<Interval> {
         let printed = range.multiply_by.as_deref()?;

@@ -1,4 +1,4 @@
-//! What a rule is given besides the entry, and where it puts what it finds.
+//! Inputs of a rule besides the entry, and the sink of its findings.
 
 use jiff::civil::Date;
 use stainbook_catalog::{Book, Entry};
@@ -8,7 +8,7 @@ use stainbook_document::place::{FileId, Path, Place};
 
 use crate::Rule;
 
-/// What a rule may look at besides the entry itself.
+/// Context of a rule besides the entry itself.
 #[derive(Clone, Copy, Debug)]
 pub struct Context<'a> {
     /// The catalog, for following references.
@@ -20,7 +20,7 @@ pub struct Context<'a> {
 }
 
 impl Context<'_> {
-    /// Whether the file says nothing at this place, of which this much was understood: a value that is there and was not
+    /// True if the file says nothing at this place, of which this much was understood: a value that is there and was not
     /// understood has been blamed by the reader, and its absence from the written form is no finding. Of a file that could
     /// not be read to its end, or is no group of fields, nothing is known to be absent.
     pub fn is_absent<T>(&self, understood: Option<&T>, path: &Path) -> bool {
@@ -41,7 +41,7 @@ impl Context<'_> {
         is_whole && document.find(path).is_none()
     }
 
-    /// Whether the group of fields at this place has other fields than these: the reader has blamed them, and one of these
+    /// True if the group of fields at this place has other fields than these: the reader has blamed them, and one of these
     /// may be meant.
     pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {
         if self.entry.sound {

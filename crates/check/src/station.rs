@@ -3,7 +3,7 @@
 use stainbook_catalog::written::{Conditions, Stated as StatedQuantity};
 use stainbook_core::{Altitude, Pressure, Written};
 
-/// What holds for a reading: its own conditions, else those of the survey.
+/// Conditions of a reading: its own, else those of the survey.
 ///
 /// A reading that states its own altitude or sea-level pressure is at another place, where the survey's station pressure
 /// does not hold.

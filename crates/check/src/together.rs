@@ -1,4 +1,4 @@
-//! What a survey says of readings together: what the rules about it have in common.
+//! Readings together, as a survey states them: the common part of the rules about them.
 
 use stainbook_catalog::written::{GroupRow, Reading, SurveyEntry, TogetherMethod};
 use stainbook_document::place::Path;
@@ -42,7 +42,7 @@ pub(crate) fn reading<'a>(survey: &'a SurveyEntry, id: &str) -> Option<(Path, &'
     called.next().is_none().then_some(first)
 }
 
-/// Whether the names of all readings are known: a row or a name that could not be read may be the one that is meant.
+/// True if the names of all readings are known: a row or a name that could not be read may be the one that is meant.
 pub(crate) fn names_are_known(survey: &SurveyEntry, context: &Context<'_>) -> bool {
     let document = &context.entry.document;
     let rows = document

@@ -1,8 +1,8 @@
-//! Whether one of several points leaves the curve of its neighbours.
+//! Departures of single points from the curve of their neighbours.
 
 use stainbook_core::elementary::{exp, ln};
 
-/// How far a point may be from the curve through its neighbours beyond what the printed digits explain, as a part of itself:
+/// Relative tolerance of a point about the curve through its neighbours, beyond the printed digits, as a part of itself:
 /// corrections are smooth, and a parabola of the logarithm follows them this closely. Common practice, no source; the
 /// generated honest sheets of the tests stay within it.
 const BEYOND_ROUNDING: f64 = 0.04;
@@ -19,7 +19,7 @@ pub(crate) struct Sample {
     x: f64,
     /// The logarithm of the value.
     y: f64,
-    /// What the digits leave open, as a part of the value.
+    /// Relative half-width of the rounding.
     relative: f64,
 }
 
@@ -38,9 +38,9 @@ impl Sample {
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Off {
     pub(crate) index: usize,
-    /// What the neighbours lead to.
+    /// Value expected from the neighbours.
     pub(crate) expected: f64,
-    /// How far from that the value may be.
+    /// Tolerance about that value.
     pub(crate) tolerance: f64,
 }
 
@@ -67,7 +67,7 @@ pub(crate) fn off_the_trend(samples: &[Sample]) -> Option<Off> {
     departure(samples, suspect)
 }
 
-/// How a point leaves the curve through its neighbours; nothing if it does not.
+/// Departure of a point from the curve through its neighbours; nothing if there is none.
 fn departure(samples: &[Sample], index: usize) -> Option<Off> {
     let sample = samples.get(index)?;
     let (predicted, rounding) = by_neighbours(samples, index)?;
@@ -121,7 +121,7 @@ fn by_neighbours(samples: &[Sample], index: usize) -> Option<(f64, f64)> {
     value.is_finite().then_some((value, rounding))
 }
 
-/// How much the slope changes from step to step, without regard to where.
+/// Change of the slope from step to step, without regard to place.
 fn roughness(samples: &[Sample]) -> Option<f64> {
     let slopes: Vec<(f64, f64)> = samples
         .windows(2)

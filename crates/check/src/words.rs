@@ -1,4 +1,4 @@
-//! How numbers are put into messages: the author's digits as written, computed ones to what can be read.
+//! Numbers in messages: the author's digits as written, computed ones to a readable number of digits.
 
 use stainbook_core::{Decimal, Quantity, Unit, Written, print};
 use stainbook_document::finding::Fact;
@@ -43,7 +43,7 @@ pub(crate) fn percent(part: f64) -> String {
     join(&tolerance(part * 100.0), "%")
 }
 
-/// How many strokes, as an adjective: `half-stroke`, `8-stroke`.
+/// Number of strokes as an adjective: `half-stroke`, `8-stroke`.
 pub(crate) fn strokes(number: &Decimal) -> String {
     if crate::printed::same(number.value(), 0.5) {
         "half-stroke".to_owned()
@@ -52,7 +52,7 @@ pub(crate) fn strokes(number: &Decimal) -> String {
     }
 }
 
-/// How many strokes, as a count: `half a stroke`, `1 stroke`, `8 strokes`.
+/// Number of strokes as a count: `half a stroke`, `1 stroke`, `8 strokes`.
 pub(crate) fn count_of_strokes(number: &Decimal) -> String {
     if crate::printed::same(number.value(), 0.5) {
         "half a stroke".to_owned()

@@ -105,7 +105,7 @@ struct Trial {
 /// Of slips of one class in one field, wherever it stands in lists, the first is tried and then one in so many.
 const ONE_IN: usize = 16;
 
-/// How many slips of each class and field there were.
+/// Number of slips by class and field.
 type Seen = BTreeMap<(&'static str, String), usize>;
 
 fn trials(tree: &SheetValue, seen: &mut Seen) -> Vec<Trial> {

@@ -8,7 +8,7 @@ use stainbook_check::{Options, check_with};
 use stainbook_document::finding::Level;
 use stainbook_tests::honest;
 
-/// How many sheets are made. The seed and the number are fixed, so that a failure comes back.
+/// Number of sheets made. The seed and the number are fixed, so that a failure comes back.
 const SHEETS: usize = 200;
 
 #[test]

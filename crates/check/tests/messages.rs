@@ -1,4 +1,4 @@
-//! What a finding says, as a whole: what is wrong, written against possible, the arithmetic, why it matters, what to do.
+//! Findings as a whole: the problem, written against possible, the arithmetic, why it matters, the remedy.
 #![cfg(test)]
 #![allow(
     dead_code,

@@ -27,7 +27,7 @@ pub(crate) struct Arguments {
     pub(crate) command: Command,
 }
 
-/// What to do.
+/// The remedy.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Demo(demo::Demo),
@@ -45,7 +45,7 @@ pub(crate) enum Command {
 }
 
 impl Command {
-    /// Whether errors are to be said as JSON.
+    /// True if errors are to be said as JSON.
     pub(crate) fn speaks_json(&self) -> bool {
         match self {
             Self::Convert(convert) => convert.speaks_json(),

@@ -1,4 +1,4 @@
-//! Which catalog a command looks into: the one that is named, else the nearest one upward, else the embedded one.
+//! Choice of the catalog for a command: the one that is named, else the nearest one upward, else the embedded one.
 
 use std::path::{Component, Path, PathBuf};
 

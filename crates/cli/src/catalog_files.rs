@@ -25,7 +25,7 @@ use crate::failure::Failure;
 #[derive(Debug)]
 pub(crate) struct Loaded {
     pub(crate) book: Book,
-    /// What reading the files found; nothing about background entries.
+    /// Findings of reading the files; nothing about background entries.
     pub(crate) findings: Vec<Finding>,
     /// Every file, by number, whether or not it could be read.
     pub(crate) paths: Vec<String>,
@@ -60,7 +60,7 @@ pub(crate) struct InputWorksheet {
     ways: SpreadsheetWays,
 }
 
-/// How the cells of a table or a spreadsheet are meant.
+/// Conventions of the cells of a table or a spreadsheet.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SpreadsheetWays {
     pub(crate) mark: DecimalMark,
@@ -77,7 +77,7 @@ impl Input {
         }
     }
 
-    /// What makes two inputs the same.
+    /// Identity of an input.
     pub(crate) fn identity(&self) -> String {
         let file = identity(Path::new(&self.path()));
         match self {
@@ -138,7 +138,7 @@ pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
     walk(folder, true).entries
 }
 
-/// What lies below a folder, each in alphabetical order.
+/// Contents below a folder, each in alphabetical order.
 #[derive(Default)]
 pub(crate) struct Below {
     /// Entries of catalogs.
@@ -271,7 +271,7 @@ fn revision_of(book: &Book) -> String {
         .unwrap_or_default()
 }
 
-/// What makes two paths the same file.
+/// Identity of the file at a path.
 pub(crate) fn identity(path: &Path) -> String {
     let absolute = real(path)
         .or_else(|| std::fs::canonicalize(path).ok())
@@ -283,7 +283,7 @@ thread_local! {
     static REALLY_AT: RefCell<HashMap<PathBuf, PathBuf>> = RefCell::default();
 }
 
-/// Where a file that is no link really lies. The way to its folder is followed once for each folder, and each file looked at
+/// Real path of a file that is no link. The way to its folder is followed once for each folder, and each file looked at
 /// once, as a catalog has thousands of files in a few folders and each is asked for several times.
 fn real(path: &Path) -> Option<PathBuf> {
     if let Some(real) = known(path) {
@@ -327,7 +327,7 @@ pub(crate) fn forget_where_files_lie() {
     REALLY_AT.with_borrow_mut(HashMap::clear);
 }
 
-/// What files held, before they become one book.
+/// Contents of files, before they become one book.
 #[derive(Default)]
 pub(crate) struct Content {
     pub(crate) entries: Vec<Entry>,
@@ -468,7 +468,7 @@ fn add_background(read: &mut Content, root: &Path) {
     }
 }
 
-/// What is said where a catalog builds on a folder that holds none.
+/// Failure where a catalog builds on a folder that holds none.
 pub(crate) fn no_base(folder: &str) -> Failure {
     Failure::new(
         "no-catalog",

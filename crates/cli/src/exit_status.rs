@@ -1,8 +1,8 @@
-//! How a command ends.
+//! Exit statuses of commands.
 
 use std::process::ExitCode;
 
-/// How a command ends, with the exit code that scripts rely on.
+/// Exit status of a command, with the exit code that scripts rely on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum ExitStatus {
     /// 0: no error found, every result given; warnings and flags are allowed.

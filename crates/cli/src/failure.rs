@@ -1,4 +1,4 @@
-//! Why a command could not be carried out, and what to do.
+//! Failures of commands, with their remedies.
 
 use std::fmt::Display;
 use std::io;
@@ -9,14 +9,14 @@ use stainbook::present::conversion_json;
 use crate::exit_status::ExitStatus;
 use crate::output;
 
-/// Why a command could not be carried out.
+/// Failure of a command.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct Failure {
     /// The word for scripts.
     pub(crate) code: &'static str,
-    /// What is the matter, in one sentence without a full stop.
+    /// The problem, in one sentence without a full stop.
     pub(crate) message: String,
-    /// What to do; may be empty.
+    /// The remedy; may be empty.
     pub(crate) help: String,
     /// The exit code.
     pub(crate) end: ExitStatus,

@@ -13,7 +13,7 @@ use crate::failure::Failure;
 
 /// A repository as it was at one revision.
 #[derive(Debug)]
-pub(crate) struct Revision {
+pub(crate) struct GitRevision {
     /// As it was named: a commit, a branch, a tag.
     name: String,
     tree: String,
@@ -30,7 +30,7 @@ struct Listed {
     path: String,
 }
 
-impl Revision {
+impl GitRevision {
     /// Looks at a revision of the repository that the working directory is in.
     pub(crate) fn open(name: &str) -> Result<Self, Failure> {
         // A revision is never taken for an option of git.
@@ -59,7 +59,7 @@ impl Revision {
         })
     }
 
-    /// What of a file is shown: the revision and the path in the repository.
+    /// Name of a file as shown: the revision and the path in the repository.
     pub(crate) fn shown(&self, path: &str) -> String {
         format!("{}:{path}", self.name)
     }

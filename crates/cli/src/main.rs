@@ -61,7 +61,7 @@ fn run() -> ExitStatus {
     }
 }
 
-/// What clap says. Help and version are data, everything else is a failure like any other.
+/// Messages of clap. Help and version are data, everything else is a failure like any other.
 fn usage(error: &clap::Error) -> ExitStatus {
     if !error.use_stderr() {
         output::data_styled(&error.render());

@@ -31,7 +31,7 @@ pub(crate) fn piece(text: &str) -> bool {
     }
 }
 
-/// Whether data was lost on its way out.
+/// True if data was lost on its way out.
 pub(crate) fn is_lost() -> bool {
     LOST.load(Ordering::Relaxed)
 }

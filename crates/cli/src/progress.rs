@@ -1,17 +1,17 @@
-//! How far a long run has come, for whoever waits at a terminal. Scripts, pipes and `--quiet` see nothing of it.
+//! Progress of a long run, for whoever waits at a terminal. Scripts, pipes and `--quiet` see nothing of it.
 
 use std::io::{IsTerminal as _, Read};
 use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
-/// What is over sooner needs no bar.
+/// Time below which a run needs no bar.
 const PATIENCE: Duration = Duration::from_millis(700);
 
-/// Whether messages that are no errors are wanted.
+/// Extent of messages that are no errors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Talk {
-    /// What was used, and how far it has come.
+    /// The catalog that is used, and the progress of the run.
     Usual,
     /// Errors only.
     Quiet,
@@ -60,7 +60,7 @@ impl Progress {
     }
 }
 
-/// What is counted.
+/// Units of progress.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Unit {
     /// Bytes of a file.

@@ -75,7 +75,7 @@ pub(crate) fn joined(words: &[String]) -> String {
     words.join(" ")
 }
 
-/// Whether a text is a number without a unit.
+/// True if a text is a number without a unit.
 pub(crate) fn is_bare_number(text: &str) -> bool {
     Decimal::parse(text).is_ok()
 }

@@ -10,7 +10,7 @@ use crate::catalog_files::{
     Content, Input, Loaded, builds_on, entry_paths, identity, no_base, read_all, shown,
 };
 use crate::failure::Failure;
-use crate::git::{Revision, working_copy};
+use crate::git::{GitRevision, working_copy};
 use crate::output;
 
 /// The state of a catalog at a revision.
@@ -23,10 +23,10 @@ pub(crate) struct AtRevision {
 
 /// Reads the entries that are asked for, the others of their catalogs, and the catalogs that those build on.
 ///
-/// What lies in the repository is read as it was at the revision. A catalog that is built on and lies outside of it has no
+/// Files of the repository are read as they were at the revision. A catalog that is built on and lies outside of it has no
 /// revision there: it is read as it is now, and that is said.
 pub(crate) fn load_at_revision(name: &str, paths: &[PathBuf]) -> Result<AtRevision, Failure> {
-    let revision = Revision::open(name)?;
+    let revision = GitRevision::open(name)?;
     let top = working_copy()?;
     let top = top.as_deref();
     let wanted: BTreeSet<String> = revision.wanted(paths)?.into_iter().collect();
@@ -94,7 +94,7 @@ enum Base {
 
 /// Adds the files of a catalog that is built on, and gives those that it builds on itself.
 fn add(
-    revision: &Revision,
+    revision: &GitRevision,
     top: Option<&Path>,
     content: &mut Content,
     inputs: &[Input],
@@ -108,7 +108,7 @@ fn add(
 
 /// The catalogs that these build on.
 fn bases(
-    revision: &Revision,
+    revision: &GitRevision,
     top: Option<&Path>,
     content: &Content,
     entries: &[Entry],

@@ -19,12 +19,12 @@ use crate::catalog_choice::{Choice, root_file};
 use crate::catalog_files::entry_paths;
 use crate::failure::Failure;
 
-/// What `convert` needs to know of a catalog.
+/// The part of a catalog that `convert` needs.
 #[derive(Debug)]
 pub(crate) struct LightCatalog {
     folders: Vec<PathBuf>,
     uses_reference: bool,
-    /// What it states for whoever states no conditions.
+    /// Reference conditions, for whoever states none.
     pub(crate) reference: Option<ReferenceConditions>,
     /// The catalog, in words.
     pub(crate) words: String,

@@ -52,7 +52,7 @@ impl sealed::Sealed for MassConcentration {
 
 /// The time-weighted average over a reference period: `(C1·T1 + C2·T2 + …) / period`.
 ///
-/// What is left of the period beyond the samples counts as without exposure. Source: 29 CFR 1910.1000(d)(1)(i); the same
+/// The rest of the period, beyond the samples, counts as without exposure. Source: 29 CFR 1910.1000(d)(1)(i); the same
 /// in HSE EH40, where breaks count as zero.
 ///
 /// # Errors

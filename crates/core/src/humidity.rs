@@ -13,17 +13,16 @@
 //! let a = humidity::absolute(RelativeHumidity::from_percent(50.0).unwrap()); // without temperature
 //! ```
 
-use std::cmp::Ordering;
 use std::fmt;
 
 use uom::si::ratio::Ratio;
 
 use crate::constants::WATER_MOLAR_MASS;
 use crate::litre_gram::{LitreGram, R, typed};
+use crate::quantity::either;
 use crate::saturation::{self, SaturationError};
 use crate::{
-    AbsoluteHumidity, Conditions, Dimension, Quantity, QuantityError, RelativeHumidity,
-    Temperature, Unit, VolumeFraction, ideal_gas,
+    AbsoluteHumidity, Conditions, RelativeHumidity, Temperature, VolumeFraction, ideal_gas,
 };
 
 /// A humidity as a sheet may state it: relative to saturation, or as mass per volume.
@@ -49,101 +48,10 @@ pub enum Humidity {
     Absolute(AbsoluteHumidity),
 }
 
-impl Humidity {
-    /// The relative humidity, if it is one.
-    pub const fn relative(self) -> Option<RelativeHumidity> {
-        match self {
-            Self::Relative(h) => Some(h),
-            Self::Absolute(_) => None,
-        }
-    }
-
-    /// The absolute humidity, if it is one.
-    pub const fn absolute(self) -> Option<AbsoluteHumidity> {
-        match self {
-            Self::Absolute(c) => Some(c),
-            Self::Relative(_) => None,
-        }
-    }
-
-    /// Dimension of its kind.
-    pub const fn dimension(self) -> Dimension {
-        match self {
-            Self::Relative(_) => Dimension::RelativeHumidity,
-            Self::Absolute(_) => Dimension::AbsoluteHumidity,
-        }
-    }
-}
-
-impl Humidity {
-    /// The unit that its kind is kept and printed in.
-    pub const fn base_unit(self) -> &'static Unit {
-        match self {
-            Self::Relative(_) => RelativeHumidity::base_unit(),
-            Self::Absolute(_) => AbsoluteHumidity::base_unit(),
-        }
-    }
-}
-
-impl Quantity for Humidity {
-    const DIMENSION: Dimension = Dimension::Humidity;
-    const NAME: &'static str = "humidity";
-
-    fn from_unit(value: f64, unit: &'static Unit) -> Result<Self, QuantityError> {
-        match unit.dimension() {
-            Dimension::RelativeHumidity => {
-                RelativeHumidity::from_unit(value, unit).map(Self::Relative)
-            }
-            Dimension::AbsoluteHumidity => {
-                AbsoluteHumidity::from_unit(value, unit).map(Self::Absolute)
-            }
-            _ => Err(QuantityError::WrongUnit {
-                quantity: Self::NAME,
-                unit,
-            }),
-        }
-    }
-
-    fn in_unit(self, unit: &'static Unit) -> f64 {
-        match self {
-            Self::Relative(h) => h.in_unit(unit),
-            Self::Absolute(c) => c.in_unit(unit),
-        }
-    }
-}
-
-/// In the unit that its kind is kept in.
-impl fmt::Display for Humidity {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Relative(h) => h.fmt(f),
-            Self::Absolute(a) => a.fmt(f),
-        }
-    }
-}
-
-crate::quantity::text!(Humidity, humidity => humidity.base_unit());
-
-impl PartialOrd for Humidity {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        match (self, other) {
-            (Self::Relative(a), Self::Relative(b)) => a.partial_cmp(b),
-            (Self::Absolute(a), Self::Absolute(b)) => a.partial_cmp(b),
-            _ => None,
-        }
-    }
-}
-
-impl From<RelativeHumidity> for Humidity {
-    fn from(h: RelativeHumidity) -> Self {
-        Self::Relative(h)
-    }
-}
-
-impl From<AbsoluteHumidity> for Humidity {
-    fn from(c: AbsoluteHumidity) -> Self {
-        Self::Absolute(c)
-    }
+either! {
+    Humidity, Humidity, "humidity";
+    Relative(RelativeHumidity) in RelativeHumidity, relative "relative humidity";
+    Absolute(AbsoluteHumidity) in AbsoluteHumidity, absolute "absolute humidity";
 }
 
 /// The mass of water vapour in a volume of air of this relative humidity and temperature.

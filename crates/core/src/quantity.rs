@@ -381,3 +381,84 @@ macro_rules! additive {
     };
 }
 pub(crate) use additive;
+
+/// A quantity that is one of two, which nothing makes comparable but a condition that it does not hold.
+macro_rules! either {
+    (
+        $name:ident, $dimension:ident, $words:literal;
+        $( $kind:ident($of:ident) in $unit:ident, $get:ident $get_words:literal );* $(;)?
+    ) => {
+        impl $name {
+            $(
+                #[doc = concat!("The ", $get_words, ", if it is one.")]
+                pub const fn $get(self) -> Option<$of> {
+                    match self {
+                        Self::$kind(quantity) => Some(quantity),
+                        _ => None,
+                    }
+                }
+            )*
+
+            /// Dimension of its kind.
+            pub const fn dimension(self) -> crate::Dimension {
+                match self {
+                    $( Self::$kind(_) => crate::Dimension::$unit, )*
+                }
+            }
+
+            /// The unit that its kind is kept and printed in.
+            pub const fn base_unit(self) -> &'static crate::Unit {
+                match self {
+                    $( Self::$kind(_) => $of::base_unit(), )*
+                }
+            }
+        }
+
+        impl crate::Quantity for $name {
+            const DIMENSION: crate::Dimension = crate::Dimension::$dimension;
+            const NAME: &'static str = $words;
+
+            fn from_unit(value: f64, unit: &'static crate::Unit) -> Result<Self, crate::QuantityError> {
+                match unit.dimension() {
+                    $( crate::Dimension::$unit => $of::from_unit(value, unit).map(Self::$kind), )*
+                    _ => Err(crate::QuantityError::WrongUnit { quantity: $words, unit }),
+                }
+            }
+
+            fn in_unit(self, unit: &'static crate::Unit) -> f64 {
+                match self {
+                    $( Self::$kind(quantity) => quantity.in_unit(unit), )*
+                }
+            }
+        }
+
+        /// In the unit that its kind is kept in.
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                match self {
+                    $( Self::$kind(quantity) => quantity.fmt(f), )*
+                }
+            }
+        }
+
+        crate::quantity::text!($name, quantity => quantity.base_unit());
+
+        impl PartialOrd for $name {
+            fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+                match (self, other) {
+                    $( (Self::$kind(a), Self::$kind(b)) => a.partial_cmp(b), )*
+                    _ => None,
+                }
+            }
+        }
+
+        $(
+            impl From<$of> for $name {
+                fn from(quantity: $of) -> Self {
+                    Self::$kind(quantity)
+                }
+            }
+        )*
+    };
+}
+pub(crate) use either;

@@ -29,30 +29,6 @@ pub(crate) fn serialize<Q: Quantity, S: Serializer>(
     serializer.collect_str(&format_args!("{number}{blank}{unit}"))
 }
 
-impl<Q> Serialize for Written<Q> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<Q> Serialize for WrittenRange<Q> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl Serialize for CasNumber {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl Serialize for Formula {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
 /// From here on every format writes a fraction without an exponent.
 const SMALLEST_PLAIN: f64 = 1e-4;
 
@@ -94,40 +70,31 @@ where
     }
 }
 
-impl<'de, Q: Quantity> Deserialize<'de> for Written<Q> {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_str(Text {
-            expecting: "a number with its unit",
-            is: PhantomData,
-        })
-    }
+/// Types that are kept as they were written.
+macro_rules! as_text {
+    ($( $type:ty $(, of $quantity:ident)? => $expecting:literal ; )*) => {$(
+        impl$(<$quantity>)? Serialize for $type {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.collect_str(self)
+            }
+        }
+
+        impl<'de $(, $quantity: Quantity)?> Deserialize<'de> for $type {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                deserializer.deserialize_str(Text {
+                    expecting: $expecting,
+                    is: PhantomData,
+                })
+            }
+        }
+    )*};
 }
 
-impl<'de, Q: Quantity> Deserialize<'de> for WrittenRange<Q> {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_str(Text {
-            expecting: "a range such as `0 to 40 °C`",
-            is: PhantomData,
-        })
-    }
-}
-
-impl<'de> Deserialize<'de> for CasNumber {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_str(Text {
-            expecting: "a CAS number such as `7664-41-7`",
-            is: PhantomData,
-        })
-    }
-}
-
-impl<'de> Deserialize<'de> for Formula {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        deserializer.deserialize_str(Text {
-            expecting: "a formula such as `NH3`",
-            is: PhantomData,
-        })
-    }
+as_text! {
+    Written<Q>, of Q => "a number with its unit";
+    WrittenRange<Q>, of Q => "a range such as `0 to 40 °C`";
+    CasNumber => "a CAS number such as `7664-41-7`";
+    Formula => "a formula such as `NH3`";
 }
 
 struct Number;

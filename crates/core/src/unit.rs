@@ -117,7 +117,7 @@ impl fmt::Display for Unit {
 
 /// The unit with this spelling, whatever it measures.
 ///
-/// Where a spelling stands for several dimensions, the first in the order of [`Dimension::WITH_UNITS`] is given: `%`
+/// Of several dimensions that a spelling stands for, the first in the order of [`Dimension::WITH_UNITS`] is given: `%`
 /// is then a volume fraction and `°C` a temperature. Ask [`unit_of`] when the dimension is known.
 ///
 /// # Errors

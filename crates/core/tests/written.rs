@@ -1,4 +1,4 @@
-//! What people type, and what becomes of it: tables of cases, and the laws that hold for every unit and every text.
+//! Typed quantities, and their readings: tables of cases, and the laws that hold for every unit and every text.
 #![cfg(test)]
 #![allow(
     clippy::float_cmp,

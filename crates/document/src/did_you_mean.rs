@@ -41,7 +41,7 @@ pub fn nearest<'a>(
     best.map(|(_, candidate)| candidate)
 }
 
-/// How many letters have to be changed, put in, left out or swapped with their neighbour to make
+/// Number of letters to be changed, put in, left out or swapped with their neighbour to make
 /// one text of the other.
 pub fn distance(one: &str, other: &str) -> usize {
     osa_distance(start_of(one), start_of(other))

@@ -1,8 +1,8 @@
 //! A fingerprint of facts that does not change with layout.
 
+use hmac_sha256::Hash;
 use serde::Serialize;
 use serde_json::Value;
-use sha2::{Digest, Sha256};
 
 /// The canonical form of facts: keys in alphabetical order, nothing that is absent, no spaces.
 ///
@@ -19,7 +19,7 @@ pub fn canonical_json(facts: &impl Serialize) -> serde_json::Result<String> {
 ///
 /// As [`canonical_json`].
 pub fn sha256(facts: &impl Serialize) -> serde_json::Result<String> {
-    let digest = Sha256::digest(canonical_json(facts)?.as_bytes());
+    let digest = Hash::hash(canonical_json(facts)?.as_bytes());
     let mut text = String::with_capacity(64);
     for byte in digest {
         for half in [byte >> 4, byte & 0xf] {
@@ -59,6 +59,16 @@ fn is_absent(value: &Value) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn digest_of_nothing() {
+        // As `printf '{}' | sha256sum` of the GNU core utilities has it.
+        let of_nothing = sha256(&serde_json::json!({"absent": null})).unwrap();
+        assert_eq!(
+            of_nothing,
+            "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a"
+        );
+    }
 
     #[test]
     fn order_of_keys_and_absent_fields_do_not_count() {

@@ -1,4 +1,4 @@
-//! What is said about a file: the rule, the place, the words and the facts.
+//! Findings about a file: the rule, the place, the words and the facts.
 
 use std::borrow::Cow;
 
@@ -7,7 +7,7 @@ use crate::place::Place;
 /// Words of a finding: most of them are the same wherever its rule speaks.
 pub type Words = Cow<'static, str>;
 
-/// How much a finding weighs.
+/// Severity of a finding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
     /// Worth knowing; nothing has to change.
@@ -72,10 +72,10 @@ impl Fact {
     }
 }
 
-/// Whether a change may be made without anybody looking at it.
+/// Safety of a change: made at once, or left to a person.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Safety {
-    /// What was meant is a guess, however good: a person decides.
+    /// A guess at the meaning, however good: a person decides.
     #[default]
     Suggested,
     /// The file says afterwards what it said before, or what it cannot but have meant.
@@ -85,9 +85,9 @@ pub enum Safety {
 /// A change that would settle a finding: the place's bytes give way to the replacement.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Edit {
-    /// What is replaced.
+    /// The place that is replaced.
     pub place: Place,
-    /// What is written instead, byte for byte.
+    /// The replacement, byte for byte.
     pub replacement: String,
 }
 
@@ -150,7 +150,7 @@ impl Finding {
         }
     }
 
-    /// What is wrong, in one sentence without a full stop.
+    /// The problem, in one sentence without a full stop.
     #[must_use]
     pub fn message(mut self, message: impl Into<Words>) -> Self {
         self.message = message.into();
@@ -164,14 +164,14 @@ impl Finding {
         self
     }
 
-    /// Why it matters; may be called again.
+    /// Adds a reason why it matters; may be called again.
     #[must_use]
     pub fn note(mut self, note: impl Into<Words>) -> Self {
         self.notes.push(note.into());
         self
     }
 
-    /// What to do.
+    /// The remedy.
     #[must_use]
     pub fn help(mut self, help: impl Into<Words>) -> Self {
         self.help = Some(help.into());
@@ -235,17 +235,17 @@ impl Finding {
         self.rule
     }
 
-    /// How much it weighs.
+    /// Severity.
     pub fn level(&self) -> Level {
         self.level
     }
 
-    /// Where it is.
+    /// Place.
     pub fn place(&self) -> &Place {
         &self.place
     }
 
-    /// What is wrong.
+    /// The problem.
     pub fn message_text(&self) -> &str {
         &self.message
     }
@@ -255,12 +255,12 @@ impl Finding {
         self.label.as_deref()
     }
 
-    /// Why it matters.
+    /// Reasons why it matters.
     pub fn notes(&self) -> impl Iterator<Item = &str> {
         self.notes.iter().map(Cow::as_ref)
     }
 
-    /// What to do.
+    /// The remedy.
     pub fn help_text(&self) -> Option<&str> {
         self.help.as_deref()
     }
@@ -280,7 +280,7 @@ impl Finding {
         &self.fix
     }
 
-    /// Whether that change may be made without anybody looking at it.
+    /// True if that change may be made without anybody looking at it.
     pub fn safety(&self) -> Safety {
         self.safety
     }

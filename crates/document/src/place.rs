@@ -1,4 +1,4 @@
-//! Where something is: a file, and in it a path of keys and indices, or a range of bytes.
+//! Places: a file, and in it a path of keys and indices, or a range of bytes.
 //!
 //! Findings name places by path. Only [`Document::locate`](crate::document::Document::locate)
 //! turns a path into bytes, and only
@@ -9,7 +9,7 @@ use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 
-/// Which of the files given to a run.
+/// Number of a file among those given to a run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(pub u32);
 
@@ -73,7 +73,7 @@ impl Path {
         Some(Self(rest.to_vec()))
     }
 
-    /// Whether `other` is this node or lies under it.
+    /// True if `other` is this node or lies under it.
     pub fn contains(&self, other: &Self) -> bool {
         other.0.starts_with(&self.0)
     }
@@ -124,7 +124,7 @@ impl fmt::Display for Path {
     }
 }
 
-/// What of an entry is meant.
+/// Part of an entry: key, value, or both.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum EntryPart {
     /// The key; the value where there is no key (the root, an entry of a list).
@@ -136,7 +136,7 @@ pub enum EntryPart {
     Entry,
 }
 
-/// Where in one document.
+/// A place within one document.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub enum Spot {
     /// A node that the path leads to.
@@ -152,7 +152,7 @@ pub enum Spot {
     Bytes(Range<usize>),
 }
 
-/// Where in a set of documents.
+/// A place within a set of documents.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Place {
     /// The file.

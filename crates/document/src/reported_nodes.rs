@@ -21,7 +21,7 @@ impl ReportedNodes {
         reported
     }
 
-    /// Whether nothing was reported.
+    /// True if nothing was reported.
     pub fn is_empty(&self) -> bool {
         self.nodes.is_empty() && self.lacking.is_empty()
     }
@@ -36,18 +36,18 @@ impl ReportedNodes {
         self.lacking.insert(id);
     }
 
-    /// Whether the node itself was reported.
+    /// True if the node itself was reported.
     pub fn contains(&self, id: NodeId) -> bool {
         !self.nodes.is_empty() && self.nodes.contains(&id)
     }
 
-    /// Whether the node or anything under it is blamed or lacking.
+    /// True if the node or anything under it is blamed or lacking.
     pub fn touches(&self, node: Node<'_>) -> bool {
         let within = (Bound::Included(node.id()), Bound::Excluded(node.after()));
         self.nodes.range(within).next().is_some() || self.lacking.range(within).next().is_some()
     }
 
-    /// Whether the node or one that it lies in is blamed.
+    /// True if the node or one that it lies in is blamed.
     pub fn covers(&self, document: &Document, id: NodeId) -> bool {
         !self.nodes.is_empty()
             && document

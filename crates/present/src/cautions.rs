@@ -1,4 +1,4 @@
-//! What every sheet and every result says about its own limits.
+//! Cautions that stand on every sheet and with every result.
 
 use crate::lines::push_hanging;
 

@@ -36,7 +36,7 @@ pub(crate) fn sheet(effects: &SheetEffects) -> Vec<String> {
     sentences
 }
 
-/// How much was worked out, so that silence can be weighed.
+/// Extent of the work, so that silence can be weighed.
 pub(crate) fn extent(effects: &SheetEffects) -> Option<String> {
     if effects.not_compared.is_some() {
         return None;
@@ -232,7 +232,7 @@ pub(crate) fn survey(one: &SurveyMove) -> String {
     format!("{}, {}: {}", one.survey, one.reading, move_words(one))
 }
 
-/// How a result moved: `6.3 ppm → 7.1 ppm (+13 %); against US OSHA ceiling: below → cannot tell`.
+/// Change of a result: `6.3 ppm → 7.1 ppm (+13 %); against US OSHA ceiling: below → cannot tell`.
 pub(crate) fn move_words(one: &SurveyMove) -> String {
     let mut sentence = String::new();
     if one.old == one.new {

@@ -25,19 +25,19 @@ pub struct ComparedPair<'a> {
     pub a: &'a Document,
     /// B's file.
     pub b: &'a Document,
-    /// What differs.
+    /// Differences.
     pub differences: Vec<Difference>,
 }
 
 impl FileComparison<'_> {
-    /// How many differences there are; a file without a partner is one.
+    /// Number of differences; a file without a partner is one.
     pub fn count(&self) -> usize {
         let in_pairs: usize = self.pairs.iter().map(|pair| pair.differences.len()).sum();
         in_pairs + self.only_a.len() + self.only_b.len()
     }
 }
 
-/// Where a side stands in its file.
+/// Place of a side in its file.
 pub(crate) fn span(side: &DifferenceSide, document: &Document) -> (LineColumn, LineColumn) {
     let bytes = document.locate(&side.place);
     (

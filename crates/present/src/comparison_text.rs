@@ -97,7 +97,7 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
-/// How many differences there are, and of what kind: a figure can lead to a wrong result, a word to a wrong hand.
+/// Number of differences by kind: a figure can lead to a wrong result, a word to a wrong hand.
 fn push_summary(out: &mut String, comparison: &FileComparison<'_>, colour: Colour) {
     let files = counted(comparison.pairs.len(), "pair");
     let count = comparison.count();

@@ -47,11 +47,11 @@ pub struct Assumption {
 /// One value in another unit. What does not apply is absent: between ppm and ppb there are no conditions.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Conversion {
-    /// What was asked for.
+    /// The converted value.
     pub result: Amount,
-    /// What was given.
+    /// The value given.
     pub from: Amount,
-    /// Where the mass concentration holds.
+    /// Conditions of the mass concentration.
     pub conditions: Option<ConditionsUsed>,
     /// The molar mass that was used.
     pub molar_mass: Option<Amount>,
@@ -59,11 +59,11 @@ pub struct Conversion {
     pub molar_volume: Option<Amount>,
     /// The gas, unless only its molar mass was given.
     pub substance: Option<SubstanceUsed>,
-    /// Which air the volume fraction is a part of: `humid` or `dry`; absent where it makes no difference.
+    /// Basis of the volume fraction: `humid` or `dry` air; absent where it makes no difference.
     pub basis: Option<&'static str>,
     /// The volume fraction of water vapour in the air, where the basis needed it.
     pub water: Option<Amount>,
-    /// What was assumed or chosen.
+    /// Assumptions and choices.
     pub assumptions: Vec<Assumption>,
     /// The catalog that was looked into, in words.
     pub catalog: String,
@@ -75,9 +75,9 @@ pub struct Conversion {
 pub struct ConversionRefused {
     /// The word for scripts, kebab-case.
     pub code: &'static str,
-    /// What is the matter.
+    /// The problem.
     pub message: String,
-    /// What to do.
+    /// The remedy.
     pub help: String,
 }
 
@@ -92,7 +92,7 @@ impl ConversionRefused {
     }
 }
 
-/// What is the matter, and what to do.
+/// The problem, and its remedy.
 impl fmt::Display for ConversionRefused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}: {}", self.message, self.help)

@@ -1,8 +1,8 @@
-//! How many findings of each level there are, and the line that says so.
+//! Numbers of findings of each level, and the line that says so.
 
 use stainbook_document::finding::{Fault, Finding, Level};
 
-/// How many findings of each level.
+/// Numbers of findings of each level.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Counts {
     /// Errors.

@@ -2,11 +2,12 @@
 //! judged against, then one for each sheet that cannot.
 
 use stainbook_core::print::number;
+use stainbook_evaluation::result::Verdict;
 use stainbook_tube_search::{AtLevel, Excluded, JudgedHere, Search, SuitableTube, Weight};
 
 use crate::written_csv::written;
 
-/// How many columns there are.
+/// Number of columns.
 const WIDTH: usize = 26;
 
 /// The columns, in order.
@@ -70,6 +71,8 @@ fn row(
 ) -> [String; WIDTH] {
     let sought = search.levels.get(at.level);
     let best = at.best.as_ref();
+    let verdict = judged.and_then(|judged| judged.verdict);
+    let text = |text: Option<&String>| text.cloned().unwrap_or_default();
     let figure = |value: Option<f64>| value.map(number).unwrap_or_default();
     let codes = |heavy: bool| {
         let list = if heavy { &found.against } else { &found.pro };
@@ -86,36 +89,28 @@ fn row(
         found.sheet.clone(),
         found.name.clone(),
         found.revision.clone(),
-        found.lots.clone().unwrap_or_default(),
+        text(found.lots.as_ref()),
         found.by.clone(),
         figure(sought.map(|level| level.value)),
-        sought.map(|level| level.unit.clone()).unwrap_or_default(),
+        text(sought.map(|level| &level.unit)),
         figure(best.map(|way| way.strokes)),
-        best.and_then(|way| way.scale.clone()).unwrap_or_default(),
+        text(best.and_then(|way| way.scale.as_ref())),
         figure(best.map(|way| way.seconds)),
         figure(best.map(|way| way.reading)),
-        best.map(|way| way.reading_unit.clone()).unwrap_or_default(),
+        text(best.map(|way| &way.reading_unit)),
         figure(best.map(|way| way.lowest)),
         figure(best.map(|way| way.highest)),
         figure(best.map(|way| way.position)),
         figure(best.map(|way| way.expanded)),
-        judged
-            .map(|judged| judged.limit.clone())
-            .unwrap_or_default(),
+        text(judged.map(|judged| &judged.limit)),
         figure(judged.and_then(|judged| judged.value)),
-        judged
-            .and_then(|judged| judged.verdict)
-            .map(|verdict| verdict.name().replace('_', " "))
-            .unwrap_or_default(),
+        verdict.map_or("", Verdict::name).replace('_', " "),
         figure(judged.and_then(|judged| judged.probability_above)),
         figure(judged.and_then(|judged| judged.below_up_to)),
         figure(judged.and_then(|judged| judged.above_from)),
         codes(false),
         codes(true),
-        at.why_not
-            .as_ref()
-            .map(|why| why.text.clone())
-            .unwrap_or_default(),
+        text(at.why_not.as_ref().map(|why| &why.text)),
     ]
 }
 

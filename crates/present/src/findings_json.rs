@@ -75,7 +75,7 @@ struct EditItem<'a> {
     #[serde(flatten)]
     at: PlaceItem<'a>,
     replacement: &'a str,
-    /// Whether it may be made without anybody looking at it.
+    /// True if it may be made without anybody looking at it.
     safe: bool,
 }
 

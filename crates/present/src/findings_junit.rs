@@ -12,14 +12,14 @@ use stainbook_document::finding::{Fault, Finding, Level};
 
 use crate::Sources;
 
-/// What was looked at besides the findings themselves.
+/// Extent of a check besides the findings themselves.
 #[derive(Clone, Copy, Debug)]
 pub struct Looked<'a> {
     /// The paths of all files that were checked, those without findings included.
     pub files: &'a [&'a str],
-    /// What could not be carried out: a word for scripts and a sentence.
+    /// Failures of the command: a word for scripts and a sentence.
     pub failures: &'a [(&'a str, &'a str)],
-    /// What makes the command fail.
+    /// Level of findings that makes the command fail.
     pub deny: Deny,
 }
 

@@ -16,7 +16,7 @@ use crate::pretty_json;
 use crate::uri::{UriReference, reference};
 use crate::{Located, Sources};
 
-/// Where the schema of the form is published.
+/// Address of the published schema of the form.
 pub const SCHEMA: &str =
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
@@ -24,16 +24,16 @@ pub const SCHEMA: &str =
 /// does not depend on where it was made.
 const BASE: &str = "SRCROOT";
 
-/// What a report says besides the findings.
+/// Facts of a run besides the findings.
 #[derive(Clone, Copy, Debug)]
 pub struct SarifRun<'a> {
     /// The folder in which the command was run, absolute, with `/` between folders: the paths of findings are seen from it.
     pub folder: &'a str,
     /// The catalogs, in words.
     pub catalog: &'a str,
-    /// How many files were checked.
+    /// Number of files checked.
     pub files: usize,
-    /// What could not be carried out: a word for scripts and a sentence.
+    /// Failures of the command: a word for scripts and a sentence.
     pub failures: &'a [(&'a str, &'a str)],
 }
 
@@ -62,7 +62,7 @@ pub fn render(
             .map(|finding| finding.place().file)
             .collect();
         for finding in *findings {
-            let scene = Scene {
+            let scene = RegionScene {
                 sources,
                 folder: run.folder,
                 bytes: !recoded.contains(&finding.place().file),
@@ -152,8 +152,8 @@ fn help(rule: &Rule) -> String {
     format!("{all}\n\n`stainbook explain {}` shows examples.", rule.name)
 }
 
-/// What the places of a finding are turned into regions with.
-struct Scene<'a> {
+/// Inputs for turning places of a finding into regions.
+struct RegionScene<'a> {
     sources: &'a Sources<'a>,
     folder: &'a str,
     bytes: bool,
@@ -161,7 +161,7 @@ struct Scene<'a> {
 
 fn result(
     finding: &Finding,
-    scene: &Scene<'_>,
+    scene: &RegionScene<'_>,
     rules: &[&str],
     seen: &mut BTreeMap<String, usize>,
 ) -> serde_json::Result<Value> {
@@ -215,7 +215,7 @@ fn result(
     Ok(Value::Object(made))
 }
 
-/// What is wrong, why it matters, what to do; of a spreadsheet first the cell, as readers of the form know lines only.
+/// The problem, why it matters and the remedy; of a spreadsheet first the cell, as readers of the form know lines only.
 fn message(finding: &Finding, at: &Located<'_>) -> String {
     let said = said(finding);
     match &at.cell {
@@ -245,7 +245,7 @@ fn artifact(file: &UriReference) -> Value {
     }
 }
 
-fn location(place: &Place, scene: &Scene<'_>) -> Value {
+fn location(place: &Place, scene: &RegionScene<'_>) -> Value {
     let at = scene.sources.locate(place);
     let mut physical = Map::new();
     physical.insert(
@@ -266,7 +266,7 @@ enum Snippet {
     Without,
 }
 
-fn region(at: &Located<'_>, scene: &Scene<'_>, snippet: Snippet) -> Value {
+fn region(at: &Located<'_>, scene: &RegionScene<'_>, snippet: Snippet) -> Value {
     let mut made = Map::new();
     if at.cell.is_some() {
         // The rows of a worksheet are its lines, which readers of the form ask for; it has no characters to count.
@@ -323,7 +323,7 @@ fn fingerprint(
 }
 
 /// The change that is proposed, by file.
-fn fix(finding: &Finding, scene: &Scene<'_>) -> Value {
+fn fix(finding: &Finding, scene: &RegionScene<'_>) -> Value {
     let mut files: BTreeMap<UriReference, Vec<Value>> = BTreeMap::new();
     for edit in scene.sources.edits(finding) {
         let at = scene.sources.locate(&edit.place);

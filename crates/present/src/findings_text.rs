@@ -118,7 +118,7 @@ fn without_line(text: &str, cell: &str) -> String {
     out
 }
 
-/// What is said with a finding that is not the author's fault.
+/// Note on a finding that is not the author's fault.
 pub const OUR_FAULT: &str =
     "this is a fault of stainbook and not of the file; please report it with the file";
 

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-/// Whether text for a terminal carries colour.
+/// Colour of text for a terminal.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Colour {
     /// None: files, pipes, `NO_COLOR`.

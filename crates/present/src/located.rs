@@ -16,13 +16,13 @@ use crate::lines::printable;
 /// The files that findings speak of, by number.
 #[derive(Debug, Default)]
 pub struct Sources<'a> {
-    by_file: BTreeMap<FileId, Source<'a>>,
+    by_file: BTreeMap<FileId, NamedSource<'a>>,
     /// The document that was looked at last, if its tree had to be made again: findings about one file come together.
     last: Mutex<Option<(FileId, Document)>>,
 }
 
 #[derive(Debug)]
-struct Source<'a> {
+struct NamedSource<'a> {
     path: &'a str,
     document: Option<&'a Document>,
 }
@@ -34,9 +34,9 @@ pub struct Located<'a> {
     pub path: &'a str,
     /// The bytes of the text, empty for a place without any.
     pub bytes: Range<usize>,
-    /// Where it starts.
+    /// Start.
     pub start: LineColumn,
-    /// Where it ends; the character here is no longer part of it.
+    /// End; the character here is no longer part of it.
     pub end: LineColumn,
     /// The route to it as a JSON Pointer: to the field that holds the bytes where bytes alone name the place.
     pub pointer: String,
@@ -103,7 +103,7 @@ impl<'a> Sources<'a> {
     pub fn add(&mut self, file: FileId, path: &'a str, document: &'a Document) {
         self.by_file.insert(
             file,
-            Source {
+            NamedSource {
                 path,
                 document: Some(document),
             },
@@ -112,7 +112,7 @@ impl<'a> Sources<'a> {
 
     /// Adds a file that could not be read as an entry: findings name it without showing a line of it.
     pub fn add_unread(&mut self, file: FileId, path: &'a str) {
-        self.by_file.entry(file).or_insert(Source {
+        self.by_file.entry(file).or_insert(NamedSource {
             path,
             document: None,
         });
@@ -128,7 +128,7 @@ impl<'a> Sources<'a> {
         finding.edits()
     }
 
-    /// Where a place is. A file that is not among the sources is shown without a name, at its start.
+    /// Line and column of a place. A file that is not among the sources is shown without a name, at its start.
     pub fn locate(&self, place: &Place) -> Located<'a> {
         let start = LineColumn { line: 1, column: 1 };
         let source = self.by_file.get(&place.file);

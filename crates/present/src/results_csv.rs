@@ -6,49 +6,13 @@ use stainbook_evaluation::{Evaluation, ReadingResult};
 use crate::results_text::one::limit_name;
 use crate::written_csv::written;
 
-/// How many columns there are.
+/// Number of columns.
 const WIDTH: usize = 37;
 
 /// The columns, in order. Those about draws are empty unless draws were asked for.
-pub const COLUMNS: [&str; WIDTH] = [
-    "id",
-    "at",
-    "place",
-    "substance",
-    "cas",
-    "stands for group",
-    "sheet",
-    "revision",
-    "status",
-    "value",
-    "unit",
-    "basis",
-    "expanded uncertainty",
-    "coverage",
-    "from",
-    "to",
-    "standard uncertainty",
-    "draws",
-    "seed",
-    "standard uncertainty by draws",
-    "symmetric from",
-    "symmetric to",
-    "shortest from",
-    "shortest to",
-    "also value",
-    "also unit",
-    "also temperature [°C]",
-    "also pressure [kPa]",
-    "limits",
-    "flags",
-    "refused because",
-    "instead",
-    "repeat with",
-    "other gases",
-    "catalog revision",
-    "sheet digest",
-    "software",
-];
+pub fn columns() -> [&'static str; WIDTH] {
+    row(&ReadingResult::default()).map(|(column, _)| column)
+}
 
 /// The table with its head.
 ///
@@ -69,7 +33,7 @@ pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
 ///
 /// As [`render`].
 pub fn head() -> Result<String, csv::Error> {
-    written([COLUMNS])
+    written([columns()])
 }
 
 /// One row.
@@ -78,86 +42,103 @@ pub fn head() -> Result<String, csv::Error> {
 ///
 /// As [`render`].
 pub fn line(result: &ReadingResult) -> Result<String, csv::Error> {
-    written([row(result)])
+    written([row(result).map(|(_, cell)| cell)])
 }
 
-fn row(result: &ReadingResult) -> [String; WIDTH] {
-    let text = |text: &Option<String>| text.clone().unwrap_or_default();
+/// The cells of a row, each with the head of its column.
+fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
+    let text = |text: Option<&String>| text.cloned().unwrap_or_default();
     let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
     let concentration = result.concentration.as_ref();
+    let basis = concentration.map_or("", |amount| amount.basis.words());
     let also = result.converted.as_ref();
     let uncertainty = result.uncertainty.as_ref();
     let drawn = uncertainty.and_then(|u| u.monte_carlo.as_ref());
     let substance = result.substance.as_ref();
-    let limits = limits_in_words(result);
+    let sheet = result.sheet.as_ref();
+    let refusal = result.refusal.as_ref();
     let flags: Vec<&str> = result.flags.iter().map(|flag| flag.code.as_str()).collect();
-    let gases: Vec<String> = result
-        .interferents
-        .iter()
+    let gases = result.interferents.iter();
+    let gases: Vec<String> = gases
         .map(|gas| format!("{}: {}", gas.substance, gas.effect.words()))
         .collect();
     [
-        result.id.clone(),
-        text(&result.at),
-        text(&result.place),
-        substance.map(|s| s.name.clone()).unwrap_or_default(),
-        substance.and_then(|s| s.cas.clone()).unwrap_or_default(),
-        substance
-            .and_then(|s| s.stands_for_group.clone())
-            .unwrap_or_default(),
-        result
-            .sheet
-            .as_ref()
-            .map(|sheet| sheet.id.clone())
-            .unwrap_or_default(),
-        result
-            .sheet
-            .as_ref()
-            .map(|sheet| sheet.revision.clone())
-            .unwrap_or_default(),
-        result.status.name().to_owned(),
-        number(concentration.map(|c| c.value)),
-        concentration.map(|c| c.unit.clone()).unwrap_or_default(),
-        concentration
-            .map(|c| c.basis.words().to_owned())
-            .unwrap_or_default(),
-        number(uncertainty.map(|u| u.expanded)),
-        number(uncertainty.map(|u| u.coverage)),
-        number(uncertainty.map(|u| u.interval[0])),
-        number(uncertainty.map(|u| u.interval[1])),
-        number(uncertainty.map(|u| u.standard)),
-        drawn.map(|d| d.draws.to_string()).unwrap_or_default(),
-        drawn.map(|d| d.seed.to_string()).unwrap_or_default(),
-        number(drawn.map(|d| d.standard)),
-        number(drawn.map(|d| d.interval_symmetric[0])),
-        number(drawn.map(|d| d.interval_symmetric[1])),
-        number(drawn.map(|d| d.interval_shortest[0])),
-        number(drawn.map(|d| d.interval_shortest[1])),
-        number(also.map(|a| a.value)),
-        also.map(|a| a.unit.clone()).unwrap_or_default(),
-        number(also.map(|a| a.conditions.temperature.value)),
-        number(also.map(|a| a.conditions.pressure.value)),
-        limits.join("; "),
-        flags.join(" "),
-        result
-            .refusal
-            .as_ref()
-            .map(|refusal| refusal.text.clone())
-            .unwrap_or_default(),
-        result
-            .refusal
-            .as_ref()
-            .map(|refusal| refusal.remedy.clone())
-            .unwrap_or_default(),
-        result
-            .repeat_with
-            .as_ref()
-            .map(|repeat| repeat.text.clone())
-            .unwrap_or_default(),
-        gases.join("; "),
-        text(&result.catalog_revision),
-        text(&result.sheet_digest),
-        SOFTWARE.to_owned(),
+        ("id", result.id.clone()),
+        ("at", text(result.at.as_ref())),
+        ("place", text(result.place.as_ref())),
+        ("substance", text(substance.map(|s| &s.name))),
+        ("cas", text(substance.and_then(|s| s.cas.as_ref()))),
+        (
+            "stands for group",
+            text(substance.and_then(|s| s.stands_for_group.as_ref())),
+        ),
+        ("sheet", text(sheet.map(|s| &s.id))),
+        ("revision", text(sheet.map(|s| &s.revision))),
+        ("status", result.status.name().to_owned()),
+        ("value", number(concentration.map(|c| c.value))),
+        ("unit", text(concentration.map(|c| &c.unit))),
+        ("basis", basis.to_owned()),
+        (
+            "expanded uncertainty",
+            number(uncertainty.map(|u| u.expanded)),
+        ),
+        ("coverage", number(uncertainty.map(|u| u.coverage))),
+        ("from", number(uncertainty.map(|u| u.interval[0]))),
+        ("to", number(uncertainty.map(|u| u.interval[1]))),
+        (
+            "standard uncertainty",
+            number(uncertainty.map(|u| u.standard)),
+        ),
+        (
+            "draws",
+            drawn.map(|d| d.draws.to_string()).unwrap_or_default(),
+        ),
+        (
+            "seed",
+            drawn.map(|d| d.seed.to_string()).unwrap_or_default(),
+        ),
+        (
+            "standard uncertainty by draws",
+            number(drawn.map(|d| d.standard)),
+        ),
+        (
+            "symmetric from",
+            number(drawn.map(|d| d.interval_symmetric[0])),
+        ),
+        (
+            "symmetric to",
+            number(drawn.map(|d| d.interval_symmetric[1])),
+        ),
+        (
+            "shortest from",
+            number(drawn.map(|d| d.interval_shortest[0])),
+        ),
+        ("shortest to", number(drawn.map(|d| d.interval_shortest[1]))),
+        ("also value", number(also.map(|a| a.value))),
+        ("also unit", text(also.map(|a| &a.unit))),
+        (
+            "also temperature [°C]",
+            number(also.map(|a| a.conditions.temperature.value)),
+        ),
+        (
+            "also pressure [kPa]",
+            number(also.map(|a| a.conditions.pressure.value)),
+        ),
+        ("limits", limits_in_words(result).join("; ")),
+        ("flags", flags.join(" ")),
+        (
+            "refused because",
+            text(refusal.map(|refusal| &refusal.text)),
+        ),
+        ("instead", text(refusal.map(|refusal| &refusal.remedy))),
+        (
+            "repeat with",
+            text(result.repeat_with.as_ref().map(|repeat| &repeat.text)),
+        ),
+        ("other gases", gases.join("; ")),
+        ("catalog revision", text(result.catalog_revision.as_ref())),
+        ("sheet digest", text(result.sheet_digest.as_ref())),
+        ("software", SOFTWARE.to_owned()),
     ]
 }
 

@@ -22,12 +22,12 @@ use stainbook_evaluation::Evaluation;
 /// The layout that is used if a lab has none of its own; a good beginning for one.
 pub const TEMPLATE: &str = include_str!("results_html/field_record.html");
 
-/// What is wrong with a template.
+/// Problem of a template.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TemplateProblem {
     /// The line, counted from 1.
     pub line: Option<usize>,
-    /// What is wrong.
+    /// The problem.
     pub message: String,
 }
 
@@ -150,7 +150,7 @@ mod tests {
         assert!(!page.contains("<img") && page.contains("&lt;img"));
     }
 
-    /// What several readings say together stands on the record, and what is said with many readings stands there once.
+    /// Readings together and common notes: each stands on the record once.
     #[test]
     fn readings_together_and_notes() {
         let (book, _) = Book::demo();

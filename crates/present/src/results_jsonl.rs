@@ -22,12 +22,12 @@ struct ResultLine<'a> {
     result: &'a ReadingResult,
 }
 
-/// What the lines have in common.
+/// Facts that the lines have in common.
 #[derive(Clone, Copy, Debug)]
 pub struct Common<'a> {
     /// The catalog's short name.
     pub catalog: Option<&'a str>,
-    /// What was typed once for the whole survey.
+    /// The survey's own fields, typed once for all readings.
     pub survey: &'a Value,
 }
 

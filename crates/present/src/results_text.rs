@@ -1,6 +1,6 @@
 //! Results as a person reads them: all of them at a glance, then each with what was done to the reading and what to doubt.
 //!
-//! What holds for several readings is said once, at the end.
+//! Statements that hold for several readings stand once, at the end.
 
 mod glance;
 pub(crate) mod one;
@@ -21,10 +21,10 @@ use crate::lines::push_hanging;
 /// Lines are wrapped here.
 pub const WIDTH: usize = 96;
 
-/// How much is said of each result.
+/// Level of detail.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Detail {
-    /// What is needed to act on it and to check it by hand.
+    /// The minimum to act on it and to check it by hand.
     #[default]
     Compact,
     /// The whole budget of uncertainty, the reasons behind each verdict and the digest as well.

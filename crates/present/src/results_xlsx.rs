@@ -63,7 +63,7 @@ pub fn render(evaluation: &Evaluation) -> Result<Vec<u8>, XlsxError> {
     let formats = Formats::new();
     results(book.add_worksheet(), evaluation, &formats)?;
     if !evaluation.together.is_empty() {
-        together::fill(book.add_worksheet(), evaluation, &formats)?;
+        together::write_together(book.add_worksheet(), evaluation, &formats)?;
     }
     behind(book.add_worksheet(), evaluation, &formats)?;
     about(book.add_worksheet(), evaluation, &formats)?;
@@ -110,14 +110,14 @@ fn properties(evaluation: &Evaluation) -> Result<DocProperties, XlsxError> {
         .set_creation_datetime(&day))
 }
 
-/// Where the next cell goes.
-struct Cells<'w> {
+/// Position of the next cell.
+struct CellCursor<'w> {
     sheet: &'w mut Worksheet,
     row: u32,
     column: u16,
 }
 
-impl Cells<'_> {
+impl CellCursor<'_> {
     fn text(&mut self, text: &str, format: &Format) -> Result<(), XlsxError> {
         if !text.is_empty() {
             self.sheet
@@ -147,7 +147,7 @@ fn table<'w>(
     name: &str,
     columns: &[(&str, f64)],
     formats: &Formats,
-) -> Result<Cells<'w>, XlsxError> {
+) -> Result<CellCursor<'w>, XlsxError> {
     sheet.set_name(name)?;
     sheet.set_freeze_panes(1, 1)?;
     sheet.set_landscape();
@@ -156,7 +156,7 @@ fn table<'w>(
     for ((_, width), column) in columns.iter().zip(0..) {
         sheet.set_column_width(column, *width)?;
     }
-    let mut cells = Cells {
+    let mut cells = CellCursor {
         sheet,
         row: 0,
         column: 0,
@@ -181,7 +181,11 @@ fn results(
     Ok(())
 }
 
-fn one(cells: &mut Cells<'_>, result: &ReadingResult, formats: &Formats) -> Result<(), XlsxError> {
+fn one(
+    cells: &mut CellCursor<'_>,
+    result: &ReadingResult,
+    formats: &Formats,
+) -> Result<(), XlsxError> {
     let (plain, wrapped) = (&formats.plain, &formats.wrapped);
     let substance = result.substance.as_ref();
     let sheet = result.sheet.as_ref();
@@ -284,8 +288,8 @@ fn figures(result: &ReadingResult, side: UnitSide) -> [Option<f64>; 4] {
     [value, None, None, None]
 }
 
-/// What drawing gave, in the unit of the result: draws, standard uncertainty, symmetric and shortest interval. Nothing where
-/// draws were not asked for.
+/// Results of the Monte Carlo method in the unit of the result: draws, standard uncertainty, symmetric and shortest
+/// interval. Nothing where draws were not asked for.
 fn by_draws(result: &ReadingResult) -> [Option<f64>; 6] {
     let drawn = result
         .uncertainty
@@ -406,7 +410,7 @@ fn behind(
 }
 
 fn row(
-    cells: &mut Cells<'_>,
+    cells: &mut CellCursor<'_>,
     formats: &Formats,
     names: [&str; 3],
     value: Option<f64>,

@@ -3,11 +3,11 @@
 //! Figures stand as the author typed them. What the sheet does not say is said not to be there, because the reader at
 //! the bench cannot tell an empty line from a forgotten one.
 
-mod before_use;
+mod checklist;
 mod correcting;
-mod doubt;
 mod drawing;
 mod limits;
+mod performance;
 mod reading;
 
 use serde::Serialize;
@@ -65,11 +65,11 @@ pub fn render(sheet: &TubeEntry, book: &Book, colour: Colour) -> String {
         colour,
     };
     head(&mut page, sheet, book);
-    before_use::before_use(&mut page, sheet, book);
+    checklist::checklist(&mut page, sheet, book);
     drawing::drawing(&mut page, sheet);
     reading::reading(&mut page, sheet, book);
     correcting::correcting(&mut page, sheet);
-    doubt::doubt(&mut page, sheet, book);
+    performance::performance(&mut page, sheet, book);
     afterwards(&mut page, sheet);
     limits::limits(&mut page, sheet, book);
     page.out.push('\n');

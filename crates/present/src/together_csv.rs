@@ -1,38 +1,24 @@
-//! What several readings say together as a table, one row for each figure, for a spreadsheet.
+//! Readings together as a table, one row for each figure, for a spreadsheet.
 
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
-use stainbook_evaluation::result::{GroupResult, GroupStatus, LimitComparison, Solved};
+use stainbook_evaluation::result::{
+    GroupMethod, GroupResult, GroupStatus, LimitComparison, Solved,
+};
 
 use crate::written_csv::written;
 
+/// How many columns there are.
+pub(crate) const WIDTH: usize = 23;
+
+/// The cells of a row, each with the head of its column.
+type Row = [(&'static str, String); WIDTH];
+
 /// The columns, in order.
-pub const COLUMNS: [&str; 23] = [
-    "id",
-    "method",
-    "what",
-    "made of",
-    "substance",
-    "cas",
-    "status",
-    "value",
-    "unit",
-    "lowest",
-    "highest",
-    "expanded uncertainty",
-    "coverage",
-    "from",
-    "to",
-    "indicative",
-    "over [min]",
-    "covered [min]",
-    "limits",
-    "tests",
-    "flags",
-    "refused because",
-    "instead",
-];
+pub fn columns() -> [&'static str; WIDTH] {
+    row(&GroupResult::empty("", GroupMethod::Average)).map(|(column, _)| column)
+}
 
 /// The table with its head. Gases that were solved for together have a row each.
 ///
@@ -40,12 +26,13 @@ pub const COLUMNS: [&str; 23] = [
 ///
 /// If a row cannot be written, which memory always can.
 pub fn render(evaluation: &Evaluation) -> Result<String, csv::Error> {
-    let head = COLUMNS.map(str::to_owned);
-    written(std::iter::once(head).chain(rows(evaluation)))
+    let head = columns().map(str::to_owned);
+    let rows = rows(evaluation).into_iter();
+    written(std::iter::once(head).chain(rows.map(|row| row.map(|(_, cell)| cell))))
 }
 
 /// The rows, cell by cell.
-pub(crate) fn rows(evaluation: &Evaluation) -> Vec<[String; 23]> {
+pub(crate) fn rows(evaluation: &Evaluation) -> Vec<Row> {
     let of_one = |together: &GroupResult| {
         if together.solved.is_empty() {
             return vec![row(together)];
@@ -60,7 +47,11 @@ fn number(value: Option<f64>) -> String {
     value.map(print::number).unwrap_or_default()
 }
 
-fn row(together: &GroupResult) -> [String; 23] {
+fn text(text: Option<&String>) -> String {
+    text.cloned().unwrap_or_default()
+}
+
+fn row(together: &GroupResult) -> Row {
     let uncertainty = together.uncertainty.as_ref();
     let substance = together.substance.as_ref();
     let of: Vec<&str> = together
@@ -68,9 +59,8 @@ fn row(together: &GroupResult) -> [String; 23] {
         .iter()
         .map(|member| member.id.as_str())
         .collect();
-    let tests: Vec<String> = together
-        .tests
-        .iter()
+    let tests = together.tests.iter();
+    let tests: Vec<String> = tests
         .map(|test| format!("{}: {}", test.name, test.decision.words()))
         .collect();
     let flags: Vec<&str> = together
@@ -80,76 +70,63 @@ fn row(together: &GroupResult) -> [String; 23] {
         .collect();
     let period = together.period.as_ref();
     let refusal = together.refusal.as_ref();
-    let refused = together.status == GroupStatus::Refused;
+    let indicative = match together.status {
+        GroupStatus::Refused => String::new(),
+        _ => together.indicative.to_string(),
+    };
     [
-        together.id.clone(),
-        together.method.name().to_owned(),
-        together.what.clone(),
-        of.join(" "),
-        substance.map(|gas| gas.name.clone()).unwrap_or_default(),
-        substance
-            .and_then(|gas| gas.cas.clone())
-            .unwrap_or_default(),
-        together.status.name().to_owned(),
-        number(together.value),
-        together.unit.clone().unwrap_or_default(),
-        number(together.lowest),
-        number(together.highest),
-        number(uncertainty.map(|u| u.expanded)),
-        number(together.unit.as_ref().map(|_| COVERAGE)),
-        number(together.with_uncertainty.lowest),
-        number(together.with_uncertainty.highest),
-        if refused {
-            String::new()
-        } else {
-            together.indicative.to_string()
-        },
-        number(period.map(|period| period.over)),
-        number(period.map(|period| period.covered)),
-        limits(&together.against),
-        tests.join("; "),
-        flags.join(" "),
-        refusal
-            .map(|refusal| refusal.text.clone())
-            .unwrap_or_default(),
-        refusal
-            .map(|refusal| refusal.remedy.clone())
-            .unwrap_or_default(),
+        ("id", together.id.clone()),
+        ("method", together.method.name().to_owned()),
+        ("what", together.what.clone()),
+        ("made of", of.join(" ")),
+        ("substance", text(substance.map(|gas| &gas.name))),
+        ("cas", text(substance.and_then(|gas| gas.cas.as_ref()))),
+        ("status", together.status.name().to_owned()),
+        ("value", number(together.value)),
+        ("unit", text(together.unit.as_ref())),
+        ("lowest", number(together.lowest)),
+        ("highest", number(together.highest)),
+        (
+            "expanded uncertainty",
+            number(uncertainty.map(|u| u.expanded)),
+        ),
+        ("coverage", number(together.unit.as_ref().map(|_| COVERAGE))),
+        ("from", number(together.with_uncertainty.lowest)),
+        ("to", number(together.with_uncertainty.highest)),
+        ("indicative", indicative),
+        ("over [min]", number(period.map(|period| period.over))),
+        ("covered [min]", number(period.map(|period| period.covered))),
+        ("limits", limits(&together.against)),
+        ("tests", tests.join("; ")),
+        ("flags", flags.join(" ")),
+        (
+            "refused because",
+            text(refusal.map(|refusal| &refusal.text)),
+        ),
+        ("instead", text(refusal.map(|refusal| &refusal.remedy))),
     ]
 }
 
-fn solved_row(together: &GroupResult, solved: &Solved) -> [String; 23] {
+fn solved_row(together: &GroupResult, solved: &Solved) -> Row {
     let gas = solved.substance.as_ref();
-    let mut row = row(together);
-    for (column, text) in [
-        ("id", format!("{} {}", together.id, solved.reading)),
-        (
-            "substance",
-            gas.map(|gas| gas.name.clone()).unwrap_or_default(),
-        ),
-        (
-            "cas",
-            gas.and_then(|gas| gas.cas.clone()).unwrap_or_default(),
-        ),
-        ("value", number(solved.value)),
-        ("unit", solved.unit.clone()),
-        ("lowest", number(solved.lowest)),
-        ("highest", number(solved.highest)),
-        ("expanded uncertainty", number(solved.expanded)),
-        ("coverage", number(Some(COVERAGE))),
-        ("from", number(solved.with_uncertainty.lowest)),
-        ("to", number(solved.with_uncertainty.highest)),
-        ("limits", limits(&solved.against)),
-    ] {
-        let slot = COLUMNS
-            .iter()
-            .position(|name| *name == column)
-            .and_then(|index| row.get_mut(index));
-        if let Some(slot) = slot {
-            *slot = text;
-        }
-    }
-    row
+    row(together).map(|(column, cell)| {
+        let own = match column {
+            "id" => format!("{} {}", together.id, solved.reading),
+            "substance" => text(gas.map(|gas| &gas.name)),
+            "cas" => text(gas.and_then(|gas| gas.cas.as_ref())),
+            "value" => number(solved.value),
+            "unit" => solved.unit.clone(),
+            "lowest" => number(solved.lowest),
+            "highest" => number(solved.highest),
+            "expanded uncertainty" => number(solved.expanded),
+            "coverage" => number(Some(COVERAGE)),
+            "from" => number(solved.with_uncertainty.lowest),
+            "to" => number(solved.with_uncertainty.highest),
+            "limits" => limits(&solved.against),
+            _ => cell,
+        };
+        (column, own)
+    })
 }
 
 fn limits(against: &[LimitComparison]) -> String {

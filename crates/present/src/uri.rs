@@ -5,7 +5,7 @@
 pub(crate) struct UriReference {
     /// Percent-encoded, with `/` between folders.
     pub(crate) uri: String,
-    /// Whether it is seen from the folder in which the command was run; else it stands for itself.
+    /// True if it is seen from the folder in which the command was run; else it stands for itself.
     pub(crate) relative: bool,
 }
 

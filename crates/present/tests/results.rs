@@ -97,8 +97,8 @@ fn the_table_and_the_json_hold_the_same_figures() {
         assert_eq!(json["schema_version"], 1);
         let csv = results_csv::render(&evaluation).unwrap();
         let mut reader = csv::Reader::from_reader(csv.as_bytes());
-        assert_eq!(reader.headers().unwrap(), &results_csv::COLUMNS[..]);
-        let value_at = results_csv::COLUMNS
+        assert_eq!(reader.headers().unwrap(), &results_csv::columns()[..]);
+        let value_at = results_csv::columns()
             .iter()
             .position(|name| *name == "value")
             .unwrap();
@@ -123,7 +123,7 @@ fn the_table_and_the_json_hold_the_same_figures() {
     }
 }
 
-/// What was drawn stands in the table of results, and nothing where it was not.
+/// Columns of the Monte Carlo method in the table of results, empty where nothing was drawn.
 #[test]
 fn draws_have_columns_of_their_own() {
     let (book, _) = Book::demo();

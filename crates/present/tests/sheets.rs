@@ -8,7 +8,7 @@ use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_present::{Colour, sheet_text};
 
-/// What is about the entry and not about the work at the bench.
+/// Fields about the entry and not about the work at the bench.
 const NOT_SHOWN: [&str; 5] = ["worked", "control", "accept", "review_by", "series"];
 
 fn flat(text: &str) -> String {

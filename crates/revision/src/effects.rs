@@ -174,7 +174,7 @@ pub struct SubstanceEffects {
 pub struct LimitMove {
     /// Whose limit.
     pub authority: String,
-    /// What it limits.
+    /// Kind of limit.
     pub kind: String,
     /// The averaging period, if it is not the usual one.
     pub averaged_over: Option<String>,

@@ -33,9 +33,10 @@ use stainbook_evaluation::result::{GroupResult, SOFTWARE};
 use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
 };
-use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_uncertainty::monte_carlo::one_after_another;
 
 mod causes;
+mod draws;
 mod entries;
 mod read;
 
@@ -287,22 +288,11 @@ fn known_then(found: Vec<Difference>, written: Option<&Value>) -> Vec<Difference
 /// A record is worked out again in the way in which it was made: from faulty sheets if that was wanted, and with the same
 /// draws.
 fn options_of(kept: &Evaluation) -> Options<'static> {
-    let mut uncertainties = kept
-        .results
-        .iter()
-        .filter_map(|result| result.uncertainty.as_ref());
-    let drawn = uncertainties.find_map(|uncertainty| uncertainty.monte_carlo.as_ref());
+    let settings = draws::of(kept).and_then(draws::settings);
     Options {
         faulty_sheets: faulty_sheets(kept),
-        monte_carlo: drawn.map(|drawn| MonteCarloOptions {
-            settings: Settings {
-                draws: if drawn.adaptive {
-                    Settings::default().draws
-                } else {
-                    Draws::Exactly(drawn.draws)
-                },
-                seed: drawn.seed,
-            },
+        monte_carlo: settings.map(|settings| MonteCarloOptions {
+            settings,
             in_blocks: &one_after_another,
         }),
         ..Options::default()

@@ -105,8 +105,7 @@ fn read<T: DeserializeOwned>(what: &str, value: &Value) -> Result<T, Unreadable>
 }
 
 /// A part of a record that cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{part}: {fault}")]
+#[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Unreadable {
     /// The part: `survey`, `reading r01`, `tube brinewash-chlorine-a-r2`.
@@ -114,6 +113,14 @@ pub struct Unreadable {
     /// Its fault, in words.
     pub fault: String,
 }
+
+impl std::fmt::Display for Unreadable {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}: {}", self.part, self.fault)
+    }
+}
+
+impl std::error::Error for Unreadable {}
 
 impl Unreadable {
     fn new(part: impl Into<String>, fault: &impl ToString) -> Self {

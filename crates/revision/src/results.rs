@@ -145,8 +145,7 @@ fn verdicts(was: &[LimitComparison], is: &[LimitComparison]) -> Vec<VerdictMove>
 mod tests {
     use super::*;
     use stainbook_catalog::Book;
-    use stainbook_evaluation::{MonteCarloOptions, Options, evaluate};
-    use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+    use stainbook_evaluation::{Options, evaluate};
 
     #[test]
     fn a_figure_changed_by_hand_is_found() {
@@ -171,8 +170,12 @@ mod tests {
     }
 
     /// What another generator draws differs in every figure, and none of them says anything about the result.
+    #[cfg(feature = "monte-carlo")]
     #[test]
     fn draws_of_another_generator_are_not_compared_with_ours() {
+        use stainbook_evaluation::MonteCarloOptions;
+        use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+
         let (book, _) = Book::demo();
         let (_, survey) = book.surveys().next().unwrap();
         let with_seed = |seed| {

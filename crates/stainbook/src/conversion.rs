@@ -129,12 +129,12 @@ impl Plan {
         self.to
     }
 
-    /// What was assumed or chosen.
+    /// Assumptions and choices.
     pub fn assumptions(&self) -> &[Assumption] {
         &self.story.assumptions
     }
 
-    /// Where the mass concentration holds.
+    /// Conditions of the mass concentration.
     pub fn conditions(&self) -> Option<&ConditionsUsed> {
         self.story.conditions.as_ref()
     }

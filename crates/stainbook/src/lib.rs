@@ -250,7 +250,7 @@ pub fn find_tubes(
     tube_search::find(book, wanted, &options)
 }
 
-/// How many errors the check found in a sheet.
+/// Number of errors that the check found in a sheet.
 fn errors_in(book: &Book, report: &Report, sheet: &str) -> usize {
     let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
     let of_sheet =

@@ -1,6 +1,6 @@
 //! New files to fill in, made from the schema, so that they can never ask for what the schema does not know.
 //!
-//! What has to be given stands empty, under a comment that says what it is and gives an example; what may be given is
+//! Required fields stand empty, under a comment that says what each is and gives an example; optional ones are
 //! commented out, example and all. An empty field is refused by the check with its place, so nothing half filled in is
 //! ever computed with.
 
@@ -51,7 +51,7 @@ pub fn template(kind: EntryKind, id: &str, schema_path: &str) -> String {
     writer.out
 }
 
-/// What is known already.
+/// Values that are known already.
 fn given(kind: EntryKind, id: &str) -> Vec<(String, String)> {
     let mut given = vec![(kind.id_key().to_owned(), id.to_owned())];
     if kind == EntryKind::Catalog {

@@ -24,7 +24,7 @@ pub use worksheet::{read_worksheet, worksheets_of_readings};
 
 use layout::Layout;
 
-/// Whether a file is a table by its name. Among the files of a folder only those whose names say so are surveys; see
+/// True if a file is a table by its name. Among the files of a folder only those whose names say so are surveys; see
 /// [`is_survey`].
 pub fn is_table(path: &str) -> bool {
     extension(path) == "csv"
@@ -35,7 +35,7 @@ pub fn is_spreadsheet(path: &str) -> bool {
     matches!(extension(path).as_str(), "xlsx" | "xlsm" | "ods")
 }
 
-/// Whether a file is a survey that is kept as a table or in a spreadsheet by its name, as in `round.survey.csv` or
+/// True if a file is a survey that is kept as a table or in a spreadsheet by its name, as in `round.survey.csv` or
 /// `round.survey.xlsx`.
 pub fn is_survey(path: &str) -> bool {
     let named = path
@@ -44,7 +44,7 @@ pub fn is_survey(path: &str) -> bool {
     named && (is_table(path) || is_spreadsheet(path))
 }
 
-/// What stands before the extension of a survey's name.
+/// Text before the extension of a survey's name.
 const SURVEY: &str = ".survey";
 
 fn extension(path: &str) -> String {

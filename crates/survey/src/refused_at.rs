@@ -1,4 +1,4 @@
-//! Where the field of a refusal stands in a table: its cell.
+//! Cell of a table in which the field of a refusal stands.
 
 use stainbook_evaluation::outcome::Refusal;
 

@@ -27,9 +27,9 @@ pub struct Workbook {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{message}; {help}")]
 pub struct WorkbookProblem {
-    /// What is wrong, with its place.
+    /// The problem, with its place.
     pub message: String,
-    /// What to do.
+    /// The remedy.
     pub help: String,
 }
 
@@ -42,7 +42,7 @@ impl WorkbookProblem {
     }
 }
 
-/// How far the clock that a spreadsheet's dates were read from is ahead of UTC, the same for all of them.
+/// Offset from UTC of the clock that a spreadsheet's dates were read from, the same for all of them.
 ///
 /// ```
 /// use stainbook_survey::spreadsheet::Zone;
@@ -191,7 +191,7 @@ impl Workbook {
         })
     }
 
-    /// What the worksheet of this name holds.
+    /// Contents of the worksheet of this name.
     pub(crate) fn worksheet(&mut self, name: &str) -> Result<RawWorksheet, WorkbookProblem> {
         let range = self.sheets.worksheet_range(name).map_err(|error| {
             WorkbookProblem::new(
@@ -207,13 +207,13 @@ impl Workbook {
     }
 }
 
-/// What a worksheet holds, before its columns are understood.
+/// Contents of a worksheet, before its columns are understood.
 #[derive(Debug)]
 pub(crate) struct RawWorksheet {
     name: String,
     range: Range<Data>,
     styles: Option<StyleRange>,
-    /// Where the header stands, counted from 0, with its cells that hold something.
+    /// Row of the header, counted from 0, with its cells that hold something.
     header_row: u32,
     header: Vec<(u32, String)>,
 }
@@ -284,12 +284,12 @@ impl RawWorksheet {
             .map(|(column, text)| (position(*column), text.as_str()))
     }
 
-    /// How many columns there are, those before the first that holds something included.
+    /// Number of columns, those before the first that holds something included.
     pub(crate) fn width(&self) -> usize {
         self.range.end().map_or(0, |(_, column)| position(column))
     }
 
-    /// How many of the header's cells name a column of a survey.
+    /// Number of the header's cells that name a column of a survey.
     pub(crate) fn known_columns(&self) -> usize {
         self.header
             .iter()
@@ -356,7 +356,7 @@ impl WorksheetRows {
         })
     }
 
-    /// What the cells of a row say, with the row and the columns counted from 1; nothing of an empty one.
+    /// Texts of the cells of a row, with the row and the columns counted from 1; nothing of an empty one.
     pub(crate) fn texts(&self, row: u64) -> Vec<(usize, String)> {
         let Some(row) = row.checked_sub(1).and_then(|row| u32::try_from(row).ok()) else {
             return Vec::new();
@@ -379,7 +379,7 @@ impl WorksheetRows {
             .collect()
     }
 
-    /// How many rows lie between the header and the end of the worksheet.
+    /// Number of rows between the header and the end of the worksheet.
     pub fn rows_left(&self) -> u64 {
         u64::from((self.end + 1).saturating_sub(self.next))
     }

@@ -27,7 +27,7 @@ use averages::Averages;
 use header::{HeaderCell, columns};
 use row::RowDraft;
 
-/// What marks the decimals in a table.
+/// Decimal mark of a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum DecimalMark {
     /// `2.5`. A comma is refused, as `1,250` could be meant either way.
@@ -41,11 +41,11 @@ pub enum DecimalMark {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{message} (line 1, column {column}); {help}")]
 pub struct HeaderProblem {
-    /// Which column, counted from 1.
+    /// Number of the column, counted from 1.
     pub column: usize,
-    /// What is wrong.
+    /// The problem.
     pub message: String,
-    /// What to do.
+    /// The remedy.
     pub help: String,
 }
 
@@ -61,9 +61,9 @@ pub struct CellProblem {
     pub column: usize,
     /// The column's name.
     pub name: String,
-    /// What is wrong.
+    /// The problem.
     pub message: String,
-    /// What to do.
+    /// The remedy.
     pub help: String,
 }
 
@@ -94,7 +94,7 @@ pub struct CsvReading {
     pub line: u64,
     /// The reading.
     pub reading: Reading,
-    /// Who read it.
+    /// Initials of the reader.
     pub by: Option<String>,
     /// The average that it is a part of, as far as it says so.
     pub part_of: PartOf,
@@ -113,7 +113,7 @@ pub struct RefusedRow {
     pub id: Option<String>,
     /// The average that it would be a part of.
     pub part_of: Box<PartOf>,
-    /// What is wrong, cell by cell; there is at least one.
+    /// Problems, cell by cell; there is at least one.
     pub problems: Vec<CellProblem>,
 }
 
@@ -296,7 +296,7 @@ impl<R: Read> Iterator for Rows<R> {
     }
 }
 
-/// What divides the cells of a table: whichever of tab, semicolon and comma stands most often in its first line.
+/// Delimiter of a table: whichever of tab, semicolon and comma stands most often in its first line.
 pub fn delimiter_of(text: &str) -> u8 {
     let first = text.lines().next().unwrap_or_default();
     let count = |delimiter: u8| first.bytes().filter(|b| *b == delimiter).count();

@@ -120,7 +120,7 @@ fn the_demo_sheets_work_out_their_own_examples() {
     assert!(examples > 20, "{examples}");
 }
 
-/// What the shift survey says of readings together, by hand: `(18 · 90 + 45 · 40 + 0.44 · 240) / 480` with the last term from
+/// The shift survey's readings together, by hand: `(18 · 90 + 45 · 40 + 0.44 · 240) / 480` with the last term from
 /// zero; the mean of 48, 55 and 52; `(3.6 − 0.6 · 1.2) / (1 − 0.6 · 0.12)` and `(1.2 − 0.12 · 3.6) / (1 − 0.6 · 0.12)`; and
 /// these as shares of 10 and of 5 ppm.
 #[test]

@@ -1,4 +1,4 @@
-//! What holds for any table.
+//! Laws that hold for any table.
 #![cfg(test)]
 
 use proptest::prelude::*;

@@ -235,7 +235,7 @@ fn every_column_is_read() {
     }
 }
 
-/// What a reading of a survey file can say has a column, but for what a table has no room for.
+/// Every field of a survey file's reading has a column, but for those that a table has no room for.
 #[test]
 fn every_field_of_a_reading_has_a_column() {
     let schema = schema(EntryKind::Survey, Draft::Draft2020);
@@ -308,7 +308,7 @@ fn an_average_in_a_table() {
     );
 }
 
-/// What leaves an average without a figure: never one reading less than it is made of.
+/// Averages without a figure: never one reading less than they are made of.
 #[test]
 fn averages_in_a_table_that_are_refused() {
     for (rows, code) in [

@@ -1,4 +1,4 @@
-//! What standards ask of a procedure that is compared with a limit.
+//! Demands of standards on a procedure that is compared with a limit.
 //!
 //! Source: EN 482:2021 and ISO 20581:2016, by whose classes ISO 17621:2015 judges detector tubes: an expanded
 //! uncertainty of at most 50 % from 0.5 to 2 times a short-term limit; for a long-term limit at most 50 % from 0.1 to 0.5
@@ -13,7 +13,7 @@ pub(crate) const SOURCE: &str =
 /// The same in the shortest words.
 pub(crate) const SHORT_SOURCE: &str = "EN 482";
 
-/// What is asked at a limit.
+/// Demand on the measuring range and the uncertainty at a limit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Demand {
     /// From and to how many times the limit.
@@ -22,7 +22,7 @@ pub(crate) struct Demand {
     pub(crate) uncertainty: f64,
 }
 
-/// What is asked at a limit of this kind; nothing at a danger level, which nobody stays below to comply with.
+/// Demand at a limit of this kind; none at a danger level, which nobody stays below to comply with.
 pub(crate) fn demand(kind: LimitKind) -> Option<Demand> {
     match kind {
         LimitKind::EightHours => Some(Demand {

@@ -1,4 +1,4 @@
-//! What a search gives: plain data, in the words and keys of the JSON output. Every key is always there; what does not
+//! Result of a search: plain data, in the words and keys of the JSON output. Every key is always there; what does not
 //! apply is null.
 
 use serde::Serialize;
@@ -26,15 +26,15 @@ pub struct Search {
     pub serve: Vec<SuitableTube>,
     /// The sheets that cannot: those that measure the gas first, each part by name.
     pub cannot: Vec<Excluded>,
-    /// What the order of `serve` goes by, the first that differs counts.
+    /// Criteria of the order of `serve`; the first that differs counts.
     pub ranked_by: Vec<String>,
-    /// What was assumed and what has to be said with the whole.
+    /// Assumptions, and statements about the whole.
     pub statements: Vec<Statement>,
     /// The catalog's short name.
     pub catalog: Option<String>,
     /// Its revision.
     pub catalog_revision: Option<String>,
-    /// What every reader has to know.
+    /// Cautions for every reader.
     pub cautions: Vec<Statement>,
 }
 
@@ -74,9 +74,9 @@ pub struct LimitSought {
     pub limit: LimitUsed,
     /// From and to how many times the limit a procedure should measure.
     pub should_cover: Option<[f64; 2]>,
-    /// What its expanded uncertainty at the limit may be, as a part of it.
+    /// Largest relative expanded uncertainty at the limit.
     pub uncertainty_at_most: Option<f64>,
-    /// Where the two come from.
+    /// Source of the two demands.
     pub demanded_by: String,
 }
 
@@ -113,14 +113,14 @@ pub struct SuitableTube {
     pub revision: String,
     /// The lots that it belongs to.
     pub lots: Option<String>,
-    /// How it speaks to the gas: `own scale`, `other gas` (by a factor), `group`.
+    /// Route from the sheet to the gas: `own scale`, `other gas` (by a response factor), `group`.
     pub by: String,
     /// Level by level, in the order of the search.
     pub levels: Vec<AtLevel>,
-    /// What speaks for it.
+    /// Reasons for it.
     #[serde(rename = "for")]
     pub pro: Vec<Reason>,
-    /// What speaks against it.
+    /// Reasons against it.
     pub against: Vec<Reason>,
     /// The kinds of pump that the sheet allows.
     pub pump_kinds: Vec<String>,
@@ -133,9 +133,9 @@ pub struct SuitableTube {
 /// A condition that was not stated.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Assumed {
-    /// Which one.
+    /// The condition.
     pub condition: Condition,
-    /// What was taken instead: `20 °C`.
+    /// The assumed value: `20 °C`.
     pub value: String,
 }
 
@@ -174,18 +174,18 @@ pub struct AtLevel {
     pub others: Vec<Way>,
     /// For a limit: how much around it all stroke counts together measure.
     pub coverage: Option<Coverage>,
-    /// Why there is no stroke count, and what would have to change.
+    /// Refusal where there is no stroke count, with its remedy.
     pub why_not: Option<Refusal>,
 }
 
 /// One stroke count at one level. Concentrations are in the unit of the level.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Way {
-    /// How many strokes.
+    /// Number of strokes.
     pub strokes: f64,
-    /// Which scale, if the tube has two.
+    /// Name of the scale, if the tube has two.
     pub scale: Option<String>,
-    /// How long the drawing takes, in seconds.
+    /// Sampling time in seconds.
     pub seconds: f64,
     /// The reading on the scale that comes out as the level.
     pub reading: f64,
@@ -197,7 +197,7 @@ pub struct Way {
     pub lowest: f64,
     /// The highest.
     pub highest: f64,
-    /// Where between them the level lies, by ratio: 0 the lowest, 1 the highest.
+    /// Position of the level between them, by ratio: 0 the lowest, 1 the highest.
     pub position: f64,
     /// The expanded uncertainty at the level.
     pub expanded: f64,
@@ -205,11 +205,11 @@ pub struct Way {
     pub relative_expanded: f64,
     /// The probability that the interval of `expanded` covers the true value.
     pub coverage: f64,
-    /// What the tube could say against each limit that was named; against all that it speaks to, if none was.
+    /// Attainable judgement against each limit that was named; against all that it speaks to, if none was.
     pub judged: Vec<JudgedHere>,
 }
 
-/// What one stroke count could say against a limit. Concentrations are in the unit of the level.
+/// Attainable judgement of one stroke count against a limit. Concentrations are in the unit of the level.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct JudgedHere {
     /// The limit: authority, kind and value.
@@ -218,7 +218,7 @@ pub struct JudgedHere {
     pub kind: Recorded<LimitKind>,
     /// The limit in the unit of the level.
     pub value: Option<f64>,
-    /// What a reading at the level would say.
+    /// Verdict of a reading at the level.
     pub verdict: Option<Verdict>,
     /// The probability that the air is above the limit when the tube reads the level.
     pub probability_above: Option<f64>,
@@ -226,13 +226,13 @@ pub struct JudgedHere {
     pub below_up_to: Option<f64>,
     /// The lowest concentration read that says `above`; null if none does.
     pub above_from: Option<f64>,
-    /// Whether no stain at all says `below`.
+    /// True if no stain at all says `below`.
     pub no_stain_says_below: bool,
-    /// Why there is no verdict, or what it rests on.
+    /// Reason for no verdict, or basis of the verdict.
     pub reason: Option<String>,
 }
 
-/// How much around a limit a tube measures, all its stroke counts together.
+/// Coverage of the range around a limit by all stroke counts of a tube together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Coverage {
     /// The lowest concentration, as so many times the limit.
@@ -241,7 +241,7 @@ pub struct Coverage {
     pub to_times: f64,
     /// The stroke counts that it takes.
     pub strokes: Vec<f64>,
-    /// Whether the whole of `should_cover` is measured, without a gap; null where nothing is demanded.
+    /// True if the whole of `should_cover` is measured, without a gap; null where nothing is demanded.
     pub whole: Option<bool>,
 }
 
@@ -252,11 +252,11 @@ pub struct Reason {
     pub code: Code,
     /// The words.
     pub text: String,
-    /// How much it weighs.
+    /// Severity.
     pub weight: Weight,
 }
 
-/// How much a reason weighs.
+/// Weight of a reason.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Weight {
@@ -273,8 +273,8 @@ pub struct Excluded {
     pub sheet: String,
     /// The tube's name as printed.
     pub name: String,
-    /// Whether it measures the gas at all.
+    /// True if it measures the gas at all.
     pub measures_it: bool,
-    /// Why, each with what would have to change.
+    /// Refusals, each with its remedy.
     pub why: Vec<Refusal>,
 }

@@ -8,7 +8,7 @@ use stainbook_core::print;
 
 use crate::demand::demand;
 use crate::found::{AtLevel, Coverage, Way};
-use crate::question::{Gas, Question, SoughtLevel};
+use crate::question::{Question, SoughtGas, SoughtLevel};
 use crate::reasons::weight_of;
 use crate::trial::{Bench, Trial};
 use crate::way::{self, NoWay, Sweep, strokes_in_words};
@@ -21,7 +21,7 @@ use stainbook_evaluation::result::LimitUsed;
 /// Printed ends are rounded: bands that miss each other or a bound by less, as a part, adjoin.
 const ADJOINS: f64 = 0.02;
 
-/// What the stroke counts of a sheet are tried with.
+/// Inputs of the trial of a sheet's stroke counts.
 pub(crate) struct LevelSearch<'e, 'b> {
     pub(crate) evaluator: &'e mut Evaluator<'b>,
     pub(crate) tried: &'e mut usize,
@@ -39,11 +39,11 @@ pub(crate) struct StrokeCount<'t> {
     pub(crate) range: &'t Range,
     scale: &'t Scale,
     pub(crate) sweep: Sweep,
-    /// Why it cannot be drawn, though it may read the level.
+    /// Refusal where it cannot be drawn, though it may read the level.
     blocked: Option<Refusal>,
 }
 
-/// What came out for a level, with the trial that the best way rests on.
+/// Answer for a level, with the trial that the best way rests on.
 pub(crate) struct Answer {
     pub(crate) at: AtLevel,
     pub(crate) trial: Option<Trial>,
@@ -123,7 +123,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
         })
     }
 
-    /// What the sheet makes of a level.
+    /// Answer of the sheet for a level.
     pub(crate) fn level(
         &mut self,
         index: usize,
@@ -219,9 +219,9 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
         per_ppm: f64,
     ) -> Vec<super::JudgedHere> {
         let named: Vec<LimitUsed> = match (&level.limit, &self.question.gas) {
-            (_, Gas::Group { .. }) => return Vec::new(),
-            (Some(limit), Gas::One(substance)) => vec![LimitUsed::of(limit, substance)],
-            (None, Gas::One(substance)) => self
+            (_, SoughtGas::Group { .. }) => return Vec::new(),
+            (Some(limit), SoughtGas::One(substance)) => vec![LimitUsed::of(limit, substance)],
+            (None, SoughtGas::One(substance)) => self
                 .question
                 .judged
                 .iter()
@@ -311,7 +311,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
     }
 }
 
-/// How much around a limit the stroke counts that can be drawn measure together.
+/// Coverage of the range around a limit by the stroke counts that can be drawn.
 fn coverage(level: &SoughtLevel, ppm: f64, counts: &[StrokeCount<'_>]) -> Option<Coverage> {
     let limit = level.limit.as_ref()?;
     let mut bands: Vec<(f64, f64, f64)> = counts

@@ -55,7 +55,7 @@ pub use search::find;
 use stainbook_catalog::written::{Conditions, Present};
 use stainbook_core::{Concentration, Duration, Written};
 
-/// What a tube is wanted for.
+/// The purpose that a tube is sought for.
 #[derive(Clone, Debug, Default)]
 pub struct Wanted {
     /// The gas: a CAS number, short name, name or synonym; or the name of a group.

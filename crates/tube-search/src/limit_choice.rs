@@ -1,4 +1,4 @@
-//! Which limit is meant by a few words: forgiving in how they are written, never guessing between two.
+//! Choice of a limit by a few words: forgiving in how they are written, never guessing between two.
 
 use stainbook_catalog::model::{Limit, Substance};
 use stainbook_catalog::written::LimitKind;

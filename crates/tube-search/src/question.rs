@@ -16,10 +16,10 @@ use stainbook_evaluation::air;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
 use stainbook_evaluation::result::LimitUsed;
 
-/// What is sought, with everything looked up that does not depend on a sheet.
+/// The question of a search, with everything looked up that does not depend on a sheet.
 #[derive(Debug)]
 pub(crate) struct Question {
-    pub(crate) gas: Gas,
+    pub(crate) gas: SoughtGas,
     pub(crate) levels: Vec<SoughtLevel>,
     /// The limits that every level is judged against; empty for all that a tube speaks to.
     pub(crate) judged: Vec<Limit>,
@@ -31,7 +31,7 @@ pub(crate) struct Question {
 
 /// One substance, or a group of them.
 #[derive(Debug)]
-pub(crate) enum Gas {
+pub(crate) enum SoughtGas {
     One(Box<Substance>),
     Group { id: String, name: String },
 }
@@ -42,7 +42,7 @@ pub(crate) struct SoughtLevel {
     pub(crate) written: Written<Concentration>,
     /// The limit that the level is.
     pub(crate) limit: Option<Limit>,
-    /// Where a mass concentration is meant: the limit's own conditions, or those of the place.
+    /// Conditions of a mass concentration: the limit's own, or those of the place.
     at: Option<Conditions>,
 }
 
@@ -53,7 +53,7 @@ pub(crate) struct AtHand {
     pub(crate) kind: PumpKind,
 }
 
-impl Gas {
+impl SoughtGas {
     pub(crate) fn sought(&self) -> Sought {
         match self {
             Self::One(substance) => Sought {
@@ -92,7 +92,7 @@ impl SoughtLevel {
         }
     }
 
-    /// What one ppm is in the unit of the level: how everything about it is stated in that unit.
+    /// One ppm in the unit of the level, by which everything about it is stated in that unit.
     pub(crate) fn per_ppm(&self, molar_mass: MolarMass) -> Option<f64> {
         let unit: &'static Unit = self.written.unit();
         match self.written.value() {
@@ -105,10 +105,10 @@ impl SoughtLevel {
         }
     }
 
-    pub(crate) fn sought(&self, gas: &Gas) -> LevelSought {
+    pub(crate) fn sought(&self, gas: &SoughtGas) -> LevelSought {
         let (ppm, substance) = match gas {
-            Gas::One(substance) => (self.ppm(substance.molar_mass), Some(substance)),
-            Gas::Group { .. } => (
+            SoughtGas::One(substance) => (self.ppm(substance.molar_mass), Some(substance)),
+            SoughtGas::Group { .. } => (
                 match self.written.value() {
                     Concentration::VolumeFraction(x) => Some(x.ppm()),
                     Concentration::MassConcentration(_) => None,
@@ -169,7 +169,7 @@ pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
     };
     if levels.is_empty() {
         let limits = match &gas {
-            Gas::One(substance) if !substance.limits.is_empty() => {
+            SoughtGas::One(substance) if !substance.limits.is_empty() => {
                 format!("; its limits: {}", limit_choice::list(&substance.limits))
             }
             _ => String::new(),
@@ -202,12 +202,12 @@ pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal
     })
 }
 
-fn gas(book: &Book, typed: &str) -> Result<Gas, Refusal> {
+fn gas(book: &Book, typed: &str) -> Result<SoughtGas, Refusal> {
     match book.find_substance(typed) {
         Ok(entry) => {
             let id = entry.substance.as_deref().unwrap_or(typed);
             book.substance_model(id)
-                .map(|substance| Gas::One(Box::new(substance)))
+                .map(|substance| SoughtGas::One(Box::new(substance)))
                 .map_err(|unusable| {
                     Refusal::new(
                         Code::SubstanceUnusable,
@@ -222,7 +222,7 @@ fn gas(book: &Book, typed: &str) -> Result<Gas, Refusal> {
                     .group(group)
                     .and_then(|entry| entry.name.clone())
                     .unwrap_or_else(|| group.to_owned());
-                return Ok(Gas::Group {
+                return Ok(SoughtGas::Group {
                     id: group.to_owned(),
                     name,
                 });
@@ -251,11 +251,11 @@ fn unknown_substance(typed: &str, none: &search::NoSuchSubstance) -> Refusal {
     )
 }
 
-fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
+fn limits(gas: &SoughtGas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     if asked.is_empty() {
         return Ok(Vec::new());
     }
-    let Gas::One(substance) = gas else {
+    let SoughtGas::One(substance) = gas else {
         return Err(Refusal::new(
             Code::GroupWithoutLimits,
             format!(
@@ -276,13 +276,13 @@ fn limits(gas: &Gas, asked: &[String]) -> Result<Vec<Limit>, Refusal> {
     Ok(limits)
 }
 
-fn of_limit(limit: &Limit, gas: &Gas) -> Result<SoughtLevel, Refusal> {
+fn of_limit(limit: &Limit, gas: &SoughtGas) -> Result<SoughtLevel, Refusal> {
     let level = SoughtLevel {
         written: limit.at_most.clone(),
         limit: Some(limit.clone()),
         at: limit.mass_stated_at,
     };
-    let Gas::One(substance) = gas else {
+    let SoughtGas::One(substance) = gas else {
         return Ok(level);
     };
     if level.ppm(substance.molar_mass).is_none() {
@@ -298,7 +298,7 @@ fn of_limit(limit: &Limit, gas: &Gas) -> Result<SoughtLevel, Refusal> {
     Ok(level)
 }
 
-/// Where a level in mg/m³ is meant: in the air of the place, else at the catalog's reference conditions, which is said.
+/// Conditions of a level in mg/m³: the air of the place, else the catalog's reference conditions, which is said.
 fn conditions_for(
     level: &Written<Concentration>,
     here: Option<Conditions>,

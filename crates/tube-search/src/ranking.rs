@@ -1,11 +1,11 @@
-//! Which of two sheets that can serve comes first.
+//! Order of the sheets that can serve.
 
 use std::cmp::Ordering;
 
 use crate::found::{SuitableTube, Weight};
 use crate::level::in_percent;
 
-/// What the order goes by, in words, the first that differs counts.
+/// Criteria of the order, in words; the first that differs counts.
 pub(crate) fn words() -> Vec<String> {
     [
         "how many of the levels it reads",

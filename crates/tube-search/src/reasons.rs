@@ -1,4 +1,4 @@
-//! What speaks for a tube and what against it.
+//! Reasons for and against a tube.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::Measured;
@@ -19,7 +19,7 @@ use stainbook_evaluation::result::EffectOnReading;
 /// Below this place in a range, or above its mirror, a stain may as well end beside the scale. Our own bound.
 const NEAR_AN_END: f64 = 0.10;
 
-/// How much a flag of an evaluation weighs against a tube; nothing if it says nothing about the tube.
+/// Weight of an evaluation's flag against a tube; nothing if it says nothing about the tube.
 pub(crate) fn weight_of(code: &Code) -> Option<Weight> {
     match code.in_search() {
         InSearch::OfTheRecord | InSearch::Excludes(_) => None,
@@ -28,7 +28,7 @@ pub(crate) fn weight_of(code: &Code) -> Option<Weight> {
     }
 }
 
-/// Why a sheet cannot serve in this air, whatever the level.
+/// Refusals of a sheet in this air, whatever the level.
 pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
     flags
         .iter()
@@ -41,7 +41,7 @@ pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
         .collect()
 }
 
-/// What the reasons are drawn from.
+/// Facts that the reasons are drawn from.
 pub(crate) struct ReasonsFor<'c> {
     pub(crate) book: &'c Book,
     pub(crate) question: &'c Question,

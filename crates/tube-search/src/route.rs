@@ -1,15 +1,16 @@
-//! How a sheet speaks to a gas: on its own scale, by a factor on another gas's scale, or as what a group is expressed as.
+//! Routes from a sheet to a gas: its own scale, a response factor on another gas's scale, or the substance that a group
+//! is expressed as.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Measured, Range, ResponseFactor, Substance, Tube};
 use stainbook_catalog::written::TubeEntry;
 
-use crate::question::Gas;
+use crate::question::SoughtGas;
 
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::stain::same_strokes;
 
-/// How a sheet speaks to a gas.
+/// Route from a sheet to a gas.
 #[derive(Clone, Debug)]
 pub(crate) enum Route<'t> {
     /// The scale is printed for it.
@@ -35,18 +36,18 @@ impl Route<'_> {
 ///
 /// # Errors
 ///
-/// Whether the sheet has to do with the gas at all, and the [`Refusal`].
+/// True if the sheet has to do with the gas at all, and the [`Refusal`].
 pub(crate) fn route<'t>(
     book: &Book,
     tube: &'t Tube,
     entry: &TubeEntry,
-    gas: &Gas,
+    gas: &SoughtGas,
 ) -> Result<Route<'t>, (bool, Refusal)> {
     let group = entry.group();
     let substance = match gas {
-        Gas::Group { id, .. } if group == Some(id) => return Ok(Route::Group),
-        Gas::Group { .. } => return Err((false, other_gas_than(tube, gas))),
-        Gas::One(substance) => substance,
+        SoughtGas::Group { id, .. } if group == Some(id) => return Ok(Route::Group),
+        SoughtGas::Group { .. } => return Err((false, other_gas_than(tube, gas))),
+        SoughtGas::One(substance) => substance,
     };
     match &tube.measured {
         Measured::Substance(own) if own.id == substance.id => return Ok(Route::Own),
@@ -87,7 +88,7 @@ pub(crate) fn route<'t>(
     Err((false, other_gas_than(tube, gas)))
 }
 
-fn other_gas_than(tube: &Tube, gas: &Gas) -> Refusal {
+fn other_gas_than(tube: &Tube, gas: &SoughtGas) -> Refusal {
     let measured = match &tube.measured {
         Measured::Substance(own) => own.name.clone(),
         Measured::Group { name, .. } => format!("the group {name}"),

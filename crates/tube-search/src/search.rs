@@ -147,7 +147,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
     })
 }
 
-/// Which sheet replaces which.
+/// Replacements: from a sheet to the one that replaces it.
 fn replacements(book: &Book) -> BTreeMap<&str, &str> {
     book.ids(EntryKind::Tube)
         .into_iter()
@@ -274,7 +274,7 @@ impl<'s> SheetSearch<'s> {
         }
     }
 
-    /// Whether a sheet that cannot be computed with names the gas.
+    /// True if a sheet that cannot be computed with names the gas.
     fn may_measure_it(&self) -> bool {
         let sought = self.question.gas.sought();
         let measures = self.entry.measures.as_ref();

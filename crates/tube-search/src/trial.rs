@@ -11,7 +11,7 @@ use stainbook_evaluation::Evaluator;
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::result::{Basis, ReadingResult, Status};
 
-/// Where readings are tried: one stroke count of one sheet, in one air.
+/// Test bench for readings: one stroke count of one sheet, in one air.
 pub(crate) struct Bench<'e, 'b, 't> {
     pub(crate) evaluator: &'e mut Evaluator<'b>,
     /// So that no reading has the name of another.
@@ -25,7 +25,7 @@ pub(crate) struct Bench<'e, 'b, 't> {
     pub(crate) pump: Option<&'e str>,
 }
 
-/// What came out.
+/// Result of a trial.
 #[derive(Clone, Debug)]
 pub(crate) struct Trial {
     /// The reading on the scale.
@@ -87,7 +87,7 @@ impl Bench<'_, '_, '_> {
 }
 
 impl Trial {
-    /// Why there is no value.
+    /// Refusal of the reading, if it has no value.
     pub(crate) fn why_not(&self) -> Option<Refusal> {
         if let Some(refusal) = &self.result.refusal {
             return Some(refusal.clone());

@@ -11,13 +11,13 @@ use stainbook_evaluation::interpolation::along;
 use stainbook_evaluation::outcome::{Code, Flag, Refusal};
 use stainbook_evaluation::result::{LimitUsed, Verdict};
 
-/// How often an interval is halved: more than a number has digits.
+/// Number of halvings of an interval: more than a number has digits.
 const HALVINGS: usize = 60;
 
 /// Readings this close, relative to themselves, are one.
 const SAME: f64 = 1e-12;
 
-/// How far the ends of a stroke count's range may be missed: what the way there and back rounds.
+/// Tolerance at the ends of a stroke count's measuring range, for rounding on the way there and back.
 const END: f64 = 1e-9;
 
 /// Readings tried along a stroke count's part of the scale, in rising order.
@@ -25,7 +25,7 @@ pub(crate) struct Sweep {
     trials: Vec<Trial>,
 }
 
-/// Why one stroke count does not read a level.
+/// Reasons for which one stroke count does not read a level.
 #[derive(Clone, Debug)]
 pub(crate) enum NoWay {
     /// The level lies beside what it measures.
@@ -84,7 +84,7 @@ impl Sweep {
             .filter_map(|trial| Some((trial.ppm?, trial)))
     }
 
-    /// What the evaluation flags, whatever the reading.
+    /// Flags of the evaluation, whatever the reading.
     pub(crate) fn flags(&self) -> Option<Vec<Flag>> {
         self.trials.first().map(|trial| trial.result.flags.clone())
     }
@@ -348,7 +348,7 @@ pub(crate) fn way(
     })
 }
 
-/// What a way could say against limits, each given as an evaluation gives it.
+/// Attainable judgement of a way against limits, each given as an evaluation gives it.
 pub(crate) fn judged(
     trial: &Trial,
     sweep: &Sweep,

@@ -115,7 +115,7 @@ fn three_sheets() -> Book {
 proptest! {
     #![proptest_config(cases(24))]
 
-    /// What is proposed is what the evaluation makes of it, whatever the air and whatever else is in it.
+    /// Every proposal is confirmed by the evaluation, whatever the air and whatever else is in it.
     #[test]
     fn the_level_comes_back(
         share in 0.0..1.0_f64,

@@ -1,11 +1,9 @@
-//! What is known of an input: a distribution about its estimate, from which its standard uncertainty follows and trials
+//! Distributions of inputs about their estimates, from which the standard uncertainty follows and trials
 //! are drawn.
 //!
 //! The kinds are those of JCGM 101:2008, 6.4. All are about zero: an input is its estimate plus what is drawn here.
 
 use std::f64::consts::TAU;
-
-use rand_distr::{Distribution as _, StandardNormal};
 
 use crate::elementary::sin;
 
@@ -47,10 +45,10 @@ pub enum Distribution {
     CurvilinearTrapezoid {
         /// Half the width as stated.
         half_width: f64,
-        /// How far each end may be from where it is stated.
+        /// Half-width of the inexactness of each end.
         inexactness: f64,
     },
-    /// What swings to and fro like a sine (JCGM 101:2008, 6.4.6).
+    /// Arcsine (U-shaped) distribution of a quantity that cycles sinusoidally (JCGM 101:2008, 6.4.6).
     Arcsine {
         /// Half the width.
         half_width: f64,
@@ -130,7 +128,7 @@ impl Distribution {
         }
     }
 
-    /// How far a draw can be from the estimate: infinitely far for normal and Student's t.
+    /// Largest distance of a draw from the estimate: infinite for normal and Student's t.
     pub fn reach(self) -> f64 {
         match self {
             Self::Normal { .. } | Self::StudentT { .. } => {
@@ -165,24 +163,20 @@ impl Distribution {
         put: impl Fn(&mut f64, f64),
     ) {
         match self {
-            Self::Normal { standard } => {
-                for slot in out {
-                    let z: f64 = StandardNormal.sample(&mut generator.0);
-                    put(slot, standard * z);
-                }
-            }
             Self::StudentT {
                 scale,
                 degrees_of_freedom,
-            } => match rand_distr::StudentT::new(degrees_of_freedom) {
-                Ok(t) => {
-                    for slot in out {
-                        put(slot, scale * t.sample(&mut generator.0));
-                    }
+            } if 0.0 < degrees_of_freedom => {
+                for slot in out {
+                    put(slot, scale * generator.student_t(degrees_of_freedom));
                 }
-                // No degrees of freedom: nothing is known but the figure.
-                Err(_) => Self::Normal { standard: scale }.draw_each(generator, out, put),
-            },
+            }
+            // With no degrees of freedom nothing is known but the figure.
+            Self::Normal { standard: scale } | Self::StudentT { scale, .. } => {
+                for slot in out {
+                    put(slot, scale * generator.standard_normal());
+                }
+            }
             Self::Rectangular { half_width } => {
                 for slot in out {
                     put(slot, half_width * generator.about_zero());
@@ -222,5 +216,5 @@ impl Distribution {
     }
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "monte-carlo"))]
 mod tests;

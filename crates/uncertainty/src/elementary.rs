@@ -15,6 +15,12 @@ pub fn ln(x: f64) -> f64 {
     libm::log(x)
 }
 
+/// Natural logarithm of `1 + x`, with all digits near zero.
+#[inline]
+pub fn ln_1p(x: f64) -> f64 {
+    libm::log1p(x)
+}
+
 /// Logarithm to base ten: exact for powers of ten that are numbers.
 #[inline]
 pub fn log10(x: f64) -> f64 {

@@ -6,6 +6,7 @@
 //! in their order.
 //!
 //! ```
+//! # #[cfg(feature = "monte-carlo")] {
 //! use stainbook_uncertainty::distribution::Distribution;
 //! use stainbook_uncertainty::monte_carlo::{Draws, Independent, Settings, one_after_another, run};
 //!
@@ -16,27 +17,35 @@
 //! let outcome = run(&model, &settings, &one_after_another);
 //! assert!((outcome.mean - 30.0).abs() < 0.01);
 //! assert!((outcome.standard - (2.0_f64 / 3.0).sqrt()).abs() < 0.01);
+//! # }
 //! ```
 
 use crate::elementary::{log10, powf};
 
 use crate::distribution::Distribution;
 
+#[cfg(feature = "monte-carlo")]
+mod generator;
+#[cfg(not(feature = "monte-carlo"))]
+#[path = "monte_carlo/no_generator.rs"]
 mod generator;
 mod intervals;
 mod stability;
 
-pub use generator::{GENERATOR, Generator};
+pub use generator::Generator;
 pub use intervals::{Intervals, intervals};
 
 use intervals::Tails;
 
-/// How many trials make a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
+/// Number of trials in a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
 /// 2 000.
 pub const BLOCK: u64 = 10_000;
 
 /// The coverage probability of the intervals.
 pub const COVERAGE: f64 = 0.95;
+
+/// Name of the generator, as it stands in results.
+pub const GENERATOR: &str = "xoshiro256++, a jump of 2^128 for each block of 10000 draws; normal by a ziggurat of 256 layers";
 
 /// A model that can be tried.
 pub trait Trials: Sync {
@@ -50,7 +59,7 @@ pub trait Trials: Sync {
     }
 }
 
-/// How many trials were held.
+/// Numbers of trials that were clamped.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Clamped {
     /// An input lay outside a table or formula, and was taken at its end.
@@ -66,7 +75,7 @@ impl Clamped {
     }
 }
 
-/// How many draws.
+/// Number of draws.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Draws {
     /// So many.
@@ -74,22 +83,25 @@ pub enum Draws {
     /// Until mean, standard uncertainty and both ends of the interval have settled (JCGM 101:2008, 7.9), and no more than
     /// this.
     UntilStable {
-        /// How many digits of the standard uncertainty have to stand, 1 or 2.
+        /// Number of digits of the standard uncertainty that have to stand, 1 or 2.
         digits: u32,
         /// The most draws that are made.
         at_most: u64,
     },
 }
 
-/// What a run is made with.
+/// Number of draws and seed of a run. Without the feature `monte-carlo` no value of it can be made, and so nothing is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Settings {
-    /// How many draws.
+    /// Number of draws.
     pub draws: Draws,
-    /// Where the generator starts. The same seed gives the same result.
+    /// Start of the generator. The same seed gives the same result.
     pub seed: u64,
+    #[cfg(not(feature = "monte-carlo"))]
+    never: std::convert::Infallible,
 }
 
+#[cfg(feature = "monte-carlo")]
 impl Default for Settings {
     fn default() -> Self {
         Self {
@@ -105,9 +117,9 @@ impl Default for Settings {
 /// The outcome of a run.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MonteCarloResult {
-    /// How many draws were made.
+    /// Number of draws made.
     pub draws: u64,
-    /// How many blocks.
+    /// Number of blocks.
     pub blocks: u64,
     /// The mean of the outcomes: the estimate (JCGM 101:2008, 7.6).
     pub mean: f64,
@@ -115,9 +127,9 @@ pub struct MonteCarloResult {
     pub standard: f64,
     /// The intervals that cover with [`COVERAGE`].
     pub intervals: Intervals,
-    /// How many trials were held.
+    /// Numbers of trials that were clamped.
     pub clamped: Clamped,
-    /// How many outcomes lie above each of [`Trials::limits`].
+    /// Number of outcomes above each of [`Trials::limits`].
     pub above: Vec<u64>,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
     pub stable: Option<(f64, bool)>,
@@ -133,7 +145,7 @@ pub struct Block {
     clamped: Clamped,
     /// The ends of its own symmetric interval, where a run is watched until it is stable.
     symmetric: Option<[f64; 2]>,
-    /// How many outcomes lie above each of the limits.
+    /// Number of outcomes above each of the limits.
     above: Vec<u64>,
     /// The values that can be an end of an interval of all blocks: those in these tails.
     kept: Vec<f64>,
@@ -152,7 +164,7 @@ pub fn one_after_another(
     numbers.map(work).collect()
 }
 
-/// How many blocks are handed out at a time when it is not known how many will be needed: enough for the threads of a
+/// Number of blocks handed out at a time when it is not known how many will be needed: enough for the threads of a
 /// usual machine, few enough that little is made in vain.
 const AT_A_TIME: u64 = 8;
 
@@ -185,7 +197,7 @@ fn work_through(
     };
     let blocks = most.div_ceil(BLOCK);
     let watched = watch.is_some();
-    let mut generators = Generator::of_blocks(settings.seed);
+    let mut generators = Generator::of_blocks(settings);
     let mut made: Vec<Block> = Vec::new();
     let mut stable = None;
     let mut next = 0;
@@ -199,13 +211,15 @@ fn work_through(
             .zip(generators.by_ref())
             .map(|(_, generator)| generator)
             .collect();
-        let work = |number: u64| {
-            let generator = usize::try_from(number - next)
-                .ok()
+        let start = |number: u64| {
+            let place = usize::try_from(number - next).ok();
+            place
                 .and_then(|place| starts.get(place).cloned())
-                .unwrap_or_else(|| Generator::of_block(settings.seed, number));
+                .unwrap_or_else(|| Generator::of_block_of(settings, number))
+        };
+        let work = |number: u64| {
             let draws = (most - number * BLOCK).min(BLOCK);
-            block(trials, generator, draws, tails, watched)
+            block(trials, draws, tails, watched, start(number))
         };
         for block in in_blocks(next..until, &work) {
             let verdict = watch.as_mut().map(|watch| watch.add(&block));
@@ -224,10 +238,10 @@ fn work_through(
 
 fn block(
     trials: &dyn Trials,
-    mut generator: Generator,
     draws: u64,
     tails: Option<Tails>,
     watched: bool,
+    mut generator: Generator,
 ) -> Block {
     let mut values = vec![0.0; usize::try_from(draws).unwrap_or(usize::MAX)];
     let clamped = trials.draw(&mut generator, &mut values);
@@ -340,12 +354,12 @@ impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
     }
 }
 
-/// How far the law of propagation and the draws are apart (JCGM 101:2008, 8.1.3).
+/// Comparison of the law of propagation with the draws (JCGM 101:2008, 8.1.3).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Comparison {
     /// The numerical tolerance δ of the standard uncertainty, see [`numerical_tolerance`].
     pub tolerance: f64,
-    /// How far the lower and the upper ends of the two intervals are apart.
+    /// Distances between the lower and between the upper ends of the two coverage intervals.
     pub apart: [f64; 2],
 }
 
@@ -368,7 +382,7 @@ impl Comparison {
         }
     }
 
-    /// Whether the draws bear the law of propagation out.
+    /// True if the draws bear the law of propagation out.
     pub fn agrees(&self) -> bool {
         self.apart.iter().all(|apart| *apart <= self.tolerance)
     }
@@ -398,5 +412,5 @@ pub fn numerical_tolerance(standard: f64, digits: u32) -> f64 {
     step(rounded * (1.0 + 1e-12)) / 2.0
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "monte-carlo"))]
 mod tests;

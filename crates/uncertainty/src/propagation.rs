@@ -18,7 +18,7 @@ pub struct Term {
 }
 
 impl Term {
-    /// What reaches the result, with its sign.
+    /// Contribution to the result: sensitivity coefficient times standard uncertainty, with its sign.
     pub fn reaching(&self) -> f64 {
         self.sensitivity * self.standard
     }
@@ -191,7 +191,8 @@ pub fn coverage_factor(effective_degrees_of_freedom: f64) -> f64 {
     }
 }
 
-/// What k = 2 covers under a normal distribution. Source: JCGM 100:2008, table G.1: 95.45 %; here with all its digits.
+/// Coverage probability of k = 2 under a normal distribution. Source: JCGM 100:2008, table G.1: 95.45 %; here with all
+/// its digits.
 const COVERAGE_OF_TWO: f64 = 0.954_499_736_103_642;
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Whether values are normally distributed: the test of Shapiro and Wilk (Biometrika 52, 1965) with the approximations of
+//! Test of normality by Shapiro and Wilk (Biometrika 52, 1965) with the approximations of
 //! P. Royston, "Remark AS R94", Applied Statistics 44 (1995), whose coefficients stand here from memory.
 
 use crate::elementary::{asin, exp, ln, powi};

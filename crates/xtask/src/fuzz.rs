@@ -24,7 +24,7 @@ use seeds::Seed;
 /// A damaged file that takes longer than this hangs: the slowest takes some tenths of a second without optimisation.
 const HANGS_AFTER: Duration = Duration::from_secs(20);
 
-/// How a run goes.
+/// Settings of a run.
 #[derive(Args, Clone, Copy, Debug)]
 pub(crate) struct FuzzPlan {
     /// What the damage follows from
@@ -49,7 +49,7 @@ struct DamagedFile {
     bytes: Vec<u8>,
 }
 
-/// What the worker tells.
+/// Messages of the worker.
 enum WorkerMessage {
     Begins(DamagedFile),
     Broke(DamagedFile, String),
@@ -60,7 +60,7 @@ enum WorkerMessage {
 ///
 /// # Errors
 ///
-/// What broke a law, and where the file that did lies now.
+/// The law that was broken, and the path of the file that broke it.
 pub(crate) fn run(plan: FuzzPlan) -> Result<String, String> {
     let seeds = Arc::new(seeds::all()?);
     let (sender, said) = channel();

@@ -29,7 +29,7 @@ use amendments::Amendments;
 use report::ImportReport;
 use tables::Tables;
 
-/// What stops an import.
+/// Errors that stop an import.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum ImportError {
     /// A table or an entry cannot be read or written.
@@ -37,7 +37,7 @@ pub(crate) enum ImportError {
     File {
         /// The file.
         path: PathBuf,
-        /// What the system says.
+        /// The system's error.
         error: std::io::Error,
     },
     /// A table is not the table it should be.
@@ -45,7 +45,7 @@ pub(crate) enum ImportError {
     Table {
         /// The table's file name.
         table: &'static str,
-        /// What the reader says.
+        /// The reader's error.
         error: csv::Error,
     },
     /// An amendment says something that does not fit the tables.
@@ -53,7 +53,7 @@ pub(crate) enum ImportError {
     Amendment {
         /// The substance's CAS number.
         cas: String,
-        /// What is wrong.
+        /// The problem.
         problem: String,
     },
     /// A row of a table contradicts itself.
@@ -61,7 +61,7 @@ pub(crate) enum ImportError {
     Row {
         /// The substance's CAS number.
         cas: String,
-        /// What is wrong.
+        /// The problem.
         problem: String,
     },
 }
@@ -136,7 +136,7 @@ fn read(path: &Path) -> Result<String, ImportError> {
     })
 }
 
-/// What differs between the files made and the files present, one line each.
+/// Differences between the files made and the files present, one line each.
 fn drift(made: &Files, present: &Files) -> Vec<String> {
     let missing_or_changed = made
         .iter()

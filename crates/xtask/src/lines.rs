@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
-use source_files::SourceFile;
+use source_files::RustFile;
 
 /// Lines of code by crate; the list of outcomes is a row of its own.
 type LinesByCrate = BTreeMap<String, usize>;
@@ -18,7 +18,7 @@ type LinesByCrate = BTreeMap<String, usize>;
 /// The row of the registry of flags, statements and refusals.
 const OUTCOMES: &str = "(outcomes)";
 
-/// How a file that is written by another command begins.
+/// Beginning of a file that another command writes.
 const GENERATED: &str = "Made by `cargo xtask";
 
 /// A table of lines by crate: a column for each revision, and one for the working tree.
@@ -37,7 +37,7 @@ pub(crate) fn run(revisions: &[String]) -> Result<String, String> {
     Ok(table(&columns))
 }
 
-fn count(files: &[SourceFile]) -> Result<LinesByCrate, String> {
+fn count(files: &[RustFile]) -> Result<LinesByCrate, String> {
     let mut tests: BTreeSet<PathBuf> = BTreeSet::new();
     let mut counted = Vec::new();
     for file in files {
@@ -123,8 +123,8 @@ fn row(name: &str, cells: impl Iterator<Item = String>) -> String {
 mod tests {
     use super::*;
 
-    fn file(path: &str, text: &str) -> SourceFile {
-        SourceFile {
+    fn file(path: &str, text: &str) -> RustFile {
+        RustFile {
             path: PathBuf::from(path),
             text: text.to_owned(),
         }

@@ -30,9 +30,9 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Task {
     /// The entries of catalog/reference, from its tables
-    Import(Generator),
+    Import(FileGenerator),
     /// Schemas and the lists of embedded files and names
-    Generate(Generator),
+    Generate(FileGenerator),
     /// The files and lines of a new rule, to be filled in
     NewRule(new_rule::NewRule),
     /// How many slips are seen
@@ -48,7 +48,7 @@ enum Task {
 }
 
 #[derive(Args)]
-struct Generator {
+struct FileGenerator {
     /// Compare with what is committed, and write nothing
     #[arg(long)]
     check: bool,
@@ -56,12 +56,12 @@ struct Generator {
 
 fn main() -> ExitCode {
     let done = match Arguments::parse().task {
-        Task::Import(Generator { check: false }) => import::write(),
-        Task::Import(Generator { check: true }) => import::compare(),
-        Task::Generate(Generator { check: false }) => {
+        Task::Import(FileGenerator { check: false }) => import::write(),
+        Task::Import(FileGenerator { check: true }) => import::compare(),
+        Task::Generate(FileGenerator { check: false }) => {
             generate::all().and_then(|files| output::write(&files))
         }
-        Task::Generate(Generator { check: true }) => {
+        Task::Generate(FileGenerator { check: true }) => {
             generate::all().and_then(|files| output::compare(&files))
         }
         Task::NewRule(rule) => new_rule::write(&output::root(), &rule),

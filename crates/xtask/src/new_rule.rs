@@ -1,13 +1,13 @@
 //! `cargo xtask new-rule NAME`: a rule's file, its page, two fixtures, and its lines in `crates/check/src/rules.rs`.
 //!
-//! What comes out compiles. Its tests fail for one reason, which they name: the rule has never fired.
+//! The result compiles. Its tests fail for one reason, which they name: the rule has never fired.
 
 use std::fs;
 use std::path::Path;
 
 use clap::{Args, ValueEnum};
 
-/// Where rules are registered.
+/// File in which rules are registered.
 const REGISTRY: &str = "crates/check/src/rules.rs";
 
 /// A rule to begin.
@@ -30,7 +30,7 @@ enum Family {
     Substance,
     Scale,
     Correction,
-    Doubt,
+    Performance,
     Interferent,
     Provenance,
     Field,
@@ -44,7 +44,7 @@ impl Family {
             Self::Substance => ("Substance", "Substances"),
             Self::Scale => ("Scale", "Scale and ranges"),
             Self::Correction => ("Correction", "Corrections"),
-            Self::Doubt => ("Doubt", "Repeatability and conditions"),
+            Self::Performance => ("Performance", "Repeatability and conditions"),
             Self::Interferent => ("Interferent", "Other gases"),
             Self::Provenance => ("Provenance", "Provenance"),
             Self::Field => ("Field", "What is measured, pumps and surveys"),
@@ -81,7 +81,7 @@ impl LooksAt {
         }
     }
 
-    /// What an example is put into, and a field of the sound catalog that it says again.
+    /// File that an example is put into, and a field of the sound catalog that it says again.
     fn example(self) -> &'static str {
         match self {
             Self::Tube => "# in: tube\nname: Quay chlorine tube",

@@ -34,14 +34,14 @@ use stainbook_document::Document;
 use stainbook_document::place::FileId;
 
 use crate::output;
-pub(crate) use class::Class;
+pub(crate) use class::SlipClass;
 use judge::{SeenBy, SheetBench};
 use sheets::Shelf;
 use tally::Tally;
 
-/// How many generated sheets there are beside the demo's.
+/// Number of generated sheets beside the demo's.
 const GENERATED: usize = 200;
-/// How many further ones have to pass without a word.
+/// Number of further sheets that have to pass without a word.
 const FURTHER: usize = 1_000;
 /// The part of the slips that a test counts again: those of every so many sheets one ...
 const SAMPLE_SHEETS: usize = 12;

@@ -11,7 +11,7 @@ use crate::data;
 use crate::report::PublishedReport;
 use crate::rounding;
 
-/// How far the weights of the package molmass can carry a molar mass from that of the abridged weights of 2021: no
+/// Largest ratio of a molar mass by the weights of the package molmass to that by the abridged weights of 2021: no
 /// further than the weight that differs most, sulfur, 32.0648 there and 32.06 here (chlorine: 35.4529 and 35.45).
 const OLDER_WEIGHTS: f64 = 32.0648 / 32.06 - 1.0;
 
@@ -90,7 +90,7 @@ fn mass(limit: &Limit, of: &stainbook_catalog::model::Substance) -> f64 {
     convert::mass_concentration(fraction, of.molar_mass, conditions).mg_per_m3()
 }
 
-/// Whether half a step of the printed digits of both values covers the difference.
+/// True if half a step of the printed digits of both values covers the difference.
 fn half_steps_allow(
     limit: &Limit,
     of: &stainbook_catalog::model::Substance,

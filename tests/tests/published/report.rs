@@ -1,4 +1,4 @@
-//! What was checked and how it came out.
+//! Checks, and their outcomes.
 
 use std::collections::BTreeMap;
 use std::process::ExitCode;
@@ -148,7 +148,7 @@ impl PublishedReport {
     }
 }
 
-/// Whether a computed number rounds to the printed one, but for `open`.
+/// True if a computed number rounds to the printed one, but for `open`.
 pub(crate) fn within(computed: f64, printed: &Decimal, open: f64) -> bool {
     // A tie may go either way: the last bit of a computed number is no reason to disagree.
     let rounding = 8.0 * f64::EPSILON * computed.abs();

@@ -1,10 +1,10 @@
-//! How authorities round the mass concentration that they print beside a volume fraction.
+//! Roundings by authorities of the mass concentration that they print beside a volume fraction.
 
 use stainbook_core::Decimal;
 use stainbook_core::elementary::power_of_ten;
 
-/// Whether a printed number is the computed one after one of the roundings that tables of limits use: to one to four significant
-/// digits, or to a multiple of 5 or 2.5 (times a power of ten).
+/// True if a printed number is the computed one after one of the roundings that tables of limits use: to one to four
+/// significant digits, or to a multiple of 5 or 2.5 (times a power of ten).
 ///
 /// A multiple of 5 or 2.5 counts only from twice the step up: rounding to the step itself would explain almost anything.
 pub(crate) fn explains(computed: f64, printed: &Decimal) -> bool {
@@ -22,7 +22,7 @@ pub(crate) fn explains(computed: f64, printed: &Decimal) -> bool {
     })
 }
 
-/// Whether `value` is a multiple of `step`, and the one nearest to `computed`.
+/// True if `value` is a multiple of `step`, and the one nearest to `computed`.
 fn is_nearest(computed: f64, value: f64, step: f64) -> bool {
     let multiple = value / step;
     (multiple - multiple.round()).abs() < 1e-9

@@ -1,4 +1,4 @@
-//! What strokes, pressure and altitude do to a reading, through the whole evaluation.
+//! Effects of strokes, pressure and altitude on a reading, through the whole evaluation.
 
 use std::fmt::Write as _;
 

@@ -5,7 +5,7 @@ use stainbook_core::{Conditions, Pressure, RelativeHumidity, Temperature, humidi
 use crate::data;
 use crate::report::PublishedReport;
 
-/// How near the saturation pressure must come to formulations other than its own, relative.
+/// Relative tolerance of the saturation pressure against formulations other than its own.
 const OTHER_FORMULATION: f64 = 0.001;
 
 pub(crate) fn check(report: &mut PublishedReport) {

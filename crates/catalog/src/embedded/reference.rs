@@ -788,7 +788,7 @@ pub(super) static FILES: [EmbeddedFile; 388] = cut([
     ("groups/xylenes.group.yaml", 470),
 ], include_str!("reference.txt"));
 
-/// Where each kind begins among the entries.
+/// First entry of each kind.
 #[rustfmt::skip]
 pub(super) static BOUNDS: [usize; 8] = [0, 1, 14, 363, 388, 388, 388, 388];
 

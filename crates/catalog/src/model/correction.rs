@@ -29,17 +29,17 @@ pub enum Correction {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct FactorTable {
-    /// What the factor multiplies.
+    /// Target of the factor.
     pub target: Target,
     /// The unit of the condition.
     pub unit: &'static Unit,
     /// Condition and factor, conditions rising.
     pub points: Vec<(f64, f64)>,
-    /// How to go between two points.
+    /// Interpolation between two points.
     pub between: Between,
     /// Half the last printed digit of the factors, of the one with the most: a bare `1` among `1.25` is as exact as the others.
     pub factor_half_step: f64,
-    /// How closely the points could be read off a graph, as a part of the factor.
+    /// Half-width of reading the points off a graph, as a part of the factor.
     pub read_off_half_width: Option<f64>,
 }
 
@@ -47,7 +47,7 @@ pub struct FactorTable {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct CorrectionTable {
-    /// What the table replaces.
+    /// Target that the table replaces.
     pub target: Target,
     /// The unit of the condition.
     pub unit: &'static Unit,
@@ -57,7 +57,7 @@ pub struct CorrectionTable {
     pub readings: Vec<f64>,
     /// For each reading the value under each column, in the unit of the scale.
     pub values: Vec<Vec<f64>>,
-    /// How to go between two rows or columns.
+    /// Interpolation between two rows or columns.
     pub between: Between,
 }
 
@@ -65,7 +65,7 @@ pub struct CorrectionTable {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Polynomial {
-    /// What the factor multiplies.
+    /// Target of the factor.
     pub target: Target,
     /// The unit of the condition.
     pub unit: &'static Unit,
@@ -143,7 +143,7 @@ impl Correction {
     }
 }
 
-/// Which of the two columns of a factor table holds the factor, and the unit of the other.
+/// Index of the factor's column in a factor table, and the unit of the other column.
 ///
 /// # Errors
 ///

@@ -18,11 +18,11 @@ pub struct PumpKind {
     pub name: String,
     /// The nominal volume of a full stroke.
     pub stroke: Volume,
-    /// Whether half a stroke can be drawn.
+    /// True if half a stroke can be drawn.
     pub half_strokes: bool,
     /// The largest relative deviation of a stroke that is tolerated.
     pub volume_tolerance: f64,
-    /// How often the volume has to be checked.
+    /// Interval of volume checks.
     pub volume_check_every: Option<Duration>,
 }
 

@@ -29,7 +29,7 @@ pub struct Substance {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Limit {
-    /// What it limits.
+    /// Kind of limit.
     pub kind: LimitKind,
     /// The averaging period, if it is not the usual one.
     pub averaged_over: Option<Written<Duration>>,
@@ -41,7 +41,7 @@ pub struct Limit {
     pub authority: String,
     /// The edition.
     pub edition: String,
-    /// Where the authority states mg/m³.
+    /// Conditions at which the authority states mg/m³.
     pub mass_stated_at: Option<Conditions>,
     /// The name of the catalog that the limit is taken from.
     pub catalog: String,

@@ -27,7 +27,7 @@ pub struct Tube {
     pub revision: String,
     /// The lots that the leaflet belongs to.
     pub lots: Option<Lots>,
-    /// What it measures.
+    /// The measured substance or group.
     pub measured: Measured,
     /// Kinds of pump it may be used with, by short name.
     pub pump_kinds: Vec<String>,
@@ -45,7 +45,7 @@ pub struct Tube {
     pub lowest_visible: Option<LowestVisible>,
     /// Other gases that it measures.
     pub response_factors: Vec<ResponseFactor>,
-    /// Where the scale is right as printed.
+    /// Conditions of calibration, at which the scale is right as printed.
     pub calibration: Calibration,
     /// The correction for temperature.
     pub temperature: Correction,
@@ -59,11 +59,11 @@ pub struct Tube {
     pub repeatability: Vec<Band>,
     /// Accuracy by band of the scale, rising; empty if the leaflet is silent.
     pub accuracy: Vec<Accuracy>,
-    /// What other gases do.
+    /// Interferents.
     pub interferents: Vec<Interferent>,
 }
 
-/// What a tube measures.
+/// Measurand of a tube.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Measured {
     /// One substance.
@@ -94,9 +94,9 @@ impl Measured {
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Range {
-    /// How many strokes.
+    /// Number of strokes.
     pub strokes: f64,
-    /// What the reading is multiplied by.
+    /// Multiplier of the reading.
     pub multiplier: f64,
     /// Half the last printed digit of the multiplier.
     pub multiplier_half_step: f64,
@@ -106,7 +106,7 @@ pub struct Range {
     pub to: f64,
     /// The time for one stroke, in seconds.
     pub seconds_per_stroke: f64,
-    /// Whether it is the whole scale or extends it.
+    /// Use of the scale: the whole of it, or an extension.
     pub uses: Uses,
     /// The index of its scale.
     pub scale: usize,
@@ -126,9 +126,9 @@ pub struct Scale {
     pub marks: Vec<f64>,
     /// The stroke count it is printed for.
     pub printed_for_strokes: f64,
-    /// Which air a mass concentration refers to.
+    /// Air that a mass concentration refers to.
     pub mass_stated: Option<MassStated>,
-    /// Which air a volume fraction refers to.
+    /// Air that a volume fraction refers to.
     pub stated_in: StatedIn,
 }
 
@@ -162,7 +162,7 @@ pub struct LowestVisible {
 pub struct ResponseFactor {
     /// That gas.
     pub substance: Substance,
-    /// What the factor multiplies.
+    /// Target of the factor.
     pub target: Target,
     /// The factor.
     pub factor: FactorValue,
@@ -189,7 +189,7 @@ pub enum FactorValue {
     ByReading(Vec<(f64, f64)>, Between),
 }
 
-/// Where the scale is right as printed.
+/// Conditions of calibration, at which the scale is right as printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Calibration {
@@ -209,7 +209,7 @@ pub struct Band {
     pub up_to: Concentration,
     /// The relative standard deviation.
     pub rsd: f64,
-    /// How many readings it was worked out from, if stated.
+    /// Number of readings that it was worked out from, if stated.
     pub from_readings: Option<u32>,
 }
 
@@ -221,25 +221,25 @@ pub struct Accuracy {
     pub up_to: Concentration,
     /// The largest relative deviation.
     pub within: f64,
-    /// How many of all readings keep to it.
+    /// Fraction of all readings that keep to it.
     pub confidence: f64,
-    /// How closely `within` itself is known, as a part of it, if stated.
+    /// Relative uncertainty of `within` itself, if stated.
     pub relative_uncertainty: Option<f64>,
 }
 
-/// What another gas does.
+/// An interferent.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Interferent {
     /// The short name of the substance or group.
     pub gas: String,
-    /// Whether it is a group.
+    /// True if it is a group.
     pub is_group: bool,
     /// On its own.
     pub alone: AloneEffect,
     /// With the gas measured.
     pub together: InterferenceEffect,
-    /// How much one part of it adds to the reading.
+    /// Response factor: the amount that one part of it adds to the reading.
     pub response: Option<f64>,
     /// The relative standard uncertainty of the response.
     pub response_uncertainty: Option<f64>,
@@ -260,7 +260,7 @@ pub const USUAL_ORDER: [CorrectionStep; 5] = [
     CorrectionStep::ResponseFactor,
 ];
 
-/// How many readings keep to a stated accuracy where the leaflet does not say.
+/// Fraction of readings that keep to a stated accuracy where the leaflet does not say.
 const USUAL_CONFIDENCE: f64 = 0.95;
 
 impl Tube {
@@ -273,7 +273,7 @@ impl Tube {
         let draw = entry.draw.as_ref().needed(&root, "draw")?;
         let read = entry.read.as_ref().needed(&root, "read")?;
         let correct = entry.correct.as_ref().needed(&root, "correct")?;
-        let doubt = entry.performance.as_ref().needed(&root, "doubt")?;
+        let performance = entry.performance.as_ref().needed(&root, "doubt")?;
         let usable = before.usable.as_ref().needed(&at("before_use"), "usable")?;
         let usable_temperature = usable
             .temperature
@@ -347,7 +347,7 @@ impl Tube {
             } else {
                 correct.order.clone()
             },
-            repeatability: doubt
+            repeatability: performance
                 .repeatability
                 .iter()
                 .filter_map(|band| {
@@ -361,7 +361,7 @@ impl Tube {
                     })
                 })
                 .collect(),
-            accuracy: doubt
+            accuracy: performance
                 .accuracy
                 .iter()
                 .filter_map(|band| {
@@ -379,7 +379,7 @@ impl Tube {
                     })
                 })
                 .collect(),
-            interferents: doubt
+            interferents: performance
                 .interferents
                 .iter()
                 .enumerate()

@@ -16,7 +16,7 @@ pub fn folded(name: &str) -> String {
     Folded::of(name).as_str().to_owned()
 }
 
-/// How many bytes of a folded name are kept without allocating; the longest name of the reference has fewer.
+/// Number of bytes of a folded name that are kept without allocating; the longest name of the reference has fewer.
 const SHORT: usize = 80;
 
 /// A folded name. A name of usual length is folded without allocating.

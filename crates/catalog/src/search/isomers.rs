@@ -1,4 +1,4 @@
-//! What tells isomers apart in a name: numbers, `o-`, `n-`, `iso`, `tert-`.
+//! Marks of isomers in a name: numbers, `o-`, `n-`, `iso`, `tert-`.
 
 use super::folding::folded;
 
@@ -61,7 +61,7 @@ pub fn without_position(name: &str) -> String {
     folded(&kept.concat())
 }
 
-/// Whether something in the name tells isomers apart.
+/// True if something in the name tells isomers apart.
 pub(super) fn has_position(name: &str) -> bool {
     without_position(name) != folded(name)
 }

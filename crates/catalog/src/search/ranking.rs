@@ -1,4 +1,4 @@
-//! Which names come near what was typed.
+//! Ranking of names by their nearness to the typed text.
 
 use super::{folded, is_cas, spoken};
 use crate::Book;
@@ -60,7 +60,7 @@ pub(super) fn names(book: &Book, wanted: &str) -> Vec<String> {
     found
 }
 
-/// How far what was typed is from a name, if it is near enough to be worth asking about.
+/// Number of slips from the typed text to a name, if it is near enough to be worth asking about.
 fn slips(key: &str, name: &str) -> Option<usize> {
     let begins = BEGINNING <= key.len() && name.starts_with(key);
     let allowed = (key.len() / 3).max(1);

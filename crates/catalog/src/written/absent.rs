@@ -1,6 +1,6 @@
 //! Fields that nobody wrote are not written either.
 
-/// Whether there is nothing to write: the schemas know no null, and an empty list would have to be filled.
+/// Absence of anything to write: the schemas know no null, and an empty list would have to be filled.
 pub(crate) trait Absent {
     fn is_absent(&self) -> bool;
 }
@@ -23,10 +23,17 @@ impl<T: Absent> Absent for Box<T> {
     }
 }
 
-/// A group of fields as it is written in a file: each may be absent, and none is unknown.
+/// A group of fields as it is written in a file, with its schema: each may be absent, and none is unknown.
 ///
 /// For `#[apply(written_form)]`, which gives every field of a struct the same attribute.
 macro_rules! written_form {
+    ($($group:tt)*) => {
+        crate::written::absent::written_fields! { #[derive(schemars::JsonSchema)] $($group)* }
+    };
+}
+
+/// The same for a group whose schema is written by hand.
+macro_rules! written_fields {
     (
         $(#[$meta:meta])*
         pub struct $name:ident {
@@ -52,4 +59,4 @@ macro_rules! written_form {
     };
 }
 
-pub(crate) use written_form;
+pub(crate) use {written_fields, written_form};

@@ -10,7 +10,6 @@ use super::scalars::{Count, Day, Stated};
 
 /// The root file of a catalog. It names the catalog and its revision, which every result carries.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct CatalogEntry {
     /// The catalog's own short name: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"harbour-lab")]
@@ -41,7 +40,6 @@ pub struct CatalogEntry {
 
 /// A temperature and a pressure that belong together.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct ReferenceConditions {
     /// The temperature, in °C, °F or K.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -53,7 +51,6 @@ pub struct ReferenceConditions {
 
 /// The level at which this catalog reports one rule.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct RuleLevel {
     /// The rule's name, as it stands in brackets in a finding.
     #[schemars(extend("x-required" = true), example = &"not-verified")]

@@ -11,7 +11,6 @@ use super::tube::Accept;
 
 /// A kind of pump. Tubes are calibrated with one kind and must not be used with another.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct PumpKindEntry {
     /// The kind's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"harbour-piston")]
@@ -25,7 +24,7 @@ pub struct PumpKindEntry {
     /// True if half a stroke can be drawn.
     #[schemars(extend("x-required" = true), example = true)]
     pub half_strokes: Option<bool>,
-    /// How far a stroke may be from its nominal volume before the pump has to be mended.
+    /// The largest deviation of a stroke from its nominal volume; beyond it the pump has to be mended.
     #[schemars(extend("x-required" = true), example = &"5 %")]
     pub volume_tolerance: Option<Stated<Ratio>>,
     /// How often the volume has to be checked.
@@ -44,7 +43,6 @@ pub struct PumpKindEntry {
 
 /// One pump, with the record of its checks.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct PumpEntry {
     /// The pump's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"pump-03")]
@@ -77,7 +75,6 @@ pub struct PumpEntry {
 
 /// One measurement of the stroke volume.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct VolumeCheck {
     /// The day of the check.
     #[schemars(extend("x-required" = true), example = &"2026-01-14")]
@@ -95,7 +92,6 @@ pub struct VolumeCheck {
 
 /// One leak test.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct LeakTestRecord {
     /// The day of the test.
     #[schemars(extend("x-required" = true), example = &"2026-01-14")]

@@ -1,4 +1,4 @@
-//! What is wrong with the text of one field, in the words of the file's author.
+//! Problems of the text of one field, in the words of the file's author.
 
 use stainbook_core::{DecimalError, DecimalErrorKind, WrittenError, WrittenErrorKind};
 

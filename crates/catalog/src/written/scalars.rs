@@ -4,39 +4,44 @@
 
 use jiff::civil::Date;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::de::{Deserialize, Deserializer};
-use serde::ser::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use smol_str::SmolStr;
 use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
 
 use super::scalar_problem;
 use stainbook_document::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
 
-/// Reads and writes a field as its text.
-macro_rules! text_serde {
-    ([$($generics:tt)*] $type:ty) => {
-        impl<$($generics)*> Serialize for $type {
+/// A scalar of the written form: read from its text, described by a schema in its place, and, as `text`, written as it was.
+macro_rules! scalar {
+    ($type:ident $(<$q:ident>)?, $name:expr, $schema:tt) => {
+        impl<'de $(, $q: Quantity)?> Deserialize<'de> for $type $(<$q>)? {
+            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                from_text(deserializer)
+            }
+        }
+
+        impl$(<$q: Quantity>)? JsonSchema for $type $(<$q>)? {
+            fn inline_schema() -> bool {
+                true
+            }
+
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                $name.into()
+            }
+
+            fn json_schema(_: &mut SchemaGenerator) -> Schema {
+                json_schema!($schema)
+            }
+        }
+    };
+    (text $type:ident $(<$q:ident>)?, $name:expr, $schema:tt) => {
+        impl$(<$q: Quantity>)? Serialize for $type $(<$q>)? {
             fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
                 serializer.serialize_str(self.text())
             }
         }
 
-        impl<'de, $($generics)*> Deserialize<'de> for $type {
-            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                from_text(deserializer)
-            }
-        }
-    };
-}
-
-/// Reads a field as a bare number.
-macro_rules! number_serde {
-    ($type:ty) => {
-        impl<'de> Deserialize<'de> for $type {
-            fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                from_text(deserializer)
-            }
-        }
+        scalar!($type $(<$q>)?, $name, $schema);
     };
 }
 
@@ -70,21 +75,7 @@ impl<Q: Quantity> FromText for Stated<Q> {
     }
 }
 
-text_serde!([Q: Quantity] Stated<Q>);
-
-impl<Q: Quantity> JsonSchema for Stated<Q> {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        Q::NAME.into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "string", "format": Q::NAME})
-    }
-}
+scalar!(text Stated<Q>, Q::NAME, {"type": "string", "format": Q::NAME});
 
 /// A range of a quantity as it was written: `0 to 40 °C`.
 #[derive(Clone, Debug, PartialEq)]
@@ -109,28 +100,15 @@ impl<Q: Quantity> FromText for StatedRange<Q> {
     }
 }
 
-text_serde!([Q: Quantity] StatedRange<Q>);
-
-impl<Q: Quantity> JsonSchema for StatedRange<Q> {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        format!("range of {}", Q::NAME).into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "string", "format": format!("range of {}", Q::NAME)})
-    }
-}
+scalar!(text StatedRange<Q>, format!("range of {}", Q::NAME), {"type": "string", "format": format!("range of {}", Q::NAME)});
 
 /// The digits of a number in quotation marks, in which programs write a number whose last zeros count: see
 /// [`Decimal`]'s way through serde.
 const DIGITS: &str = r"^[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?$";
 
 /// A bare number with the digits that were written.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(transparent)]
 pub struct Num(Decimal);
 
 impl Num {
@@ -159,30 +137,11 @@ impl FromText for Num {
     }
 }
 
-impl Serialize for Num {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        self.0.serialize(serializer)
-    }
-}
-
-number_serde!(Num);
-
-impl JsonSchema for Num {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "number".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": ["number", "string"], "pattern": DIGITS})
-    }
-}
+scalar!(Num, "number", {"type": ["number", "string"], "pattern": DIGITS});
 
 /// A whole number from 0 up.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(transparent)]
 pub struct Count(u32);
 
 impl Count {
@@ -204,27 +163,7 @@ impl FromText for Count {
     }
 }
 
-impl Serialize for Count {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_u32(self.0)
-    }
-}
-
-number_serde!(Count);
-
-impl JsonSchema for Count {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "count".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "integer", "minimum": 0})
-    }
-}
+scalar!(Count, "count", {"type": "integer", "minimum": 0});
 
 /// A day, or a month or year that stands for its last day.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -288,21 +227,7 @@ impl FromText for Day {
     }
 }
 
-text_serde!([] Day);
-
-impl JsonSchema for Day {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "day".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "string", "pattern": "^\\d{4}(-\\d{2}(-\\d{2})?)?$"})
-    }
-}
+scalar!(text Day, "day", {"type": "string", "pattern": "^\\d{4}(-\\d{2}(-\\d{2})?)?$"});
 
 /// A date and time with its zone: `2026-03-02T07:40+00:00`.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -350,21 +275,7 @@ impl FromText for Moment {
     }
 }
 
-text_serde!([] Moment);
-
-impl JsonSchema for Moment {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "moment".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "string"})
-    }
-}
+scalar!(text Moment, "moment", {"type": "string"});
 
 /// Which lots a leaflet belongs to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -475,18 +386,4 @@ impl FromText for Lots {
     }
 }
 
-text_serde!([] Lots);
-
-impl JsonSchema for Lots {
-    fn inline_schema() -> bool {
-        true
-    }
-
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "lots".into()
-    }
-
-    fn json_schema(_: &mut SchemaGenerator) -> Schema {
-        json_schema!({"type": "string"})
-    }
-}
+scalar!(text Lots, "lots", {"type": "string"});

@@ -10,7 +10,6 @@ use super::scalars::Day;
 
 /// A publication that values in a catalog come from.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct SourceEntry {
     /// The source's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"us-osha-z1")]

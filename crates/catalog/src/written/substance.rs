@@ -11,7 +11,6 @@ use super::tube::Accept;
 
 /// A gas or vapour: identity, physical facts and limit values, each with its source.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct SubstanceEntry {
     /// The substance's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"carbon-monoxide")]
@@ -73,7 +72,6 @@ pub struct SubstanceEntry {
 
 /// The temperature at which the vapour pressure reaches one atmosphere.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct BoilingPoint {
     /// The boiling point, in °C, °F or K.
     #[schemars(extend("x-required" = true), example = &"78.2 °C")]
@@ -85,7 +83,6 @@ pub struct BoilingPoint {
 
 /// A saturation pressure at a temperature.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct VapourPressure {
     /// The temperature it holds for.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -100,7 +97,6 @@ pub struct VapourPressure {
 
 /// Between these two a mixture with air can explode.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct ExplosiveLimits {
     /// The lower explosive limit, in % by volume.
     #[schemars(example = &"12.5 %")]
@@ -121,7 +117,6 @@ pub struct ExplosiveLimits {
 
 /// A limit value of one authority.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Limit {
     /// What the limit limits.
     #[schemars(extend("x-required" = true), example = &"8-hour average")]
@@ -154,7 +149,6 @@ pub struct Limit {
 
 /// What may be reached above a ceiling, for a short time.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Peak {
     /// The highest level of the peak.
     #[schemars(extend("x-required" = true), example = &"50 ppm")]
@@ -197,7 +191,6 @@ impl LimitKind {
 
 /// A group of substances to which a tube answers together.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct GroupEntry {
     /// The group's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"amines")]

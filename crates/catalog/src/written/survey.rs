@@ -21,7 +21,6 @@ pub use together::{GroupRow, Rest, TogetherMethod};
 
 /// A round of measurements: conditions once, then reading by reading.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct SurveyEntry {
     /// The survey's own short name, the same as the file's: small letters, digits and hyphens.
     #[schemars(extend("x-required" = true), example = &"quay-2026-03-02")]
@@ -51,7 +50,6 @@ pub struct SurveyEntry {
 
 /// The air at the place of the reading.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Conditions {
     /// The temperature of the air that is drawn.
     #[schemars(example = &"6 °C")]
@@ -75,7 +73,6 @@ pub struct Conditions {
 
 /// One tube, drawn and read.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Reading {
     /// A name for this reading that is used once in the survey.
     #[schemars(extend("x-required" = true), example = &"r07")]
@@ -148,7 +145,6 @@ pub struct Reading {
 
 /// The pre-tube that was used.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct PreTubeUsed {
     /// The lot printed on the pre-tube's box.
     #[schemars(example = &"P-31")]
@@ -160,7 +156,6 @@ pub struct PreTubeUsed {
 
 /// What was read: a value, the two sides of an uneven front, or what was seen instead of a value.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Seen {
     /// Where the stain ends, in the unit of the scale.
@@ -196,7 +191,6 @@ pub enum Observation {
 
 /// Another gas in the air.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Present {
     /// The other gas, by its short name.
     #[schemars(extend("x-required" = true), example = &"chlorine-dioxide")]

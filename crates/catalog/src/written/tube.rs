@@ -6,7 +6,6 @@
 
 use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
-use schemars::JsonSchema;
 
 use super::scalars::{Day, Lots, Num};
 
@@ -29,7 +28,6 @@ pub use verify::{Accept, Control, ControlOf, Worked};
 
 /// A data sheet: what one revision of one leaflet says about one kind of tube.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct TubeEntry {
     /// The sheet's own short name, the same as the file's: small letters, digits and hyphens. A new revision of the leaflet is a new sheet.
     #[schemars(extend("x-required" = true), example = &"brinewash-chlorine-a-r2")]
@@ -73,7 +71,7 @@ pub struct TubeEntry {
     /// How the reading is corrected.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"calibrated_at": {"temperature": "20 °C", "pressure": "101.3 kPa", "humidity": "50 %RH"}, "temperature": {"method": "none needed"}, "humidity": {"method": "none needed"}, "pressure": {"method": "proportional"}}))]
     pub correct: Option<Correct>,
-    /// How far the reading may be off, and what else stains the tube.
+    /// The performance of the tube: repeatability, accuracy, and the other gases that stain it.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"repeatability": [{"up_to": "13 ppm", "rsd": "8 %"}]}))]
     #[serde(rename = "doubt")]
     pub performance: Option<Performance>,
@@ -96,7 +94,6 @@ pub struct TubeEntry {
 
 /// The leaflet in the box.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Leaflet {
     /// The title printed on it.
     #[schemars(extend("x-required" = true), example = &"Sheet 14, brine wash")]
@@ -120,7 +117,6 @@ pub struct Leaflet {
 
 /// Initials and a date.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Signed {
     /// Who it was, by initials.
     #[schemars(extend("x-required" = true), example = &"KL")]
@@ -132,7 +128,6 @@ pub struct Signed {
 
 /// Since when and why a sheet must no longer be used.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Withdrawn {
     /// From which day on the sheet must not be used.
     #[schemars(extend("x-required" = true), example = &"2026-01-31")]
@@ -144,7 +139,6 @@ pub struct Withdrawn {
 
 /// What the tube measures: one substance, or a group expressed as one substance.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Measures {
     /// The substance, by its short name.
@@ -163,7 +157,6 @@ pub struct Measures {
 
 /// What to do with the used tube.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Afterwards {
     /// What is hazardous in it.
     #[schemars(example = &"acid reagent")]

@@ -1,4 +1,4 @@
-//! Which entry of one list belongs to which of the other.
+//! Alignment of the entries of two lists.
 
 use std::collections::BTreeMap;
 
@@ -8,10 +8,10 @@ pub(super) type Pairing = Vec<(Option<usize>, Option<usize>)>;
 /// From how much in common two rows with different names are taken for one row whose name was mistyped.
 const ALIKE: f64 = 0.5;
 
-/// How many leftovers on each side are compared with each other at most.
+/// Largest number of leftovers on each side that are compared with each other.
 const MOST_LEFT: usize = 200;
 
-/// How many comparisons lists in order may cost before they are compared place by place.
+/// Largest number of comparisons for lists in order, before they are compared place by place.
 const MOST_COMPARISONS: usize = 250_000;
 
 /// Pairs rows that are known by a key, whatever their order: rows of the same key, equal ones first, then rows that have

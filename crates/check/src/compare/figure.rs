@@ -106,7 +106,7 @@ impl ComparedValue {
         Self::Words(text.split_whitespace().collect::<Vec<_>>().join(" "))
     }
 
-    /// What kind of difference there is between the two; none if they mean the same.
+    /// Kind of difference between the two; none if they mean the same.
     pub(super) fn difference(&self, other: &Self) -> Option<DifferenceKind> {
         match (self, other) {
             (Self::Number(a), Self::Number(b)) => a.difference(b),
@@ -119,7 +119,7 @@ impl ComparedValue {
         }
     }
 
-    /// What makes two values name the same row: the value and its unit, whatever the digits.
+    /// Identity of a row by this value: the value and its unit, whatever the digits.
     pub(super) fn key(&self) -> String {
         match self {
             Self::Number(number) => number.key(),

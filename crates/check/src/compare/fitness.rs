@@ -1,9 +1,9 @@
-//! Whether a file can be compared at all.
+//! Fitness of a file for comparison.
 
 use stainbook_catalog::rules;
 use stainbook_document::finding::{Finding, ReaderRule};
 
-/// What reading may find in a file that leaves part of it unread, or leaves open which of two values is meant. Every other
+/// Rules of reading that leave part of a file unread, or leave open which of two values is meant. Every other
 /// finding speaks of a value that was read, and a value can be compared however wrong it is.
 const UNFIT: [&ReaderRule; 12] = [
     &rules::DOCUMENT_TOO_LARGE,

@@ -1,9 +1,9 @@
-//! Which lists are sets, and by what their rows are known. Every other list is in an order that means something: marks, the
+//! Lists that are sets, and the identity of their rows. Every other list is in an order that means something: marks, the
 //! steps before use, the order of the corrections, coefficients.
 
 use stainbook_catalog::EntryKind;
 
-/// How the entries of a list belong together.
+/// Alignment rules for the entries of a list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum ListRule {
     /// In their order.

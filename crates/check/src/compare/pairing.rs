@@ -1,4 +1,4 @@
-//! Which entry of one catalog belongs to which of another.
+//! Pairing of the entries of two catalogs.
 
 use std::collections::BTreeMap;
 

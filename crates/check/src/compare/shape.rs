@@ -1,4 +1,4 @@
-//! What a field holds: taken from the schema, so that there is no second list of fields to forget one in.
+//! Shape of a field: taken from the schema, so that there is no second list of fields to forget one in.
 
 use std::sync::OnceLock;
 
@@ -13,7 +13,7 @@ pub(super) struct Shape {
     schema: Option<(&'static Value, &'static Value)>,
 }
 
-/// What a single value means.
+/// Meaning of a single value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Meaning {
     /// A number with a unit of this dimension.
@@ -89,7 +89,7 @@ impl Shape {
         Some((root, root.pointer(reference.strip_prefix('#')?)?))
     }
 
-    /// What a single value here means.
+    /// Meaning of a single value here.
     pub(super) fn meaning(self) -> Meaning {
         let Some((_, node)) = self.resolved() else {
             return Meaning::Words;

@@ -1,4 +1,4 @@
-//! What a slip of the hand would be called that makes one number of the other.
+//! Likely slips of the hand that make one number of the other.
 
 /// A slip of the hand or the eye.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -4,12 +4,12 @@ use stainbook_document::Node;
 
 use super::align::pair_rows;
 use super::shape::Shape;
-use super::walk::{At, Walk, figure};
+use super::walk::{ComparisonWalk, WalkPosition, figure};
 
 /// A table of one factor for each condition, wherever its two columns stand.
 struct Factors<'n> {
     heads: Node<'n>,
-    /// Which column holds the condition and which the factor.
+    /// Column of the condition; the other holds the factor.
     condition: usize,
     factor: usize,
     rows: Vec<Node<'n>>,
@@ -22,7 +22,13 @@ struct Grid<'n> {
 }
 
 /// Compares two corrections that hold tables of the same form; `false` if they are none, and nothing has been compared.
-pub(super) fn correction(walk: &mut Walk, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> bool {
+pub(super) fn correction(
+    walk: &mut ComparisonWalk,
+    a: Node<'_>,
+    b: Node<'_>,
+    shape: Shape,
+    at: &WalkPosition,
+) -> bool {
     if at.keys.len() != 2 || at.keys.first().is_none_or(|key| key != "correct") {
         return false;
     }
@@ -62,7 +68,7 @@ impl<'n> Factors<'n> {
         })
     }
 
-    fn compare(&self, other: &Self, walk: &mut Walk, shape: Shape, at: &At) {
+    fn compare(&self, other: &Self, walk: &mut ComparisonWalk, shape: Shape, at: &WalkPosition) {
         let at_heads = at.field("columns");
         if let (Some(a), Some(b)) = (
             self.heads.item(self.condition),
@@ -148,7 +154,7 @@ impl<'n> Grid<'n> {
         whole.then_some(Self { heads, lines })
     }
 
-    fn compare(&self, other: &Self, walk: &mut Walk, shape: Shape, at: &At) {
+    fn compare(&self, other: &Self, walk: &mut ComparisonWalk, shape: Shape, at: &WalkPosition) {
         let at_heads = at.field("columns");
         let head_shape = shape.field("columns").item();
         let head_keys = |grid: &Self| -> Vec<String> {

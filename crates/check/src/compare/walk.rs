@@ -13,9 +13,9 @@ use super::shape::Shape;
 use super::slip::slip;
 use super::{Difference, DifferenceKind, DifferenceSide, tables};
 
-/// Where the walk is, on both sides: rows of a table lie at different places.
+/// Position of the walk on both sides: rows of a table lie at different places.
 #[derive(Clone, Debug, Default)]
-pub(super) struct At {
+pub(super) struct WalkPosition {
     a: Path,
     b: Path,
     /// The fields that lead here; rows are left out, so that all rows of a list have the same.
@@ -24,7 +24,7 @@ pub(super) struct At {
     names: Vec<String>,
 }
 
-impl At {
+impl WalkPosition {
     pub(super) fn root() -> Self {
         Self::default()
     }
@@ -55,7 +55,7 @@ impl At {
 }
 
 /// A walk over two documents and what it found.
-pub(super) struct Walk {
+pub(super) struct ComparisonWalk {
     kind: EntryKind,
     file_a: FileId,
     file_b: FileId,
@@ -63,7 +63,7 @@ pub(super) struct Walk {
     pub(super) found: Vec<Difference>,
 }
 
-impl Walk {
+impl ComparisonWalk {
     pub(super) fn new(
         kind: EntryKind,
         file_a: FileId,
@@ -80,7 +80,7 @@ impl Walk {
     }
 
     /// Compares two values.
-    pub(super) fn value(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) {
+    pub(super) fn value(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &WalkPosition) {
         match (says_nothing(a), says_nothing(b)) {
             (true, true) => {}
             (false, true) => self.only_in_a(a, at),
@@ -101,7 +101,7 @@ impl Walk {
         a: Node<'_>,
         b: Node<'_>,
         shape: Shape,
-        at: &At,
+        at: &WalkPosition,
         but_for: &[&str],
     ) {
         let top = at.keys.is_empty();
@@ -134,7 +134,7 @@ impl Walk {
         }
     }
 
-    fn list(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) {
+    fn list(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &WalkPosition) {
         let (a, b): (Vec<Node<'_>>, Vec<Node<'_>>) = (a.items().collect(), b.items().collect());
         let shape = shape.item();
         let rule = rule_of(self.kind, &at.keys);
@@ -172,7 +172,7 @@ impl Walk {
         }
     }
 
-    fn single(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) {
+    fn single(&mut self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &WalkPosition) {
         let scalar = |node: Node<'_>| matches!(node.kind(), NodeKind::Scalar(_));
         if !(scalar(a) && scalar(b)) {
             self.push(DifferenceKind::Shape, Some(a), Some(b), at, None);
@@ -188,16 +188,16 @@ impl Walk {
         }
     }
 
-    /// Whether two values mean the same.
-    pub(super) fn same(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> bool {
+    /// True if two values mean the same.
+    pub(super) fn same(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &WalkPosition) -> bool {
         let mut walk = Self::new(self.kind, self.file_a, self.file_b, self.skipped.clone());
         // Not at the root, whose skipped fields are none of a row's.
         walk.value(a, b, shape, at);
         walk.found.is_empty()
     }
 
-    /// How much two rows have in common, from 0 to 1.
-    fn likeness(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &At) -> f64 {
+    /// Likeness of two rows, from 0 to 1.
+    fn likeness(&self, a: Node<'_>, b: Node<'_>, shape: Shape, at: &WalkPosition) -> f64 {
         let share = |equal: usize, all: usize| {
             let number = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
             if all == 0 {
@@ -230,11 +230,11 @@ impl Walk {
         0.0
     }
 
-    pub(super) fn only_in_a(&mut self, a: Node<'_>, at: &At) {
+    pub(super) fn only_in_a(&mut self, a: Node<'_>, at: &WalkPosition) {
         self.push(DifferenceKind::OnlyInA, Some(a), None, at, None);
     }
 
-    pub(super) fn only_in_b(&mut self, b: Node<'_>, at: &At) {
+    pub(super) fn only_in_b(&mut self, b: Node<'_>, at: &WalkPosition) {
         self.push(DifferenceKind::OnlyInB, None, Some(b), at, None);
     }
 
@@ -243,7 +243,7 @@ impl Walk {
         kind: DifferenceKind,
         a: Option<Node<'_>>,
         b: Option<Node<'_>>,
-        at: &At,
+        at: &WalkPosition,
         slip: Option<super::LikelySlip>,
     ) {
         let side = |node: Node<'_>, file: FileId, path: &Path| DifferenceSide {
@@ -265,7 +265,7 @@ impl Walk {
     }
 }
 
-/// What is found where one of two documents holds nothing at all.
+/// Differences where one of two documents holds nothing at all.
 pub(super) fn one_is_empty(a: &Document, b: &Document) -> Vec<Difference> {
     let side = |document: &Document| {
         document.root().map(|root| DifferenceSide {
@@ -310,7 +310,7 @@ pub(super) fn figure(node: Node<'_>, shape: Shape, keys: &[String]) -> ComparedV
     }
 }
 
-/// What a row is known by.
+/// Identity of a row.
 fn identity(row: Node<'_>, rule: ListRule, shape: Shape, keys: &[String]) -> String {
     match rule {
         ListRule::Ordered => String::new(),

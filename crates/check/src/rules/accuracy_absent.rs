@@ -10,22 +10,22 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Note,
     since: "0.1.0",
     summary: "The sheet states no accuracy, so that every result names a default in its place.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("accuracy-absent.md"),
     check: Check::Tube(check),
 };
 
 fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let stated = sheet.performance.as_ref();
-    let accuracy = stated.and_then(|doubt| doubt.accuracy.first());
-    let doubt = Path::root().key("doubt");
-    if context.is_absent(stated, &doubt)
-        || !context.is_absent(accuracy, &doubt.clone().key("accuracy"))
+    let accuracy = stated.and_then(|performance| performance.accuracy.first());
+    let performance = Path::root().key("doubt");
+    if context.is_absent(stated, &performance)
+        || !context.is_absent(accuracy, &performance.clone().key("accuracy"))
     {
         return;
     }
     sink.report(
-        sink.at_key(doubt)
+        sink.at_key(performance)
             .message("this sheet does not say how far a reading may be from the true value")
             .label("no `accuracy`")
             .note("the accuracy of scale and lot is the largest part of the uncertainty, and not the repeatability; ±25 % stands in for it, which the former United States regulation for detector tube units (42 CFR Part 84) asked for, and every result says so")

@@ -10,7 +10,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "The bands of accuracy do not rise, or end below the last mark.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("accuracy-does-not-cover.md"),
     check: Check::Tube(check),
 };

@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "The accuracy is implausible, or closer than readings can be repeated.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("accuracy-implausible.md"),
     check: Check::Tube(check),
 };
@@ -24,17 +24,17 @@ const PLAUSIBLE: (f64, f64) = (0.03, 0.60);
 const CONFIDENCE: (f64, f64) = (0.66, 0.999);
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.performance else {
+    let Some(performance) = &sheet.performance else {
         return;
     };
-    let closest = doubt
+    let closest = performance
         .repeatability
         .iter()
         .filter_map(|band| band.rsd.as_ref())
         .map(|rsd| rsd.value().fraction())
         .fold(f64::INFINITY, f64::min);
     let path = |row: usize| bands::band("accuracy", row);
-    for (row, band) in doubt.accuracy.iter().enumerate() {
+    for (row, band) in performance.accuracy.iter().enumerate() {
         if let Some(within) = &band.within {
             let fraction = within.value().fraction();
             let finding = sink

@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Note,
     since: "0.1.0",
     summary: "The accuracy falls short of the ±25 % and ±35 % that the former United States regulation asked for.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("accuracy-short.md"),
     check: Check::Tube(check),
 };

@@ -14,7 +14,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "A band of repeatability or accuracy ends below the first mark or far above the last.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("band-off-the-scale.md"),
     check: Check::Tube(check),
 };
@@ -24,15 +24,15 @@ pub(crate) const RULE: Rule = Rule {
 const FAR_ABOVE: f64 = 5.0;
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.performance else {
+    let Some(performance) = &sheet.performance else {
         return;
     };
-    let repeatability = doubt
+    let repeatability = performance
         .repeatability
         .iter()
         .map(|band| band.up_to.as_deref())
         .collect();
-    let accuracy = doubt
+    let accuracy = performance
         .accuracy
         .iter()
         .map(|band| band.up_to.as_deref())

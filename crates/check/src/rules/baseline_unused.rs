@@ -3,7 +3,7 @@
 use stainbook_document::finding::{Fact, Finding, Level};
 use stainbook_document::place::Place;
 
-use crate::baseline::Known;
+use crate::baseline::BaselinedFinding;
 use crate::{Check, Family, Rule};
 
 pub(crate) const RULE: Rule = Rule {
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Exceptions,
 };
 
-pub(crate) fn finding(known: &Known, left: usize, place: Place) -> Finding {
+pub(crate) fn finding(known: &BaselinedFinding, left: usize, place: Place) -> Finding {
     let times = if left == known.times {
         String::new()
     } else {

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "The calibration conditions lie outside the conditions in which the tube is said to work.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("calibration-outside-usable.md"),
     check: Check::Tube(check),
 };

@@ -14,7 +14,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "A temperature or pressure on a sheet is one that no tube is made for.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("condition-implausible.md"),
     check: Check::Tube(check),
 };

@@ -101,7 +101,7 @@ fn missing(
     missing
 }
 
-/// Whether a correction cannot be made without its condition.
+/// True if a correction cannot be made without its condition.
 fn needs(correction: Option<&Correction>) -> bool {
     correction
         .and_then(|correction| correction.method)

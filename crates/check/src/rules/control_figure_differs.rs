@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "Rows counted or numbers added up from the paper are not those of the sheet.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("control-figure-differs.md"),
     check: Check::Tube(check),
 };
@@ -135,7 +135,7 @@ fn one_unit(control: &Control, figures: &Figures, at: &Path, sink: &mut Sink<'_>
     );
 }
 
-/// How many numbers the paper has in which unit against the sheet.
+/// Numbers by unit, on the paper against on the sheet.
 fn several_units(control: &Control, figures: &Figures, at: &Path, sink: &mut Sink<'_>) {
     if control.units.is_empty() {
         return;
@@ -213,7 +213,7 @@ fn equal(a: f64, b: f64) -> bool {
     (a - b).abs() <= ARITHMETIC * (1.0 + a.abs())
 }
 
-/// Whether the paper's unit is that of the sheet, however it is spelt; `%` alone is a part, a humidity or a volume fraction.
+/// True if the paper's unit is that of the sheet, however it is spelt; `%` alone is a part, a humidity or a volume fraction.
 fn means(printed: &str, used: &Unit) -> bool {
     unit_of(used.dimension(), printed).is_ok_and(|printed| {
         equal(printed.to_base(1.0), used.to_base(1.0))
@@ -226,7 +226,8 @@ fn addends(numbers: &[SheetNumber]) -> String {
     texts.join(" + ")
 }
 
-/// What the difference says: a moved decimal point leaves nine tenths of the number, swapped neighbours a multiple of nine.
+/// Likely slip by the difference: a moved decimal point leaves nine tenths of the number, swapped neighbours a multiple
+/// of nine.
 fn slip(difference: f64, numbers: &[SheetNumber]) -> String {
     let is = |value: f64| (value - difference).abs() <= ARITHMETIC * (1.0 + difference.abs());
     for number in numbers {

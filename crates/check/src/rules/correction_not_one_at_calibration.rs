@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-/// What the coefficients of a printed formula leave open beside their digits: leaflets fit them to a graph. Common practice,
+/// Tolerance of the coefficients of a printed formula beside their digits: leaflets fit them to a graph. Common practice,
 /// no source.
 const FITTED: f64 = 0.01;
 
@@ -222,7 +222,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
     }
 }
 
-/// What a line leaves open between two columns, and the upper of the two.
+/// Interval of a line between two columns, and the upper of the two.
 fn around(
     columns: &[f64],
     line: &stainbook_catalog::written::tube::correct::TableLine,

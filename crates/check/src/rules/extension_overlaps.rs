@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
 /// Printed bands adjoin, or overlap a little; this is how many times the overlap's end may lie beyond its start. Common
 /// practice, no source.
 const OVERLAP: f64 = 3.0;
-/// What rounding may put an end beyond the scale; that rule itself goes by the digits.
+/// Amount by which rounding may put an end beyond the scale; that rule itself goes by the digits.
 const ROUNDING: f64 = 0.01;
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
@@ -70,7 +70,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// Whether an end lies beyond the scale, of which another rule speaks.
+/// True if an end lies beyond the scale, of which another rule speaks.
 fn off_the_scale(view: &ScaleView<'_>, range: &Range) -> bool {
     let bounds = view.ends().zip(view.multiplier(range)).zip(ends(range));
     bounds.is_some_and(|(((first, last), multiplier), (from, to))| {

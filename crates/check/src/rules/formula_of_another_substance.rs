@@ -18,35 +18,30 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let root = Path::root;
-    if let Some(measures) = &sheet.measures {
+    let measured = sheet.measures.iter().map(|measures| {
         let named = if measures.group.is_some() {
             &measures.expressed_as
         } else {
             &measures.substance
         };
-        one(
-            named.as_deref(),
-            measures.formula.as_deref(),
-            root().key("measures"),
-            context,
-            sink,
-        );
-    }
-    for (row, gas) in sheet.response_factors().iter().enumerate() {
-        let path = root().key("read").key("also_measures").index(row);
-        one(
-            gas.substance.as_deref(),
-            gas.formula.as_deref(),
-            path,
-            context,
-            sink,
-        );
-    }
-    for (row, gas) in sheet.interferents().iter().enumerate() {
+        (named, &measures.formula, root().key("measures"))
+    });
+    let also = sheet
+        .response_factors()
+        .iter()
+        .enumerate()
+        .map(|(row, gas)| {
+            let path = root().key("read").key("also_measures").index(row);
+            (&gas.substance, &gas.formula, path)
+        });
+    let others = sheet.interferents().iter().enumerate().map(|(row, gas)| {
         let path = root().key("doubt").key("other_gases").index(row);
+        (&gas.substance, &gas.formula, path)
+    });
+    for (substance, formula, path) in measured.chain(also).chain(others) {
         one(
-            gas.substance.as_deref(),
-            gas.formula.as_deref(),
+            substance.as_deref(),
+            formula.as_deref(),
             path,
             context,
             sink,

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "An absolute humidity is more than air of that temperature can hold.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("humidity-above-saturation.md"),
     check: Check::Tube(check),
 };

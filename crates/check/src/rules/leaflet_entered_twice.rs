@@ -66,7 +66,7 @@ fn is_same_leaflet(a: &TubeEntry, b: &TubeEntry) -> bool {
         && share_marks(a, b)
 }
 
-/// Whether most marks of the one are marks of the other: leaflets of different tubes may have one title, and typed twice
+/// True if most marks of the one are marks of the other: leaflets of different tubes may have one title, and typed twice
 /// is not typed alike.
 fn share_marks(a: &TubeEntry, b: &TubeEntry) -> bool {
     let (one, two) = (scales(a), scales(b));

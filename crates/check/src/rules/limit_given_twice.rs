@@ -53,7 +53,7 @@ fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// Whether two rows are about one limit: source, kind, period, and ppm or mg/m³.
+/// True if two rows are about one limit: source, kind, period, and ppm or mg/m³.
 fn is_same_limit(a: &Limit, b: &Limit) -> bool {
     let dimension = |limit: &Limit| {
         limit

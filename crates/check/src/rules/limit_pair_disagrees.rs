@@ -118,14 +118,14 @@ fn relative_half_step(written: &Written<Concentration>) -> f64 {
     }
 }
 
-/// Which of the two figures the source treats as the limit; the other was computed from it.
+/// The binding figure of the two: the source treats it as the limit; the other was computed from it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Binding {
     Ppm,
     Mass,
 }
 
-/// Whether the printed figures can be the same concentration: within half a step of the digits of both, or because the
+/// True if the printed figures can be the same concentration: within half a step of the digits of both, or because the
 /// figure that was computed was rounded as legislators round.
 fn agree(ppm: Interval, mg: Interval, per_ppm: f64, binding: Binding) -> bool {
     ppm.times(Interval::exactly(per_ppm)).meets(mg)
@@ -135,7 +135,7 @@ fn agree(ppm: Interval, mg: Interval, per_ppm: f64, binding: Binding) -> bool {
         }
 }
 
-/// Whether a computed figure becomes the printed one by rounding to one or two digits or to a step of 5 or 2.5.
+/// True if a computed figure becomes the printed one by rounding to one or two digits or to a step of 5 or 2.5.
 ///
 /// So it is in 29 CFR 1910.1000 Table Z-1, whose footnote calls the mg/m³ approximate, and in the European lists: of the
 /// rows of Table Z-1 with both figures, these roundings explain all but a handful.

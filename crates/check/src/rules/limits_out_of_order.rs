@@ -63,7 +63,7 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
     }
 }
 
-/// Whether limits of the first kind lie at or below those of the second: a shift's average below a short-term limit, both
+/// True if limits of the first kind lie at or below those of the second: a shift's average below a short-term limit, both
 /// below a ceiling, all below what is immediately dangerous.
 fn must_not_exceed(a: LimitKind, b: LimitKind) -> bool {
     a != b && rank(a) < rank(b)

@@ -51,7 +51,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// Whether some lot lies in both runs.
+/// True if some lot lies in both runs.
 fn meet(a: &LotSpan, b: &LotSpan) -> bool {
     let begins_by = |first: &Option<String>, last: &Option<String>| match (first, last) {
         (Some(first), Some(last)) => lot_order(first, last) != Ordering::Greater,

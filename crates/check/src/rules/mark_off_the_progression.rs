@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
 const LARGEST_STEP: f64 = 6.5;
 /// … unless all of its steps are that large: so many times the usual step of the scale, in logarithms.
 const STEP_AGAINST_USUAL: f64 = 3.2;
-/// How close to one of its two neighbours a mark may stand, as a part of their distance, straight and in logarithms.
+/// Least distance of a mark from either neighbour, as a part of their distance, straight and in logarithms.
 const CLOSEST_TO_NEIGHBOUR: f64 = 0.15;
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {

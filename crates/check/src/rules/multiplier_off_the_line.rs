@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-/// How far a multiplier may be from the line beyond what its digits explain, as a part of itself. Common practice, no source.
+/// Relative tolerance of a multiplier about the line, beyond its digits. Common practice, no source.
 const OFF_THE_LINE: f64 = 0.08;
 /// The same as a part of the exponent, which is not quite the same for half a stroke and for ten. Common practice, no source;
 /// the generated honest sheets of the tests have exponents that vary by 3 % either way.
@@ -95,7 +95,7 @@ fn odd_one_out(anchors: &[Anchor]) -> Option<(usize, Interval)> {
     (!printed.meets(predicted.widened(slack(anchor, exponent)))).then_some((index, exponent))
 }
 
-/// How far the multiplier may be from the line, as a part of itself.
+/// Relative tolerance of the multiplier about the line.
 fn slack(anchor: &Anchor, exponent: Interval) -> f64 {
     let varies = (EXPONENT_VARIES * exponent.middle() * anchor.strokes).abs();
     (1.0 + OFF_THE_LINE) * exp(varies) - 1.0

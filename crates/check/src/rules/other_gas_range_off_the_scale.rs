@@ -53,7 +53,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// What the scale times multiplier times factor gives at either end, and how it comes about.
+/// Scale times multiplier times factor at either end, with its derivation.
 struct Possible<'a> {
     view: &'a ScaleView<'a>,
     low: Interval,

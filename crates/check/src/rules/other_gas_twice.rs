@@ -18,10 +18,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(doubt) = &sheet.performance else {
+    let Some(performance) = &sheet.performance else {
         return;
     };
-    let gases = &doubt.interferents;
+    let gases = &performance.interferents;
     for (row, gas) in gases.iter().enumerate() {
         let Some((name, key)) = name(gas) else {
             continue;
@@ -92,7 +92,7 @@ fn response(gas: &Interferent) -> Option<&str> {
     gas.response.as_ref().map(|response| response.text())
 }
 
-/// Whether one of two rows holds at any concentration, and the other says that the reading goes the other way.
+/// True if one of two rows holds at any concentration, and the other says that the reading goes the other way.
 fn are_opposed(a: &Interferent, b: &Interferent) -> bool {
     let always = |gas: &Interferent| {
         gas.matters_from.is_none() && gas.matters_from_times.is_none() && gas.tested_to.is_none()

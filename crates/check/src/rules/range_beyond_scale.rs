@@ -24,7 +24,7 @@ struct End<'a> {
     written: &'a Num,
     mark: &'a Num,
     mark_words: &'static str,
-    /// What the mark times the multiplier may be.
+    /// Interval of the mark times the multiplier.
     possible: Interval,
     /// The outward direction: the lower end may not lie below, the upper end not above.
     is_upper: bool,
@@ -103,7 +103,7 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
     }
 }
 
-/// What the two ends ask the multiplier to be.
+/// Interval of the multiplier that the two ends ask for.
 fn asked_by(ends: &[End<'_>; 2]) -> Option<Interval> {
     let [low, high] = ends;
     let asked =
@@ -240,7 +240,7 @@ fn about_end(
         .fact("tolerance", words::tolerance_fact(tolerance, unit))
 }
 
-/// Whether the end with another value still leaves the range the right way up.
+/// True if the end with another value still leaves the range the right way up.
 fn inside(value: f64, range: &Range, end: &End<'_>) -> bool {
     let other = if end.is_upper { &range.from } else { &range.to };
     other.as_ref().is_some_and(|other| {

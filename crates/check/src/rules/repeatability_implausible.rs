@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Warning,
     since: "0.1.0",
     summary: "A relative standard deviation is implausible, or grows with the concentration.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("repeatability-implausible.md"),
     check: Check::Tube(check),
 };

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "A repeatability is said to rest on a single reading.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("repeatability-of-one-reading.md"),
     check: Check::Tube(check),
 };

@@ -1,4 +1,4 @@
-//! What somebody has to judge before readings are put together, and has not.
+//! A judgement that somebody has to make before readings are put together, and has not.
 
 use stainbook_catalog::written::{GroupRow, SurveyEntry, TogetherMethod};
 use stainbook_document::finding::{Fact, Level};
@@ -41,7 +41,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-/// What a row has to state and does not, each with what is wrong and what to do.
+/// Fields that a row has to state and does not, each with its problem and remedy.
 fn not_stated(row: &GroupRow) -> Vec<(&'static str, &'static str, &'static str)> {
     let blank = |text: &Option<String>| text.as_deref().is_none_or(|text| text.trim().is_empty());
     let mut missing = Vec::new();
@@ -72,7 +72,7 @@ fn not_stated(row: &GroupRow) -> Vec<(&'static str, &'static str, &'static str)>
     missing
 }
 
-/// What a row says in a field, if it was understood.
+/// Text of a row's field, if it was understood.
 fn said<'a>(row: &'a GroupRow, field: &str) -> Option<&'a str> {
     match field {
         "same_effect" => row.same_effect.as_deref(),

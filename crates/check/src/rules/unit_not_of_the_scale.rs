@@ -31,9 +31,9 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             written,
         )
     }));
-    if let Some(doubt) = &sheet.performance {
+    if let Some(performance) = &sheet.performance {
         let up_to = |list, row| Path::root().key("doubt").key(list).index(row).key("up_to");
-        let bands = doubt
+        let bands = performance
             .repeatability
             .iter()
             .map(|band| band.up_to.as_deref())
@@ -41,7 +41,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         readings.extend(
             bands.filter_map(|(row, written)| Some((up_to("repeatability", row), written?))),
         );
-        let bands = doubt
+        let bands = performance
             .accuracy
             .iter()
             .map(|band| band.up_to.as_deref())

@@ -11,7 +11,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "A usable range of temperature or humidity does not start below its end.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("usable-range-reversed.md"),
     check: Check::Tube(check),
 };

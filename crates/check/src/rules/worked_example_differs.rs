@@ -9,7 +9,7 @@ pub(crate) const RULE: Rule = Rule {
     level: Level::Error,
     since: "0.1.0",
     summary: "A worked example of the leaflet does not come out as it is printed.",
-    family: Family::Doubt,
+    family: Family::Performance,
     docs: include_str!("worked-example-differs.md"),
     check: Check::Evaluation,
 };

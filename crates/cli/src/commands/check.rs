@@ -96,16 +96,16 @@ enum DenyName {
     Warnings,
 }
 
-/// What was found in all catalogs that were looked at.
+/// Findings in all catalogs that were looked at.
 struct CheckedCatalogs {
     groups: Vec<CheckedCatalog>,
     files: usize,
     failures: Vec<Failure>,
-    /// What a baseline lists and is no longer there.
+    /// Findings of a baseline that are no longer there.
     baselined: Option<Baselined>,
 }
 
-/// What was found in one catalog. Numbers of files are unique within one catalog only.
+/// Findings in one catalog. Numbers of files are unique within one catalog only.
 struct CheckedCatalog {
     loaded: Loaded,
     findings: Vec<Finding>,
@@ -178,7 +178,7 @@ impl CheckPaths {
         }
     }
 
-    /// Whether folders were asked for, so that what is not in them is known to be gone.
+    /// True if folders were asked for, so that what is not in them is known to be gone.
     fn whole_folders(&self) -> bool {
         self.paths.iter().all(|path| path.is_dir())
     }
@@ -269,7 +269,7 @@ impl CheckPaths {
         })
     }
 
-    /// Whether a folder was asked for that holds the whole catalog, so that all of its files are asked for.
+    /// True if a folder was asked for that holds the whole catalog, so that all of its files are asked for.
     fn looked_through(&self, choice: &Choice) -> bool {
         let Choice::Folder(root) = choice else {
             return false;

@@ -151,11 +151,11 @@ impl Compare {
     }
 }
 
-/// What was read of one side.
+/// Entries read of one side.
 #[derive(Default)]
 struct ReadSide {
     entries: Vec<Entry>,
-    /// How many errors each file has that do not keep it from being compared.
+    /// Number of errors in each file that do not keep it from being compared.
     errors: Vec<(String, usize)>,
     failures: Vec<Failure>,
 }

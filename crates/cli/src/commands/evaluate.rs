@@ -167,7 +167,7 @@ impl Evaluate {
         }
     }
 
-    /// What is known of the sheets beyond the catalog.
+    /// Facts of the sheets beyond the catalog.
     fn options<'o>(&self, errors: &'o dyn Fn(&str) -> usize) -> Options<'o> {
         Options {
             sheet_errors: Some(errors),
@@ -189,7 +189,7 @@ fn load_for(choice: &Choice, extra: Vec<Input>) -> Loaded {
     }
 }
 
-/// How it ends if every reading has a result, or not.
+/// Exit status, by whether every reading has a result.
 fn end(complete: bool, checked: &Checked) -> ExitStatus {
     if checked
         .findings

@@ -131,7 +131,7 @@ fn code_text(code: &Definition) -> String {
     text
 }
 
-/// What the registry says where nothing is to be done.
+/// The registry's text where nothing is to be done.
 const NOTHING: &str = "Nothing.";
 
 /// `flag or refusal`.

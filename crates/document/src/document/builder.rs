@@ -11,7 +11,7 @@ use super::tree::{Class, FLOW, INCOMPLETE, NodeId, NodeKind, REPEATED, Style, Tr
 #[derive(Debug)]
 pub(super) struct Halt;
 
-/// Whether a list or mapping stands on lines of its own or in brackets.
+/// Layout of a list or mapping: on lines of its own, or in brackets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Flow {
     Lines,
@@ -62,9 +62,9 @@ pub(super) struct Builder<'a> {
     /// The root mapping is open already and a fresh stream goes on filling it.
     resumed: bool,
     pub(super) halted: bool,
-    /// Where the newest scalar or bracket ends.
+    /// End of the newest scalar or bracket.
     end: u32,
-    /// Where the newest node starts: how far the text was understood.
+    /// Start of the newest node: up to here the text was understood.
     pub(super) reached: usize,
 }
 
@@ -94,12 +94,12 @@ impl<'a> Builder<'a> {
         self.options.depth
     }
 
-    /// Whether the root waits for more fields from a fresh stream.
+    /// True if the root waits for more fields from a fresh stream.
     pub(super) fn resumed(&self) -> bool {
         self.resumed
     }
 
-    /// Where the key ends whose value comes next.
+    /// End of the key whose value comes next.
     pub(super) fn key_end(&self) -> Option<usize> {
         let open = self
             .open
@@ -110,7 +110,7 @@ impl<'a> Builder<'a> {
         (key > open.id).then(|| self.tree.range(key).end)
     }
 
-    /// Where the innermost bracket was opened that is still open.
+    /// Place of the innermost bracket that is still open.
     pub(super) fn open_bracket(&self) -> Option<usize> {
         let open = self
             .open
@@ -311,7 +311,7 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Whether the whole file stands in brackets, as JSON does: programs write no space after a comma, nor a decimal comma.
+    /// True if the whole file stands in brackets, as JSON does: programs write no space after a comma, nor a decimal comma.
     fn in_brackets(&self) -> bool {
         self.open
             .first()
@@ -431,7 +431,7 @@ impl<'a> Builder<'a> {
     }
 }
 
-/// Whether reading can go on after an error.
+/// Continuation of reading after an error.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Resume {
     Possible,

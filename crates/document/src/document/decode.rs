@@ -40,7 +40,7 @@ fn other_encoding(file: FileId, bytes: &[u8], first: usize, findings: &mut Vec<F
             let (skip, little) = match bytes {
                 [0xff, 0xfe, ..] => (2, true),
                 [0xfe, 0xff, ..] => (2, false),
-                _ => (0, utf_16(bytes) == Some(Ends::Little)),
+                _ => (0, utf_16(bytes) == Some(ByteOrder::Little)),
             };
             let units = bytes
                 .get(skip..)
@@ -95,13 +95,13 @@ fn char_at(text: &str, at: usize) -> usize {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Ends {
+enum ByteOrder {
     Little,
     Big,
 }
 
 /// Plain letters in UTF-16 have a zero in every other byte.
-fn utf_16(bytes: &[u8]) -> Option<Ends> {
+fn utf_16(bytes: &[u8]) -> Option<ByteOrder> {
     let sample = bytes.get(..bytes.len().min(64))?;
     let zeros = |odd: usize| {
         sample
@@ -115,9 +115,9 @@ fn utf_16(bytes: &[u8]) -> Option<Ends> {
     if half < 2 {
         None
     } else if zeros(1) * 4 >= half * 3 {
-        Some(Ends::Little)
+        Some(ByteOrder::Little)
     } else if zeros(0) * 4 >= half * 3 {
-        Some(Ends::Big)
+        Some(ByteOrder::Big)
     } else {
         None
     }

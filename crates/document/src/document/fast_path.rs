@@ -18,7 +18,7 @@ mod scalars;
 
 use scalars::Token;
 
-/// Why reading ended early.
+/// Reason for an early end of reading.
 pub(super) enum Stop {
     /// Something unusual: the general source has to read the file.
     Unsure,
@@ -64,7 +64,7 @@ struct FastPath<'t, 'b, 'l> {
     text: &'t str,
     bytes: &'t [u8],
     at: usize,
-    /// Where the line begins.
+    /// Start of the line.
     line: usize,
     /// Indentation of the line whose first letter is next; nothing at the end of the text.
     indent: Option<usize>,
@@ -77,7 +77,7 @@ impl FastPath<'_, '_, '_> {
         self.bytes.get(at).copied()
     }
 
-    /// Whether a list entry begins here.
+    /// True if a list entry begins here.
     fn at_dash(&self) -> bool {
         self.byte(self.at) == Some(b'-')
             && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))
@@ -107,7 +107,7 @@ impl FastPath<'_, '_, '_> {
         self.text.get(range).ok_or(Stop::Unsure)
     }
 
-    /// Whether a colon that ends a key is next.
+    /// True if a colon that ends a key is next.
     fn at_colon(&self) -> bool {
         self.byte(self.at) == Some(b':')
             && matches!(self.byte(self.at + 1), None | Some(b' ' | b'\n' | b'\r'))

@@ -15,7 +15,7 @@ use super::tree::{NodeKind, Style};
 #[derive(Clone, Debug)]
 pub(super) struct Broken {
     pub(super) cause: Cause,
-    /// Where the parser noticed it.
+    /// Place at which the parser noticed it.
     pub(super) at: usize,
 }
 

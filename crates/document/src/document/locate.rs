@@ -18,7 +18,7 @@ pub struct LineColumn {
     pub column: usize,
 }
 
-/// What a path leads to.
+/// The node that a path leads to.
 struct LocatedNode<'a> {
     key: Option<Node<'a>>,
     value: Node<'a>,

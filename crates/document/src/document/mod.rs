@@ -32,7 +32,7 @@ use crate::rules;
 use builder::{Builder, Resume};
 use tree::Tree;
 
-/// How much of a file is read at most, and what its texts may hold.
+/// Limits on the size of a file, and the units that its texts may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ReadOptions {
     /// Size in bytes; 8 MiB by default, some thousand times a long file.
@@ -43,8 +43,8 @@ pub struct ReadOptions {
     pub nodes: usize,
     /// Syntax errors that are reported before the rest of a file is given up; 20 by default.
     pub syntax_errors: usize,
-    /// How units begin that may stand behind a number, none by default: before one of them a comma in a number is taken for a
-    /// decimal comma, where it could otherwise be part of a name.
+    /// Beginnings of units that may stand behind a number, none by default: before one of them a comma in a number is
+    /// taken for a decimal comma, where it could otherwise be part of a name.
     pub units: &'static [&'static str],
 }
 
@@ -87,12 +87,12 @@ pub struct Document {
     text: String,
     /// Built again from the text when it is asked for after it was let go.
     tree: OnceLock<Tree>,
-    /// Where the text proper begins, if the fast path read all of it and nothing was odd.
+    /// Start of the text proper, if the fast path read all of it and nothing was odd.
     plain_from: Option<usize>,
     reported: Vec<NodeId>,
     broken: bool,
     lines: OnceLock<Vec<u32>>,
-    /// What the text was made of, if it is not the file's own.
+    /// The worksheet that the text was made of, if it is not the file's own.
     worksheet: Option<Box<Worksheet>>,
 }
 
@@ -140,8 +140,8 @@ impl Document {
     fn build(&mut self, base: usize, options: &ReadOptions, findings: &mut Vec<Finding>) {
         let text = std::mem::take(&mut self.text);
         let mut builder = Builder::new(&text, options);
-        let quick = fast_path::feed(&text, base, &mut builder);
-        if let Err(fast_path::Stop::Unsure) = quick {
+        let fast = fast_path::feed(&text, base, &mut builder);
+        if let Err(fast_path::Stop::Unsure) = fast {
             builder = Builder::new(&text, options);
             self.parse_full(&text, base, options, &mut builder, findings);
         }
@@ -149,7 +149,7 @@ impl Document {
         builder.finish();
         let Builder { mut tree, odd, .. } = builder;
         tree.shrink();
-        if quick.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
+        if fast.is_ok() && odd.is_empty() && findings.is_empty() && !self.broken {
             self.plain_from = Some(base);
         }
         self.tree = OnceLock::from(tree);
@@ -232,7 +232,7 @@ impl Document {
         self.tree.get_or_init(|| self.build_again())
     }
 
-    /// Whether the tree is at hand, and was not let go.
+    /// True if the tree is at hand, and was not let go.
     pub fn has_tree(&self) -> bool {
         self.tree.get().is_some()
     }
@@ -271,7 +271,7 @@ impl Document {
         builder.tree
     }
 
-    /// Which of the files given to the run it is.
+    /// Number of the file among those given to the run.
     pub fn file(&self) -> FileId {
         self.file
     }
@@ -291,12 +291,12 @@ impl Document {
         (id.row() < self.tree().len()).then_some(Node::new(self, id))
     }
 
-    /// How many nodes there are: keys, values, lists and mappings.
+    /// Number of nodes: keys, values, lists and mappings.
     pub fn node_count(&self) -> usize {
         self.tree().len()
     }
 
-    /// Whether part of the text could not be read, so that what seems absent may be there.
+    /// True if part of the text could not be read, so that what seems absent may be there.
     pub fn is_broken(&self) -> bool {
         self.broken
     }
@@ -317,7 +317,7 @@ pub fn double_quoted(text: &str) -> String {
     syntax::double_quoted(text)
 }
 
-/// Whether a text can stand bare, in brackets too, and means itself to every YAML reader.
+/// True if a text can stand bare, in brackets too, and means itself to every YAML reader.
 pub fn is_plain_text(text: &str) -> bool {
     const LEADING: &[char] = &[
         '-', '?', ':', '#', '&', '*', '!', '|', '>', '\'', '"', '%', '@', '`', ' ', '=', '<',

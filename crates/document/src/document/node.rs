@@ -27,12 +27,12 @@ impl<'a> Node<'a> {
         self.id
     }
 
-    /// What it is.
+    /// Scalar, list or mapping.
     pub fn kind(self) -> NodeKind {
         self.document.tree().kind(self.id)
     }
 
-    /// What a scalar means; quoted scalars are text.
+    /// Class of a scalar; quoted scalars are text.
     pub fn class(self) -> Class {
         self.document.tree().class(self.id)
     }
@@ -88,17 +88,17 @@ impl<'a> Node<'a> {
         self.text().map(|text| text.starts_with(['t', 'T']))
     }
 
-    /// Whether it is empty, `~` or `null`.
+    /// True if it is empty, `~` or `null`.
     pub fn is_null(self) -> bool {
         self.class() == Class::Null
     }
 
-    /// Whether it is a list.
+    /// True if it is a list.
     pub fn is_list(self) -> bool {
         self.kind() == NodeKind::Sequence
     }
 
-    /// Whether it is a mapping of fields to values.
+    /// True if it is a mapping of fields to values.
     pub fn is_mapping(self) -> bool {
         self.kind() == NodeKind::Mapping
     }
@@ -108,22 +108,22 @@ impl<'a> Node<'a> {
         self.document.tree().after(self.id)
     }
 
-    /// Whether the text could not be read to this node's end.
+    /// True if the text could not be read to this node's end.
     pub fn is_incomplete(self) -> bool {
         self.document.tree().has(self.id, INCOMPLETE)
     }
 
-    /// Whether it is a key that was given before in the same mapping.
+    /// True if it is a key that was given before in the same mapping.
     pub fn is_repeated(self) -> bool {
         self.document.tree().has(self.id, REPEATED)
     }
 
-    /// How many entries a list or mapping has, repeated keys included.
+    /// Number of entries of a list or mapping, repeated keys included.
     pub fn len(self) -> usize {
         self.document.tree().count(self.id)
     }
 
-    /// Whether a list or mapping has no entries; true of every scalar.
+    /// True if a list or mapping has no entries; true of every scalar.
     pub fn is_empty(self) -> bool {
         self.len() == 0
     }

@@ -244,7 +244,7 @@ fn trapped(
     (Some(finding), Vec::new())
 }
 
-/// Whether the one comma of a number can only part decimals: `0,125 kg` and `2,5 kg`, but not `1,250 kg`.
+/// True if the one comma of a number can only part decimals: `0,125 kg` and `2,5 kg`, but not `1,250 kg`.
 fn parts_decimals(text: &str) -> bool {
     let Some((whole, rest)) = text.split_once(',') else {
         return false;
@@ -263,7 +263,7 @@ fn parts_decimals(text: &str) -> bool {
     alone && whole.bytes().all(|byte| byte.is_ascii_digit()) && (decimals != 3 || whole == "0")
 }
 
-/// What a YAML 1.1 reader makes of `10:40`, printed.
+/// A YAML 1.1 reader's value of `10:40`, printed.
 fn sexagesimal(text: &str) -> String {
     let unsigned = text.trim_start_matches(['+', '-']);
     let value = unsigned.split(':').try_fold(0.0_f64, |value, part| {

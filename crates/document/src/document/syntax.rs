@@ -1,4 +1,4 @@
-//! What to say when the text cannot be read as YAML.
+//! Findings about text that cannot be read as YAML.
 //!
 //! A parser notices a slip where it can no longer go on, which is often a line after the slip.
 //! The commonest slips are therefore looked for in the text around that place.
@@ -9,7 +9,7 @@ use crate::finding::Finding;
 use crate::place::{FileId, Place};
 use crate::rules;
 
-/// Why the text cannot be read on.
+/// Reason for which the text cannot be read on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Cause {
     UnclosedQuote,
@@ -39,7 +39,7 @@ pub(super) struct Scene<'a> {
     pub(super) text: &'a str,
     pub(super) at: usize,
     pub(super) cause: Cause,
-    /// Where the innermost bracket was opened that is still open.
+    /// Place of the innermost bracket that is still open.
     pub(super) bracket: Option<usize>,
 }
 

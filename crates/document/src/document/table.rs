@@ -1,6 +1,6 @@
 //! A table as a document: the places of its cells under the paths that a written file would have.
 //!
-//! What is kept as a table says the same as what is written field by field, and a finding about it has to
+//! A table says the same as a file that is written field by field, and a finding about it has to
 //! point at its cell. Whoever has read the table says which cell stands for which field; what is found by path, is then
 //! found in the text of the table.
 

@@ -340,9 +340,9 @@ fn lines() -> impl Strategy<Value = String> {
 }
 
 /// Everything about a tree, as the one source or the other gives it.
-fn rows(text: &str, quick: bool) -> Option<Vec<String>> {
+fn rows(text: &str, fast: bool) -> Option<Vec<String>> {
     let mut builder = Builder::new(text, &OPTIONS);
-    if quick {
+    if fast {
         fast_path::feed(text, 0, &mut builder).ok()?;
     } else {
         granit::feed(text, 0, &mut builder).ok()?;
@@ -375,11 +375,11 @@ fn sources_agree(text: &str) -> Result<bool, TestCaseError> {
     // Decoding has removed control characters before either source sees the text.
     let (text, base) = decode::decode(FileId(0), text.as_bytes(), &mut Vec::new());
     let text = &text[base..];
-    let Some(quick) = rows(text, true) else {
+    let Some(fast) = rows(text, true) else {
         return Ok(false);
     };
     let general = rows(text, false);
-    prop_assert_eq!(Some(quick), general, "{:?}", text);
+    prop_assert_eq!(Some(fast), general, "{:?}", text);
     Ok(true)
 }
 

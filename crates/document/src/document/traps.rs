@@ -9,7 +9,7 @@ use std::ops::Range;
 
 use super::tree::Class;
 
-/// What is odd about a scalar.
+/// Oddities of a scalar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Trap {
     /// `yes`, `NO`, `on`, `y` …: a truth value to YAML 1.1.
@@ -34,7 +34,8 @@ pub(crate) enum Trap {
     Invisible,
 }
 
-/// What a bare scalar means, and what is odd about it. Before any of the units a number is a number, see [`ReadOptions::units`](super::ReadOptions::units).
+/// Class of a bare scalar, with its oddity. Before any of the units a number is a number, see
+/// [`ReadOptions::units`](super::ReadOptions::units).
 pub(crate) fn plain(text: &str, units: &[&str]) -> (Class, Option<Trap>) {
     let bytes = text.as_bytes();
     let (class, trap) = match bytes.first() {
@@ -50,7 +51,7 @@ pub(crate) fn plain(text: &str, units: &[&str]) -> (Class, Option<Trap>) {
     (class, trap.or_else(|| quoted(text)))
 }
 
-/// What is odd about a scalar in quotes or in a block.
+/// Oddity of a scalar in quotes or in a block.
 pub(crate) fn quoted(text: &str) -> Option<Trap> {
     if text.is_ascii() {
         return None;
@@ -175,10 +176,10 @@ fn sexagesimal(mut rest: &[u8]) -> bool {
     }
 }
 
-/// How the rest of a text begins when the text is a number, besides with a unit: with the second half of a range.
+/// Beginnings of the rest of a text that is a number, besides a unit: the second half of a range.
 const GOING_ON: &[&str] = &["to ", "or ", "±"];
 
-/// Whether what follows the comma goes on like a decimal number.
+/// True if what follows the comma goes on like a decimal number.
 fn comma(rest: &[u8], units: &[&str]) -> bool {
     let (part, rest) = digits(rest);
     let Ok(rest) = std::str::from_utf8(rest) else {
@@ -204,7 +205,7 @@ pub(crate) struct Strange {
     /// Its bytes in the scalar's text.
     pub(crate) range: Range<usize>,
     pub(crate) character: char,
-    /// What should stand there instead, where that is known.
+    /// Character to be written instead, where that is known.
     pub(crate) instead: Option<&'static str>,
     pub(crate) name: &'static str,
 }

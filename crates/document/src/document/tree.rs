@@ -26,7 +26,7 @@ impl NodeId {
     }
 }
 
-/// How a scalar was written.
+/// Style of a scalar: bare, in quotes, or in a block.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Style {
     /// Bare text.
@@ -41,7 +41,7 @@ pub enum Style {
     Folded,
 }
 
-/// What a node is.
+/// Kinds of node.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum NodeKind {
     /// Text, a number, a truth value, or nothing.
@@ -52,7 +52,7 @@ pub enum NodeKind {
     Mapping,
 }
 
-/// What a bare scalar means by the core schema of YAML 1.2.
+/// Class of a bare scalar by the core schema of YAML 1.2.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Class {
     /// Text.

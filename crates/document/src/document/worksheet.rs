@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use super::{Cells, Document, FileId};
 
-/// Which cell of a worksheet each part of a document's text stands for.
+/// Correspondence of the parts of a document's text to the cells of a worksheet.
 ///
 /// # Example
 ///
@@ -54,7 +54,7 @@ impl Worksheet {
         }
     }
 
-    /// What the worksheet is called.
+    /// Name of the worksheet.
     pub fn name(&self) -> &str {
         &self.name
     }

@@ -97,7 +97,7 @@ pub(super) fn flatten(
     }
 }
 
-/// How well an alternative fits what was written.
+/// Closeness of an alternative to the text as written.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Fit {
     Marked,
@@ -233,7 +233,7 @@ fn alternatives(
     }
 }
 
-/// Whether a node has one of the shapes of a part.
+/// True if a node has one of the shapes of a part.
 fn fits(part: Subschema<'_>, node: Node<'_>) -> bool {
     part.shapes()
         .iter()

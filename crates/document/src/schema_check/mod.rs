@@ -1,4 +1,4 @@
-//! Whether a document has the fields and shapes that its kind asks for.
+//! Check of a document against the fields and shapes that its kind asks for.
 //!
 //! `jsonschema` decides, on our own tree; its words never reach the author. Each error is turned
 //! into a finding that names the field, says what was found, and shows what to write, with the
@@ -22,9 +22,16 @@ use crate::rules;
 use representation::{Instance, TreeRepresentation};
 
 /// A schema that cannot be used, which is a fault of this software.
-#[derive(Clone, Debug, thiserror::Error)]
-#[error("the schema cannot be used: {0}")]
+#[derive(Clone, Debug)]
 pub struct SchemaError(String);
+
+impl std::fmt::Display for SchemaError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "the schema cannot be used: {}", self.0)
+    }
+}
+
+impl std::error::Error for SchemaError {}
 
 /// The schema of one kind of file, made ready once.
 ///
@@ -86,7 +93,7 @@ impl DocumentSchema {
         &self.schema
     }
 
-    /// Whether the document fits; quick, and without words.
+    /// True if the document fits; quick, and without words.
     pub fn is_valid(&self, document: &Document) -> bool {
         document
             .root()
@@ -188,7 +195,7 @@ pub(crate) struct Flaw {
     node: NodeId,
     /// The mapping of an unknown key; or the one that cannot be understood without this node.
     holder: Option<NodeId>,
-    /// Where the schema says so: the keyword's pointer.
+    /// Pointer of the keyword in the schema.
     keyword: String,
 }
 

@@ -9,7 +9,7 @@ use serde_json::{Map, Number, Value};
 
 use crate::document::{Class, Entries, Items, Node, NodeKind};
 
-/// How deep a value is copied for a comparison; documents are never deeper.
+/// Depth to which a value is copied for a comparison; documents are never deeper.
 const COPY_DEPTH: usize = 64;
 
 /// The representation.
@@ -40,20 +40,20 @@ impl Json for TreeRepresentation {
 }
 
 impl<'a> jsonschema::json::Node<'a, TreeRepresentation> for Instance<'a> {
-    type Object = Fields<'a>;
-    type Array = List<'a>;
+    type Object = ObjectNode<'a>;
+    type Array = ArrayNode<'a>;
     type Number = NumberNode<'a>;
 
-    fn as_object(&self) -> Option<Fields<'a>> {
+    fn as_object(&self) -> Option<ObjectNode<'a>> {
         match self {
-            Self::Node(node) if node.is_mapping() => Some(Fields(*node)),
+            Self::Node(node) if node.is_mapping() => Some(ObjectNode(*node)),
             _ => None,
         }
     }
 
-    fn as_array(&self) -> Option<List<'a>> {
+    fn as_array(&self) -> Option<ArrayNode<'a>> {
         match self {
-            Self::Node(node) if node.is_list() => Some(List(*node)),
+            Self::Node(node) if node.is_list() => Some(ArrayNode(*node)),
             _ => None,
         }
     }
@@ -194,9 +194,9 @@ impl JsonNumber for NumberNode<'_> {
 }
 
 /// The fields of a mapping, repeated keys left out.
-pub(super) struct Fields<'a>(Node<'a>);
+pub(super) struct ObjectNode<'a>(Node<'a>);
 
-impl<'a> Object<'a, TreeRepresentation> for Fields<'a> {
+impl<'a> Object<'a, TreeRepresentation> for ObjectNode<'a> {
     type Node = Instance<'a>;
     type MemberName = &'a str;
     type MembersIter = Members<'a>;
@@ -227,9 +227,9 @@ impl<'a> Iterator for Members<'a> {
 }
 
 /// The entries of a list.
-pub(super) struct List<'a>(Node<'a>);
+pub(super) struct ArrayNode<'a>(Node<'a>);
 
-impl<'a> Array<'a, TreeRepresentation> for List<'a> {
+impl<'a> Array<'a, TreeRepresentation> for ArrayNode<'a> {
     type Node = Instance<'a>;
     type ElementsIter = Elements<'a>;
 

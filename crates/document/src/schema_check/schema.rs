@@ -1,4 +1,4 @@
-//! What a schema says at one of its places: names, descriptions, examples, alternatives.
+//! Parts of a schema: names, descriptions, examples, alternatives.
 
 use serde_json::{Map, Value};
 
@@ -99,7 +99,7 @@ impl<'s> Subschema<'s> {
         parts
     }
 
-    /// Whether the field that this path leads to from here has to be there. A row of a list need not.
+    /// True if the field that this path leads to from here has to be there. A row of a list need not.
     pub(super) fn requires(self, path: &Path) -> bool {
         let mut part = Some(self);
         let mut required = false;
@@ -117,7 +117,7 @@ impl<'s> Subschema<'s> {
         required
     }
 
-    /// What the entries of the list are.
+    /// Schema of the list's entries.
     pub(super) fn entries(self) -> Option<Subschema<'s>> {
         self.keyword("items")
             .filter(|items| items.is_object())

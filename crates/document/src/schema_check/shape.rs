@@ -1,4 +1,4 @@
-//! What to say when a text, a number, a list or a group of fields stands where another is asked for.
+//! Findings about a text, a number, a list or a group of fields that stands where another is asked for.
 
 use super::schema::Subschema;
 use super::words::{list, name, of_value, written};
@@ -7,7 +7,7 @@ use crate::finding::Finding;
 use crate::place::Place;
 use crate::rules;
 
-/// Whether a node has the shape of this schema type.
+/// True if a node has the shape of this schema type.
 pub(super) fn has_shape(node: Node<'_>, shape: &str) -> bool {
     match (shape, node.kind(), node.class()) {
         ("object", NodeKind::Mapping, _) | ("array", NodeKind::Sequence, _) => true,
@@ -45,13 +45,13 @@ fn found_in_words(node: Node<'_>) -> String {
     }
 }
 
-/// Whether an example is a number followed by a unit.
+/// True if an example is a number followed by a unit.
 fn has_unit(example: &str) -> bool {
     example.starts_with(|c: char| c.is_ascii_digit())
         && example.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
 }
 
-/// Whether a field may be left out.
+/// Need for a field: required or optional.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Need {
     Required,
@@ -104,7 +104,7 @@ pub(super) fn shape(
     }
 }
 
-/// What was certainly meant, and in which words to say so.
+/// The certain meaning of a node of the wrong shape, in words.
 fn instead(
     node: Node<'_>,
     part: Option<Subschema<'_>>,

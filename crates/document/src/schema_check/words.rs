@@ -1,4 +1,4 @@
-//! What to say about something that does not fit its schema.
+//! Findings about nodes that do not fit their schema.
 
 use std::ops::Range;
 
@@ -84,7 +84,7 @@ pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> 
     })
 }
 
-/// What a node is called: its field, the number of its entry, or the file.
+/// Name of a node: its field, the number of its entry, or the file.
 pub(super) fn name(document: &Document, id: NodeId) -> String {
     let (path, _) = document.path_of(id);
     match path.steps() {
@@ -100,7 +100,7 @@ pub(super) fn name(document: &Document, id: NodeId) -> String {
     }
 }
 
-/// Where to say something about a list or a group of fields: at its key, or on its first line.
+/// Place for a finding about a list or a group of fields: its key, or its first line.
 fn head(document: &Document, node: Node<'_>) -> Place {
     Place::key(document.file(), document.path_of(node.id()).0)
 }

@@ -44,8 +44,8 @@ impl<'a, 'p> Reader<'a, 'p> {
     fn any<V: Visitor<'a>>(self, visitor: V) -> Result<V::Value, TypedError> {
         match self.node.kind() {
             NodeKind::Scalar(_) => self.scalar(visitor),
-            NodeKind::Sequence => visitor.visit_seq(List::new(self)),
-            NodeKind::Mapping => visitor.visit_map(Fields::new(self, None)),
+            NodeKind::Sequence => visitor.visit_seq(ListAccess::new(self)),
+            NodeKind::Mapping => visitor.visit_map(FieldsAccess::new(self, None)),
         }
     }
 
@@ -88,7 +88,7 @@ impl<'de> Deserializer<'de> for Reader<'de, '_> {
     ) -> Result<V::Value, TypedError> {
         match (self.node.kind(), fields.first()) {
             (NodeKind::Mapping, Some(first)) if name == TAGGED => {
-                self.at(visitor.visit_map(Fields::new(self, Some(first))))
+                self.at(visitor.visit_map(FieldsAccess::new(self, Some(first))))
             }
             _ => self.at(self.any(visitor)),
         }
@@ -108,7 +108,7 @@ impl<'de> Deserializer<'de> for Reader<'de, '_> {
             }
             (None, Some((key, value))) if self.node.len() == 1 => {
                 let value = Reader::new(value, self.pass);
-                self.at(visitor.visit_enum(Variant { key, value }))
+                self.at(visitor.visit_enum(VariantAccessor { key, value }))
             }
             _ => self.at(self.any(visitor)),
         }
@@ -133,14 +133,14 @@ impl<'a> IntoDeserializer<'a, TypedError> for Reader<'a, '_> {
 }
 
 /// The entries of a list.
-struct List<'a, 'p> {
+struct ListAccess<'a, 'p> {
     id: NodeId,
     items: Items<'a>,
     next: usize,
     pass: &'p Pass<'a>,
 }
 
-impl<'a, 'p> List<'a, 'p> {
+impl<'a, 'p> ListAccess<'a, 'p> {
     fn new(reader: Reader<'a, 'p>) -> Self {
         let id = reader.node.id();
         let mut items = reader.node.items();
@@ -166,7 +166,7 @@ impl<'a, 'p> List<'a, 'p> {
     }
 }
 
-impl<'a> SeqAccess<'a> for List<'a, '_> {
+impl<'a> SeqAccess<'a> for ListAccess<'a, '_> {
     type Error = TypedError;
 
     fn next_element_seed<T: DeserializeSeed<'a>>(
@@ -202,7 +202,7 @@ impl<'a> SeqAccess<'a> for List<'a, '_> {
 }
 
 /// The fields of a mapping.
-struct Fields<'a, 'p> {
+struct FieldsAccess<'a, 'p> {
     entries: Entries<'a>,
     /// The entry that is given before the others, and its key.
     first: Option<(Node<'a>, Node<'a>)>,
@@ -211,7 +211,7 @@ struct Fields<'a, 'p> {
     pass: &'p Pass<'a>,
 }
 
-impl<'a, 'p> Fields<'a, 'p> {
+impl<'a, 'p> FieldsAccess<'a, 'p> {
     fn new(reader: Reader<'a, 'p>, first: Option<&str>) -> Self {
         let first = first.and_then(|key| reader.node.entry(key));
         Self {
@@ -243,7 +243,7 @@ impl<'a, 'p> Fields<'a, 'p> {
     }
 }
 
-impl<'a> MapAccess<'a> for Fields<'a, '_> {
+impl<'a> MapAccess<'a> for FieldsAccess<'a, '_> {
     type Error = TypedError;
 
     fn next_key_seed<K: DeserializeSeed<'a>>(
@@ -270,12 +270,12 @@ impl<'a> MapAccess<'a> for Fields<'a, '_> {
 }
 
 /// A mapping of one field, read as an alternative of that name.
-struct Variant<'a, 'p> {
+struct VariantAccessor<'a, 'p> {
     key: Node<'a>,
     value: Reader<'a, 'p>,
 }
 
-impl<'a, 'p> EnumAccess<'a> for Variant<'a, 'p> {
+impl<'a, 'p> EnumAccess<'a> for VariantAccessor<'a, 'p> {
     type Error = TypedError;
     type Variant = Reader<'a, 'p>;
 

@@ -1,4 +1,4 @@
-//! What can go wrong between the tree and a typed value.
+//! Errors between the tree and a typed value.
 
 use std::borrow::Cow;
 use std::fmt;
@@ -9,7 +9,7 @@ use serde::de;
 use crate::document::NodeId;
 use crate::finding::ReaderRule;
 
-/// What a type says about a text that it cannot read.
+/// A type's account of a text that it cannot read.
 ///
 /// Given to [`serde::de::Error::custom`] it is a plain message to every serde format, and keeps
 /// its parts when this crate's reader catches it: serde hands errors on as nothing but something
@@ -20,13 +20,13 @@ pub struct Problem(Box<ProblemParts>);
 /// The parts of a problem, boxed because most texts have none.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(crate) struct ProblemParts {
-    /// What is wrong, one sentence without a full stop.
+    /// The problem, one sentence without a full stop.
     pub(crate) message: String,
-    /// What to do.
+    /// The remedy.
     pub(crate) help: Option<String>,
     /// A few words for the caret.
     pub(crate) label: Option<String>,
-    /// Which bytes of the text are at fault; all of it if not stated.
+    /// Bytes of the text that are at fault; all of it if not stated.
     pub(crate) within: Option<Range<usize>>,
     /// The whole text as it should be.
     pub(crate) instead: Option<String>,
@@ -86,17 +86,17 @@ impl Problem {
         &self.0
     }
 
-    /// What is wrong, one sentence without a full stop.
+    /// The problem, one sentence without a full stop.
     pub fn message(&self) -> &str {
         &self.0.message
     }
 
-    /// What to do.
+    /// The remedy.
     pub fn help_text(&self) -> Option<&str> {
         self.0.help.as_deref()
     }
 
-    /// Whether a comma stands where a point is meant, or may be meant.
+    /// True if a comma stands where a point is meant, or may be meant.
     pub fn is_decimal_comma(&self) -> bool {
         self.0
             .rule
@@ -162,9 +162,9 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// What went wrong.
+/// Kinds of failure.
 #[derive(Clone, Debug)]
-pub(crate) enum Failure {
+pub(crate) enum TypedFailure {
     /// A type could not read its text, and says so in parts.
     Problem(Problem),
     /// A type could not read its text.
@@ -175,15 +175,15 @@ pub(crate) enum Failure {
 
 /// An error of the typed reader, and the node at which it arose.
 #[derive(Clone, Debug)]
-pub(crate) struct TypedError(Box<(Failure, Option<NodeId>)>);
+pub(crate) struct TypedError(Box<(TypedFailure, Option<NodeId>)>);
 
 impl TypedError {
-    fn of(what: Failure) -> Self {
+    fn of(what: TypedFailure) -> Self {
         Self(Box::new((what, None)))
     }
 
     fn shape(message: String) -> Self {
-        Self::of(Failure::Shape(message))
+        Self::of(TypedFailure::Shape(message))
     }
 
     /// Names the node, unless one further inside was named before.
@@ -196,7 +196,7 @@ impl TypedError {
         self.0.1
     }
 
-    pub(crate) fn what(&self) -> &Failure {
+    pub(crate) fn what(&self) -> &TypedFailure {
         &self.0.0
     }
 }
@@ -204,8 +204,8 @@ impl TypedError {
 impl fmt::Display for TypedError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.what() {
-            Failure::Problem(problem) => problem.fmt(f),
-            Failure::Message(message) | Failure::Shape(message) => f.write_str(message),
+            TypedFailure::Problem(problem) => problem.fmt(f),
+            TypedFailure::Message(message) | TypedFailure::Shape(message) => f.write_str(message),
         }
     }
 }
@@ -216,8 +216,8 @@ impl de::Error for TypedError {
     fn custom<T: fmt::Display>(message: T) -> Self {
         let text = format!("{message:#}");
         match Problem::from_parts(&text) {
-            Some(problem) => Self::of(Failure::Problem(problem)),
-            None => Self::of(Failure::Message(text)),
+            Some(problem) => Self::of(TypedFailure::Problem(problem)),
+            None => Self::of(TypedFailure::Message(text)),
         }
     }
 

@@ -30,7 +30,7 @@ use crate::place::{EntryPart, Spot};
 use crate::reported_nodes::ReportedNodes;
 use crate::rules;
 use access::Reader;
-use error::{Failure, TypedError};
+use error::{TypedError, TypedFailure};
 
 /// Newtype name under which a visitor is given a quantity's text as written.
 pub const QUANTITY: &str = "$stainbook::quantity";
@@ -125,7 +125,7 @@ fn finding(document: &Document, rules: &[ReaderRule], id: NodeId, error: &TypedE
         .and_then(crate::document::Node::text)
         .unwrap_or_default();
     let finding = match error.what() {
-        Failure::Problem(problem) => {
+        TypedFailure::Problem(problem) => {
             let problem = problem.parts();
             if let (
                 Spot::At {
@@ -158,10 +158,10 @@ fn finding(document: &Document, rules: &[ReaderRule], id: NodeId, error: &TypedE
                 None => finding,
             }
         }
-        Failure::Message(message) => {
+        TypedFailure::Message(message) => {
             Finding::new(&rules::UNREADABLE_VALUE, place).message(message.clone())
         }
-        Failure::Shape(message) => Finding::new(&rules::UNREADABLE_VALUE, place)
+        TypedFailure::Shape(message) => Finding::new(&rules::UNREADABLE_VALUE, place)
             .message(format!(
                 "the schema accepts this value and the model does not: {message}"
             ))

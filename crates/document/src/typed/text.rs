@@ -42,14 +42,14 @@ pub trait FromText: Sized {
     /// [`QUANTITY`](super::QUANTITY) or [`NUMBER`](super::NUMBER).
     const NEWTYPE: &'static str;
 
-    /// What is expected, in a few words for readers other than ours: `a volume with its unit`.
+    /// The expected text, in a few words for readers other than ours: `a volume with its unit`.
     const EXPECTED: &'static str;
 
     /// Reads the text.
     ///
     /// # Errors
     ///
-    /// What is wrong with it and what to write instead.
+    /// The problem, and the text to write instead.
     fn read(text: &str) -> Result<Self, Problem>;
 }
 

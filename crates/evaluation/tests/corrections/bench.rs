@@ -204,7 +204,7 @@ pub(crate) fn two_decimals(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
-/// Whether two numbers are the same but for rounding on the way.
+/// True if two numbers are the same but for rounding on the way.
 pub(crate) fn same(a: f64, b: f64) -> bool {
     (a - b).abs() <= 1e-11 * a.abs().max(b.abs())
 }

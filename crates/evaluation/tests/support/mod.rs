@@ -176,7 +176,7 @@ pub(crate) fn value(result: &ReadingResult) -> f64 {
         .value
 }
 
-/// Whether two numbers are the same but for rounding on the way.
+/// True if two numbers are the same but for rounding on the way.
 pub(crate) fn close(a: f64, b: f64) -> bool {
     (a - b).abs() <= 1e-9 * a.abs().max(b.abs())
 }

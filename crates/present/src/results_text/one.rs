@@ -278,7 +278,7 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
     parts.join(", ")
 }
 
-/// What drawing gave, beside the law of propagation.
+/// Results of the Monte Carlo method, beside the law of propagation.
 fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
     let [[low, high], _] = &drawn.text;
     format!(

@@ -72,7 +72,7 @@ mod tests {
         }
     }
 
-    /// What draws cannot tell more closely is rounded away from certainty.
+    /// Rounding of probabilities away from certainty, as far as draws can tell.
     #[test]
     fn probabilities_in_words() {
         use JudgedFrom::{Draws, Normal, StudentT};

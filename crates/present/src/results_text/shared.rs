@@ -1,4 +1,4 @@
-//! What is said of several readings: said once, with the readings that it is about.
+//! Statements about several readings: said once, with the readings that they are about.
 
 use std::collections::BTreeMap;
 
@@ -7,7 +7,7 @@ use stainbook_evaluation::{Evaluation, ReadingResult};
 use super::WIDTH;
 use crate::lines::push_hanging;
 
-/// What is said of several readings: said once, with the readings that it is about.
+/// Statements about several readings: said once, with the readings that they are about.
 #[derive(Default)]
 pub(super) struct Shared {
     by_text: BTreeMap<String, Vec<String>>,
@@ -49,7 +49,7 @@ impl Shared {
     }
 }
 
-/// Why limits are not compared with, each reason once.
+/// Reasons for which limits are not compared with, each once.
 pub(super) fn not_compared_because(result: &ReadingResult) -> Vec<String> {
     let mut reasons: Vec<String> = result
         .against

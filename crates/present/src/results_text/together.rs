@@ -1,4 +1,4 @@
-//! What several readings say together: a line each at a glance, then each by itself.
+//! Readings together: a line each at a glance, then each by itself.
 
 use stainbook_core::print;
 use stainbook_evaluation::result::{
@@ -24,7 +24,7 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
         let line = match worst(together) {
             Worst::Bad => colour.red(line),
             Worst::Doubtful => colour.amber(line),
-            Worst::Well => line.clone(),
+            Worst::Good => line.clone(),
         };
         out.push_str("  ");
         out.push_str(&line);
@@ -59,7 +59,7 @@ fn glance_row(together: &GroupResult) -> Vec<String> {
 enum Worst {
     Bad,
     Doubtful,
-    Well,
+    Good,
 }
 
 fn worst(together: &GroupResult) -> Worst {
@@ -71,7 +71,7 @@ fn worst(together: &GroupResult) -> Worst {
         Some(Verdict::Above) => Worst::Bad,
         Some(Verdict::CannotTell) => Worst::Doubtful,
         _ if tested(Decision::NoDecision) || tested(Decision::NotAsExpected) => Worst::Doubtful,
-        _ => Worst::Well,
+        _ => Worst::Good,
     }
 }
 
@@ -107,7 +107,7 @@ fn figure(together: &GroupResult) -> String {
 /// A part of a value that is no more than what the arithmetic rounds away.
 const ROUNDING: f64 = 1e-9;
 
-/// What is left over of the reading when the values are put back into the equations that gave them.
+/// Residual of the reading when the values are put back into the equations that gave them.
 fn left_over(residual: f64, solved: &Solved) -> String {
     let size = format!("{} {}", short_number(residual, 2), solved.unit);
     let reading = solved.value.unwrap_or_default().abs();
@@ -250,7 +250,7 @@ fn unit_with(unit: &str, value: Option<f64>, ends: EndsOf) -> String {
     }
 }
 
-/// What bounds reach with the uncertainty of a reading on them: ` (with the uncertainty of the ends: 3.9 to 10.8)`. Without
+/// Bounds widened by the uncertainty of a reading on them: ` (with the uncertainty of the ends: 3.9 to 10.8)`. Without
 /// it two ends near to each other would look like a figure that is closely known.
 fn with_uncertainty(ends: EndsOf) -> String {
     let number = |number: f64| print::to_significant(number, 2);
@@ -263,7 +263,7 @@ fn with_uncertainty(ends: EndsOf) -> String {
     format!(" (with the uncertainty of the ends: {reach})")
 }
 
-/// What the reading says by itself: `3.60`, or `less than 0.5`.
+/// The reading by itself: `3.60`, or `less than 0.5`.
 fn bound_or_value(solved: &Solved, together: &GroupResult) -> String {
     let number = print::to_significant(solved.uncorrected, 3);
     let own = together

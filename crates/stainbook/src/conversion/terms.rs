@@ -1,4 +1,4 @@
-//! What the asker says beside the value.
+//! Terms of a conversion, beside the value.
 
 use stainbook_core::{Altitude, Basis, Humidity, MolarMass, Pressure, Temperature, Written};
 use stainbook_present::conversion::SubstanceUsed;
@@ -8,7 +8,7 @@ use stainbook_present::conversion::SubstanceUsed;
 pub enum Gas {
     /// A substance of a catalog, its molar mass computed from its formula.
     Known {
-        /// Which.
+        /// The substance.
         substance: SubstanceUsed,
         /// Its molar mass.
         molar_mass: MolarMass,
@@ -35,7 +35,7 @@ pub struct ReferenceConditions {
     pub pressure: Written<Pressure>,
 }
 
-/// What the asker says beside the value: nothing of it is guessed where it is missing and needed.
+/// Terms of a conversion, beside the value: nothing of it is guessed where it is missing and needed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Terms {
     /// The gas.
@@ -46,9 +46,9 @@ pub struct Terms {
     pub pressure: Option<PressureGiven>,
     /// The humidity, where the volume fraction is of dry air.
     pub humidity: Option<Written<Humidity>>,
-    /// Which air the volume fraction is a part of; the air as it is if nothing is said.
+    /// Basis of the volume fraction; the air as it is if nothing is said.
     pub basis: Option<Basis>,
-    /// What the catalog states for whoever does not state any conditions.
+    /// The catalog's reference conditions, for whoever does not state any.
     pub reference: Option<ReferenceConditions>,
     /// The catalog, in words.
     pub catalog: String,

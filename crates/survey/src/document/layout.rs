@@ -1,4 +1,4 @@
-//! Where the cells of a table stand in its text.
+//! Layout of a table: the places of its cells in its text.
 
 use stainbook_catalog::written::Reading;
 use stainbook_document::Cells;

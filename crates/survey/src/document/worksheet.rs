@@ -18,7 +18,7 @@ use crate::table::DecimalMark;
 /// So many of its header's cells have to name columns of a survey for one of several worksheets to be taken for readings.
 const TELLING_COLUMNS: usize = 2;
 
-/// What stands between two cells of a row in the text that is made of them.
+/// Separator of two cells of a row in the text that is made of them.
 const BETWEEN: &str = " | ";
 
 /// The worksheets of a spreadsheet that hold readings: the only one, or of several those whose header names columns of a

@@ -1,4 +1,4 @@
-//! What a cell of a spreadsheet says, as the text that a person would have typed into a plain table.
+//! Text of a spreadsheet's cell, as a person would have typed it into a plain table.
 
 use calamine::Data;
 use jiff::Unit;
@@ -9,13 +9,13 @@ use super::Zone;
 use crate::table::column::{Column, Holds};
 use crate::table::header::HeaderCell;
 
-/// Why a cell is not taken, and what to type instead.
-pub(super) struct CellDoubt {
+/// Reason for not taking a cell, and the text to type instead.
+pub(super) struct UnclearCell {
     pub(super) message: String,
     pub(super) help: String,
 }
 
-impl CellDoubt {
+impl UnclearCell {
     fn new(message: impl Into<String>, help: impl Into<String>) -> Self {
         Self {
             message: message.into(),
@@ -34,7 +34,7 @@ pub(super) fn text(
     head: &HeaderCell,
     format: Option<&str>,
     zone: Option<Zone>,
-) -> Result<String, CellDoubt> {
+) -> Result<String, UnclearCell> {
     let column = head.column;
     match data {
         Data::Empty => Ok(String::new()),
@@ -73,7 +73,7 @@ pub(super) fn text(
             }
         }
         Data::DateTime(_) | Data::DurationIso(_) => Err(no_date(column)),
-        Data::Error(error) => Err(CellDoubt::new(
+        Data::Error(error) => Err(UnclearCell::new(
             format!("the cell shows an error, {error}"),
             "type the value itself, or mend the formula",
         )),
@@ -92,7 +92,7 @@ pub(super) fn shown(data: &Data) -> String {
     }
 }
 
-fn of_number(number: f64, head: &HeaderCell, format: Option<&str>) -> Result<String, CellDoubt> {
+fn of_number(number: f64, head: &HeaderCell, format: Option<&str>) -> Result<String, UnclearCell> {
     let column = head.column;
     if column.usual_unit().is_some() {
         let humidity = matches!(column.holds, Holds::Humidity(_));
@@ -106,7 +106,7 @@ fn of_number(number: f64, head: &HeaderCell, format: Option<&str>) -> Result<Str
         }
         let unit = head.unit.as_deref().unwrap_or_default();
         if humidity && unit.contains('%') && 0.0 < number && number <= HUMIDITY_AS_PART {
-            return Err(CellDoubt::new(
+            return Err(UnclearCell::new(
                 format!(
                     "{} %RH is drier than any air to work in: a cell that shows {} % may hold {}",
                     digits(number),
@@ -123,7 +123,7 @@ fn of_number(number: f64, head: &HeaderCell, format: Option<&str>) -> Result<Str
     }
     let whole = (number - number.round()).abs() < 1e-9;
     if !whole && matches!(column.holds, Holds::Printed(_)) {
-        return Err(CellDoubt::new(
+        return Err(UnclearCell::new(
             format!(
                 "the spreadsheet has made a number of this cell, {}, and may have dropped a zero",
                 digits(number)
@@ -140,7 +140,7 @@ fn of_moment(
     column: &Column,
     format: Option<&str>,
     zone: Option<Zone>,
-) -> Result<String, CellDoubt> {
+) -> Result<String, UnclearCell> {
     match column.holds {
         Holds::Moment(_) => {
             // Stored as a part of a day, a time comes back a fraction of a millisecond off.
@@ -148,7 +148,7 @@ fn of_moment(
             let shown = when.strftime("%Y-%m-%dT%H:%M:%S").to_string();
             let shown = shown.strip_suffix(":00").unwrap_or(&shown).to_owned();
             if whole_days {
-                return Err(CellDoubt::new(
+                return Err(UnclearCell::new(
                     format!("the cell holds the day {} and no time", when.date()),
                     format!(
                         "type day, time and distance from UTC as text: `{}T07:40+00:00`",
@@ -158,7 +158,7 @@ fn of_moment(
             }
             match zone {
                 Some(zone) => Ok(format!("{shown}{zone}")),
-                None => Err(CellDoubt::new(
+                None => Err(UnclearCell::new(
                     format!(
                         "the spreadsheet's own date and time, {shown}, does not say in which zone"
                     ),
@@ -174,7 +174,7 @@ fn of_moment(
             match format {
                 Some(format) if !shows_day(format) => Ok(month()),
                 // A month that was typed is kept as its first day, and means its last.
-                None if day.day() == 1 => Err(CellDoubt::new(
+                None if day.day() == 1 => Err(UnclearCell::new(
                     format!(
                         "{day} is also what a spreadsheet makes of `{}`, which means its last day",
                         month()
@@ -187,7 +187,7 @@ fn of_moment(
                 Some(_) | None => Ok(day.to_string()),
             }
         }
-        _ => Err(CellDoubt::new(
+        _ => Err(UnclearCell::new(
             format!(
                 "the spreadsheet has made a date of this cell, {}",
                 when.date()
@@ -197,8 +197,8 @@ fn of_moment(
     }
 }
 
-fn no_date(column: &Column) -> CellDoubt {
-    CellDoubt::new(
+fn no_date(column: &Column) -> UnclearCell {
+    UnclearCell::new(
         "the cell holds a time or duration that cannot be read",
         if matches!(column.holds, Holds::Moment(_)) {
             "type it as text with its distance from UTC, as in `2026-03-02T07:40+00:00`"
@@ -208,18 +208,18 @@ fn no_date(column: &Column) -> CellDoubt {
     )
 }
 
-/// What a spreadsheet keeps of a number: 15 digits. More of them are the dust of its arithmetic.
+/// The digits of a number that a spreadsheet keeps: 15. More of them are the dust of its arithmetic.
 fn digits(number: f64) -> String {
     let rounded = format!("{number:.14e}").parse().unwrap_or(number);
     print::number(rounded)
 }
 
-/// Whether a number format shows a hundredfold with a percent sign.
+/// True if a number format shows a hundredfold with a percent sign.
 fn shows_percent(format: &str) -> bool {
     plain(format).contains('%')
 }
 
-/// Whether a date format shows the day.
+/// True if a date format shows the day.
 fn shows_day(format: &str) -> bool {
     plain(format).to_ascii_lowercase().contains('d')
 }

@@ -17,12 +17,12 @@ fn date(serial: f64) -> Data {
     ))
 }
 
-/// What a cell says, or what is wrong with it.
+/// Text of a cell, or the problem with it.
 fn said(head: &str, data: &Data, format: Option<&str>, zone: Option<&str>) -> String {
     let zone = zone.map(|zone| zone.parse().unwrap());
     match cell::text(data, &column(head), format, zone) {
         Ok(text) => text,
-        Err(doubt) => format!("! {} | {}", doubt.message, doubt.help),
+        Err(unclear) => format!("! {} | {}", unclear.message, unclear.help),
     }
 }
 

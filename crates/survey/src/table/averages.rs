@@ -1,7 +1,7 @@
 //! Averages in a table: a column names the average that a row is a part of.
 //!
-//! What a survey file says once, under `together`, each row of a table may say: the period and what was in the time that no
-//! reading stands for. Rows of one average that say different things leave it refused, never one of the two chosen.
+//! The period and the exposure of the unsampled rest, which a survey file says once under `together`, may stand in each
+//! row of a table. Rows of one average that say different things leave it refused, never one of the two chosen.
 
 use stainbook_catalog::written::{GroupRow, Rest, Stated, TogetherMethod};
 use stainbook_core::Duration;
@@ -16,7 +16,7 @@ pub struct PartOf {
     pub average: Option<String>,
     /// The period it is for; without it 8 h, as in a survey file.
     pub over: Option<Stated<Duration>>,
-    /// What was in the time that no reading stands for.
+    /// Exposure in the time that no reading stands for.
     pub rest: Option<Rest>,
 }
 

@@ -18,14 +18,14 @@ pub struct Column {
     pub name: &'static str,
     /// The field of a survey file that the column stands for, from the file's root; items of a list are not counted.
     pub field: &'static [&'static str],
-    /// What its cells hold, and where that goes.
+    /// Contents of its cells, and the field that they set.
     pub(crate) holds: Holds,
 }
 
-/// Where a cell goes in the row that is being read.
+/// Field that a cell sets in the row that is being read.
 type Slot<T> = fn(&mut RowDraft) -> &mut Option<T>;
 
-/// What the cells of a column hold, and where in the row that is being read it goes. Of a quantity this says as well which
+/// Contents of the cells of a column, and the field of the row that they set. Of a quantity this says as well which
 /// unit a header usually names.
 #[derive(Debug)]
 pub(crate) enum Holds {
@@ -98,7 +98,7 @@ impl Column {
         })
     }
 
-    /// Whether the column says something of the average that a row is a part of.
+    /// True if the column says something of the average that a row is a part of.
     pub(super) fn is_of_average(&self) -> bool {
         self.field.first() == Some(&"together")
     }

@@ -13,7 +13,7 @@ use super::column::Holds;
 use super::header::HeaderCell;
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
-/// How a yes or a no is written.
+/// Spellings of yes and no.
 const YES_OR_NO: [(&str, bool); 4] = [
     ("true", true),
     ("yes", true),
@@ -59,8 +59,8 @@ pub(crate) struct OfGases {
     column: Option<(usize, HeaderCell)>,
 }
 
-/// What is wrong with a cell, and what to do.
-struct Unreadable {
+/// Problem of a cell, and its remedy.
+struct UnreadableCell {
     message: String,
     help: String,
 }
@@ -111,7 +111,7 @@ impl RowDraft {
         head: &HeaderCell,
         text: &str,
         mark: DecimalMark,
-    ) -> Result<(), Unreadable> {
+    ) -> Result<(), UnreadableCell> {
         match head.column.holds {
             Holds::Text(slot) | Holds::Printed(slot) => *slot(self) = Some(text.to_owned()),
             Holds::Moment(slot) => *slot(self) = Some(read(text)?),
@@ -138,7 +138,7 @@ impl RowDraft {
         Ok(())
     }
 
-    /// What was read, to be filled in.
+    /// The value read, to be filled in.
     pub(super) fn seen(&mut self) -> &mut Seen {
         self.reading.reading.get_or_insert_default()
     }
@@ -217,7 +217,7 @@ fn stated<Q: Quantity>(
     text: &str,
     head: &HeaderCell,
     mark: DecimalMark,
-) -> Result<Stated<Q>, Unreadable> {
+) -> Result<Stated<Q>, UnreadableCell> {
     let text = with_point(text, mark);
     let bare = Decimal::parse(&text).is_ok();
     let whole = match &head.unit {
@@ -225,7 +225,7 @@ fn stated<Q: Quantity>(
         None if bare => {
             let name = head.column.name;
             let usual = head.column.usual_unit().unwrap_or_default();
-            return Err(Unreadable {
+            return Err(UnreadableCell {
                 message: format!("`{text}` has no unit"),
                 help: format!(
                     "write the unit in the column's header, `{name} [{usual}]`, or in the cell, `{text} {usual}`"
@@ -237,11 +237,11 @@ fn stated<Q: Quantity>(
     read(&whole)
 }
 
-fn read<T: FromText>(text: &str) -> Result<T, Unreadable> {
-    T::read(text).map_err(|problem| Unreadable::from(&problem))
+fn read<T: FromText>(text: &str) -> Result<T, UnreadableCell> {
+    T::read(text).map_err(|problem| UnreadableCell::from(&problem))
 }
 
-impl From<&Problem> for Unreadable {
+impl From<&Problem> for UnreadableCell {
     fn from(problem: &Problem) -> Self {
         let mut help = problem.help_text().unwrap_or_default().to_owned();
         if problem.is_decimal_comma() {
@@ -277,7 +277,7 @@ fn list(text: &str) -> Vec<String> {
     text.split(';').map(|part| part.trim().to_owned()).collect()
 }
 
-fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, Unreadable> {
+fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, UnreadableCell> {
     let folded = text.to_lowercase();
     if let Some((_, value)) = known.iter().find(|(word, _)| *word == folded) {
         return Ok(*value);
@@ -287,7 +287,7 @@ fn one_of<T: Copy>(text: &str, known: &[(&str, T)]) -> Result<T, Unreadable> {
         .map(|(word, _)| format!("`{word}`"))
         .collect::<Vec<_>>()
         .join(", ");
-    Err(Unreadable {
+    Err(UnreadableCell {
         message: format!("`{text}` is not understood"),
         help: format!("write one of {words}"),
     })

@@ -149,7 +149,7 @@ fn draws_lie_where_their_distribution_says() {
     }
 }
 
-/// What is drawn together does not hang together: neither one draw with the next, nor one input with another.
+/// Independence of draws: neither one draw with the next, nor one input with another.
 #[test]
 fn draws_are_independent() {
     const N: usize = 200_000;

@@ -49,15 +49,15 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
     }
 }
 
-/// What lies so far out that it can be an end of an interval.
+/// Outcomes so far out that they can be an end of a coverage interval.
 ///
 /// Of a sample that is drawn in parts, the first part shows about where the ends of the whole will lie. What lies clearly
 /// between them is counted and let go, so that a million draws do not have to be kept, nor put in order.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Tails {
-    /// What is no higher, or
+    /// Upper end of the lower tail, itself included.
     low: f64,
-    /// no lower, is in a tail.
+    /// Lower end of the upper tail, itself included.
     high: f64,
 }
 

@@ -1,4 +1,4 @@
-//! When enough has been drawn (JCGM 101:2008, 7.9.4): the averages over the blocks stand to half the last digit that is
+//! Stopping rule of the draws (JCGM 101:2008, 7.9.4): the averages over the blocks stand to half the last digit that is
 //! asked for, with twice their standard deviation.
 
 use super::{Block, count, numerical_tolerance};
@@ -15,10 +15,10 @@ pub(super) struct Watch {
     watched: [(f64, f64); 4],
 }
 
-/// What can be said after a block.
+/// Stability after a block.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stability {
-    /// Whether everything that is watched stands.
+    /// True if everything that is watched stands.
     pub(super) settled: bool,
     /// The numerical tolerance of the standard deviation of all draws so far.
     pub(super) tolerance: f64,

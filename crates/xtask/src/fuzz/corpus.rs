@@ -10,7 +10,7 @@ const FOLDER: &str = "tests/fuzz-corpus";
 ///
 /// # Errors
 ///
-/// What the system says if the file cannot be written.
+/// The system's error if the file cannot be written.
 pub(super) fn keep(root: &Path, name: &str, path: &str, bytes: &[u8]) -> Result<PathBuf, String> {
     let file = root.join(FOLDER).join(name).join(path);
     let folder = file.parent().unwrap_or(root);

@@ -1,4 +1,4 @@
-//! What has to hold for every file, whatever is in it.
+//! Laws that hold for every file, whatever is in it.
 
 use std::ops::Range;
 
@@ -145,24 +145,24 @@ fn read(file: FileId, path: &str, bytes: &[u8]) -> (Option<Entry>, Vec<Finding>)
 /// The quick source of events and the general one make the same of a text.
 fn both_sources_agree(path: &str, bytes: &[u8]) -> Result<(), String> {
     let limits = READ_OPTIONS;
-    let (quick, of_quick) = Document::read(FileId(0), path, bytes, &limits);
+    let (fast, of_fast) = Document::read(FileId(0), path, bytes, &limits);
     let (general, of_general) = Document::read_full(FileId(0), path, bytes, &limits);
-    if quick.is_broken() || general.is_broken() {
+    if fast.is_broken() || general.is_broken() {
         // Where a limit or an error ends a file, each keeps what it had.
-        return if quick.is_broken() == general.is_broken() {
+        return if fast.is_broken() == general.is_broken() {
             Ok(())
         } else {
             Err("only one of the two sources reads the file to its end".to_owned())
         };
     }
-    if quick.node_count() != general.node_count() {
+    if fast.node_count() != general.node_count() {
         return Err(format!(
             "the quick source reads {} nodes, the general one {}",
-            quick.node_count(),
+            fast.node_count(),
             general.node_count()
         ));
     }
-    for row in 0..quick.node_count() {
+    for row in 0..fast.node_count() {
         let id = NodeId::of_row(row);
         let shown = |document: &Document| {
             document.node(id).map(|node| {
@@ -170,15 +170,15 @@ fn both_sources_agree(path: &str, bytes: &[u8]) -> Result<(), String> {
                 (node.kind(), node.range(), text, document.path_of(id))
             })
         };
-        if shown(&quick) != shown(&general) {
+        if shown(&fast) != shown(&general) {
             return Err(format!(
                 "the quick source reads {:?}, the general one {:?}",
-                shown(&quick),
+                shown(&fast),
                 shown(&general)
             ));
         }
     }
-    if of_quick != of_general {
+    if of_fast != of_general {
         return Err("the two sources find other things wrong".to_owned());
     }
     Ok(())

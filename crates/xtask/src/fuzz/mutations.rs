@@ -1,4 +1,4 @@
-//! What is done to a file: to its bytes, to its words and numbers, to its lines and to the structure that they make.
+//! Mutations of a file: of its bytes, its words and numbers, its lines and the structure that they make.
 
 use stainbook_tests::honest::Chance;
 
@@ -143,7 +143,7 @@ fn of_words(bytes: &[u8], chance: &mut Chance) -> Vec<u8> {
     out
 }
 
-/// Where values and keys stand: between the signs that divide them.
+/// Places of values and keys: between the signs that divide them.
 fn words(text: &str) -> Vec<(usize, usize)> {
     let mut words = Vec::new();
     let mut start = None;

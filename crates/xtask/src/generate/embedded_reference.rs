@@ -45,7 +45,9 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
     for ((.., file), own) in entries.iter().zip(&texts) {
         let _ = writeln!(text, "    ({:?}, {}),", below_catalog(file), own.len());
     }
-    text.push_str("], include_str!(\"reference.txt\"));\n\n/// Where each kind begins among the entries.\n#[rustfmt::skip]\n");
+    text.push_str(
+        "], include_str!(\"reference.txt\"));\n\n/// First entry of each kind.\n#[rustfmt::skip]\n",
+    );
     let bounds: Vec<String> = EntryKind::ALL
         .into_iter()
         .map(|kind| {
@@ -110,7 +112,7 @@ pub(super) fn embedded_reference(files: &[String]) -> Result<[Generated; 2], Str
     ])
 }
 
-/// Where each name stands, from the slot of its number on.
+/// Slot of each name, from the slot of its number on.
 fn slots<'a>(names: impl ExactSizeIterator<Item = &'a String>) -> Vec<u16> {
     // A power of two, so that the number's lowest bits are the slot; a quarter full at most.
     let count = (4 * names.len()).next_power_of_two();

@@ -1,4 +1,4 @@
-//! What is changed by hand against the tables.
+//! Amendments made by hand against the tables.
 
 use super::ImportError;
 use super::tables::{AmendmentRow, SubstanceRow, Tables};
@@ -57,7 +57,7 @@ impl Amendments {
         })
     }
 
-    /// How many there are.
+    /// The rows.
     pub(crate) fn rows(&self) -> &[AmendmentRow] {
         &self.rows
     }

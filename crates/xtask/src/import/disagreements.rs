@@ -5,13 +5,12 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use serde::Deserialize;
-use stainbook_catalog::written::LimitKind;
 use stainbook_core::elementary::ln;
 use stainbook_core::{Formula, Pressure, Temperature, Written};
 
 use super::amendments::Amendments;
 use super::printed_limit::{self, LimitColumn};
-use super::tables::{OshaRow, Tables};
+use super::tables::{self, OshaRow, Tables};
 use super::vapour_pressure;
 use super::{ImportError, limits, pair};
 
@@ -133,7 +132,7 @@ pub(crate) fn disagreements(
     Ok(out)
 }
 
-/// What comparing the molar masses gave.
+/// Result of comparing the molar masses.
 #[derive(Default)]
 struct Masses {
     compared: usize,
@@ -144,16 +143,8 @@ struct Masses {
 }
 
 fn molar_masses(reference: &Path, tables: &Tables) -> Result<Masses, ImportError> {
-    let table = "tests/published/molar_masses.csv";
-    let failed = |error| ImportError::Table { table, error };
-    let path = reference.join("../..").join(table);
-    let rows: Vec<MolarMassRow> = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_path(path)
-        .map_err(failed)?
-        .deserialize()
-        .collect::<Result<_, _>>()
-        .map_err(failed)?;
+    let root = reference.join("../..");
+    let rows: Vec<MolarMassRow> = tables::rows(&root, "tests/published/molar_masses.csv")?;
     let mut masses = Masses::default();
     for row in &tables.substances {
         let Some(ours) = molar_mass(&row.formula_hill) else {
@@ -250,13 +241,9 @@ fn osha_twice(tables: &Tables) -> (usize, Vec<String>) {
     (compared, items)
 }
 
-/// Whether the reprint has the limit of the table.
+/// True if the reprint has the limit of the table.
 fn reprinted(row: &OshaRow, cell: &str) -> bool {
-    let kind = if row.limit_type == "ceiling" {
-        LimitKind::Ceiling
-    } else {
-        LimitKind::EightHours
-    };
+    let kind = row.kind();
     printed_limit::read(cell, LimitColumn::Limits).is_ok_and(|printed| {
         printed.limits.iter().any(|limit| {
             limit.kind == kind && limit.unit == "ppm" && limits::same(&limit.number, &row.ppm)

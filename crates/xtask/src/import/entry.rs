@@ -14,11 +14,11 @@ pub(crate) struct ImportedException {
     pub(crate) because: String,
 }
 
-/// What comparing an entry's limits gave.
+/// Result of comparing an entry's limits.
 #[derive(Debug, Default)]
 pub(crate) struct ComparedLimits {
     pub(crate) accept: Vec<ImportedException>,
-    /// How many pairs were compared.
+    /// Number of pairs compared.
     pub(crate) pairs: usize,
     /// Pairs that nothing explains.
     pub(crate) disagreeing: Vec<String>,

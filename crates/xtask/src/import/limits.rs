@@ -50,32 +50,21 @@ pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> ImportedLimits {
         european_pairs(&mut found, row, tables);
         return found;
     }
-    if let Some(printed) = found.read(
-        "us_osha_pel_printed",
-        &row.us_osha_pel_printed,
-        LimitColumn::Limits,
-    ) {
+    let cell = &row.us_osha_pel_printed;
+    if let Some(printed) = found.read("us_osha_pel_printed", cell, LimitColumn::Limits) {
         osha(&mut found, &printed, row, tables);
     }
-    if let Some(printed) = found.read(
-        "us_niosh_rel_printed",
-        &row.us_niosh_rel_printed,
-        LimitColumn::Limits,
-    ) {
+    let cell = &row.us_niosh_rel_printed;
+    if let Some(printed) = found.read("us_niosh_rel_printed", cell, LimitColumn::Limits) {
         niosh(&mut found, &printed, row, tables);
     }
-    if let Some(printed) = found.read(
-        "us_niosh_idlh_printed",
-        &row.us_niosh_idlh_printed,
-        LimitColumn::Danger,
-    ) {
+    let cell = &row.us_niosh_idlh_printed;
+    if let Some(printed) = found.read("us_niosh_idlh_printed", cell, LimitColumn::Danger) {
         found.not_determined = printed.not_determined;
-        found.limits.extend(
-            printed
-                .limits
-                .iter()
-                .map(|limit| as_printed(limit, "niosh-idlh")),
-        );
+        let limits = printed.limits.iter();
+        found
+            .limits
+            .extend(limits.map(|limit| as_printed(limit, "niosh-idlh")));
     }
     france(&mut found, row, tables);
     european_union(&mut found, row, tables);
@@ -112,7 +101,7 @@ fn as_printed(limit: &PrintedLimit, source: &'static str) -> ImportedLimit {
     }
 }
 
-/// Whether two numbers are one, whatever their digits.
+/// True if two numbers are one, whatever their digits.
 pub(super) fn same(a: &str, b: &str) -> bool {
     a.parse::<f64>()
         .ok()
@@ -136,11 +125,7 @@ fn osha(found: &mut ImportedLimits, printed: &PrintedCell, row: &SubstanceRow, t
         }
         for (osha, matched) in rows.iter().zip(&mut matched) {
             let in_ppm = limit.unit == "ppm";
-            let kind = if osha.limit_type == "ceiling" {
-                LimitKind::Ceiling
-            } else {
-                LimitKind::EightHours
-            };
+            let kind = osha.kind();
             if osha.table == "Z-1" && in_ppm && kind == limit.kind && same(&osha.ppm, &limit.number)
             {
                 made.source = "us-osha-z1";
@@ -234,17 +219,19 @@ fn period(printed: &str) -> Option<LimitKind> {
     }
 }
 
-fn european(kind: LimitKind, number: &str, source: &'static str) -> ImportedLimit {
-    let number = number.to_owned();
-    let limit = PrintedLimit {
+/// A limit in ppm, with the mass concentration that is printed beside it.
+fn pair(kind: LimitKind, ppm: &str, mass: &str, source: &'static str) -> ImportedLimit {
+    let printed = PrintedLimit {
         kind,
-        number,
+        number: ppm.to_owned(),
         unit: "ppm",
         averaged_over: None,
         peak: None,
         remarks: Vec::new(),
     };
-    as_printed(&limit, source)
+    let mut made = as_printed(&printed, source);
+    made.also_printed = (!mass.is_empty()).then(|| mass.to_owned());
+    made
 }
 
 fn france(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
@@ -256,19 +243,17 @@ fn france(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
     let mut matched = vec![false; pairs.len()];
     for part in row.fr_limits.split("; ").filter(|part| !part.is_empty()) {
         let words: Vec<&str> = part.split(' ').collect();
-        let [printed, number, "ppm"] = words.as_slice() else {
+        let read = match words.as_slice() {
+            [printed, number, "ppm"] => period(printed).map(|kind| (kind, printed, number)),
+            _ => None,
+        };
+        let Some((kind, printed, number)) = read else {
             found
                 .unread
                 .push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
             continue;
         };
-        let Some(kind) = period(printed) else {
-            found
-                .unread
-                .push(("fr_limits", row.fr_limits.clone(), part.to_owned()));
-            continue;
-        };
-        let mut made = european(kind, number, "fr-code-du-travail");
+        let mut made = pair(kind, number, "", "fr-code-du-travail");
         for (pair, matched) in pairs.iter().zip(&mut matched) {
             if pair.reference_period == *printed && same(&pair.ppm, number) {
                 made.also_printed = Some(pair.mg_m3.clone());
@@ -293,8 +278,7 @@ fn european_union(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Table
         .filter(|pair| pair.cas == row.cas && !pair.source.starts_with(FRENCH));
     for pair in pairs {
         if let Some(kind) = period(&pair.reference_period) {
-            let mut made = european(kind, &pair.ppm, "eu-2019-1831");
-            made.also_printed = Some(pair.mg_m3.clone());
+            let made = self::pair(kind, &pair.ppm, &pair.mg_m3, "eu-2019-1831");
             found.limits.push(made);
         } else {
             found.unread.push((
@@ -308,30 +292,13 @@ fn european_union(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Table
 
 /// The rows of the tables of pairs as limits by themselves, for substances whose printed cells were not at hand.
 fn united_states_pairs(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Tables) {
-    let plain = |kind, ppm: &str, mass: &str, source| {
-        let printed = PrintedLimit {
-            kind,
-            number: ppm.to_owned(),
-            unit: "ppm",
-            averaged_over: None,
-            peak: None,
-            remarks: Vec::new(),
-        };
-        let mut made = as_printed(&printed, source);
-        made.also_printed = (!mass.is_empty()).then(|| mass.to_owned());
-        made
-    };
     for osha in tables
         .osha_rows
         .iter()
         .filter(|osha| osha.table == "Z-1" && osha.is_about(&row.cas))
     {
-        let kind = if osha.limit_type == "ceiling" {
-            LimitKind::Ceiling
-        } else {
-            LimitKind::EightHours
-        };
-        let mut made = plain(kind, &osha.ppm, &osha.mg_m3, "us-osha-z1");
+        let kind = osha.kind();
+        let mut made = pair(kind, &osha.ppm, &osha.mg_m3, "us-osha-z1");
         made.marked_unexplained = osha.explained_by_rounding == "no";
         if let Some((_, element)) = osha.name.split_once(" (as ") {
             let element = element.trim_end_matches(')');
@@ -346,7 +313,7 @@ fn united_states_pairs(found: &mut ImportedLimits, row: &SubstanceRow, tables: &
             "STEL" => LimitKind::ShortTerm,
             _ => LimitKind::Ceiling,
         };
-        let mut made = plain(kind, &pair.ppm, &pair.mg_m3, "niosh-pocket-guide");
+        let mut made = self::pair(kind, &pair.ppm, &pair.mg_m3, "niosh-pocket-guide");
         if kind == LimitKind::EightHours {
             made.averaged_over = Some("10 h".to_owned());
         }
@@ -371,8 +338,7 @@ fn european_pairs(found: &mut ImportedLimits, row: &SubstanceRow, tables: &Table
         .filter(|pair| pair.cas == row.cas && pair.source.starts_with(FRENCH))
     {
         if let Some(kind) = period(&pair.reference_period) {
-            let mut made = european(kind, &pair.ppm, "fr-code-du-travail");
-            made.also_printed = Some(pair.mg_m3.clone());
+            let made = self::pair(kind, &pair.ppm, &pair.mg_m3, "fr-code-du-travail");
             found.limits.push(made);
         }
     }

@@ -29,7 +29,7 @@ const GENERATED: [&str; 9] = [
 /// Parts that turn a name into that of a solution.
 const SOLUTION: [&str; 3] = ["aqueous", "solution", "%"];
 
-/// What a substance is called.
+/// Names of a substance.
 pub(crate) struct Names {
     pub(crate) id: String,
     pub(crate) name: String,

@@ -3,7 +3,7 @@
 use stainbook_core::elementary::{log10, powf};
 use stainbook_core::{Conditions, MolarMass, MolarVolume};
 
-/// What became of comparing a pair.
+/// Result of comparing a pair.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct PairComparison {
     /// ppm × M / Vm, in mg/m³.

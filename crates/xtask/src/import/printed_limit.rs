@@ -16,7 +16,7 @@ pub(crate) struct PrintedLimit {
     pub(crate) averaged_over: Option<String>,
     /// The peak above a ceiling: value, and for how long and how often.
     pub(crate) peak: Option<(String, String)>,
-    /// What else is printed beside it, in sentences without full stops.
+    /// Remarks printed beside it, in sentences without full stops.
     pub(crate) remarks: Vec<String>,
 }
 
@@ -134,7 +134,7 @@ fn lasting(aside: &str) -> String {
     aside.replace("-minute maximum peak", " min")
 }
 
-/// Which column a cell stands in.
+/// Column of a cell.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum LimitColumn {
     /// Limits, each with `TWA`, `ST` or `C` before it.
@@ -143,7 +143,7 @@ pub(crate) enum LimitColumn {
     Danger,
 }
 
-/// What stands in brackets after a value.
+/// Text in brackets after a value.
 fn beside(limit: &mut PrintedLimit, text: &str) -> Option<()> {
     match text {
         "10%LEL" => limit

@@ -11,7 +11,7 @@ use super::names::Names;
 use super::tables::{SourceRow, SubstanceRow, Tables};
 use stainbook_catalog::search::folded;
 
-/// What is gathered while the entries are made.
+/// Report gathered while the entries are made.
 #[derive(Debug, Default)]
 pub(crate) struct ImportReport {
     ids: Vec<String>,
@@ -36,7 +36,7 @@ pub(crate) struct ImportReport {
     answers: BTreeMap<String, Vec<String>>,
 }
 
-/// What of a source is from memory.
+/// The part of a source that is from memory.
 fn from_memory(source: &SourceRow) -> &str {
     if source.licence.contains("from memory") {
         &source.licence

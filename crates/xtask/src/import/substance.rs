@@ -13,7 +13,7 @@ use super::yaml::{self, YamlNode};
 use super::{explosive_limits, vapour_pressure};
 use stainbook_core::{CasNumber, Formula};
 
-/// What a reader of an entry has to know whose limits come from tables that are not complete.
+/// Remark on an entry whose limits come from tables that are not complete.
 const ONLY_PAIRS: &str = "Only limits that their source prints in ppm and mg/m³ side by side were at hand: others, a level dangerous to life or health and a note on carcinogenicity may exist and are not here.";
 
 /// Rows of the table that stand in the NIOSH Pocket Guide say so here.

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use stainbook_catalog::written::LimitKind;
 
 use super::ImportError;
 
@@ -48,7 +49,7 @@ pub(crate) struct SubstanceRow {
     pub(crate) how_limits: String,
 }
 
-/// What `further_substances.csv` says of limits.
+/// Text of `further_substances.csv` about limits.
 pub(crate) const FROM_PAIRS: &str = "limits only from the tables of pairs";
 
 impl SubstanceRow {
@@ -106,7 +107,7 @@ pub(crate) struct OshaRow {
     pub(crate) z2_peak_ppm: String,
     pub(crate) z2_peak_duration: String,
     pub(crate) explained_by_rounding: String,
-    /// Whether the NIOSH Pocket Guide's reprint agreed when the rows were collected.
+    /// Agreement of the NIOSH Pocket Guide's reprint when the rows were collected.
     #[serde(rename = "cross_check_NPG")]
     pub(crate) cross_check: String,
     pub(crate) note: String,
@@ -169,13 +170,25 @@ impl Tables {
 }
 
 impl OshaRow {
+    /// What the row limits.
+    pub(crate) fn kind(&self) -> LimitKind {
+        match self.limit_type.as_str() {
+            "ceiling" => LimitKind::Ceiling,
+            _ => LimitKind::EightHours,
+        }
+    }
+
     /// True if the row is about the substance; a few rows carry two numbers.
     pub(crate) fn is_about(&self, cas: &str) -> bool {
         self.cas.split(" / ").any(|number| number == cas)
     }
 }
 
-fn rows<T: DeserializeOwned>(directory: &Path, table: &'static str) -> Result<Vec<T>, ImportError> {
+/// The rows of a table.
+pub(super) fn rows<T: DeserializeOwned>(
+    directory: &Path,
+    table: &'static str,
+) -> Result<Vec<T>, ImportError> {
     let failed = |error| ImportError::Table { table, error };
     csv::ReaderBuilder::new()
         .comment(Some(b'#'))

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use proc_macro2::{Delimiter, Group, LexError, TokenStream, TokenTree};
 
-/// What a file has of code.
+/// Code of a file.
 #[derive(Debug, Default)]
 pub(super) struct Code {
     /// Lines with code on them.
@@ -19,7 +19,7 @@ pub(super) struct Code {
 ///
 /// A text that cannot be cut into Rust's tokens.
 pub(super) fn of(text: &str) -> Result<Code, LexError> {
-    let mut walk = Walk::default();
+    let mut walk = CodeWalk::default();
     walk.stream(text.parse()?);
     Ok(Code {
         lines: walk.lines.len(),
@@ -28,12 +28,12 @@ pub(super) fn of(text: &str) -> Result<Code, LexError> {
 }
 
 #[derive(Default)]
-struct Walk {
+struct CodeWalk {
     lines: BTreeSet<usize>,
     test_modules: Vec<String>,
 }
 
-impl Walk {
+impl CodeWalk {
     fn stream(&mut self, stream: TokenStream) {
         let tokens: Vec<TokenTree> = stream.into_iter().collect();
         let mut rest = tokens.as_slice();

@@ -6,14 +6,14 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 /// A file of Rust.
-pub(super) struct SourceFile {
+pub(super) struct RustFile {
     /// Its path below the root of the workspace.
     pub(super) path: PathBuf,
     pub(super) text: String,
 }
 
 /// Files as they lie there, those that are not committed yet among them.
-pub(super) fn in_working_tree(root: &Path) -> Result<Vec<SourceFile>, String> {
+pub(super) fn in_working_tree(root: &Path) -> Result<Vec<RustFile>, String> {
     let arguments = [
         "ls-files",
         "--cached",
@@ -27,7 +27,7 @@ pub(super) fn in_working_tree(root: &Path) -> Result<Vec<SourceFile>, String> {
     for path in list.lines() {
         // A file that was removed and not yet staged is listed still.
         if let Ok(text) = fs::read_to_string(root.join(path)) {
-            files.push(SourceFile {
+            files.push(RustFile {
                 path: PathBuf::from(path),
                 text,
             });
@@ -37,7 +37,7 @@ pub(super) fn in_working_tree(root: &Path) -> Result<Vec<SourceFile>, String> {
 }
 
 /// Files as they were committed.
-pub(super) fn at_revision(root: &Path, revision: &str) -> Result<Vec<SourceFile>, String> {
+pub(super) fn at_revision(root: &Path, revision: &str) -> Result<Vec<RustFile>, String> {
     let list = git(
         root,
         &["ls-tree", "-r", "--name-only", "--full-tree", revision],
@@ -48,7 +48,7 @@ pub(super) fn at_revision(root: &Path, revision: &str) -> Result<Vec<SourceFile>
 }
 
 /// One git for all files: one for each would take a minute.
-fn contents(root: &Path, revision: &str, paths: &[&str]) -> std::io::Result<Vec<SourceFile>> {
+fn contents(root: &Path, revision: &str, paths: &[&str]) -> std::io::Result<Vec<RustFile>> {
     let mut git = Command::new("git")
         .args(["cat-file", "--batch"])
         .current_dir(root)
@@ -77,7 +77,7 @@ fn contents(root: &Path, revision: &str, paths: &[&str]) -> std::io::Result<Vec<
         answers.read_exact(&mut bytes)?;
         let mut end_of_line = [0];
         answers.read_exact(&mut end_of_line)?;
-        files.push(SourceFile {
+        files.push(RustFile {
             path: PathBuf::from(path),
             text: String::from_utf8_lossy(&bytes).into_owned(),
         });

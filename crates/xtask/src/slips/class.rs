@@ -1,8 +1,8 @@
-//! What goes wrong between paper and keyboard.
+//! Classes of slips between paper and keyboard.
 
 /// A class of slips.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Class {
+pub(crate) enum SlipClass {
     DecimalPoint,
     DigitsSwapped,
     DigitWrong,
@@ -20,48 +20,33 @@ pub(crate) enum Class {
     BlockCopied,
 }
 
-impl Class {
-    /// All of them.
-    pub(super) const ALL: [Self; 15] = [
-        Self::DecimalPoint,
-        Self::DigitsSwapped,
-        Self::DigitWrong,
-        Self::DigitDropped,
-        Self::DigitDoubled,
-        Self::SignLost,
-        Self::UnitSibling,
-        Self::RowLeftOut,
-        Self::RowDoubled,
-        Self::RowsSwapped,
-        Self::ColumnsSwapped,
-        Self::ShiftedByACell,
-        Self::WrongSubstance,
-        Self::WrongReference,
-        Self::BlockCopied,
+impl SlipClass {
+    /// All of them, in words.
+    pub(super) const ALL: [(Self, &'static str); 15] = [
+        (Self::DecimalPoint, "decimal point moved by a place"),
+        (Self::DigitsSwapped, "two neighbouring digits swapped"),
+        (Self::DigitWrong, "one digit wrong"),
+        (Self::DigitDropped, "a digit dropped"),
+        (Self::DigitDoubled, "a digit doubled"),
+        (Self::SignLost, "sign lost"),
+        (Self::UnitSibling, "unit replaced by a sibling"),
+        (Self::RowLeftOut, "a row left out"),
+        (Self::RowDoubled, "a row doubled"),
+        (Self::RowsSwapped, "two rows swapped"),
+        (Self::ColumnsSwapped, "two columns swapped"),
+        (Self::ShiftedByACell, "a column shifted by one cell"),
+        (Self::WrongSubstance, "wrong substance"),
+        (Self::WrongReference, "wrong pump kind or other reference"),
+        (Self::BlockCopied, "a block copied from another sheet"),
     ];
 
     /// In words.
     pub(super) fn name(self) -> &'static str {
-        match self {
-            Self::DecimalPoint => "decimal point moved by a place",
-            Self::DigitsSwapped => "two neighbouring digits swapped",
-            Self::DigitWrong => "one digit wrong",
-            Self::DigitDropped => "a digit dropped",
-            Self::DigitDoubled => "a digit doubled",
-            Self::SignLost => "sign lost",
-            Self::UnitSibling => "unit replaced by a sibling",
-            Self::RowLeftOut => "a row left out",
-            Self::RowDoubled => "a row doubled",
-            Self::RowsSwapped => "two rows swapped",
-            Self::ColumnsSwapped => "two columns swapped",
-            Self::ShiftedByACell => "a column shifted by one cell",
-            Self::WrongSubstance => "wrong substance",
-            Self::WrongReference => "wrong pump kind or other reference",
-            Self::BlockCopied => "a block copied from another sheet",
-        }
+        let own = Self::ALL.into_iter().find(|(class, _)| *class == self);
+        own.map_or("", |(_, name)| name)
     }
 
-    /// Whether it is a slip of rows or columns.
+    /// True if it is a slip of rows or columns.
     pub(super) fn is_row_or_column(self) -> bool {
         matches!(
             self,

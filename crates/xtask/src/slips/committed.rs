@@ -63,7 +63,7 @@ fn read(path: &str) -> Result<String, String> {
 mod tests {
     use super::*;
     use crate::slips::tally::SheetPart;
-    use crate::slips::{Class, sample};
+    use crate::slips::{SlipClass, sample};
 
     #[test]
     fn counting_a_part_again_gives_the_committed_figures() {
@@ -96,7 +96,7 @@ mod tests {
             assert!(few.all <= many.all && few.passed() <= many.passed());
             assert!(few.schema <= many.schema && few.rules <= many.rules);
         }
-        let classes = Class::ALL.map(|class| part.of(|_, of| of == class).all);
+        let classes = SlipClass::ALL.map(|(class, _)| part.of(|_, of| of == class).all);
         assert!(classes.iter().filter(|made| 0 < **made).count() > 12);
     }
 
@@ -107,9 +107,9 @@ mod tests {
             (
                 "decimal point",
                 97,
-                (|class| class == Class::DecimalPoint) as fn(Class) -> bool,
+                (|class| class == SlipClass::DecimalPoint) as fn(SlipClass) -> bool,
             ),
-            ("rows and columns", 95, Class::is_row_or_column),
+            ("rows and columns", 95, SlipClass::is_row_or_column),
             ("all", 85, |_| true),
         ] {
             let of = counts.of(|part, class| part == SheetPart::Leaflet && wanted(class));

@@ -4,12 +4,12 @@ use std::ops::Range;
 
 /// These bytes become this text.
 #[derive(Clone, Debug)]
-pub(super) struct Edit {
+pub(super) struct ByteEdit {
     pub(super) range: Range<usize>,
     pub(super) to: String,
 }
 
-impl Edit {
+impl ByteEdit {
     pub(super) fn new(range: Range<usize>, to: impl Into<String>) -> Self {
         Self {
             range,
@@ -19,8 +19,8 @@ impl Edit {
 }
 
 /// The text with the edits made, the rest as it is.
-pub(super) fn apply(text: &str, edits: &[Edit]) -> String {
-    let mut in_order: Vec<&Edit> = edits.iter().collect();
+pub(super) fn apply(text: &str, edits: &[ByteEdit]) -> String {
+    let mut in_order: Vec<&ByteEdit> = edits.iter().collect();
     in_order.sort_by_key(|edit| edit.range.start);
     let mut result = String::with_capacity(text.len() + 64);
     let mut at = 0;

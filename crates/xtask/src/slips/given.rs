@@ -11,7 +11,7 @@ use stainbook_core::print;
 use stainbook_document::{Document, Node};
 use stainbook_evaluation::worked::worked_value;
 
-use super::edit::{Edit, apply};
+use super::edit::{ByteEdit, apply};
 use super::paper;
 
 /// Results of examples are printed to so many digits, and whole numbers to the last.
@@ -54,7 +54,7 @@ pub(super) fn full(document: &Document, tube: &TubeEntry, id: &str, book: &Book)
     text
 }
 
-fn formulas(document: &Document, book: &Book) -> Vec<Edit> {
+fn formulas(document: &Document, book: &Book) -> Vec<ByteEdit> {
     let Some(root) = document.root() else {
         return Vec::new();
     };
@@ -82,7 +82,7 @@ fn formulas(document: &Document, book: &Book) -> Vec<Edit> {
         } else {
             format!("\n{}", before.replace('-', " "))
         };
-        edits.push(Edit::new(
+        edits.push(ByteEdit::new(
             end..end,
             format!("{break_line}formula: \"{formula}\""),
         ));
@@ -112,9 +112,6 @@ fn control(document: &Document) -> Vec<String> {
     };
     let get = |path: &[&str]| path.iter().try_fold(root, |node, key| node.get(key));
     let mut lines = Vec::new();
-    let say = |lines: &mut Vec<String>, of: &str, more: &str, rows: usize, numbers: &[String]| {
-        lines.extend(figure(of, more, rows, numbers));
-    };
     let scales: Vec<Node<'_>> = get(&["read", "scales"])
         .into_iter()
         .flat_map(Node::items)
@@ -131,13 +128,12 @@ fn control(document: &Document) -> Vec<String> {
             .flat_map(Node::items)
             .filter_map(text_of)
             .collect();
-        say(
-            &mut lines,
+        lines.extend(figure(
             "marks",
             &format!("{named}, unit: \"{unit}\""),
             marks.len(),
             &marks,
-        );
+        ));
         let ranges: Vec<Node<'_>> = get(&["draw", "ranges"])
             .into_iter()
             .flat_map(Node::items)
@@ -154,7 +150,7 @@ fn control(document: &Document) -> Vec<String> {
                 .iter()
                 .filter_map(|range| text_of(range.get(key)?))
                 .collect();
-            say(&mut lines, of, &named, numbers.len(), &numbers);
+            lines.extend(figure(of, &named, numbers.len(), &numbers));
         }
     }
     for axis in ["temperature", "humidity", "pressure"] {
@@ -170,7 +166,7 @@ fn control(document: &Document) -> Vec<String> {
             .collect();
         if let Some(coefficients) = correction.get("coefficients") {
             let numbers: Vec<String> = coefficients.items().filter_map(text_of).collect();
-            say(&mut lines, &of, "", numbers.len(), &numbers);
+            lines.extend(figure(&of, "", numbers.len(), &numbers));
         } else if let Some(table) = correction.get("lines") {
             let unit = heads
                 .first()
@@ -180,13 +176,12 @@ fn control(document: &Document) -> Vec<String> {
                 .iter()
                 .filter_map(|head| Some(head.split_once(' ')?.0.to_owned()))
                 .collect();
-            say(
-                &mut lines,
+            lines.extend(figure(
                 &of,
                 &format!(", unit: \"{unit}\""),
                 numbers.len(),
                 &numbers,
-            );
+            ));
             for column in 0..=heads.len() {
                 let cell = |line: Node<'_>| match column.checked_sub(1) {
                     None => number_of(line.get("reading")?),
@@ -198,13 +193,12 @@ fn control(document: &Document) -> Vec<String> {
                     .filter_map(|line| line.get("reading"))
                     .filter(|_| column == 0)
                     .collect();
-                say(
-                    &mut lines,
+                lines.extend(figure(
                     &of,
                     &format!(", column: {}{}", column + 1, units(&readings)),
                     numbers.len(),
                     &numbers,
-                );
+                ));
             }
         } else if let Some(rows) = correction.get("rows") {
             for (column, head) in heads.iter().enumerate() {
@@ -217,13 +211,12 @@ fn control(document: &Document) -> Vec<String> {
                     .items()
                     .filter_map(|row| text_of(row.item(column)?))
                     .collect();
-                say(
-                    &mut lines,
+                lines.extend(figure(
                     &of,
                     &format!(", column: {}{unit}", column + 1),
                     numbers.len(),
                     &numbers,
-                );
+                ));
             }
         } else {
             lines.push(format!("of: {of}, rows: 0, sum: 0"));
@@ -257,7 +250,7 @@ fn control(document: &Document) -> Vec<String> {
             .flat_map(|node| keys.iter().filter_map(move |key| node.get(key)))
             .collect();
         let numbers: Vec<String> = nodes.iter().copied().flat_map(numbers_in).collect();
-        say(&mut lines, of, &units(&nodes), numbers.len(), &numbers);
+        lines.extend(figure(of, &units(&nodes), numbers.len(), &numbers));
     }
     let lists: [(&str, &[&str], &[&str]); 4] = [
         (
@@ -294,7 +287,7 @@ fn control(document: &Document) -> Vec<String> {
             .flat_map(|row| keys.iter().filter_map(|key| row.get(key)))
             .collect();
         let numbers: Vec<String> = nodes.iter().copied().flat_map(numbers_in).collect();
-        say(&mut lines, of, &units(&nodes), rows.len(), &numbers);
+        lines.extend(figure(of, &units(&nodes), rows.len(), &numbers));
     }
     lines
 }
@@ -308,7 +301,7 @@ fn figure(of: &str, more: &str, rows: usize, numbers: &[String]) -> Option<Strin
     ))
 }
 
-/// How many of the numbers are in which unit, as a field of a control figure.
+/// Numbers by unit, as a field of a control figure.
 fn units(nodes: &[Node<'_>]) -> String {
     let mut counted: Vec<(String, usize)> = Vec::new();
     for node in nodes {

@@ -1,17 +1,17 @@
-//! What happens to a number on its way from paper to keyboard.
+//! Slips in a number on its way from paper to keyboard.
 
 /// A class of slips in one number, with the numbers that it makes of another.
-pub(super) fn slips(text: &str) -> Vec<(super::Class, String)> {
-    use super::Class;
-    let mut found: Vec<(Class, String)> = Vec::new();
+pub(super) fn slips(text: &str) -> Vec<(super::SlipClass, String)> {
+    use super::SlipClass;
+    let mut found: Vec<(SlipClass, String)> = Vec::new();
     let all = [
-        (Class::DecimalPoint, point_moved(text)),
-        (Class::DigitsSwapped, swapped(text)),
-        (Class::DigitWrong, wrong(text)),
-        (Class::DigitDropped, dropped(text)),
-        (Class::DigitDoubled, doubled(text)),
+        (SlipClass::DecimalPoint, point_moved(text)),
+        (SlipClass::DigitsSwapped, swapped(text)),
+        (SlipClass::DigitWrong, wrong(text)),
+        (SlipClass::DigitDropped, dropped(text)),
+        (SlipClass::DigitDoubled, doubled(text)),
         (
-            Class::SignLost,
+            SlipClass::SignLost,
             text.strip_prefix('-')
                 .map(str::to_owned)
                 .into_iter()
@@ -31,10 +31,10 @@ pub(super) fn slips(text: &str) -> Vec<(super::Class, String)> {
 }
 
 /// The same for a number of the paperwork, whose digits are a name rather than a size.
-pub(super) fn paperwork(text: &str) -> Vec<(super::Class, String)> {
+pub(super) fn paperwork(text: &str) -> Vec<(super::SlipClass, String)> {
     slips(text)
         .into_iter()
-        .filter(|(class, _)| *class != super::Class::DecimalPoint)
+        .filter(|(class, _)| *class != super::SlipClass::DecimalPoint)
         .collect()
 }
 

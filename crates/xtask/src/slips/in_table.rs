@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use stainbook_document::{Document, Node, NodeKind};
 
-use super::Class;
-use super::edit::Edit;
+use super::SlipClass;
+use super::edit::ByteEdit;
 
 /// A table of a sheet: its rows, and the number in each cell.
 struct NumberTable<'a> {
@@ -19,12 +19,12 @@ struct TableRow<'a> {
     node: Node<'a>,
     /// The numbers of the row with the name of their column.
     cells: Vec<(String, Range<usize>)>,
-    /// What tells the row from the others: the whole of its first field, and what belongs to that.
+    /// Identity of the row: the whole of its first field, and all that belongs to it.
     head: Range<usize>,
 }
 
 /// A slip in a table with the field it is in.
-pub(super) type TableSlip = (String, Class, Vec<Edit>);
+pub(super) type TableSlip = (String, SlipClass, Vec<ByteEdit>);
 
 /// Lists whose items are no figures of the leaflet.
 const NO_TABLES: [&str; 5] = [
@@ -46,7 +46,7 @@ pub(super) fn slips(document: &Document) -> Vec<TableSlip> {
         rows(table, document, &mut found);
         columns(table, document, &mut found);
     }
-    let changed = |edits: &[Edit]| {
+    let changed = |edits: &[ByteEdit]| {
         edits
             .iter()
             .any(|edit| document.text().get(edit.range.clone()) != Some(edit.to.as_str()))
@@ -169,18 +169,18 @@ fn rows(table: &NumberTable<'_>, document: &Document, found: &mut Vec<TableSlip>
                 (Some(before), None) => before.node.range().end..range.end,
                 (None, None) => continue,
             };
-            say(Class::RowLeftOut, vec![Edit::new(cut, "")]);
+            say(SlipClass::RowLeftOut, vec![ByteEdit::new(cut, "")]);
             say(
-                Class::RowDoubled,
-                vec![Edit::new(range.end..range.end, format!(", {item}"))],
+                SlipClass::RowDoubled,
+                vec![ByteEdit::new(range.end..range.end, format!(", {item}"))],
             );
         } else {
             let line = line_start(text, range.start)..line_end(text, range.end);
             let whole = text.get(line.clone()).unwrap_or_default().to_owned();
-            say(Class::RowLeftOut, vec![Edit::new(line.clone(), "")]);
+            say(SlipClass::RowLeftOut, vec![ByteEdit::new(line.clone(), "")]);
             say(
-                Class::RowDoubled,
-                vec![Edit::new(line.end..line.end, whole)],
+                SlipClass::RowDoubled,
+                vec![ByteEdit::new(line.end..line.end, whole)],
             );
         }
     }
@@ -199,12 +199,12 @@ fn rows(table: &NumberTable<'_>, document: &Document, found: &mut Vec<TableSlip>
         }
         let edits = match (text.get(a.head.clone()), text.get(b.head.clone())) {
             (Some(of_a), Some(of_b)) => vec![
-                Edit::new(a.head.clone(), of_b),
-                Edit::new(b.head.clone(), of_a),
+                ByteEdit::new(a.head.clone(), of_b),
+                ByteEdit::new(b.head.clone(), of_a),
             ],
             _ => continue,
         };
-        found.push((table.field.clone(), Class::RowsSwapped, edits));
+        found.push((table.field.clone(), SlipClass::RowsSwapped, edits));
     }
 }
 
@@ -233,12 +233,17 @@ fn columns(table: &NumberTable<'_>, document: &Document, found: &mut Vec<TableSl
         let edits = a
             .iter()
             .zip(b)
-            .flat_map(|(a, b)| [Edit::new(a.clone(), read(b)), Edit::new(b.clone(), read(a))])
+            .flat_map(|(a, b)| {
+                [
+                    ByteEdit::new(a.clone(), read(b)),
+                    ByteEdit::new(b.clone(), read(a)),
+                ]
+            })
             .collect();
-        found.push((table.field.clone(), Class::ColumnsSwapped, edits));
+        found.push((table.field.clone(), SlipClass::ColumnsSwapped, edits));
     }
     for column in &full {
-        let shifted = |down: bool| -> Vec<Edit> {
+        let shifted = |down: bool| -> Vec<ByteEdit> {
             let last = column.len().saturating_sub(1);
             let from = |index: usize| {
                 if down {
@@ -251,12 +256,20 @@ fn columns(table: &NumberTable<'_>, document: &Document, found: &mut Vec<TableSl
                 .iter()
                 .enumerate()
                 .filter_map(|(index, range)| {
-                    Some(Edit::new(range.clone(), read(column.get(from(index))?)))
+                    Some(ByteEdit::new(range.clone(), read(column.get(from(index))?)))
                 })
                 .collect()
         };
-        found.push((table.field.clone(), Class::ShiftedByACell, shifted(true)));
-        found.push((table.field.clone(), Class::ShiftedByACell, shifted(false)));
+        found.push((
+            table.field.clone(),
+            SlipClass::ShiftedByACell,
+            shifted(true),
+        ));
+        found.push((
+            table.field.clone(),
+            SlipClass::ShiftedByACell,
+            shifted(false),
+        ));
     }
 }
 
@@ -293,8 +306,8 @@ pub(super) fn copied(document: &Document, other: &Document) -> Vec<TableSlip> {
             (squeezed(&own) != squeezed(&theirs)).then(|| {
                 (
                     format!("{}.{}", names.0, names.1),
-                    Class::BlockCopied,
-                    vec![Edit::new(range, theirs)],
+                    SlipClass::BlockCopied,
+                    vec![ByteEdit::new(range, theirs)],
                 )
             })
         })

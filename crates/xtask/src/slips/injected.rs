@@ -2,19 +2,19 @@
 
 use stainbook_document::Document;
 
-use super::Class;
-use super::edit::Edit;
+use super::SlipClass;
+use super::edit::ByteEdit;
 use super::tally::SheetPart;
-use super::targets::{Sort, Target, given_on_top, targets};
+use super::targets::{SlipTarget, Sort, given_on_top, targets};
 use super::{in_name, in_number, in_table};
 
 /// A slip that is to be made.
 #[derive(Clone, Debug)]
 pub(super) struct InjectedSlip {
-    pub(super) class: Class,
+    pub(super) class: SlipClass,
     pub(super) field: String,
     pub(super) part: SheetPart,
-    pub(super) edits: Vec<Edit>,
+    pub(super) edits: Vec<ByteEdit>,
 }
 
 /// Every slip of a sheet in the order of classes within the order of the text. The same sheet with formulas and control
@@ -47,7 +47,11 @@ pub(super) fn slips_on_top(document: &Document, references: &[String]) -> Vec<In
     found
 }
 
-fn in_targets(document: &Document, targets: &[Target], references: &[String]) -> Vec<InjectedSlip> {
+fn in_targets(
+    document: &Document,
+    targets: &[SlipTarget],
+    references: &[String],
+) -> Vec<InjectedSlip> {
     let text = document.text();
     let read = |range: &std::ops::Range<usize>| text.get(range.clone()).unwrap_or_default();
     let substances: Vec<String> = targets
@@ -58,7 +62,7 @@ fn in_targets(document: &Document, targets: &[Target], references: &[String]) ->
     let mut found = Vec::new();
     for target in targets {
         let own = read(&target.range);
-        let changes: Vec<(Class, String)> = match target.sort {
+        let changes: Vec<(SlipClass, String)> = match target.sort {
             Sort::Number => in_number::slips(own),
             Sort::Paperwork => in_number::paperwork(own),
             Sort::Unit => {
@@ -71,7 +75,7 @@ fn in_targets(document: &Document, targets: &[Target], references: &[String]) ->
                 siblings
                     .map(|sibling| {
                         (
-                            Class::UnitSibling,
+                            SlipClass::UnitSibling,
                             format!(
                                 "{number}{}{sibling}",
                                 if number.is_empty() { "" } else { " " }
@@ -82,10 +86,10 @@ fn in_targets(document: &Document, targets: &[Target], references: &[String]) ->
             }
             Sort::Substance => in_name::other_substances(own, &substances)
                 .into_iter()
-                .map(|other| (Class::WrongSubstance, other))
+                .map(|other| (SlipClass::WrongSubstance, other))
                 .collect(),
             Sort::Reference => wrong_reference(own, &target.field, references)
-                .map(|other| (Class::WrongReference, other))
+                .map(|other| (SlipClass::WrongReference, other))
                 .into_iter()
                 .collect(),
         };
@@ -97,7 +101,7 @@ fn in_targets(document: &Document, targets: &[Target], references: &[String]) ->
                 Sort::Paperwork => SheetPart::People,
                 _ => SheetPart::Leaflet,
             },
-            edits: vec![Edit::new(target.range.clone(), to)],
+            edits: vec![ByteEdit::new(target.range.clone(), to)],
         }));
     }
     found

@@ -1,4 +1,4 @@
-//! Whether a slip is seen, and by what.
+//! Detection of a slip: by schema, reader, rules or comparison.
 
 use stainbook_catalog::READ_OPTIONS;
 use stainbook_catalog::schema::{Draft, schema};
@@ -11,7 +11,7 @@ use stainbook_document::place::FileId;
 use stainbook_document::schema_check::DocumentSchema;
 use stainbook_evaluation::worked::check_worked;
 
-/// What of the program has to look before a slip is seen; each includes the ones before.
+/// Part of the program that sees a slip; each includes the ones before.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum SeenBy {
     Schema,
@@ -28,7 +28,7 @@ pub(super) struct SheetBench {
     schema: DocumentSchema,
 }
 
-/// What is said about a text.
+/// Findings about a text.
 pub(super) struct TextFindings {
     pub(super) by_reader: Vec<Finding>,
     pub(super) by_rules: Vec<Finding>,
@@ -101,7 +101,7 @@ impl SheetBench {
         }
     }
 
-    /// Whether any validator would refuse the text that has nothing but the published JSON Schema.
+    /// True if any validator would refuse the text that has nothing but the published JSON Schema.
     fn schema_alone(&self, text: &str) -> bool {
         let (document, _) = Document::read(FileId(0), &self.path, text.as_bytes(), &READ_OPTIONS);
         document.is_broken() || !self.schema.is_valid(&document)
@@ -116,7 +116,7 @@ impl TextFindings {
     }
 }
 
-/// Whether the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
+/// True if the comparison of two people's sheets shows the slip, or cannot be made because one of them is no sheet.
 pub(super) fn compared(path: &str, clean: &Document, text: &str) -> bool {
     let (document, _) = Document::read(FileId(1), path, text.as_bytes(), &READ_OPTIONS);
     document.is_broken() || !compare(EntryKind::Tube, clean, &document, Scope::Leaflet).is_empty()

@@ -17,7 +17,7 @@ fn read(text: &str) -> Option<PrintedNumber> {
     })
 }
 
-/// What the numbers add up to, the nth counted `times(n)` times, with all decimals.
+/// Sum of the numbers, the nth counted `times(n)` times, with all decimals.
 pub(super) fn sum(numbers: &[String], times: impl Fn(usize) -> usize) -> Option<String> {
     let read: Vec<PrintedNumber> = numbers
         .iter()

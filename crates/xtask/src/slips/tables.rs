@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use super::Class;
-use super::tally::{Counts, SheetPart, Tally};
+use super::SlipClass;
+use super::tally::{SheetPart, SlipCounts, Tally};
 use super::why::WHY;
 
 /// So many of so many in percent with one decimal, rounded down, so that 100 means all.
@@ -20,7 +20,7 @@ fn percent(part: usize, all: usize) -> String {
     }
 }
 
-fn line(text: &mut String, name: &str, counts: Counts) {
+fn line(text: &mut String, name: &str, counts: SlipCounts) {
     let of = |part| percent(part, counts.all);
     let _ = writeln!(
         text,
@@ -64,7 +64,7 @@ pub(super) fn readme(tally: &Tally) -> String {
         sheets.join(" and ")
     );
     text.push_str("| slip | made | schema alone | rules | rules, with control figures and examples | `compare` |\n| --- | ---: | ---: | ---: | ---: | ---: |\n");
-    for class in Class::ALL {
+    for (class, _) in SlipClass::ALL {
         line(
             &mut text,
             class.name(),
@@ -109,7 +109,7 @@ pub(super) fn fields(tally: &Tally) -> String {
         "# Slips by field\n\nWritten by `cargo xtask slips --write` from `counts.csv`; which slips are made, and in what, is said in\n`crates/xtask/src/slips.rs`.\n\n",
     );
     text.push_str("| field | made | schema alone | rules | rules, with control figures and examples | `compare` |\n| --- | ---: | ---: | ---: | ---: | ---: |\n");
-    let mut by_field: BTreeMap<&str, Counts> = BTreeMap::new();
+    let mut by_field: BTreeMap<&str, SlipCounts> = BTreeMap::new();
     for ((part, _, field), counts) in &tally.counts {
         if *part == SheetPart::Leaflet {
             by_field.entry(field).or_default().add(*counts);
@@ -132,7 +132,7 @@ pub(super) fn fields(tally: &Tally) -> String {
     text
 }
 
-type TallyRow<'a> = (&'a (SheetPart, Class, String), &'a Counts);
+type TallyRow<'a> = (&'a (SheetPart, SlipClass, String), &'a SlipCounts);
 
 fn passing(tally: &Tally) -> impl Iterator<Item = TallyRow<'_>> {
     tally
@@ -141,7 +141,7 @@ fn passing(tally: &Tally) -> impl Iterator<Item = TallyRow<'_>> {
         .filter(|((part, ..), counts)| *part == SheetPart::Leaflet && 0 < counts.passed())
 }
 
-fn why(class: Class, field: &str) -> Option<&'static str> {
+fn why(class: SlipClass, field: &str) -> Option<&'static str> {
     WHY.iter()
         .find(|why| why.explains(class, field))
         .map(|why| why.because)

@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use super::Class;
+use super::SlipClass;
 use super::injected::InjectedSlip;
 use super::judge::SeenBy;
 
-/// How many slips there were and how many were seen.
+/// Numbers of slips made and seen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(super) struct Counts {
+pub(super) struct SlipCounts {
     /// Made.
     pub(super) all: usize,
     /// Seen by the schema alone.
@@ -22,14 +22,14 @@ pub(super) struct Counts {
     pub(super) compared: usize,
 }
 
-/// Which number, unit or reference of a sheet a slip is in.
+/// SheetPart of a sheet that a slip is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum SheetPart {
-    /// What the leaflet says of the tube: what the targets are about.
+    /// The leaflet's data of the tube, which the targets are about.
     Leaflet,
     /// Of the leaflet itself: date, revision, page, lots.
     Paperwork,
-    /// Who typed it in and verified it, and when; each of two people writes an own one.
+    /// Entry and verification: by whom and when; each of two people writes an own one.
     People,
     /// The control figures and examples themselves.
     OnTop,
@@ -39,12 +39,12 @@ pub(super) enum SheetPart {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Tally {
     pub(super) sheets: BTreeMap<String, usize>,
-    pub(super) counts: BTreeMap<(SheetPart, Class, String), Counts>,
+    pub(super) counts: BTreeMap<(SheetPart, SlipClass, String), SlipCounts>,
     by_rule: BTreeMap<&'static str, usize>,
-    passed: BTreeMap<(Class, String), String>,
+    passed: BTreeMap<(SlipClass, String), String>,
 }
 
-impl Counts {
+impl SlipCounts {
     fn note(&mut self, seen_by: SeenBy, compared: bool) {
         self.all += 1;
         self.schema += usize::from(seen_by <= SeenBy::Schema);
@@ -61,7 +61,7 @@ impl Counts {
         self.compared += other.compared;
     }
 
-    /// How many pass even with control figures.
+    /// Number of slips that pass even with control figures.
     pub(super) fn passed(self) -> usize {
         self.all - self.control
     }
@@ -129,8 +129,8 @@ impl Tally {
     }
 
     /// The sum over what is wanted.
-    pub(super) fn of(&self, wanted: impl Fn(SheetPart, Class) -> bool) -> Counts {
-        let mut sum = Counts::default();
+    pub(super) fn of(&self, wanted: impl Fn(SheetPart, SlipClass) -> bool) -> SlipCounts {
+        let mut sum = SlipCounts::default();
         for ((part, class, _), counts) in &self.counts {
             if wanted(*part, *class) {
                 sum.add(*counts);
@@ -139,8 +139,8 @@ impl Tally {
         sum
     }
 
-    /// What passes the rules; what passes the control figures as well, most first, each with an example; and which rule saw
-    /// how many.
+    /// Slips that pass the rules; those that pass the control figures as well, most first, each with an example; and
+    /// which rule saw how many.
     pub(super) fn missed(&self) -> String {
         let mut rows: Vec<_> = self
             .counts
@@ -221,8 +221,10 @@ impl Tally {
             let part = SheetPart::ALL
                 .into_iter()
                 .find(|known| known.name() == part)?;
-            let class = Class::ALL.into_iter().find(|known| known.name() == class)?;
-            let counts = Counts {
+            let (class, _) = SlipClass::ALL
+                .into_iter()
+                .find(|(_, name)| *name == class)?;
+            let counts = SlipCounts {
                 all: number()?,
                 schema: number()?,
                 rules: number()?,

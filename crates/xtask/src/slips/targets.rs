@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use stainbook_document::{Document, Node, NodeKind};
 
-/// What stands at a target.
+/// Sorts of targets.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Sort {
     /// The number of a measured or counted thing.
@@ -21,7 +21,7 @@ pub(super) enum Sort {
 
 /// One number, unit or reference.
 #[derive(Clone, Debug)]
-pub(super) struct Target {
+pub(super) struct SlipTarget {
     /// The field, `*` for each index: `draw.ranges.*.from`.
     pub(super) field: String,
     pub(super) sort: Sort,
@@ -43,16 +43,16 @@ const PAPERWORK: [&str; 7] = [
 ];
 
 /// Every target of what the leaflet says, in the order of the text.
-pub(super) fn targets(document: &Document) -> Vec<Target> {
+pub(super) fn targets(document: &Document) -> Vec<SlipTarget> {
     within(document, |key| !GIVEN_ON_TOP.contains(&key))
 }
 
 /// Every target of the control figures and examples, in the order of the text.
-pub(super) fn given_on_top(document: &Document) -> Vec<Target> {
+pub(super) fn given_on_top(document: &Document) -> Vec<SlipTarget> {
     within(document, |key| key == "worked" || key == "control")
 }
 
-fn within(document: &Document, wanted: impl Fn(&str) -> bool) -> Vec<Target> {
+fn within(document: &Document, wanted: impl Fn(&str) -> bool) -> Vec<SlipTarget> {
     let mut found = Vec::new();
     let Some(root) = document.root() else {
         return found;
@@ -63,11 +63,11 @@ fn within(document: &Document, wanted: impl Fn(&str) -> bool) -> Vec<Target> {
             walk(key, value, document, &mut found);
         }
     }
-    found.sort_by_key(|target: &Target| target.range.start);
+    found.sort_by_key(|target: &SlipTarget| target.range.start);
     found
 }
 
-fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target>) {
+fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<SlipTarget>) {
     match node.kind() {
         NodeKind::Mapping => {
             for (key, value) in node.entries() {
@@ -90,7 +90,7 @@ fn walk(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target
     }
 }
 
-fn scalar(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Target>) {
+fn scalar(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<SlipTarget>) {
     let Some(text) = document.text().get(node.range()) else {
         return;
     };
@@ -101,7 +101,7 @@ fn scalar(field: &str, node: Node<'_>, document: &Document, found: &mut Vec<Targ
     let last = field.rsplit('.').next().unwrap_or_default();
     let top = field.split('.').next().unwrap_or_default();
     let mut add = |sort, range: Range<usize>| {
-        found.push(Target {
+        found.push(SlipTarget {
             field: field.to_owned(),
             sort,
             range,

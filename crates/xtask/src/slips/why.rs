@@ -1,20 +1,20 @@
 //! Slips that pass all checks of one sheet even with control figures and examples, and why.
 
-use super::Class;
+use super::SlipClass;
 
-/// Why slips of some classes pass in some fields.
+/// Reason for which slips of some classes pass in some fields.
 pub(super) struct Why {
     /// The beginning of the field.
     pub(super) field: &'static str,
     /// The classes; all if none is named.
-    pub(super) classes: &'static [Class],
+    pub(super) classes: &'static [SlipClass],
     /// The reason.
     pub(super) because: &'static str,
 }
 
 impl Why {
-    /// Whether this is the reason for such a slip.
-    pub(super) fn explains(&self, class: Class, field: &str) -> bool {
+    /// True if this is the reason for such a slip.
+    pub(super) fn explains(&self, class: SlipClass, field: &str) -> bool {
         field.starts_with(self.field) && (self.classes.is_empty() || self.classes.contains(&class))
     }
 }
@@ -23,7 +23,7 @@ impl Why {
 pub(super) const WHY: &[Why] = &[
     Why {
         field: "before_use.pump_kinds",
-        classes: &[Class::WrongReference],
+        classes: &[SlipClass::WrongReference],
         because: "both kinds exist and draw the same stroke; nothing else on a sheet says which the tube was calibrated with",
     },
     Why {
@@ -33,27 +33,27 @@ pub(super) const WHY: &[Why] = &[
     },
     Why {
         field: "correct.humidity",
-        classes: &[Class::BlockCopied],
+        classes: &[SlipClass::BlockCopied],
         because: "`none needed` and `not stated` have no number",
     },
     Why {
         field: "correct.pressure",
-        classes: &[Class::BlockCopied],
+        classes: &[SlipClass::BlockCopied],
         because: "`proportional`, `none needed` and `not stated` have no number",
     },
     Why {
         field: "doubt.other_gases",
-        classes: &[Class::WrongReference],
+        classes: &[SlipClass::WrongReference],
         because: "a group has no number of its own, and nothing else on the sheet says which gases are meant",
     },
     Why {
         field: "doubt.other_gases",
-        classes: &[Class::RowsSwapped],
+        classes: &[SlipClass::RowsSwapped],
         because: "two gases that changed places leave all numbers where they are, and either effect is possible for either gas",
     },
     Why {
         field: "doubt.other_gases",
-        classes: &[Class::BlockCopied],
+        classes: &[SlipClass::BlockCopied],
         because: "the other sheet's gases have the same numbers",
     },
 ];

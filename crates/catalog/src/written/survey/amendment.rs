@@ -1,4 +1,4 @@
-//! What was changed in a reading after it was first written down.
+//! Amendments of a reading after it was first written down.
 
 use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
@@ -10,7 +10,6 @@ use crate::written::scalars::Moment;
 
 /// One change of a reading.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Amendment {
     /// Who changed it, by initials.
     #[schemars(extend("x-required" = true), example = &"MT")]

@@ -1,8 +1,7 @@
-//! Which limits a survey's results are compared with.
+//! Choice of the limits that a survey's results are compared with.
 
 use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
-use schemars::JsonSchema;
 use stainbook_core::Ratio;
 
 use crate::written::LimitKind;
@@ -10,7 +9,6 @@ use crate::written::scalars::Stated;
 
 /// Which limits the results are compared with, and how sure a verdict has to be.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Judge {
     /// The limits, each by its authority or source and its kind. Without it: every limit of the gas. A level dangerous to life or health is shown even when it is not named here, if the result is not clearly below it.
     #[schemars(example = serde_json::json!([{"authority": "US OSHA", "kind": "ceiling"}, {"source": "eu-2019-1831", "kind": "short-term"}]))]
@@ -22,7 +20,6 @@ pub struct Judge {
 
 /// Limits by whose they are and what they limit. What is left out does not narrow the choice.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct LimitChoice {
     /// Whose limits, as the source's entry names the authority.

@@ -1,6 +1,6 @@
 //! Readings that are judged together.
 
-use crate::written::absent::written_form;
+use crate::written::absent::written_fields;
 use macro_rules_attribute::apply;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
@@ -11,7 +11,7 @@ use crate::written::scalars::Stated;
 use crate::written::shape::by_method;
 
 /// Readings that are judged together. Which fields it has goes by its `method`.
-#[apply(written_form)]
+#[apply(written_fields)]
 pub struct GroupRow {
     /// Its name, which no reading has.
     pub id: Option<String>,

@@ -1,6 +1,6 @@
 //! Temperature, humidity and pressure.
 
-use crate::written::absent::written_form;
+use crate::written::absent::{written_fields, written_form};
 use macro_rules_attribute::apply;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
@@ -11,7 +11,6 @@ use crate::written::shape::by_method;
 
 /// How the reading is corrected. What is not corrected says so: leave no line out.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Correct {
     /// The conditions at which the scale is right as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"temperature": "20 °C", "pressure": "101.3 kPa", "humidity": "50 %RH"}))]
@@ -32,7 +31,6 @@ pub struct Correct {
 
 /// The conditions at which the scale is right as printed.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct CalibratedAt {
     /// The temperature, usually 20 °C.
     #[schemars(extend("x-required" = true), example = &"20 °C")]
@@ -68,23 +66,23 @@ pub enum CorrectionStep {
 }
 
 /// One correction. Which fields it has goes by its `method`.
-#[apply(written_form)]
+#[apply(written_fields)]
 pub struct Correction {
-    /// How the leaflet states it.
+    /// Method by which the leaflet states it.
     pub method: Option<Method>,
-    /// What the factor multiplies.
+    /// Target of the factor.
     pub multiply: Option<Target>,
-    /// What the table replaces.
+    /// Target that the table replaces.
     pub replace: Option<Target>,
-    /// What the columns are.
+    /// Columns.
     pub columns: Vec<String>,
     /// Factor rows.
     pub rows: Vec<Vec<Num>>,
     /// Rows of a two-dimensional table.
     pub lines: Vec<TableLine>,
-    /// How to go between two rows or columns.
+    /// The interpolation between two rows or columns.
     pub between: Option<Between>,
-    /// How closely points could be read off a graph.
+    /// Half-width of reading points off a graph.
     #[serde(rename = "read_off_within")]
     pub read_off_half_width: Option<Stated<Ratio>>,
     /// The unit of the variable of a polynomial.
@@ -116,10 +114,10 @@ struct CorrectionFields {
     /// The rows of the table, each for one reading, with the corrected value under each column.
     #[schemars(example = serde_json::json!([{"reading": "5 ppm", "becomes": [6.5, 5, 4.5]}]))]
     lines: Vec<TableLine>,
-    /// How to go between two rows or columns. Without it: `linear`.
+    /// The interpolation between two rows or columns. Without it: `linear`.
     #[schemars(example = &"linear")]
     between: Between,
-    /// How closely the points could be read off the printed graph, as a part of the factor.
+    /// The half-width of reading the points off the printed graph, as a part of the factor.
     #[schemars(example = &"2 %")]
     #[schemars(rename = "read_off_within")]
     read_off_half_width: Stated<Ratio>,
@@ -224,7 +222,7 @@ pub enum Target {
     Concentration,
 }
 
-/// How to go between two rows or columns of a table.
+/// The interpolation between two rows or columns of a table.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Between {
@@ -240,7 +238,6 @@ pub enum Between {
 
 /// One row of a two-dimensional table.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct TableLine {
     /// The reading that the row is for, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]

@@ -10,7 +10,6 @@ use crate::written::scalars::{Num, Stated, StatedRange};
 
 /// What has to be right before the tube is opened.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct BeforeUse {
     /// The kinds of pump the tube is calibrated with. Others are not used with it.
     #[schemars(extend("x-required" = true, "uniqueItems" = true), example = serde_json::json!(["harbour-piston"]))]
@@ -31,7 +30,6 @@ pub struct BeforeUse {
 
 /// How the box is stored and how long it keeps.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Storage {
     /// The highest storage temperature.
     #[schemars(example = &"25 °C")]
@@ -52,7 +50,6 @@ pub struct Storage {
 
 /// The conditions in which the tube works at all; corrections have ranges of their own.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Usable {
     /// From the lowest to the highest temperature.
     #[schemars(extend("x-required" = true), example = &"0 to 40 °C")]
@@ -64,7 +61,6 @@ pub struct Usable {
 
 /// A tube or layer that oxidises, dries or removes something before the air reaches the reagent.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct PreTube {
     /// Whether it is a tube of its own or a layer inside.
     #[schemars(extend("x-required" = true), example = &"separate tube")]
@@ -93,7 +89,6 @@ pub enum PreTubeForm {
 
 /// How the air is drawn.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Draw {
     /// The volume of one full stroke.
     #[schemars(extend("x-required" = true), example = &"100 mL")]
@@ -108,7 +103,6 @@ pub struct Draw {
 
 /// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Range {
     /// How many strokes; 0.5 is half a stroke.
     #[schemars(extend("x-required" = true), example = 3)]

@@ -8,14 +8,13 @@ use stainbook_core::{Concentration, Ratio};
 
 use crate::written::scalars::{Count, Num, Stated};
 
-/// How far the reading may be off, and what else stains the tube.
+/// The performance of the tube: repeatability, accuracy, and the other gases that stain it.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Performance {
-    /// How much repeated readings of the same air differ, by band of the scale, lowest band first.
+    /// The repeatability: the relative standard deviation of repeated readings of the same air, by band of the scale, lowest band first.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
     pub repeatability: Vec<RepeatabilityBand>,
-    /// How far a reading may be from the true value, printed scale and lots included, by band of the scale, lowest band first. It is not the repeatability. Without it every result names the default that was used.
+    /// The accuracy: the largest deviation of a reading from the true value, printed scale and lots included, by band of the scale, lowest band first. It is not the repeatability. Without it every result names the default that was used.
     #[schemars(example = serde_json::json!([{"up_to": "13 ppm", "within": "25 %", "confidence": "95 %"}]))]
     pub accuracy: Vec<AccuracyBand>,
     /// Other gases, and what they do to the stain.
@@ -26,7 +25,6 @@ pub struct Performance {
 
 /// The relative standard deviation of repeated readings, up to a concentration.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct RepeatabilityBand {
     /// The reading on the scale up to which it holds.
     #[schemars(extend("x-required" = true), example = &"3 ppm")]
@@ -39,9 +37,8 @@ pub struct RepeatabilityBand {
     pub from_readings: Option<Count>,
 }
 
-/// How far a reading may be from the true value, up to a concentration.
+/// The largest deviation of a reading from the true value, up to a concentration.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct AccuracyBand {
     /// The reading on the scale up to which it holds.
     #[schemars(extend("x-required" = true), example = &"13 ppm")]
@@ -49,10 +46,10 @@ pub struct AccuracyBand {
     /// The largest relative deviation, either way.
     #[schemars(extend("x-required" = true), example = &"25 %")]
     pub within: Option<Stated<Ratio>>,
-    /// How many of all readings keep to it. Without it: 95 %.
+    /// The fraction of all readings that keep to it. Without it: 95 %.
     #[schemars(example = &"95 %")]
     pub confidence: Option<Stated<Ratio>>,
-    /// How closely the figure itself is known, as a part of it, if anybody says: a figure known to 25 % of itself counts like one from nine readings.
+    /// The relative uncertainty of the figure itself, if anybody says: a figure known to 25 % of itself counts like one from nine readings.
     #[schemars(example = &"25 %")]
     #[serde(rename = "known_to")]
     pub relative_uncertainty: Option<Stated<Ratio>>,
@@ -60,7 +57,6 @@ pub struct AccuracyBand {
 
 /// What another gas does to the tube.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Interferent {
     /// The other gas, by its short name.

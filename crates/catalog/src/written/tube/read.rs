@@ -11,7 +11,6 @@ use crate::written::scalars::{Num, Stated};
 
 /// How the stain is read.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Read {
     /// The scale on the glass; two if the glass has two.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
@@ -36,7 +35,6 @@ pub struct Read {
 
 /// A printed scale.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Scale {
     /// A name for it, if the glass has two.
     #[schemars(example = &"fine")]
@@ -82,7 +80,6 @@ pub enum StatedIn {
 
 /// The look of the stain.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Stain {
     /// The colour before.
     #[schemars(extend("x-required" = true), example = &"white")]
@@ -114,7 +111,6 @@ pub enum Front {
 
 /// The lowest concentration that leaves a visible stain.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct LowestVisible {
     /// The lowest concentration that can be seen, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
@@ -126,7 +122,6 @@ pub struct LowestVisible {
 
 /// Another gas measured with the same tube. Give one factor with `by`, or a table of factors by reading with `rows`.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct ResponseFactor {
     /// The other gas that is measured, by its short name.
     #[schemars(extend("x-required" = true), example = &"bromine")]
@@ -143,7 +138,7 @@ pub struct ResponseFactor {
     /// Factors by reading: each row a scale reading, in the unit of the scale, and the factor there.
     #[schemars(example = serde_json::json!([[0.7, 1.5], [13, 1.7]]))]
     pub rows: Vec<Vec<Num>>,
-    /// How to go between two rows.
+    /// The interpolation between two rows.
     #[schemars(example = &"linear")]
     pub between: Option<Between>,
     /// The number of strokes its range is printed for.

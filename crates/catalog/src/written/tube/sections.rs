@@ -1,4 +1,4 @@
-//! What lies in the sections of a sheet, whether or not the section was written.
+//! Contents of the sections of a sheet, whether or not the section was written.
 
 use stainbook_core::Volume;
 
@@ -78,6 +78,6 @@ impl TubeEntry {
     pub fn interferents(&self) -> &[Interferent] {
         self.performance
             .as_ref()
-            .map_or(&[], |doubt| &doubt.interferents)
+            .map_or(&[], |performance| &performance.interferents)
     }
 }

@@ -10,7 +10,6 @@ use crate::written::scalars::{Count, Day, Num, Stated};
 
 /// An example worked out on the leaflet or by hand. What it does not state is as at calibration.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Worked {
     /// The reading on the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]
@@ -40,7 +39,6 @@ pub struct Worked {
 
 /// A control figure: rows counted and numbers added up from the paper.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Control {
     /// Which numbers.
     #[schemars(extend("x-required" = true), example = &"marks")]
@@ -126,7 +124,6 @@ pub enum ControlOf {
 
 /// A finding that is right to be there.
 #[apply(written_form)]
-#[derive(JsonSchema)]
 pub struct Accept {
     /// The rule's name, as it stands in brackets in the finding.
     #[schemars(extend("x-required" = true), example = &"multiplier-off-the-line")]

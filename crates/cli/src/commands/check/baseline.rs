@@ -18,7 +18,7 @@ use crate::failure::Failure;
 use crate::output;
 use crate::replace_file::replace;
 
-/// What a baseline lists and is no longer there.
+/// Findings of a baseline that are no longer there.
 pub(super) struct Baselined {
     pub(super) unused: Vec<Finding>,
     document: Document,

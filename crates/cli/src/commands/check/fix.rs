@@ -20,7 +20,7 @@ use crate::replace_file::replace;
 /// Mending one thing may bring another to light; after so many rounds what is left is left.
 const ROUNDS: usize = 5;
 
-/// How mending ended.
+/// Outcome of fixing.
 pub(super) enum FixOutcome {
     /// The changes were shown, and none was made.
     Shown(ExitStatus),

@@ -14,7 +14,7 @@ use crate::catalog_files::shown;
 use crate::failure::Failure;
 use crate::output;
 
-/// How to say what is found.
+/// Formats of findings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum FindingsFormat {
     /// With the line and a caret under it

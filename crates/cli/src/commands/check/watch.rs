@@ -17,7 +17,7 @@ use crate::output;
 /// Editors write a file in several steps; after so long without a further one the file is taken to be whole.
 const QUIET: Duration = Duration::from_millis(200);
 
-/// What wakes the watcher.
+/// Events that wake the watcher.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Signal {
     /// A file was changed.
@@ -85,7 +85,7 @@ fn next(signals: &Receiver<Signal>, quiet: Duration) -> Signal {
     }
 }
 
-/// Whether an event can have changed what is found: an entry or a folder, and not the reading of one.
+/// True if an event can have changed what is found: an entry or a folder, and not the reading of one.
 fn concerns(event: &Event) -> bool {
     !matches!(event.kind, EventKind::Access(_) | EventKind::Other)
         && event.paths.iter().any(|path| {

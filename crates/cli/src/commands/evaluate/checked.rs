@@ -15,7 +15,7 @@ pub(crate) struct Checked {
     pub(crate) loaded: Loaded,
     pub(crate) findings: Vec<Finding>,
     pub(crate) files: usize,
-    /// What reading the surveys found, whatever levels the catalog gives it: a field that could not be read is missing.
+    /// Findings of reading the surveys, whatever levels the catalog gives them: a field that could not be read is missing.
     pub(crate) unread: Vec<Finding>,
     errors: BTreeMap<(EntryKind, String), usize>,
 }
@@ -54,7 +54,7 @@ impl Checked {
         }
     }
 
-    /// How many errors there are in an entry and in what it rests on.
+    /// Number of errors in an entry and in the entries that it rests on.
     pub(crate) fn errors_of(&self, kind: EntryKind, id: &str) -> usize {
         let own = self
             .errors

@@ -1,4 +1,4 @@
-//! How the uncertainty is drawn, if that is asked for.
+//! Settings of the Monte Carlo method, if it is asked for.
 
 use std::ops::Range;
 

@@ -1,4 +1,4 @@
-//! How results are said, and where to.
+//! Formats of results, and their target.
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -14,7 +14,7 @@ use crate::failure::Failure;
 use crate::output;
 use crate::replace_file;
 
-/// How results are said.
+/// Formats of results.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(super) enum ResultsFormat {
     /// For people
@@ -33,7 +33,7 @@ pub(super) enum ResultsFormat {
     Html,
 }
 
-/// What is written.
+/// Contents of the output.
 pub(super) enum OutputContent {
     Text(String),
     Bytes(Vec<u8>),
@@ -54,7 +54,7 @@ impl ResultsFormat {
         })
     }
 
-    /// Whether each result is written as soon as it is there.
+    /// True if each result is written as soon as it is there.
     pub(super) fn streams(self) -> bool {
         matches!(self, Self::Jsonl | Self::Csv)
     }
@@ -104,7 +104,7 @@ fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Fail
     })
 }
 
-/// Where results go: standard output, or a file that takes its place when all is written.
+/// Target of the results: standard output, or a file that takes its place when all is written.
 pub(super) enum OutputTarget {
     Stdout {
         waiting: String,

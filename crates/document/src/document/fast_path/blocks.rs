@@ -6,7 +6,7 @@ use super::{FastPath, Progress, Stop};
 use crate::document::tree::Style;
 
 impl FastPath<'_, '_, '_> {
-    /// Whether text on lines of its own, after `|` or `>`, begins here.
+    /// True if text on lines of its own, after `|` or `>`, begins here.
     #[inline]
     pub(super) fn at_block(&self) -> bool {
         matches!(self.byte(self.at), Some(b'|' | b'>'))

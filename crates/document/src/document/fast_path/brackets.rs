@@ -5,7 +5,7 @@ use crate::document::builder::Flow;
 use crate::document::tree::NodeKind;
 
 impl FastPath<'_, '_, '_> {
-    /// Whether a list or mapping in brackets begins here.
+    /// True if a list or mapping in brackets begins here.
     #[inline]
     pub(super) fn at_bracket(&self) -> bool {
         matches!(self.byte(self.at), Some(b'[' | b'{'))

@@ -1,11 +1,11 @@
-//! What each byte means to the fast path.
+//! Classes of bytes for the fast path.
 
 pub(super) const ENDS_LINE: u8 = 1;
 pub(super) const ENDS_FLOW: u8 = 2;
 pub(super) const LOOK: u8 = 4;
 pub(super) const UNSURE: u8 = 8;
 
-/// What each byte means inside bare text.
+/// Class of each byte inside bare text.
 static CLASSES: [u8; 256] = {
     let mut classes = [0_u8; 256];
     let mut byte = 0;

@@ -11,7 +11,7 @@ impl<'t> FastPath<'t, '_, '_> {
         }
     }
 
-    /// Whether the line has nothing more but a comment, which is skipped.
+    /// True if the line has nothing more but a comment, which is skipped.
     pub(super) fn ends_line(&mut self) -> Result<bool, Stop> {
         let before = self.at;
         self.skip_spaces();
@@ -27,7 +27,7 @@ impl<'t> FastPath<'t, '_, '_> {
         }
     }
 
-    /// What is left of the line, up to the line feed.
+    /// Rest of the line, up to the line feed.
     #[inline]
     fn up_to_newline(&self) -> &'t [u8] {
         let rest = self.bytes.get(self.at..).unwrap_or_default();

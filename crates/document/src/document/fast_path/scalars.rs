@@ -97,7 +97,7 @@ impl FastPath<'_, '_, '_> {
         }
     }
 
-    /// Whether a character of two bytes stands here that is printed as it is: U+00A0 to U+07FF, as in `°`, `³` and `µ`.
+    /// True if a character of two bytes stands here that is printed as it is: U+00A0 to U+07FF, as in `°`, `³` and `µ`.
     #[inline]
     pub(super) fn is_letter_of_two_bytes(&self, at: usize) -> bool {
         match self.byte(at) {

@@ -6,13 +6,13 @@ use stainbook_catalog::written::tube::Interferent;
 
 use super::{Page, substance_name, word};
 
-pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
+pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Doubt");
-    let Some(doubt) = &sheet.performance else {
+    let Some(performance) = &sheet.performance else {
         page.line("", "not on the sheet");
         return;
     };
-    let bands: Vec<String> = doubt
+    let bands: Vec<String> = performance
         .repeatability
         .iter()
         .map(|band| {
@@ -36,13 +36,13 @@ pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             &format!("{} (relative standard deviation)", bands.join(", ")),
         );
     }
-    if doubt.accuracy.is_empty() {
+    if performance.accuracy.is_empty() {
         page.line(
             "accuracy",
             "the leaflet says nothing: results name the default that is used",
         );
     }
-    for band in &doubt.accuracy {
+    for band in &performance.accuracy {
         let within = band.within.as_ref().map_or("?", |within| within.text());
         let up_to = band.up_to.as_ref().map_or("?", |up_to| up_to.text());
         let confidence = band
@@ -60,13 +60,13 @@ pub(super) fn doubt(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             &format!("within {within} up to {up_to}{confidence}{relative_uncertainty}"),
         );
     }
-    for (index, gas) in doubt.interferents.iter().enumerate() {
+    for (index, gas) in performance.interferents.iter().enumerate() {
         page.line(
             if index == 0 { "other gases" } else { "" },
             &interferent_words(gas, book),
         );
     }
-    if doubt.interferents.is_empty() {
+    if performance.interferents.is_empty() {
         page.line("other gases", "none stated");
     }
 }

@@ -6,7 +6,7 @@ use stainbook_catalog::written::tube::{PreTube, PreTubeForm, Storage};
 
 use super::Page;
 
-pub(super) fn before_use(page: &mut Page, sheet: &TubeEntry, book: &Book) {
+pub(super) fn checklist(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Before use");
     let Some(before) = &sheet.before_use else {
         page.line("", "not on the sheet");
