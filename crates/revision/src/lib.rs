@@ -18,6 +18,7 @@
 
 pub mod changes;
 pub mod effects;
+mod pairing;
 pub mod record;
 pub mod recorded;
 pub mod results;

@@ -1,5 +1,6 @@
 //! What entries of the catalog say now, other than the facts of a record.
 
+use crate::pairing::paired;
 use crate::recorded::{Part, parts};
 use crate::verification::Datum;
 use serde_json::Value;
@@ -65,21 +66,20 @@ pub(super) fn changed_data(
             .map(parts)
             .unwrap_or_default()
     };
-    let (old, mut new) = (facts(kept, was), facts(now, is));
-    let mut changed = Vec::new();
-    for part in old {
+    let same = |part: &Part, other: &Part| {
         // There is one sheet, one pump and one kind of pump; of the others there may be several.
         let single = matches!(
             part.kind,
             EntryKind::Tube | EntryKind::Pump | EntryKind::PumpKind
         );
-        let same = new
-            .iter()
-            .position(|other| other.kind == part.kind && (single || other.id == part.id));
-        let other = same.map(|at| new.remove(at));
-        let data = between(&part, other.as_ref());
+        other.kind == part.kind && (single || other.id == part.id)
+    };
+    let (pairs, new) = paired(facts(kept, was), facts(now, is), same);
+    let mut changed = Vec::new();
+    for (part, now) in pairs {
+        let data = between(&part, now.as_ref());
         if !data.is_empty() {
-            changed.push(ChangedEntry { now: other, data });
+            changed.push(ChangedEntry { now, data });
         }
     }
     for part in new {
