@@ -58,6 +58,10 @@ pub use run::{Options, check, check_entry, check_with, check_with_more};
 pub use sheet::{ScaleView, SheetView};
 pub use sink::{Context, Sink};
 
+// What every rule is written with.
+use stainbook_document::finding::{Fact, Level};
+use stainbook_document::place::Path;
+
 /// The README's example is run with the others.
 #[cfg(doctest)]
 #[doc = include_str!("../README.md")]

@@ -132,6 +132,18 @@ impl<'a> Placed<'a> {
             .map(|(columns, unit)| (columns.as_slice(), *unit))
     }
 
+    /// The heading of a column, as written.
+    pub(crate) fn heading(&self, column: usize) -> &'a str {
+        let heading = self.correction.columns.get(column);
+        heading.map_or("", String::as_str)
+    }
+
+    /// Half-width of a value that was read off a curve, as a part of it; zero where nothing was.
+    pub(crate) fn read_off_half_width(&self) -> f64 {
+        let within = self.correction.read_off_half_width.as_ref();
+        within.map_or(0.0, |within| within.value().fraction())
+    }
+
     /// The lowest and the highest condition that the table covers.
     pub(crate) fn span(&self) -> Option<(f64, f64, &'static Unit)> {
         let of_points = || {

@@ -103,6 +103,14 @@ impl Interval {
         })
     }
 
+    /// The interval that reaches over both.
+    pub(crate) fn hull(self, other: Self) -> Self {
+        Self {
+            low: self.low.min(other.low),
+            high: self.high.max(other.high),
+        }
+    }
+
     /// Half its width.
     pub(crate) fn half_width(self) -> f64 {
         (self.high - self.low) / 2.0

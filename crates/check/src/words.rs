@@ -10,12 +10,12 @@ const TOLERANCE_DIGITS: u32 = 2;
 
 /// A computed number, without zeros at its end.
 pub(crate) fn number(value: f64) -> String {
-    trimmed(print::to_significant(value, COMPUTED_DIGITS))
+    print::to_significant_at_most(value, COMPUTED_DIGITS)
 }
 
 /// A sum or difference of written numbers, which is exact but for the last binary digits.
 pub(crate) fn exact(value: f64) -> String {
-    trimmed(print::to_significant(value, 10))
+    print::to_significant_at_most(value, 10)
 }
 
 /// A computed number with its unit.
@@ -25,7 +25,7 @@ pub(crate) fn with_unit(value: f64, unit: &Unit) -> String {
 
 /// A tolerance.
 pub(crate) fn tolerance(value: f64) -> String {
-    trimmed(print::to_significant(value, TOLERANCE_DIGITS))
+    print::to_significant_at_most(value, TOLERANCE_DIGITS)
 }
 
 /// A tolerance with its unit.
@@ -88,14 +88,6 @@ fn join(number: &str, unit: &str) -> String {
         number.to_owned()
     } else {
         format!("{number} {unit}")
-    }
-}
-
-fn trimmed(text: String) -> String {
-    if text.contains('.') && !text.contains('e') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
     }
 }
 

@@ -20,6 +20,7 @@ mod quantities;
 mod replace_file;
 mod revision_catalog;
 mod substance_lookup;
+mod two_sides;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::process::ExitCode;

@@ -66,6 +66,24 @@ pub fn to_significant(value: f64, digits: u32) -> String {
     }
 }
 
+/// A number to so many significant digits, without the zeros at its end.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::to_significant_at_most;
+/// assert_eq!(to_significant_at_most(2.100, 4), "2.1");
+/// assert_eq!(to_significant_at_most(1200.0, 3), "1200");
+/// ```
+pub fn to_significant_at_most(value: f64, digits: u32) -> String {
+    let text = to_significant(value, digits);
+    if text.contains('.') && !text.contains('e') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
 /// Number of digits after the point that an uncertainty supports: so many that two of its digits are printed.
 ///
 /// `None` if the uncertainty is zero, negative or not finite, and so supports no particular digit.

@@ -7,8 +7,9 @@ use crate::air::PressureOrigin;
 use crate::budget::{Contribution, Source};
 use crate::defaults;
 use crate::interferents::{LevelUncertainty, Share};
-use crate::pump_and_lot::PumpUsed;
+use crate::pump_and_lot::{PumpUsed, VolumeOrigin};
 use crate::result::BudgetLine;
+use crate::words::volume_found;
 
 /// Where the figures of one reading come from, beyond what its pump's record says.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -154,8 +155,8 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
             || silent(defaults::REPEATABILITY),
             |row| format!("sheet, doubt.repeatability row {}", row + 1),
         ),
-        Source::StrokeVolume => pump.origin.clone(),
-        Source::StrokeSpread => pump.spread_origin.clone(),
+        Source::StrokeVolume => stroke_volume(pump),
+        Source::StrokeSpread => stroke_spread(pump),
         Source::Multiplier => format!("sheet, draw.ranges row {}", origins.range_row + 1),
         Source::Temperature | Source::AirTemperature => within(defaults::TEMPERATURE_WITHIN, "K"),
         Source::Humidity if origins.humidity_is_absolute => format!(
@@ -184,6 +185,41 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
             .iter()
             .find(|gas| gas.index == index)
             .map_or_else(String::new, of_share),
+    }
+}
+
+/// Where the half width of a stroke's volume comes from.
+fn stroke_volume(pump: &PumpUsed) -> String {
+    let default = |why| {
+        format!(
+            "default: {} (common practice), {why}",
+            print::percent(defaults::VOLUME_TOLERANCE, 1)
+        )
+    };
+    match (&pump.origin, &pump.pump) {
+        (VolumeOrigin::PumpKind, Some(pump)) => format!(
+            "pump kind `{}`, volume_tolerance {}",
+            pump.kind.id,
+            print::percent(pump.kind.volume_tolerance, 1)
+        ),
+        (VolumeOrigin::VolumeCheck(found), Some(pump)) => {
+            format!("pump `{}`, volume check: {}", pump.id, volume_found(found))
+        }
+        (VolumeOrigin::NoPumpRecorded, _) => default("as no pump is recorded"),
+        _ => default("as the pump is not in the catalog"),
+    }
+}
+
+/// Where the spread of single strokes comes from.
+fn stroke_spread(pump: &PumpUsed) -> String {
+    match (&pump.pump, pump.spread, pump.spread_checked) {
+        (Some(pump), Some(spread), Some(checked)) => format!(
+            "pump `{}`, {} volume checks on {checked}: standard deviation {} of a stroke",
+            pump.id,
+            print::number(spread.degrees_of_freedom + 1.0),
+            print::percent(spread.of_one, 1)
+        ),
+        _ => String::new(),
     }
 }
 

@@ -176,7 +176,7 @@ impl SurveyFaults {
         let Some(refusal) = self.doubted.get(&index).or_else(shared) else {
             return;
         };
-        if evaluated.refusal.is_some() {
+        if evaluated.refused.is_some() {
             return;
         }
         if faulty == FaultySheets::FlagOnly {

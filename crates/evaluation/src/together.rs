@@ -52,7 +52,7 @@ pub(crate) struct GroupInputs<'s> {
 /// Results learn from it what concerns them alone: that a blank of their lot was stained, that another gas of the survey
 /// disturbs their tube.
 pub(crate) fn all<'b>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
 ) -> Vec<GroupResult> {
@@ -261,11 +261,11 @@ fn reading_known(
     reading: Option<&Reading>,
 ) -> Result<GroupMember, Refusal> {
     let id = &result.id;
-    if let Some(refusal) = &result.refusal {
+    if let Some(refusal) = result.refusal() {
         return Err(Refusal::new(
             Code::ReadingRefused,
             format!("reading `{id}` has no result: {}", refusal.text),
-            refusal.remedy.clone(),
+            refusal.remedy,
         ));
     }
     let (Some(reading), Some(substance)) = (reading, result.record.substance.clone()) else {

@@ -4,18 +4,16 @@ use stainbook_core::print;
 
 use crate::Colour;
 use crate::conversion::Conversion;
-use crate::lines::push_hanging;
+use crate::lines::{if_stated, push_hanging};
 
 const WIDTH: usize = 80;
 
 /// The answer on the first line, everything it rests on below it.
 pub fn render(conversion: &Conversion, colour: Colour) -> String {
     let Conversion { result, from, .. } = conversion;
-    let of = conversion
-        .substance
-        .as_ref()
-        .map(|substance| format!(" {}", substance.name))
-        .unwrap_or_default();
+    let of = if_stated(conversion.substance.as_ref(), |substance| {
+        format!(" {}", substance.name)
+    });
     let mut head = format!("{}{of} = {}", from.text, result.text);
     if let Some(at) = &conversion.conditions {
         head.push_str(&format!(

@@ -4,11 +4,13 @@
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Dimension, print, unit_of};
 use stainbook_evaluation::result::Verdict;
-use stainbook_tube_search::{AtLevel, JudgedHere, LevelSought, Search, SuitableTube, Way, Weight};
+use stainbook_tube_search::{
+    AtLevel, JudgedHere, LevelSought, Search, SuitableTube, Way, Weight, minutes, strokes_in_words,
+};
 
 use crate::Colour;
 use crate::counts::counted;
-use crate::lines::{columns, push_hanging};
+use crate::lines::{columns, if_stated, push_hanging};
 
 /// Lines are wrapped here.
 pub const WIDTH: usize = 96;
@@ -82,7 +84,7 @@ fn head(out: &mut String, search: &Search, colour: Colour) {
         parts.push(format!("with {}{}", gas.name, level.unwrap_or_default()));
     }
     if let Some(seconds) = search.within_seconds {
-        parts.push(format!("within {}", time(seconds)));
+        parts.push(format!("within {}", minutes(seconds)));
     }
     if let Some(pump) = &search.pump {
         parts.push(match &pump.pump {
@@ -95,11 +97,7 @@ fn head(out: &mut String, search: &Search, colour: Colour) {
     }
     let all = search.serve.len() + search.cannot.len();
     let catalog = search.catalog.as_deref().unwrap_or("without a name");
-    let revision = search
-        .catalog_revision
-        .as_ref()
-        .map(|r| format!(" of {r}"))
-        .unwrap_or_default();
+    let revision = if_stated(search.catalog_revision.as_ref(), |r| format!(" of {r}"));
     push_hanging(
         out,
         "",
@@ -171,7 +169,7 @@ fn glance(out: &mut String, search: &Search) {
             match &at.best {
                 Some(way) => row.extend([
                     strokes(way),
-                    time(way.seconds),
+                    minutes(way.seconds),
                     measures(way, &sought.unit),
                     format!("{} {}", short(way.reading), way.reading_unit),
                     print::percent(way.relative_expanded, 0),
@@ -190,11 +188,7 @@ fn glance(out: &mut String, search: &Search) {
 
 fn one(out: &mut String, search: &Search, found: &SuitableTube, colour: Colour) {
     out.push_str(&colour.bold(&format!("{}. {}", found.rank, found.sheet)));
-    let lots = found
-        .lots
-        .as_ref()
-        .map(|lots| format!(", lots {lots}"))
-        .unwrap_or_default();
+    let lots = if_stated(found.lots.as_ref(), |lots| format!(", lots {lots}"));
     out.push_str(&format!(
         "  {}, revision {}{lots}\n",
         crate::lines::printable(&found.name),
@@ -264,7 +258,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
         &format!(
             "{} in {}: the stain ends at {} {}, {where_it_ends}, in the {third} third of {}; ± {} {} ({})",
             strokes(way),
-            time(way.seconds),
+            minutes(way.seconds),
             short(way.reading),
             way.reading_unit,
             measures(way, &sought.unit),
@@ -283,7 +277,7 @@ fn level(line: &mut impl FnMut(&str, &str), sought: &LevelSought, at: &AtLevel) 
             format!(
                 "{} in {}, ± {}",
                 strokes(way),
-                time(way.seconds),
+                minutes(way.seconds),
                 print::percent(way.relative_expanded, 0)
             )
         })
@@ -363,13 +357,7 @@ fn cannot(out: &mut String, search: &Search, colour: Colour) {
 }
 
 fn strokes(way: &Way) -> String {
-    let count = if (way.strokes - 0.5).abs() < 1e-6 {
-        "half a stroke".to_owned()
-    } else if (way.strokes - 1.0).abs() < 1e-6 {
-        "1 stroke".to_owned()
-    } else {
-        format!("{} strokes", print::number(way.strokes))
-    };
+    let count = strokes_in_words(way.strokes);
     match &way.scale {
         Some(scale) => format!("{count}, scale {scale}"),
         None => count,
@@ -382,18 +370,4 @@ fn measures(way: &Way, unit: &str) -> String {
 
 fn short(value: f64) -> String {
     print::to_significant(value, 3)
-}
-
-/// `40 s`, `2 min`, `6 min 30 s`.
-fn time(seconds: f64) -> String {
-    let seconds = seconds.round();
-    let whole = (seconds / 60.0).floor();
-    let rest = seconds - whole * 60.0;
-    if whole < 1.0 {
-        format!("{} s", print::number(seconds))
-    } else if rest < 1.0 {
-        format!("{} min", print::number(whole))
-    } else {
-        format!("{} min {} s", print::number(whole), print::number(rest))
-    }
 }

@@ -152,6 +152,11 @@ fn starts_as_number(cell: &str) -> bool {
         .starts_with(|c: char| c.is_ascii_digit())
 }
 
+/// The words for what is stated; nothing for what is not.
+pub(crate) fn if_stated<T>(value: Option<&T>, words: impl FnOnce(&T) -> String) -> String {
+    value.map(words).unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

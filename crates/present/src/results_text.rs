@@ -16,7 +16,7 @@ use shared::Shared;
 
 use crate::Colour;
 use crate::counts::counted;
-use crate::lines::push_hanging;
+use crate::lines::{if_stated, push_hanging};
 
 /// Lines are wrapped here.
 pub const WIDTH: usize = 96;
@@ -91,11 +91,7 @@ fn head(out: &mut String, evaluation: &Evaluation, colour: Colour) {
         parts.push(format!("drawn and read by {by}"));
     }
     if let Some(catalog) = &evaluation.catalog {
-        let revision = evaluation
-            .catalog_revision
-            .as_ref()
-            .map(|r| format!(" of {r}"))
-            .unwrap_or_default();
+        let revision = if_stated(evaluation.catalog_revision.as_ref(), |r| format!(" of {r}"));
         parts.push(format!("evaluated with catalog {catalog}{revision}"));
     }
     push_hanging(out, "", &parts.join(", "), WIDTH);

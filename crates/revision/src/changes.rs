@@ -1,6 +1,7 @@
 //! Two states of a catalog: what changed in meaning, and what that does to results.
 
 use crate::effects::{Revision, of_sheet, of_substance, of_survey};
+use crate::pairing::paired;
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 use stainbook_check::compare::{Scope, compare};
 mod entries;
@@ -26,7 +27,7 @@ impl<'b> State<'b> {
     }
 }
 
-/// What changed between two states. Entries are the same if they have kind and short name in common; one that is gone and one
+/// Changes between two states. Entries are the same if they have kind and short name in common; one that is gone and one
 /// that is new are the same under another name if they say the same.
 ///
 /// If each state is one entry of the same kind, the two are taken for one entry in two states, whatever their names.
@@ -48,33 +49,20 @@ impl<'b> State<'b> {
 /// ```
 pub fn changes<'b>(old: &State<'b>, new: &State<'b>) -> Changes<'b> {
     let mut found = Changes::default();
-    let (mut gone, mut come): (Vec<&Entry>, Vec<&Entry>) = (Vec::new(), new.entries.clone());
-    let mut same: Vec<(&Entry, &Entry)> = Vec::new();
-    if let ([a], [b]) = (old.entries.as_slice(), new.entries.as_slice())
-        && a.kind == b.kind
-    {
-        same.push((*a, *b));
-        come.clear();
-    } else {
-        for entry in &old.entries {
-            let named = |other: &&Entry| other.kind == entry.kind && other.id() == entry.id();
-            match come.iter().position(named) {
-                Some(at) => same.push((*entry, come.remove(at))),
-                None => gone.push(*entry),
-            }
-        }
-        gone.retain(|entry| {
-            let says_the_same = |other: &&Entry| {
-                other.kind == entry.kind
-                    && compare(entry.kind, &entry.document, &other.document, Scope::Leaflet)
-                        .is_empty()
-            };
-            let at = come.iter().position(says_the_same);
-            same.extend(at.map(|at| (*entry, come.remove(at))));
-            at.is_none()
-        });
-    }
-    for (a, b) in same {
+    let (old_entries, new_entries) = (old.entries.iter().copied(), new.entries.iter().copied());
+    let one_each = matches!(
+        (old.entries.as_slice(), new.entries.as_slice()),
+        ([a], [b]) if a.kind == b.kind
+    );
+    let (by_name, come) = paired(old_entries, new_entries, |a, b| {
+        one_each || a.kind == b.kind && a.id() == b.id()
+    });
+    let gone = by_name.iter().filter(|pair| pair.1.is_none());
+    let (by_content, come) = paired(gone.map(|pair| pair.0), come, |a, b| {
+        a.kind == b.kind && compare(a.kind, &a.document, &b.document, Scope::Leaflet).is_empty()
+    });
+    let pairs = by_name.iter().chain(&by_content);
+    for (a, b) in pairs.filter_map(|(a, b)| Some((*a, (*b)?))) {
         let differences = compare(a.kind, &a.document, &b.document, Scope::Everything);
         if differences.is_empty() && a.id() == b.id() {
             continue;
@@ -102,11 +90,10 @@ pub fn changes<'b>(old: &State<'b>, new: &State<'b>) -> Changes<'b> {
             substance,
         });
     }
-    found.added = come
-        .into_iter()
-        .map(|entry| added(entry, old, new))
-        .collect();
-    found.removed = gone.into_iter().map(named).collect();
+    let come = come.into_iter();
+    found.added = come.map(|entry| added(entry, old, new)).collect();
+    let gone = by_content.iter().filter(|pair| pair.1.is_none());
+    found.removed = gone.map(|pair| named(pair.0)).collect();
     found.surveys = new
         .book
         .surveys()

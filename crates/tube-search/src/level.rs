@@ -10,8 +10,9 @@ use crate::demand::demand;
 use crate::found::{AtLevel, Coverage, Way};
 use crate::question::{Question, SoughtGas, SoughtLevel};
 use crate::reasons::weight_of;
+use crate::spoken::{minutes, strokes_in_words};
 use crate::trial::{Bench, Trial};
-use crate::way::{self, NoWay, Sweep, strokes_in_words};
+use crate::way::{self, NoWay, Sweep};
 use crate::{Weight, route};
 use stainbook_evaluation::Evaluator;
 use stainbook_evaluation::compiled_sheet::CompiledSheet;
@@ -358,36 +359,4 @@ pub(crate) fn in_percent(part: f64) -> f64 {
 
 fn is_whole(strokes: f64) -> bool {
     (strokes - strokes.round()).abs() < 1e-6
-}
-
-/// A time as it is said: `40 s`, `2 min`, `6 min 30 s`.
-pub(crate) fn minutes(seconds: f64) -> String {
-    let seconds = seconds.round();
-    let whole = (seconds / 60.0).floor();
-    let rest = seconds - whole * 60.0;
-    let number = print::number;
-    if whole < 1.0 {
-        format!("{} s", number(seconds))
-    } else if rest < 1.0 {
-        format!("{} min", number(whole))
-    } else {
-        format!("{} min {} s", number(whole), number(rest))
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn times() {
-        for (seconds, said) in [
-            (40.0, "40 s"),
-            (59.7, "1 min"),
-            (120.0, "2 min"),
-            (390.0, "6 min 30 s"),
-        ] {
-            assert_eq!(minutes(seconds), said);
-        }
-    }
 }

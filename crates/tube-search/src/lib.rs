@@ -41,6 +41,7 @@ mod ranking;
 mod reasons;
 mod route;
 mod search;
+mod spoken;
 mod trial;
 mod way;
 
@@ -49,6 +50,7 @@ pub use found::{
     PresentGas, PumpAsked, Reason, Search, Sought, SuitableTube, Way, Weight,
 };
 pub use search::find;
+pub use spoken::{minutes, strokes_in_words};
 
 use stainbook_catalog::written::{Conditions, Present};
 use stainbook_core::{Concentration, Duration, Written};

@@ -11,7 +11,7 @@ use crate::found::{Assumed, Condition, Reason, Weight};
 use crate::level::Answer;
 use crate::question::Question;
 use crate::route::Route;
-use crate::way::strokes_in_words;
+use crate::spoken::strokes_in_words;
 use stainbook_evaluation::compiled_sheet::CompiledSheet;
 use stainbook_evaluation::outcome::{Code, Flag, InSearch, Refusal, Statement};
 use stainbook_evaluation::result::EffectOnReading;

@@ -2,7 +2,6 @@
 
 use stainbook_catalog::model::{FactorValue, Range, ResponseFactor, Scale};
 use stainbook_core::elementary::ln;
-use stainbook_core::print;
 
 use crate::found::{JudgedHere, Way};
 use crate::question::SoughtLevel;
@@ -403,17 +402,6 @@ fn marks_about(marks: &[f64], reading: f64) -> [f64; 2] {
     ]
 }
 
-/// A stroke count in words: `half a stroke`, `1 stroke`, `3 strokes`.
-pub(crate) fn strokes_in_words(strokes: f64) -> String {
-    if (strokes - 0.5).abs() < 1e-6 {
-        "half a stroke".to_owned()
-    } else if (strokes - 1.0).abs() < 1e-6 {
-        "1 stroke".to_owned()
-    } else {
-        format!("{} strokes", print::number(strokes))
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -424,17 +412,5 @@ mod tests {
         assert_eq!(marks_about(&marks, 2.0), [2.0, 2.0]);
         assert_eq!(marks_about(&marks, 3.0), [2.0, 5.0]);
         assert_eq!(marks_about(&marks, 5.0 + 1e-12), [5.0, 5.0]);
-    }
-
-    #[test]
-    fn strokes() {
-        for (count, words) in [
-            (0.5, "half a stroke"),
-            (1.0, "1 stroke"),
-            (1.5, "1.5 strokes"),
-            (3.0, "3 strokes"),
-        ] {
-            assert_eq!(strokes_in_words(count), words);
-        }
     }
 }

@@ -205,15 +205,13 @@ fn code(rule: &NewRule) -> String {
     let family = rule.family.names().0;
     let (kind, looked_at, found_in) = rule.looks_at.names();
     let (import, ours) = match found_in {
-        Some(place) => (format!("use {place}::{looked_at};\n"), ""),
+        Some(place) => (format!("use {place}::{looked_at};\n\n"), ""),
         None => (String::new(), "SheetView, "),
     };
     format!(
         "//! The defect, as a noun.
 
-{import}use stainbook_document::finding::Level;
-
-use crate::{{Check, Context, Family, Rule, {ours}Sink}};
+{import}use crate::{{Check, Context, Family, Level, Rule, {ours}Sink}};
 
 pub(crate) const RULE: Rule = Rule {{
     name: \"{name}\",

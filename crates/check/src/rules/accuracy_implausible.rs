@@ -1,11 +1,8 @@
 //! An accuracy that no tube has.
 
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
-
 use crate::bands;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "accuracy-implausible",

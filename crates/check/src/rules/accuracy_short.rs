@@ -1,11 +1,9 @@
 //! An accuracy that falls short of what such tubes were once asked for.
 
-use stainbook_document::finding::Level;
-
 use crate::bands;
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "accuracy-short",

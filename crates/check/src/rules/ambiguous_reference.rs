@@ -2,14 +2,12 @@
 
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::names::quoted_or;
 use crate::readings::{Sheets, list, placed, ranges_of};
 use crate::references::{Reference, for_each};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "ambiguous-reference",

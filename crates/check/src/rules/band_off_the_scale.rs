@@ -1,13 +1,11 @@
 //! A bound of repeatability or accuracy that is nowhere on the scale.
 
 use stainbook_core::{Concentration, Written};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::bands::{first_mark, in_unit, last_mark};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "band-off-the-scale",

@@ -1,10 +1,9 @@
 //! A blank that is averaged, added up or tested like a reading of the air.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{named, reading, rows};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "blank-among-readings",

@@ -1,10 +1,8 @@
 //! Calibration conditions outside those in which the tube is said to work.
 
 use stainbook_core::{Quantity, Written, WrittenRange};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "calibration-outside-usable",

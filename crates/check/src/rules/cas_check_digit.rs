@@ -2,10 +2,8 @@
 
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::{CasError, CasNumber};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "cas-check-digit",

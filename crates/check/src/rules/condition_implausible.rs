@@ -2,12 +2,10 @@
 
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Pressure, Quantity, Temperature, Unit, unit_of};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "condition-implausible",

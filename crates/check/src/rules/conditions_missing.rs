@@ -2,11 +2,10 @@
 
 use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Conditions, SurveyEntry, TubeEntry};
-use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, placed};
 use crate::station::Stated;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "conditions-missing",

@@ -2,13 +2,11 @@
 
 use stainbook_catalog::written::tube::Control;
 use stainbook_core::{Unit, unit, unit_of};
-use stainbook_document::finding::Fact;
 use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::control_figures::{Figures, SheetNumber};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "control-figure-differs",

@@ -1,11 +1,10 @@
 //! Conditions of a table that do not go one way.
 
 use stainbook_catalog::written::tube::Correction;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-axis-not-rising",
@@ -33,19 +32,8 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         if let Some((values, _)) = placed.columns()
             && let Some(wrong) = out_of_order(values)
         {
-            let text = placed
-                .correction
-                .columns
-                .get(wrong)
-                .cloned()
-                .unwrap_or_default();
-            report(
-                placed,
-                placed.path().key("columns").index(wrong),
-                &text,
-                "columns",
-                sink,
-            );
+            let path = placed.path().key("columns").index(wrong);
+            report(placed, path, placed.heading(wrong), "columns", sink);
         }
         if let Some(values) = readings(placed.correction)
             && let Some(wrong) = out_of_order(&values)
@@ -56,13 +44,8 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .get(wrong)
                 .and_then(|line| line.reading.as_ref());
             let text = line.map(|reading| reading.canonical()).unwrap_or_default();
-            report(
-                placed,
-                placed.path().key("lines").index(wrong).key("reading"),
-                &text,
-                "readings",
-                sink,
-            );
+            let path = placed.path().key("lines").index(wrong).key("reading");
+            report(placed, path, &text, "readings", sink);
         }
     }
 }

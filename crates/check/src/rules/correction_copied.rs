@@ -1,9 +1,7 @@
 //! Two corrections with the same factors.
 
-use stainbook_document::finding::Level;
-
 use crate::points::{Placed, axis_name};
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-copied",

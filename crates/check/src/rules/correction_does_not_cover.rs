@@ -2,13 +2,11 @@
 
 use stainbook_catalog::written::tube::{Axis, TubeEntry};
 use stainbook_core::{Quantity, Unit, WrittenRange};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-does-not-cover",

@@ -1,13 +1,11 @@
 //! A correction that changes the reading at the conditions at which the scale is right.
 
 use stainbook_catalog::written::tube::{Method, TubeEntry};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-not-one-at-calibration",
@@ -38,11 +36,7 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
     let Some(at) = placed.calibration(tube, unit) else {
         return;
     };
-    let read_off = placed
-        .correction
-        .read_off_half_width
-        .as_ref()
-        .map_or(0.0, |within| within.value().fraction());
+    let read_off = placed.read_off_half_width();
     let close = |condition: &stainbook_core::Decimal| Interval::of(condition).meets(at);
     let (index, found) = if let Some(index) = points.iter().position(|point| close(point.condition))
     {
@@ -64,13 +58,9 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
         ) else {
             return;
         };
-        let (a, b) = (Interval::of(low.factor), Interval::of(high.factor));
         (
             above,
-            Interval {
-                low: a.low.min(b.low),
-                high: a.high.max(b.high),
-            },
+            Interval::of(low.factor).hull(Interval::of(high.factor)),
         )
     };
     if found.widened(read_off).meets(Interval::exactly(1.0)) {
@@ -198,11 +188,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
             continue;
         };
         let tolerance = printed.half_width() + Interval::of_result(value).half_width();
-        let column = placed
-            .correction
-            .columns
-            .get(index)
-            .map_or("", String::as_str);
+        let column = placed.heading(index);
         let in_unit = reading.unit().canonical();
         sink.report(
             sink.at(placed.path().key("lines").index(row).key("becomes").index(index))
@@ -228,19 +214,10 @@ fn around(
     line: &stainbook_catalog::written::tube::correct::TableLine,
     at: f64,
 ) -> Option<(usize, Interval)> {
-    let (index, pair) = columns.windows(2).enumerate().find(|(_, pair)| {
-        matches!(pair, [a, b] if between(at, (a.min(*b), 0.0), (a.max(*b), 0.0)).is_some())
-    })?;
-    let _ = pair;
-    let (a, b) = (
-        Interval::of_result(line.becomes.get(index)?),
-        Interval::of_result(line.becomes.get(index + 1)?),
-    );
-    Some((
-        index + 1,
-        Interval {
-            low: a.low.min(b.low),
-            high: a.high.max(b.high),
-        },
-    ))
+    let index = columns.windows(2).position(
+        |pair| matches!(pair, [a, b] if between(at, (a.min(*b), 0.0), (a.max(*b), 0.0)).is_some()),
+    )?;
+    let low = Interval::of_result(line.becomes.get(index)?);
+    let high = Interval::of_result(line.becomes.get(index + 1)?);
+    Some((index + 1, low.hull(high)))
 }

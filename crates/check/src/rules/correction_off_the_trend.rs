@@ -1,12 +1,11 @@
 //! One point of a correction that leaves the trend of its neighbours.
 
 use stainbook_core::elementary::ln;
-use stainbook_document::finding::Level;
 
 use crate::points::{Placed, axis_name};
 use crate::trend::{Sample, off_the_trend};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-off-the-trend",
@@ -29,11 +28,7 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
     let Some((points, unit)) = placed.rising_points() else {
         return;
     };
-    let read_off = placed
-        .correction
-        .read_off_half_width
-        .as_ref()
-        .map_or(0.0, |within| within.value().fraction());
+    let read_off = placed.read_off_half_width();
     let samples: Option<Vec<Sample>> = points
         .iter()
         .map(|point| {
@@ -129,11 +124,7 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else {
             continue;
         };
-        let heading = placed
-            .correction
-            .columns
-            .get(column)
-            .map_or("", String::as_str);
+        let heading = placed.heading(column);
         let unit = written.unit().canonical();
         sink.report(
             sink.at(placed.path().key("lines").index(*row).key("becomes").index(column))

@@ -1,11 +1,8 @@
 //! A condition or reading that a table has twice.
 
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
-
 use crate::points::{Placed, axis_name};
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-row-doubled",
@@ -44,13 +41,8 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     && same(*first, *second)
                 {
                     let at = |index| placed.path().key("columns").index(index);
-                    let text = placed
-                        .correction
-                        .columns
-                        .get(index + 1)
-                        .cloned()
-                        .unwrap_or_default();
-                    report(placed, &text, false, at(index + 1), at(index), sink);
+                    let text = placed.heading(index + 1);
+                    report(placed, text, false, at(index + 1), at(index), sink);
                 }
             }
         }

@@ -3,11 +3,10 @@
 use stainbook_catalog::model::{axis_dimension, factor_columns, table_columns};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
-use stainbook_document::finding::{Fact, Level};
 
 use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-row-shape",
@@ -67,26 +66,16 @@ fn factors(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         return;
     }
     if let Err(why) = factor_columns(columns, placed.axis) {
-        unreadable_columns(
-            placed,
-            placed.path().key("columns"),
-            &columns.join(", "),
-            &why,
-            sink,
-        );
+        let path = placed.path().key("columns");
+        unreadable_columns(placed, path, &columns.join(", "), &why, sink);
         return;
     }
     for (row, numbers) in placed.correction.rows.iter().enumerate() {
         if numbers.len() == columns.len() {
             continue;
         }
-        row_length(
-            placed,
-            placed.path().key("rows").index(row),
-            numbers.len(),
-            columns.len(),
-            sink,
-        );
+        let path = placed.path().key("rows").index(row);
+        row_length(placed, path, numbers.len(), columns.len(), sink);
     }
 }
 
@@ -96,14 +85,8 @@ fn table(placed: &Placed<'_>, sheet: &SheetView<'_>, sink: &mut Sink<'_>) {
         return;
     }
     if let Err((index, why)) = table_columns(columns, placed.axis) {
-        let text = columns.get(index).cloned().unwrap_or_default();
-        unreadable_columns(
-            placed,
-            placed.path().key("columns").index(index),
-            &text,
-            &why,
-            sink,
-        );
+        let path = placed.path().key("columns").index(index);
+        unreadable_columns(placed, path, placed.heading(index), &why, sink);
         return;
     }
     let unit = sheet

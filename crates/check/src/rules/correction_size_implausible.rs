@@ -1,12 +1,10 @@
 //! A correction that is larger than any tube needs.
 
 use stainbook_catalog::written::tube::Axis;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "correction-size-implausible",

@@ -1,11 +1,9 @@
 //! A date that has not come yet.
 
 use stainbook_catalog::{EntryKind, WrittenEntry};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::dates::past;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "date-in-the-future",

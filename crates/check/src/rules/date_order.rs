@@ -1,10 +1,9 @@
 //! Dates that cannot follow each other so.
 
 use stainbook_catalog::EntryKind;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::dates::in_order;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "date-order",

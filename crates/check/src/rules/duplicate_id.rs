@@ -1,10 +1,9 @@
 //! Two files of one kind with the same short name.
 
 use stainbook_catalog::EntryKind;
-use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "duplicate-id",

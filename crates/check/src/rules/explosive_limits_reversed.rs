@@ -1,11 +1,9 @@
 //! A lower explosive limit that is not below the upper one.
 
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "explosive-limits-reversed",

@@ -1,10 +1,9 @@
 //! An extension that reaches far into the range that it extends.
 
 use stainbook_catalog::written::tube::{Range, Uses};
-use stainbook_document::finding::Level;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "extension-overlaps",

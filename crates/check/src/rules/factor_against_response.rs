@@ -1,12 +1,10 @@
 //! A factor for another gas that its response contradicts.
 
 use stainbook_catalog::written::tube::ResponseFactor;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "factor-against-response",
@@ -68,10 +66,7 @@ fn factors(other: &ResponseFactor) -> Option<Interval> {
         .iter()
         .chain(rows)
         .map(|factor| Interval::of(factor));
-    all.reduce(|a, b| Interval {
-        low: a.low.min(b.low),
-        high: a.high.max(b.high),
-    })
+    all.reduce(Interval::hull)
 }
 
 fn of_factors(other: &ResponseFactor) -> String {

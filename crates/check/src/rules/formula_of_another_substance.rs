@@ -1,10 +1,8 @@
 //! A formula copied from the leaflet that is not that of the substance named beside it.
 
 use stainbook_core::Formula;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "formula-of-another-substance",

@@ -2,10 +2,9 @@
 
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
-use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "formula-unreadable",

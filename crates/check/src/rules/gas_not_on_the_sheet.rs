@@ -1,11 +1,10 @@
 //! A reading of a gas that the tube does not measure.
 
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
-use stainbook_document::finding::{Fact, Level};
 
 use crate::names::quoted_or;
 use crate::readings::{Sheets, placed};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "gas-not-on-the-sheet",

@@ -1,9 +1,7 @@
 //! Half a stroke on a sheet whose pumps cannot draw one.
 
-use stainbook_document::finding::{Fact, Level};
-
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "half-stroke-impossible",

@@ -1,10 +1,8 @@
 //! More water than the air can hold.
 
 use stainbook_core::{Humidity, HumidityError, Temperature, Written};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "humidity-above-saturation",

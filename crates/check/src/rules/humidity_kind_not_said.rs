@@ -1,11 +1,9 @@
 //! A humidity correction that does not say which humidity.
 
 use stainbook_catalog::written::tube::{Axis, Method};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::points::Placed;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "humidity-kind-not-said",

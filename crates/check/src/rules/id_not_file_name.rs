@@ -1,10 +1,8 @@
 //! A short name that is not the file's.
 
 use stainbook_catalog::EntryKind;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "id-not-file-name",

@@ -1,9 +1,6 @@
 //! The gas that is measured among the gases that disturb it.
 
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
-
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "interference-of-itself",

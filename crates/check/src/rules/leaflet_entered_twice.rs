@@ -3,11 +3,10 @@
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::scalars::Num;
 use stainbook_catalog::written::tube::Scale;
-use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "leaflet-entered-twice",

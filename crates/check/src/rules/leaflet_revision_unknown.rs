@@ -1,10 +1,9 @@
 //! A reading with a leaflet that the catalog does not have.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, list, placed, revision};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "leaflet-revision-unknown",

@@ -1,13 +1,11 @@
 //! A limit that vapour cannot reach.
 
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::limits::{as_volume_fraction, kind_words};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "limit-above-saturation",

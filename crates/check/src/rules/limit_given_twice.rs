@@ -1,13 +1,11 @@
 //! One limit that is given twice.
 
 use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::limits::kind_words;
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "limit-given-twice",

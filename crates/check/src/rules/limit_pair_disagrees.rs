@@ -3,13 +3,11 @@
 use stainbook_catalog::written::{Limit, SubstanceEntry};
 use stainbook_core::elementary::{log10, powf};
 use stainbook_core::{Concentration, Formula, MolarMass, MolarVolume, Written};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::limits::{source_of, stated_at};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "limit-pair-disagrees",

@@ -1,11 +1,9 @@
 //! A limit in mg/m³ whose source does not say at which temperature and pressure.
 
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::limits::{source_of, stated_at, values};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "limit-without-conditions",

@@ -2,13 +2,11 @@
 
 use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
 use stainbook_core::{Concentration, Quantity, Written};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::limits::{kind_words, source_of, values};
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "limits-out-of-order",

@@ -1,10 +1,9 @@
 //! A lot that does not belong to the leaflet of its reading.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::{Sheets, has_lot, list, placed};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lot-of-another-leaflet",

@@ -4,10 +4,9 @@ use std::cmp::Ordering;
 
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::written::scalars::{LotSpan, lot_order};
-use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lots-of-two-leaflets",

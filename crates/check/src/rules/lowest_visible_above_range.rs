@@ -1,12 +1,10 @@
 //! A lowest visible concentration above the range that it belongs to.
 
 use stainbook_core::Quantity;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lowest-visible-above-range",

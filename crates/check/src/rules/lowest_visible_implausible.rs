@@ -1,11 +1,9 @@
 //! A lowest visible concentration far below everything that the sheet measures.
 
 use stainbook_core::Quantity;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lowest-visible-implausible",

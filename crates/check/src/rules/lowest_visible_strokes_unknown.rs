@@ -1,11 +1,8 @@
 //! A lowest visible concentration at strokes that no range has.
 
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
-
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "lowest-visible-strokes-unknown",

@@ -1,11 +1,10 @@
 //! A mark that stands out of the progression of its neighbours.
 
 use stainbook_core::elementary::ln;
-use stainbook_document::finding::Level;
 
 use crate::printed::point_moved;
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "mark-off-the-progression",

@@ -1,10 +1,8 @@
 //! Marks that do not rise.
 
-use stainbook_document::finding::Level;
-
 use crate::printed::point_moved;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "marks-not-rising",

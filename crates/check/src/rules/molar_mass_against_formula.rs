@@ -2,12 +2,10 @@
 
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "molar-mass-against-formula",

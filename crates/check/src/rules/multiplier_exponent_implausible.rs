@@ -1,12 +1,11 @@
 //! A multiplier that no tube has for so many strokes.
 
 use stainbook_core::elementary::exp;
-use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::strokes_line::anchors;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-exponent-implausible",

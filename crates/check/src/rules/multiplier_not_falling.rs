@@ -1,10 +1,8 @@
 //! More strokes with a multiplier that is not smaller.
 
-use stainbook_document::finding::Level;
-
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-not-falling",

@@ -1,10 +1,8 @@
 //! A multiplier other than 1 at the strokes that the scale is printed for.
 
-use stainbook_document::finding::Level;
-
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-not-one",

@@ -1,12 +1,11 @@
 //! A multiplier that leaves the line of its siblings.
 
 use stainbook_core::elementary::exp;
-use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::strokes_line::{Anchor, anchors};
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "multiplier-off-the-line",

@@ -3,11 +3,9 @@
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::search::folded;
 use stainbook_catalog::written::SubstanceEntry;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use super::cas_used_twice::other_of_this_number;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "name-used-twice",

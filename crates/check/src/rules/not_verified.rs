@@ -1,9 +1,6 @@
 //! A sheet that one person only has compared with the leaflet.
 
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
-
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "not-verified",

@@ -2,12 +2,10 @@
 
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::ResponseFactor;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::{Interval, same};
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "other-gas-range-off-the-scale",

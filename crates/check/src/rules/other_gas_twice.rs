@@ -1,11 +1,9 @@
 //! One other gas that a sheet speaks of twice.
 
 use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, Interferent};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::printed::same;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "other-gas-twice",

@@ -2,13 +2,11 @@
 
 use stainbook_catalog::written::{Conditions, SurveyEntry};
 use stainbook_core::atmosphere;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::readings::placed;
 use crate::station::Stated;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "pressure-against-altitude",

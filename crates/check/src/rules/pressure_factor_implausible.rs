@@ -2,11 +2,10 @@
 
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::elementary::powf;
-use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "pressure-factor-implausible",

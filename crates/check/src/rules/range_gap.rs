@@ -1,11 +1,10 @@
 //! Concentrations between two ranges that no stroke count measures.
 
 use stainbook_catalog::written::tube::Range;
-use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, ScaleView, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-gap",

@@ -2,12 +2,10 @@
 
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, Conditions, Dimension, Formula, MolarVolume, Quantity, Unit};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::limits::{as_volume_fraction, kind_words};
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-misses-the-limit",

@@ -1,9 +1,7 @@
 //! A range that starts at or above its end.
 
-use stainbook_document::finding::Level;
-
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "range-reversed",

@@ -1,10 +1,9 @@
 //! A reading that is named twice in one row of `together`.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{named, rows};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "reading-named-twice",

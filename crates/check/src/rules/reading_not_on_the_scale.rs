@@ -3,13 +3,11 @@
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::tube::Scale;
 use stainbook_core::{Concentration, Quantity, Written, unit_of};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::readings::{Sheets, placed, scale_of};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "reading-not-on-the-scale",

@@ -3,10 +3,8 @@
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::scalars::Stated;
 use stainbook_core::Concentration;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "reading-not-one-kind",

@@ -1,9 +1,7 @@
 //! Repeatability that ends below the last mark.
 
-use stainbook_document::finding::Level;
-
 use crate::bands;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "repeatability-does-not-cover",

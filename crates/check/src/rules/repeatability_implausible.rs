@@ -1,10 +1,8 @@
 //! A repeatability that no tube has.
 
-use stainbook_document::finding::Level;
-
 use crate::bands;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "repeatability-implausible",

@@ -1,10 +1,9 @@
 //! A standard deviation that rests on a single reading.
 
 use stainbook_catalog::written::Count;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::bands;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "repeatability-of-one-reading",

@@ -1,10 +1,9 @@
 //! A sheet that says it replaces the sheet of another tube.
 
 use stainbook_catalog::EntryKind;
-use stainbook_document::finding::{Fact, Level};
 use stainbook_document::place::{Path, Place};
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "replaces-another-tube",

@@ -1,12 +1,10 @@
 //! A rule's name that no rule has.
 
 use stainbook_catalog::{EntryKind, WrittenEntry};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::exceptions::accepted;
 use crate::names::{did_you_mean, nearest_only};
-use crate::{Check, Context, Family, Rule, Sink, find_rule, registry};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink, find_rule, registry};
 
 pub(crate) const RULE: Rule = Rule {
     name: "rule-unknown",

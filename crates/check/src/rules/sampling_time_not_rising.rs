@@ -1,11 +1,10 @@
 //! More strokes that take less time than fewer.
 
 use stainbook_catalog::written::tube::Range;
-use stainbook_document::finding::Level;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "sampling-time-not-rising",

@@ -1,9 +1,8 @@
 //! A scale in mg/m³ that does not say of which air.
 
 use stainbook_core::Dimension;
-use stainbook_document::finding::{Fact, Level};
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "scale-mass-not-stated",

@@ -1,9 +1,6 @@
 //! Two scales of one tube that state two kinds of concentration.
 
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
-
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "scales-of-two-kinds",

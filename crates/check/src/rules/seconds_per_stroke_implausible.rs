@@ -1,10 +1,9 @@
 //! A time for a stroke that no pump takes, or that its siblings do not.
 
 use stainbook_catalog::written::tube::Range;
-use stainbook_document::finding::Level;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "seconds-per-stroke-implausible",

@@ -1,11 +1,9 @@
 //! A box that is stored or kept in a way that no box is.
 
 use stainbook_core::{Temperature, Written};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "storage-implausible",

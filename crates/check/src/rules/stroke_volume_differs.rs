@@ -1,11 +1,8 @@
 //! A stroke that is not that of the tube's pumps.
 
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
-
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "stroke-volume-differs",

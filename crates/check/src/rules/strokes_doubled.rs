@@ -1,10 +1,8 @@
 //! A stroke count that stands twice among the ranges of a scale.
 
-use stainbook_document::finding::Level;
-
 use crate::printed::same;
 use crate::words;
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "strokes-doubled",

@@ -1,11 +1,10 @@
 //! A stroke count that the sheet of a reading does not have.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_document::finding::Level;
 
 use crate::readings::{Sheets, placed, ranges_of};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "strokes-not-on-the-sheet",

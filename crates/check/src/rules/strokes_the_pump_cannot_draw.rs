@@ -1,12 +1,11 @@
 //! Strokes that the pump of a reading cannot draw.
 
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
-use stainbook_document::finding::{Fact, Level};
 
 use crate::printed::{Interval, same};
 use crate::readings::{Sheets, placed};
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "strokes-the-pump-cannot-draw",

@@ -2,10 +2,9 @@
 
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_core::print;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::together::{named, reading, rows};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "times-not-for-the-average",

@@ -1,10 +1,9 @@
 //! Readings whose times do not follow each other.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_document::finding::{Fact, Level};
 
 use crate::readings::placed;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "times-out-of-order",

@@ -1,10 +1,9 @@
 //! A judgement that somebody has to make before readings are put together, and has not.
 
 use stainbook_catalog::written::{GroupRow, SurveyEntry, TogetherMethod};
-use stainbook_document::finding::{Fact, Level};
 
 use crate::together::rows;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "together-not-judged",

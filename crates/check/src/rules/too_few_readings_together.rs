@@ -1,11 +1,9 @@
 //! Fewer readings than a method needs.
 
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::together::rows;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "too-few-readings-together",

@@ -1,10 +1,8 @@
 //! A concentration on the scale that is written in another unit than the scale.
 
 use stainbook_core::{Concentration, Written};
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "unit-not-of-the-scale",

@@ -4,13 +4,11 @@ use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::written::{SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::names::{did_you_mean, near_entries, nearest_only, quoted_and};
 use crate::readings::{Sheets, placed};
 use crate::references::{Reference, for_each};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "unresolved-reference",

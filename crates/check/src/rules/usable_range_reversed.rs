@@ -1,10 +1,8 @@
 //! A usable range that starts above its end.
 
 use stainbook_core::{Quantity, WrittenRange};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "usable-range-reversed",

@@ -1,9 +1,6 @@
 //! A sheet that was verified by the person who typed it in.
 
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
-
-use crate::{Check, Context, Family, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "verified-by-the-same-person",

@@ -1,11 +1,9 @@
 //! A measured stroke volume that no such pump has.
 
 use stainbook_catalog::written::PumpEntry;
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "volume-check-implausible",

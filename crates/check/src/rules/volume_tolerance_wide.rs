@@ -1,12 +1,10 @@
 //! A kind of pump whose strokes may be off by more than pumps for tubes are allowed.
 
 use stainbook_catalog::written::PumpKindEntry;
-use stainbook_document::finding::Level;
-use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "volume-tolerance-wide",

@@ -2,11 +2,9 @@
 
 use jiff::civil::Date;
 use stainbook_catalog::written::{Day, SurveyEntry};
-use stainbook_document::finding::{Fact, Level};
-use stainbook_document::place::Path;
 
 use crate::readings::{Sheets, placed};
-use crate::{Check, Context, Family, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "withdrawn-still-used",

@@ -1,8 +1,6 @@
 //! An example of the leaflet that the sheet does not reproduce.
 
-use stainbook_document::finding::Level;
-
-use crate::{Check, Family, Rule};
+use crate::{Check, Family, Level, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     name: "worked-example-differs",

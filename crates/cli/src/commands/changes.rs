@@ -18,6 +18,7 @@ use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
 use crate::revision_catalog::load_at_revision;
+use crate::two_sides::{alike, exists, nothing_in};
 
 /// Say what changed between two states of a sheet or a catalog, and which results move by how much
 ///
@@ -76,18 +77,9 @@ impl Changes {
             )
         } else {
             let (old, new) = (Path::new(&self.old), Path::new(&self.new));
-            for path in [old, new] {
-                if !path.exists() {
-                    let error = std::io::Error::from(std::io::ErrorKind::NotFound);
-                    return Err(Failure::unreadable(path, &error));
-                }
-            }
-            if old.is_dir() != new.is_dir() {
-                return Err(Failure::usage(
-                    "a file cannot be compared with a folder",
-                    "name two files or two folders",
-                ));
-            }
+            exists(old)?;
+            exists(new)?;
+            alike(old, new)?;
             (CatalogSide::at_path(old)?, CatalogSide::at_path(new)?)
         };
         if !self.git && Path::new(&self.old).is_file() {
@@ -122,11 +114,7 @@ impl CatalogSide {
             vec![path.to_path_buf()]
         };
         if files.is_empty() {
-            return Err(Failure::new(
-                "nothing-to-compare",
-                format!("there is nothing to compare in `{}`", path.display()),
-                "files of a catalog end in `.tube.yaml`, `.substance.yaml`, `.pump.yaml` and so on",
-            ));
+            return Err(nothing_in(path));
         }
         let inside = if path.is_dir() {
             path

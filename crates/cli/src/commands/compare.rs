@@ -15,6 +15,7 @@ use crate::catalog_files::{shown, standard_input, walk};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::two_sides::{alike, exists, nothing_in};
 
 /// Compare two people's transcriptions of one leaflet: every difference in meaning, side by side
 ///
@@ -63,19 +64,11 @@ impl Compare {
                 "name a file for the other",
             ));
         }
-        for path in [&self.a, &self.b] {
-            if !stdin(path) && !path.exists() {
-                let error = std::io::Error::from(std::io::ErrorKind::NotFound);
-                return Err(Failure::unreadable(path, &error));
-            }
+        for path in [&self.a, &self.b].into_iter().filter(|path| !stdin(path)) {
+            exists(path)?;
         }
+        alike(&self.a, &self.b)?;
         let folders = self.a.is_dir();
-        if folders != self.b.is_dir() {
-            return Err(Failure::usage(
-                "a file cannot be compared with a folder",
-                "name two files or two folders",
-            ));
-        }
         let (mut a, mut b) = if folders {
             (
                 ReadSide::folder(&self.a, 0)?,
@@ -166,11 +159,7 @@ impl ReadSide {
         let mut read = Self::default();
         let paths = walk(folder, false).entries;
         if paths.is_empty() {
-            return Err(Failure::new(
-                "nothing-to-compare",
-                format!("there is nothing to compare in `{}`", folder.display()),
-                "files of a catalog end in `.tube.yaml`, `.substance.yaml`, `.pump.yaml` and so on",
-            ));
+            return Err(nothing_in(folder));
         }
         for (path, number) in paths.iter().zip(first..) {
             match std::fs::read(path) {

@@ -5,7 +5,7 @@ use stainbook_catalog::written::{Judge, LimitChoice, LimitKind};
 use stainbook_core::print;
 
 use crate::defaults::GUARD;
-use crate::outcome::{Code, Flag};
+use crate::evaluated::record_flag::RecordFlag;
 use crate::result::{JudgedBy, Verdict};
 
 /// What a survey says about judging.
@@ -14,7 +14,7 @@ pub(crate) struct JudgementSettings {
     guard: f64,
     origin: &'static str,
     limits: Vec<LimitChoice>,
-    unusable: Option<Flag>,
+    unusable: Option<RecordFlag>,
 }
 
 impl Default for JudgementSettings {
@@ -30,15 +30,8 @@ impl JudgementSettings {
         let usable = |certainty: f64| 0.5 < certainty && certainty < 1.0;
         let unusable = stated
             .filter(|certainty| !usable(certainty.value().fraction()))
-            .map(|certainty| {
-                Flag::new(
-                    Code::CertaintyUnusable,
-                    format!(
-                        "the survey asks for a certainty of `{}`; it has to be more than 50 % and less than 100 %, and {} was used",
-                        certainty.text(),
-                        print::percent(1.0 - GUARD, 4)
-                    ),
-                )
+            .map(|certainty| RecordFlag::CertaintyUnusable {
+                stated: certainty.text().to_owned(),
             });
         let certainty = stated
             .map(|certainty| certainty.value().fraction())
@@ -66,7 +59,7 @@ impl JudgementSettings {
     }
 
     /// What is wrong with what the survey says.
-    pub(crate) fn unusable(&self) -> Option<&Flag> {
+    pub(crate) fn unusable(&self) -> Option<&RecordFlag> {
         self.unusable.as_ref()
     }
 

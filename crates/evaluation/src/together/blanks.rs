@@ -48,11 +48,11 @@ fn blank(
     );
     together.what = format!("blank for {tube} {of_lot}");
     together.substance.clone_from(&own.record.substance);
-    if let Some(refusal) = &own.refusal {
+    if let Some(refusal) = own.refusal() {
         together.refusal = Some(Refusal::new(
             Code::ReadingRefused,
             format!("the blank has no result: {}", refusal.text),
-            refusal.remedy.clone(),
+            refusal.remedy,
         ));
         return together;
     }

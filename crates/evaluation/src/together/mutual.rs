@@ -37,7 +37,7 @@ use system::{System, Tube, correlation};
 /// too near to telling nothing.
 pub(super) fn solve<'b>(
     row: &GroupRow,
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
     parts: &mut GroupMembers,

@@ -7,7 +7,7 @@ use super::one::value;
 use super::{WIDTH, summary};
 use crate::Colour;
 use crate::counts::counted;
-use crate::lines::{columns, printable, push_hanging};
+use crate::lines::{columns, if_stated, printable, push_hanging};
 
 /// One line for each reading, and the line that counts them.
 pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
@@ -29,11 +29,9 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
 
 fn glance_row(result: &ReadingResult) -> Vec<String> {
     let place: String = shortened(result.place.as_deref().unwrap_or_default(), 30);
-    let gas = result
-        .substance
-        .as_ref()
-        .map(|substance| shortened(&substance.name, 18))
-        .unwrap_or_default();
+    let gas = if_stated(result.substance.as_ref(), |substance| {
+        shortened(&substance.name, 18)
+    });
     let limits = if result.status == Status::Refused {
         String::new()
     } else {

@@ -1,6 +1,6 @@
 //! One result: the answer, what was done to the reading, what to doubt, and the limits.
 
-use stainbook_core::print;
+use stainbook_core::print::{self, to_significant_at_most as short_number};
 use stainbook_evaluation::result::{
     Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison,
     MonteCarlo, Uncertainty, Verdict,
@@ -12,7 +12,15 @@ use super::shared::{Shared, not_compared_because};
 use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::limit_name::limit_name;
-use crate::lines::{columns, push_hanging};
+use crate::lines::{columns, if_stated, push_hanging};
+
+/// Verdicts in the order in which they are told, each with the head of its line.
+pub(super) const VERDICTS: [(&str, Option<Verdict>); 4] = [
+    ("ABOVE", Some(Verdict::Above)),
+    ("cannot tell", Some(Verdict::CannotTell)),
+    ("below", Some(Verdict::Below)),
+    ("not compared", None),
+];
 
 pub(super) fn one(
     out: &mut String,
@@ -21,16 +29,8 @@ pub(super) fn one(
     detail: Detail,
     colour: Colour,
 ) {
-    let place = result
-        .place
-        .as_ref()
-        .map(|place| format!("  {place}"))
-        .unwrap_or_default();
-    let at = result
-        .at
-        .as_ref()
-        .map(|at| format!("  {at}"))
-        .unwrap_or_default();
+    let place = if_stated(result.place.as_ref(), |place| format!("  {place}"));
+    let at = if_stated(result.at.as_ref(), |at| format!("  {at}"));
     out.push_str(&colour.bold(&format!("{}{place}", result.id)));
     out.push_str(&at);
     out.push('\n');
@@ -74,11 +74,7 @@ pub(super) fn one(
     let mut line =
         |name: &str, text: &str| push_hanging(out, &format!("  {name:<14}"), text, WIDTH);
     for gas in &result.interferents {
-        let level = gas
-            .level
-            .as_ref()
-            .map(|level| format!(" {level}"))
-            .unwrap_or_default();
+        let level = if_stated(gas.level.as_ref(), |level| format!(" {level}"));
         let share = match (gas.share_on_scale, &gas.unit) {
             (Some(share), Some(unit)) => {
                 format!(", {} {unit} on the scale", short_number(share, 2))
@@ -113,12 +109,7 @@ pub(super) fn one(
             line("drawn", &drawn_words(drawn, &uncertainty.unit));
         }
     }
-    for (name, verdict) in [
-        ("ABOVE", Some(Verdict::Above)),
-        ("cannot tell", Some(Verdict::CannotTell)),
-        ("below", Some(Verdict::Below)),
-        ("not compared", None),
-    ] {
+    for (name, verdict) in VERDICTS {
         for limits in limits_with(&result.against, verdict, detail) {
             line(name, &limits);
         }
@@ -244,16 +235,6 @@ fn digits_of(reading: &Amount) -> String {
         reading.text.clone()
     } else {
         short_number(reading.value, 3)
-    }
-}
-
-/// A number to so many digits, without the zeros at its end.
-pub(super) fn short_number(value: f64, digits: u32) -> String {
-    let text = print::to_significant(value, digits);
-    if text.contains('.') && !text.contains('e') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
     }
 }
 

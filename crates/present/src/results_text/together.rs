@@ -1,6 +1,6 @@
 //! Readings together: a line each at a glance, then each by itself.
 
-use stainbook_core::print;
+use stainbook_core::print::{self, to_significant_at_most as short_number};
 use stainbook_evaluation::result::{
     Decision, EndsOf, GroupMethod, GroupResult, GroupStatus, LimitComparison, Member, Period,
     Solved, Test, TogetherUncertainty, Verdict,
@@ -8,7 +8,7 @@ use stainbook_evaluation::result::{
 use stainbook_evaluation::{Evaluation, Status};
 
 use super::glance::{shortened, verdicts, worst_of};
-use super::one::{limits_with, short_number};
+use super::one::{VERDICTS, limits_with};
 use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::lines::{columns, push_hanging};
@@ -187,12 +187,7 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
             .map(|solved| (format!("{}: ", solved.reading), &solved.against)),
     );
     for (head, against) in groups {
-        for (name, verdict) in [
-            ("ABOVE", Some(Verdict::Above)),
-            ("cannot tell", Some(Verdict::CannotTell)),
-            ("below", Some(Verdict::Below)),
-            ("not compared", None),
-        ] {
+        for (name, verdict) in VERDICTS {
             for limits in limits_with(against, verdict, detail) {
                 line(name, &format!("{head}{limits}"));
             }

@@ -4,6 +4,7 @@ use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::{Range, Scale};
 
 use super::{Page, digits};
+use crate::lines::if_stated;
 
 pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
     page.section("Drawing");
@@ -12,11 +13,9 @@ pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
         return;
     };
     if let Some(stroke) = &draw.stroke {
-        let ends = draw
-            .stroke_ends
-            .as_ref()
-            .map(|ends| format!("; done when {ends}"))
-            .unwrap_or_default();
+        let ends = if_stated(draw.stroke_ends.as_ref(), |ends| {
+            format!("; done when {ends}")
+        });
         page.line("stroke", &format!("{}{ends}", stroke.text()));
     }
     let scales: &[Scale] = sheet.printed_scales();

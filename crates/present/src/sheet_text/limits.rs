@@ -4,6 +4,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::{SubstanceEntry, TubeEntry};
 
 use super::{Page, word};
+use crate::lines::if_stated;
 
 pub(super) fn limits(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     let measures = sheet.measures.as_ref();
@@ -46,16 +47,12 @@ fn limit_rows(substance: &SubstanceEntry, book: &Book) -> Vec<Vec<String>> {
                 .source(source)
                 .and_then(|entry| entry.authority.clone());
             let value = limit.at_most.as_ref().map_or("?", |value| value.text());
-            let also = limit
-                .also_printed
-                .as_ref()
-                .map(|also| format!(" ({})", also.text()))
-                .unwrap_or_default();
-            let over = limit
-                .averaged_over
-                .as_ref()
-                .map(|over| format!(" over {}", over.text()))
-                .unwrap_or_default();
+            let also = if_stated(limit.also_printed.as_ref(), |also| {
+                format!(" ({})", also.text())
+            });
+            let over = if_stated(limit.averaged_over.as_ref(), |over| {
+                format!(" over {}", over.text())
+            });
             vec![
                 authority.unwrap_or_else(|| source.to_owned()),
                 limit.kind.map_or_else(|| "?".to_owned(), word) + &over,

@@ -5,6 +5,7 @@ use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::Interferent;
 
 use super::{Page, substance_name, word};
+use crate::lines::if_stated;
 
 pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Doubt");
@@ -17,11 +18,9 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         .iter()
         .map(|band| {
             let rsd = band.rsd.as_ref().map_or("?", |rsd| rsd.text());
-            let from = band
-                .from_readings
-                .as_ref()
-                .map(|count| format!(" from {} readings", count.value()))
-                .unwrap_or_default();
+            let from = if_stated(band.from_readings.as_ref(), |count| {
+                format!(" from {} readings", count.value())
+            });
             format!(
                 "{rsd}{from} up to {}",
                 band.up_to.as_ref().map_or("?", |up_to| up_to.text())
@@ -45,16 +44,12 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     for band in &performance.accuracy {
         let within = band.within.as_ref().map_or("?", |within| within.text());
         let up_to = band.up_to.as_ref().map_or("?", |up_to| up_to.text());
-        let confidence = band
-            .confidence
-            .as_ref()
-            .map(|c| format!(", for {} of readings", c.text()))
-            .unwrap_or_default();
-        let relative_uncertainty = band
-            .relative_uncertainty
-            .as_ref()
-            .map(|part| format!("; the figure itself is known to {}", part.text()))
-            .unwrap_or_default();
+        let confidence = if_stated(band.confidence.as_ref(), |c| {
+            format!(", for {} of readings", c.text())
+        });
+        let relative_uncertainty = if_stated(band.relative_uncertainty.as_ref(), |part| {
+            format!("; the figure itself is known to {}", part.text())
+        });
         page.line(
             "accuracy",
             &format!("within {within} up to {up_to}{confidence}{relative_uncertainty}"),

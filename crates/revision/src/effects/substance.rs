@@ -1,9 +1,10 @@
-//! What a change of a substance does: conversions and judgements.
+//! Effects of a change of a substance: conversions and judgements.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Limit, Substance};
 
 use super::{LimitMove, SubstanceEffects};
+use crate::pairing::paired;
 use crate::results::SMALLEST_MOVE;
 use stainbook_evaluation::judgement;
 
@@ -25,17 +26,12 @@ pub fn of_substance(old: &Book, new: &Book, id: &str) -> SubstanceEffects {
     if SMALLEST_MOVE < (masses[1] / masses[0] - 1.0).abs() {
         effects.molar_mass = Some(masses);
     }
-    let mut left: Vec<&Limit> = is.limits.iter().collect();
-    for limit in &was.limits {
-        let at = left.iter().position(|other| same_limit(limit, other));
-        let now = at.map(|at| left.remove(at));
-        push(
-            &mut effects.limits,
-            Some((&was, limit)),
-            now.map(|now| (&is, now)),
-        );
+    let (pairs, come) = paired(&was.limits, &is.limits, |a, b| same_limit(a, b));
+    for (limit, now) in pairs {
+        let now = now.map(|now| (&is, now));
+        push(&mut effects.limits, Some((&was, limit)), now);
     }
-    for limit in left {
+    for limit in come {
         push(&mut effects.limits, None, Some((&is, limit)));
     }
     effects

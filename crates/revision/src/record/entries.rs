@@ -1,6 +1,7 @@
-//! What entries of the catalog say now, other than the facts of a record.
+//! Entries of the catalog as they are now, against the facts of a record.
 
-use crate::recorded::{Part, parts};
+use crate::pairing::paired;
+use crate::recorded::{RecordedEntry, parts};
 use crate::verification::Datum;
 use serde_json::Value;
 use stainbook_catalog::EntryKind;
@@ -15,13 +16,13 @@ use stainbook_evaluation::{Evaluation, ReadingResult};
 #[derive(Clone, Debug)]
 pub(super) struct ChangedEntry {
     /// The entry as it is now; nothing if it is gone, or the result was refused before it came to facts.
-    pub(super) now: Option<Part>,
-    /// What it says otherwise.
+    pub(super) now: Option<RecordedEntry>,
+    /// Differences.
     pub(super) data: Vec<Datum>,
 }
 
 impl ChangedEntry {
-    /// What tells it from every other: the same for all results that hold the same entry and meet the same one now.
+    /// Key of the pair: the same for all results that hold the same entry and meet the same one now.
     pub(super) fn key(&self) -> String {
         let now = self.now.as_ref().map(|now| {
             let says = digest::sha256(&now.says).unwrap_or_default();
@@ -65,21 +66,20 @@ pub(super) fn changed_data(
             .map(parts)
             .unwrap_or_default()
     };
-    let (old, mut new) = (facts(kept, was), facts(now, is));
-    let mut changed = Vec::new();
-    for part in old {
+    let same = |part: &RecordedEntry, other: &RecordedEntry| {
         // There is one sheet, one pump and one kind of pump; of the others there may be several.
         let single = matches!(
             part.kind,
             EntryKind::Tube | EntryKind::Pump | EntryKind::PumpKind
         );
-        let same = new
-            .iter()
-            .position(|other| other.kind == part.kind && (single || other.id == part.id));
-        let other = same.map(|at| new.remove(at));
-        let data = between(&part, other.as_ref());
+        other.kind == part.kind && (single || other.id == part.id)
+    };
+    let (pairs, new) = paired(facts(kept, was), facts(now, is), same);
+    let mut changed = Vec::new();
+    for (part, now) in pairs {
+        let data = between(&part, now.as_ref());
         if !data.is_empty() {
-            changed.push(ChangedEntry { now: other, data });
+            changed.push(ChangedEntry { now, data });
         }
     }
     for part in new {
@@ -98,8 +98,8 @@ pub(super) fn changed_data(
     changed
 }
 
-/// What one entry says otherwise, in the words in which two transcriptions are compared.
-fn between(old: &Part, new: Option<&Part>) -> Vec<Datum> {
+/// Changed data of one entry, in the words in which two transcriptions are compared.
+fn between(old: &RecordedEntry, new: Option<&RecordedEntry>) -> Vec<Datum> {
     let datum = |field: String, was: Option<String>, is: Option<String>| Datum {
         kind: old.kind.name(),
         entry: old.id.clone(),
@@ -136,7 +136,7 @@ fn between(old: &Part, new: Option<&Part>) -> Vec<Datum> {
 }
 
 /// The entry as a document, which is what two transcriptions are compared as.
-fn document(part: &Part, file: u32) -> Document {
+fn document(part: &RecordedEntry, file: u32) -> Document {
     let text = part.says.to_string();
     let name = format!("{}.{}.yaml", part.id, part.kind.name());
     let read = Document::read(FileId(file), &name, text.as_bytes(), &READ_OPTIONS);
@@ -144,7 +144,7 @@ fn document(part: &Part, file: u32) -> Document {
 }
 
 /// Facts with one entry as it is now.
-pub(super) fn with(facts: &Value, now: &Part) -> Value {
+pub(super) fn with(facts: &Value, now: &RecordedEntry) -> Value {
     let mut facts = facts.clone();
     let slots: Vec<&mut Value> = match (now.kind, &mut facts) {
         (_, Value::Object(fields)) => fields
