@@ -27,26 +27,26 @@ use crate::together::{self, GroupInputs};
 use crate::words;
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
-/// What the caller knows beyond the catalog.
+/// Options of the caller, beyond the catalog.
 #[derive(Clone, Copy, Default)]
 #[non_exhaustive]
 pub struct Options<'o> {
-    /// How many errors the checker found in the sheet of a short name.
+    /// Number of errors that the checker found in the sheet of a short name.
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
-    /// What to do with a sheet that has errors.
+    /// Treatment of a sheet that has errors.
     pub faulty_sheets: FaultySheets,
-    /// How to draw, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    /// Settings of the Monte Carlo method, if the uncertainty is to be worked out by it as well.
     pub monte_carlo: Option<MonteCarloOptions<'o>>,
 }
 
-/// How to draw.
+/// Settings of the Monte Carlo method.
 #[derive(Clone, Copy)]
 #[non_exhaustive]
 pub struct MonteCarloOptions<'o> {
-    /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
+    /// Number of draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
-    /// How to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
-    /// threads.
+    /// Executor of blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where
+    /// there are no threads.
     pub in_blocks: &'o InBlocks<'o>,
 }
 
@@ -83,7 +83,7 @@ impl<'o> Options<'o> {
     }
 }
 
-/// What to do with a sheet that has errors.
+/// Treatment of a sheet that has errors.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum FaultySheets {
     /// Refuse the result.
@@ -270,7 +270,7 @@ impl<'b> Evaluator<'b> {
         }
     }
 
-    /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
+    /// True if there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
     pub fn has_forgotten_ids(&self) -> bool {
         self.ids.has_forgotten()
     }
@@ -365,12 +365,12 @@ impl<'b> Evaluator<'b> {
         evaluated
     }
 
-    /// How to draw, if that was asked for.
+    /// Settings of the Monte Carlo method, if it was asked for.
     pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
         self.options.monte_carlo
     }
 
-    /// Which sheet a reading belongs to.
+    /// The sheet that a reading belongs to.
     pub(crate) fn choose(
         &self,
         tube: &str,
@@ -468,7 +468,7 @@ impl<'b> Evaluator<'b> {
     }
 }
 
-/// How many answers are kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
+/// Number of answers kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
 const KEPT: usize = 4096;
 
 fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
@@ -477,7 +477,7 @@ fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
     }
 }
 
-/// Whether a sheet with errors is used.
+/// Use of a sheet with errors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Faults {
     /// It has none.
