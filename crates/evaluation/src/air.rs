@@ -6,8 +6,11 @@ use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
 use crate::chain::{AirState, StatedHumidity};
 use crate::defaults;
-use crate::outcome::{Code, Flag, Refusal};
+use crate::evaluated::not_prepared::NotPrepared;
+use crate::evaluated::record_flag::RecordFlag;
+use crate::outcome::{Flag, Refusal};
 use crate::pointers;
+use crate::words;
 
 /// The air at the place, as far as it is known.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -27,11 +30,11 @@ pub struct AirAtPlace {
 pub struct StationPressure {
     /// The pressure.
     pub pressure: Pressure,
-    /// How it is known.
+    /// Origin of the pressure.
     pub origin: PressureOrigin,
 }
 
-/// How a station pressure is known.
+/// Origin of a station pressure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PressureOrigin {
     /// Read at the place.
@@ -139,154 +142,112 @@ pub fn merged(survey: &WrittenConditions, reading: &WrittenConditions) -> Writte
     }
 }
 
-/// Works out the air at the place. What is missing stays unknown; what has to be said is added to `flags`.
+/// The air at the place and what raises a doubt about it. What is missing stays unknown.
 ///
 /// # Errors
 ///
-/// A [`Refusal`] where the conditions contradict each other or cannot be.
-pub fn at_place(
+/// [`NotPrepared`] where the conditions contradict each other or cannot be.
+pub(crate) fn at_place(
     conditions: &WrittenConditions,
-    flags: &mut Vec<Flag>,
-) -> Result<AirAtPlace, Refusal> {
+) -> (Vec<RecordFlag>, Result<AirAtPlace, NotPrepared>) {
     let air = conditions.air_temperature.as_ref().map(|t| t.value());
     let tube = conditions.tube_temperature.as_ref().map(|t| t.value());
-    if let (Some(air), Some(tube)) = (air, tube)
-        && (tube - air).kelvin().abs() > defaults::TUBE_AND_AIR
-    {
-        flags.push(Flag::new(
-            Code::TubeTemperatureDiffers,
-            format!(
-                "the tube was at {} in air of {}; the corrections are taken at the tube's temperature, and the air that passed through may have changed it",
-                celsius(tube),
-                celsius(air)
-            ),
-        ));
-    }
+    let differs = match (air, tube) {
+        (Some(air), Some(tube)) if (tube - air).kelvin().abs() > defaults::TUBE_AND_AIR => {
+            Some(RecordFlag::TubeTemperatureDiffers { tube, air })
+        }
+        _ => None,
+    };
+    let mut flags: Vec<RecordFlag> = differs.into_iter().collect();
     let humidity = conditions.humidity.as_ref().map(|h| h.value());
     if let (Some(humidity), Some(air)) = (humidity, air)
         && let Err(error) = humidity.to_relative(air)
     {
-        return Err(Refusal::new(
-            Code::HumidityImpossible,
-            format!("the humidity and the air temperature do not go together: {error}"),
-            "look at both again; an absolute humidity is in g/m³ (the same as mg/L)",
-        )
-        .at(pointers::HUMIDITY));
+        return (flags, Err(NotPrepared::HumidityImpossible(error)));
     }
-    Ok(AirAtPlace {
-        air,
-        tube,
-        humidity,
-        pressure: station_pressure(conditions, air, flags)?,
-    })
+    let place = station_pressure(conditions, air).map(|(pressure, flag)| {
+        flags.extend(flag);
+        AirAtPlace {
+            air,
+            tube,
+            humidity,
+            pressure,
+        }
+    });
+    (flags, place)
+}
+
+/// The same in words, for a place at which nothing was read yet.
+///
+/// # Errors
+///
+/// A [`Refusal`] where the conditions contradict each other or cannot be.
+pub fn at_place_in_words(
+    conditions: &WrittenConditions,
+) -> Result<(AirAtPlace, Vec<Flag>), Refusal> {
+    let (flags, place) = at_place(conditions);
+    let place = place.map_err(|why| words::not_prepared::refusal(&why))?;
+    Ok((place, flags.iter().map(words::record_flag::flag).collect()))
 }
 
 fn station_pressure(
     conditions: &WrittenConditions,
     air: Option<Temperature>,
-    flags: &mut Vec<Flag>,
-) -> Result<Option<StationPressure>, Refusal> {
+) -> Result<(Option<StationPressure>, Option<RecordFlag>), NotPrepared> {
+    let known = |pressure, origin| Some(StationPressure { pressure, origin });
     let altitude = conditions.altitude.as_ref();
     let standard = altitude
         .map(|altitude| atmosphere::standard_pressure(altitude.value()))
         .transpose()
-        .map_err(|error| {
-            Refusal::new(
-                Code::AltitudeImpossible,
-                format!("no pressure can be worked out from the altitude: {error}"),
-                "look at the altitude and its unit again, or state the station pressure",
-            )
-            .at(pointers::ALTITUDE)
-        })?;
+        .map_err(NotPrepared::AltitudeWithoutPressure)?;
     if let Some(written) = &conditions.pressure {
         let pressure = written.value();
-        let (low, high) = defaults::STATION_PRESSURE;
-        if !(low <= pressure.kilopascals() && pressure.kilopascals() <= high) {
-            return Err(Refusal::new(
-                Code::PressureImpossible,
-                format!(
-                    "`{}` is no pressure at which a tube is used ({low} to {high} kPa)",
-                    written.text()
-                ),
-                "look at the unit again; the pressure is the absolute one at the place, not a gauge reading",
-            )
-            .at(pointers::PRESSURE));
+        if !within(pressure, defaults::STATION_PRESSURE) {
+            let text = written.text().to_owned();
+            return Err(NotPrepared::PressureImpossible { text });
         }
         if let (Some(standard), Some(altitude)) = (standard, altitude) {
             let off = pressure.kilopascals() / standard.kilopascals() - 1.0;
             if off.abs() > defaults::PRESSURE_CONTRADICTS_ALTITUDE {
-                return Err(Refusal::new(
-                    Code::PressureContradictsAltitude,
-                    format!(
-                        "`{}` cannot be the station pressure at `{}`: there it is about {} kPa, give or take 3 % for the weather",
-                        written.text(),
-                        altitude.text(),
-                        print::to_significant(standard.kilopascals(), 3)
-                    ),
-                    if off > 0.0 {
-                        "it looks like the pressure of a weather report, which is reduced to sea level: write it as `sea_level_pressure`"
-                    } else {
-                        "read the barometer at the place again, and look at the altitude and both units"
-                    },
-                )
-                .at(pointers::PRESSURE));
+                return Err(NotPrepared::PressureContradictsAltitude {
+                    pressure: written.text().to_owned(),
+                    altitude: altitude.text().to_owned(),
+                    standard,
+                    too_high: off > 0.0,
+                });
             }
         }
-        return Ok(Some(StationPressure {
-            pressure,
-            origin: PressureOrigin::Stated,
-        }));
+        return Ok((known(pressure, PressureOrigin::Stated), None));
     }
     if let Some(written) = &conditions.sea_level_pressure {
         let sea_level = written.value();
-        let (low, high) = defaults::SEA_LEVEL_PRESSURE;
-        if !(low <= sea_level.kilopascals() && sea_level.kilopascals() <= high) {
-            return Err(Refusal::new(
-                Code::SeaLevelPressureImpossible,
-                format!(
-                    "`{}` is no pressure reduced to sea level ({low} to {high} kPa)",
-                    written.text()
-                ),
-                "if it was read at the place, write it as `pressure`; else look at the unit again",
-            )
-            .at(pointers::SEA_LEVEL_PRESSURE));
+        if !within(sea_level, defaults::SEA_LEVEL_PRESSURE) {
+            let text = written.text().to_owned();
+            return Err(NotPrepared::SeaLevelPressureImpossible { text });
         }
-        let Some(altitude) = altitude else {
-            flags.push(Flag::new(
-                Code::SeaLevelPressureWithoutAltitude,
-                "a sea-level pressure says nothing about the place without the altitude; it was not used",
-            ));
-            return Ok(None);
+        let Some(altitude) = altitude.map(|altitude| altitude.value()) else {
+            return Ok((None, Some(RecordFlag::SeaLevelPressureWithoutAltitude)));
         };
-        let impossible = |error: stainbook_core::AtmosphereError| {
-            Refusal::new(
-                Code::AltitudeImpossible,
-                error.to_string(),
-                "look at the altitude and its unit again",
-            )
-            .at(pointers::ALTITUDE)
-        };
-        let column = if let Some(air) = air {
-            air
+        let (column, flag) = if let Some(air) = air {
+            (air, None)
         } else {
-            let assumed = atmosphere::standard_temperature(altitude.value()).map_err(impossible)?;
-            flags.push(Flag::new(
-                Code::ColumnTemperatureAssumed,
-                format!("the sea-level pressure was brought to the altitude with an assumed {}, the standard atmosphere's there, as no air temperature is stated", celsius(assumed)),
-            ));
-            assumed
+            let assumed = atmosphere::standard_temperature(altitude)
+                .map_err(NotPrepared::AltitudeImpossible)?;
+            (assumed, Some(RecordFlag::ColumnTemperatureAssumed(assumed)))
         };
-        let pressure = atmosphere::station_pressure(sea_level, altitude.value(), column)
-            .map_err(impossible)?;
-        return Ok(Some(StationPressure {
-            pressure,
-            origin: PressureOrigin::SeaLevel,
-        }));
+        let pressure = atmosphere::station_pressure(sea_level, altitude, column)
+            .map_err(NotPrepared::AltitudeImpossible)?;
+        return Ok((known(pressure, PressureOrigin::SeaLevel), flag));
     }
-    Ok(standard.map(|pressure| StationPressure {
-        pressure,
-        origin: PressureOrigin::Altitude,
-    }))
+    Ok((
+        standard.and_then(|pressure| known(pressure, PressureOrigin::Altitude)),
+        None,
+    ))
+}
+
+/// True if a pressure lies between two, in kPa.
+fn within(pressure: Pressure, (low, high): (f64, f64)) -> bool {
+    low <= pressure.kilopascals() && pressure.kilopascals() <= high
 }
 
 /// A temperature as it is printed in flags.

@@ -7,15 +7,16 @@ use crate::air::PressureOrigin;
 use crate::budget::{Contribution, Source};
 use crate::defaults;
 use crate::interferents::{LevelUncertainty, Share};
-use crate::pump_and_lot::PumpUsed;
+use crate::pump_and_lot::{PumpUsed, VolumeOrigin};
 use crate::result::BudgetLine;
+use crate::words::volume_found;
 
-/// Where the figures of one reading come from, beyond what its pump's record says.
+/// Origins of the figures of one reading, beyond its pump's record.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Origins {
     /// The unit of the scale.
     pub(crate) unit: &'static str,
-    /// Whether the reader stated an uncertainty.
+    /// True if the reader stated an uncertainty.
     pub(crate) reading_stated: bool,
     /// The row of the accuracy band, if the leaflet has one.
     pub(crate) accuracy_row: Option<usize>,
@@ -23,13 +24,13 @@ pub(crate) struct Origins {
     pub(crate) repeatability_row: Option<usize>,
     /// The row of the stroke count.
     pub(crate) range_row: usize,
-    /// How the pressure is known.
+    /// Origin of the pressure.
     pub(crate) pressure: Option<PressureOrigin>,
-    /// Whether the humidity was stated in g/m³, and not in %RH.
+    /// True if the humidity was stated in g/m³, and not in %RH.
     pub(crate) humidity_is_absolute: bool,
     /// For each table, whether it was read off a graph: temperature, humidity, pressure.
     pub(crate) read_off: [bool; 3],
-    /// Whether the sheet states the uncertainty of the factor for another gas.
+    /// True if the sheet states the uncertainty of the factor for another gas.
     pub(crate) response_factor_stated: bool,
 }
 
@@ -85,7 +86,7 @@ fn unit(source: Source, origins: &Origins) -> &'static str {
     }
 }
 
-/// Whether a table was read off a graph, and the field it stands in.
+/// True if a table was read off a graph, with the field it stands in.
 fn table(axis: Axis, origins: &Origins) -> (bool, &'static str) {
     match axis {
         Axis::Temperature => (origins.read_off[0], "correct.temperature"),
@@ -124,7 +125,7 @@ pub(crate) fn source(source: Source, origins: &Origins, gases: &[Share]) -> Stri
     .to_owned()
 }
 
-/// Where the figure of a source comes from: a field of the sheet, the pump's record, the survey, or a default.
+/// Origin of a source's figure: a field of the sheet, the pump's record, the survey, or a default.
 fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -> String {
     let within =
         |figure: f64, unit: &str| format!("default: within {figure} {unit} (common practice)");
@@ -154,8 +155,8 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
             || silent(defaults::REPEATABILITY),
             |row| format!("sheet, doubt.repeatability row {}", row + 1),
         ),
-        Source::StrokeVolume => pump.origin.clone(),
-        Source::StrokeSpread => pump.spread_origin.clone(),
+        Source::StrokeVolume => stroke_volume(pump),
+        Source::StrokeSpread => stroke_spread(pump),
         Source::Multiplier => format!("sheet, draw.ranges row {}", origins.range_row + 1),
         Source::Temperature | Source::AirTemperature => within(defaults::TEMPERATURE_WITHIN, "K"),
         Source::Humidity if origins.humidity_is_absolute => format!(
@@ -187,7 +188,42 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
     }
 }
 
-/// Where the uncertainties of the response to an interferent and of its level come from; what was assumed stands first.
+/// Origin of the half-width of a stroke's volume.
+fn stroke_volume(pump: &PumpUsed) -> String {
+    let default = |why| {
+        format!(
+            "default: {} (common practice), {why}",
+            print::percent(defaults::VOLUME_TOLERANCE, 1)
+        )
+    };
+    match (&pump.origin, &pump.pump) {
+        (VolumeOrigin::PumpKind, Some(pump)) => format!(
+            "pump kind `{}`, volume_tolerance {}",
+            pump.kind.id,
+            print::percent(pump.kind.volume_tolerance, 1)
+        ),
+        (VolumeOrigin::VolumeCheck(found), Some(pump)) => {
+            format!("pump `{}`, volume check: {}", pump.id, volume_found(found))
+        }
+        (VolumeOrigin::NoPumpRecorded, _) => default("as no pump is recorded"),
+        _ => default("as the pump is not in the catalog"),
+    }
+}
+
+/// Origin of the spread of single strokes.
+fn stroke_spread(pump: &PumpUsed) -> String {
+    match (&pump.pump, pump.spread, pump.spread_checked) {
+        (Some(pump), Some(spread), Some(checked)) => format!(
+            "pump `{}`, {} volume checks on {checked}: standard deviation {} of a stroke",
+            pump.id,
+            print::number(spread.degrees_of_freedom + 1.0),
+            print::percent(spread.of_one, 1)
+        ),
+        _ => String::new(),
+    }
+}
+
+/// Origins of the uncertainties of the response to an interferent and of its level; what was assumed stands first.
 fn of_share(share: &Share) -> String {
     let level = match share.level {
         LevelUncertainty::Stated => "survey, uncertainty of the level".to_owned(),

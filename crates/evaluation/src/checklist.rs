@@ -6,7 +6,8 @@
 use stainbook_catalog::Book;
 use stainbook_catalog::written::{Day, LeakTest, Moment, Reading, TubeEntry};
 
-use crate::outcome::{Code, Flag};
+use crate::evaluated::record_flag::RecordFlag;
+use crate::outcome::Code;
 use crate::result::{StepBefore, StepState};
 
 /// Flags by which a step is not well, and those by which it is not on record.
@@ -50,10 +51,10 @@ pub(crate) fn steps(
     book: &Book,
     sheet: &TubeEntry,
     reading: &Reading,
-    flags: &[Flag],
+    flags: &[RecordFlag],
 ) -> Vec<StepBefore> {
     let step = |code: &str, step: &str, marks: &Marks, on_record: Option<String>| {
-        let any = |codes: &[Code]| flags.iter().any(|flag| codes.contains(&flag.code));
+        let any = |codes: &[Code]| flags.iter().any(|flag| codes.contains(&flag.code()));
         StepBefore {
             code: code.to_owned(),
             step: step.to_owned(),

@@ -7,7 +7,7 @@ use stainbook_catalog::written::{Num, TubeEntry};
 use stainbook_core::Quantity;
 
 use crate::defaults;
-use crate::outcome::{Code, Refusal};
+use crate::evaluated::not_prepared::NotPrepared;
 use stainbook_uncertainty::{normal, propagation};
 
 /// A sheet with what the results need of it beyond the model.
@@ -41,25 +41,18 @@ impl<'b> CompiledSheet<'b> {
     ///
     /// # Errors
     ///
-    /// A [`Refusal`] if there is no sheet of this short name, or it says too little to be computed with.
-    pub fn new(book: &'b Book, id: &str) -> Result<Self, Refusal> {
-        let entry = book.tube(id).ok_or_else(|| {
-            Refusal::new(
-                Code::TubeUnknown,
-                format!("no sheet is called `{id}`"),
-                "look at the name again",
-            )
-        })?;
-        let tube = book.tube_model(id).map_err(|unusable| {
-            Refusal::new(
-                Code::SheetUnusable,
-                format!(
-                    "sheet `{id}` cannot be computed with: `{}` {}",
-                    unusable.path, unusable.message
-                ),
-                "have the sheet checked against the leaflet and completed",
-            )
-        })?;
+    /// [`NotPrepared`] if there is no sheet of this short name, or it says too little to be computed with.
+    pub(crate) fn new(book: &'b Book, id: &str) -> Result<Self, NotPrepared> {
+        let sheet = || id.to_owned();
+        let entry = book
+            .tube(id)
+            .ok_or_else(|| NotPrepared::SheetNotFound { sheet: sheet() })?;
+        let tube = book
+            .tube_model(id)
+            .map_err(|why| NotPrepared::SheetUnusable {
+                sheet: sheet(),
+                why,
+            })?;
         let correct = entry.correct.as_ref();
         let half_step = |correction: Option<&Correction>| correction.map_or(0.0, half_step);
         Ok(Self {

@@ -1,4 +1,4 @@
-//! What drawing gave, in words.
+//! Results of the Monte Carlo method, in words.
 
 use std::fmt::Write as _;
 

@@ -1,5 +1,6 @@
 //! A survey evaluated, reading by reading.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -10,41 +11,44 @@ use stainbook_catalog::{Book, Entry, EntryKind};
 use crate::air;
 use crate::cautions::cautions;
 use crate::compiled_sheet::CompiledSheet;
-use crate::evaluated::{Evaluated, Record};
+use crate::evaluated::Evaluated;
+use crate::evaluated::not_prepared::NotPrepared;
+use crate::evaluated::record_flag::RecordFlag;
 use crate::facts::{self, Provenance};
 use crate::judgement;
 use crate::one_reading::{self, PreparedReading, evaluate_one};
-use crate::outcome::{Code, Flag, Refusal};
+use crate::outcome::Refusal;
 use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, ChosenSheet};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, GroupInputs};
+use crate::words;
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
-/// What the caller knows beyond the catalog.
+/// Options of the caller, beyond the catalog.
 #[derive(Clone, Copy, Default)]
 pub struct Options<'o> {
-    /// How many errors the checker found in the sheet of a short name.
+    /// Number of errors that the checker found in the sheet of a short name.
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
-    /// What to do with a sheet that has errors.
+    /// Treatment of a sheet that has errors.
     pub faulty_sheets: FaultySheets,
-    /// How to draw, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    /// Settings of the Monte Carlo method, if the uncertainty is to be worked out by it as well.
     pub monte_carlo: Option<MonteCarloOptions<'o>>,
 }
 
-/// How to draw.
+/// Settings of the Monte Carlo method.
 #[derive(Clone, Copy)]
 pub struct MonteCarloOptions<'o> {
-    /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
+    /// Number of draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
-    /// How to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
-    /// threads.
+    /// Executor of blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where
+    /// there are no threads.
     pub in_blocks: &'o InBlocks<'o>,
 }
 
-/// What to do with a sheet that has errors.
+/// Treatment of a sheet that has errors.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum FaultySheets {
     /// Refuse the result.
@@ -132,7 +136,7 @@ fn evaluate_with(
             })
             .collect(),
     };
-    let together = together::all(&mut evaluator, &taken, &mut evaluated);
+    let together = together::all(&evaluator, &taken, &mut evaluated);
     let results = evaluated.iter().map(Evaluated::result).collect();
     Evaluation {
         survey: survey.survey.clone(),
@@ -144,14 +148,14 @@ fn evaluate_with(
     }
 }
 
-/// Evaluates readings one after the other and keeps what their sheets have in common.
+/// Evaluates readings one after the other and keeps what their sheets have in common, for which no result is another.
 pub struct Evaluator<'b> {
     book: &'b Book,
     options: Options<'b>,
-    chosen: BTreeMap<String, Result<ChosenSheet<'b>, Refusal>>,
-    sheets: BTreeMap<String, Result<Rc<CompiledSheet<'b>>, Refusal>>,
-    digests: BTreeMap<String, Option<String>>,
-    facts: BTreeMap<String, Value>,
+    chosen: RefCell<BTreeMap<String, Result<ChosenSheet<'b>, NotPrepared>>>,
+    sheets: RefCell<BTreeMap<String, Result<Rc<CompiledSheet<'b>>, NotPrepared>>>,
+    digests: RefCell<BTreeMap<String, Option<String>>>,
+    facts: RefCell<BTreeMap<String, Value>>,
     ids: RepeatedIds,
     settings: Rc<judgement::JudgementSettings>,
 }
@@ -162,10 +166,10 @@ impl<'b> Evaluator<'b> {
         Self {
             book,
             options,
-            chosen: BTreeMap::new(),
-            sheets: BTreeMap::new(),
-            digests: BTreeMap::new(),
-            facts: BTreeMap::new(),
+            chosen: RefCell::default(),
+            sheets: RefCell::default(),
+            digests: RefCell::default(),
+            facts: RefCell::default(),
             ids: RepeatedIds::default(),
             settings: Rc::new(judgement::JudgementSettings::default()),
         }
@@ -192,7 +196,7 @@ impl<'b> Evaluator<'b> {
             inputs: Value::Null,
             catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
             catalog_revision: self.catalog_revision(),
-            facts: self.facts.clone(),
+            facts: self.facts.borrow().clone(),
             results,
             judged_by: self.settings.judged_by(),
             together: Vec::new(),
@@ -203,7 +207,7 @@ impl<'b> Evaluator<'b> {
     /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the rows say.
     /// A reading that could not be read is none. There is no survey file that would say more.
     pub fn put_together(
-        &mut self,
+        &self,
         readings: &[Option<Reading>],
         rows: Vec<GroupRow>,
         mut evaluated: Vec<Evaluated<'b>>,
@@ -231,7 +235,7 @@ impl<'b> Evaluator<'b> {
         }
     }
 
-    /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
+    /// True if there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
     pub fn has_forgotten_ids(&self) -> bool {
         self.ids.has_forgotten()
     }
@@ -285,18 +289,17 @@ impl<'b> Evaluator<'b> {
     /// assert_eq!(worked_out.map(|it| it.value), result.concentration.map(|it| it.value));
     /// ```
     pub fn with_prepared<T>(
-        &mut self,
+        &self,
         reading: &Reading,
         survey: &Conditions,
         work: impl FnOnce(&PreparedReading<'_>) -> T,
     ) -> Result<T, Refusal> {
         let conditions = air::merged(survey, &reading.conditions);
-        one_reading::with_prepared(
-            self,
-            (reading, survey, &conditions),
-            &mut Record::default(),
-            |prepared, _| work(prepared),
-        )
+        let (_, done) =
+            one_reading::with_prepared(self, (reading, survey, &conditions), |prepared, _| {
+                work(prepared)
+            });
+        done.map_err(|why| words::not_prepared::refusal(&why))
     }
 
     /// A reading that is refused before anything was worked out.
@@ -322,37 +325,32 @@ impl<'b> Evaluator<'b> {
         let drawing = self.options.monte_carlo;
         let mut evaluated = evaluate_one(self, id, reading, stated, drawing.as_ref());
         if repeated {
-            evaluated.record.flags.insert(
-                0,
-                Flag::new(
-                    Code::IdRepeated,
-                    "another reading of the survey has the same `id`",
-                ),
-            );
+            evaluated.record.flags.insert(0, RecordFlag::IdRepeated);
         }
         evaluated
     }
 
-    /// How to draw, if that was asked for.
+    /// Settings of the Monte Carlo method, if it was asked for.
     pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
         self.options.monte_carlo
     }
 
-    /// Which sheet a reading belongs to.
+    /// The sheet that a reading belongs to.
     pub(crate) fn choose(
-        &mut self,
+        &self,
         tube: &str,
         leaflet: Option<&str>,
         lot: Option<&str>,
-    ) -> Result<ChosenSheet<'b>, Refusal> {
+    ) -> Result<ChosenSheet<'b>, NotPrepared> {
         let key = format!(
             "{tube}\n{}\n{}",
             leaflet.unwrap_or_default(),
             lot.unwrap_or_default()
         );
         let book = self.book;
-        keep_bounded(&mut self.chosen);
-        self.chosen
+        let mut chosen = self.chosen.borrow_mut();
+        keep_bounded(&mut chosen);
+        chosen
             .entry(key)
             .or_insert_with(|| sheet_choice::choose(book, tube, leaflet, lot))
             .clone()
@@ -363,7 +361,18 @@ impl<'b> Evaluator<'b> {
     /// # Errors
     ///
     /// The [`Refusal`]: it cannot be computed with, or has errors that are not to be passed over.
-    pub fn sheet(&mut self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
+    pub fn sheet(&self, id: &str) -> Result<(Rc<CompiledSheet<'b>>, Faults), Refusal> {
+        // There is no reading that the field could lie in.
+        self.compiled(id).map_err(|why| Refusal {
+            field: None,
+            ..words::not_prepared::refusal(&why)
+        })
+    }
+
+    pub(crate) fn compiled(
+        &self,
+        id: &str,
+    ) -> Result<(Rc<CompiledSheet<'b>>, Faults), NotPrepared> {
         let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
         let unsound = self
             .book
@@ -371,39 +380,28 @@ impl<'b> Evaluator<'b> {
             .is_some_and(|entry| !entry.sound);
         let faulty = errors > 0 || unsound;
         if faulty && self.options.faulty_sheets == FaultySheets::Refuse {
-            return Err(Refusal::new(
-                Code::SheetHasErrors,
-                if errors > 0 {
-                    format!(
-                        "sheet `{id}` has {errors} {}",
-                        if errors == 1 { "error" } else { "errors" }
-                    )
-                } else {
-                    format!("sheet `{id}` could not be read without errors")
-                },
-                "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
-            ));
+            return Err(NotPrepared::SheetHasErrors {
+                sheet: id.to_owned(),
+                errors: (errors > 0).then_some(errors),
+            });
         }
         let book = self.book;
-        let prepared = self
+        let sheet = self
             .sheets
+            .borrow_mut()
             .entry(id.to_owned())
-            .or_insert_with(|| CompiledSheet::new(book, id).map(Rc::new));
-        match prepared {
-            Ok(prepared) => Ok((
-                Rc::clone(prepared),
-                if faulty {
-                    Faults::Overridden
-                } else {
-                    Faults::None
-                },
-            )),
-            Err(refusal) => Err(refusal.clone()),
-        }
+            .or_insert_with(|| CompiledSheet::new(book, id).map(Rc::new))
+            .clone()?;
+        let faults = if faulty {
+            Faults::Overridden
+        } else {
+            Faults::None
+        };
+        Ok((sheet, faults))
     }
 
     pub(crate) fn digest(
-        &mut self,
+        &self,
         sheet: &CompiledSheet<'b>,
         gases: &[String],
         pump: Option<&str>,
@@ -414,27 +412,28 @@ impl<'b> Evaluator<'b> {
             gases.join(" "),
             pump.unwrap_or_default()
         );
-        if let Some(known) = self.digests.get(&key) {
+        let mut digests = self.digests.borrow_mut();
+        if let Some(known) = digests.get(&key) {
             return known.clone();
         }
-        keep_bounded(&mut self.digests);
+        keep_bounded(&mut digests);
         let facts = Provenance::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
         let digest = facts.as_ref().map(|facts| facts.digest.clone());
         if let Some(facts) = facts {
-            self.facts.insert(facts.digest, facts.embedded);
+            self.facts.borrow_mut().insert(facts.digest, facts.embedded);
         }
-        self.digests.insert(key, digest.clone());
+        digests.insert(key, digest.clone());
         digest
     }
 
     /// The facts of results so far that were not taken before, by digest: what each line of a long record adds to those
     /// before it.
     pub fn take_facts(&mut self) -> BTreeMap<String, Value> {
-        std::mem::take(&mut self.facts)
+        self.facts.take()
     }
 }
 
-/// How many answers are kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
+/// Number of answers kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
 const KEPT: usize = 4096;
 
 fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
@@ -443,7 +442,7 @@ fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
     }
 }
 
-/// Whether a sheet with errors is used.
+/// Use of a sheet with errors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Faults {
     /// It has none.

@@ -20,37 +20,43 @@ use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed}
 use crate::words;
 use stainbook_uncertainty::{monte_carlo, student_t};
 
+pub(crate) mod not_prepared;
 pub(crate) mod raised;
+pub(crate) mod record_flag;
 
+use not_prepared::NotPrepared;
 use raised::{NoConcentration, NumericFlag, NumericStatement};
+use record_flag::RecordFlag;
 
 /// One reading worked out, before its words are made.
 #[derive(Clone, Debug)]
 pub struct Evaluated<'b> {
     /// Its name in the survey.
     pub(crate) id: String,
-    /// What was settled before a number was worked out.
+    /// Record of the reading, settled before a number was worked out.
     pub(crate) record: Record,
-    /// What it was worked out with; nothing if it was refused before.
+    /// Equipment that it was worked out with; nothing if it was refused before.
     pub(crate) equipment: Option<Equipment<'b>>,
     /// The numbers, as far as they go.
     pub(crate) numbers: Numbers,
-    /// Why there is no result.
-    pub(crate) refusal: Option<Refusal>,
+    /// The reason why there is no result.
+    pub(crate) refused: Option<NoResult>,
+    /// The place of the field at fault.
+    pub(crate) refused_at: Option<String>,
     /// Doubts that other readings of the survey raise.
     pub(crate) raised_by_others: Vec<Flag>,
-    /// What follows from other readings of the survey.
+    /// Statements that follow from other readings of the survey.
     pub(crate) stated_by_others: Vec<Statement>,
 }
 
-/// What stands beside the numbers of a reading: what was typed, and how it was prepared.
+/// Record beside the numbers of a reading: its typed fields, and its preparation.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Record {
-    /// When it was read, as typed.
+    /// Time of the reading, as typed.
     pub(crate) at: Option<String>,
-    /// Where.
+    /// Place.
     pub(crate) place: Option<String>,
-    /// What was typed.
+    /// Typed fields.
     pub(crate) inputs: serde_json::Value,
     /// The sheet, and why that one.
     pub(crate) sheet: Option<SheetUsed>,
@@ -59,16 +65,27 @@ pub(crate) struct Record {
     /// The steps before the air was drawn.
     pub(crate) before_use: Vec<StepBefore>,
     /// Doubts about record, preparation and air.
-    pub(crate) flags: Vec<Flag>,
-    /// What has to be said of them.
-    pub(crate) statements: Vec<Statement>,
+    pub(crate) flags: Vec<RecordFlag>,
+    /// The survey's station pressure does not hold here.
+    pub(crate) survey_pressure_not_used: bool,
     /// The revision of the catalog.
     pub(crate) catalog_revision: Option<String>,
     /// The digest of everything that the result depends on.
     pub(crate) sheet_digest: Option<String>,
 }
 
-/// What a reading was worked out with.
+/// The reason why there is no result.
+#[derive(Clone, Debug)]
+pub(crate) enum NoResult {
+    /// The reading was refused before a number was worked out.
+    NotPrepared(NotPrepared),
+    /// The numbers lead to no concentration.
+    NoConcentration(NoConcentration),
+    /// The survey itself is at fault there.
+    Faulty(Refusal),
+}
+
+/// Equipment of a reading.
 #[derive(Clone, Debug)]
 pub(crate) struct Equipment<'b> {
     pub(crate) sheet: Rc<CompiledSheet<'b>>,
@@ -142,14 +159,24 @@ pub(crate) struct Numbers {
     pub(crate) steps: Vec<StepDone>,
     /// Doubts, in the order of the work.
     pub(crate) flags: Vec<NumericFlag>,
-    /// What is to be known, in the order of the work.
+    /// Statements, in the order of the work.
     pub(crate) statements: Vec<NumericStatement>,
-    /// What they lead to.
+    /// The concentration that they lead to.
     pub(crate) concentration: Option<WorkedOut>,
-    /// Why they lead to nothing.
+    /// Reason for which they lead to nothing.
     pub(crate) none: Option<NoConcentration>,
-    /// What interferents did.
+    /// Effects of interferents.
     pub(crate) interferents: Interferents,
+}
+
+impl Numbers {
+    /// Numbers that lead to nothing.
+    pub(crate) fn none(why: NoConcentration) -> Self {
+        Self {
+            none: Some(why),
+            ..Self::default()
+        }
+    }
 }
 
 /// A share of interferents taken off the reading.
@@ -157,7 +184,7 @@ pub(crate) struct Numbers {
 pub(crate) struct InterferentShare {
     /// The reading on the scale.
     pub(crate) reading: f64,
-    /// What was taken off; negative where it was put back.
+    /// Amount taken off; negative where it was put back.
     pub(crate) share: f64,
 }
 
@@ -178,7 +205,7 @@ pub(crate) struct WorkedOut {
     pub(crate) relative: Relative,
     /// The contributions to it.
     pub(crate) contributions: Vec<Contribution>,
-    /// Where their figures come from.
+    /// Origins of their figures.
     pub(crate) origins: Origins,
     /// The draws, if any were made.
     pub(crate) drawn: Option<DrawnResult>,
@@ -206,7 +233,7 @@ impl WorkedOut {
     }
 }
 
-/// What drawing gave, beside the law of propagation.
+/// Result of the Monte Carlo method, beside the law of propagation.
 #[derive(Clone, Debug)]
 pub(crate) struct DrawnResult {
     pub(crate) outcome: monte_carlo::MonteCarloResult,
@@ -227,15 +254,18 @@ impl Evaluated<'_> {
 
     /// Says where the field of a refusal stands, if the reading was refused.
     pub fn place_refusal(&mut self, place: impl FnOnce(&Refusal) -> String) {
-        if let Some(refusal) = &mut self.refusal {
-            refusal.text = format!("{}: {}", place(refusal), refusal.text);
-        }
+        self.refused_at = self.refusal().as_ref().map(place);
+    }
+
+    /// The refusal in words, if there is no result.
+    pub(crate) fn refusal(&self) -> Option<Refusal> {
+        words::refusal(self, self.refused_at.as_deref())
     }
 
     /// A reading that is refused before anything was worked out.
     pub(crate) fn refused(id: String, refusal: Refusal) -> Self {
         Self {
-            refusal: Some(refusal),
+            refused: Some(NoResult::Faulty(refusal)),
             ..Self::nothing_yet(id)
         }
     }
@@ -247,7 +277,8 @@ impl Evaluated<'_> {
             record: Record::default(),
             equipment: None,
             numbers: Numbers::default(),
-            refusal: None,
+            refused: None,
+            refused_at: None,
             raised_by_others: Vec::new(),
             stated_by_others: Vec::new(),
         }
@@ -258,7 +289,7 @@ impl Evaluated<'_> {
         self.numbers
             .concentration
             .as_ref()
-            .filter(|_| self.refusal.is_none())
+            .filter(|_| self.refused.is_none())
     }
 
     /// Measured, a bound, or refused.
@@ -278,7 +309,7 @@ impl Evaluated<'_> {
 
     /// Takes back what was worked out, and says why there is none.
     pub(crate) fn refuse(&mut self, refusal: Refusal) {
-        self.refusal = Some(refusal);
+        self.refused = Some(NoResult::Faulty(refusal));
     }
 
     /// Adds a doubt that another reading raises, and withdraws the verdicts that do not stand on it.
@@ -305,7 +336,7 @@ impl Evaluated<'_> {
     }
 }
 
-/// Whether doubts leave a verdict standing, to either side.
+/// Sides to which doubts leave no verdict standing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Doubtful {
     /// It may have read too low.

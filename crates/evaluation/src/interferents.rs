@@ -5,6 +5,8 @@
 //! `share = response · level / (concentration per scale reading)`. The last is taken at the reading itself; a small share
 //! would often lie below the first row of a two-dimensional table, where nothing may be read.
 
+use std::cmp::Ordering;
+
 use stainbook_catalog::Book;
 use stainbook_catalog::model::Interferent;
 use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect};
@@ -19,18 +21,18 @@ use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::result::{EffectOnReading, InterferentEffect};
 
-/// What all other gases together did to the reading.
+/// Effect of all interferents together on the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Interferents {
-    /// What they added to the reading on the scale; negative if they took away.
+    /// Share of the reading on the scale that they added; negative if they took away.
     pub(crate) share: f64,
     /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
     pub(crate) parts: Vec<Share>,
     /// Gas by gas.
     pub(crate) effects: Vec<InterferentEffect>,
-    /// What is doubtful.
+    /// Flags.
     pub(crate) flags: Vec<NumericFlag>,
-    /// What has to be said.
+    /// Statements.
     pub(crate) statements: Vec<NumericStatement>,
     /// Gases that matter from so many times the gas measured: place in the list, gas, level and multiple.
     pub(crate) by_ratio: Vec<ByRatio>,
@@ -47,13 +49,13 @@ pub(crate) struct Share {
     pub(crate) row: usize,
     /// The standard uncertainty of what it added to the reading on the scale.
     pub(crate) standard: f64,
-    /// Whether the sheet states the uncertainty of the response.
+    /// True if the sheet states the uncertainty of the response.
     pub(crate) response_stated: bool,
-    /// Where the uncertainty of the level comes from.
+    /// Origin of the uncertainty of the level.
     pub(crate) level: LevelUncertainty,
 }
 
-/// Where the uncertainty of a level comes from.
+/// Origin of the uncertainty of a level.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum LevelUncertainty {
     /// The survey.
@@ -73,13 +75,13 @@ pub(crate) struct ByRatio {
     pub(crate) level: Concentration,
     /// From how many times the gas measured it matters.
     pub(crate) times: f64,
-    /// What it does.
+    /// Its effect.
     pub(crate) together: InterferenceEffect,
     /// The place in [`Interferents::effects`].
     pub(crate) effect: usize,
 }
 
-/// What a gas is weighed against.
+/// Inputs for weighing an interferent.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Weighing<'r> {
     /// The catalog.
@@ -104,203 +106,215 @@ pub(crate) struct Weighing<'r> {
 pub(crate) fn weigh(present: &[Present], against: &Weighing<'_>) -> Interferents {
     let mut others = Interferents::default();
     for (index, gas) in present.iter().enumerate() {
-        weigh_one(index, gas, against, &mut others);
+        let weighed = weigh_one(index, gas, against);
+        if let Some((share, part)) = weighed.share {
+            others.share += share;
+            others.parts.push(part);
+        }
+        let effect = others.effects.len();
+        let by_ratio = weighed.by_ratio.map(|one| ByRatio { effect, ..one });
+        others.by_ratio.extend(by_ratio);
+        others.effects.extend(weighed.effect);
+        others.flags.extend(weighed.flag);
+        others.statements.extend(weighed.statement);
     }
     others
 }
 
-fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>, others: &mut Interferents) {
+/// Everything about one gas.
+#[derive(Default)]
+struct Weighed {
+    share: Option<(f64, Share)>,
+    effect: Option<InterferentEffect>,
+    by_ratio: Option<ByRatio>,
+    flag: Option<NumericFlag>,
+    statement: Option<NumericStatement>,
+}
+
+fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>) -> Weighed {
     let Some(typed) = present.substance.as_deref() else {
-        return;
+        return Weighed::default();
     };
-    let book = against.book;
-    let (id, name) = match book.find_substance(typed) {
-        Ok(entry) => (
-            entry.substance.clone().unwrap_or_else(|| typed.to_owned()),
-            entry.name.clone().unwrap_or_else(|| typed.to_owned()),
-        ),
-        Err(_) => (typed.to_owned(), typed.to_owned()),
-    };
-    let mut effect = InterferentEffect {
-        substance: id.clone(),
+    let entry = against.book.find_substance(typed).ok();
+    let known = |name: Option<&String>| name.cloned().unwrap_or_else(|| typed.to_owned());
+    let id = known(entry.and_then(|entry| entry.substance.as_ref()));
+    let gas = known(entry.and_then(|entry| entry.name.as_ref()));
+    if id == against.measured {
+        return Weighed {
+            statement: Some(NumericStatement::PresentIsMeasured { gas }),
+            ..Weighed::default()
+        };
+    }
+    let row = row_for(against, &id);
+    let level = present.level.as_ref().map(|level| level.value());
+    let in_scale = level.and_then(|level| in_unit(level, &id, against));
+    let effect = InterferentEffect {
+        substance: id,
         level: present.level.as_ref().map(|level| level.text().to_owned()),
         effect: EffectOnReading::Unknown,
         share_on_scale: None,
         unit: None,
         uncorrected: None,
     };
-    if id == against.measured {
-        others
-            .statements
-            .push(NumericStatement::PresentIsMeasured { gas: name });
-        return;
-    }
-    let Some(interference) = row_for(against, &id) else {
-        others
-            .flags
-            .push(NumericFlag::OtherGasNotOnSheet { gas: name });
-        others.effects.push(effect);
-        return;
+    let Some(row) = row else {
+        return Weighed {
+            effect: Some(effect),
+            flag: Some(NumericFlag::OtherGasNotOnSheet { gas }),
+            ..Weighed::default()
+        };
     };
-    let level = present.level.as_ref().map(|level| level.value());
-    let in_scale = level.and_then(|level| in_unit(level, &id, against));
-    match (interference.response, in_scale) {
+    let (known, weighed) = match (row.response, in_scale) {
         (Some(response), Some(level_value)) => {
+            let chain = against.chain;
             let Ok(concentration) =
-                against
-                    .chain
-                    .value(against.reading, against.air, TableLookup::ForSlope)
+                chain.value(against.reading, against.air, TableLookup::ForSlope)
             else {
                 // The chain itself has no value here; the result is refused for that, in its own words.
-                return;
+                return Weighed::default();
             };
             let share = response * level_value * against.reading / concentration;
-            let of_response = interference
-                .response_uncertainty
-                .unwrap_or(defaults::RESPONSE);
-            let stated = present
-                .uncertainty
-                .as_ref()
-                .and_then(|u| in_unit(u.value(), &id, against));
+            let of_response = row.response_uncertainty.unwrap_or(defaults::RESPONSE);
+            let stated = present.uncertainty.as_ref();
+            let stated = stated.and_then(|u| in_unit(u.value(), &effect.substance, against));
             let (of_level, level_uncertainty) = match stated {
                 Some(u) if 0.0 < level_value => (u / level_value, LevelUncertainty::Stated),
                 Some(_) => (defaults::LEVEL, LevelUncertainty::StatedOfNothing),
                 None => (defaults::LEVEL, LevelUncertainty::Assumed),
             };
-            threshold(&name, level, interference, others);
-            others.share += share;
-            others.parts.push(Share {
+            let statement = threshold(&gas, level, row);
+            let part = Share {
                 index,
-                gas: name,
-                row: interference.row,
+                gas,
+                row: row.row,
                 standard: share.abs() * hypot(of_response, of_level),
-                response_stated: interference.response_uncertainty.is_some(),
+                response_stated: row.response_uncertainty.is_some(),
                 level: level_uncertainty,
-            });
-            effect.effect = EffectOnReading::Subtracted;
-            effect.share_on_scale = Some(share);
-            effect.unit = Some(against.unit.canonical().to_owned());
+            };
+            return Weighed {
+                share: Some((share, part)),
+                effect: Some(InterferentEffect {
+                    effect: EffectOnReading::Subtracted,
+                    share_on_scale: Some(share),
+                    unit: Some(against.unit.canonical().to_owned()),
+                    ..effect
+                }),
+                statement,
+                ..Weighed::default()
+            };
         }
         (Some(response), None) => {
-            let high = 0.0 <= response;
-            effect.effect = if high {
-                EffectOnReading::ReadsHigh
+            let reads = if 0.0 <= response {
+                InterferenceEffect::ReadsHigh
             } else {
-                EffectOnReading::ReadsLow
+                InterferenceEffect::ReadsLow
             };
-            others.flags.push(NumericFlag::Indicative(Indicative {
-                gas: name,
-                effect: if high {
-                    InterferenceEffect::ReadsHigh
-                } else {
-                    InterferenceEffect::ReadsLow
-                },
-                why: if level.is_none() {
-                    IndicativeWhy::LevelNotStated
-                } else {
-                    IndicativeWhy::LevelNotConvertible
-                },
-            }));
+            let why = if level.is_none() {
+                IndicativeWhy::LevelNotStated
+            } else {
+                IndicativeWhy::LevelNotConvertible
+            };
+            (effect_on_reading(reads), indicative(gas, reads, why))
         }
-        (None, _) => {
-            effect.effect = unquantified(&name, level, interference, against, others);
-        }
+        (None, _) => unquantified(gas, level, row, against),
+    };
+    Weighed {
+        effect: Some(InterferentEffect {
+            effect: known,
+            ..effect
+        }),
+        ..weighed
     }
-    others.effects.push(effect);
 }
 
-/// On which side of the sheet's threshold a gas is whose share is taken off all the same.
+fn indicative(gas: String, effect: InterferenceEffect, why: IndicativeWhy) -> Weighed {
+    Weighed {
+        flag: Some(NumericFlag::Indicative(Indicative { gas, effect, why })),
+        ..Weighed::default()
+    }
+}
+
+/// The side of the sheet's threshold on which a gas is whose share is taken off all the same.
 fn threshold(
     name: &str,
     level: Option<Concentration>,
     interference: &Interferent,
-    others: &mut Interferents,
-) {
-    let Some((level, from)) = level.zip(interference.matters_from) else {
-        return;
-    };
+) -> Option<NumericStatement> {
+    let (level, from) = level.zip(interference.matters_from)?;
     let gas = name.to_owned();
-    match level.partial_cmp(&from) {
-        Some(std::cmp::Ordering::Less) => others
-            .statements
-            .push(NumericStatement::BelowThresholdTakenOff { gas, from }),
-        Some(_) => others
-            .statements
-            .push(NumericStatement::AboveThresholdTakenOff { gas, from }),
-        None => {}
-    }
+    Some(match level.partial_cmp(&from)? {
+        Ordering::Less => NumericStatement::BelowThresholdTakenOff { gas, from },
+        _ => NumericStatement::AboveThresholdTakenOff { gas, from },
+    })
 }
 
+/// The effect of a gas whose response the sheet does not state, and what is to be said of it.
 fn unquantified(
-    name: &str,
+    gas: String,
     level: Option<Concentration>,
     interference: &Interferent,
     against: &Weighing<'_>,
-    others: &mut Interferents,
-) -> EffectOnReading {
+) -> (EffectOnReading, Weighed) {
     let reads = interference.together;
-    let gas = name.to_owned();
+    let effect = effect_on_reading(reads);
     if reads == InterferenceEffect::NoEffect {
         let tested = tested_to(against.sheet.entry, interference.row);
-        if let (Some(level), Some((tested, tested_to))) = (level, tested) {
+        let flag = level.zip(tested).and_then(|(level, (tested, tested_to))| {
             match level.partial_cmp(&tested) {
-                Some(std::cmp::Ordering::Greater) => others
-                    .flags
-                    .push(NumericFlag::OtherGasAboveTested { gas, tested_to }),
-                None => others
-                    .flags
-                    .push(NumericFlag::OtherGasLevelNotComparable { gas, tested_to }),
-                _ => {}
+                Some(Ordering::Greater) => {
+                    Some(NumericFlag::OtherGasAboveTested { gas, tested_to })
+                }
+                None => Some(NumericFlag::OtherGasLevelNotComparable { gas, tested_to }),
+                _ => None,
             }
-        }
-        return EffectOnReading::NoEffect;
+        });
+        let weighed = Weighed {
+            flag,
+            ..Weighed::default()
+        };
+        return (effect, weighed);
     }
-    let indicative = |gas, why| {
-        NumericFlag::Indicative(Indicative {
-            gas,
-            effect: reads,
-            why,
-        })
-    };
-    if let (Some(level), Some(from)) = (level, interference.matters_from) {
+    if let Some((level, from)) = level.zip(interference.matters_from) {
         match level.partial_cmp(&from) {
-            Some(std::cmp::Ordering::Less) => {
-                others
-                    .statements
-                    .push(NumericStatement::BelowThreshold { gas, from });
-                return EffectOnReading::NoEffect;
+            Some(Ordering::Less) => {
+                let weighed = Weighed {
+                    statement: Some(NumericStatement::BelowThreshold { gas, from }),
+                    ..Weighed::default()
+                };
+                return (EffectOnReading::NoEffect, weighed);
             }
             Some(_) => {
-                others
-                    .flags
-                    .push(indicative(gas, IndicativeWhy::Above { from }));
-                return effect_on_reading(reads);
+                return (
+                    effect,
+                    indicative(gas, reads, IndicativeWhy::Above { from }),
+                );
             }
             None => {}
         }
     }
-    if let (Some(level), Some(times)) = (level, interference.matters_from_times) {
-        others.by_ratio.push(ByRatio {
-            gas,
-            level,
-            times,
-            together: reads,
-            effect: others.effects.len(),
-        });
-        return effect_on_reading(reads);
+    if let Some((level, times)) = level.zip(interference.matters_from_times) {
+        let weighed = Weighed {
+            by_ratio: Some(ByRatio {
+                gas,
+                level,
+                times,
+                together: reads,
+                effect: 0,
+            }),
+            ..Weighed::default()
+        };
+        return (effect, weighed);
     }
     let why = if level.is_none() {
         IndicativeWhy::LevelNotStated
     } else {
         IndicativeWhy::NotQuantified
     };
-    if interference.alone == AloneEffect::Stains && reads == InterferenceEffect::NotStated {
-        others
-            .statements
-            .push(NumericStatement::StainsAlone { gas: gas.clone() });
-    }
-    others.flags.push(indicative(gas, why));
-    effect_on_reading(reads)
+    let alone = interference.alone == AloneEffect::Stains && reads == InterferenceEffect::NotStated;
+    let weighed = Weighed {
+        statement: alone.then(|| NumericStatement::StainsAlone { gas: gas.clone() }),
+        ..indicative(gas, reads, why)
+    };
+    (effect, weighed)
 }
 
 /// The effect of a gas by how much is not known.

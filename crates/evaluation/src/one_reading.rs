@@ -16,23 +16,24 @@ use crate::chain::{AirState, Chain, StepDone, TableLookup};
 use crate::checklist;
 use crate::compiled_sheet::CompiledSheet;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
+use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::raised::{
     Indicative, IndicativeWhy, NoConcentration, NumericFlag, NumericStatement, Rough,
 };
+use crate::evaluated::record_flag::RecordFlag;
 use crate::evaluated::{
-    Doubtful, DrawnResult, Equipment, Evaluated, InterferentShare, Numbers, Record, WorkedOut,
+    Doubtful, DrawnResult, Equipment, Evaluated, InterferentShare, NoResult, Numbers, Record,
+    WorkedOut,
 };
 use crate::facts;
-use crate::interferents::{self, Interferents};
+use crate::interferents::{self, ByRatio, Interferents};
 use crate::judgement::{self, JudgedResult, Judgement, JudgementSettings};
 use crate::other_unit::{self, ConvertedWith};
-use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::pointers;
 use crate::pump_and_lot::{self, PumpUsed};
 use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
+use crate::sheet_choice::ChosenSheet;
 use crate::stain::{self, DrawnRange, Stain};
-use crate::words;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod gas;
@@ -48,163 +49,155 @@ const COMPARED_DIGITS: u32 = 1;
 
 /// Works one reading out, under a name. `drawing` says how to draw, if that is asked for.
 pub(crate) fn evaluate_one<'b>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     id: String,
     reading: &WrittenReading,
     (survey, by): (&WrittenConditions, Option<&str>),
     drawing: Option<&MonteCarloOptions<'_>>,
 ) -> Evaluated<'b> {
     let conditions = air::merged(survey, &reading.conditions);
-    let mut record = Record {
-        at: reading.at.as_ref().map(|at| at.text().to_owned()),
-        place: reading.place.clone(),
-        inputs: facts::inputs(reading, &conditions, by),
-        catalog_revision: evaluator.catalog_revision(),
-        flags: evaluator
-            .settings()
-            .unusable()
-            .cloned()
-            .into_iter()
-            .collect(),
-        ..Record::default()
-    };
-    let prepared = with_prepared(
-        evaluator,
-        (reading, survey, &conditions),
-        &mut record,
-        |prepared, sheet| {
-            let equipment = Equipment::new(
-                sheet,
-                (prepared.drawn.range, prepared.other),
-                prepared.place,
-                prepared.pump.clone(),
-                Rc::clone(&prepared.settings),
-            );
-            let numbers = prepared.numbers(drawing);
-            (equipment, numbers)
+    let stated = (reading, survey, &conditions);
+    let (record, worked) = with_prepared(evaluator, stated, |prepared, sheet| {
+        let equipment = Equipment::new(
+            sheet,
+            (prepared.drawn.range, prepared.other),
+            prepared.place,
+            prepared.pump.clone(),
+            Rc::clone(&prepared.settings),
+        );
+        (equipment, prepared.numbers(drawing))
+    });
+    let nothing = Evaluated {
+        record: Record {
+            at: reading.at.as_ref().map(|at| at.text().to_owned()),
+            place: reading.place.clone(),
+            inputs: facts::inputs(reading, &conditions, by),
+            catalog_revision: evaluator.catalog_revision(),
+            ..record
         },
-    );
-    let mut evaluated = Evaluated {
-        record,
         ..Evaluated::nothing_yet(id)
     };
-    match prepared {
-        Ok((equipment, numbers)) => {
-            evaluated.refusal = numbers
-                .none
-                .map(|none| words::no_concentration(none, &equipment));
-            evaluated.equipment = Some(equipment);
-            evaluated.numbers = numbers;
-        }
-        Err(refusal) => evaluated.refusal = Some(refusal),
+    match worked {
+        Ok((equipment, numbers)) => Evaluated {
+            refused: numbers.none.map(NoResult::NoConcentration),
+            equipment: Some(equipment),
+            numbers,
+            ..nothing
+        },
+        Err(why) => Evaluated {
+            refused: Some(NoResult::NotPrepared(why)),
+            ..nothing
+        },
     }
-    evaluated
 }
 
-/// Prepares a reading: chooses its sheet, looks at its record, and settles pump, stain and air. What is found on the way
-/// stands in `record`, however far it goes.
+/// Prepares a reading and works with it: chooses its sheet, looks at its record, and settles pump, stain and air. The record
+/// holds the parts as far as they go.
 ///
 /// # Errors
 ///
-/// The [`Refusal`].
+/// [`NotPrepared`].
 pub(crate) fn with_prepared<'b, T>(
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     (reading, survey, conditions): (&WrittenReading, &WrittenConditions, &WrittenConditions),
-    record: &mut Record,
     work: impl FnOnce(&PreparedReading<'_>, &Rc<CompiledSheet<'b>>) -> T,
-) -> Result<T, Refusal> {
-    amendments::flags(reading, &mut record.flags);
-    let book = evaluator.book();
-
-    let sheet = sheet(evaluator, reading, record)?;
-    let tube = &sheet.tube;
-    let other = gas(book, &sheet, reading, record)?;
-    let substance = other.map_or_else(|| tube.measured.substance(), |other| &other.substance);
-    record.sheet_digest = evaluator.digest(
-        &sheet,
-        &gases(book, tube, substance, reading),
-        reading.pump.as_deref(),
-    );
-
-    pump_and_lot::record(book, sheet.entry, reading, &mut record.flags);
-    let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
-    let pump = pump_and_lot::pump(book, tube, reading, strokes, &mut record.flags);
-    record.before_use = checklist::steps(book, sheet.entry, reading, &record.flags);
-    let pump = pump?;
-
-    let drawn = stain::drawn(tube, reading)?;
-    let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;
-    let other = other_row(tube, other, &drawn);
-
-    if survey.pressure.is_some() && conditions.pressure.is_none() {
-        record.statements.push(Statement::new(
-            Code::SurveyPressureNotUsed,
-            "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
-        ));
-    }
-    let place = air::at_place(conditions, &mut record.flags)?;
-    required_conditions::conditions(tube, drawn.scale, &place, &mut record.flags)?;
-
-    let chain = Chain::new(tube, drawn.scale, drawn.range, other);
-    let prepared = PreparedReading {
-        book,
-        sheet: &sheet,
-        drawn,
-        other,
-        substance,
-        chain,
-        air: place.numbers(),
-        place,
-        pump,
-        stain,
-        settings: evaluator.settings(),
-        present: &reading.present,
-        doubtful: Doubtful::of(record.flags.iter().map(|flag| flag.code.may_read())),
+) -> (Record, Result<T, NotPrepared>) {
+    let settings = evaluator.settings();
+    let mut record = Record {
+        flags: settings
+            .unusable()
+            .cloned()
+            .into_iter()
+            .chain(amendments::flags(reading))
+            .collect(),
+        ..Record::default()
     };
-    Ok(work(&prepared, &sheet))
+    // Each step gives its part, which is joined here; the first that cannot be done is the last.
+    let prepare = || -> Result<T, NotPrepared> {
+        let book = evaluator.book();
+        let chosen = chosen(evaluator, reading)?;
+        record.sheet = Some(sheet_used(&chosen));
+        let (sheet, faults) = evaluator.compiled(chosen.id)?;
+        if faults == Faults::Overridden {
+            record.flags.push(RecordFlag::SheetHasErrors);
+        }
+        let tube = &sheet.tube;
+        let gas = gas(book, &sheet, reading)?;
+        record.substance = Some(gas.used);
+        record.flags.extend(gas.flag);
+        let own = tube.measured.substance();
+        let substance = gas.response.map_or(own, |response| &response.substance);
+        record.sheet_digest = evaluator.digest(
+            &sheet,
+            &gases(book, tube, substance, reading),
+            reading.pump.as_deref(),
+        );
+
+        let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
+        let (of_pump, pump) = pump_and_lot::pump(book, tube, reading, strokes);
+        let of_box = pump_and_lot::record(book, sheet.entry, reading);
+        record.flags.extend(of_box.into_iter().chain(of_pump));
+        record.before_use = checklist::steps(book, sheet.entry, reading, &record.flags);
+        let pump = pump?;
+
+        let drawn = stain::drawn(tube, reading)?;
+        let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;
+
+        record.survey_pressure_not_used =
+            survey.pressure.is_some() && conditions.pressure.is_none();
+        let (of_air, place) = air::at_place(conditions);
+        let at_sea_level = of_air.contains(&RecordFlag::SeaLevelPressureWithoutAltitude);
+        record.flags.extend(of_air);
+        let place = place?;
+        let (of_tube, met) =
+            required_conditions::conditions(tube, drawn.scale, &place, at_sea_level);
+        record.flags.extend(of_tube);
+        met?;
+
+        let other = other_row(tube, gas.response, &drawn);
+        let doubts = record.flags.iter().map(|flag| flag.code().may_read());
+        let prepared = PreparedReading {
+            book,
+            sheet: &sheet,
+            drawn,
+            other,
+            substance,
+            chain: Chain::new(tube, drawn.scale, drawn.range, other),
+            air: place.numbers(),
+            place,
+            pump,
+            stain,
+            settings: Rc::clone(&settings),
+            present: &reading.present,
+            doubtful: Doubtful::of(doubts),
+        };
+        Ok(work(&prepared, &sheet))
+    };
+    let done = prepare();
+    (record, done)
 }
 
-/// Chooses the sheet and makes it ready.
-fn sheet<'b>(
-    evaluator: &mut Evaluator<'b>,
+/// The sheet that a reading belongs to.
+fn chosen<'b>(
+    evaluator: &Evaluator<'b>,
     reading: &WrittenReading,
-    record: &mut Record,
-) -> Result<Rc<CompiledSheet<'b>>, Refusal> {
-    let tube = reading.tube.as_deref().ok_or_else(|| {
-        Refusal::new(
-            Code::TubeMissing,
-            "the reading does not say which tube was used",
-            "write the sheet's short name under `tube`",
-        )
-        .at(pointers::TUBE)
-    })?;
-    let chosen = evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())?;
-    let revision = chosen
-        .entry
-        .leaflet
-        .as_ref()
-        .and_then(|leaflet| leaflet.revision.clone())
-        .unwrap_or_default();
-    record.sheet = Some(SheetUsed {
+) -> Result<ChosenSheet<'b>, NotPrepared> {
+    let tube = reading.tube.as_deref().ok_or(NotPrepared::TubeMissing)?;
+    evaluator.choose(tube, reading.leaflet.as_deref(), reading.lot.as_deref())
+}
+
+/// The sheet as results state it.
+fn sheet_used(chosen: &ChosenSheet<'_>) -> SheetUsed {
+    let name = chosen.entry.name.as_deref();
+    let leaflet = chosen.entry.leaflet.as_ref();
+    SheetUsed {
         id: chosen.id.to_owned(),
-        name: chosen
-            .entry
-            .name
-            .clone()
-            .unwrap_or_else(|| chosen.id.to_owned()),
-        revision,
+        name: name.unwrap_or(chosen.id).to_owned(),
+        revision: leaflet
+            .and_then(|leaflet| leaflet.revision.clone())
+            .unwrap_or_default(),
         chosen: chosen.how.into(),
-    });
-    let (sheet, faults) = evaluator
-        .sheet(chosen.id)
-        .map_err(|refusal| refusal.at(pointers::TUBE))?;
-    if faults == Faults::Overridden {
-        record.flags.push(Flag::new(
-            Code::SheetHasErrors,
-            "the checker found errors in the sheet, and the result was asked for nevertheless",
-        ));
     }
-    Ok(sheet)
 }
 
 /// A reading with everything settled that comes before its numbers: sheet, pump, stain and air. From
@@ -223,7 +216,7 @@ pub struct PreparedReading<'r> {
     stain: Stain,
     settings: Rc<JudgementSettings>,
     present: &'r [Present],
-    /// What preparation and record leave doubtful.
+    /// Doubts that preparation and record leave.
     doubtful: Doubtful,
 }
 
@@ -247,24 +240,12 @@ impl PreparedReading<'_> {
         })
     }
 
-    /// Works the numbers out, without a word.
+    /// Works the numbers out, without a word, as far as they go.
     fn numbers(&self, drawing: Option<&MonteCarloOptions<'_>>) -> Numbers {
-        let mut numbers = Numbers::default();
-        match self.work_out(drawing, &mut numbers) {
-            Ok(out) => numbers.concentration = Some(out),
-            Err(none) => numbers.none = Some(none),
-        }
-        numbers
-    }
-
-    /// The concentration. What is done and raised on the way stands in `numbers`, however far it goes.
-    fn work_out(
-        &self,
-        drawing: Option<&MonteCarloOptions<'_>>,
-        numbers: &mut Numbers,
-    ) -> Result<WorkedOut, NoConcentration> {
-        let (start, bounded_by) = self.start()?;
-        numbers.statements.extend(bounded_by);
+        let (start, bounded_by) = match self.start() {
+            Ok(start) => start,
+            Err(why) => return Numbers::none(why),
+        };
         let unit = self.drawn.scale.unit;
         let gases = interferents::weigh(
             self.present,
@@ -279,30 +260,46 @@ impl PreparedReading<'_> {
                 measured: &self.substance.id,
             },
         );
-        let taken = self.take_off(start, &gases)?;
+        let taken = match self.take_off(start, &gases) {
+            Ok(taken) => taken,
+            Err(why) => {
+                return Numbers {
+                    statements: bounded_by.into_iter().collect(),
+                    ..Numbers::none(why)
+                };
+            }
+        };
         let start = taken.start;
-        numbers.flags.extend(taken.flag);
-        numbers.statements.extend(taken.statement);
-        numbers.flags.extend(gases.flags.iter().cloned());
-        numbers.statements.extend(gases.statements.iter().cloned());
-        numbers.interferents = gases;
-
-        if start.bias.abs() > 0.0 {
-            numbers.interference = Some(InterferentShare {
+        let (steps, value) = self.run(&start);
+        let mut numbers = Numbers {
+            interference: (start.bias.abs() > 0.0).then_some(InterferentShare {
                 reading: start.reading,
                 share: start.bias,
-            });
-        }
-        let value = self.run(&start, &mut numbers.steps)?;
-        let propagated = self.propagate(&start, value, &numbers.interferents);
+            }),
+            steps,
+            ..Numbers::default()
+        };
+        let (flags, statements) = (&mut numbers.flags, &mut numbers.statements);
+        flags.extend(taken.flag);
+        flags.extend(gases.flags.iter().cloned());
+        statements.extend(bounded_by);
+        statements.extend(taken.statement);
+        statements.extend(gases.statements.iter().cloned());
+        let value = match value {
+            Ok(value) => value,
+            Err(why) => {
+                return Numbers {
+                    interferents: gases,
+                    none: Some(why),
+                    ..numbers
+                };
+            }
+        };
+        let propagated = self.propagate(&start, value, &gases);
         let relative = propagated.relative;
-        numbers
-            .flags
-            .extend(self.assumptions(&start, relative.standard));
-        numbers
-            .flags
-            .extend(self.printed_range(&start, &numbers.steps));
-        let converted = other_unit::other_unit(
+        flags.extend(self.assumptions(&start, relative.standard));
+        flags.extend(self.printed_range(&start, &numbers.steps));
+        let (converted, of_unit) = other_unit::other_unit(
             value,
             &ConvertedWith {
                 book: self.book,
@@ -311,29 +308,27 @@ impl PreparedReading<'_> {
                 substance: self.substance,
                 place: &self.place,
             },
-            &mut numbers.flags,
         );
+        flags.extend(of_unit.into_iter().flatten());
         if converted.converted.is_some() {
-            numbers
-                .statements
-                .push(NumericStatement::MolarMassNegligible);
+            statements.push(NumericStatement::MolarMassNegligible);
         }
         let measured = start.status == Status::Measured;
         let drawn = drawing.filter(|_| measured).map(|options| {
-            let drawn = self.draw(
-                &start,
-                (value, converted.ppm),
-                &numbers.interferents,
-                options,
-            );
+            let drawn = self.draw(&start, (value, converted.ppm), &gases, options);
             (drawn, options)
         });
         if measured {
-            numbers.statements.push(NumericStatement::CoversAirDrawn);
+            statements.push(NumericStatement::CoversAirDrawn);
         }
-        self.effects(&start, value, &mut numbers.interferents);
-        self.by_ratio(value, numbers);
-        let raised = Doubtful::of(numbers.flags.iter().map(NumericFlag::may_read));
+        for said in self.by_ratio(value, &gases) {
+            match said {
+                Ok(below) => statements.push(below),
+                Err(doubt) => flags.push(doubt),
+            }
+        }
+        numbers.interferents = self.effects(&start, value, gases);
+        let raised = Doubtful::of(flags.iter().map(NumericFlag::may_read));
         let judgements = judgement::judge(&JudgedResult {
             status: start.status,
             ppm: converted.ppm,
@@ -372,32 +367,39 @@ impl PreparedReading<'_> {
                 outcome: drawn.outcome,
                 settings: options.settings,
             });
-            self.about_draws(&out, numbers);
+            for said in self.about_draws(&out).into_iter().flatten() {
+                match said {
+                    Ok(known) => statements.push(known),
+                    Err(doubt) => flags.push(doubt),
+                }
+            }
         }
         if out.judgements.is_empty() && self.settings.is_choosy() {
-            numbers.statements.push(NumericStatement::NoLimitNamed);
+            statements.push(NumericStatement::NoLimitNamed);
         }
-        Ok(out)
+        numbers.concentration = Some(out);
+        numbers
     }
 
     /// Runs the chain and lists its steps.
-    fn run(&self, start: &Start, steps: &mut Vec<StepDone>) -> Result<f64, NoConcentration> {
+    fn run(&self, start: &Start) -> (Vec<StepDone>, Result<f64, NoConcentration>) {
         let net = start.reading - start.bias;
+        let mut steps = Vec::new();
         let value = self
             .chain
             .run(net, &self.air, TableLookup::AsStated, |done| {
                 steps.push(done);
-            })
-            .map_err(NoConcentration::Step)?;
-        if value.is_finite() && 0.0 < value {
-            Ok(value)
-        } else {
-            Err(NoConcentration::Impossible)
-        }
+            });
+        let value = match value {
+            Ok(value) if value.is_finite() && 0.0 < value => Ok(value),
+            Ok(_) => Err(NoConcentration::Impossible),
+            Err(failed) => Err(NoConcentration::Step(failed)),
+        };
+        (steps, value)
     }
 
-    /// What interferents did, with the result as it would be if nothing were taken off.
-    fn effects(&self, start: &Start, value: f64, gases: &mut Interferents) {
+    /// The effects of interferents, with the result as it would be if nothing were taken off.
+    fn effects(&self, start: &Start, value: f64, mut gases: Interferents) -> Interferents {
         let uncorrected = if start.bias.abs() > 0.0 {
             self.chain
                 .value(start.reading, &self.air, TableLookup::AsStated)
@@ -413,74 +415,71 @@ impl PreparedReading<'_> {
                 }
             }
         }
-    }
-
-    /// Gases that matter from so many times the gas measured.
-    fn by_ratio(&self, value: f64, numbers: &mut Numbers) {
-        let Interferents {
-            by_ratio, effects, ..
-        } = &mut numbers.interferents;
-        for one in by_ratio.iter() {
-            let gas = one.gas.clone();
-            let at = one.level.in_unit(self.drawn.scale.unit) / value;
-            if at < one.times {
-                if let Some(effect) = effects.get_mut(one.effect) {
-                    effect.effect = EffectOnReading::NoEffect;
-                }
-                numbers.statements.push(NumericStatement::BelowTimes {
-                    gas,
-                    at,
-                    from: one.times,
-                });
-            } else {
-                numbers.flags.push(NumericFlag::Indicative(Indicative {
-                    gas,
-                    effect: one.together,
-                    why: if at.is_finite() {
-                        IndicativeWhy::Times {
-                            at,
-                            from: one.times,
-                        }
-                    } else {
-                        IndicativeWhy::LevelNotComparable
-                    },
-                }));
+        for one in &gases.by_ratio {
+            if self.times(one, value) < one.times
+                && let Some(effect) = gases.effects.get_mut(one.effect)
+            {
+                effect.effect = EffectOnReading::NoEffect;
             }
         }
+        gases
     }
 
-    /// What is to be said of the draws.
+    /// The level of an interferent, as so many times the gas measured.
+    fn times(&self, one: &ByRatio, value: f64) -> f64 {
+        one.level.in_unit(self.drawn.scale.unit) / value
+    }
+
+    /// Statement about gases that matter from so many times the gas measured, or the doubt that they raise.
+    fn by_ratio(
+        &self,
+        value: f64,
+        gases: &Interferents,
+    ) -> impl Iterator<Item = Result<NumericStatement, NumericFlag>> {
+        gases.by_ratio.iter().map(move |one| {
+            let (gas, at, from) = (one.gas.clone(), self.times(one, value), one.times);
+            if at < from {
+                return Ok(NumericStatement::BelowTimes { gas, at, from });
+            }
+            Err(NumericFlag::Indicative(Indicative {
+                gas,
+                effect: one.together,
+                why: if at.is_finite() {
+                    IndicativeWhy::Times { at, from }
+                } else {
+                    IndicativeWhy::LevelNotComparable
+                },
+            }))
+        })
+    }
+
+    /// Statements about the draws, or the doubts that they raise.
     ///
     /// That the two methods disagree is always said, by the standard's own measure (JCGM 101:2008, 8.1). With a relative
     /// standard uncertainty of a quarter or more that is the rule: a product of doubtful factors is lopsided, and an interval
     /// of equal arms reaches too low. So it is said with the result, and raised as a flag where somebody would decide
     /// otherwise: a limit lies inside one interval and outside the other.
-    fn about_draws(&self, out: &WorkedOut, numbers: &mut Numbers) {
-        let Some(drawn) = &out.drawn else { return };
+    fn about_draws(&self, out: &WorkedOut) -> [Option<Result<NumericStatement, NumericFlag>>; 4] {
+        let Some(drawn) = &out.drawn else {
+            return [const { None }; 4];
+        };
         let outcome = &drawn.outcome;
-        if !drawn.comparison.agrees() {
+        let rough = (!drawn.comparison.agrees()).then(|| {
             let limits = self.divided(out, outcome.intervals.symmetric);
             if limits.is_empty() {
-                numbers.statements.push(NumericStatement::PropagationRough);
+                Ok(NumericStatement::PropagationRough)
             } else {
-                let rough = Rough { limits };
-                numbers.flags.push(NumericFlag::PropagationRough(rough));
+                Err(NumericFlag::PropagationRough(Rough { limits }))
             }
-        }
-        if outcome.stable.is_some_and(|(_, settled)| !settled) {
-            numbers.flags.push(NumericFlag::DrawsNotSettled);
-        }
+        });
+        let unsettled = outcome.stable.is_some_and(|(_, settled)| !settled);
         let (count, zero) = (outcome.clamped.at_an_end, outcome.clamped.at_zero);
-        if 0 < count {
-            numbers
-                .statements
-                .push(NumericStatement::DrawsAtAnEnd { count });
-        }
-        if 0 < zero {
-            numbers
-                .statements
-                .push(NumericStatement::DrawsAtZero { count: zero });
-        }
+        [
+            rough,
+            unsettled.then_some(Err(NumericFlag::DrawsNotSettled)),
+            (0 < count).then_some(Ok(NumericStatement::DrawsAtAnEnd { count })),
+            (0 < zero).then_some(Ok(NumericStatement::DrawsAtZero { count: zero })),
+        ]
     }
 
     /// The limits that lie inside one interval and outside the other.

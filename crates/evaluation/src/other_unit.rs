@@ -35,7 +35,7 @@ pub(crate) struct Converted {
     pub(crate) air: AirOfResult,
     /// The conditions that it was converted at.
     pub(crate) conditions: Conditions,
-    /// Where they come from.
+    /// Origin of the conditions.
     pub(crate) origin: ConditionsOrigin,
 }
 
@@ -56,7 +56,18 @@ pub(crate) enum AirOfResult {
     DryAt(Conditions),
 }
 
-/// What a result is converted with.
+impl AirOfResult {
+    /// A result of this air that is not given in the other unit.
+    fn alone(self, ppm: Option<f64>) -> OtherUnit {
+        OtherUnit {
+            air: self,
+            converted: None,
+            ppm,
+        }
+    }
+}
+
+/// Inputs of a result's conversion.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ConvertedWith<'r> {
     /// The catalog, for its reference conditions.
@@ -71,20 +82,19 @@ pub(crate) struct ConvertedWith<'r> {
     pub(crate) place: &'r AirAtPlace,
 }
 
+/// Doubts that a conversion raises, in the order of the work.
+type Doubts = [Option<NumericFlag>; 2];
+
 /// Converts a result that stands in the unit of the scale.
-pub(crate) fn other_unit(
-    value: f64,
-    with: &ConvertedWith<'_>,
-    flags: &mut Vec<NumericFlag>,
-) -> OtherUnit {
+pub(crate) fn other_unit(value: f64, with: &ConvertedWith<'_>) -> (OtherUnit, Doubts) {
     if with.scale.unit.dimension() == Dimension::MassConcentration {
-        from_mass(value, with, flags)
+        from_mass(value, with)
     } else {
-        from_fraction(value, with, flags)
+        from_fraction(value, with)
     }
 }
 
-fn from_fraction(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFlag>) -> OtherUnit {
+fn from_fraction(value: f64, with: &ConvertedWith<'_>) -> (OtherUnit, Doubts) {
     let dry = with.scale.stated_in == StatedIn::DryAir;
     let air = if dry {
         AirOfResult::Dry
@@ -92,33 +102,23 @@ fn from_fraction(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFl
         AirOfResult::AsItIs
     };
     let Ok(stated) = VolumeFraction::from_ppm(with.scale.unit.to_base(value)) else {
-        flags.push(NumericFlag::MoreThanTheWhole);
-        return OtherUnit {
-            air,
-            converted: None,
-            ppm: None,
-        };
+        return (air.alone(None), [Some(NumericFlag::MoreThanTheWhole), None]);
     };
     let humid = if dry {
         humid_fraction(stated, with.place)
     } else {
         Some(stated)
     };
-    if humid.is_none() {
-        flags.push(NumericFlag::WaterVapourUnknown);
-    }
+    let unknown = humid.is_none().then_some(NumericFlag::WaterVapourUnknown);
     let Some((conditions, origin)) = day(with.place)
         .map(|conditions| (conditions, ConditionsOrigin::Survey))
         .or_else(|| {
             reference(with.book).map(|conditions| (conditions, ConditionsOrigin::Reference))
         })
     else {
-        flags.push(NumericFlag::OtherUnitNeedsConditions { unit: "mg/m³" });
-        return OtherUnit {
-            air,
-            converted: None,
-            ppm: humid.or(Some(stated)).map(VolumeFraction::ppm),
-        };
+        let needs = NumericFlag::OtherUnitNeedsConditions { unit: "mg/m³" };
+        let ppm = humid.unwrap_or(stated).ppm();
+        return (air.alone(Some(ppm)), [unknown, Some(needs)]);
     };
     let mass = convert::mass_concentration(
         humid.unwrap_or(stated),
@@ -130,7 +130,7 @@ fn from_fraction(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFl
     } else {
         AirOfResult::AsItIsAt(conditions)
     };
-    OtherUnit {
+    let result = OtherUnit {
         air,
         converted: Some(Converted {
             value: mass.mg_per_m3(),
@@ -140,19 +140,20 @@ fn from_fraction(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFl
             origin,
         }),
         ppm: Some(humid.unwrap_or(stated).ppm()),
-    }
+    };
+    (result, [unknown, None])
 }
 
-fn from_mass(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFlag>) -> OtherUnit {
+fn from_mass(value: f64, with: &ConvertedWith<'_>) -> (OtherUnit, Doubts) {
     let calibration = Conditions::new(
         with.tube.calibration.temperature,
         with.tube.calibration.pressure,
     );
-    let at_calibration = if let Some(stated) = with.scale.mass_stated {
-        stated == MassStated::AtCalibration
-    } else {
-        flags.push(NumericFlag::MassBasisNotStated);
-        pressure_applies(&with.tube.pressure, with.scale)
+    let stated = with.scale.mass_stated;
+    let not_stated = stated.is_none().then_some(NumericFlag::MassBasisNotStated);
+    let at_calibration = match stated {
+        Some(stated) => stated == MassStated::AtCalibration,
+        None => pressure_applies(&with.tube.pressure, with.scale),
     };
     let (air, conditions) = if at_calibration {
         (
@@ -166,24 +167,16 @@ fn from_mass(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFlag>)
         )
     };
     let Some((conditions, origin)) = conditions else {
-        flags.push(NumericFlag::OtherUnitNeedsConditions { unit: "ppm" });
-        return OtherUnit {
-            air,
-            converted: None,
-            ppm: None,
-        };
+        let needs = NumericFlag::OtherUnitNeedsConditions { unit: "ppm" };
+        return (air.alone(None), [not_stated, Some(needs)]);
     };
     let fraction = MassConcentration::from_mg_per_m3(with.scale.unit.to_base(value))
         .and_then(|mass| convert::volume_fraction(mass, with.substance.molar_mass, conditions));
     let Ok(fraction) = fraction else {
-        flags.push(NumericFlag::MoreThanTheWhole);
-        return OtherUnit {
-            air,
-            converted: None,
-            ppm: None,
-        };
+        let whole = NumericFlag::MoreThanTheWhole;
+        return (air.alone(None), [not_stated, Some(whole)]);
     };
-    OtherUnit {
+    let result = OtherUnit {
         air,
         converted: Some(Converted {
             value: fraction.ppm(),
@@ -193,7 +186,8 @@ fn from_mass(value: f64, with: &ConvertedWith<'_>, flags: &mut Vec<NumericFlag>)
             origin,
         }),
         ppm: Some(fraction.ppm()),
-    }
+    };
+    (result, [not_stated, None])
 }
 
 fn humid_fraction(stated: VolumeFraction, place: &AirAtPlace) -> Option<VolumeFraction> {

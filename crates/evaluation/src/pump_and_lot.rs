@@ -1,17 +1,15 @@
-//! What was done, or not done, before the air was drawn: box, pump, leak test, sheet. All of it flags the result; only
-//! what makes the strokes themselves impossible refuses it.
+//! Record of what was done, or not done, before the air was drawn: box, pump, leak test, sheet. All of it flags the result;
+//! only what makes the strokes themselves impossible refuses it.
 
 use jiff::civil::Date;
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Pump, Tube};
 use stainbook_catalog::written::tube::PreTubeForm;
 use stainbook_catalog::written::{Day, LeakTest, Moment, Reading as WrittenReading, TubeEntry};
-use stainbook_core::print;
 
 use crate::defaults;
-use crate::outcome::{Code, Flag, Refusal};
-use crate::pointers;
-
+use crate::evaluated::not_prepared::NotPrepared;
+use crate::evaluated::record_flag::RecordFlag;
 use crate::stroke_spread::{self, StrokeSpread};
 
 /// The pump as far as it is known, with the half width of its stroke volume.
@@ -21,145 +19,136 @@ pub(crate) struct PumpUsed {
     pub(crate) pump: Option<Pump>,
     /// Half the width within which a stroke's volume is known, as a part of it.
     pub(crate) volume_half_width: f64,
-    /// Where that figure comes from.
-    pub(crate) origin: String,
-    /// How much its single strokes differ, if repeated checks are on record.
+    /// Origin of that figure.
+    pub(crate) origin: VolumeOrigin,
+    /// The spread of its single strokes, if repeated checks are on record.
     pub(crate) spread: Option<StrokeSpread>,
-    /// Where that comes from.
-    pub(crate) spread_origin: String,
+    /// The day of those checks.
+    pub(crate) spread_checked: Option<Date>,
 }
 
-/// Looks at the pump.
+/// Origin of the half-width of a stroke's volume.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum VolumeOrigin {
+    /// A default: no pump is recorded.
+    NoPumpRecorded,
+    /// A default: the catalog does not have the pump.
+    PumpNotInCatalog,
+    /// The kind of pump.
+    PumpKind,
+    /// The last volume check, which found more than the kind allows.
+    VolumeCheck(VolumeFound),
+}
+
+/// The volume of a stroke as a check found it.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum VolumeFound {
+    /// By one check, as typed.
+    Once(String),
+    /// By several of one day: their mean in mL.
+    Mean(f64),
+}
+
+/// The pump, and what is doubtful about it.
 ///
 /// # Errors
 ///
-/// A [`Refusal`]: the pump cannot draw half strokes, or its stroke is not the one that the sheet is printed for.
+/// [`NotPrepared`]: the pump cannot draw half strokes, or its stroke is not the one that the sheet is printed for.
 pub(crate) fn pump(
     book: &Book,
     tube: &Tube,
     reading: &WrittenReading,
     strokes: Option<f64>,
-    flags: &mut Vec<Flag>,
-) -> Result<PumpUsed, Refusal> {
-    let unknown = |origin: &str| PumpUsed {
+) -> (Vec<RecordFlag>, Result<PumpUsed, NotPrepared>) {
+    let unknown = |origin| PumpUsed {
         pump: None,
         volume_half_width: defaults::VOLUME_TOLERANCE,
+        origin,
         spread: None,
-        spread_origin: String::new(),
-        origin: format!(
-            "default: {} (common practice), {origin}",
-            print::percent(defaults::VOLUME_TOLERANCE, 1)
-        ),
+        spread_checked: None,
     };
     let Some(id) = &reading.pump else {
-        flags.push(Flag::new(
-            Code::PumpMissing,
-            "no pump is recorded: whether the tube was used with its own pump cannot be seen",
-        ));
-        return Ok(unknown("as no pump is recorded"));
+        let used = unknown(VolumeOrigin::NoPumpRecorded);
+        return (vec![RecordFlag::PumpMissing], Ok(used));
     };
     let pump = match book.pump_model(id) {
         Ok(pump) => pump,
         Err(error) => {
-            flags.push(Flag::new(
-                Code::PumpUnknown,
-                format!(
-                    "pump `{id}` cannot be looked up ({}); its kind and checks are not known",
-                    error.message
-                ),
-            ));
-            return Ok(unknown("as the pump is not in the catalog"));
+            let flag = RecordFlag::PumpUnknown {
+                pump: id.clone(),
+                why: error.message,
+            };
+            return (vec![flag], Ok(unknown(VolumeOrigin::PumpNotInCatalog)));
         }
     };
     let kind = &pump.kind;
+    let mut flags = Vec::new();
     if !tube.pump_kinds.contains(&kind.id) {
-        flags.push(Flag::new(
-            Code::PumpNotAllowed,
-            format!(
-                "pump `{id}` is of the kind {}; the tube is calibrated with {}, and pumps and tubes are not mixed unless they were tested together",
-                kind.name,
-                tube.pump_kinds.iter().map(|kind| format!("`{kind}`")).collect::<Vec<_>>().join(" or ")
-            ),
-        ));
+        flags.push(RecordFlag::PumpNotAllowed {
+            pump: id.clone(),
+            kind: kind.name.clone(),
+            allowed: tube.pump_kinds.clone(),
+        });
     }
     if strokes.is_some_and(|strokes| (strokes - strokes.round()).abs() > 1e-6) && !kind.half_strokes
     {
-        return Err(Refusal::new(
-            Code::HalfStrokeImpossible,
-            format!(
-                "half a stroke is recorded, which pump `{id}` ({}) cannot draw",
-                kind.name
-            ),
-            "look at the number of strokes and the pump again",
-        )
-        .at(pointers::STROKES));
+        let refused = NotPrepared::HalfStrokeImpossible {
+            pump: id.clone(),
+            kind: kind.name.clone(),
+        };
+        return (flags, Err(refused));
     }
     let (of_pump, of_sheet) = (kind.stroke.millilitres(), tube.stroke.millilitres());
     if (of_pump - of_sheet).abs() > defaults::SAME_STROKE * of_sheet {
-        return Err(Refusal::new(
-            Code::StrokeVolumeDiffers,
-            format!(
-                "a stroke of pump `{id}` is {} mL, the sheet is printed for strokes of {} mL",
-                print::number(of_pump),
-                print::number(of_sheet)
-            ),
-            "repeat with a pump that the sheet allows",
-        )
-        .at(pointers::PUMP));
+        let refused = NotPrepared::StrokeVolumeDiffers {
+            pump: id.clone(),
+            of_pump,
+            of_sheet,
+        };
+        return (flags, Err(refused));
     }
     let mut used = PumpUsed {
         volume_half_width: kind.volume_tolerance,
-        origin: format!(
-            "pump kind `{}`, volume_tolerance {}",
-            kind.id,
-            print::percent(kind.volume_tolerance, 1)
-        ),
-        pump: None,
-        spread: None,
-        spread_origin: String::new(),
+        ..unknown(VolumeOrigin::PumpKind)
     };
     if let Some(date) = reading.at.as_ref().map(Moment::date) {
-        volume_check(&pump, date, &mut used, flags);
+        let (checked, doubts) = volume_check(&pump, date, used);
+        used = checked;
+        flags.extend(doubts);
         if pump.withdrawn.is_some_and(|since| since <= date) {
-            flags.push(Flag::new(
-                Code::PumpWithdrawn,
-                format!("pump `{id}` was withdrawn from use before this reading"),
-            ));
+            flags.push(RecordFlag::PumpWithdrawn { pump: id.clone() });
         }
     }
     used.pump = Some(pump);
-    Ok(used)
+    (flags, Ok(used))
 }
 
-fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Flag>) {
+/// The pump with what its last volume check before a day found.
+fn volume_check(pump: &Pump, date: Date, used: PumpUsed) -> (PumpUsed, Vec<RecordFlag>) {
+    let id = || pump.id.clone();
     let Some(check) = pump.last_volume_check(date) else {
-        flags.push(Flag::new(
-            Code::PumpVolumeCheckMissing,
-            format!(
-                "no volume check of pump `{}` before this reading is on record",
-                pump.id
-            ),
-        ));
-        return;
+        return (
+            used,
+            vec![RecordFlag::PumpVolumeCheckMissing { pump: id() }],
+        );
     };
-    let when = check.date.as_ref().map(Day::last);
-    if let (Some(every), Some(when)) = (pump.kind.volume_check_every, when) {
+    let mut flags = Vec::new();
+    let checked = check.date.as_ref().map(Day::last);
+    if let (Some(every), Some(checked)) = (pump.kind.volume_check_every, checked) {
         let days = f64::from(
-            when.duration_until(date)
+            checked
+                .duration_until(date)
                 .as_hours()
                 .try_into()
                 .unwrap_or(i32::MAX),
         ) / 24.0;
         // A year is 365 days on one calendar and 366 on another; a check is not overdue on its anniversary.
         if every.days() + 1.0 < days {
-            flags.push(Flag::new(
-                Code::PumpVolumeCheckOverdue,
-                format!(
-                    "the last volume check of pump `{}` was on {when}, {} days before this reading",
-                    pump.id,
-                    print::number(days.floor())
-                ),
-            ));
+            flags.push(RecordFlag::PumpVolumeCheckOverdue {
+                pump: id(),
+                checked,
+                days,
+            });
         }
     }
     let volumes: Vec<f64> = pump
@@ -168,144 +157,96 @@ fn volume_check(pump: &Pump, date: Date, used: &mut PumpUsed, flags: &mut Vec<Fl
         .filter_map(|check| check.volume.as_ref())
         .map(|volume| volume.value().millilitres())
         .collect();
-    used.spread = StrokeSpread::of(&volumes);
-    if let (Some(spread), Some(when)) = (&used.spread, when) {
-        used.spread_origin = format!(
-            "pump `{}`, {} volume checks on {when}: standard deviation {} of a stroke",
-            pump.id,
-            volumes.len(),
-            print::percent(spread.of_one, 1)
-        );
-    }
+    let used = PumpUsed {
+        spread: StrokeSpread::of(&volumes),
+        spread_checked: checked,
+        ..used
+    };
     if let (Some(volume), Some(mean)) = (&check.volume, stroke_spread::mean(&volumes)) {
-        let off = mean / pump.kind.stroke.millilitres() - 1.0;
-        let found = if volumes.len() < 2 {
-            format!("`{}`", volume.text())
-        } else {
-            format!("a mean of {} mL", print::to_significant(mean, 4))
-        };
-        if off.abs() > pump.kind.volume_tolerance {
-            flags.push(Flag::new(
-                Code::PumpVolumeOutOfTolerance,
-                format!(
-                    "the last volume check of pump `{}` found {found}, {} off; the result is not corrected for it, its uncertainty is widened",
-                    pump.id,
-                    print::percent(off.abs(), 1)
-                ),
-            ));
-            used.volume_half_width = off.abs();
-            used.origin = format!("pump `{}`, volume check: {found}", pump.id);
+        let off = (mean / pump.kind.stroke.millilitres() - 1.0).abs();
+        if off > pump.kind.volume_tolerance {
+            let found = if volumes.len() < 2 {
+                VolumeFound::Once(volume.text().to_owned())
+            } else {
+                VolumeFound::Mean(mean)
+            };
+            flags.push(RecordFlag::PumpVolumeOutOfTolerance {
+                pump: id(),
+                found: found.clone(),
+                off,
+            });
+            let used = PumpUsed {
+                volume_half_width: off,
+                origin: VolumeOrigin::VolumeCheck(found),
+                ..used
+            };
+            return (used, flags);
         }
     }
+    (used, flags)
 }
 
-/// Looks at box, leak test and sheet.
-pub(crate) fn record(
-    book: &Book,
-    entry: &TubeEntry,
-    reading: &WrittenReading,
-    flags: &mut Vec<Flag>,
-) {
+/// Doubts about box, leak test and sheet.
+pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
     let date = reading.at.as_ref().map(Moment::date);
-    if date.is_none() {
-        flags.push(Flag::new(
-            Code::DateMissing,
-            "no date is recorded: expiry and checks cannot be judged",
-        ));
-    }
-    if reading.lot.is_none() {
-        flags.push(Flag::new(
-            Code::LotMissing,
-            "no lot is recorded: whether the leaflet belongs to the box cannot be seen",
-        ));
-    }
-    expiry(
-        Code::LotExpired,
-        Code::ExpiryMissing,
-        "the tube",
-        reading.expires.as_ref(),
-        date,
-        flags,
-    );
-    leak_test(book, reading, date, flags);
-    if let Some(pre_tube) = entry.pre_tube() {
-        let separate = pre_tube.form == Some(PreTubeForm::SeparateTube);
+    let expired =
+        |expires: &Day| Some((expires.clone(), date.filter(|date| expires.last() < *date)?));
+    let expiry = match &reading.expires {
+        None => Some(RecordFlag::ExpiryMissing),
+        Some(expires) => {
+            expired(expires).map(|(expires, read)| RecordFlag::LotExpired { expires, read })
+        }
+    };
+    let pre_tube = entry.pre_tube().and_then(|pre_tube| {
         let name = pre_tube.name.as_deref().unwrap_or("the pre-tube");
-        match &reading.pre_tube {
-            None if separate => flags.push(Flag::new(
-                Code::PreTubeMissing,
-                format!("the sheet asks for {name} before the tube, and none is recorded"),
-            )),
-            None if pre_tube.has_own_expiry != Some(true) => {}
-            used => {
-                if pre_tube.has_own_expiry == Some(true) {
-                    let expires = used.as_ref().and_then(|used| used.expires.as_ref());
-                    expiry(
-                        Code::PreTubeExpired,
-                        Code::PreTubeExpiryMissing,
-                        name,
-                        expires,
-                        date,
-                        flags,
-                    );
-                }
-            }
+        let name = name.to_owned();
+        let separate = pre_tube.form == Some(PreTubeForm::SeparateTube);
+        let used = reading.pre_tube.as_ref();
+        if separate && used.is_none() {
+            return Some(RecordFlag::PreTubeMissing { name });
         }
-    }
+        if pre_tube.has_own_expiry != Some(true) {
+            return None;
+        }
+        let Some(expires) = used.and_then(|used| used.expires.as_ref()) else {
+            return Some(RecordFlag::PreTubeExpiryMissing { name });
+        };
+        expired(expires).map(|(expires, read)| RecordFlag::PreTubeExpired {
+            name,
+            expires,
+            read,
+        })
+    });
     let storage = entry.storage();
-    if storage.and_then(|storage| storage.bring_to_ambient) == Some(true)
-        && reading.brought_to_ambient != Some(true)
-    {
-        flags.push(Flag::new(
-            Code::ColdTube,
-            "the box is stored cold, and it is not recorded that the tube had come to the temperature of the place",
-        ));
-    }
-    if entry.verified.is_none() {
-        flags.push(Flag::new(
-            Code::SheetNotVerified,
-            "one person only has read the leaflet: the sheet was not verified",
-        ));
-    }
-    if let Some(withdrawn) = &entry.withdrawn {
+    let stored_cold = storage.and_then(|storage| storage.bring_to_ambient) == Some(true);
+    let withdrawn = entry.withdrawn.as_ref().and_then(|withdrawn| {
         let since = withdrawn.since.as_ref();
-        let because = withdrawn.because.as_deref().unwrap_or("no reason is given");
-        if date.is_none_or(|date| since.is_none_or(|since| since.first() <= date)) {
-            let since = since.map_or(String::new(), |since| format!(" since {}", since.text()));
-            flags.push(Flag::new(
-                Code::SheetWithdrawn,
-                format!("the sheet must not be used any more{since}: {because}"),
-            ));
-        }
-    }
-}
-
-fn expiry(
-    expired: Code,
-    missing: Code,
-    what: &str,
-    expires: Option<&Day>,
-    date: Option<Date>,
-    flags: &mut Vec<Flag>,
-) {
-    match (expires, date) {
-        (None, _) => flags.push(Flag::new(
-            missing,
-            format!("no expiry of {what} is recorded"),
-        )),
-        (Some(expires), Some(date)) if expires.last() < date => flags.push(Flag::new(
-            expired,
-            format!(
-                "{what} had expired on the day of the reading ({}, read on {date})",
-                expires.text()
-            ),
-        )),
-        _ => {}
-    }
+        date.is_none_or(|date| since.is_none_or(|since| since.first() <= date))
+            .then(|| RecordFlag::SheetWithdrawn {
+                since: since.cloned(),
+                because: withdrawn.because.clone(),
+            })
+    });
+    [
+        date.is_none().then_some(RecordFlag::DateMissing),
+        reading.lot.is_none().then_some(RecordFlag::LotMissing),
+        expiry,
+        leak_test(book, reading, date),
+        pre_tube,
+        (stored_cold && reading.brought_to_ambient != Some(true)).then_some(RecordFlag::ColdTube),
+        entry
+            .verified
+            .is_none()
+            .then_some(RecordFlag::SheetNotVerified),
+        withdrawn,
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// A leak test of the same day in the pump's own record counts as well.
-fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &mut Vec<Flag>) {
+fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>) -> Option<RecordFlag> {
     let on_record = || {
         let tests = &book.pump(reading.pump.as_deref()?)?.leak_tests;
         let same_day = |day: &Day| Some(day.first()) == date && Some(day.last()) == date;
@@ -315,14 +256,8 @@ fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>, flags: &
             .result
     };
     match reading.leak_test.or_else(on_record) {
-        Some(LeakTest::Held) => {}
-        Some(LeakTest::Leaked) => flags.push(Flag::new(
-            Code::LeakTestFailed,
-            "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low",
-        )),
-        Some(LeakTest::NotDone) | None => flags.push(Flag::new(
-            Code::LeakTestMissing,
-            "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low",
-        )),
+        Some(LeakTest::Held) => None,
+        Some(LeakTest::Leaked) => Some(RecordFlag::LeakTestFailed),
+        Some(LeakTest::NotDone) | None => Some(RecordFlag::LeakTestMissing),
     }
 }

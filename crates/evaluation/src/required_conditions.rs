@@ -1,179 +1,101 @@
-//! Which conditions a sheet needs, and whether they are those in which the tube works.
+//! Conditions that a sheet needs, and their comparison with those in which the tube works.
 //!
 //! A correction without its input is refused: nothing is assumed. Where the leaflet needs no correction a missing
 //! condition is flagged, as the usable range cannot be judged then.
 
 use stainbook_catalog::model::{Correction, Scale, Tube};
-use stainbook_core::{Humidity, Quantity, Unit, print};
+use stainbook_catalog::written::tube::Axis;
+use stainbook_core::{Humidity, Quantity, Unit};
 
-use crate::air::{AirAtPlace, celsius, round};
+use crate::air::AirAtPlace;
 use crate::chain::{StatedHumidity, pressure_applies};
-use crate::outcome::{Code, Flag, Refusal};
-use crate::pointers;
+use crate::evaluated::not_prepared::NotPrepared;
+use crate::evaluated::record_flag::RecordFlag;
 
-/// Looks whether what the corrections need is there, and whether the tube works in this air.
+/// Doubts about a tube in this air, and the refusal there.
 ///
 /// # Errors
 ///
-/// A [`Refusal`] that names the condition to be measured.
+/// [`NotPrepared`] with the condition to be measured.
 pub(crate) fn conditions(
     tube: &Tube,
     scale: &Scale,
     place: &AirAtPlace,
-    flags: &mut Vec<Flag>,
-) -> Result<(), Refusal> {
-    for (correction, what) in [
-        (&tube.temperature, "temperature"),
-        (&tube.humidity, "humidity"),
-    ] {
-        if *correction == Correction::NotStated {
-            flags.push(Flag::new(
-                Code::CorrectionNotStated,
-                format!("the leaflet says nothing of a correction for {what}; none was made"),
-            ));
+    at_sea_level: bool,
+) -> (Vec<RecordFlag>, Result<(), NotPrepared>) {
+    let mut flags: Vec<RecordFlag> = [
+        (&tube.temperature, Axis::Temperature),
+        (&tube.humidity, Axis::Humidity),
+        (&tube.pressure, Axis::Pressure),
+    ]
+    .into_iter()
+    .filter(|(correction, _)| **correction == Correction::NotStated)
+    .map(|(_, axis)| RecordFlag::CorrectionNotStated(axis))
+    .collect();
+    for checked in [temperature, humidity] {
+        match checked(tube, place) {
+            Ok(flag) => flags.extend(flag),
+            Err(why) => return (flags, Err(why)),
         }
     }
-    if tube.pressure == Correction::NotStated {
-        flags.push(Flag::new(
-            Code::CorrectionNotStated,
-            "the leaflet says nothing of a correction for pressure; none was made",
-        ));
-    }
-    temperature(tube, place, flags)?;
-    humidity(tube, place, flags)?;
-    if pressure_applies(&tube.pressure, scale) && place.pressure.is_none() {
-        if flags
-            .iter()
-            .any(|flag| flag.code == Code::SeaLevelPressureWithoutAltitude)
-        {
-            return Err(Refusal::new(
-                Code::PressureMissing,
-                "the sheet corrects for pressure, and a sea-level pressure without the altitude says nothing about the place",
-                "state the altitude beside it, or the station pressure",
-            )
-            .at(pointers::SEA_LEVEL_PRESSURE));
-        }
-        return Err(Refusal::new(
-            Code::PressureMissing,
-            "the sheet corrects for pressure, and neither a station pressure nor an altitude is stated",
-            "state the station pressure, or the altitude of the place, which is enough",
-        )
-        .at(pointers::PRESSURE));
-    }
-    Ok(())
+    let lacks_pressure = pressure_applies(&tube.pressure, scale) && place.pressure.is_none();
+    let done = if lacks_pressure {
+        Err(NotPrepared::PressureMissing { at_sea_level })
+    } else {
+        Ok(())
+    };
+    (flags, done)
 }
 
-fn temperature(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<(), Refusal> {
-    let (low, high) = tube.usable_temperature;
-    // Put into words only where something is said: every reading comes by here.
-    let range = || format!("{} to {}", celsius(low), celsius(high));
-    let Some(temperature) = place.of_tube() else {
-        if needs_input(&tube.temperature) {
-            return Err(Refusal::new(
-                Code::TemperatureMissing,
-                "the sheet corrects for temperature, and none is stated; none is assumed",
-                "state the air temperature, and the tube's where it differs",
-            )
-            .at(pointers::AIR_TEMPERATURE));
-        }
-        flags.push(Flag::new(
-            Code::TemperatureMissing,
-            format!(
-                "no temperature is stated: whether the tube was used between {} cannot be seen",
-                range()
-            ),
-        ));
-        return Ok(());
+fn temperature(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPrepared> {
+    let usable = tube.usable_temperature;
+    let Some(at) = place.of_tube() else {
+        return if needs_input(&tube.temperature) {
+            Err(NotPrepared::TemperatureMissing)
+        } else {
+            Ok(Some(RecordFlag::TemperatureMissing { usable }))
+        };
     };
-    let outside = temperature < low || high < temperature;
+    if !(at < usable.0 || usable.1 < at) {
+        return Ok(None);
+    }
     // A printed formula holds in the usable range, as a table does between its first and last row.
-    if outside && matches!(tube.temperature, Correction::Polynomial(_)) {
-        return Err(Refusal::new(
-            Code::OutsideTemperatureTable,
-            format!(
-                "{} is outside {}, for which correct.temperature gives a formula",
-                celsius(temperature),
-                range()
-            ),
-            "bring tube and pump to a temperature inside the range and state it as `tube_temperature`, or use another tube; nothing is extrapolated",
-        )
-        .at(place.temperature_field()));
+    if matches!(tube.temperature, Correction::Polynomial(_)) {
+        let field = place.temperature_field();
+        return Err(NotPrepared::OutsideTemperatureFormula { at, usable, field });
     }
-    if outside {
-        flags.push(Flag::new(
-            Code::OutsideUsableTemperature,
-            format!(
-                "{} is outside the range in which the tube works, {}",
-                celsius(temperature),
-                range()
-            ),
-        ));
-    }
-    Ok(())
+    Ok(Some(RecordFlag::OutsideUsableTemperature { at, usable }))
 }
 
-fn humidity(tube: &Tube, place: &AirAtPlace, flags: &mut Vec<Flag>) -> Result<(), Refusal> {
-    let correction_unit = unit_of(&tube.humidity);
-    let Some(humidity) = place.humidity else {
-        if needs_input(&tube.humidity) {
-            return Err(Refusal::new(
-                Code::HumidityMissing,
-                "the sheet corrects for humidity, and none is stated; none is assumed",
-                "state the humidity of the air, relative or absolute",
-            )
-            .at(pointers::HUMIDITY));
-        }
-        if tube.usable_humidity.is_some() {
-            flags.push(Flag::new(
-                Code::HumidityMissing,
-                "no humidity is stated: whether the air was within the range in which the tube works cannot be seen",
-            ));
-        }
-        return Ok(());
+fn humidity(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPrepared> {
+    let Some(at) = place.humidity else {
+        return if needs_input(&tube.humidity) {
+            Err(NotPrepared::HumidityMissing)
+        } else {
+            Ok(tube.usable_humidity.map(|_| RecordFlag::HumidityMissing))
+        };
     };
-    if let Some(unit) = correction_unit
-        && unit.dimension() != humidity.dimension()
+    if let Some(unit) = unit_of(&tube.humidity)
+        && unit.dimension() != at.dimension()
         && place.air.is_none()
     {
-        return Err(Refusal::new(
-            Code::TemperatureMissing,
-            format!(
-                "the sheet corrects for humidity in {}, the survey states it in another kind, and without the air temperature one cannot be turned into the other",
-                unit.canonical()
-            ),
-            "state the air temperature",
-        )
-        .at(pointers::AIR_TEMPERATURE));
+        return Err(NotPrepared::TemperatureMissingForHumidity { unit });
     }
-    let Some((low, high)) = tube.usable_humidity else {
-        return Ok(());
+    let Some(usable) = tube.usable_humidity else {
+        return Ok(None);
     };
-    match compare(humidity, low, high, place) {
-        Some(true) => {}
-        Some(false) => {
-            // A printed formula holds in the usable range only.
-            if matches!(tube.humidity, Correction::Polynomial(_)) {
-                return Err(Refusal::new(
-                    Code::OutsideHumidityTable,
-                    format!("{} is outside {} to {}, for which correct.humidity gives a formula", words(humidity), words(low), words(high)),
-                    "use a tube whose sheet covers this humidity; nothing is extrapolated",
-                )
-                .at(pointers::HUMIDITY));
-            }
-            flags.push(Flag::new(
-                Code::OutsideUsableHumidity,
-                format!("{} is outside the range in which the tube works, {} to {}", words(humidity), words(low), words(high)),
-            ));
+    match compare(at, usable.0, usable.1, place) {
+        Some(true) => Ok(None),
+        // A printed formula holds in the usable range only.
+        Some(false) if matches!(tube.humidity, Correction::Polynomial(_)) => {
+            Err(NotPrepared::OutsideHumidityFormula { at, usable })
         }
-        None => flags.push(Flag::new(
-            Code::HumidityNotComparable,
-            "whether the humidity is within the range in which the tube works cannot be seen without the air temperature",
-        )),
+        Some(false) => Ok(Some(RecordFlag::OutsideUsableHumidity { at, usable })),
+        None => Ok(Some(RecordFlag::HumidityNotComparable)),
     }
-    Ok(())
 }
 
-/// Whether a humidity lies between two others, converted at the air temperature where the kinds differ.
+/// Comparison of a humidity with two others, converted at the air temperature where the kinds differ.
 fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace) -> Option<bool> {
     let unit = low.base_unit();
     let celsius = place
@@ -184,15 +106,6 @@ fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace
     let rounding = 1e-9 * high.abs();
     at.is_finite()
         .then_some(low - rounding <= at && at <= high + rounding)
-}
-
-fn words(humidity: Humidity) -> String {
-    let unit = humidity.base_unit();
-    format!(
-        "{} {}",
-        print::number(round(humidity.in_unit(unit), 2)),
-        unit.canonical()
-    )
 }
 
 fn unit_of(correction: &Correction) -> Option<&'static Unit> {

@@ -1,12 +1,11 @@
-//! Which sheet a reading belongs to: the leaflet that lay in its own box, not the newest one.
+//! Choice of the sheet for a reading: the leaflet that lay in its own box, not the newest one.
 
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::search;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::{Book, EntryKind};
 
-use crate::outcome::{Code, Refusal};
-use crate::pointers;
+use crate::evaluated::not_prepared::NotPrepared;
 use crate::result::ChosenBy;
 
 /// A sheet and why it is that one.
@@ -16,8 +15,19 @@ pub(crate) struct ChosenSheet<'b> {
     pub(crate) id: &'b str,
     /// The sheet.
     pub(crate) entry: &'b TubeEntry,
-    /// How it was found.
+    /// Means by which it was found.
     pub(crate) how: ChosenBy,
+}
+
+/// A sheet as a refusal lists it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct ListedSheet {
+    /// Its short name.
+    pub(crate) id: String,
+    /// The revision of the leaflet.
+    pub(crate) revision: Option<String>,
+    /// The lots it belongs to, as written.
+    pub(crate) lots: Option<String>,
 }
 
 /// Finds the sheet for the tube that a reading names, by its full short name, or by the name of the series with the
@@ -25,13 +35,13 @@ pub(crate) struct ChosenSheet<'b> {
 ///
 /// # Errors
 ///
-/// A [`Refusal`]: no such tube, lot and leaflet contradict each other, or more than one sheet could be meant.
+/// [`NotPrepared`]: no such tube, lot and leaflet contradict each other, or more than one sheet could be meant.
 pub(crate) fn choose<'b>(
     book: &'b Book,
     tube: &str,
     leaflet: Option<&str>,
     lot: Option<&str>,
-) -> Result<ChosenSheet<'b>, Refusal> {
+) -> Result<ChosenSheet<'b>, NotPrepared> {
     let sheets = || {
         book.ids(EntryKind::Tube)
             .into_iter()
@@ -58,84 +68,60 @@ pub(crate) fn choose<'b>(
     if let Some(leaflet) = leaflet {
         fitting.retain(|(_, entry)| revision(entry) == Some(leaflet));
         if fitting.is_empty() {
-            return Err(Refusal::new(
-                Code::LeafletUnknown,
-                format!(
-                    "there is no sheet of `{tube}` for revision {leaflet} of the leaflet; there is {}",
-                    list(&series)
-                ),
-                "enter the leaflet that lay in the box as a sheet of its own",
-            )
-            .at(pointers::LEAFLET));
-        }
-    }
-    if let Some(lot) = lot {
-        let named = fitting.clone();
-        let by_lot: Vec<_> = named
-            .iter()
-            .copied()
-            .filter(|(_, entry)| has_lot(entry, lot) == Some(true))
-            .collect();
-        // A sheet that does not say to which lots it belongs may belong to this one.
-        let silent: Vec<_> = named
-            .iter()
-            .copied()
-            .filter(|(_, entry)| has_lot(entry, lot).is_none())
-            .collect();
-        fitting = if by_lot.is_empty() { silent } else { by_lot };
-        if fitting.is_empty() {
-            let elsewhere: Vec<_> = series
-                .iter()
-                .copied()
-                .filter(|(_, entry)| has_lot(entry, lot) == Some(true))
-                .collect();
-            return Err(match (leaflet, elsewhere.is_empty()) {
-                (Some(leaflet), false) => Refusal::new(
-                    Code::LotAndLeafletDisagree,
-                    format!(
-                        "lot `{lot}` does not belong to revision {leaflet} of the leaflet but to {}",
-                        list(&elsewhere)
-                    ),
-                    "look at the box and its leaflet again and correct the one that is wrong",
-                )
-                .at(pointers::LOT),
-                _ => Refusal::new(
-                    Code::LotWithoutSheet,
-                    format!(
-                        "lot `{lot}` belongs to none of the sheets of `{tube}`: {}",
-                        list(&series)
-                    ),
-                    "look at the lot again; if it is right, enter the leaflet from its box as a sheet",
-                )
-                .at(pointers::LOT),
+            return Err(NotPrepared::LeafletUnknown {
+                tube: tube.to_owned(),
+                leaflet: leaflet.to_owned(),
+                sheets: listed(&series),
             });
         }
     }
-    match (fitting.as_slice(), leaflet, lot) {
-        ([(id, entry)], leaflet, lot) => Ok(ChosenSheet {
-            id,
-            entry,
-            how: match (leaflet, lot) {
-                (Some(_), Some(_)) => ChosenBy::LotAndLeafletRevision,
-                (Some(_), None) => ChosenBy::LeafletRevision,
-                (None, Some(_)) if series.len() > 1 => ChosenBy::Lot,
-                _ => ChosenBy::OnlyRevision,
-            },
-        }),
-        (several, _, _) => Err(Refusal::new(
-            Code::SheetAmbiguous,
-            format!(
-                "more than one sheet could be meant by `{tube}`: {}",
-                list(several)
-            ),
-            "state the lot, or the revision of the leaflet in the box: a lot is evaluated with its own leaflet, not with the newest",
-        )
-        .at(if lot.is_none() {
-            pointers::LOT
+    if let Some(lot) = lot {
+        let those = |of: &[(&'b str, &'b TubeEntry)], has| -> Vec<(&'b str, &'b TubeEntry)> {
+            let mut those = of.to_vec();
+            those.retain(|(_, entry)| has_lot(entry, lot) == has);
+            those
+        };
+        let by_lot = those(&fitting, Some(true));
+        // A sheet that does not say to which lots it belongs may belong to this one.
+        fitting = if by_lot.is_empty() {
+            those(&fitting, None)
         } else {
-            pointers::LEAFLET
-        })),
+            by_lot
+        };
+        if fitting.is_empty() {
+            let elsewhere = those(&series, Some(true));
+            let lot = lot.to_owned();
+            return Err(match leaflet {
+                Some(leaflet) if !elsewhere.is_empty() => NotPrepared::LotOfOtherRevisions {
+                    lot,
+                    leaflet: leaflet.to_owned(),
+                    revisions: listed(&elsewhere),
+                },
+                _ => NotPrepared::LotWithoutSheet {
+                    lot,
+                    tube: tube.to_owned(),
+                    sheets: listed(&series),
+                },
+            });
+        }
     }
+    let [(id, entry)] = fitting.as_slice() else {
+        return Err(NotPrepared::SheetAmbiguous {
+            tube: tube.to_owned(),
+            sheets: listed(&fitting),
+            lot_missing: lot.is_none(),
+        });
+    };
+    Ok(ChosenSheet {
+        id,
+        entry,
+        how: match (leaflet, lot) {
+            (Some(_), Some(_)) => ChosenBy::LotAndLeafletRevision,
+            (Some(_), None) => ChosenBy::LeafletRevision,
+            (None, Some(_)) if series.len() > 1 => ChosenBy::Lot,
+            _ => ChosenBy::OnlyRevision,
+        },
+    })
 }
 
 /// A sheet named in full can still be the wrong one for the lot.
@@ -145,18 +131,15 @@ fn contradiction(
     entry: &TubeEntry,
     leaflet: Option<&str>,
     lot: Option<&str>,
-) -> Result<(), Refusal> {
+) -> Result<(), NotPrepared> {
     if let (Some(leaflet), Some(revision)) = (leaflet, revision(entry))
         && leaflet != revision
     {
-        return Err(Refusal::new(
-            Code::LotAndLeafletDisagree,
-            format!(
-                "sheet `{id}` is revision {revision} of the leaflet, the reading says revision {leaflet}"
-            ),
-            "look at the leaflet in the box and correct the one that is wrong",
-        )
-        .at(pointers::LEAFLET));
+        return Err(NotPrepared::SheetOfAnotherRevision {
+            sheet: id.to_owned(),
+            revision: revision.to_owned(),
+            leaflet: leaflet.to_owned(),
+        });
     }
     if let Some(lot) = lot
         && has_lot(entry, lot) == Some(false)
@@ -168,62 +151,40 @@ fn contradiction(
             .filter_map(|other| book.tube(other).map(|entry| (other, entry)))
             .filter(|(_, other)| series_of(other) == series && has_lot(other, lot) == Some(true))
             .collect();
-        let belongs = if fits.is_empty() {
-            "to none of its revisions here".to_owned()
-        } else {
-            format!("to {}", list(&fits))
-        };
-        return Err(Refusal::new(
-            Code::LotAndLeafletDisagree,
-            format!("lot `{lot}` does not belong to sheet `{id}` but {belongs}"),
-            "look at the box and its leaflet again and correct the one that is wrong",
-        )
-        .at(pointers::LOT));
+        return Err(NotPrepared::LotOfOtherSheets {
+            lot: lot.to_owned(),
+            sheet: id.to_owned(),
+            sheets: listed(&fits),
+        });
     }
     Ok(())
 }
 
-fn no_such_tube(tube: &str, known: impl Iterator<Item = (String, String)>) -> Refusal {
+fn no_such_tube(tube: &str, known: impl Iterator<Item = (String, String)>) -> NotPrepared {
     let mut names: Vec<String> = known.flat_map(|(id, series)| [id, series]).collect();
     names.sort();
     names.dedup();
     let near = search::nearest(&search::folded(tube), &names);
-    let instead = if near.is_empty() {
-        "look at the name again, or enter the leaflet as a sheet".to_owned()
-    } else {
-        format!(
-            "did you mean {}?",
-            near.iter()
-                .map(|name| format!("`{name}`"))
-                .collect::<Vec<_>>()
-                .join(" or ")
-        )
-    };
-    Refusal::new(
-        Code::TubeUnknown,
-        format!("no sheet in the catalog is called `{tube}`"),
-        instead,
-    )
-    .at(pointers::TUBE)
+    NotPrepared::TubeUnknown {
+        tube: tube.to_owned(),
+        near,
+    }
 }
 
 fn revision(entry: &TubeEntry) -> Option<&str> {
     entry.leaflet.as_ref()?.revision.as_deref()
 }
 
-/// Whether a lot belongs to the sheet; nothing if the sheet does not say.
+/// True if a lot belongs to the sheet; nothing if the sheet does not say.
 fn has_lot(entry: &TubeEntry, lot: &str) -> Option<bool> {
     entry.lots().map(|lots| lots.contains(lot))
 }
 
-fn list(sheets: &[(&str, &TubeEntry)]) -> String {
-    let one = |(id, entry): &(&str, &TubeEntry)| {
-        let revision =
-            revision(entry).map_or(String::new(), |revision| format!("revision {revision}"));
-        let lots = entry
-            .lots()
-            .map_or(String::new(), |lots| format!(", lots {}", lots.text()));
-        format!("`{id}` ({revision}{lots})")
+fn listed(sheets: &[(&str, &TubeEntry)]) -> Vec<ListedSheet> {
+    let one = |(id, entry): &(&str, &TubeEntry)| ListedSheet {
+        id: (*id).to_owned(),
+        revision: revision(entry).map(str::to_owned),
+        lots: entry.lots().map(|lots| lots.text().to_owned()),
     };
-    sheets.iter().map(one).collect::<Vec<_>>().join(" and ")
+    sheets.iter().map(one).collect()
 }

@@ -1,10 +1,10 @@
-//! What was seen on the glass: which scale, which row of strokes, and which number or bound.
+//! The stain as seen on the glass: its scale, its row of strokes, and its number or bound.
 
 use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
-use crate::outcome::{Code, Refusal};
+use crate::evaluated::not_prepared::{NotPrepared, OffScale};
 use crate::pointers;
 
 /// The row of the sheet that a reading belongs to.
@@ -39,10 +39,10 @@ pub(crate) enum Stain {
 /// Two stroke counts that count as one: what a half or a third of a stroke loses in writing.
 const SAME_STROKES: f64 = 1e-6;
 
-/// How near, relative to itself, a number is to a mark that is the same.
+/// Relative tolerance within which a number is the same as a mark.
 const SAME_MARK: f64 = 1e-9;
 
-/// Whether two stroke counts are the same.
+/// True if two stroke counts are the same.
 pub fn same_strokes(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME_STROKES
 }
@@ -61,18 +61,18 @@ pub(crate) fn strokes_words(strokes: f64) -> String {
 ///
 /// # Errors
 ///
-/// A [`Refusal`]: the sheet has no such scale or stroke count, or the reading does not say which scale.
+/// [`NotPrepared`]: the sheet has no such scale or stroke count, or the reading does not say which scale.
 pub(crate) fn drawn<'t>(
     tube: &'t Tube,
     reading: &WrittenReading,
-) -> Result<DrawnRange<'t>, Refusal> {
-    let Some(strokes) = reading.strokes.as_ref().map(|strokes| strokes.value()) else {
-        return Err(Refusal::new(
-            Code::StrokesMissing,
-            "the number of strokes is not stated",
-            "write how many strokes were drawn; without it a stain says nothing",
-        )
-        .at(pointers::STROKES));
+) -> Result<DrawnRange<'t>, NotPrepared> {
+    let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
+    let strokes = strokes.ok_or(NotPrepared::StrokesMissing)?;
+    let not_on_sheet = |scale: Option<usize>| NotPrepared::StrokesNotOnSheet {
+        strokes,
+        sheet: tube.id.clone(),
+        counts: counts(tube, scale),
+        of_scale: scale.is_some(),
     };
     let allowed: Vec<&Range> = tube
         .ranges
@@ -80,79 +80,36 @@ pub(crate) fn drawn<'t>(
         .filter(|range| same_strokes(range.strokes, strokes))
         .collect();
     if allowed.is_empty() {
-        return Err(Refusal::new(
-            Code::StrokesNotOnSheet,
-            format!(
-                "`{}` is not a stroke count of sheet `{}`, which has {}",
-                print::number(strokes),
-                tube.id,
-                stroke_list(tube, None)
-            ),
-            "repeat with one of these counts; nothing is worked out for a count that the leaflet does not print",
-        )
-        .at(pointers::STROKES));
+        return Err(not_on_sheet(None));
     }
     let index = if let Some(name) = &reading.scale {
+        let named = |scale: &Scale| scale.name.as_deref() == Some(name);
         tube.scales
             .iter()
-            .position(|scale| scale.name.as_deref() == Some(name))
-            .ok_or_else(|| {
-                let names: Vec<String> = tube
+            .position(named)
+            .ok_or_else(|| NotPrepared::ScaleUnknown {
+                sheet: tube.id.clone(),
+                scale: name.clone(),
+                scales: tube
                     .scales
                     .iter()
-                    .filter_map(|scale| scale.name.as_ref().map(|name| format!("`{name}`")))
-                    .collect();
-                let has = if names.is_empty() {
-                    "one scale without a name".to_owned()
-                } else {
-                    names.join(" and ")
-                };
-                Refusal::new(
-                Code::ScaleUnknown,
-                format!("sheet `{}` has no scale `{name}`, it has {has}", tube.id),
-                "write the scale's name as on the sheet, or leave it out where there is one only",
-            )
-            .at(pointers::SCALE)
+                    .filter_map(|scale| scale.name.clone())
+                    .collect(),
             })?
     } else {
         let mut indices: Vec<usize> = allowed.iter().map(|range| range.scale).collect();
         indices.dedup();
         let [only] = indices.as_slice() else {
-            return Err(Refusal::new(
-                Code::ScaleNotStated,
-                format!(
-                    "the tube has two scales for {}, and the reading does not say which was read",
-                    strokes_words(strokes)
-                ),
-                "write `scale:` with the name of the scale",
-            )
-            .at(pointers::SCALE));
+            return Err(NotPrepared::ScaleNotStated { strokes });
         };
         *only
     };
     let range = allowed
         .into_iter()
         .find(|range| range.scale == index)
-        .ok_or_else(|| {
-            Refusal::new(
-                Code::StrokesNotOnSheet,
-                format!(
-                    "`{}` is not a stroke count of sheet `{}` for this scale, which has {}",
-                    print::number(strokes),
-                    tube.id,
-                    stroke_list(tube, Some(index))
-                ),
-                "look at which scale was read, or repeat with one of these counts",
-            )
-            .at(pointers::STROKES)
-        })?;
-    let scale = tube.scales.get(index).ok_or_else(|| {
-        Refusal::new(
-            Code::ScaleUnknown,
-            "the sheet names a scale that it does not have",
-            "have the sheet checked",
-        )
-    })?;
+        .ok_or_else(|| not_on_sheet(Some(index)))?;
+    let scale = tube.scales.get(index);
+    let scale = scale.ok_or(NotPrepared::ScaleNotOnSheet)?;
     Ok(DrawnRange { scale, range })
 }
 
@@ -160,41 +117,23 @@ pub(crate) fn drawn<'t>(
 ///
 /// # Errors
 ///
-/// A [`Refusal`]: nothing was recorded, it contradicts itself, is in another kind of unit, or lies beside the scale.
-pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal> {
-    let missing = || {
-        Refusal::new(
-            Code::ReadingMissing,
-            "no reading is recorded",
-            "write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`, `below first mark`, `beyond last mark`",
-        )
-        .at(pointers::READING)
-    };
-    let seen = seen.ok_or_else(missing)?;
-    let on_scale = |written: &Written<Concentration>, field: &str| -> Result<f64, Refusal> {
-        if written.unit().dimension() == scale.unit.dimension() {
-            // The digits as typed where the unit is the scale's own; another unit is worked out.
-            return Ok(if written.unit() == scale.unit {
-                written.number()
-            } else {
-                scale
-                    .unit
-                    .from_base(written.unit().to_base(written.number()))
-            });
+/// [`NotPrepared`]: nothing was recorded, it contradicts itself, is in another kind of unit, or lies beside the scale.
+pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, NotPrepared> {
+    let seen = seen.ok_or(NotPrepared::ReadingMissing)?;
+    let on_scale = |written: &Written<Concentration>, field| {
+        // The digits as typed where the unit is the scale's own; another unit is worked out.
+        if written.unit() == scale.unit {
+            Ok(written.number())
+        } else if written.unit().dimension() == scale.unit.dimension() {
+            let base = written.unit().to_base(written.number());
+            Ok(scale.unit.from_base(base))
+        } else {
+            Err(NotPrepared::ReadingInAnotherUnit {
+                text: written.text().to_owned(),
+                unit: scale.unit,
+                field,
+            })
         }
-        Err(Refusal::new(
-            Code::ReadingInAnotherUnit,
-            format!(
-                "`{}` is read on a scale in {}",
-                written.text(),
-                scale.unit.canonical()
-            ),
-            format!(
-                "write the number that stands on the glass, in {}; the result is given in both units",
-                scale.unit.canonical()
-            ),
-        )
-        .at(field))
     };
     let stated_uncertainty = seen
         .uncertainty
@@ -207,8 +146,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
         (None, None, None, Some(Observation::BeyondLastMark)) => Ok(Stain::BeyondLastMark),
         (Some(at), None, None, None) => {
             let value = on_scale(at, pointers::READ_AT)?;
-            between_marks(value, at.text(), scale)
-                .map_err(|refusal| refusal.at(pointers::READ_AT))?;
+            between_marks(value, at.text(), scale, pointers::READ_AT)?;
             Ok(Stain::At {
                 value,
                 half_front: None,
@@ -221,76 +159,54 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, Refusal>
                 on_scale(long, pointers::READ_LONG)?,
             );
             if b < a {
-                return Err(Refusal::new(
-                    Code::FrontReversed,
-                    format!(
-                        "the short side `{}` is longer than the long side `{}`",
-                        short.text(),
-                        long.text()
-                    ),
-                    "look at which is which",
-                )
-                .at(pointers::READ_SHORT));
+                return Err(NotPrepared::FrontReversed {
+                    short: short.text().to_owned(),
+                    long: long.text().to_owned(),
+                });
             }
-            between_marks(a, short.text(), scale)
-                .map_err(|refusal| refusal.at(pointers::READ_SHORT))?;
-            between_marks(b, long.text(), scale)
-                .map_err(|refusal| refusal.at(pointers::READ_LONG))?;
+            between_marks(a, short.text(), scale, pointers::READ_SHORT)?;
+            between_marks(b, long.text(), scale, pointers::READ_LONG)?;
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
                 half_front: Some((b - a) / 2.0),
                 stated_uncertainty,
             })
         }
-        (None, None, None, None) => Err(missing()),
-        (None, Some(_), None, None) | (None, None, Some(_), None) => Err(Refusal::new(
-            Code::FrontHalfRead,
-            "one side only of an uneven front is recorded",
-            "write both, `short` and `long`; or `at`, if the front was even",
-        )
-        .at(pointers::READING)),
-        _ => Err(Refusal::new(
-            Code::ReadingContradictsItself,
-            "the reading is recorded in two ways at once",
-            "keep one of `at`, `short` with `long`, and `seen`",
-        )
-        .at(pointers::READING)),
+        (None, None, None, None) => Err(NotPrepared::ReadingMissing),
+        (None, Some(_), None, None) | (None, None, Some(_), None) => {
+            Err(NotPrepared::FrontHalfRead)
+        }
+        _ => Err(NotPrepared::ReadingContradictsItself),
     }
 }
 
-fn between_marks(value: f64, text: &str, scale: &Scale) -> Result<(), Refusal> {
+fn between_marks(
+    value: f64,
+    text: &str,
+    scale: &Scale,
+    field: &'static str,
+) -> Result<(), NotPrepared> {
     let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
-        return Err(Refusal::new(
-            Code::SheetUnusable,
-            "the scale has no marks",
-            "have the sheet checked",
-        ));
+        return Err(NotPrepared::ScaleWithoutMarks { field });
     };
-    let unit = scale.unit.canonical();
+    let off = |mark: &f64| OffScale {
+        text: text.to_owned(),
+        mark: *mark,
+        unit: scale.unit,
+        field,
+    };
     // What a conversion between units rounds does not push a reading off the scale.
-    let (side, record) = if value < first * (1.0 - SAME_MARK) {
-        (
-            format!("before the first mark, {} {unit}", print::number(*first)),
-            "below first mark",
-        )
+    if value < first * (1.0 - SAME_MARK) {
+        Err(NotPrepared::ReadingBeforeFirstMark(off(first)))
     } else if last * (1.0 + SAME_MARK) < value {
-        (
-            format!("behind the last mark, {} {unit}", print::number(*last)),
-            "beyond last mark",
-        )
+        Err(NotPrepared::ReadingBehindLastMark(off(last)))
     } else {
-        return Ok(());
-    };
-    Err(Refusal::new(
-        Code::ReadingOffScale,
-        format!("`{text}` is {side}: there is no scale to read it from"),
-        format!(
-            "record `reading: {{seen: {record}}}`, which gives a bound, and repeat with another stroke count"
-        ),
-    ))
+        Ok(())
+    }
 }
 
-fn stroke_list(tube: &Tube, scale: Option<usize>) -> String {
+/// The stroke counts of a sheet, or of one of its scales.
+fn counts(tube: &Tube, scale: Option<usize>) -> Vec<f64> {
     let mut strokes: Vec<f64> = tube
         .ranges
         .iter()
@@ -300,10 +216,6 @@ fn stroke_list(tube: &Tube, scale: Option<usize>) -> String {
     strokes.sort_by(f64::total_cmp);
     strokes.dedup_by(|a, b| same_strokes(*a, *b));
     strokes
-        .iter()
-        .map(|count| print::number(*count))
-        .collect::<Vec<_>>()
-        .join(", ")
 }
 
 /// The width of scale that a reading stands for: from one mark to the next about it. On a mark it is from the middle of

@@ -1,19 +1,20 @@
 //! The words of a result: what was worked out as facts becomes the result as it is put out.
 
-use stainbook_core::{Conditions, print};
+use stainbook_core::{Conditions, Humidity, Quantity, print};
 
 use crate::air::round;
 use crate::budget_words;
 use crate::defaults;
 use crate::draws_words;
 use crate::evaluated::{
-    Equipment, Evaluated, InterferentShare, WorkedOut, raised::NoConcentration,
+    Equipment, Evaluated, InterferentShare, NoResult, WorkedOut, raised::NoConcentration,
 };
 use crate::interferents::Interferents;
 use crate::judgement;
 use crate::other_unit::{AirOfResult, Converted};
-use crate::outcome::{Code, Flag, MayRead, Refusal};
+use crate::outcome::{Code, Flag, MayRead, Refusal, Statement};
 use crate::pointers;
+use crate::pump_and_lot::VolumeFound;
 use crate::repeat::{self, HalfStrokes, OffScale};
 use crate::result::{
     Amount, AppliedStep, Basis, ConvertedAmount, CorrectionApplied, CorrectionSource,
@@ -23,7 +24,9 @@ use crate::result::{
 use crate::step_words;
 use stainbook_catalog::written::tube::Target;
 
+pub(crate) mod not_prepared;
 mod raised;
+pub(crate) mod record_flag;
 
 use raised::Told;
 
@@ -31,13 +34,17 @@ use raised::Told;
 pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
     let record = &evaluated.record;
     let flags = flags(evaluated);
+    let survey_pressure = record.survey_pressure_not_used.then(|| Statement::new(
+        Code::SurveyPressureNotUsed,
+        "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
+    ));
     let mut result = ReadingResult {
         at: record.at.clone(),
         place: record.place.clone(),
         sheet: record.sheet.clone(),
         substance: record.substance.clone(),
         before_use: record.before_use.clone(),
-        statements: record.statements.clone(),
+        statements: survey_pressure.into_iter().collect(),
         catalog_revision: record.catalog_revision.clone(),
         sheet_digest: record.sheet_digest.clone(),
         inputs: record.inputs.clone(),
@@ -66,10 +73,23 @@ pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
     result
         .statements
         .extend(evaluated.stated_by_others.iter().cloned());
-    if let Some(refusal) = &evaluated.refusal {
-        result.refuse(refusal.clone());
+    if let Some(refusal) = evaluated.refusal() {
+        result.refuse(refusal);
     }
     result
+}
+
+/// Refusal where there is no result, with its remedy; `place` is that of the field at fault.
+pub(crate) fn refusal(evaluated: &Evaluated<'_>, place: Option<&str>) -> Option<Refusal> {
+    let mut refusal = match evaluated.refused.as_ref()? {
+        NoResult::NotPrepared(why) => not_prepared::refusal(why),
+        NoResult::NoConcentration(why) => no_concentration(*why, evaluated.equipment.as_ref()?),
+        NoResult::Faulty(refusal) => refusal.clone(),
+    };
+    if let Some(place) = place {
+        refusal.text = format!("{place}: {}", refusal.text);
+    }
+    Some(refusal)
 }
 
 /// All flags of a reading in words, in their order.
@@ -85,12 +105,10 @@ pub(crate) fn doubts(evaluated: &Evaluated<'_>) -> Vec<Flag> {
 /// Of the flags of a reading those that make it read like this, in words and in their order.
 fn flags_that(evaluated: &Evaluated<'_>, wanted: impl Fn(MayRead) -> bool) -> Vec<Flag> {
     let those = |flag: &&Flag| wanted(flag.code.may_read());
-    let mut flags: Vec<Flag> = evaluated
-        .record
-        .flags
-        .iter()
-        .filter(those)
-        .cloned()
+    let recorded = evaluated.record.flags.iter();
+    let mut flags: Vec<Flag> = recorded
+        .filter(|one| wanted(one.code().may_read()))
+        .map(record_flag::flag)
         .collect();
     if let Some(told) = told(evaluated) {
         let raised = evaluated.numbers.flags.iter();
@@ -113,14 +131,10 @@ fn told<'w>(evaluated: &'w Evaluated<'w>) -> Option<Told<'w>> {
     })
 }
 
-/// Why the numbers lead to no concentration, and what to do.
-pub(crate) fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal {
+/// Refusal where the numbers lead to no concentration, with its remedy.
+fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal {
     match why {
-        NoConcentration::ScaleWithoutMarks => Refusal::new(
-            Code::SheetUnusable,
-            "the scale has no marks",
-            "have the sheet checked",
-        ),
+        NoConcentration::ScaleWithoutMarks => scale_without_marks(),
         NoConcentration::OtherGasHidesResult => Refusal::new(
             Code::OtherGasHidesResult,
             "the stain runs beyond the last mark, and the other gases as stated could make most of it",
@@ -140,6 +154,14 @@ pub(crate) fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) 
             "have the sheet checked",
         ),
     }
+}
+
+fn scale_without_marks() -> Refusal {
+    Refusal::new(
+        Code::SheetUnusable,
+        "the scale has no marks",
+        "have the sheet checked",
+    )
 }
 
 /// The steps in words, with what interferents added taken off before them.
@@ -342,4 +364,27 @@ fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>)
         ),
         monte_carlo: out.drawn.as_ref().map(draws_words::result),
     }
+}
+
+/// A humidity as it is printed.
+fn humidity(humidity: Humidity) -> String {
+    let unit = humidity.base_unit();
+    format!(
+        "{} {}",
+        print::number(round(humidity.in_unit(unit), 2)),
+        unit.canonical()
+    )
+}
+
+/// The volume of a stroke as a check found it.
+pub(crate) fn volume_found(found: &VolumeFound) -> String {
+    match found {
+        VolumeFound::Once(text) => format!("`{text}`"),
+        VolumeFound::Mean(mean) => format!("a mean of {} mL", print::to_significant(*mean, 4)),
+    }
+}
+
+/// Words one after the other, with something between them.
+fn list(words: impl Iterator<Item = String>, between: &str) -> String {
+    words.collect::<Vec<_>>().join(between)
 }

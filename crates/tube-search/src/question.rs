@@ -149,8 +149,7 @@ impl SoughtLevel {
 /// concentration without conditions.
 pub(crate) fn question(book: &Book, wanted: &Wanted) -> Result<Question, Refusal> {
     let gas = gas(book, &wanted.substance)?;
-    let mut of_the_air = Vec::new();
-    let place = air::at_place(&wanted.conditions, &mut of_the_air)?;
+    let (place, of_the_air) = air::at_place_in_words(&wanted.conditions)?;
     let mut statements: Vec<Statement> = of_the_air.into_iter().map(Statement::from).collect();
     let here = place
         .air

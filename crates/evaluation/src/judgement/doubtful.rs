@@ -1,4 +1,5 @@
-//! What may have made a tube read too low or too high by an amount that nobody knows: then a verdict does not stand on it.
+//! Doubts that may have made a tube read too low or too high by an amount that nobody knows: then a verdict does not stand
+//! on it.
 
 use crate::evaluated::Evaluated;
 use crate::outcome::{Flag, MayRead};

@@ -1,20 +1,20 @@
-//! Which limits are compared with, and how sure a verdict has to be.
+//! Limits that are compared with, and the certainty that a verdict has to have.
 
 use stainbook_catalog::model::Limit;
 use stainbook_catalog::written::{Judge, LimitChoice, LimitKind};
 use stainbook_core::print;
 
 use crate::defaults::GUARD;
-use crate::outcome::{Code, Flag};
+use crate::evaluated::record_flag::RecordFlag;
 use crate::result::{JudgedBy, Verdict};
 
-/// What a survey says about judging.
+/// Settings of the judgement, as the survey states them.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct JudgementSettings {
     guard: f64,
     origin: &'static str,
     limits: Vec<LimitChoice>,
-    unusable: Option<Flag>,
+    unusable: Option<RecordFlag>,
 }
 
 impl Default for JudgementSettings {
@@ -30,15 +30,8 @@ impl JudgementSettings {
         let usable = |certainty: f64| 0.5 < certainty && certainty < 1.0;
         let unusable = stated
             .filter(|certainty| !usable(certainty.value().fraction()))
-            .map(|certainty| {
-                Flag::new(
-                    Code::CertaintyUnusable,
-                    format!(
-                        "the survey asks for a certainty of `{}`; it has to be more than 50 % and less than 100 %, and {} was used",
-                        certainty.text(),
-                        print::percent(1.0 - GUARD, 4)
-                    ),
-                )
+            .map(|certainty| RecordFlag::CertaintyUnusable {
+                stated: certainty.text().to_owned(),
             });
         let certainty = stated
             .map(|certainty| certainty.value().fraction())
@@ -55,18 +48,18 @@ impl JudgementSettings {
         }
     }
 
-    /// Whether a limit is one of those that the survey names, or it names none.
+    /// True if a limit is one of those that the survey names, or it names none.
     pub(crate) fn names(&self, limit: &Limit) -> bool {
         self.limits.is_empty() || self.limits.iter().any(|choice| is(choice, limit))
     }
 
-    /// Whether the survey names limits.
+    /// True if the survey names limits.
     pub(crate) fn is_choosy(&self) -> bool {
         !self.limits.is_empty()
     }
 
-    /// What is wrong with what the survey says.
-    pub(crate) fn unusable(&self) -> Option<&Flag> {
+    /// Problem of the survey's settings.
+    pub(crate) fn unusable(&self) -> Option<&RecordFlag> {
         self.unusable.as_ref()
     }
 
@@ -96,7 +89,7 @@ impl JudgementSettings {
     }
 }
 
-/// Whether a limit is one that is meant.
+/// True if a limit is one that is meant.
 pub(crate) fn is(choice: &LimitChoice, limit: &Limit) -> bool {
     let authority = |wanted: &String| wanted.eq_ignore_ascii_case(&limit.authority);
     choice.authority.as_ref().is_none_or(authority)

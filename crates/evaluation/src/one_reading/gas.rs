@@ -1,23 +1,31 @@
-//! Which gas a reading is about, and which gases its result depends on.
+//! The gas that a reading is about, and the gases that its result depends on.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Measured, ResponseFactor, Substance, Tube};
 use stainbook_catalog::written::Reading as WrittenReading;
 
 use crate::compiled_sheet::CompiledSheet;
-use crate::evaluated::Record;
-use crate::outcome::{Code, Flag, Refusal};
-use crate::pointers;
+use crate::evaluated::not_prepared::NotPrepared;
+use crate::evaluated::record_flag::RecordFlag;
 use crate::result::SubstanceUsed;
 use crate::stain::{DrawnRange, same_strokes};
 
-/// Which gas the result is about: the sheet's own, or a row of `also_measures`.
+/// The gas that a result is about.
+pub(super) struct GasMeasured<'t> {
+    /// As results state it.
+    pub(super) used: SubstanceUsed,
+    /// Its rows of `also_measures`; nothing for the sheet's own gas.
+    pub(super) response: Option<&'t ResponseFactor>,
+    /// A group stands for it.
+    pub(super) flag: Option<RecordFlag>,
+}
+
+/// The gas that the result is about: the sheet's own, or a row of `also_measures`.
 pub(super) fn gas<'t>(
     book: &Book,
     sheet: &'t CompiledSheet<'_>,
     reading: &WrittenReading,
-    record: &mut Record,
-) -> Result<Option<&'t ResponseFactor>, Refusal> {
+) -> Result<GasMeasured<'t>, NotPrepared> {
     let tube = &sheet.tube;
     let used = |substance: &Substance, group: Option<&str>| SubstanceUsed {
         id: substance.id.clone(),
@@ -34,51 +42,39 @@ pub(super) fn gas<'t>(
     });
     // A tube for a group may be asked for by the group's name or by that of the substance it is stated as.
     let group = sheet.entry.group();
-    if wanted
-        .as_deref()
-        .is_none_or(|wanted| wanted == own.id || Some(wanted) == group)
-    {
-        let group = match &tube.measured {
-            Measured::Group { name, expressed_as } => {
-                record.flags.push(Flag::new(
-                    Code::GroupExpressedAs,
-                    format!("the tube answers to the group {name} together; the result is their total stated as {}, in ppm and in mg/m³ alike", expressed_as.name),
-                ));
-                Some(name.as_str())
-            }
-            Measured::Substance(_) => None,
-        };
-        record.substance = Some(used(own, group));
-        return Ok(None);
-    }
-    let wanted = wanted.unwrap_or_default();
-    match tube
-        .response_factors
-        .iter()
-        .find(|other| other.substance.id == wanted)
-    {
-        Some(other) => {
-            record.substance = Some(used(&other.substance, None));
-            Ok(Some(other))
-        }
-        None => Err(Refusal::new(
-            Code::GasNotOnSheet,
-            format!("sheet `{}` has no factor for `{wanted}`", tube.id),
-            format!(
-                "the sheet measures {}; for another gas use a tube whose sheet names it",
-                std::iter::once(&own.name)
-                    .chain(
-                        tube.response_factors
-                            .iter()
-                            .map(|other| &other.substance.name)
-                    )
-                    .map(String::as_str)
-                    .collect::<Vec<_>>()
-                    .join(", ")
+    let Some(wanted) = wanted.filter(|wanted| *wanted != own.id && Some(wanted.as_str()) != group)
+    else {
+        let (group, flag) = match &tube.measured {
+            Measured::Group { name, expressed_as } => (
+                Some(name.as_str()),
+                Some(RecordFlag::GroupExpressedAs {
+                    group: name.clone(),
+                    substance: expressed_as.name.clone(),
+                }),
             ),
-        )
-        .at(pointers::SUBSTANCE)),
-    }
+            Measured::Substance(_) => (None, None),
+        };
+        return Ok(GasMeasured {
+            used: used(own, group),
+            response: None,
+            flag,
+        });
+    };
+    let others = || tube.response_factors.iter();
+    let response = others().find(|other| other.substance.id == wanted);
+    let response = response.ok_or_else(|| NotPrepared::GasNotOnSheet {
+        sheet: tube.id.clone(),
+        gas: wanted,
+        measures: std::iter::once(own)
+            .chain(others().map(|other| &other.substance))
+            .map(|substance| substance.name.clone())
+            .collect(),
+    })?;
+    Ok(GasMeasured {
+        used: used(&response.substance, None),
+        response: Some(response),
+        flag: None,
+    })
 }
 
 /// Of several rows for one gas the one that is printed for this scale and stroke count, else for this scale.

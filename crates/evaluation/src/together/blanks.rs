@@ -10,7 +10,7 @@ use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::Status;
 
-/// What each blank says, and the flags that the readings of its lot get from it.
+/// Result of each blank, and the flags that the readings of its lot get from it.
 pub(super) fn all(taken: &GroupInputs<'_>, results: &mut [Evaluated<'_>]) -> Vec<GroupResult> {
     let blanks: Vec<(usize, &Reading)> = taken
         .readings
@@ -48,11 +48,11 @@ fn blank(
     );
     together.what = format!("blank for {tube} {of_lot}");
     together.substance.clone_from(&own.record.substance);
-    if let Some(refusal) = &own.refusal {
+    if let Some(refusal) = own.refusal() {
         together.refusal = Some(Refusal::new(
             Code::ReadingRefused,
             format!("the blank has no result: {}", refusal.text),
-            refusal.remedy.clone(),
+            refusal.remedy,
         ));
         return together;
     }

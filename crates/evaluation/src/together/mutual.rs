@@ -37,7 +37,7 @@ use system::{System, Tube, correlation};
 /// too near to telling nothing.
 pub(super) fn solve<'b>(
     row: &GroupRow,
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
     parts: &mut GroupMembers,
@@ -122,7 +122,7 @@ pub(super) fn solve<'b>(
     Ok(())
 }
 
-/// What was found stands in place of the reading in averages and mixtures.
+/// Substitutes the solved values for the readings in averages and mixtures.
 fn substitute_solved(
     tube: &Tube<'_>,
     at: &Evaluated<'_>,

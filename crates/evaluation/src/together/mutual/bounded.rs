@@ -30,7 +30,7 @@ type LevelEstimate = (f64, f64);
 /// No gas at all.
 const NONE: LevelEstimate = (0.0, 0.0);
 
-/// What a tube can say.
+/// Bounds of what a tube can say.
 struct TubeBounds<'b> {
     ends: Bounds,
     /// The result with most of the other gases.
@@ -49,7 +49,7 @@ struct TubeBounds<'b> {
 pub(super) fn solve<'b>(
     system: &System<'_, '_>,
     row: &GroupRow,
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     results: &mut [Evaluated<'b>],
     parts: &mut GroupMembers,
     together: &mut GroupResult,
@@ -115,7 +115,7 @@ pub(super) fn solve<'b>(
 /// their highest.
 fn least(
     system: &System<'_, '_>,
-    evaluator: &mut Evaluator<'_>,
+    evaluator: &Evaluator<'_>,
     highest: &[Option<LevelEstimate>],
 ) -> Result<Vec<LevelEstimate>, Refusal> {
     let mut least = Vec::with_capacity(system.tubes.len());
@@ -152,7 +152,7 @@ fn others(levels: &[Option<LevelEstimate>], this: usize) -> Option<Vec<LevelEsti
 
 fn between<'b>(
     system: &System<'_, '_>,
-    evaluator: &mut Evaluator<'b>,
+    evaluator: &Evaluator<'b>,
     tube: &Tube<'_>,
     results: &[Evaluated<'b>],
     lowest: &[LevelEstimate],

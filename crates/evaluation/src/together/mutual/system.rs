@@ -16,7 +16,7 @@ use crate::one_reading::evaluate_one;
 use crate::outcome::{Code, Refusal};
 use crate::result::Status;
 
-/// How often Newton's method is tried. Tables with bends need a few steps; what has not settled by then goes in circles.
+/// Number of steps of Newton's method. Tables with bends need a few; what has not settled by then goes in circles.
 const MOST_STEPS: usize = 30;
 
 /// A step that changes no level by more than this part has settled.
@@ -110,7 +110,7 @@ impl<'s, 't> System<'s, 't> {
     /// A [`Refusal`]: the sheet does not say how much a gas disturbs, or the reading has no result with it.
     pub(super) fn at_levels<'b>(
         &self,
-        evaluator: &mut Evaluator<'b>,
+        evaluator: &Evaluator<'b>,
         tube: &Tube<'_>,
         levels: &[(f64, f64)],
     ) -> Result<Evaluated<'b>, Refusal> {
@@ -151,14 +151,14 @@ impl<'s, 't> System<'s, 't> {
         }
         let stated = (self.taken.conditions, self.taken.by);
         let result = evaluate_one(evaluator, tube.id.clone(), &reading, stated, None);
-        if let Some(refusal) = &result.refusal {
+        if let Some(refusal) = result.refusal() {
             return Err(Refusal::new(
                 Code::ReadingRefused,
                 format!(
                     "`{}` has no result with the other gas taken off: {}",
                     tube.id, refusal.text
                 ),
-                refusal.remedy.clone(),
+                refusal.remedy,
             ));
         }
         let others = || {
@@ -194,7 +194,7 @@ impl<'s, 't> System<'s, 't> {
     /// A [`Refusal`]: as [`Self::at_levels`], or nothing readable is left of the stain.
     fn result<'b>(
         &self,
-        evaluator: &mut Evaluator<'b>,
+        evaluator: &Evaluator<'b>,
         tube: &Tube<'_>,
         x: &[f64],
     ) -> Result<(f64, Evaluated<'b>), Refusal> {
@@ -216,7 +216,7 @@ impl<'s, 't> System<'s, 't> {
 
     fn values<'b>(
         &self,
-        evaluator: &mut Evaluator<'b>,
+        evaluator: &Evaluator<'b>,
         x: &[f64],
     ) -> Result<Vec<(f64, Evaluated<'b>)>, Refusal> {
         self.tubes
@@ -226,7 +226,7 @@ impl<'s, 't> System<'s, 't> {
     }
 
     /// The derivatives of `xᵢ − Fᵢ(x)`, by small steps upward from the levels.
-    fn slopes(&self, evaluator: &mut Evaluator<'_>, x: &[f64]) -> Result<Matrix, Refusal> {
+    fn slopes(&self, evaluator: &Evaluator<'_>, x: &[f64]) -> Result<Matrix, Refusal> {
         let n = self.tubes.len();
         let mut matrix = Matrix::unit(n);
         for (column, other) in self.tubes.iter().enumerate() {
@@ -253,10 +253,7 @@ impl<'s, 't> System<'s, 't> {
         Ok(matrix)
     }
 
-    pub(super) fn solve<'b>(
-        &self,
-        evaluator: &mut Evaluator<'b>,
-    ) -> Result<Solution<'s, 'b>, Refusal> {
+    pub(super) fn solve<'b>(&self, evaluator: &Evaluator<'b>) -> Result<Solution<'s, 'b>, Refusal> {
         let raw: Vec<f64> = self.tubes.iter().map(|tube| tube.raw).collect();
         // From nothing of the others the first step is the solution of the straight system.
         let mut x = vec![0.0; raw.len()];
@@ -293,11 +290,7 @@ impl<'s, 't> System<'s, 't> {
         Err(does_not_settle())
     }
 
-    fn at<'b>(
-        &self,
-        evaluator: &mut Evaluator<'b>,
-        x: Vec<f64>,
-    ) -> Result<Solution<'s, 'b>, Refusal> {
+    fn at<'b>(&self, evaluator: &Evaluator<'b>, x: Vec<f64>) -> Result<Solution<'s, 'b>, Refusal> {
         let inverse = inverse(&self.slopes(evaluator, &x)?)?;
         let (values, at): (Vec<f64>, Vec<Evaluated<'b>>) =
             self.values(evaluator, &x)?.into_iter().unzip();
@@ -352,7 +345,7 @@ impl Solution<'_, '_> {
     }
 }
 
-/// What a source of a tube belongs to among tubes that drew the same air: the pump and the barometer push all tubes the same
+/// Owner of a tube's source among tubes that drew the same air: the pump and the barometer push all tubes the same
 /// way for certain, everything else is each tube's own.
 fn owner(source: Source, whose: &Whose<'_>, words: &str) -> String {
     match source.shared_by() {
@@ -380,7 +373,7 @@ fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
         })
 }
 
-/// How the errors of two figures go together.
+/// Correlation of the errors of two figures.
 pub(super) fn correlation(a: &CorrelatedEstimate, b: &CorrelatedEstimate) -> f64 {
     let both: f64 = a
         .sources

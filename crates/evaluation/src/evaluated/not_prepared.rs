@@ -1,0 +1,158 @@
+//! Reasons why a reading is refused before a number is worked out, as facts: the words are made in [`crate::words`].
+
+use stainbook_catalog::model::Unusable;
+use stainbook_core::{AtmosphereError, Humidity, HumidityError, Pressure, Temperature, Unit};
+
+use crate::sheet_choice::ListedSheet;
+
+/// The reason why a reading is refused before a number is worked out.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum NotPrepared {
+    // The sheet.
+    TubeMissing,
+    /// No sheet and no series has this name; some may be meant.
+    TubeUnknown {
+        tube: String,
+        near: Vec<String>,
+    },
+    LeafletUnknown {
+        tube: String,
+        leaflet: String,
+        sheets: Vec<ListedSheet>,
+    },
+    /// The lot belongs to other revisions than the one stated.
+    LotOfOtherRevisions {
+        lot: String,
+        leaflet: String,
+        revisions: Vec<ListedSheet>,
+    },
+    LotWithoutSheet {
+        lot: String,
+        tube: String,
+        sheets: Vec<ListedSheet>,
+    },
+    SheetAmbiguous {
+        tube: String,
+        sheets: Vec<ListedSheet>,
+        lot_missing: bool,
+    },
+    /// A sheet named in full is another revision than the one stated.
+    SheetOfAnotherRevision {
+        sheet: String,
+        revision: String,
+        leaflet: String,
+    },
+    /// The lot does not belong to a sheet named in full.
+    LotOfOtherSheets {
+        lot: String,
+        sheet: String,
+        sheets: Vec<ListedSheet>,
+    },
+    SheetHasErrors {
+        sheet: String,
+        /// None where it could not be read without errors.
+        errors: Option<usize>,
+    },
+    SheetNotFound {
+        sheet: String,
+    },
+    SheetUnusable {
+        sheet: String,
+        why: Unusable,
+    },
+    GasNotOnSheet {
+        sheet: String,
+        gas: String,
+        measures: Vec<String>,
+    },
+    // The pump.
+    HalfStrokeImpossible {
+        pump: String,
+        kind: String,
+    },
+    StrokeVolumeDiffers {
+        pump: String,
+        of_pump: f64,
+        of_sheet: f64,
+    },
+    // The strokes, and what was read.
+    StrokesMissing,
+    StrokesNotOnSheet {
+        strokes: f64,
+        sheet: String,
+        counts: Vec<f64>,
+        /// The counts are those of the scale that was read.
+        of_scale: bool,
+    },
+    ScaleUnknown {
+        sheet: String,
+        scale: String,
+        scales: Vec<String>,
+    },
+    ScaleNotStated {
+        strokes: f64,
+    },
+    ScaleNotOnSheet,
+    ScaleWithoutMarks {
+        field: &'static str,
+    },
+    ReadingMissing,
+    ReadingInAnotherUnit {
+        text: String,
+        unit: &'static Unit,
+        field: &'static str,
+    },
+    ReadingContradictsItself,
+    ReadingBeforeFirstMark(OffScale),
+    ReadingBehindLastMark(OffScale),
+    FrontReversed {
+        short: String,
+        long: String,
+    },
+    FrontHalfRead,
+    // The air.
+    HumidityImpossible(HumidityError),
+    AltitudeWithoutPressure(AtmosphereError),
+    AltitudeImpossible(AtmosphereError),
+    PressureImpossible {
+        text: String,
+    },
+    PressureContradictsAltitude {
+        pressure: String,
+        altitude: String,
+        standard: Pressure,
+        too_high: bool,
+    },
+    SeaLevelPressureImpossible {
+        text: String,
+    },
+    // Conditions that the corrections need.
+    PressureMissing {
+        /// A sea-level pressure was stated, without an altitude.
+        at_sea_level: bool,
+    },
+    TemperatureMissing,
+    TemperatureMissingForHumidity {
+        unit: &'static Unit,
+    },
+    HumidityMissing,
+    OutsideTemperatureFormula {
+        at: Temperature,
+        usable: (Temperature, Temperature),
+        field: &'static str,
+    },
+    OutsideHumidityFormula {
+        at: Humidity,
+        usable: (Humidity, Humidity),
+    },
+}
+
+/// A reading that no scale has.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct OffScale {
+    pub(crate) text: String,
+    /// The mark that it lies beside.
+    pub(crate) mark: f64,
+    pub(crate) unit: &'static Unit,
+    pub(crate) field: &'static str,
+}

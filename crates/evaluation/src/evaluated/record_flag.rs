@@ -1,0 +1,146 @@
+//! Doubts about record, preparation and air of a reading, as facts: the words are made in [`crate::words`].
+
+use std::rc::Rc;
+
+use jiff::civil::Date;
+use stainbook_catalog::written::tube::Axis;
+use stainbook_catalog::written::{Amendment, Day};
+use stainbook_core::{Humidity, Temperature};
+
+use crate::outcome::Code;
+use crate::pump_and_lot::VolumeFound;
+
+/// A doubt about record, preparation or air. The meaning of each stands in the registry, at its code.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum RecordFlag {
+    Amended(Rc<Amendment>),
+    AmendedBeforeRead {
+        changed: String,
+        read: String,
+    },
+    AmendmentUnsigned(Rc<Amendment>),
+    CertaintyUnusable {
+        stated: String,
+    },
+    ColdTube,
+    ColumnTemperatureAssumed(Temperature),
+    CorrectionNotStated(Axis),
+    DateMissing,
+    ExpiryMissing,
+    GroupExpressedAs {
+        group: String,
+        substance: String,
+    },
+    HumidityMissing,
+    HumidityNotComparable,
+    IdRepeated,
+    LeakTestFailed,
+    LeakTestMissing,
+    LotExpired {
+        expires: Day,
+        read: Date,
+    },
+    LotMissing,
+    OutsideUsableHumidity {
+        at: Humidity,
+        usable: (Humidity, Humidity),
+    },
+    OutsideUsableTemperature {
+        at: Temperature,
+        usable: (Temperature, Temperature),
+    },
+    PreTubeExpired {
+        name: String,
+        expires: Day,
+        read: Date,
+    },
+    PreTubeExpiryMissing {
+        name: String,
+    },
+    PreTubeMissing {
+        name: String,
+    },
+    PumpMissing,
+    PumpNotAllowed {
+        pump: String,
+        kind: String,
+        allowed: Vec<String>,
+    },
+    PumpUnknown {
+        pump: String,
+        why: String,
+    },
+    PumpVolumeCheckMissing {
+        pump: String,
+    },
+    PumpVolumeCheckOverdue {
+        pump: String,
+        checked: Date,
+        days: f64,
+    },
+    PumpVolumeOutOfTolerance {
+        pump: String,
+        found: VolumeFound,
+        off: f64,
+    },
+    PumpWithdrawn {
+        pump: String,
+    },
+    SeaLevelPressureWithoutAltitude,
+    SheetHasErrors,
+    SheetNotVerified,
+    SheetWithdrawn {
+        since: Option<Day>,
+        because: Option<String>,
+    },
+    TemperatureMissing {
+        usable: (Temperature, Temperature),
+    },
+    TubeTemperatureDiffers {
+        tube: Temperature,
+        air: Temperature,
+    },
+}
+
+impl RecordFlag {
+    /// Its word for scripts.
+    pub(crate) fn code(&self) -> Code {
+        match self {
+            Self::Amended(_) => Code::Amended,
+            Self::AmendedBeforeRead { .. } => Code::AmendedBeforeRead,
+            Self::AmendmentUnsigned(_) => Code::AmendmentUnsigned,
+            Self::CertaintyUnusable { .. } => Code::CertaintyUnusable,
+            Self::ColdTube => Code::ColdTube,
+            Self::ColumnTemperatureAssumed(_) => Code::ColumnTemperatureAssumed,
+            Self::CorrectionNotStated(_) => Code::CorrectionNotStated,
+            Self::DateMissing => Code::DateMissing,
+            Self::ExpiryMissing => Code::ExpiryMissing,
+            Self::GroupExpressedAs { .. } => Code::GroupExpressedAs,
+            Self::HumidityMissing => Code::HumidityMissing,
+            Self::HumidityNotComparable => Code::HumidityNotComparable,
+            Self::IdRepeated => Code::IdRepeated,
+            Self::LeakTestFailed => Code::LeakTestFailed,
+            Self::LeakTestMissing => Code::LeakTestMissing,
+            Self::LotExpired { .. } => Code::LotExpired,
+            Self::LotMissing => Code::LotMissing,
+            Self::OutsideUsableHumidity { .. } => Code::OutsideUsableHumidity,
+            Self::OutsideUsableTemperature { .. } => Code::OutsideUsableTemperature,
+            Self::PreTubeExpired { .. } => Code::PreTubeExpired,
+            Self::PreTubeExpiryMissing { .. } => Code::PreTubeExpiryMissing,
+            Self::PreTubeMissing { .. } => Code::PreTubeMissing,
+            Self::PumpMissing => Code::PumpMissing,
+            Self::PumpNotAllowed { .. } => Code::PumpNotAllowed,
+            Self::PumpUnknown { .. } => Code::PumpUnknown,
+            Self::PumpVolumeCheckMissing { .. } => Code::PumpVolumeCheckMissing,
+            Self::PumpVolumeCheckOverdue { .. } => Code::PumpVolumeCheckOverdue,
+            Self::PumpVolumeOutOfTolerance { .. } => Code::PumpVolumeOutOfTolerance,
+            Self::PumpWithdrawn { .. } => Code::PumpWithdrawn,
+            Self::SeaLevelPressureWithoutAltitude => Code::SeaLevelPressureWithoutAltitude,
+            Self::SheetHasErrors => Code::SheetHasErrors,
+            Self::SheetNotVerified => Code::SheetNotVerified,
+            Self::SheetWithdrawn { .. } => Code::SheetWithdrawn,
+            Self::TemperatureMissing { .. } => Code::TemperatureMissing,
+            Self::TubeTemperatureDiffers { .. } => Code::TubeTemperatureDiffers,
+        }
+    }
+}

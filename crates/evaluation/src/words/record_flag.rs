@@ -1,0 +1,160 @@
+//! Doubts about record, preparation and air, in words.
+
+use serde_json::Value;
+use stainbook_catalog::written::Amendment;
+use stainbook_catalog::written::tube::Axis;
+use stainbook_core::print;
+
+use super::{humidity, volume_found};
+use crate::air::celsius;
+use crate::defaults;
+use crate::evaluated::record_flag::RecordFlag;
+use crate::facts::present;
+use crate::outcome::Flag;
+
+/// A doubt in words.
+pub(crate) fn flag(raised: &RecordFlag) -> Flag {
+    Flag::new(raised.code(), words(raised))
+}
+
+fn words(raised: &RecordFlag) -> String {
+    match raised {
+        RecordFlag::Amended(amendment) => amended(amendment),
+        RecordFlag::AmendedBeforeRead { changed, read } => format!("the change is dated {changed}, before the reading itself ({read})"),
+        RecordFlag::AmendmentUnsigned(amendment) => {
+            let missing = [
+                (amendment.by.is_none(), "who changed it"),
+                (amendment.at.is_none(), "when"),
+                (amendment.because.is_none(), "why"),
+            ];
+            let missing: Vec<&str> = missing
+                .into_iter()
+                .filter_map(|(missing, what)| missing.then_some(what))
+                .collect();
+            format!("the reading was changed, and it is not recorded {}", missing.join(", "))
+        }
+        RecordFlag::CertaintyUnusable { stated } => format!(
+            "the survey asks for a certainty of `{stated}`; it has to be more than 50 % and less than 100 %, and {} was used",
+            print::percent(1.0 - defaults::GUARD, 4)
+        ),
+        RecordFlag::ColdTube => "the box is stored cold, and it is not recorded that the tube had come to the temperature of the place".to_owned(),
+        RecordFlag::ColumnTemperatureAssumed(assumed) => format!("the sea-level pressure was brought to the altitude with an assumed {}, the standard atmosphere's there, as no air temperature is stated", celsius(*assumed)),
+        RecordFlag::CorrectionNotStated(axis) => {
+            let what = match axis {
+                Axis::Temperature => "temperature",
+                Axis::Humidity => "humidity",
+                Axis::Pressure => "pressure",
+            };
+            format!("the leaflet says nothing of a correction for {what}; none was made")
+        }
+        RecordFlag::DateMissing => "no date is recorded: expiry and checks cannot be judged".to_owned(),
+        RecordFlag::ExpiryMissing => "no expiry of the tube is recorded".to_owned(),
+        RecordFlag::GroupExpressedAs { group, substance } => format!("the tube answers to the group {group} together; the result is their total stated as {substance}, in ppm and in mg/m³ alike"),
+        RecordFlag::HumidityMissing => "no humidity is stated: whether the air was within the range in which the tube works cannot be seen".to_owned(),
+        RecordFlag::HumidityNotComparable => "whether the humidity is within the range in which the tube works cannot be seen without the air temperature".to_owned(),
+        RecordFlag::IdRepeated => "another reading of the survey has the same `id`".to_owned(),
+        RecordFlag::LeakTestFailed => "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low".to_owned(),
+        RecordFlag::LeakTestMissing => "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low".to_owned(),
+        RecordFlag::LotExpired { expires, read } => format!("the tube had expired on the day of the reading ({}, read on {read})", expires.text()),
+        RecordFlag::LotMissing => "no lot is recorded: whether the leaflet belongs to the box cannot be seen".to_owned(),
+        RecordFlag::OutsideUsableHumidity { at, usable } => format!(
+            "{} is outside the range in which the tube works, {} to {}",
+            humidity(*at),
+            humidity(usable.0),
+            humidity(usable.1)
+        ),
+        RecordFlag::OutsideUsableTemperature { at, usable } => format!(
+            "{} is outside the range in which the tube works, {} to {}",
+            celsius(*at),
+            celsius(usable.0),
+            celsius(usable.1)
+        ),
+        RecordFlag::PreTubeExpired { name, expires, read } => format!("{name} had expired on the day of the reading ({}, read on {read})", expires.text()),
+        RecordFlag::PreTubeExpiryMissing { name } => format!("no expiry of {name} is recorded"),
+        RecordFlag::PreTubeMissing { name } => format!("the sheet asks for {name} before the tube, and none is recorded"),
+        RecordFlag::PumpMissing => "no pump is recorded: whether the tube was used with its own pump cannot be seen".to_owned(),
+        RecordFlag::PumpNotAllowed { pump, kind, allowed } => {
+            let allowed: Vec<String> = allowed.iter().map(|kind| format!("`{kind}`")).collect();
+            format!("pump `{pump}` is of the kind {kind}; the tube is calibrated with {}, and pumps and tubes are not mixed unless they were tested together", allowed.join(" or "))
+        }
+        RecordFlag::PumpUnknown { pump, why } => format!("pump `{pump}` cannot be looked up ({why}); its kind and checks are not known"),
+        RecordFlag::PumpVolumeCheckMissing { pump } => format!("no volume check of pump `{pump}` before this reading is on record"),
+        RecordFlag::PumpVolumeCheckOverdue { pump, checked, days } => format!(
+            "the last volume check of pump `{pump}` was on {checked}, {} days before this reading",
+            print::number(days.floor())
+        ),
+        RecordFlag::PumpVolumeOutOfTolerance { pump, found, off } => format!(
+            "the last volume check of pump `{pump}` found {}, {} off; the result is not corrected for it, its uncertainty is widened",
+            volume_found(found),
+            print::percent(*off, 1)
+        ),
+        RecordFlag::PumpWithdrawn { pump } => format!("pump `{pump}` was withdrawn from use before this reading"),
+        RecordFlag::SeaLevelPressureWithoutAltitude => "a sea-level pressure says nothing about the place without the altitude; it was not used".to_owned(),
+        RecordFlag::SheetHasErrors => "the checker found errors in the sheet, and the result was asked for nevertheless".to_owned(),
+        RecordFlag::SheetNotVerified => "one person only has read the leaflet: the sheet was not verified".to_owned(),
+        RecordFlag::SheetWithdrawn { since, because } => {
+            let since = since.as_ref().map(|since| format!(" since {}", since.text()));
+            format!(
+                "the sheet must not be used any more{}: {}",
+                since.unwrap_or_default(),
+                because.as_deref().unwrap_or("no reason is given")
+            )
+        }
+        RecordFlag::TemperatureMissing { usable } => format!(
+            "no temperature is stated: whether the tube was used between {} to {} cannot be seen",
+            celsius(usable.0),
+            celsius(usable.1)
+        ),
+        RecordFlag::TubeTemperatureDiffers { tube, air } => format!(
+            "the tube was at {} in air of {}; the corrections are taken at the tube's temperature, and the air that passed through may have changed it",
+            celsius(*tube),
+            celsius(*air)
+        ),
+    }
+}
+
+fn amended(amendment: &Amendment) -> String {
+    let was = present(serde_json::to_value(&amendment.was).unwrap_or(Value::Null));
+    let mut fields = Vec::new();
+    said("", &was, &mut fields);
+    // In the same order whatever the map keeps.
+    fields.sort();
+    let by = amendment.by.as_ref().map(|by| format!("; by {by}"));
+    let at = amendment.at.as_ref().map(|at| format!(" on {}", at.text()));
+    let because = amendment
+        .because
+        .as_ref()
+        .map(|because| format!(", because {because}"));
+    format!(
+        "changed afterwards: before, {}{}{}{}",
+        fields.join(", "),
+        by.unwrap_or_default(),
+        at.unwrap_or_default(),
+        because.unwrap_or_default()
+    )
+}
+
+/// `strokes 2`, `reading at 3 ppm`.
+fn said(name: &str, value: &Value, fields: &mut Vec<String>) {
+    match value {
+        Value::Object(inner) => {
+            for (key, value) in inner {
+                let key = key.replace('_', " ");
+                let name = if name.is_empty() {
+                    key
+                } else {
+                    format!("{name} {key}")
+                };
+                said(&name, value, fields);
+            }
+        }
+        Value::Array(items) => items.iter().for_each(|item| said(name, item, fields)),
+        Value::String(text) => fields.push(format!("{name} {text}")),
+        Value::Number(number) => fields.push(format!(
+            "{name} {}",
+            print::number(number.as_f64().unwrap_or(f64::NAN))
+        )),
+        Value::Bool(yes) => fields.push(format!("{name} {}", if *yes { "yes" } else { "no" })),
+        Value::Null => {}
+    }
+}
