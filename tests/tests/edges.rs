@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 /// Each crate with those of ours that it may depend on. `xtask` and the tests may use all.
 const ALLOWED: &[(&str, &[&str])] = &[
@@ -88,19 +87,8 @@ fn short(package: &str) -> &str {
 
 #[test]
 fn edges_point_one_way() {
-    let output = Command::new(env!("CARGO"))
-        .args([
-            "metadata",
-            "--no-deps",
-            "--format-version",
-            "1",
-            "--offline",
-        ])
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("cargo runs");
     let metadata: serde_json::Value =
-        serde_json::from_slice(&output.stdout).expect("metadata is JSON");
+        serde_json::from_str(&stainbook_tests::workspace::metadata()).expect("metadata is JSON");
     let allowed: BTreeMap<&str, &[&str]> = ALLOWED.iter().copied().collect();
     let mut seen = 0;
     for package in metadata["packages"].as_array().expect("packages") {

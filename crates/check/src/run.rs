@@ -46,11 +46,11 @@ pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
 ///
 /// ```
 /// use stainbook_catalog::Book;
-/// use stainbook_check::{Deny, Options, check_with};
+/// use stainbook_check::{Options, check_with};
 ///
 /// let (book, read) = Book::read([]);
 /// let report = check_with(&book, read, &Options::default());
-/// assert_eq!((report.files, report.exit_code(Deny::Warnings)), (0, 0));
+/// assert_eq!((report.files, report.errors), (0, 0));
 /// ```
 pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report {
     check_with_more(book, read, options, &|_| Vec::new())

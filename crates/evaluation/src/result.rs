@@ -442,8 +442,9 @@ pub struct BudgetLine {
     pub value: f64,
     /// The unit of `value`: `1` for a part of the quantity itself.
     pub unit: String,
-    /// The slope of the result along the input: the unit of the result for one `unit`.
-    pub sensitivity: f64,
+    /// Sensitivity coefficient: the slope of the result along the input, in the unit of the result for one `unit`.
+    #[serde(rename = "sensitivity")]
+    pub sensitivity_coefficient: f64,
     /// The degrees of freedom of `value`; null where they are infinite.
     pub degrees_of_freedom: Option<f64>,
     /// Contribution to the result, as a part of it.

@@ -33,7 +33,7 @@ mod intervals;
 mod stability;
 
 pub use generator::Generator;
-pub use intervals::{Intervals, intervals};
+pub use intervals::{CoverageIntervals, intervals};
 
 use intervals::Tails;
 
@@ -135,7 +135,7 @@ pub struct MonteCarloResult {
     /// Their standard deviation: the standard uncertainty.
     pub standard: f64,
     /// The intervals that cover with [`COVERAGE`].
-    pub intervals: Intervals,
+    pub intervals: CoverageIntervals,
     /// Numbers of trials that were clamped.
     pub clamped: Clamped,
     /// Number of outcomes above each of [`Trials::limits`].
@@ -187,7 +187,7 @@ pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -
     }
     // The first block was not like the others: the ends lie among what was not kept.
     let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Tails::EVERYTHING));
-    let intervals = intervals_of(&blocks).unwrap_or(Intervals::NONE);
+    let intervals = intervals_of(&blocks).unwrap_or(CoverageIntervals::NONE);
     outcome(&blocks, intervals, stable)
 }
 
@@ -284,7 +284,7 @@ fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
 }
 
 /// The intervals of all blocks; nothing if an end lies among what the blocks did not keep.
-fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
+fn intervals_of(blocks: &[Block]) -> Option<CoverageIntervals> {
     let tails = blocks.first()?.tails;
     let draws = blocks.iter().map(|block| block.draws).sum();
     let kept = blocks.iter().map(|block| block.kept.as_slice());
@@ -294,7 +294,7 @@ fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
 /// Puts blocks together in their order.
 fn outcome(
     blocks: &[Block],
-    intervals: Intervals,
+    intervals: CoverageIntervals,
     stable: Option<(f64, bool)>,
 ) -> MonteCarloResult {
     let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);

@@ -472,7 +472,7 @@ fn logarithm(checks: &mut Checks<'_>) {
     let rectangular = Distribution::Rectangular { half_width: 0.5 };
     // Over a step as wide as the uncertainty the slope of a logarithm is not its derivative; the report takes that.
     let slope = Term {
-        sensitivity: 1.0 / 0.6,
+        sensitivity_coefficient: 1.0 / 0.6,
         standard: rectangular.standard(),
         degrees_of_freedom: EXACT,
     };
