@@ -30,11 +30,11 @@ pub struct AirAtPlace {
 pub struct StationPressure {
     /// The pressure.
     pub pressure: Pressure,
-    /// How it is known.
+    /// Its origin.
     pub origin: PressureOrigin,
 }
 
-/// How a station pressure is known.
+/// The origin of a station pressure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PressureOrigin {
     /// Read at the place.
@@ -245,7 +245,7 @@ fn station_pressure(
     ))
 }
 
-/// Whether a pressure lies between two, in kPa.
+/// True if a pressure lies between two, in kPa.
 fn within(pressure: Pressure, (low, high): (f64, f64)) -> bool {
     low <= pressure.kilopascals() && pressure.kilopascals() <= high
 }

@@ -45,7 +45,7 @@ impl Reach {
         }
     }
 
-    /// Whether every place lies within two ends, and so clearly that no rounding leads outside.
+    /// True if every place lies within two ends, and so clearly that no rounding leads outside.
     pub(crate) fn within(self, (low, high): (f64, f64)) -> bool {
         let margin = ROUNDING * self.low.abs().max(self.high.abs());
         match self.only() {
@@ -54,7 +54,7 @@ impl Reach {
         }
     }
 
-    /// What is left of it when places outside two ends are taken at the ends.
+    /// The part of it that is left when places outside two ends are taken at the ends.
     pub(crate) fn held(self, (low, high): (f64, f64)) -> Self {
         Self {
             low: hold(self.low, (low, high)),
@@ -63,7 +63,7 @@ impl Reach {
     }
 }
 
-/// How far rounding may lead, as a part of what is added up.
+/// Room for rounding, as a part of what is added up.
 const ROUNDING: f64 = 1e-12;
 
 /// A place within two ends, or the nearer end. What is not a number is taken at the upper end: it is what a humidity beyond
@@ -152,7 +152,7 @@ impl BrokenLine {
     }
 }
 
-/// What a place lies beyond a node, or nothing.
+/// The distance of a place beyond a node, or nothing.
 #[inline]
 fn beyond(difference: f64) -> f64 {
     if 0.0 < difference { difference } else { 0.0 }

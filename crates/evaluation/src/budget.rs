@@ -26,13 +26,13 @@ pub enum Source {
     Reading,
     /// The difference between the two sides of an oblique front.
     Front,
-    /// How far scale and lot may be from the truth.
+    /// Accuracy of scale and lot.
     Accuracy,
-    /// How much repeated readings differ.
+    /// Repeatability of readings.
     Repeatability,
     /// The volume of a stroke.
     StrokeVolume,
-    /// How much single strokes differ.
+    /// Spread of single strokes.
     StrokeSpread,
     /// The printed digits of the stroke multiplier.
     Multiplier,
@@ -52,7 +52,7 @@ pub enum Source {
     Interferent(usize),
 }
 
-/// What readings have in common where a source of uncertainty is one and the same for all of them: its errors then do not
+/// The thing that readings have in common where a source of uncertainty is one and the same for all of them: its errors then do not
 /// average out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SharedBy {
@@ -72,7 +72,7 @@ pub enum SharedBy {
     Reading,
 }
 
-/// What the standard uncertainty of a source was found for, once for all readings that use the figure.
+/// The thing that the standard uncertainty of a source was found for, once for all readings that use the figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FoundFor {
     /// The pump, in its volume checks.
@@ -104,7 +104,7 @@ impl Source {
         }
     }
 
-    /// What readings that share this source have in common. Which inputs are correlated is our own judgement, towards the
+    /// The thing that readings which share this source have in common. Which inputs are correlated is our own judgement, towards the
     /// larger uncertainty where a sum is made.
     pub const fn shared_by(self) -> SharedBy {
         match self {
@@ -122,7 +122,7 @@ impl Source {
         }
     }
 
-    /// What its standard uncertainty was found for.
+    /// The thing that its standard uncertainty was found for.
     pub const fn found_for(self) -> FoundFor {
         match self {
             Self::StrokeVolume | Self::StrokeSpread => FoundFor::Pump,
@@ -141,7 +141,7 @@ impl Source {
         }
     }
 
-    /// Whether it makes repeats of one reading differ by as much as a sheet's repeatability and the reading between the
+    /// True if it makes repeats of one reading differ by as much as a sheet's repeatability and the reading between the
     /// marks explain.
     pub(crate) const fn explains_repeats(self) -> bool {
         match self {
@@ -169,7 +169,7 @@ impl Source {
 pub struct Input {
     /// Where it comes from.
     pub source: Source,
-    /// What is known of it, about its estimate.
+    /// Its distribution about its estimate.
     pub distribution: Distribution,
     /// The degrees of freedom of its standard uncertainty; infinite where that is taken as exact.
     pub degrees_of_freedom: f64,
@@ -191,15 +191,15 @@ impl Input {
 pub struct Contribution {
     /// Where it comes from.
     pub source: Source,
-    /// What is known of the input.
+    /// The distribution of the input.
     pub distribution: Distribution,
     /// Its slope, its standard uncertainty in its own unit, and the degrees of freedom of that.
     pub term: Term,
-    /// What reaches the result, as a part of it.
+    /// Its standard uncertainty in the result, as a part of it.
     pub relative: f64,
 }
 
-/// How far the inputs may be moved for a slope without leaving the sheet's tables, in the unit of [`AirState`] and scale.
+/// Room for moving the inputs for a slope without leaving the sheet's tables, in the unit of [`AirState`] and scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spans {
     /// Readings.
@@ -222,22 +222,22 @@ impl Spans {
     };
 }
 
-/// What the chain was run with.
+/// The chain with its inputs.
 #[derive(Clone, Copy, Debug)]
 pub struct MeasurementModel<'r> {
     /// The chain.
     pub chain: &'r Chain<'r>,
     /// The air.
     pub air: &'r AirState,
-    /// Whether the tube's temperature was stated by itself.
+    /// True if the tube's temperature was stated by itself.
     pub tube_by_itself: bool,
     /// The reading as it stands on the glass.
     pub reading: f64,
-    /// What other gases added to it.
+    /// The share of other gases in it.
     pub bias: f64,
     /// The result.
     pub value: f64,
-    /// How far its inputs may be moved.
+    /// Room for moving its inputs.
     pub spans: Spans,
 }
 
@@ -263,7 +263,7 @@ impl MeasurementModel<'_> {
         self.reading - self.bias
     }
 
-    /// Whether anything along the chain depends on an input.
+    /// True if anything along the chain depends on an input.
     pub fn uses(&self, source: Source) -> bool {
         let by_humidity = self.chain.converts(self.air.humidity);
         match source {

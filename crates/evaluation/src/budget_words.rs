@@ -16,7 +16,7 @@ use crate::words::volume_found;
 pub(crate) struct Origins {
     /// The unit of the scale.
     pub(crate) unit: &'static str,
-    /// Whether the reader stated an uncertainty.
+    /// True if the reader stated an uncertainty.
     pub(crate) reading_stated: bool,
     /// The row of the accuracy band, if the leaflet has one.
     pub(crate) accuracy_row: Option<usize>,
@@ -24,13 +24,13 @@ pub(crate) struct Origins {
     pub(crate) repeatability_row: Option<usize>,
     /// The row of the stroke count.
     pub(crate) range_row: usize,
-    /// How the pressure is known.
+    /// The origin of the pressure.
     pub(crate) pressure: Option<PressureOrigin>,
-    /// Whether the humidity was stated in g/m³, and not in %RH.
+    /// True if the humidity was stated in g/m³, and not in %RH.
     pub(crate) humidity_is_absolute: bool,
     /// For each table, whether it was read off a graph: temperature, humidity, pressure.
     pub(crate) read_off: [bool; 3],
-    /// Whether the sheet states the uncertainty of the factor for another gas.
+    /// True if the sheet states the uncertainty of the factor for another gas.
     pub(crate) response_factor_stated: bool,
 }
 
@@ -86,7 +86,7 @@ fn unit(source: Source, origins: &Origins) -> &'static str {
     }
 }
 
-/// Whether a table was read off a graph, and the field it stands in.
+/// True if a table was read off a graph, and the field it stands in.
 fn table(axis: Axis, origins: &Origins) -> (bool, &'static str) {
     match axis {
         Axis::Temperature => (origins.read_off[0], "correct.temperature"),

@@ -1,4 +1,4 @@
-//! What everybody who reads a result has to know.
+//! Cautions for everybody who reads a result.
 
 use crate::outcome::{Code, Statement};
 
@@ -18,7 +18,7 @@ pub fn cautions() -> Vec<Statement> {
     .collect()
 }
 
-/// What the uncertainty covers and what it does not.
+/// The coverage of the uncertainty.
 pub(crate) const COVERS_AIR_DRAWN: &str =
     "The uncertainty covers the air that was drawn, not how the air varies in place and time.";
 

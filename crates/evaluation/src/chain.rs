@@ -67,7 +67,7 @@ impl StatedHumidity {
         base.map_or(f64::NAN, |base| unit.from_base(base))
     }
 
-    /// Whether it was stated in the kind of humidity that a unit measures, so that nothing has to be converted.
+    /// True if it was stated in the kind of humidity that a unit measures, so that nothing has to be converted.
     pub(crate) fn is_stated_as(self, unit: &Unit) -> bool {
         match self {
             Self::Relative(_) => unit.dimension() == Dimension::RelativeHumidity,
@@ -98,7 +98,7 @@ impl StatedHumidity {
     }
 }
 
-/// What a step does.
+/// The effect of a step.
 #[derive(Clone, Copy, Debug)]
 enum Action<'t> {
     Nothing,
@@ -121,11 +121,11 @@ pub struct Chain<'t> {
 /// One step as it was taken.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StepDone {
-    /// Which step.
+    /// The step.
     pub step: CorrectionStep,
-    /// What the value was multiplied by.
+    /// The factor.
     pub factor: f64,
-    /// What the step's table or formula was entered with.
+    /// The number that the step's table or formula was entered with.
     pub argument: Target,
     /// The value before, in the unit of the scale.
     pub before: f64,
@@ -135,14 +135,14 @@ pub struct StepDone {
     pub condition: f64,
     /// The rows of the table.
     pub found: Option<Interpolated>,
-    /// Whether the table was entered at its end, as what it was to be entered with lies outside. [`TableLookup::Clamped`] only.
+    /// True if the table was entered at its end, as what it was to be entered with lies outside. [`TableLookup::Clamped`] only.
     pub held: bool,
 }
 
 /// A step that has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StepFailed {
-    /// Which step.
+    /// The step.
     pub step: CorrectionStep,
     /// Why.
     pub why: Failure,
@@ -157,7 +157,7 @@ pub enum Failure {
     FactorNotPositive(f64),
 }
 
-/// How strictly tables are read.
+/// The strictness with which tables are read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TableLookup {
     /// As the sheet states.
@@ -240,7 +240,7 @@ impl<'t> Chain<'t> {
         (value.ok(), held)
     }
 
-    /// Whether a condition has a part in the result.
+    /// True if a condition has a part in the result.
     pub fn uses(&self, axis: Axis) -> bool {
         self.steps.iter().any(|(_, action)| match action {
             Action::Factors(_, of) | Action::Table(_, of) | Action::Polynomial(_, of) => {
@@ -251,7 +251,7 @@ impl<'t> Chain<'t> {
         })
     }
 
-    /// Whether a humidity of this kind is turned into the other one, for which the air's temperature counts.
+    /// True if a humidity of this kind is turned into the other one, for which the air's temperature counts.
     pub fn converts(&self, humidity: StatedHumidity) -> bool {
         self.steps.iter().any(|(_, action)| {
             let unit = match action {
@@ -383,7 +383,7 @@ impl TableLookup {
         }
     }
 
-    /// What a table is entered with: for a trial never outside.
+    /// The number a table is entered with: for a trial never outside.
     fn hold(self, at: f64, (low, high): (f64, f64), held: &mut bool) -> f64 {
         if self != Self::Clamped || (low <= at && at <= high) {
             return at;
@@ -415,7 +415,7 @@ impl<'t> Action<'t> {
     }
 }
 
-/// Whether the sheet's pressure correction is for this scale: a mass in the air as it was drawn has no
+/// True if the sheet's pressure correction is for this scale: a mass in the air as it was drawn has no
 /// calibration-to-station factor, whatever the tube's other scale needs.
 pub fn pressure_applies(pressure: &Correction, scale: &Scale) -> bool {
     let as_drawn = scale.unit.dimension() == Dimension::MassConcentration

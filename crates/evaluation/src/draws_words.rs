@@ -1,4 +1,4 @@
-//! What drawing gave, in words.
+//! The result of drawing, in words.
 
 use std::fmt::Write as _;
 

@@ -27,28 +27,28 @@ use crate::together::{self, GroupInputs};
 use crate::words;
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
-/// What the caller knows beyond the catalog.
+/// The caller's knowledge and wishes beyond the catalog.
 #[derive(Clone, Copy, Default)]
 pub struct Options<'o> {
-    /// How many errors the checker found in the sheet of a short name.
+    /// The number of errors that the checker found in the sheet of a short name.
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
-    /// What to do with a sheet that has errors.
+    /// Treatment of a sheet that has errors.
     pub faulty_sheets: FaultySheets,
-    /// How to draw, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    /// Options for drawing, if the uncertainty is to be worked out by a Monte Carlo method as well.
     pub monte_carlo: Option<MonteCarloOptions<'o>>,
 }
 
-/// How to draw.
+/// Options for drawing.
 #[derive(Clone, Copy)]
 pub struct MonteCarloOptions<'o> {
-    /// How many draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
+    /// Number of draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
-    /// How to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
+    /// Way to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
     /// threads.
     pub in_blocks: &'o InBlocks<'o>,
 }
 
-/// What to do with a sheet that has errors.
+/// Treatment of a sheet that has errors.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum FaultySheets {
     /// Refuse the result.
@@ -75,7 +75,7 @@ pub enum FaultySheets {
 /// }
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
-    evaluate_with(book, survey, options, None, |_, _, _| {})
+    evaluate_with(book, survey, options, None, |_, _, evaluated| evaluated)
 }
 
 /// Evaluates a survey that was read from a file, with what is known to be wrong in it: a reading that could not be read
@@ -83,42 +83,41 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
 ///
 /// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they
 /// [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
-pub fn evaluate_entry(
-    book: &Book,
+pub fn evaluate_entry<'b>(
+    book: &'b Book,
     entry: &Entry,
     survey: &SurveyEntry,
     faults: &SurveyFaults,
-    options: &Options<'_>,
+    options: &Options<'b>,
     mut done: impl FnMut(usize),
 ) -> Evaluation {
-    let look = |index, reading: &Reading, evaluated: &mut Evaluated<'_>| {
+    let look = |index, reading: &Reading, mut evaluated: Evaluated<'b>| {
         evaluated.place_refusal(|refusal| {
             refused_at::in_file(refusal, index, &entry.path, &entry.document)
         });
-        faults.judge(index, reading, options.faulty_sheets, evaluated);
+        let judged = faults.judge(index, reading, options.faulty_sheets, evaluated);
         done(index + 1);
+        judged
     };
     evaluate_with(book, survey, options, Some(faults), look)
 }
 
-fn evaluate_with(
-    book: &Book,
+fn evaluate_with<'b>(
+    book: &'b Book,
     survey: &SurveyEntry,
-    options: &Options<'_>,
+    options: &Options<'b>,
     faults: Option<&SurveyFaults>,
-    mut look: impl FnMut(usize, &Reading, &mut Evaluated<'_>),
+    mut look: impl FnMut(usize, &Reading, Evaluated<'b>) -> Evaluated<'b>,
 ) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
     evaluator.judge_by(&survey.judge);
-    let mut evaluated: Vec<Evaluated<'_>> = survey
+    let mut evaluated: Vec<Evaluated<'b>> = survey
         .readings
         .iter()
         .enumerate()
         .map(|(index, reading)| {
             let stated = (&survey.conditions, survey.by.as_deref());
-            let mut evaluated = evaluator.evaluated(index, reading, stated);
-            look(index, reading, &mut evaluated);
-            evaluated
+            look(index, reading, evaluator.evaluated(index, reading, stated))
         })
         .collect();
     let taken = GroupInputs {
@@ -235,7 +234,7 @@ impl<'b> Evaluator<'b> {
         }
     }
 
-    /// Whether there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
+    /// True if there were more readings than names are remembered: see [`crate::repeated_ids::REMEMBERED`].
     pub fn has_forgotten_ids(&self) -> bool {
         self.ids.has_forgotten()
     }
@@ -330,12 +329,12 @@ impl<'b> Evaluator<'b> {
         evaluated
     }
 
-    /// How to draw, if that was asked for.
+    /// Options for drawing, if that was asked for.
     pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
         self.options.monte_carlo
     }
 
-    /// Which sheet a reading belongs to.
+    /// The sheet that a reading belongs to.
     pub(crate) fn choose(
         &self,
         tube: &str,
@@ -433,7 +432,7 @@ impl<'b> Evaluator<'b> {
     }
 }
 
-/// How many answers are kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
+/// The number of answers kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
 const KEPT: usize = 4096;
 
 fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
@@ -442,7 +441,7 @@ fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {
     }
 }
 
-/// Whether a sheet with errors is used.
+/// Use of a sheet with errors.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Faults {
     /// It has none.

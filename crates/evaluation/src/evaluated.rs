@@ -33,9 +33,9 @@ use record_flag::RecordFlag;
 pub struct Evaluated<'b> {
     /// Its name in the survey.
     pub(crate) id: String,
-    /// What was settled before a number was worked out.
+    /// The facts settled before a number was worked out.
     pub(crate) record: Record,
-    /// What it was worked out with; nothing if it was refused before.
+    /// The equipment it was worked out with; nothing if it was refused before.
     pub(crate) equipment: Option<Equipment<'b>>,
     /// The numbers, as far as they go.
     pub(crate) numbers: Numbers,
@@ -45,18 +45,18 @@ pub struct Evaluated<'b> {
     pub(crate) refused_at: Option<String>,
     /// Doubts that other readings of the survey raise.
     pub(crate) raised_by_others: Vec<Flag>,
-    /// What follows from other readings of the survey.
+    /// Statements that follow from other readings of the survey.
     pub(crate) stated_by_others: Vec<Statement>,
 }
 
-/// What stands beside the numbers of a reading: what was typed, and how it was prepared.
+/// The record beside the numbers of a reading: its inputs as typed, and its preparation.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Record {
     /// When it was read, as typed.
     pub(crate) at: Option<String>,
     /// Where.
     pub(crate) place: Option<String>,
-    /// What was typed.
+    /// The inputs as typed.
     pub(crate) inputs: serde_json::Value,
     /// The sheet, and why that one.
     pub(crate) sheet: Option<SheetUsed>,
@@ -85,7 +85,7 @@ pub(crate) enum NoResult {
     Faulty(Refusal),
 }
 
-/// What a reading was worked out with.
+/// The equipment of a reading.
 #[derive(Clone, Debug)]
 pub(crate) struct Equipment<'b> {
     pub(crate) sheet: Rc<CompiledSheet<'b>>,
@@ -159,13 +159,13 @@ pub(crate) struct Numbers {
     pub(crate) steps: Vec<StepDone>,
     /// Doubts, in the order of the work.
     pub(crate) flags: Vec<NumericFlag>,
-    /// What is to be known, in the order of the work.
+    /// Statements, in the order of the work.
     pub(crate) statements: Vec<NumericStatement>,
-    /// What they lead to.
+    /// The concentration they lead to.
     pub(crate) concentration: Option<WorkedOut>,
     /// Why they lead to nothing.
     pub(crate) none: Option<NoConcentration>,
-    /// What interferents did.
+    /// The effects of interferents.
     pub(crate) interferents: Interferents,
 }
 
@@ -184,7 +184,7 @@ impl Numbers {
 pub(crate) struct InterferentShare {
     /// The reading on the scale.
     pub(crate) reading: f64,
-    /// What was taken off; negative where it was put back.
+    /// The share taken off; negative where it was put back.
     pub(crate) share: f64,
 }
 
@@ -233,7 +233,7 @@ impl WorkedOut {
     }
 }
 
-/// What drawing gave, beside the law of propagation.
+/// The result of drawing, beside the law of propagation.
 #[derive(Clone, Debug)]
 pub(crate) struct DrawnResult {
     pub(crate) outcome: monte_carlo::MonteCarloResult,
@@ -336,7 +336,7 @@ impl Evaluated<'_> {
     }
 }
 
-/// Whether doubts leave a verdict standing, to either side.
+/// The sides on which doubts leave no verdict standing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Doubtful {
     /// It may have read too low.

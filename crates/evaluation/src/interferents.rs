@@ -21,18 +21,18 @@ use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::result::{EffectOnReading, InterferentEffect};
 
-/// What all other gases together did to the reading.
+/// Effect of all other gases together on the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Interferents {
-    /// What they added to the reading on the scale; negative if they took away.
+    /// Their share of the reading on the scale; negative if they took away.
     pub(crate) share: f64,
     /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
     pub(crate) parts: Vec<Share>,
     /// Gas by gas.
     pub(crate) effects: Vec<InterferentEffect>,
-    /// What is doubtful.
+    /// Doubts.
     pub(crate) flags: Vec<NumericFlag>,
-    /// What has to be said.
+    /// Statements.
     pub(crate) statements: Vec<NumericStatement>,
     /// Gases that matter from so many times the gas measured: place in the list, gas, level and multiple.
     pub(crate) by_ratio: Vec<ByRatio>,
@@ -49,7 +49,7 @@ pub(crate) struct Share {
     pub(crate) row: usize,
     /// The standard uncertainty of what it added to the reading on the scale.
     pub(crate) standard: f64,
-    /// Whether the sheet states the uncertainty of the response.
+    /// True if the sheet states the uncertainty of the response.
     pub(crate) response_stated: bool,
     /// Where the uncertainty of the level comes from.
     pub(crate) level: LevelUncertainty,
@@ -75,13 +75,13 @@ pub(crate) struct ByRatio {
     pub(crate) level: Concentration,
     /// From how many times the gas measured it matters.
     pub(crate) times: f64,
-    /// What it does.
+    /// Its effect.
     pub(crate) together: InterferenceEffect,
     /// The place in [`Interferents::effects`].
     pub(crate) effect: usize,
 }
 
-/// What a gas is weighed against.
+/// Sheet, air and reading that a gas is weighed against.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Weighing<'r> {
     /// The catalog.

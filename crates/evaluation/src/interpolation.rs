@@ -10,9 +10,9 @@ use stainbook_core::elementary::{ln, powf};
 pub enum NoValue {
     /// The condition or reading is below the table's first or above its last.
     Outside {
-        /// Which of the two.
+        /// The axis.
         axis: TableAxis,
-        /// What was looked for.
+        /// The number looked for.
         at: f64,
         /// The first row or column.
         low: f64,
@@ -21,9 +21,9 @@ pub enum NoValue {
     },
     /// It lies between two rows, and the sheet allows the printed ones only.
     BetweenRows {
-        /// Which of the two.
+        /// The axis.
         axis: TableAxis,
-        /// What was looked for.
+        /// The number looked for.
         at: f64,
         /// The row or column before.
         before: f64,
@@ -166,7 +166,7 @@ enum Spacing {
     Logarithmic,
 }
 
-/// How near two numbers have to be to count as the same row: what is left of a conversion between units.
+/// Distance within which two numbers count as the same row: what is left of a conversion between units.
 const SAME_ROW: f64 = 1e-9;
 
 fn same(a: f64, b: f64) -> bool {

@@ -20,7 +20,7 @@ use probability::Above;
 pub(crate) use probability::Estimate;
 pub(crate) use settings::JudgementSettings;
 
-/// What is compared.
+/// The result to compare.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct JudgedResult<'r> {
     /// Measured or a bound.
@@ -29,17 +29,17 @@ pub(crate) struct JudgedResult<'r> {
     pub(crate) ppm: Option<f64>,
     /// Its relative standard uncertainty; for a bound that of a reading on the bound.
     pub(crate) relative: Relative,
-    /// How many draws lay above each limit, if it was drawn.
+    /// The number of draws above each limit, if it was drawn.
     pub(crate) drawn: Option<&'r DrawnAbove>,
     /// The gas whose limits these are.
     pub(crate) substance: &'r Substance,
-    /// What the tube measures.
+    /// The gas or group that the tube measures.
     pub(crate) measured: &'r Measured,
-    /// Whether the gas is another one than the sheet's own.
+    /// True if the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
     /// On which sides the measurement is doubtful.
     pub(crate) doubtful: Doubtful,
-    /// Which limits, and how sure.
+    /// The limits, and the certainty asked for.
     pub(crate) settings: &'r JudgementSettings,
 }
 
@@ -48,22 +48,22 @@ pub(crate) struct JudgedResult<'r> {
 pub(crate) struct Judgement {
     /// The place of the limit among those of the gas.
     pub(crate) limit: usize,
-    /// Whether a tube speaks to it at all.
+    /// True if a tube speaks to it at all.
     pub(crate) directly_comparable: bool,
-    /// What came out.
+    /// The outcome.
     pub(crate) decided: Decided,
-    /// Whether it is shown though the survey does not name the limit.
+    /// True if it is shown though the survey does not name the limit.
     pub(crate) not_named: bool,
 }
 
-/// What the comparison with a limit gives.
+/// The outcome of the comparison with a limit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Decided {
     /// The probability of being above.
     pub(crate) probability_above: Option<f64>,
     /// Where draws cannot tell it more closely.
     pub(crate) probability_bound: Option<ProbabilityBound>,
-    /// What it rests on.
+    /// The basis of probability and verdict.
     pub(crate) by: Option<JudgedFrom>,
     /// The verdict.
     pub(crate) verdict: Option<Verdict>,
@@ -239,7 +239,7 @@ pub(crate) fn not_compared(mut against: LimitComparison, reason: String) -> Limi
     against
 }
 
-/// What is known of a value: where it is, or between which ends. No end is no bound.
+/// The value, or the ends between which it lies. No end is no bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Span {
     pub(crate) lowest: Option<Estimate>,
@@ -264,13 +264,13 @@ impl Span {
 /// A figure that is held against limits.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct JudgedFigure<'f> {
-    /// What is known of it.
+    /// Its value or bounds.
     pub(crate) span: Span,
-    /// How many draws of it lay above each limit, if it was drawn. Bounds are not drawn.
+    /// The number of draws of it above each limit, if it was drawn. Bounds are not drawn.
     pub(crate) drawn: Option<&'f DrawnAbove>,
-    /// What stands at the end that a bound leaves open, in words.
+    /// Words for the end that a bound leaves open.
     pub(crate) bound_words: &'f str,
-    /// What is doubtful about it.
+    /// Doubts about it.
     pub(crate) flags: &'f [Flag],
 }
 

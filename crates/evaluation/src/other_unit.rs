@@ -67,7 +67,7 @@ impl AirOfResult {
     }
 }
 
-/// What a result is converted with.
+/// Sheet, gas and air that a result is converted with.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ConvertedWith<'r> {
     /// The catalog, for its reference conditions.

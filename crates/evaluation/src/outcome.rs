@@ -1,4 +1,4 @@
-//! What is said with a result beside its figures: flags, statements and refusals, each under a code of the registry.
+//! Flags, statements and refusals beside the figures of a result, each under a code of the registry.
 //!
 //! A **flag** says that a true record describes a doubtful measurement, a **statement** is to be known and doubts nothing,
 //! and a **refusal** stands in place of a result. What each code means, what is to be done, and what it does to a verdict
@@ -76,9 +76,9 @@ impl From<Flag> for Statement {
 pub struct Refusal {
     /// The word for scripts.
     pub code: Code,
-    /// What is the matter.
+    /// The reason.
     pub text: String,
-    /// What to do.
+    /// The remedy.
     #[serde(rename = "instead")]
     pub remedy: String,
     /// The field that is at fault, as a JSON Pointer into the result's `inputs`: `/conditions/air_temperature`,

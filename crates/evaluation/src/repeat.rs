@@ -15,7 +15,7 @@ pub(crate) enum OffScale {
     Beyond,
 }
 
-/// Whether the pump can draw half strokes.
+/// The pump's ability to draw half strokes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum HalfStrokes {
     /// It can, or it is not known that it cannot.

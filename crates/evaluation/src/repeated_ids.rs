@@ -1,9 +1,9 @@
-//! Whether a name was used before, in memory that does not grow with the survey.
+//! Names used before, in memory that does not grow with the survey.
 
 use std::collections::{BTreeSet, VecDeque};
 use std::hash::{DefaultHasher, Hash, Hasher};
 
-/// How many names before the present one are remembered. A survey of one plant in one year is well below it, so that for
+/// The number of names before the present one that are remembered. A survey of one plant in one year is well below it, so that for
 /// every survey that a person keeps the answer is complete; a table with more rows is a machine's, and a name that comes
 /// back after so many others is not found.
 pub const REMEMBERED: usize = 65_536;
@@ -38,7 +38,7 @@ impl RepeatedIds {
         false
     }
 
-    /// Whether there were more names than are remembered.
+    /// True if there were more names than are remembered.
     pub(crate) fn has_forgotten(&self) -> bool {
         self.forgotten
     }

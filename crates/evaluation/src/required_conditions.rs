@@ -1,4 +1,4 @@
-//! Which conditions a sheet needs, and whether they are those in which the tube works.
+//! The conditions that a sheet needs, and the range in which the tube works.
 //!
 //! A correction without its input is refused: nothing is assumed. Where the leaflet needs no correction a missing
 //! condition is flagged, as the usable range cannot be judged then.
@@ -12,7 +12,7 @@ use crate::chain::{StatedHumidity, pressure_applies};
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
 
-/// What is doubtful about a tube in this air, and why it is refused there.
+/// Doubts about a tube in this air.
 ///
 /// # Errors
 ///
@@ -95,7 +95,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPr
     }
 }
 
-/// Whether a humidity lies between two others, converted at the air temperature where the kinds differ.
+/// True if a humidity lies between two others, converted at the air temperature where the kinds differ.
 fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace) -> Option<bool> {
     let unit = low.base_unit();
     let celsius = place

@@ -1,4 +1,4 @@
-//! What an evaluation gives: plain data, in the words and keys of the JSON output.
+//! Results of an evaluation: plain data, in the words and keys of the JSON output.
 //!
 //! Every key is always there; what does not apply is null. Numbers keep full precision; `text` beside a number is the
 //! number with the digits that its uncertainty supports.
@@ -46,7 +46,7 @@ pub struct Evaluation {
     pub software: String,
     /// The survey's short name.
     pub survey: Option<String>,
-    /// What was surveyed.
+    /// The title of the survey.
     pub title: Option<String>,
     /// Who drew and read, by initials.
     pub by: Option<String>,
@@ -54,22 +54,22 @@ pub struct Evaluation {
     pub catalog: Option<String>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
-    /// What was typed once for the whole survey, without the readings; null for a table.
+    /// The inputs typed once for the whole survey, without the readings; null for a table.
     pub inputs: serde_json::Value,
     /// The results.
     pub results: Vec<ReadingResult>,
-    /// What the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a result
+    /// The facts that the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a result
     /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
     /// are text, to keep the digits that were typed.
     pub facts: BTreeMap<String, serde_json::Value>,
-    /// Which limits the results are compared with, and how sure a verdict has to be.
+    /// The limits that the results are compared with, and the certainty asked of a verdict.
     #[serde(default)]
     pub judged_by: JudgedBy,
-    /// What several readings say together: averages, mixtures, tests of an exposure group, gases that disturb each other's
+    /// Results of several readings together: averages, mixtures, tests of an exposure group, gases that disturb each other's
     /// tubes, repeats and blanks. Empty if the survey has none.
     #[serde(default)]
     pub together: Vec<GroupResult>,
-    /// What every reader of these results has to know.
+    /// Cautions for every reader of these results.
     pub cautions: Vec<Statement>,
 }
 
@@ -86,10 +86,10 @@ impl Evaluation {
     }
 }
 
-/// Which limits results are compared with, and how sure a verdict has to be.
+/// The limits that results are compared with, and the certainty asked of a verdict.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct JudgedBy {
-    /// How probable it has to be that the true value is below a limit, or above it, for the result to be called so.
+    /// The probability that the true value is below a limit, or above it, from which the result is called so.
     pub certainty: f64,
     /// `survey, judge.certainty`, or a default that is named as one.
     pub origin: String,
@@ -97,7 +97,7 @@ pub struct JudgedBy {
     pub limits: Vec<String>,
 }
 
-/// What one reading says about the air.
+/// The result of one reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct ReadingResult {
@@ -118,7 +118,7 @@ pub struct ReadingResult {
     /// The same in the other unit, with the conditions it holds at.
     #[serde(rename = "also_as")]
     pub converted: Option<ConvertedAmount>,
-    /// How far the air that was drawn may be from that; null for a bound.
+    /// The uncertainty of that, for the air that was drawn; null for a bound.
     pub uncertainty: Option<Uncertainty>,
     /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
     #[serde(default)]
@@ -128,28 +128,28 @@ pub struct ReadingResult {
     pub uncertainty_at_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
-    /// What was done with the reading, in order.
+    /// The steps from the reading to the result, in order.
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
     pub against: Vec<LimitComparison>,
     /// The steps before the air was drawn, as far as they are on record.
     pub before_use: Vec<StepBefore>,
-    /// What is doubtful about this measurement.
+    /// Doubts about this measurement.
     pub flags: Vec<Flag>,
     /// Why there is no result, and what to do instead.
     pub refusal: Option<Refusal>,
     /// For a bound: how to get a value.
     pub repeat_with: Option<RepeatWith>,
-    /// What other gases did to the reading, as far as it is known.
+    /// The effects of other gases on the reading, as far as they are known.
     #[serde(rename = "other_gases")]
     pub interferents: Vec<InterferentEffect>,
-    /// What has to be said with the result.
+    /// Statements that belong to the result.
     pub statements: Vec<Statement>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
     /// SHA-256 of everything the result depends on: sheet, substance, pump and limits, as resolved.
     pub sheet_digest: Option<String>,
-    /// What was typed: `reading`, `conditions` (the survey's, overridden by the reading's) and `by`.
+    /// The inputs as typed: `reading`, `conditions` (the survey's, overridden by the reading's) and `by`.
     pub inputs: serde_json::Value,
 }
 
@@ -237,11 +237,11 @@ pub struct SheetUsed {
     pub name: String,
     /// The revision of the leaflet.
     pub revision: String,
-    /// How it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
+    /// The way in which it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
     pub chosen: Recorded<ChosenBy>,
 }
 
-/// How a sheet was found.
+/// The way in which a sheet was found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum ChosenBy {
@@ -282,7 +282,7 @@ pub struct Amount {
     pub value: f64,
     /// The unit, canonically spelt.
     pub unit: String,
-    /// Which air it refers to.
+    /// The air that it refers to.
     pub basis: Basis,
     /// The number with the digits that its uncertainty supports, without the unit.
     pub text: String,
@@ -295,7 +295,7 @@ pub struct ConvertedAmount {
     pub value: f64,
     /// The unit.
     pub unit: String,
-    /// Which air it refers to.
+    /// The air that it refers to.
     pub basis: Basis,
     /// The number with the digits that its uncertainty supports.
     pub text: String,
@@ -338,7 +338,7 @@ pub struct Figure {
     pub unit: String,
 }
 
-/// How far the air that was drawn may be from the result.
+/// The uncertainty of a result, for the air that was drawn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Uncertainty {
     /// The unit of `standard`, `expanded` and `interval`: that of the concentration.
@@ -349,7 +349,7 @@ pub struct Uncertainty {
     pub relative: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// What `expanded` is a multiple by: 2, or Student's t where the effective degrees of freedom are finite.
+    /// The factor of `expanded`: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
@@ -358,14 +358,14 @@ pub struct Uncertainty {
     /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
     /// `interval` are taken from. What a probability rests on is said with it, under `against`.
     pub distribution: Recorded<CoverageDistribution>,
-    /// How far the standard uncertainty itself can be relied on, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
+    /// The effective degrees of freedom of the standard uncertainty, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
     /// where it rests on no figure from few readings.
     pub effective_degrees_of_freedom: Option<f64>,
     /// Standard and expanded uncertainty with the digits that are worth printing.
     pub text: UncertaintyText,
     /// The sources.
     pub budget: Vec<BudgetLine>,
-    /// What drawing from the distributions of all sources gives; null if it was not asked for.
+    /// The result of drawing from the distributions of all sources; null if it was not asked for.
     pub monte_carlo: Option<MonteCarlo>,
 }
 
@@ -390,11 +390,11 @@ pub struct MonteCarlo {
     pub generator: String,
     /// Where it started: the same seed and the same number of draws give the same result again.
     pub seed: u64,
-    /// How many draws were made.
+    /// The number of draws.
     pub draws: u64,
-    /// Whether the number of draws was left to the software, to draw until the result stands (JCGM 101:2008, 7.9).
+    /// True if the number of draws was left to the software, to draw until the result stands (JCGM 101:2008, 7.9).
     pub adaptive: bool,
-    /// Whether it then did stand, to the second digit of the standard uncertainty; null if the number was given.
+    /// True if it then did stand, to the second digit of the standard uncertainty; null if the number was given.
     pub settled: Option<bool>,
     /// The mean of the draws.
     pub mean: f64,
@@ -406,18 +406,18 @@ pub struct MonteCarlo {
     pub interval_symmetric: [f64; 2],
     /// The shortest interval.
     pub interval_shortest: [f64; 2],
-    /// How many draws lay outside a table or formula of the sheet, and were taken at its end.
+    /// The number of draws outside a table or formula of the sheet, which were taken at its end.
     #[serde(rename = "held_at_table_end")]
     pub clamped_at_table_end: u64,
-    /// How many would have come out below zero, and were taken as zero.
+    /// The number of draws that would have come out below zero, and were taken as zero.
     #[serde(rename = "held_at_zero")]
     pub clamped_at_zero: u64,
-    /// Whether the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
+    /// True if the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
     /// those of the symmetric one.
     pub agrees: bool,
     /// Half the first digit of the standard uncertainty.
     pub tolerance: f64,
-    /// How far the lower and the upper ends are apart.
+    /// The distances between the lower and between the upper ends.
     pub apart: [f64; 2],
     /// The interval as printed: symmetric, then shortest.
     pub text: [[String; 2]; 2],
@@ -451,7 +451,7 @@ pub struct BudgetLine {
     pub sensitivity: f64,
     /// The degrees of freedom of `value`; null where they are infinite.
     pub degrees_of_freedom: Option<f64>,
-    /// What that makes in the result, as a part of it.
+    /// The uncertainty that it makes in the result, as a part of it.
     pub relative: f64,
     /// Its share of the variance, in percent; all lines add up to 100.
     pub contribution: f64,
@@ -462,11 +462,11 @@ pub struct BudgetLine {
 /// A step from reading to result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectionApplied {
-    /// Which step.
+    /// The step.
     pub step: AppliedStep,
-    /// What the value was multiplied by; for a table or a subtraction, what that came to.
+    /// The factor; for a table or a subtraction, what that came to.
     pub factor: f64,
-    /// What it was applied to.
+    /// The value it was applied to.
     pub argument: Target,
     /// The value before and after the step, in the unit of the scale.
     pub before: f64,
@@ -494,14 +494,14 @@ pub struct LimitComparison {
     pub limit: LimitUsed,
     /// The short name of its source.
     pub source: String,
-    /// Whether a tube that draws for seconds to minutes speaks to this limit at all.
+    /// True if a tube that draws for seconds to minutes speaks to this limit at all.
     pub directly_comparable: bool,
     /// The probability that the air that was drawn was above the limit; null where it cannot be given.
     pub probability_above: Option<f64>,
     /// `at_most` or `at_least`, where none or all of the draws lay above the limit: so many draws cannot tell it more
     /// closely (95 % confidence). Null where `probability_above` is as it stands.
     pub probability_bound: Option<ProbabilityBound>,
-    /// What probability and verdict rest on: `draws`, `student t` or `normal`; null where nothing was compared.
+    /// The basis of probability and verdict: `draws`, `student t` or `normal`; null where nothing was compared.
     pub by: Option<JudgedFrom>,
     /// `below`, `above` or `cannot_tell`; null where the limit is not compared with.
     pub verdict: Option<Verdict>,
@@ -509,7 +509,7 @@ pub struct LimitComparison {
     pub reason: Option<String>,
 }
 
-/// What a probability rests on.
+/// The basis of a probability.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum JudgedFrom {
     /// The share of the draws that lay above the limit (JCGM 101:2008, 7).
@@ -553,13 +553,13 @@ pub struct LimitUsed {
     pub value: f64,
     /// That unit.
     pub unit: String,
-    /// What it limits: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
+    /// The kind of limit: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
     pub kind: Recorded<LimitKind>,
     /// The averaging period, where it is not the usual one.
     pub averaged_over: Option<String>,
     /// Whose limit.
     pub authority: String,
-    /// Which edition.
+    /// The edition.
     pub edition: String,
     /// The catalog that states it.
     pub catalog: String,
@@ -569,7 +569,7 @@ pub struct LimitUsed {
     pub as_ppm: Option<f64>,
 }
 
-/// What can be said about a limit.
+/// The verdict about a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
@@ -599,13 +599,13 @@ pub struct StepBefore {
     pub code: String,
     /// The step, in words.
     pub step: String,
-    /// Whether it was done.
+    /// Its state.
     pub state: StepState,
-    /// What is on record of it, as typed.
+    /// The record of it, as typed.
     pub on_record: Option<String>,
 }
 
-/// Whether a step was done.
+/// The state of a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StepState {
@@ -617,7 +617,7 @@ pub enum StepState {
     NotOnRecord,
 }
 
-/// How to get a value where there is only a bound.
+/// The way to a value where there is only a bound.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RepeatWith {
     /// The stroke count to repeat with; null if this tube has none.
@@ -628,16 +628,16 @@ pub struct RepeatWith {
     pub text: String,
 }
 
-/// What another gas did to the reading.
+/// The effect of another gas on the reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct InterferentEffect {
     /// The gas, by its short name.
     pub substance: String,
     /// Its level as typed.
     pub level: Option<String>,
-    /// What it did.
+    /// The effect.
     pub effect: EffectOnReading,
-    /// What it added to the reading on the scale (negative if it took away), where that is known.
+    /// Its share of the reading on the scale (negative if it took away), where that is known.
     pub share_on_scale: Option<f64>,
     /// The unit of the scale.
     pub unit: Option<String>,

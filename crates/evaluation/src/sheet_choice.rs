@@ -1,4 +1,4 @@
-//! Which sheet a reading belongs to: the leaflet that lay in its own box, not the newest one.
+//! The sheet that a reading belongs to: the leaflet that lay in its own box, not the newest one.
 
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::search;
@@ -15,7 +15,7 @@ pub(crate) struct ChosenSheet<'b> {
     pub(crate) id: &'b str,
     /// The sheet.
     pub(crate) entry: &'b TubeEntry,
-    /// How it was found.
+    /// The way in which it was found.
     pub(crate) how: ChosenBy,
 }
 
@@ -175,7 +175,7 @@ fn revision(entry: &TubeEntry) -> Option<&str> {
     entry.leaflet.as_ref()?.revision.as_deref()
 }
 
-/// Whether a lot belongs to the sheet; nothing if the sheet does not say.
+/// True if a lot belongs to the sheet; nothing if the sheet does not say.
 fn has_lot(entry: &TubeEntry, lot: &str) -> Option<bool> {
     entry.lots().map(|lots| lots.contains(lot))
 }

@@ -1,4 +1,4 @@
-//! What was seen on the glass: which scale, which row of strokes, and which number or bound.
+//! The stain as seen on the glass: its scale, its row of strokes, and a number or bound.
 
 use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
@@ -39,10 +39,10 @@ pub(crate) enum Stain {
 /// Two stroke counts that count as one: what a half or a third of a stroke loses in writing.
 const SAME_STROKES: f64 = 1e-6;
 
-/// How near, relative to itself, a number is to a mark that is the same.
+/// Distance, relative to itself, within which a number is on a mark.
 const SAME_MARK: f64 = 1e-9;
 
-/// Whether two stroke counts are the same.
+/// True if two stroke counts are the same.
 pub fn same_strokes(a: f64, b: f64) -> bool {
     (a - b).abs() <= SAME_STROKES
 }

@@ -1,4 +1,4 @@
-//! What reading and checking a survey file found wrong, reading by reading: one bad row never stops the others, and what
+//! Faults that reading and checking a survey file found, reading by reading: one bad row never stops the others, and what
 //! could not be read is never filled in from elsewhere.
 //!
 //! A reading whose own temperature cannot be read must not fall back on the survey's: it is refused, whatever was asked
@@ -17,7 +17,7 @@ use crate::evaluated::{Evaluated, Record};
 use crate::outcome::{Code, Flag, Refusal};
 use crate::refused_at;
 
-/// What is wrong in a survey file.
+/// Faults in a survey file.
 #[derive(Clone, Debug, Default)]
 pub struct SurveyFaults {
     /// By the index of a reading: a field of it that cannot be read.
@@ -32,16 +32,16 @@ pub struct SurveyFaults {
     together: BTreeMap<usize, TogetherFault>,
     /// Errors that lie in none of these.
     elsewhere: usize,
-    /// Whether the text breaks off, so that what follows may be missing anywhere.
+    /// True if the text breaks off, so that what follows may be missing anywhere.
     broken: bool,
 }
 
-/// What is wrong with something that several readings say together.
+/// The fault of something that several readings say together.
 #[derive(Clone, Debug)]
 pub(crate) struct TogetherFault {
     /// Why it is not worked out.
     pub(crate) refusal: Refusal,
-    /// Whether something that was written is not known.
+    /// True if something that was written is not known.
     pub(crate) unreadable: bool,
 }
 
@@ -142,7 +142,7 @@ impl SurveyFaults {
             && !self.broken
     }
 
-    /// Whether the survey as a whole is to be corrected first: its text breaks off, or something is wrong that lies in no
+    /// True if the survey as a whole is to be corrected first: its text breaks off, or something is wrong that lies in no
     /// single reading and findings are not to be passed over.
     pub fn stop_all(&self, faulty: FaultySheets) -> bool {
         self.broken || (0 < self.elsewhere && faulty == FaultySheets::Refuse)
@@ -150,18 +150,17 @@ impl SurveyFaults {
 
     /// The reading's result as far as these faults go: refused if something of it could not be read, or if a rule calls it
     /// wrong and that is not to be passed over.
-    pub(crate) fn judge(
+    pub(crate) fn judge<'b>(
         &self,
         index: usize,
         reading: &Reading,
         faulty: FaultySheets,
-        evaluated: &mut Evaluated<'_>,
-    ) {
+        mut evaluated: Evaluated<'b>,
+    ) -> Evaluated<'b> {
         if let Some(refusal) = self.unreadable(index, reading) {
             // What was typed is not known, so it cannot be worked out again from what is.
-            let id = std::mem::take(&mut evaluated.id);
-            let record = std::mem::take(&mut evaluated.record);
-            *evaluated = Evaluated {
+            let Evaluated { id, record, .. } = evaluated;
+            return Evaluated {
                 record: Record {
                     at: record.at,
                     place: record.place,
@@ -170,15 +169,12 @@ impl SurveyFaults {
                 },
                 ..Evaluated::refused(id, refusal.clone())
             };
-            return;
         }
         let shared = || resting_on(&self.shared_doubted, reading);
-        let Some(refusal) = self.doubted.get(&index).or_else(shared) else {
-            return;
+        let doubted = self.doubted.get(&index).or_else(shared);
+        let Some(refusal) = doubted.filter(|_| evaluated.refused.is_none()) else {
+            return evaluated;
         };
-        if evaluated.refused.is_some() {
-            return;
-        }
         if faulty == FaultySheets::FlagOnly {
             evaluated.raised_by_others.push(Flag::new(
                 refusal.code.clone(),
@@ -190,6 +186,7 @@ impl SurveyFaults {
         } else {
             evaluated.refuse(refusal.clone());
         }
+        evaluated
     }
 
     /// Why something that several readings say together is not worked out. What a rule calls wrong does not count where
@@ -205,7 +202,7 @@ impl SurveyFaults {
     }
 }
 
-/// What is wrong with a condition of the survey that the reading does not state itself.
+/// The fault of a condition of the survey that the reading does not state itself.
 fn resting_on<'f>(shared: &'f BTreeMap<String, Refusal>, reading: &Reading) -> Option<&'f Refusal> {
     shared
         .iter()
@@ -213,7 +210,7 @@ fn resting_on<'f>(shared: &'f BTreeMap<String, Refusal>, reading: &Reading) -> O
         .map(|(_, refusal)| refusal)
 }
 
-/// Whether a finding of this rule means that something which was written did not reach the result.
+/// True if a finding of this rule means that something which was written did not reach the result.
 fn hides_what_was_written(rule: &str) -> bool {
     rule != rules::MISSING_KEY.name
         && reader_rules().any(|reader| reader.name == rule && reader.level == Level::Error)
@@ -228,7 +225,7 @@ fn field(rest: &[PathStep]) -> String {
     }
 }
 
-/// Whether a reading states a condition itself, so that the survey's does not count.
+/// True if a reading states a condition itself, so that the survey's does not count.
 fn has_its_own(name: &str, conditions: &Conditions) -> bool {
     let elsewhere = conditions.altitude.is_some() || conditions.sea_level_pressure.is_some();
     match name {

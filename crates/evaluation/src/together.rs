@@ -33,7 +33,7 @@ use correlated_estimate::CorrelatedEstimate;
 use method::GroupMethod;
 use result::{GroupResult, Member};
 
-/// What was taken: the readings as typed, in the order of the results, and which of them belong together.
+/// The inputs of groups: the readings as typed, in the order of the results, and which of them belong together.
 pub(crate) struct GroupInputs<'s> {
     /// The readings; none for a row that could not be read.
     pub(crate) readings: Vec<Option<&'s Reading>>,
@@ -41,9 +41,9 @@ pub(crate) struct GroupInputs<'s> {
     pub(crate) conditions: &'s Conditions,
     /// Who read.
     pub(crate) by: Option<&'s str>,
-    /// What the survey says of readings together.
+    /// The survey's rows of readings together.
     pub(crate) rows: &'s [GroupRow],
-    /// What is wrong with the rows, by their index.
+    /// The faults of the rows, by their index.
     pub(crate) faults: BTreeMap<usize, &'s TogetherFault>,
 }
 
@@ -150,7 +150,7 @@ fn finished(
     together
 }
 
-/// What a row can be made of: readings, and averages of rows above it.
+/// The members that a row can be made of: readings, and averages of rows above it.
 struct GroupMembers {
     found: BTreeMap<String, Result<GroupMember, Refusal>>,
 }
@@ -163,7 +163,7 @@ struct GroupMember {
     minutes: Option<f64>,
     /// The period of an average, in minutes; nothing for a reading.
     averaged_over: Option<f64>,
-    /// What makes a verdict doubtful.
+    /// The doubts about a verdict.
     flags: Vec<Flag>,
     blank: bool,
 }
@@ -404,7 +404,7 @@ fn put(together: &mut GroupResult, ends: &Bounds, unit: &str) {
     together.uncertainty = ends.as_value().map(CorrelatedEstimate::uncertainty);
 }
 
-/// What is taken as common to several readings.
+/// The uncertainties taken as common to several readings.
 fn shared_statement() -> Statement {
     Statement::new(
         Code::SharedUncertainty,

@@ -29,11 +29,11 @@ pub struct TubeTrials<'r> {
 struct DrawnInput {
     input: Input,
     role: Role,
-    /// Whether it is the first one in that role.
+    /// True if it is the first one in that role.
     first: bool,
 }
 
-/// What the draws of an input do in the model.
+/// The role of an input's draws in the model.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Role {
     /// Added to the reading.
@@ -78,15 +78,15 @@ impl Role {
     }
 }
 
-/// What the trials side by side are worked out with.
+/// The columns of the trials side by side.
 #[derive(Clone, Debug)]
 struct SideBySide<'r> {
     chain: ColumnChain<'r>,
-    /// How temperature, humidity and pressure enter the sheet.
+    /// The ways in which temperature, humidity and pressure enter the sheet.
     spans: [Entered; 3],
-    /// Whether a share of other gases was taken off.
+    /// True if a share of other gases was taken off.
     disturbed: bool,
-    /// Whether a trial may lie outside of anything.
+    /// True if a trial may lie outside of anything.
     may_mark: bool,
 }
 

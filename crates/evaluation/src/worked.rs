@@ -19,7 +19,7 @@ use crate::step_words;
 /// The rule under which an example that does not come out is reported.
 pub const RULE: &str = "worked-example-differs";
 
-/// What an example gives, in the unit in which it states its result.
+/// The result of an example, in the unit in which it states it.
 ///
 /// # Errors
 ///
@@ -126,7 +126,7 @@ fn scale_and_range<'t>(
         })
 }
 
-/// How much further than half the last printed digit an example may be off: what a leaflet's author lost in rounding on
+/// Room of an example beyond half its last printed digit: what a leaflet's author lost in rounding on
 /// the way.
 const ROUNDING_ON_THE_WAY: f64 = 1e-9;
 

@@ -13,7 +13,7 @@ use crate::broken_line::{BrokenLine, BrokenSurface, Reach, hold};
 
 mod ready;
 
-/// How many trials are worked out side by side: their columns stay in the fastest memory.
+/// The number of trials that are worked out side by side: their columns stay in the fastest memory.
 ///
 /// Every input draws so many numbers in turn, so another figure here would give other draws for the same seed.
 pub(crate) const SIDE_BY_SIDE: usize = 500;
@@ -122,10 +122,10 @@ enum DrawnStep<'t> {
     },
     /// A table that gives the value.
     Table {
-        /// How the condition enters, where trials change it.
+        /// The way in which the condition enters, where trials change it.
         condition: Option<(Condition, Entered)>,
         value: Entered,
-        /// What the value is multiplied by before it enters, and what comes out is multiplied by.
+        /// The factors of the value before it enters, and of what comes out.
         before: f64,
         after: f64,
         surface: BrokenSurface,
@@ -133,7 +133,7 @@ enum DrawnStep<'t> {
     },
 }
 
-/// How a table is entered: between which ends, and whether a trial may lie outside of them.
+/// The ends between which a table is entered, and whether a trial may lie outside of them.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Entered {
     ends: (f64, f64),
@@ -201,7 +201,7 @@ impl Condition {
 }
 
 impl ColumnChain<'_> {
-    /// Whether a trial may be outside a table, or find no value: only then is anything marked.
+    /// True if a trial may be outside a table, or find no value: only then is anything marked.
     pub(crate) fn may_mark(&self) -> bool {
         self.steps.iter().any(|step| match step {
             DrawnStep::Proportional { positive, .. } => !positive,

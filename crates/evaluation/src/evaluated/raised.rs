@@ -1,4 +1,4 @@
-//! What the numbers of a reading raise, as facts: the words are made in [`crate::words`].
+//! Doubts and statements from the numbers of a reading, as facts: the words are made in [`crate::words`].
 
 use stainbook_catalog::written::tube::InterferenceEffect;
 use stainbook_core::Concentration;
@@ -14,7 +14,7 @@ pub(crate) enum NumericFlag {
     OtherGasNotOnSheet { gas: String },
     /// An interferent without effect is at more than it was tested to.
     OtherGasAboveTested { gas: String, tested_to: String },
-    /// Whether it is cannot be told.
+    /// The level cannot be compared with that.
     OtherGasLevelNotComparable { gas: String, tested_to: String },
     /// An interferent whose share is not known.
     Indicative(Indicative),
@@ -76,7 +76,7 @@ pub(crate) struct Rough {
     pub(crate) limits: Vec<usize>,
 }
 
-/// What the numbers of a reading give to know.
+/// A statement from the numbers of a reading.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum NumericStatement {
     /// No stain: the bound is the lowest visible concentration.
@@ -101,7 +101,7 @@ pub(crate) enum NumericStatement {
     StainsAlone { gas: String },
     /// The uncertainty of the molar mass was left out.
     MolarMassNegligible,
-    /// What the uncertainty covers.
+    /// The coverage of the uncertainty.
     CoversAirDrawn,
     /// The law of propagation and the draws disagree, and no limit lies between.
     PropagationRough,

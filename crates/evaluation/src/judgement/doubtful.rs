@@ -1,4 +1,4 @@
-//! What may have made a tube read too low or too high by an amount that nobody knows: then a verdict does not stand on it.
+//! Doubts that a tube may have read too low or too high by an amount that nobody knows: no verdict stands on them.
 
 use crate::evaluated::Evaluated;
 use crate::outcome::{Flag, MayRead};

@@ -41,7 +41,7 @@ impl Estimate {
         if self.value > limit { 1.0 } else { 0.0 }
     }
 
-    /// Which distribution that is.
+    /// The distribution.
     pub(crate) fn by(&self) -> JudgedFrom {
         if self.degrees_of_freedom.is_finite() {
             JudgedFrom::StudentT
@@ -60,7 +60,7 @@ pub(crate) struct Above {
     pub(crate) by: JudgedFrom,
     /// Between which probabilities so many draws leave it; the same twice where nothing was drawn.
     pub(crate) between: [f64; 2],
-    /// How many draws.
+    /// The number of draws.
     pub(crate) draws: u64,
 }
 

@@ -1,4 +1,4 @@
-//! Which limits are compared with, and how sure a verdict has to be.
+//! The limits to compare with, and the certainty that a verdict has to have.
 
 use stainbook_catalog::model::Limit;
 use stainbook_catalog::written::{Judge, LimitChoice, LimitKind};
@@ -8,7 +8,7 @@ use crate::defaults::GUARD;
 use crate::evaluated::record_flag::RecordFlag;
 use crate::result::{JudgedBy, Verdict};
 
-/// What a survey says about judging.
+/// The wishes of a survey about judging.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct JudgementSettings {
     guard: f64,
@@ -48,17 +48,17 @@ impl JudgementSettings {
         }
     }
 
-    /// Whether a limit is one of those that the survey names, or it names none.
+    /// True if a limit is one of those that the survey names, or it names none.
     pub(crate) fn names(&self, limit: &Limit) -> bool {
         self.limits.is_empty() || self.limits.iter().any(|choice| is(choice, limit))
     }
 
-    /// Whether the survey names limits.
+    /// True if the survey names limits.
     pub(crate) fn is_choosy(&self) -> bool {
         !self.limits.is_empty()
     }
 
-    /// What is wrong with what the survey says.
+    /// The doubt about a certainty that cannot be.
     pub(crate) fn unusable(&self) -> Option<&RecordFlag> {
         self.unusable.as_ref()
     }
@@ -89,7 +89,7 @@ impl JudgementSettings {
     }
 }
 
-/// Whether a limit is one that is meant.
+/// True if a limit is one that is meant.
 pub(crate) fn is(choice: &LimitChoice, limit: &Limit) -> bool {
     let authority = |wanted: &String| wanted.eq_ignore_ascii_case(&limit.authority);
     choice.authority.as_ref().is_none_or(authority)

@@ -7,7 +7,7 @@ use super::{not_yet, of_group};
 use crate::outcome::Flag;
 use crate::result::LimitComparison;
 
-/// What stands at the end that the bound of one reading leaves open.
+/// Words for the end that the bound of one reading leaves open.
 const ON_THE_BOUND: &str = "a reading on the bound";
 
 /// The comparison of one reading with a limit. `flags` are all that were raised about it.

@@ -1,4 +1,4 @@
-//! Whether a reading lies within what the leaflet prints for its stroke count, or for another gas.
+//! The range that the leaflet prints for a stroke count, or for another gas.
 
 use stainbook_catalog::model::Range;
 use stainbook_catalog::written::tube::correct::CorrectionStep;

@@ -17,7 +17,7 @@ pub(super) struct Start {
     pub(super) status: Status,
     /// The reading, or the mark that bounds it.
     pub(super) reading: f64,
-    /// What interferents have added to it.
+    /// The share of interferents in it.
     pub(super) bias: f64,
 }
 

@@ -26,15 +26,15 @@ pub(super) struct Propagated {
     pub(super) parts: Vec<Contribution>,
 }
 
-/// What drawing gave.
+/// The result of drawing.
 pub(super) struct DrawnUncertainty {
     pub(super) outcome: MonteCarloResult,
-    /// How many draws lay above each limit.
+    /// The number of draws above each limit.
     pub(super) above: DrawnAbove,
 }
 
 impl PreparedReading<'_> {
-    /// What is known about the reading.
+    /// The facts of the reading.
     fn known(&self, start: &Start) -> ReadingInputs<'_> {
         ReadingInputs {
             sheet: self.sheet,
@@ -121,7 +121,7 @@ impl PreparedReading<'_> {
         DrawnUncertainty { outcome, above }
     }
 
-    /// What stood in for a silent sheet.
+    /// Assumptions in place of a silent sheet.
     pub(super) fn assumptions(
         &self,
         start: &Start,

@@ -18,11 +18,11 @@ pub struct Definition {
     pub name: &'static str,
     /// As what it is said.
     pub kinds: &'static [CodeKind],
-    /// What it means, in one sentence.
+    /// The meaning, in one sentence.
     pub meaning: &'static str,
-    /// What is to be done, in one sentence.
+    /// The remedy, in one sentence.
     pub remedy: &'static str,
-    /// What it does where it is a flag; nothing for what is never one.
+    /// The effect of a flag; nothing for what is never one.
     pub effect: Option<Effect>,
 }
 
@@ -35,7 +35,7 @@ pub enum CodeKind {
     Statement,
     /// Why there is no result.
     Refusal,
-    /// What speaks for or against a tube in a search.
+    /// A reason for or against a tube in a search.
     Reason,
 }
 
@@ -54,7 +54,7 @@ impl CodeKind {
     }
 }
 
-/// What a flag does.
+/// The effect of a flag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effect {
     /// To a verdict.
@@ -63,7 +63,7 @@ pub struct Effect {
     pub in_search: InSearch,
 }
 
-/// Which way a result with a flag may be off, by an amount that nobody knows. It is then not called below a limit, or not
+/// The direction in which a result with a flag may be off, by an amount that nobody knows. It is then not called below a limit, or not
 /// above one; the probability stays, for what it is worth without the flag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MayRead {
@@ -78,18 +78,18 @@ pub enum MayRead {
 }
 
 impl MayRead {
-    /// Whether there may be more than the result says.
+    /// True if there may be more than the result says.
     pub fn too_low(self) -> bool {
         matches!(self, Self::TooLow | Self::EitherWay)
     }
 
-    /// Whether there may be less than the result says.
+    /// True if there may be less than the result says.
     pub fn too_high(self) -> bool {
         matches!(self, Self::TooHigh | Self::EitherWay)
     }
 }
 
-/// What the search for a tube makes of a flag that a reading of the tube would carry.
+/// The weight, in the search for a tube, of a flag that a reading of the tube would carry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum InSearch {
     /// The sheet cannot serve here, but with this.
@@ -111,13 +111,13 @@ impl Code {
         }
     }
 
-    /// Which way a result with this flag may be off. What is not known here, and what is no flag, says nothing.
+    /// The direction in which a result with this flag may be off. What is not known here, and what is no flag, says nothing.
     pub fn may_read(&self) -> MayRead {
         let effect = self.definition().and_then(|row| row.effect);
         effect.map_or(MayRead::AsGiven, |effect| effect.may_read)
     }
 
-    /// What the search for a tube makes of this flag. What is not known here, and what is no flag, is to be known.
+    /// The weight of this flag in the search for a tube. What is not known here, and what is no flag, is to be known.
     pub fn in_search(&self) -> InSearch {
         let effect = self.definition().and_then(|row| row.effect);
         effect.map_or(InSearch::Light, |effect| effect.in_search)
@@ -202,7 +202,7 @@ macro_rules! codes {
             /// Every code of the registry, in its order.
             pub const ALL: &[Self] = &[$(Self::$variant),*];
 
-            /// What the registry says of this code; nothing of one that it does not know.
+            /// The row of this code in the registry; nothing of one that it does not know.
             pub fn definition(&self) -> Option<&'static $crate::outcome::Definition> {
                 use $crate::outcome::{Definition, Effect, InSearch, CodeKind, MayRead};
                 match self {

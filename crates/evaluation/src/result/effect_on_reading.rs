@@ -1,9 +1,9 @@
-//! What another gas did to a reading.
+//! The effect of another gas on a reading.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// What another gas did to a reading.
+/// The effect of another gas on a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]
@@ -40,7 +40,7 @@ impl EffectOnReading {
         self.name().replace('_', " ")
     }
 
-    /// Whether the result says by how much, the size of nothing included.
+    /// True if the result says by how much, the size of nothing included.
     pub const fn is_quantified(self) -> bool {
         match self {
             Self::Subtracted | Self::LeftIn | Self::NoEffect => true,

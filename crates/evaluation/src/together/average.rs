@@ -19,7 +19,7 @@ use crate::result::LimitComparison;
 /// ISO 17621:2015.
 pub(crate) const LONGEST_PERIOD: f64 = 15.0;
 
-/// How far sums of minutes may miss each other by rounding, as a part.
+/// Room for the rounding of sums of minutes, as a part.
 const ROUNDING: f64 = 1e-9;
 
 /// The average over the period that the row states.
@@ -225,7 +225,7 @@ pub(super) fn period_of(limit: &Limit) -> Option<f64> {
     )
 }
 
-/// Whether two periods are the same.
+/// True if two periods are the same.
 pub(super) fn same_period(a: f64, b: f64) -> bool {
     (a - b).abs() <= a.max(b) * 1e-6
 }

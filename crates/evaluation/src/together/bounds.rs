@@ -15,7 +15,7 @@ use crate::evaluated::Evaluated;
 use crate::judgement::Span;
 use crate::result::Status;
 
-/// What is known of a figure: where it is, or between which ends. No end is no bound.
+/// The value of a figure, or the ends between which it lies. No end is no bound.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Bounds {
     pub(crate) lowest: Option<CorrelatedEstimate>,

@@ -4,7 +4,7 @@
 //! Source: JCGM 100:2008, 5.2: of correlated inputs the contributions are added before they are squared. What is common to
 //! readings follows from [`Source::shared_by`].
 //!
-//! How far the standard uncertainty itself can be relied on follows after Welch and Satterthwaite (JCGM 100:2008, G.4.1),
+//! The effective degrees of freedom of the standard uncertainty follow after Welch and Satterthwaite (JCGM 100:2008, G.4.1),
 //! whose terms have to be independent. So the terms are the figures that rest on few readings, not the errors: what repeated
 //! readings of one sheet add is each reading's own, but the standard deviation is the sheet's, found once. Were it too small
 //! it would be so for all of them, and ten readings give it no more degrees of freedom than one.
@@ -60,7 +60,7 @@ impl GroupSource {
         }
     }
 
-    /// Whether readings can have it in common.
+    /// True if readings can have it in common.
     pub(crate) fn is_shared(self) -> bool {
         match self {
             Self::OfReadings(source) => source.shared_by() != SharedBy::Reading,
@@ -68,7 +68,7 @@ impl GroupSource {
         }
     }
 
-    /// Whether it is expected to make repeats differ.
+    /// True if it is expected to make repeats differ.
     pub(crate) const fn explains_repeats(self) -> bool {
         match self {
             Self::OfReadings(source) => source.explains_repeats(),
@@ -86,9 +86,9 @@ pub(crate) struct SharedContribution {
     pub(crate) amount: f64,
     /// The source in words.
     pub(crate) words: String,
-    /// How many readings it came in with.
+    /// The number of readings it came in with.
     pub(crate) readings: usize,
-    /// What the standard deviation was found for: a sheet.
+    /// The sheet that the standard deviation was found for.
     pub(crate) found_for: String,
     /// The degrees of freedom of that; infinite where it is taken as exact.
     pub(crate) degrees_of_freedom: f64,
@@ -241,7 +241,7 @@ pub(crate) struct Whose<'r> {
 }
 
 impl Whose<'_> {
-    /// What a source of this reading belongs to, and the source in words with that. `words` is the source alone.
+    /// The group that a source of this reading belongs to, and the source in words with that. `words` is the source alone.
     pub(crate) fn owner(&self, source: Source, words: &str) -> (String, String) {
         let sheet = self.sheet;
         let of_sheet = || format!("{words} (sheet {sheet})");
@@ -259,7 +259,7 @@ impl Whose<'_> {
         }
     }
 
-    /// What the standard uncertainty of a source was found for: the pump, or the sheet.
+    /// The thing that the standard uncertainty of a source was found for: the pump, or the sheet.
     pub(crate) fn found_for(&self, source: Source) -> String {
         match source.found_for() {
             FoundFor::Pump => self.pump.unwrap_or_default().to_owned(),

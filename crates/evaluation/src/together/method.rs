@@ -1,10 +1,10 @@
-//! What was done with readings that are judged together.
+//! Methods of judging readings together.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::TogetherMethod;
 
-/// What was done with readings that are judged together: what the survey asks for, and what follows from the readings.
+/// The method by which readings are judged together: one that the survey asks for, or one that follows from the readings.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]

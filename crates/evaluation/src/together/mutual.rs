@@ -122,7 +122,7 @@ pub(super) fn solve<'b>(
     Ok(())
 }
 
-/// What was found stands in place of the reading in averages and mixtures.
+/// Puts the solution in place of the reading in averages and mixtures.
 fn substitute_solved(
     tube: &Tube<'_>,
     at: &Evaluated<'_>,

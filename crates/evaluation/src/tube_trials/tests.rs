@@ -20,7 +20,7 @@ struct TubeCase {
     air: AirState,
     tube_by_itself: bool,
     spans: Spans,
-    /// How wide the inputs are.
+    /// The widths of the inputs.
     width: f64,
 }
 

@@ -30,7 +30,7 @@ type LevelEstimate = (f64, f64);
 /// No gas at all.
 const NONE: LevelEstimate = (0.0, 0.0);
 
-/// What a tube can say.
+/// The statements a tube can make.
 struct TubeBounds<'b> {
     ends: Bounds,
     /// The result with most of the other gases.
