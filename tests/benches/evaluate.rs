@@ -143,7 +143,7 @@ fn worked() -> f64 {
 
 fn numbers_of_a_reading(book: &Book, rounds: u32) -> f64 {
     let survey = book.survey("s").unwrap();
-    let mut evaluator = Evaluator::new(book, Options::default());
+    let evaluator = Evaluator::new(book, Options::default());
     evaluator
         .with_prepared(&survey.readings[0], &survey.conditions, |prepared| {
             best_of(5, rounds, || {

@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use clap::builder::StyledStr;
 use stainbook::present::Colour;
 
-/// Whether data was lost on its way out.
+/// Set once data was lost on its way out.
 static LOST: AtomicBool = AtomicBool::new(false);
 
 /// Writes data. A reader that has had enough (`| head`) is no failure; a full disk is.

@@ -30,11 +30,11 @@ pub struct AirAtPlace {
 pub struct StationPressure {
     /// The pressure.
     pub pressure: Pressure,
-    /// Its origin.
+    /// Origin of the pressure.
     pub origin: PressureOrigin,
 }
 
-/// The origin of a station pressure.
+/// Origin of a station pressure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PressureOrigin {
     /// Read at the place.

@@ -10,7 +10,7 @@
 //! which asks nothing of a place before it computes, so that a processor works out several places at once; and to leave
 //! out the bends that no place reaches. A temperature known to within 1 K rarely reaches a second row.
 
-/// Where the places lie: from the lowest to the highest there can be.
+/// Reach of the places: from the lowest to the highest there can be.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Reach {
     pub(crate) low: f64,
@@ -54,7 +54,7 @@ impl Reach {
         }
     }
 
-    /// The part of it that is left when places outside two ends are taken at the ends.
+    /// The reach when places outside two ends are clamped to them.
     pub(crate) fn held(self, (low, high): (f64, f64)) -> Self {
         Self {
             low: hold(self.low, (low, high)),
@@ -63,7 +63,7 @@ impl Reach {
     }
 }
 
-/// Room for rounding, as a part of what is added up.
+/// Relative error of rounding, as a part of what is added up.
 const ROUNDING: f64 = 1e-12;
 
 /// A place within two ends, or the nearer end. What is not a number is taken at the upper end: it is what a humidity beyond
@@ -152,7 +152,7 @@ impl BrokenLine {
     }
 }
 
-/// The distance of a place beyond a node, or nothing.
+/// Distance of a place beyond a node, or nothing.
 #[inline]
 fn beyond(difference: f64) -> f64 {
     if 0.0 < difference { difference } else { 0.0 }

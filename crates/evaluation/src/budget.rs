@@ -19,7 +19,7 @@ use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity};
 
-/// Where a part of the uncertainty comes from.
+/// Sources of uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Source {
     /// Reading the end of the stain between the marks.
@@ -52,7 +52,7 @@ pub enum Source {
     Interferent(usize),
 }
 
-/// The thing that readings have in common where a source of uncertainty is one and the same for all of them: its errors then do not
+/// Common cause of readings where a source of uncertainty is one and the same for all of them: its errors then do not
 /// average out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SharedBy {
@@ -72,7 +72,7 @@ pub enum SharedBy {
     Reading,
 }
 
-/// The thing that the standard uncertainty of a source was found for, once for all readings that use the figure.
+/// Scope of a source's standard uncertainty, found once for all readings that use the figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum FoundFor {
     /// The pump, in its volume checks.
@@ -104,7 +104,7 @@ impl Source {
         }
     }
 
-    /// The thing that readings which share this source have in common. Which inputs are correlated is our own judgement, towards the
+    /// Common cause of readings that share this source. The choice of correlated inputs is our own judgement, towards the
     /// larger uncertainty where a sum is made.
     pub const fn shared_by(self) -> SharedBy {
         match self {
@@ -122,7 +122,7 @@ impl Source {
         }
     }
 
-    /// The thing that its standard uncertainty was found for.
+    /// Scope of its standard uncertainty.
     pub const fn found_for(self) -> FoundFor {
         match self {
             Self::StrokeVolume | Self::StrokeSpread => FoundFor::Pump,
@@ -167,9 +167,9 @@ impl Source {
 /// %RH or g/m³, as stated, for the humidity; kPa for the pressure; and a part of 1 for all others.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Input {
-    /// Where it comes from.
+    /// Source.
     pub source: Source,
-    /// Its distribution about its estimate.
+    /// Distribution about its estimate.
     pub distribution: Distribution,
     /// The degrees of freedom of its standard uncertainty; infinite where that is taken as exact.
     pub degrees_of_freedom: f64,
@@ -189,17 +189,18 @@ impl Input {
 /// One part of the uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Contribution {
-    /// Where it comes from.
+    /// Source.
     pub source: Source,
-    /// The distribution of the input.
+    /// Distribution of the input.
     pub distribution: Distribution,
     /// Its slope, its standard uncertainty in its own unit, and the degrees of freedom of that.
     pub term: Term,
-    /// Its standard uncertainty in the result, as a part of it.
+    /// Contribution to the result, as a part of it.
     pub relative: f64,
 }
 
-/// Room for moving the inputs for a slope without leaving the sheet's tables, in the unit of [`AirState`] and scale.
+/// Spans in which the inputs may be moved for a sensitivity coefficient without leaving the sheet's tables, in the unit of
+/// [`AirState`] and scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spans {
     /// Readings.
@@ -222,7 +223,7 @@ impl Spans {
     };
 }
 
-/// The chain with its inputs.
+/// Measurement model: the chain with its inputs.
 #[derive(Clone, Copy, Debug)]
 pub struct MeasurementModel<'r> {
     /// The chain.
@@ -233,11 +234,11 @@ pub struct MeasurementModel<'r> {
     pub tube_by_itself: bool,
     /// The reading as it stands on the glass.
     pub reading: f64,
-    /// The share of other gases in it.
+    /// Amount that interferents added to it.
     pub bias: f64,
     /// The result.
     pub value: f64,
-    /// Room for moving its inputs.
+    /// Spans in which its inputs may be moved.
     pub spans: Spans,
 }
 

@@ -11,7 +11,7 @@ use crate::pump_and_lot::{PumpUsed, VolumeOrigin};
 use crate::result::BudgetLine;
 use crate::words::volume_found;
 
-/// Where the figures of one reading come from, beyond what its pump's record says.
+/// Origins of the figures of one reading, beyond its pump's record.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Origins {
     /// The unit of the scale.
@@ -24,7 +24,7 @@ pub(crate) struct Origins {
     pub(crate) repeatability_row: Option<usize>,
     /// The row of the stroke count.
     pub(crate) range_row: usize,
-    /// The origin of the pressure.
+    /// Origin of the pressure.
     pub(crate) pressure: Option<PressureOrigin>,
     /// True if the humidity was stated in g/m³, and not in %RH.
     pub(crate) humidity_is_absolute: bool,
@@ -86,7 +86,7 @@ fn unit(source: Source, origins: &Origins) -> &'static str {
     }
 }
 
-/// True if a table was read off a graph, and the field it stands in.
+/// True if a table was read off a graph, with the field it stands in.
 fn table(axis: Axis, origins: &Origins) -> (bool, &'static str) {
     match axis {
         Axis::Temperature => (origins.read_off[0], "correct.temperature"),
@@ -125,7 +125,7 @@ pub(crate) fn source(source: Source, origins: &Origins, gases: &[Share]) -> Stri
     .to_owned()
 }
 
-/// Where the figure of a source comes from: a field of the sheet, the pump's record, the survey, or a default.
+/// Origin of a source's figure: a field of the sheet, the pump's record, the survey, or a default.
 fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -> String {
     let within =
         |figure: f64, unit: &str| format!("default: within {figure} {unit} (common practice)");
@@ -188,7 +188,7 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
     }
 }
 
-/// Where the half width of a stroke's volume comes from.
+/// Origin of the half-width of a stroke's volume.
 fn stroke_volume(pump: &PumpUsed) -> String {
     let default = |why| {
         format!(
@@ -210,7 +210,7 @@ fn stroke_volume(pump: &PumpUsed) -> String {
     }
 }
 
-/// Where the spread of single strokes comes from.
+/// Origin of the spread of single strokes.
 fn stroke_spread(pump: &PumpUsed) -> String {
     match (&pump.pump, pump.spread, pump.spread_checked) {
         (Some(pump), Some(spread), Some(checked)) => format!(
@@ -223,7 +223,7 @@ fn stroke_spread(pump: &PumpUsed) -> String {
     }
 }
 
-/// Where the uncertainties of the response to an interferent and of its level come from; what was assumed stands first.
+/// Origins of the uncertainties of the response to an interferent and of its level; what was assumed stands first.
 fn of_share(share: &Share) -> String {
     let level = match share.level {
         LevelUncertainty::Stated => "survey, uncertainty of the level".to_owned(),

@@ -18,7 +18,7 @@ pub fn cautions() -> Vec<Statement> {
     .collect()
 }
 
-/// The coverage of the uncertainty.
+/// Scope of the uncertainty.
 pub(crate) const COVERS_AIR_DRAWN: &str =
     "The uncertainty covers the air that was drawn, not how the air varies in place and time.";
 

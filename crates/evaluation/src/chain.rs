@@ -98,7 +98,7 @@ impl StatedHumidity {
     }
 }
 
-/// The effect of a step.
+/// Actions of a step.
 #[derive(Clone, Copy, Debug)]
 enum Action<'t> {
     Nothing,
@@ -123,9 +123,9 @@ pub struct Chain<'t> {
 pub struct StepDone {
     /// The step.
     pub step: CorrectionStep,
-    /// The factor.
+    /// Factor that the value was multiplied by.
     pub factor: f64,
-    /// The number that the step's table or formula was entered with.
+    /// Argument with which the step's table or formula was entered.
     pub argument: Target,
     /// The value before, in the unit of the scale.
     pub before: f64,
@@ -144,11 +144,11 @@ pub struct StepDone {
 pub struct StepFailed {
     /// The step.
     pub step: CorrectionStep,
-    /// Why.
+    /// The reason.
     pub why: Failure,
 }
 
-/// Why a step has no value.
+/// Reasons for which a step has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Failure {
     /// The table has none.
@@ -157,7 +157,7 @@ pub enum Failure {
     FactorNotPositive(f64),
 }
 
-/// The strictness with which tables are read.
+/// Strictness of table look-ups.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TableLookup {
     /// As the sheet states.
@@ -383,7 +383,7 @@ impl TableLookup {
         }
     }
 
-    /// The number a table is entered with: for a trial never outside.
+    /// Argument of a table: for a trial never outside.
     fn hold(self, at: f64, (low, high): (f64, f64), held: &mut bool) -> f64 {
         if self != Self::Clamped || (low <= at && at <= high) {
             return at;

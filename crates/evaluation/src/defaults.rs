@@ -1,18 +1,18 @@
-//! Assumptions where neither sheet nor survey says anything. Every result names each of these that it used.
+//! Defaults where neither sheet nor survey says anything. Every result names each of these that it used.
 
-/// Half-width of the error of a reading where the leaflet is silent, as a part of the true value, with [`CONFIDENCE`].
+/// Accuracy of a reading where the leaflet is silent, as a part of the true value, with [`CONFIDENCE`].
 ///
 /// Source: the former 42 CFR Part 84 on gas detector tube units asked for ±25 % at 1, 2 and 5 times the test level; the
 /// confidence of 95 % is from memory.
 pub const ACCURACY_WITHIN: f64 = 0.25;
 
-/// Part of all readings that keep to a stated accuracy where the leaflet does not say: 95 %, from memory, as above.
+/// Fraction of readings that keep to a stated accuracy where the leaflet does not say: 95 %, from memory, as above.
 pub const CONFIDENCE: f64 = 0.95;
 
 /// The relative standard deviation where the leaflet states none. Common practice, no source.
 pub const REPEATABILITY: f64 = 0.10;
 
-/// Half-width of a stroke about its nominal volume where no pump is named. Common practice, no source.
+/// Tolerance of a stroke about its nominal volume where no pump is named. Common practice, no source.
 pub const VOLUME_TOLERANCE: f64 = 0.05;
 
 /// Half the width within which a temperature is known, in K. Common practice, no source.
@@ -52,7 +52,7 @@ pub const MULTIPLIER_HALF_STEP: f64 = 0.05;
 /// The coverage factor of the expanded uncertainty. Source: JCGM 100:2008, 6.2.1 and 6.3.3: 2 for about 95 %.
 pub const COVERAGE_FACTOR: f64 = 2.0;
 
-/// The probability that it covers. Source: JCGM 100:2008, 6.3.3.
+/// Coverage probability of that factor. Source: JCGM 100:2008, 6.3.3.
 pub const COVERAGE: f64 = 0.95;
 
 /// A relative standard uncertainty above this is flagged: first-order propagation and a normal distribution are then
@@ -74,7 +74,7 @@ pub const STATION_PRESSURE: (f64, f64) = (50.0, 130.0);
 /// The lowest and highest sea-level pressure that was ever reported, kPa: 870 hPa and 1,085 hPa, from memory.
 pub const SEA_LEVEL_PRESSURE: (f64, f64) = (87.0, 108.5);
 
-/// Distance of a value outside the printed range of a stroke count without being outside it: the printed ends are
+/// Tolerance at the ends of the printed measuring range of a stroke count: the printed ends are
 /// rounded.
 pub const PRINTED_RANGE_ROUNDING: f64 = 0.05;
 

@@ -1,4 +1,4 @@
-//! The result of drawing, in words.
+//! Results of the Monte Carlo method, in words.
 
 use std::fmt::Write as _;
 

@@ -27,24 +27,24 @@ use crate::together::{self, GroupInputs};
 use crate::words;
 use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
-/// The caller's knowledge and wishes beyond the catalog.
+/// Options of the caller, beyond the catalog.
 #[derive(Clone, Copy, Default)]
 pub struct Options<'o> {
-    /// The number of errors that the checker found in the sheet of a short name.
+    /// Number of errors that the checker found in the sheet of a short name.
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
     /// Treatment of a sheet that has errors.
     pub faulty_sheets: FaultySheets,
-    /// Options for drawing, if the uncertainty is to be worked out by a Monte Carlo method as well.
+    /// Settings of the Monte Carlo method, if the uncertainty is to be worked out by it as well.
     pub monte_carlo: Option<MonteCarloOptions<'o>>,
 }
 
-/// Options for drawing.
+/// Settings of the Monte Carlo method.
 #[derive(Clone, Copy)]
 pub struct MonteCarloOptions<'o> {
     /// Number of draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
-    /// Way to work through blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where there are no
-    /// threads.
+    /// Executor of blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where
+    /// there are no threads.
     pub in_blocks: &'o InBlocks<'o>,
 }
 
@@ -329,7 +329,7 @@ impl<'b> Evaluator<'b> {
         evaluated
     }
 
-    /// Options for drawing, if that was asked for.
+    /// Settings of the Monte Carlo method, if it was asked for.
     pub(crate) fn monte_carlo(&self) -> Option<MonteCarloOptions<'b>> {
         self.options.monte_carlo
     }
@@ -432,7 +432,7 @@ impl<'b> Evaluator<'b> {
     }
 }
 
-/// The number of answers kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
+/// Number of answers kept for lots, gases and pumps that come back. A table of a million rows may name a million lots.
 const KEPT: usize = 4096;
 
 fn keep_bounded<V>(kept: &mut BTreeMap<String, V>) {

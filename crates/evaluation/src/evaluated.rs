@@ -33,9 +33,9 @@ use record_flag::RecordFlag;
 pub struct Evaluated<'b> {
     /// Its name in the survey.
     pub(crate) id: String,
-    /// The facts settled before a number was worked out.
+    /// Record of the reading, settled before a number was worked out.
     pub(crate) record: Record,
-    /// The equipment it was worked out with; nothing if it was refused before.
+    /// Equipment that it was worked out with; nothing if it was refused before.
     pub(crate) equipment: Option<Equipment<'b>>,
     /// The numbers, as far as they go.
     pub(crate) numbers: Numbers,
@@ -49,14 +49,14 @@ pub struct Evaluated<'b> {
     pub(crate) stated_by_others: Vec<Statement>,
 }
 
-/// The record beside the numbers of a reading: its inputs as typed, and its preparation.
+/// Record beside the numbers of a reading: its typed fields, and its preparation.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Record {
-    /// When it was read, as typed.
+    /// Time of the reading, as typed.
     pub(crate) at: Option<String>,
-    /// Where.
+    /// Place.
     pub(crate) place: Option<String>,
-    /// The inputs as typed.
+    /// Typed fields.
     pub(crate) inputs: serde_json::Value,
     /// The sheet, and why that one.
     pub(crate) sheet: Option<SheetUsed>,
@@ -85,7 +85,7 @@ pub(crate) enum NoResult {
     Faulty(Refusal),
 }
 
-/// The equipment of a reading.
+/// Equipment of a reading.
 #[derive(Clone, Debug)]
 pub(crate) struct Equipment<'b> {
     pub(crate) sheet: Rc<CompiledSheet<'b>>,
@@ -161,11 +161,11 @@ pub(crate) struct Numbers {
     pub(crate) flags: Vec<NumericFlag>,
     /// Statements, in the order of the work.
     pub(crate) statements: Vec<NumericStatement>,
-    /// The concentration they lead to.
+    /// The concentration that they lead to.
     pub(crate) concentration: Option<WorkedOut>,
-    /// Why they lead to nothing.
+    /// Reason for which they lead to nothing.
     pub(crate) none: Option<NoConcentration>,
-    /// The effects of interferents.
+    /// Effects of interferents.
     pub(crate) interferents: Interferents,
 }
 
@@ -184,7 +184,7 @@ impl Numbers {
 pub(crate) struct InterferentShare {
     /// The reading on the scale.
     pub(crate) reading: f64,
-    /// The share taken off; negative where it was put back.
+    /// Amount taken off; negative where it was put back.
     pub(crate) share: f64,
 }
 
@@ -205,7 +205,7 @@ pub(crate) struct WorkedOut {
     pub(crate) relative: Relative,
     /// The contributions to it.
     pub(crate) contributions: Vec<Contribution>,
-    /// Where their figures come from.
+    /// Origins of their figures.
     pub(crate) origins: Origins,
     /// The draws, if any were made.
     pub(crate) drawn: Option<DrawnResult>,
@@ -233,7 +233,7 @@ impl WorkedOut {
     }
 }
 
-/// The result of drawing, beside the law of propagation.
+/// Result of the Monte Carlo method, beside the law of propagation.
 #[derive(Clone, Debug)]
 pub(crate) struct DrawnResult {
     pub(crate) outcome: monte_carlo::MonteCarloResult,
@@ -336,7 +336,7 @@ impl Evaluated<'_> {
     }
 }
 
-/// The sides on which doubts leave no verdict standing.
+/// Sides to which doubts leave no verdict standing.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(crate) struct Doubtful {
     /// It may have read too low.

@@ -1,5 +1,5 @@
-//! The facts a result depends on, and the inputs as typed: the one for the digest and for a record that outlives the catalog, the
-//! other so that it can be worked out again.
+//! Facts that a result depends on, and typed fields: the former for the digest and for a record that outlives the catalog, the
+//! latter so that it can be worked out again.
 
 use serde::Serialize;
 use serde_json::{Number, Value, json};
@@ -151,7 +151,7 @@ fn only_named<'e>(
         })
 }
 
-/// The inputs as typed: the reading, the conditions that held for it, and who read.
+/// Typed fields: the reading, the conditions that held for it, and who read.
 pub(crate) fn inputs(reading: &Reading, conditions: &Conditions, by: Option<&str>) -> Value {
     json!({
         "by": by,
@@ -160,7 +160,7 @@ pub(crate) fn inputs(reading: &Reading, conditions: &Conditions, by: Option<&str
     })
 }
 
-/// The inputs typed once for the whole survey: all of it but the readings.
+/// Fields typed once for the whole survey: all of it but the readings.
 pub(crate) fn survey_inputs(survey: &SurveyEntry) -> Value {
     let mut typed = present(serde_json::to_value(survey).unwrap_or(Value::Null));
     if let Some(fields) = typed.as_object_mut() {

@@ -1,4 +1,4 @@
-//! The inputs of the budget of a reading, each with its distribution, from the sheet, the pump's record, the survey,
+//! Inputs of the uncertainty budget of a reading: each with its distribution, from the sheet, the pump's record, the survey,
 //! or a default. Where each comes from is put into words in [`crate::budget_words`].
 
 use stainbook_catalog::model::{Correction, Range, ResponseFactor, Scale};
@@ -14,7 +14,7 @@ use crate::stain::{same_strokes, space_about};
 use crate::stroke_spread::StrokeSpread;
 use stainbook_uncertainty::distribution::Distribution;
 
-/// The facts of one reading.
+/// Inputs of one reading.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ReadingInputs<'r> {
     /// The sheet.
@@ -33,17 +33,17 @@ pub(crate) struct ReadingInputs<'r> {
     pub(crate) pressure_half_width: f64,
     /// Half the width within which the volume of a stroke is known, as a part of it.
     pub(crate) volume_half_width: f64,
-    /// Spread of single strokes, if the pump's record has one.
+    /// Spread of single strokes, if the pump's record says.
     pub(crate) stroke_spread: Option<StrokeSpread>,
     /// The reading, or the mark that bounds it.
     pub(crate) reading: f64,
-    /// The share of other gases in it.
+    /// Amount that interferents added to it.
     pub(crate) bias: f64,
-    /// The way in which it was taken.
+    /// Mode of reading.
     pub(crate) taken: ReadingMode,
 }
 
-/// The way in which a reading was taken.
+/// Modes of reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum ReadingMode {
     /// Read between the marks.
@@ -203,7 +203,7 @@ impl ReadingInputs<'_> {
         if told.is_err() { [EXACT; 3] } else { of_axis }
     }
 
-    /// Room for moving inputs without leaving the tables.
+    /// Spans in which inputs may be moved without leaving the tables.
     pub(crate) fn spans(&self) -> Spans {
         let tube = &self.sheet.tube;
         let mut spans = Spans::OPEN;

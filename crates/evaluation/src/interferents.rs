@@ -21,16 +21,16 @@ use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::result::{EffectOnReading, InterferentEffect};
 
-/// Effect of all other gases together on the reading.
+/// Effect of all interferents together on the reading.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Interferents {
-    /// Their share of the reading on the scale; negative if they took away.
+    /// Share of the reading on the scale that they added; negative if they took away.
     pub(crate) share: f64,
     /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
     pub(crate) parts: Vec<Share>,
     /// Gas by gas.
     pub(crate) effects: Vec<InterferentEffect>,
-    /// Doubts.
+    /// Flags.
     pub(crate) flags: Vec<NumericFlag>,
     /// Statements.
     pub(crate) statements: Vec<NumericStatement>,
@@ -51,11 +51,11 @@ pub(crate) struct Share {
     pub(crate) standard: f64,
     /// True if the sheet states the uncertainty of the response.
     pub(crate) response_stated: bool,
-    /// Where the uncertainty of the level comes from.
+    /// Origin of the uncertainty of the level.
     pub(crate) level: LevelUncertainty,
 }
 
-/// Where the uncertainty of a level comes from.
+/// Origin of the uncertainty of a level.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum LevelUncertainty {
     /// The survey.
@@ -81,7 +81,7 @@ pub(crate) struct ByRatio {
     pub(crate) effect: usize,
 }
 
-/// Sheet, air and reading that a gas is weighed against.
+/// Inputs for weighing an interferent.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Weighing<'r> {
     /// The catalog.

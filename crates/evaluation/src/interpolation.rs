@@ -5,14 +5,14 @@
 use stainbook_catalog::written::tube::Between;
 use stainbook_core::elementary::{ln, powf};
 
-/// Why a table has no value.
+/// Reasons for which a table has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NoValue {
     /// The condition or reading is below the table's first or above its last.
     Outside {
-        /// The axis.
+        /// The axis of the two.
         axis: TableAxis,
-        /// The number looked for.
+        /// Value that was looked for.
         at: f64,
         /// The first row or column.
         low: f64,
@@ -21,9 +21,9 @@ pub enum NoValue {
     },
     /// It lies between two rows, and the sheet allows the printed ones only.
     BetweenRows {
-        /// The axis.
+        /// The axis of the two.
         axis: TableAxis,
-        /// The number looked for.
+        /// Value that was looked for.
         at: f64,
         /// The row or column before.
         before: f64,
@@ -54,7 +54,8 @@ pub struct Interpolated {
     pub lines: Option<(usize, usize)>,
 }
 
-/// Where a number lies among rising ones: between which two, and how far from the first to the second (0 to 1).
+/// Position of a number among rising ones: the two that it lies between, and its part of the way from the first to the
+/// second (0 to 1).
 #[derive(Clone, Copy, Debug, PartialEq)]
 struct Position {
     before: usize,
@@ -166,7 +167,7 @@ enum Spacing {
     Logarithmic,
 }
 
-/// Distance within which two numbers count as the same row: what is left of a conversion between units.
+/// Relative tolerance within which two numbers count as the same row: the rest of a conversion between units.
 const SAME_ROW: f64 = 1e-9;
 
 fn same(a: f64, b: f64) -> bool {

@@ -20,7 +20,7 @@ use probability::Above;
 pub(crate) use probability::Estimate;
 pub(crate) use settings::JudgementSettings;
 
-/// The result to compare.
+/// The result that is compared with limits.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct JudgedResult<'r> {
     /// Measured or a bound.
@@ -29,17 +29,17 @@ pub(crate) struct JudgedResult<'r> {
     pub(crate) ppm: Option<f64>,
     /// Its relative standard uncertainty; for a bound that of a reading on the bound.
     pub(crate) relative: Relative,
-    /// The number of draws above each limit, if it was drawn.
+    /// Number of draws above each limit, if it was drawn.
     pub(crate) drawn: Option<&'r DrawnAbove>,
     /// The gas whose limits these are.
     pub(crate) substance: &'r Substance,
-    /// The gas or group that the tube measures.
+    /// Measurand of the tube.
     pub(crate) measured: &'r Measured,
     /// True if the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
     /// On which sides the measurement is doubtful.
     pub(crate) doubtful: Doubtful,
-    /// The limits, and the certainty asked for.
+    /// Limits compared with, and the certainty asked for.
     pub(crate) settings: &'r JudgementSettings,
 }
 
@@ -50,28 +50,28 @@ pub(crate) struct Judgement {
     pub(crate) limit: usize,
     /// True if a tube speaks to it at all.
     pub(crate) directly_comparable: bool,
-    /// The outcome.
+    /// The decision.
     pub(crate) decided: Decided,
     /// True if it is shown though the survey does not name the limit.
     pub(crate) not_named: bool,
 }
 
-/// The outcome of the comparison with a limit.
+/// Decision of the comparison with a limit.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Decided {
     /// The probability of being above.
     pub(crate) probability_above: Option<f64>,
-    /// Where draws cannot tell it more closely.
+    /// Bound of the probability, where draws cannot tell it more closely.
     pub(crate) probability_bound: Option<ProbabilityBound>,
-    /// The basis of probability and verdict.
+    /// Basis of the probability.
     pub(crate) by: Option<JudgedFrom>,
     /// The verdict.
     pub(crate) verdict: Option<Verdict>,
-    /// Why there is none, or what it rests on.
+    /// Reason for no verdict, or its basis.
     pub(crate) reason: Option<Reason>,
 }
 
-/// Why there is no verdict, or what it rests on.
+/// Reason for no verdict, or its basis.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Reason {
     /// The tube answers to a group, the limit is that of one substance.
@@ -204,14 +204,14 @@ impl Judgement {
     }
 }
 
-/// Why a limit in mg/m³ may have no volume fraction.
+/// Reason for which a limit in mg/m³ may have no volume fraction.
 pub(crate) const NO_CONDITIONS_OF_LIMIT: &str =
     "the source of the limit does not say at which temperature and pressure its mg/m³ are meant";
 
-/// Why a result may have none.
+/// Reason for which a result may have none.
 pub(crate) const NO_VOLUME_FRACTION: &str = "the result cannot be given as a volume fraction: air temperature and station pressure are needed";
 
-/// Why the total of a group is not compared.
+/// Reason for which the total of a group is not compared.
 pub(crate) fn of_group(group: &str, expressed_as: &str) -> String {
     format!(
         "the tube answers to the group {group} together, stated as {expressed_as}; the limit is that of {expressed_as} alone"
@@ -239,7 +239,7 @@ pub(crate) fn not_compared(mut against: LimitComparison, reason: String) -> Limi
     against
 }
 
-/// The value, or the ends between which it lies. No end is no bound.
+/// Knowledge of a value: the value itself, or the ends that it lies between. No end is no bound.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Span {
     pub(crate) lowest: Option<Estimate>,
@@ -264,13 +264,13 @@ impl Span {
 /// A figure that is held against limits.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct JudgedFigure<'f> {
-    /// Its value or bounds.
+    /// Knowledge of the value.
     pub(crate) span: Span,
-    /// The number of draws of it above each limit, if it was drawn. Bounds are not drawn.
+    /// Number of draws of it above each limit, if it was drawn. Bounds are not drawn.
     pub(crate) drawn: Option<&'f DrawnAbove>,
-    /// Words for the end that a bound leaves open.
+    /// Name of the end that a bound leaves open, in words.
     pub(crate) bound_words: &'f str,
-    /// Doubts about it.
+    /// Flags.
     pub(crate) flags: &'f [Flag],
 }
 

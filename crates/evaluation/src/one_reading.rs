@@ -216,7 +216,7 @@ pub struct PreparedReading<'r> {
     stain: Stain,
     settings: Rc<JudgementSettings>,
     present: &'r [Present],
-    /// Doubts from preparation and record.
+    /// Doubts that preparation and record leave.
     doubtful: Doubtful,
 }
 
@@ -430,7 +430,7 @@ impl PreparedReading<'_> {
         one.level.in_unit(self.drawn.scale.unit) / value
     }
 
-    /// The statements about gases that matter from so many times the gas measured, or the doubts that they raise.
+    /// Statement about gases that matter from so many times the gas measured, or the doubt that they raise.
     fn by_ratio(
         &self,
         value: f64,
@@ -453,7 +453,7 @@ impl PreparedReading<'_> {
         })
     }
 
-    /// Statements about the draws, and the doubts that they raise.
+    /// Statements about the draws, or the doubts that they raise.
     ///
     /// That the two methods disagree is always said, by the standard's own measure (JCGM 101:2008, 8.1). With a relative
     /// standard uncertainty of a quarter or more that is the rule: a product of doubtful factors is lopsided, and an interval

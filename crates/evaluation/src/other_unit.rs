@@ -35,7 +35,7 @@ pub(crate) struct Converted {
     pub(crate) air: AirOfResult,
     /// The conditions that it was converted at.
     pub(crate) conditions: Conditions,
-    /// Where they come from.
+    /// Origin of the conditions.
     pub(crate) origin: ConditionsOrigin,
 }
 
@@ -67,7 +67,7 @@ impl AirOfResult {
     }
 }
 
-/// Sheet, gas and air that a result is converted with.
+/// Inputs of a result's conversion.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct ConvertedWith<'r> {
     /// The catalog, for its reference conditions.

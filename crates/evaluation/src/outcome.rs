@@ -1,4 +1,4 @@
-//! Flags, statements and refusals beside the figures of a result, each under a code of the registry.
+//! Flags, statements and refusals: said with a result beside its figures, each under a code of the registry.
 //!
 //! A **flag** says that a true record describes a doubtful measurement, a **statement** is to be known and doubts nothing,
 //! and a **refusal** stands in place of a result. What each code means, what is to be done, and what it does to a verdict
@@ -64,7 +64,7 @@ impl Statement {
 }
 
 impl From<Flag> for Statement {
-    /// What doubts a reading is only to be known where there is none yet.
+    /// A flag on a reading becomes a mere statement where there is no reading yet.
     fn from(flag: Flag) -> Self {
         Self::new(flag.code, flag.text)
     }
@@ -76,7 +76,7 @@ impl From<Flag> for Statement {
 pub struct Refusal {
     /// The word for scripts.
     pub code: Code,
-    /// The reason.
+    /// The problem.
     pub text: String,
     /// The remedy.
     #[serde(rename = "instead")]

@@ -1,6 +1,6 @@
 //! The fields of a reading and its conditions that a refusal may lie in, as JSON Pointers into a result's `inputs`.
 //!
-//! Who has to put a reading right looks for the field, so each refusal names it: in a survey file that is a line and a
+//! Each refusal names its field, since whoever has to put a reading right looks for it: in a survey file that is a line and a
 //! column, in a table a cell. See [`crate::refused_at`].
 
 use stainbook_catalog::written::tube::correct::CorrectionStep;

@@ -19,7 +19,7 @@ pub(crate) struct PumpUsed {
     pub(crate) pump: Option<Pump>,
     /// Half the width within which a stroke's volume is known, as a part of it.
     pub(crate) volume_half_width: f64,
-    /// Where that figure comes from.
+    /// Origin of that figure.
     pub(crate) origin: VolumeOrigin,
     /// The spread of its single strokes, if repeated checks are on record.
     pub(crate) spread: Option<StrokeSpread>,
@@ -27,7 +27,7 @@ pub(crate) struct PumpUsed {
     pub(crate) spread_checked: Option<Date>,
 }
 
-/// Where the half width of a stroke's volume comes from.
+/// Origin of the half-width of a stroke's volume.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum VolumeOrigin {
     /// A default: no pump is recorded.

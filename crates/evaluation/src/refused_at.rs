@@ -1,4 +1,4 @@
-//! Where the field of a refusal stands in a survey file: its line and column.
+//! Line and column of a refusal's field in a survey file.
 
 use stainbook_document::Document;
 use stainbook_document::place::{FileId, Path, PathStep, Place};

@@ -6,7 +6,7 @@ use stainbook_core::print;
 use crate::result::RepeatWith;
 use crate::stain::strokes_words;
 
-/// Where the stain ended beside the scale.
+/// End of the stain beside the scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum OffScale {
     /// Before the first mark, or no stain at all: more strokes lengthen it.
@@ -15,7 +15,7 @@ pub(crate) enum OffScale {
     Beyond,
 }
 
-/// The pump's ability to draw half strokes.
+/// Half strokes of the pump: possible or not.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum HalfStrokes {
     /// It can, or it is not known that it cannot.

@@ -3,7 +3,7 @@
 use std::collections::{BTreeSet, VecDeque};
 use std::hash::{DefaultHasher, Hash, Hasher};
 
-/// The number of names before the present one that are remembered. A survey of one plant in one year is well below it, so that for
+/// Number of names before the present one that are remembered. A survey of one plant in one year is well below it, so that for
 /// every survey that a person keeps the answer is complete; a table with more rows is a machine's, and a name that comes
 /// back after so many others is not found.
 pub const REMEMBERED: usize = 65_536;

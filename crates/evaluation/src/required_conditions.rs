@@ -1,4 +1,4 @@
-//! The conditions that a sheet needs, and the range in which the tube works.
+//! Conditions that a sheet needs, and their comparison with those in which the tube works.
 //!
 //! A correction without its input is refused: nothing is assumed. Where the leaflet needs no correction a missing
 //! condition is flagged, as the usable range cannot be judged then.
@@ -12,7 +12,7 @@ use crate::chain::{StatedHumidity, pressure_applies};
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
 
-/// Doubts about a tube in this air.
+/// Doubts about a tube in this air, and the refusal there.
 ///
 /// # Errors
 ///
@@ -95,7 +95,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPr
     }
 }
 
-/// True if a humidity lies between two others, converted at the air temperature where the kinds differ.
+/// Comparison of a humidity with two others, converted at the air temperature where the kinds differ.
 fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace) -> Option<bool> {
     let unit = low.base_unit();
     let celsius = place

@@ -46,26 +46,26 @@ pub struct Evaluation {
     pub software: String,
     /// The survey's short name.
     pub survey: Option<String>,
-    /// The title of the survey.
+    /// Title of the survey.
     pub title: Option<String>,
-    /// Who drew and read, by initials.
+    /// Initials of whoever drew and read.
     pub by: Option<String>,
     /// The catalog's short name.
     pub catalog: Option<String>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
-    /// The inputs typed once for the whole survey, without the readings; null for a table.
+    /// Fields typed once for the whole survey, without the readings; null for a table.
     pub inputs: serde_json::Value,
     /// The results.
     pub results: Vec<ReadingResult>,
-    /// The facts that the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a result
-    /// can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a sheet
-    /// are text, to keep the digits that were typed.
+    /// Facts that the results depend on, by digest: sheet, substances, pump and limits as they were resolved. With these a
+    /// result can be worked out again without the catalog; the SHA-256 of their canonical JSON is the digest. Numbers of a
+    /// sheet are text, to keep the digits that were typed.
     pub facts: BTreeMap<String, serde_json::Value>,
-    /// The limits that the results are compared with, and the certainty asked of a verdict.
+    /// Limits that the results are compared with, and the certainty that a verdict has to have.
     #[serde(default)]
     pub judged_by: JudgedBy,
-    /// Results of several readings together: averages, mixtures, tests of an exposure group, gases that disturb each other's
+    /// Readings together: averages, mixtures, tests of an exposure group, gases that disturb each other's
     /// tubes, repeats and blanks. Empty if the survey has none.
     #[serde(default)]
     pub together: Vec<GroupResult>,
@@ -86,10 +86,10 @@ impl Evaluation {
     }
 }
 
-/// The limits that results are compared with, and the certainty asked of a verdict.
+/// Limits that results are compared with, and the certainty that a verdict has to have.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct JudgedBy {
-    /// The probability that the true value is below a limit, or above it, from which the result is called so.
+    /// Probability that the true value is below a limit, or above it, from which the result is called so.
     pub certainty: f64,
     /// `survey, judge.certainty`, or a default that is named as one.
     pub origin: String,
@@ -97,15 +97,15 @@ pub struct JudgedBy {
     pub limits: Vec<String>,
 }
 
-/// The result of one reading.
+/// Result of one reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
 pub struct ReadingResult {
     /// The reading's name in the survey.
     pub id: String,
-    /// When it was read, as typed.
+    /// Time of the reading, as typed.
     pub at: Option<String>,
-    /// Where.
+    /// Place.
     pub place: Option<String>,
     /// The sheet that it was evaluated with.
     pub sheet: Option<SheetUsed>,
@@ -118,7 +118,7 @@ pub struct ReadingResult {
     /// The same in the other unit, with the conditions it holds at.
     #[serde(rename = "also_as")]
     pub converted: Option<ConvertedAmount>,
-    /// The uncertainty of that, for the air that was drawn; null for a bound.
+    /// Uncertainty of that for the air that was drawn; null for a bound.
     pub uncertainty: Option<Uncertainty>,
     /// The value, or the bound, as the volume fraction in ppm that limits are compared with; null where it cannot be given.
     #[serde(default)]
@@ -128,28 +128,28 @@ pub struct ReadingResult {
     pub uncertainty_at_bound: Option<Uncertainty>,
     /// The reading on the scale that the corrections start from; null if there is none.
     pub reading: Option<Amount>,
-    /// The steps from the reading to the result, in order.
+    /// Corrections of the reading, in order.
     pub corrections: Vec<CorrectionApplied>,
     /// The comparison with each limit.
     pub against: Vec<LimitComparison>,
     /// The steps before the air was drawn, as far as they are on record.
     pub before_use: Vec<StepBefore>,
-    /// Doubts about this measurement.
+    /// Flags: doubts about this measurement.
     pub flags: Vec<Flag>,
-    /// Why there is no result, and what to do instead.
+    /// Refusal, if there is no result, with its remedy.
     pub refusal: Option<Refusal>,
     /// For a bound: how to get a value.
     pub repeat_with: Option<RepeatWith>,
-    /// The effects of other gases on the reading, as far as they are known.
+    /// Effects of other gases on the reading, as far as they are known.
     #[serde(rename = "other_gases")]
     pub interferents: Vec<InterferentEffect>,
-    /// Statements that belong to the result.
+    /// Statements about the result.
     pub statements: Vec<Statement>,
     /// The revision of the catalog.
     pub catalog_revision: Option<String>,
     /// SHA-256 of everything the result depends on: sheet, substance, pump and limits, as resolved.
     pub sheet_digest: Option<String>,
-    /// The inputs as typed: `reading`, `conditions` (the survey's, overridden by the reading's) and `by`.
+    /// Typed fields: `reading`, `conditions` (the survey's, overridden by the reading's) and `by`.
     pub inputs: serde_json::Value,
 }
 
@@ -237,11 +237,11 @@ pub struct SheetUsed {
     pub name: String,
     /// The revision of the leaflet.
     pub revision: String,
-    /// The way in which it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
+    /// Means by which it was found: `by name`, `by lot`, `by leaflet revision`, `only revision`.
     pub chosen: Recorded<ChosenBy>,
 }
 
-/// The way in which a sheet was found.
+/// Means by which a sheet was found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum ChosenBy {
@@ -282,7 +282,7 @@ pub struct Amount {
     pub value: f64,
     /// The unit, canonically spelt.
     pub unit: String,
-    /// The air that it refers to.
+    /// Air that it refers to.
     pub basis: Basis,
     /// The number with the digits that its uncertainty supports, without the unit.
     pub text: String,
@@ -295,7 +295,7 @@ pub struct ConvertedAmount {
     pub value: f64,
     /// The unit.
     pub unit: String,
-    /// The air that it refers to.
+    /// Air that it refers to.
     pub basis: Basis,
     /// The number with the digits that its uncertainty supports.
     pub text: String,
@@ -314,7 +314,7 @@ pub struct StatedConditions {
     pub origin: Recorded<ConditionsOrigin>,
 }
 
-/// Where the conditions of a conversion come from.
+/// Origin of the conditions of a conversion.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum ConditionsOrigin {
@@ -338,7 +338,7 @@ pub struct Figure {
     pub unit: String,
 }
 
-/// The uncertainty of a result, for the air that was drawn.
+/// Uncertainty of the result for the air that was drawn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Uncertainty {
     /// The unit of `standard`, `expanded` and `interval`: that of the concentration.
@@ -349,7 +349,7 @@ pub struct Uncertainty {
     pub relative: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// The factor of `expanded`: 2, or Student's t where the effective degrees of freedom are finite.
+    /// Coverage factor of `expanded`: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
@@ -358,14 +358,14 @@ pub struct Uncertainty {
     /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
     /// `interval` are taken from. What a probability rests on is said with it, under `against`.
     pub distribution: Recorded<CoverageDistribution>,
-    /// The effective degrees of freedom of the standard uncertainty, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
+    /// Effective degrees of freedom of the standard uncertainty, after Welch and Satterthwaite (JCGM 100:2008, G.4); null
     /// where it rests on no figure from few readings.
     pub effective_degrees_of_freedom: Option<f64>,
     /// Standard and expanded uncertainty with the digits that are worth printing.
     pub text: UncertaintyText,
     /// The sources.
     pub budget: Vec<BudgetLine>,
-    /// The result of drawing from the distributions of all sources; null if it was not asked for.
+    /// Result of the Monte Carlo method over the distributions of all sources; null if it was not asked for.
     pub monte_carlo: Option<MonteCarlo>,
 }
 
@@ -388,9 +388,9 @@ pub struct MonteCarlo {
     pub method: String,
     /// The generator of the draws.
     pub generator: String,
-    /// Where it started: the same seed and the same number of draws give the same result again.
+    /// Seed: the same seed and the same number of draws give the same result again.
     pub seed: u64,
-    /// The number of draws.
+    /// Number of draws made.
     pub draws: u64,
     /// True if the number of draws was left to the software, to draw until the result stands (JCGM 101:2008, 7.9).
     pub adaptive: bool,
@@ -406,10 +406,10 @@ pub struct MonteCarlo {
     pub interval_symmetric: [f64; 2],
     /// The shortest interval.
     pub interval_shortest: [f64; 2],
-    /// The number of draws outside a table or formula of the sheet, which were taken at its end.
+    /// Number of draws outside a table or formula of the sheet, taken at its end.
     #[serde(rename = "held_at_table_end")]
     pub clamped_at_table_end: u64,
-    /// The number of draws that would have come out below zero, and were taken as zero.
+    /// Number of draws that would have come out below zero, taken as zero.
     #[serde(rename = "held_at_zero")]
     pub clamped_at_zero: u64,
     /// True if the law of propagation is borne out (JCGM 101:2008, 8): the ends of its interval lie within `tolerance` of
@@ -417,7 +417,7 @@ pub struct MonteCarlo {
     pub agrees: bool,
     /// Half the first digit of the standard uncertainty.
     pub tolerance: f64,
-    /// The distances between the lower and between the upper ends.
+    /// Distances between the lower ends and between the upper ends.
     pub apart: [f64; 2],
     /// The interval as printed: symmetric, then shortest.
     pub text: [[String; 2]; 2],
@@ -451,11 +451,11 @@ pub struct BudgetLine {
     pub sensitivity: f64,
     /// The degrees of freedom of `value`; null where they are infinite.
     pub degrees_of_freedom: Option<f64>,
-    /// The uncertainty that it makes in the result, as a part of it.
+    /// Contribution to the result, as a part of it.
     pub relative: f64,
     /// Its share of the variance, in percent; all lines add up to 100.
     pub contribution: f64,
-    /// Where the figure comes from: a field of the sheet, the pump's record, the survey, or a default.
+    /// Origin of the figure: a field of the sheet, the pump's record, the survey, or a default.
     pub origin: String,
 }
 
@@ -464,19 +464,19 @@ pub struct BudgetLine {
 pub struct CorrectionApplied {
     /// The step.
     pub step: AppliedStep,
-    /// The factor; for a table or a subtraction, what that came to.
+    /// Factor that the value was multiplied by; for a table or a subtraction, the factor that it came to.
     pub factor: f64,
-    /// The value it was applied to.
+    /// Target of the factor.
     pub argument: Target,
     /// The value before and after the step, in the unit of the scale.
     pub before: f64,
     /// See `before`.
     pub after: f64,
-    /// Where the factor comes from.
+    /// Source of the factor.
     pub from: CorrectionSource,
 }
 
-/// Where a factor comes from.
+/// Source of a factor.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct CorrectionSource {
     /// The sheet.
@@ -501,15 +501,15 @@ pub struct LimitComparison {
     /// `at_most` or `at_least`, where none or all of the draws lay above the limit: so many draws cannot tell it more
     /// closely (95 % confidence). Null where `probability_above` is as it stands.
     pub probability_bound: Option<ProbabilityBound>,
-    /// The basis of probability and verdict: `draws`, `student t` or `normal`; null where nothing was compared.
+    /// Basis of probability and verdict: `draws`, `student t` or `normal`; null where nothing was compared.
     pub by: Option<JudgedFrom>,
     /// `below`, `above` or `cannot_tell`; null where the limit is not compared with.
     pub verdict: Option<Verdict>,
-    /// Why there is no verdict, or what it rests on.
+    /// Reason for no verdict, or its basis.
     pub reason: Option<String>,
 }
 
-/// The basis of a probability.
+/// Basis of a probability.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum JudgedFrom {
     /// The share of the draws that lay above the limit (JCGM 101:2008, 7).
@@ -553,13 +553,13 @@ pub struct LimitUsed {
     pub value: f64,
     /// That unit.
     pub unit: String,
-    /// The kind of limit: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
+    /// Kind of limit: `8-hour average`, `short-term`, `ceiling`, `danger to life or health`.
     pub kind: Recorded<LimitKind>,
     /// The averaging period, where it is not the usual one.
     pub averaged_over: Option<String>,
     /// Whose limit.
     pub authority: String,
-    /// The edition.
+    /// Edition.
     pub edition: String,
     /// The catalog that states it.
     pub catalog: String,
@@ -569,7 +569,7 @@ pub struct LimitUsed {
     pub as_ppm: Option<f64>,
 }
 
-/// The verdict about a limit.
+/// Verdicts about a limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
@@ -599,13 +599,13 @@ pub struct StepBefore {
     pub code: String,
     /// The step, in words.
     pub step: String,
-    /// Its state.
+    /// State of the step: done, not done, or not on record.
     pub state: StepState,
-    /// The record of it, as typed.
+    /// Record of the step, as typed.
     pub on_record: Option<String>,
 }
 
-/// The state of a step.
+/// States of a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum StepState {
@@ -617,7 +617,7 @@ pub enum StepState {
     NotOnRecord,
 }
 
-/// The way to a value where there is only a bound.
+/// Repetition that gives a value where there is only a bound.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct RepeatWith {
     /// The stroke count to repeat with; null if this tube has none.
@@ -628,16 +628,16 @@ pub struct RepeatWith {
     pub text: String,
 }
 
-/// The effect of another gas on the reading.
+/// Effect of another gas on the reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct InterferentEffect {
     /// The gas, by its short name.
     pub substance: String,
     /// Its level as typed.
     pub level: Option<String>,
-    /// The effect.
+    /// Its effect.
     pub effect: EffectOnReading,
-    /// Its share of the reading on the scale (negative if it took away), where that is known.
+    /// Share of the reading on the scale that it added (negative if it took away), where that is known.
     pub share_on_scale: Option<f64>,
     /// The unit of the scale.
     pub unit: Option<String>,

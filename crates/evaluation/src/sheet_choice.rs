@@ -1,4 +1,4 @@
-//! The sheet that a reading belongs to: the leaflet that lay in its own box, not the newest one.
+//! Choice of the sheet for a reading: the leaflet that lay in its own box, not the newest one.
 
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::search;
@@ -15,7 +15,7 @@ pub(crate) struct ChosenSheet<'b> {
     pub(crate) id: &'b str,
     /// The sheet.
     pub(crate) entry: &'b TubeEntry,
-    /// The way in which it was found.
+    /// Means by which it was found.
     pub(crate) how: ChosenBy,
 }
 

@@ -1,4 +1,4 @@
-//! The stain as seen on the glass: its scale, its row of strokes, and a number or bound.
+//! The stain as seen on the glass: its scale, its row of strokes, and its number or bound.
 
 use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
@@ -39,7 +39,7 @@ pub(crate) enum Stain {
 /// Two stroke counts that count as one: what a half or a third of a stroke loses in writing.
 const SAME_STROKES: f64 = 1e-6;
 
-/// Distance, relative to itself, within which a number is on a mark.
+/// Relative tolerance within which a number is the same as a mark.
 const SAME_MARK: f64 = 1e-9;
 
 /// True if two stroke counts are the same.

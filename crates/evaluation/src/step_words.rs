@@ -176,7 +176,7 @@ fn nodes_words(
     )
 }
 
-/// Why a step has no value, and what to do instead.
+/// Refusal of a step without a value, with its remedy.
 pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
     let step = name(failed.step);
     let (correction, condition_unit) = match failed.step {

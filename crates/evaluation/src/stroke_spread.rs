@@ -1,4 +1,4 @@
-//! Spread of the single strokes of a pump, from volume checks that were repeated on one day.
+//! Spread of single strokes of a pump, from volume checks that were repeated on one day.
 //!
 //! Checks of different years follow the wear of a pump and are no repeats. Repeated ones give a standard deviation with
 //! `n − 1` degrees of freedom (JCGM 100:2008, 4.2.2 and 4.2.6), which a reading with several strokes averages. How far the

@@ -1,4 +1,4 @@
-//! Faults that reading and checking a survey file found, reading by reading: one bad row never stops the others, and what
+//! Faults that reading and checking found in a survey file, reading by reading: one bad row never stops the others, and what
 //! could not be read is never filled in from elsewhere.
 //!
 //! A reading whose own temperature cannot be read must not fall back on the survey's: it is refused, whatever was asked
@@ -17,7 +17,7 @@ use crate::evaluated::{Evaluated, Record};
 use crate::outcome::{Code, Flag, Refusal};
 use crate::refused_at;
 
-/// Faults in a survey file.
+/// Faults of a survey file.
 #[derive(Clone, Debug, Default)]
 pub struct SurveyFaults {
     /// By the index of a reading: a field of it that cannot be read.
@@ -36,10 +36,10 @@ pub struct SurveyFaults {
     broken: bool,
 }
 
-/// The fault of something that several readings say together.
+/// Fault of a row of readings together.
 #[derive(Clone, Debug)]
 pub(crate) struct TogetherFault {
-    /// Why it is not worked out.
+    /// Refusal to work it out.
     pub(crate) refusal: Refusal,
     /// True if something that was written is not known.
     pub(crate) unreadable: bool,
@@ -189,7 +189,7 @@ impl SurveyFaults {
         evaluated
     }
 
-    /// Why something that several readings say together is not worked out. What a rule calls wrong does not count where
+    /// Refusal to work out a row of readings together. The findings of a rule do not count where
     /// results are asked for despite findings.
     pub(crate) fn of_together(&self, index: usize, faulty: FaultySheets) -> Option<&TogetherFault> {
         let fault = self.together.get(&index)?;
@@ -202,7 +202,7 @@ impl SurveyFaults {
     }
 }
 
-/// The fault of a condition of the survey that the reading does not state itself.
+/// Refusal for a faulty condition of the survey that the reading does not state itself.
 fn resting_on<'f>(shared: &'f BTreeMap<String, Refusal>, reading: &Reading) -> Option<&'f Refusal> {
     shared
         .iter()

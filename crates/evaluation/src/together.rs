@@ -1,7 +1,7 @@
 //! Several readings judged together: averages over time, mixtures of gases that act alike, the tests of EN 689, gases that
 //! disturb each other's tubes, repeats and blanks.
 //!
-//! Which readings belong together is said by the survey and never guessed. Less-than and more-than results are carried as
+//! The survey says which readings belong together; it is never guessed. Less-than and more-than results are carried as
 //! bounds, and a verdict then holds for both ends. What several readings have in common (scale and lot, the pump) does not
 //! average out; [`result`] has what comes out.
 
@@ -33,17 +33,17 @@ use correlated_estimate::CorrelatedEstimate;
 use method::GroupMethod;
 use result::{GroupResult, Member};
 
-/// The inputs of groups: the readings as typed, in the order of the results, and which of them belong together.
+/// The readings as typed, in the order of the results, and the rows that say which of them belong together.
 pub(crate) struct GroupInputs<'s> {
     /// The readings; none for a row that could not be read.
     pub(crate) readings: Vec<Option<&'s Reading>>,
     /// The conditions that stand once.
     pub(crate) conditions: &'s Conditions,
-    /// Who read.
+    /// Initials of the reader.
     pub(crate) by: Option<&'s str>,
     /// The survey's rows of readings together.
     pub(crate) rows: &'s [GroupRow],
-    /// The faults of the rows, by their index.
+    /// Faults of the rows, by their index.
     pub(crate) faults: BTreeMap<usize, &'s TogetherFault>,
 }
 
@@ -150,7 +150,7 @@ fn finished(
     together
 }
 
-/// The members that a row can be made of: readings, and averages of rows above it.
+/// Possible members of a row: readings, and averages of rows above it.
 struct GroupMembers {
     found: BTreeMap<String, Result<GroupMember, Refusal>>,
 }
@@ -163,7 +163,7 @@ struct GroupMember {
     minutes: Option<f64>,
     /// The period of an average, in minutes; nothing for a reading.
     averaged_over: Option<f64>,
-    /// The doubts about a verdict.
+    /// Flags that make a verdict doubtful.
     flags: Vec<Flag>,
     blank: bool,
 }
@@ -404,7 +404,7 @@ fn put(together: &mut GroupResult, ends: &Bounds, unit: &str) {
     together.uncertainty = ends.as_value().map(CorrelatedEstimate::uncertainty);
 }
 
-/// The uncertainties taken as common to several readings.
+/// Statement about the causes taken as common to several readings.
 fn shared_statement() -> Statement {
     Statement::new(
         Code::SharedUncertainty,

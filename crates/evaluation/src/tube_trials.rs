@@ -33,7 +33,7 @@ struct DrawnInput {
     first: bool,
 }
 
-/// The role of an input's draws in the model.
+/// Roles of an input's draws in the model.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Role {
     /// Added to the reading.
@@ -78,11 +78,11 @@ impl Role {
     }
 }
 
-/// The columns of the trials side by side.
+/// Inputs of trials side by side.
 #[derive(Clone, Debug)]
 struct SideBySide<'r> {
     chain: ColumnChain<'r>,
-    /// The ways in which temperature, humidity and pressure enter the sheet.
+    /// Entries of temperature, humidity and pressure into the sheet.
     spans: [Entered; 3],
     /// True if a share of other gases was taken off.
     disturbed: bool,
@@ -93,7 +93,7 @@ struct SideBySide<'r> {
 impl<'r> TubeTrials<'r> {
     /// A reading with what is not exactly known in it. Inputs that the chain does not use are left out.
     ///
-    /// Where an input is drawn outside the sheet's table or formula it is taken at the end; where the outcome would be
+    /// An input drawn outside the sheet's table or formula is clamped to its end; where the outcome would be
     /// below zero it is taken as zero. Both are counted.
     pub fn new(run: MeasurementModel<'r>, inputs: &[Input]) -> Self {
         let mut drawn: Vec<DrawnInput> = Vec::with_capacity(inputs.len());
@@ -338,7 +338,7 @@ impl TubeTrials<'_> {
     }
 }
 
-/// What other gases are taken to have added can be more than the whole stain, and a share of exactly all of it leaves
+/// The share of other gases can be more than the whole stain, and a share of exactly all of it leaves
 /// nothing. Not a number is below nothing as well.
 #[inline]
 fn not_below_zero(outcome: f64, held: &mut Clamped) -> f64 {

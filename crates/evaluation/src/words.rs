@@ -79,7 +79,7 @@ pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
     result
 }
 
-/// Why there is no result, and what to do; `place` is that of the field at fault.
+/// Refusal where there is no result, with its remedy; `place` is that of the field at fault.
 pub(crate) fn refusal(evaluated: &Evaluated<'_>, place: Option<&str>) -> Option<Refusal> {
     let mut refusal = match evaluated.refused.as_ref()? {
         NoResult::NotPrepared(why) => not_prepared::refusal(why),
@@ -131,7 +131,7 @@ fn told<'w>(evaluated: &'w Evaluated<'w>) -> Option<Told<'w>> {
     })
 }
 
-/// Why the numbers lead to no concentration, and what to do.
+/// Refusal where the numbers lead to no concentration, with its remedy.
 fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal {
     match why {
         NoConcentration::ScaleWithoutMarks => scale_without_marks(),

@@ -1,7 +1,7 @@
 //! The examples that a sheet works out, worked out again.
 //!
-//! What an example does not state is as at calibration, so that a step whose condition is not named has the factor that
-//! its table gives there.
+//! Conditions that an example does not state are as at calibration, so that a step whose condition is not named has the
+//! factor that its table gives there.
 
 use stainbook_catalog::model::{Range, Scale, Tube};
 use stainbook_catalog::written::tube::Worked;
@@ -19,7 +19,7 @@ use crate::step_words;
 /// The rule under which an example that does not come out is reported.
 pub const RULE: &str = "worked-example-differs";
 
-/// The result of an example, in the unit in which it states it.
+/// Value of an example, in the unit in which it states its result.
 ///
 /// # Errors
 ///
@@ -126,7 +126,7 @@ fn scale_and_range<'t>(
         })
 }
 
-/// Room of an example beyond half its last printed digit: what a leaflet's author lost in rounding on
+/// Tolerance of an example beyond half the last printed digit: what a leaflet's author lost in rounding on
 /// the way.
 const ROUNDING_ON_THE_WAY: f64 = 1e-9;
 

@@ -1,4 +1,4 @@
-//! What holds for every kind of correction that a sheet can state, from the sheet's text to the concentration: exact where
+//! Laws that hold for every kind of correction that a sheet can state, from the sheet's text to the concentration: exact where
 //! the leaflet prints a value, without a jump between, monotone where the table is, whatever the order of its rows, and
 //! nothing outside.
 //!

@@ -1,4 +1,4 @@
-//! What holds for any sheet and any reading.
+//! Laws that hold for any sheet and any reading.
 #![cfg(test)]
 
 mod support;

@@ -1,4 +1,4 @@
-//! What is refused, what is flagged, and that each of it says what to do.
+//! Refusals and flags, each with its remedy.
 #![cfg(test)]
 
 mod support;

@@ -2,7 +2,7 @@
 
 use stainbook_core::print;
 use stainbook_evaluation::outcome::Code;
-use stainbook_revision::effects::{LimitMove, Move, SheetEffects, What};
+use stainbook_revision::effects::{LimitMove, Move, ResultEffect, SheetEffects};
 use stainbook_revision::results::SurveyMove;
 
 /// Above this part of the result the conditions act on each other, and that is said.
@@ -18,10 +18,9 @@ pub(crate) fn sheet(effects: &SheetEffects) -> Vec<String> {
         sentences.push("no result moves".to_owned());
     }
     let results = |at_condition: bool| {
-        effects
-            .moves
-            .iter()
-            .any(|one| one.at.is_some() == at_condition && matches!(one.what, What::Results { .. }))
+        effects.moves.iter().any(|one| {
+            one.at.is_some() == at_condition && matches!(one.what, ResultEffect::Results { .. })
+        })
     };
     if results(false) && results(true) {
         sentences
@@ -61,7 +60,7 @@ pub(crate) fn extent(effects: &SheetEffects) -> Option<String> {
 }
 
 fn sentence(one: &Move) -> String {
-    if let What::Response { gas, old, new } = &one.what {
+    if let ResultEffect::Response { gas, old, new } = &one.what {
         let number = |response: &Option<f64>| {
             response.map_or_else(|| "an unknown part".to_owned(), print::number)
         };
@@ -105,9 +104,9 @@ fn sentence(one: &Move) -> String {
     format!("{}: {what}", place.join(", "))
 }
 
-fn what(what: &What) -> String {
+fn what(what: &ResultEffect) -> String {
     match what {
-        What::Results { by_least, by_most } => {
+        ResultEffect::Results { by_least, by_most } => {
             let (verb, low, high) = if *by_most < 0.0 {
                 ("fall", by_most, by_least)
             } else {
@@ -120,14 +119,16 @@ fn what(what: &What) -> String {
             let low = low.trim_end_matches(" %");
             format!("results {verb} by {low} to {high}")
         }
-        What::NowRefused { text, .. } => format!("now refused: {text}"),
-        What::NowGiven => "now given, was refused".to_owned(),
-        What::NowFlagged { code } => format!("results are now marked {}", flag(code)),
-        What::NoLongerFlagged { code } => format!("results are no longer marked {}", flag(code)),
-        What::NoStain { old, new } => {
+        ResultEffect::NowRefused { text, .. } => format!("now refused: {text}"),
+        ResultEffect::NowGiven => "now given, was refused".to_owned(),
+        ResultEffect::NowFlagged { code } => format!("results are now marked {}", flag(code)),
+        ResultEffect::NoLongerFlagged { code } => {
+            format!("results are no longer marked {}", flag(code))
+        }
+        ResultEffect::NoStain { old, new } => {
             format!("no stain now means less than {new}, was less than {old}")
         }
-        What::Uncertainty { old, new } => {
+        ResultEffect::Uncertainty { old, new } => {
             let verb = if old.iter().sum::<f64>() < new.iter().sum::<f64>() {
                 "rises"
             } else {
@@ -139,7 +140,7 @@ fn what(what: &What) -> String {
                 span(*new)
             )
         }
-        What::Response { .. } => String::new(),
+        ResultEffect::Response { .. } => String::new(),
     }
 }
 

@@ -9,7 +9,7 @@ use stainbook_evaluation::result::{
 
 use crate::written_csv::written;
 
-/// How many columns there are.
+/// Number of columns.
 pub(crate) const WIDTH: usize = 23;
 
 /// The cells of a row, each with the head of its column.

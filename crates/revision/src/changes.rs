@@ -27,7 +27,7 @@ impl<'b> State<'b> {
     }
 }
 
-/// What changed between two states. Entries are the same if they have kind and short name in common; one that is gone and one
+/// Changes between two states. Entries are the same if they have kind and short name in common; one that is gone and one
 /// that is new are the same under another name if they say the same.
 ///
 /// If each state is one entry of the same kind, the two are taken for one entry in two states, whatever their names.

@@ -1,4 +1,4 @@
-//! What a change of a catalog does: which results move, by how much, where on the scale and at which conditions.
+//! Effects of a change of a catalog: the results that move, by how much, where on the scale and at which conditions.
 //!
 //! [`of_sheet`] works out readings with the old and the new state of a sheet, over marks, stroke counts, temperatures,
 //! humidities and pressures, and says what moved: first at the calibration conditions by stroke count, then what each other
@@ -43,23 +43,23 @@ pub struct Revision<'b> {
     pub sheet: &'b str,
 }
 
-/// What a change of a sheet does to results.
+/// Effects of a change of a sheet on results.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct SheetEffects {
-    /// What moves, the most general first.
+    /// Moves, the most general first.
     pub moves: Vec<Move>,
-    /// How many readings were worked out both ways.
+    /// Number of readings worked out both ways.
     pub computed: usize,
-    /// How many of them came out otherwise.
+    /// Number of them that came out otherwise.
     pub moved: usize,
     /// The largest rise, as a part of the old result; zero if none rises.
     pub largest_rise: f64,
     /// The largest fall, as a part of the old result; zero if none falls.
     pub largest_fall: f64,
-    /// How far the moves listed, taken together, are off the worst computed reading, as a part of the result. Above half a
+    /// Largest relative deviation of the listed moves, taken together, from a computed reading. Above half a
     /// percent the conditions act on each other, and the moves hold by themselves only.
     pub together_off: f64,
-    /// Why results cannot be compared, if they cannot.
+    /// Reason for which results cannot be compared, if they cannot.
     pub not_compared: Option<String>,
 }
 
@@ -77,8 +77,8 @@ pub struct Move {
     pub at: Option<AtCondition>,
     /// The readings on the scale; null for all of them.
     pub readings: Option<Readings>,
-    /// What happens to the results.
-    pub what: What,
+    /// Effect on the results.
+    pub what: ResultEffect,
 }
 
 /// Conditions that move results in the same way.
@@ -101,10 +101,10 @@ pub struct Readings {
     pub unit: String,
 }
 
-/// What happens to results.
+/// Effects on results.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(tag = "what", rename_all = "snake_case")]
-pub enum What {
+pub enum ResultEffect {
     /// They are multiplied: by at least and at most so much, as a part of the old result; negative where they fall.
     Results {
         /// The smallest of the moves, with its sign.
@@ -116,7 +116,7 @@ pub enum What {
     NowRefused {
         /// The word for the refusal.
         code: Code,
-        /// Why, in words.
+        /// The reason, in words.
         text: String,
     },
     /// They were refused and are given now.
@@ -131,7 +131,7 @@ pub enum What {
         /// The flag.
         code: Code,
     },
-    /// What no stain means.
+    /// Meaning of no stain.
     NoStain {
         /// Less than so much, before.
         old: String,
@@ -145,7 +145,7 @@ pub enum What {
         /// The least and the most of it now.
         new: [f64; 2],
     },
-    /// How much one part of another gas adds to the reading; null where the sheet does not say.
+    /// Response factor of another gas; null where the sheet does not say.
     Response {
         /// The other gas.
         gas: String,
@@ -156,7 +156,7 @@ pub enum What {
     },
 }
 
-/// What a change of a substance does.
+/// Effects of a change of a substance.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct SubstanceEffects {
     /// Its name.
@@ -165,7 +165,7 @@ pub struct SubstanceEffects {
     pub limits: Vec<LimitMove>,
     /// The molar mass in g/mol before and now, if it moved: conversions between ppm and mg/m³ move with it.
     pub molar_mass: Option<[f64; 2]>,
-    /// Why the substance cannot be compared, if it cannot.
+    /// Reason for which the substance cannot be compared, if it cannot.
     pub not_compared: Option<String>,
 }
 

@@ -1,4 +1,4 @@
-//! What a change of a catalog does to results, and whether results that were kept still hold.
+//! Effects of a change of a catalog on results, and verification of results that were kept.
 //!
 //! [`changes`] says what changed in meaning between two states of a catalog, with its [`effects`] on what readings come out
 //! as; [`record`] works kept results out again, from their own facts and with a catalog as it is now, and gives a

@@ -1,4 +1,4 @@
-//! What of two lists belongs together.
+//! Pairing of the entries of two lists.
 
 /// Each entry of the old list with the first of the new one that is the same and not taken yet; then those of the new list that
 /// are left.

@@ -47,11 +47,11 @@ use causes::Causes;
 pub struct Record {
     /// The file, as it is shown.
     pub name: String,
-    /// What it holds.
+    /// Contents of the record.
     pub evaluation: Evaluation,
     /// The results as they are written in the file, which tell a key that says null from one that is not there.
     pub results: Vec<Value>,
-    /// What several readings say together, as written.
+    /// Results of readings together, as written.
     pub together: Vec<Value>,
 }
 
@@ -60,7 +60,7 @@ pub struct Record {
 pub struct NoRecord {
     /// The line, counted from 1.
     pub line: usize,
-    /// Why not.
+    /// The reason.
     pub message: String,
 }
 
@@ -201,20 +201,20 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     verified
 }
 
-/// What several readings say together, among what was worked out again.
+/// Result of readings together, among those worked out again.
 fn same<'e>(evaluation: &'e Evaluation, was: &GroupResult) -> Option<&'e GroupResult> {
     let mut all = evaluation.together.iter();
     all.find(|other| other.id == was.id && other.method == was.method)
 }
 
-/// Whether nothing was said together because of what was wrong in the file of the survey.
+/// True if nothing was said together because of what was wrong in the file of the survey.
 fn rests_on_faults(was: &GroupResult, kept: &Evaluation) -> bool {
     let refusal = was.refusal.as_ref();
     refusal.is_some_and(|refusal| refusal.code == Code::ReadingRefused)
         && kept.results.iter().any(refused_for_its_file)
 }
 
-/// How what was kept is held against what was worked out again.
+/// Comparison of the kept results with those worked out again.
 struct Again<'k> {
     kept: &'k Evaluation,
     words: Words,
@@ -222,8 +222,8 @@ struct Again<'k> {
 }
 
 impl Again<'_> {
-    /// What became of something recorded, but for the data that moved it. `by_hand` is what does not follow from the record's own
-    /// facts, `written` the result as it stands in the file.
+    /// Verification of something recorded, but for the data that moved it. `by_hand` is what does not follow from the
+    /// record's own facts, `written` the result as it stands in the file.
     fn verified<R: Compared>(
         &self,
         was: &R,
@@ -249,8 +249,8 @@ impl Again<'_> {
         }
     }
 
-    /// What does not follow from the facts: of the facts themselves whether they have the digest that the result names, then
-    /// everything that was worked out.
+    /// Differences that do not follow from the facts: of the facts themselves whether they have the digest that the result
+    /// names, then everything that was worked out.
     fn not_from_own_facts(&self, was: &ReadingResult, own: &ReadingResult) -> Vec<Difference> {
         // Without a sheet there are no facts: the reading was refused before they counted.
         let Some(named) = &was.sheet_digest else {
@@ -299,7 +299,7 @@ fn options_of(kept: &Evaluation) -> Options<'static> {
     }
 }
 
-/// Whether a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
+/// True if a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
 /// typed otherwise than it can be read is not among its inputs.
 fn refused_for_its_file(was: &ReadingResult) -> bool {
     was.refusal.as_ref().is_some_and(|refusal| {
@@ -310,7 +310,7 @@ fn refused_for_its_file(was: &ReadingResult) -> bool {
     })
 }
 
-/// Whether a record was made of faulty sheets on purpose.
+/// True if a record was made of faulty sheets on purpose.
 fn faulty_sheets(kept: &Evaluation) -> FaultySheets {
     let flagged = kept
         .results

@@ -15,17 +15,17 @@ use stainbook_evaluation::result::ReadingResult;
 
 /// One of the facts: an entry of the catalog as it was resolved.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Part {
-    /// What kind of entry.
+pub struct RecordedEntry {
+    /// Kind of entry.
     pub kind: EntryKind,
     /// Its short name.
     pub id: String,
-    /// What it says.
+    /// Contents.
     pub says: Value,
 }
 
 /// The entries that facts are made of.
-pub fn parts(facts: &Value) -> Vec<Part> {
+pub fn parts(facts: &Value) -> Vec<RecordedEntry> {
     let lists = [
         ("sheet", EntryKind::Tube),
         ("substances", EntryKind::Substance),
@@ -43,7 +43,7 @@ pub fn parts(facts: &Value) -> Vec<Part> {
         };
         for says in entries {
             let id = says.get(kind.id_key()).and_then(Value::as_str);
-            parts.push(Part {
+            parts.push(RecordedEntry {
                 kind,
                 id: id.unwrap_or_default().to_owned(),
                 says: says.clone(),

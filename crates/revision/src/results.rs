@@ -57,15 +57,15 @@ pub struct VerdictMove {
 /// Something that came out otherwise.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Difference {
-    /// Where in the result, as a JSON Pointer.
+    /// Place in the result, as a JSON Pointer.
     pub pointer: String,
-    /// What the record says.
+    /// The recorded value.
     pub recorded: Value,
-    /// What came out now.
+    /// The value computed now.
     pub computed: Value,
 }
 
-/// Whether words for people are compared as well, which another version of the software may put otherwise.
+/// Comparison of words for people, which another version of the software may put otherwise.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Words {
     /// Both results were put into words by the same version.
@@ -74,7 +74,7 @@ pub enum Words {
     PassedOver,
 }
 
-/// What is compared of a result, be it of one reading or of several.
+/// Compared parts of a result, be it of one reading or of several.
 pub trait Compared {
     /// Its name in the survey.
     fn id(&self) -> &str;
@@ -82,7 +82,7 @@ pub trait Compared {
     fn sheet(&self) -> Option<&str>;
     /// The result in words: `6.3 ppm`, `< 0.7 ppm`, `compliance`, `refused (tube-unknown)`.
     fn in_words(&self) -> String;
-    /// Whether both are a value, a bound on the same side, or refused.
+    /// True if both are a value, a bound on the same side, or refused.
     fn has_status_of(&self, is: &Self) -> bool;
     /// By how much the figure moved, as a part of what it was; nothing where there are no two numbers.
     fn moved_by(&self, is: &Self) -> Option<f64>;
@@ -111,7 +111,7 @@ pub fn moved<R: Compared>(survey: &str, was: &R, is: &R) -> Option<SurveyMove> {
     })
 }
 
-/// What differs between a recorded result and the same worked out again, beyond [`TOLERANCE`].
+/// Differences between a recorded result and the same worked out again, beyond [`TOLERANCE`].
 pub fn differences<R: Compared>(recorded: &R, computed: &R, words: Words) -> Vec<Difference> {
     let mut walk = Walk::new(words);
     recorded.walk(computed, &mut walk);
@@ -169,7 +169,7 @@ mod tests {
         assert_eq!(differences(result, &edited, Words::PassedOver).len(), 1);
     }
 
-    /// What another generator draws differs in every figure, and none of them says anything about the result.
+    /// The draws of another generator differ in every figure, and none of them says anything about the result.
     #[cfg(feature = "monte-carlo")]
     #[test]
     fn draws_of_another_generator_are_not_compared_with_ours() {

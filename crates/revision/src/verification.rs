@@ -31,26 +31,26 @@ pub struct VerifiedRecord {
     pub software: Option<String>,
     /// The revision of the catalog that it was made with.
     pub catalog_revision: Option<String>,
-    /// Why its results cannot be worked out from the facts in it, if they cannot.
+    /// Reason for which its results cannot be worked out from the facts in it, if they cannot.
     pub no_facts: Option<String>,
     /// The results, in the order of the record.
     pub results: Vec<VerifiedResult>,
-    /// What several readings say together, in the order of the record.
+    /// Readings together, in the order of the record.
     pub together: Vec<VerifiedTogether>,
-    /// How much the survey has judged together that the record does not hold, since lines of JSON have no room for it.
+    /// Number of rows judged together in the survey that the record does not hold, since lines of JSON have no room for them.
     pub together_not_kept: usize,
 }
 
-/// What several readings say together: an average, a mixture, a test, gases solved together, repeats or a blank.
+/// Readings together: an average, a mixture, a test, gases solved together, repeats or a blank.
 #[derive(Clone, Debug, Serialize)]
 pub struct VerifiedTogether {
     /// Its name.
     pub id: String,
     /// `average`, `mixture`, `exposure group`, `mutual interference`, `repeats` or `blank`.
     pub method: String,
-    /// What it is, in words.
+    /// Name, in words.
     pub what: String,
-    /// What became of it.
+    /// Verification.
     #[serde(flatten)]
     pub verified: Verified,
 }
@@ -60,32 +60,33 @@ pub struct VerifiedTogether {
 pub struct VerifiedResult {
     /// The reading's name.
     pub id: String,
-    /// When it was read.
+    /// Time of the reading.
     pub at: Option<String>,
-    /// Where.
+    /// Place of the reading.
     pub place: Option<String>,
     /// The sheet it was made with.
     pub sheet: Option<String>,
-    /// What became of it.
+    /// Verification.
     #[serde(flatten)]
     pub verified: Verified,
 }
 
-/// What became of something recorded, be it one result or what several readings say together.
+/// Verification of something recorded, be it the result of one reading or of readings together.
 #[derive(Clone, Debug, Serialize)]
 pub struct Verified {
-    /// Whether it holds.
+    /// State of the verification.
     pub state: VerifiedState,
-    /// What was recorded: `6.3 ppm`, `< 0.7 ppm`, `compliance`, `refused (tube-unknown)`.
+    /// The recorded result: `6.3 ppm`, `< 0.7 ppm`, `compliance`, `refused (tube-unknown)`.
     pub was: String,
-    /// How figure, verdicts and tests moved with the catalog as it is now; null if they did not.
+    /// Change of figure, verdicts and tests with the catalog as it is now; null if there is none.
     pub moved: Option<SurveyMove>,
-    /// What else came out otherwise with the catalog as it is now.
+    /// Further differences with the catalog as it is now.
     pub otherwise: Vec<Difference>,
-    /// What the catalog says otherwise now, of all that it rests on: for what moved only what moves it, as far as that can
+    /// Changed data of all that it rests on: for what moved only those that move it, as far as that can
     /// be told apart.
     pub because: Vec<Datum>,
-    /// What does not follow from the record's own facts: it, or a result that it is made of, was changed after it was made.
+    /// Differences that do not follow from the record's own facts: it, or a result that it is made of, was changed after it
+    /// was made.
     pub not_from_own_facts: Vec<Difference>,
 }
 
@@ -111,7 +112,7 @@ impl Verified {
     }
 }
 
-/// What became of a recorded result.
+/// States of a recorded result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum VerifiedState {
@@ -146,9 +147,9 @@ pub struct Datum {
     pub entry: String,
     /// The field, in the words of the entry; with neither `was` nor `is`, what is the matter with the entry.
     pub field: String,
-    /// What the record was made with.
+    /// Version that the record was made with.
     pub was: Option<String>,
-    /// What it is now.
+    /// Version now.
     pub is: Option<String>,
 }
 
@@ -175,7 +176,7 @@ impl Datum {
 }
 
 impl VerifiedRecord {
-    /// What became of each result, then of what several readings say together.
+    /// Verification of each result, then of readings together.
     pub fn verified(&self) -> impl Iterator<Item = &Verified> {
         let of_results = self.results.iter().map(|result| &result.verified);
         of_results.chain(self.together.iter().map(|together| &together.verified))

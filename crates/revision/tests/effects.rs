@@ -1,10 +1,10 @@
-//! What a change of a sheet or a substance does: one edit of the demo's sheet each, and what has to be told of it.
+//! Effects of a change of a sheet or a substance: one edit of the demo's sheet each, and the effects to be told.
 #![cfg(test)]
 
 use stainbook_catalog::embedded::demo_files;
 use stainbook_catalog::{Book, SourceFile};
 use stainbook_revision::effects::{
-    Move, Revision, SheetEffects, What, of_sheet, of_substance, of_survey,
+    Move, ResultEffect, Revision, SheetEffects, of_sheet, of_substance, of_survey,
 };
 
 const SHEET: &str = "brinewash-chlorine-a-r2";
@@ -47,16 +47,16 @@ fn told(one: &Move) -> Option<String> {
         .as_ref()
         .map(|r| format!("{}–{} ", r.from, r.to));
     let what = match &one.what {
-        What::Results { by_least, by_most } => {
+        ResultEffect::Results { by_least, by_most } => {
             format!("{:+.1} {:+.1} %", by_least * 100.0, by_most * 100.0)
         }
-        What::NowRefused { code, .. } => format!("refused {code}"),
-        What::NowGiven => "given".to_owned(),
-        What::NowFlagged { code } => format!("flagged {code}"),
-        What::NoLongerFlagged { code } => format!("not flagged {code}"),
-        What::NoStain { old, new } => format!("no stain {old} → {new}"),
-        What::Uncertainty { .. } => "uncertainty".to_owned(),
-        What::Response { gas, .. } => format!("response {gas}"),
+        ResultEffect::NowRefused { code, .. } => format!("refused {code}"),
+        ResultEffect::NowGiven => "given".to_owned(),
+        ResultEffect::NowFlagged { code } => format!("flagged {code}"),
+        ResultEffect::NoLongerFlagged { code } => format!("not flagged {code}"),
+        ResultEffect::NoStain { old, new } => format!("no stain {old} → {new}"),
+        ResultEffect::Uncertainty { .. } => "uncertainty".to_owned(),
+        ResultEffect::Response { gas, .. } => format!("response {gas}"),
     };
     let place = [strokes, at, readings]
         .map(Option::unwrap_or_default)

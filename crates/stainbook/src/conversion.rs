@@ -21,13 +21,13 @@ pub struct Plan {
     to: &'static Unit,
     /// Molar mass over molar volume and its inverse are not stored as one factor: multiplying and dividing in the order
     /// of the formula keeps 35 ppb at 0.035 ppm to the last digit.
-    step: Step,
+    step: ConversionStep,
     whole: f64,
     story: Story,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
-enum Step {
+enum ConversionStep {
     Same,
     ToMass {
         molar_mass: f64,
@@ -96,19 +96,19 @@ impl Plan {
         }
         let step = if from.dimension() == to.dimension() {
             story.assumptions.push(same_kind(from.dimension()));
-            Step::Same
+            ConversionStep::Same
         } else {
             crossing(from, terms, &mut story)?
         };
         let whole = match step {
-            Step::ToVolume {
+            ConversionStep::ToVolume {
                 molar_mass,
                 molar_volume,
                 dry_part,
             } => 1e6 * dry_part * molar_mass / molar_volume,
-            Step::ToMass { .. } => 1e6,
-            Step::Same if from.dimension() == Dimension::VolumeFraction => 1e6,
-            Step::Same => f64::MAX,
+            ConversionStep::ToMass { .. } => 1e6,
+            ConversionStep::Same if from.dimension() == Dimension::VolumeFraction => 1e6,
+            ConversionStep::Same => f64::MAX,
         };
         Ok(Self {
             from,
@@ -155,13 +155,13 @@ impl Plan {
         if 0.0 <= base && base <= self.whole {
             let base = base + 0.0;
             let converted = match self.step {
-                Step::Same => base,
-                Step::ToMass {
+                ConversionStep::Same => base,
+                ConversionStep::ToMass {
                     molar_mass,
                     molar_volume,
                     dry_part,
                 } => base * molar_mass / molar_volume * dry_part,
-                Step::ToVolume {
+                ConversionStep::ToVolume {
                     molar_mass,
                     molar_volume,
                     dry_part,
@@ -209,8 +209,10 @@ impl Plan {
             .unwrap_or(u32::MAX)
             .clamp(3, 15);
         let number = match self.step {
-            Step::Same => print::number(value),
-            Step::ToMass { .. } | Step::ToVolume { .. } => print::to_significant(value, digits),
+            ConversionStep::Same => print::number(value),
+            ConversionStep::ToMass { .. } | ConversionStep::ToVolume { .. } => {
+                print::to_significant(value, digits)
+            }
         };
         let story = self.story.clone();
         Ok(Conversion {

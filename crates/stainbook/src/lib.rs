@@ -233,7 +233,7 @@ impl std::error::Error for NoSuchSurvey {}
 /// let search = find_tubes(&book, &report, &wanted)?;
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
-/// // What cannot serve says what would have to change.
+/// // ResultEffect cannot serve says what would have to change.
 /// assert!(search.cannot.iter().all(|sheet| sheet.why.iter().all(|why| !why.remedy.is_empty())));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```

@@ -104,7 +104,7 @@ fn gamma_ratio(a: f64) -> f64 {
 /// The continued fraction `1 + d₁/(1 + d₂/(1 + …))` of the incomplete beta function (NIST Digital Library of Mathematical
 /// Functions, 8.17.22 and 8.17.23), from the front by the method of W. J. Lentz (Applied Optics 15, 1976, from memory).
 fn beta_fraction(a: f64, b: f64, x: f64) -> f64 {
-    /// What stands in for a denominator of zero.
+    /// Substitute for a denominator of zero.
     const TINY: f64 = 1e-300;
     /// About the square root of the largest parameter is needed; this is many times that.
     const MOST: u32 = 100_000;

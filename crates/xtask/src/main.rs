@@ -35,7 +35,7 @@ enum Task {
     Generate(FileGenerator),
     /// The files and lines of a new rule, to be filled in
     NewRule(new_rule::NewRule),
-    /// How many slips are seen
+    /// Numbers of slips that are seen
     Slips(slips::SlipsPlan),
     /// Damaged files through everything that reads, checks, mends, shows and evaluates
     Fuzz(fuzz::FuzzPlan),

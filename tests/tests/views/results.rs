@@ -331,7 +331,7 @@ fn a_page_of_the_field_record() {
     <p><b>56.0 %</b> reading the end of the stain between the marks <span class="small">(sheet, read.scales: the space of the marks about the reading)</span>; <b>30.4 %</b> how far scale and lot may be from the truth <span class="small">(sheet, doubt.accuracy row 1)</span>; <b>12.0 %</b> how much repeated readings differ <span class="small">(sheet, doubt.repeatability row 2)</span>; <b>1.56 %</b> volume of the strokes <span class="small">(pump kind `quay-piston`, volume_tolerance 5 %)</span></p>
     </section>
     <section>
-    <h3>LimitComparison the limits</h3>
+    <h3>Against the limits</h3>
     <table class="limits">
     <thead><tr><th>limit</th><th>verdict</th><th class="number">above it with</th><th>source, and what the verdict rests on</th></tr></thead>
     <tbody>

@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// One end of a range with the mark that bounds it.
-struct End<'a> {
+struct RangeEnd<'a> {
     key: &'static str,
     written: &'a Num,
     mark: &'a Num,
@@ -30,7 +30,7 @@ struct End<'a> {
     is_upper: bool,
 }
 
-impl End<'_> {
+impl RangeEnd<'_> {
     fn fits(&self, value: Interval, uses: Uses) -> bool {
         match uses {
             Uses::WholeScale => value.meets(self.possible),
@@ -68,7 +68,7 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
     let end = |key, written, mark: &'static str, on_glass, is_upper| {
         let on_glass: &Num = on_glass;
         let possible = multiplier.times(Interval::exactly(on_glass.value()));
-        End {
+        RangeEnd {
             key,
             written,
             mark: on_glass,
@@ -81,7 +81,7 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
         end("from", from, "first mark", first, false),
         end("to", to, "last mark", last, true),
     ];
-    let wrong: Vec<&End<'_>> = ends
+    let wrong: Vec<&RangeEnd<'_>> = ends
         .iter()
         .filter(|end| !end.fits(Interval::of_result(end.written), uses))
         .collect();
@@ -104,14 +104,15 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_
 }
 
 /// Interval of the multiplier that the two ends ask for.
-fn asked_by(ends: &[End<'_>; 2]) -> Option<Interval> {
+fn asked_by(ends: &[RangeEnd<'_>; 2]) -> Option<Interval> {
     let [low, high] = ends;
-    let asked =
-        |end: &End<'_>| Interval::of_result(end.written).over(Interval::exactly(end.mark.value()));
+    let asked = |end: &RangeEnd<'_>| {
+        Interval::of_result(end.written).over(Interval::exactly(end.mark.value()))
+    };
     asked(low).meet(asked(high))
 }
 
-fn multiplier_explains(ends: &[End<'_>; 2]) -> bool {
+fn multiplier_explains(ends: &[RangeEnd<'_>; 2]) -> bool {
     asked_by(ends).is_some()
 }
 
@@ -119,8 +120,8 @@ fn about_multiplier(
     view: &ScaleView<'_>,
     row: usize,
     range: &Range,
-    end: &End<'_>,
-    ends: &[End<'_>; 2],
+    end: &RangeEnd<'_>,
+    ends: &[RangeEnd<'_>; 2],
     sink: &mut Sink<'_>,
 ) {
     let (Some(strokes), Some(printed), Some(asked)) =
@@ -165,7 +166,7 @@ fn about_end(
     view: &ScaleView<'_>,
     row: usize,
     range: &Range,
-    end: &End<'_>,
+    end: &RangeEnd<'_>,
     uses: Uses,
     sink: &Sink<'_>,
 ) -> Finding {
@@ -241,7 +242,7 @@ fn about_end(
 }
 
 /// True if the end with another value still leaves the range the right way up.
-fn inside(value: f64, range: &Range, end: &End<'_>) -> bool {
+fn inside(value: f64, range: &Range, end: &RangeEnd<'_>) -> bool {
     let other = if end.is_upper { &range.from } else { &range.to };
     other.as_ref().is_some_and(|other| {
         if end.is_upper {
@@ -258,7 +259,7 @@ fn both_ends(
     row: usize,
     range: &Range,
     multiplier: Interval,
-    ends: &[End<'_>; 2],
+    ends: &[RangeEnd<'_>; 2],
     sink: &mut Sink<'_>,
 ) {
     let one_for_all = asked_by(ends).and_then(|asked| asked.meet(multiplier));
@@ -269,7 +270,7 @@ fn both_ends(
     let Some(strokes) = &range.strokes else {
         return;
     };
-    let asked = |end: &End<'_>| words::number(end.written.value() / end.mark.value());
+    let asked = |end: &RangeEnd<'_>| words::number(end.written.value() / end.mark.value());
     sink.report(
         sink.at(SheetView::range_path(row).key(high.key))
             .message(format!("the two ends of the {} range do not belong to one multiplier", words::strokes(strokes)))

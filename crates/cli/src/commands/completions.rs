@@ -15,6 +15,7 @@ use crate::output;
 )]
 pub(crate) struct Completions {
     /// Which shell
+    #[arg(value_enum)]
     shell: Shell,
 }
 

@@ -1,6 +1,6 @@
 //! The chain for many trials side by side: the same steps, each worked for a column of trials before the next one.
 //!
-//! What no trial changes is worked out once: the factor of a condition that is not drawn, the strokes, the factor for
+//! Whatever no trial changes is worked out once: the factor of a condition that is not drawn, the strokes, the factor for
 //! another gas. Tables become [broken lines](crate::broken_line), so that nothing is looked up. A trial comes out as
 //! [`Chain::held`](super::Chain::held) has it, but for rounding.
 
@@ -13,7 +13,7 @@ use crate::broken_line::{BrokenLine, BrokenSurface, Reach, hold};
 
 mod ready;
 
-/// The number of trials that are worked out side by side: their columns stay in the fastest memory.
+/// Number of trials worked out side by side: their columns stay in the fastest memory.
 ///
 /// Every input draws so many numbers in turn, so another figure here would give other draws for the same seed.
 pub(crate) const SIDE_BY_SIDE: usize = 500;
@@ -21,7 +21,7 @@ pub(crate) const SIDE_BY_SIDE: usize = 500;
 /// A number for each trial.
 pub(crate) type TrialColumn = [f64; SIDE_BY_SIDE];
 
-/// Where the drawn air can lie.
+/// Reach of the drawn air.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct AirReach {
     pub(crate) tube_celsius: Reach,
@@ -81,7 +81,7 @@ pub(crate) struct ColumnChain<'t> {
     pub(crate) fixed: f64,
 }
 
-/// Where a step finds its condition.
+/// Column in which a step finds its condition.
 #[derive(Clone, Copy, Debug)]
 enum Condition {
     /// °C.
@@ -122,10 +122,10 @@ enum DrawnStep<'t> {
     },
     /// A table that gives the value.
     Table {
-        /// The way in which the condition enters, where trials change it.
+        /// Entry of the condition, where trials change it.
         condition: Option<(Condition, Entered)>,
         value: Entered,
-        /// The factors of the value before it enters, and of what comes out.
+        /// Factors of the value before it enters, and of the outcome.
         before: f64,
         after: f64,
         surface: BrokenSurface,
@@ -133,7 +133,7 @@ enum DrawnStep<'t> {
     },
 }
 
-/// The ends between which a table is entered, and whether a trial may lie outside of them.
+/// Entry of a table: its ends, and whether a trial may lie outside of them.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Entered {
     ends: (f64, f64),

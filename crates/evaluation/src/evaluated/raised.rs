@@ -1,4 +1,4 @@
-//! Doubts and statements from the numbers of a reading, as facts: the words are made in [`crate::words`].
+//! Flags and statements that the numbers of a reading raise, as facts: the words are made in [`crate::words`].
 
 use stainbook_catalog::written::tube::InterferenceEffect;
 use stainbook_core::Concentration;
@@ -8,13 +8,13 @@ use crate::outcome::{Code, MayRead};
 /// A doubt that the numbers of a reading raise.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum NumericFlag {
-    /// What interferents leave of the stain lies before the first mark.
+    /// The rest of the stain beside interferents lies before the first mark.
     OtherGasDominates,
     /// The sheet does not know the interferent.
     OtherGasNotOnSheet { gas: String },
     /// An interferent without effect is at more than it was tested to.
     OtherGasAboveTested { gas: String, tested_to: String },
-    /// The level cannot be compared with that.
+    /// It cannot be told whether it is.
     OtherGasLevelNotComparable { gas: String, tested_to: String },
     /// An interferent whose share is not known.
     Indicative(Indicative),
@@ -32,7 +32,7 @@ pub(crate) enum NumericFlag {
     OutsidePrintedRange { at: f64 },
     /// The result is more than the whole of the air.
     MoreThanTheWhole,
-    /// How much water vapour the air holds is not known, and the scale is stated in dry air.
+    /// The water vapour of the air is not known, and the scale is stated in dry air.
     WaterVapourUnknown,
     /// The result cannot be given in this unit without conditions.
     OtherUnitNeedsConditions { unit: &'static str },
@@ -52,7 +52,7 @@ pub(crate) struct Indicative {
     pub(crate) why: IndicativeWhy,
 }
 
-/// Why the share of an interferent is not known.
+/// Reasons for which the share of an interferent is not known.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum IndicativeWhy {
     /// Its level is not stated.
@@ -76,18 +76,18 @@ pub(crate) struct Rough {
     pub(crate) limits: Vec<usize>,
 }
 
-/// A statement from the numbers of a reading.
+/// Statements that the numbers of a reading raise.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum NumericStatement {
     /// No stain: the bound is the lowest visible concentration.
     BoundedByLowestVisible,
     /// No stain: the bound is the first mark.
     BoundedByFirstMark,
-    /// What an interferent added was left in the bound.
+    /// The amount that an interferent added was left in the bound.
     AddedLeftInBound,
-    /// What an interferent took away was left out of the bound.
+    /// The amount that an interferent took away was left out of the bound.
     TakenLeftOutOfBound,
-    /// What is said to be present is what the tube measures.
+    /// The gas said to be present is the one that the tube measures.
     PresentIsMeasured { gas: String },
     /// The level of an interferent is below the level it matters from, and its share was taken off all the same.
     BelowThresholdTakenOff { gas: String, from: Concentration },
@@ -101,7 +101,7 @@ pub(crate) enum NumericStatement {
     StainsAlone { gas: String },
     /// The uncertainty of the molar mass was left out.
     MolarMassNegligible,
-    /// The coverage of the uncertainty.
+    /// Scope of the uncertainty.
     CoversAirDrawn,
     /// The law of propagation and the draws disagree, and no limit lies between.
     PropagationRough,
@@ -173,7 +173,7 @@ impl NumericStatement {
     }
 }
 
-/// Why the numbers of a reading lead to no concentration.
+/// Reasons for which the numbers of a reading lead to no concentration.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum NoConcentration {
     /// The scale has no marks.

@@ -1,4 +1,5 @@
-//! Doubts that a tube may have read too low or too high by an amount that nobody knows: no verdict stands on them.
+//! Doubts that may have made a tube read too low or too high by an amount that nobody knows: then a verdict does not stand
+//! on it.
 
 use crate::evaluated::Evaluated;
 use crate::outcome::{Flag, MayRead};

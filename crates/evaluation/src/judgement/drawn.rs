@@ -1,4 +1,4 @@
-//! The number of draws of a figure above each limit.
+//! Number of draws of a figure above each limit.
 //!
 //! The draws go by in blocks and are not kept; they are counted as they are made.
 
@@ -9,13 +9,13 @@ use crate::evaluate::MonteCarloOptions;
 use crate::result::{JudgedFrom, ProbabilityBound};
 use stainbook_uncertainty::monte_carlo::{self, Clamped, Generator, MonteCarloResult, Trials};
 
-/// Confidence, to one side, that the probability lies where the draws leave it: 95 %.
+/// One-sided confidence that the probability lies where the draws leave it: 95 %.
 const CONFIDENCE: f64 = 0.95;
 
 /// The one-sided normal quantile for that.
 const QUANTILE: f64 = 1.644_853_626_951_472_7;
 
-/// The number of draws of a figure above each limit.
+/// Number of draws of a figure above each limit.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct DrawnAbove {
     draws: u64,
@@ -24,7 +24,7 @@ pub(crate) struct DrawnAbove {
 }
 
 impl DrawnAbove {
-    /// The answer of the draws about a limit; nothing for one that they were not counted at.
+    /// Draws above a limit; nothing for one that they were not counted at.
     pub(crate) fn above(&self, limit: f64) -> Option<Above> {
         let (_, above) = self
             .limits

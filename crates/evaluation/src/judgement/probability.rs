@@ -55,12 +55,12 @@ impl Estimate {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Above {
     pub(crate) probability: f64,
-    /// Where draws cannot tell it more closely.
+    /// Bound of the probability, where draws cannot tell it more closely.
     pub(crate) bound: Option<ProbabilityBound>,
     pub(crate) by: JudgedFrom,
     /// Between which probabilities so many draws leave it; the same twice where nothing was drawn.
     pub(crate) between: [f64; 2],
-    /// The number of draws.
+    /// Number of draws.
     pub(crate) draws: u64,
 }
 

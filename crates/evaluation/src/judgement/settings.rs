@@ -1,4 +1,4 @@
-//! The limits to compare with, and the certainty that a verdict has to have.
+//! Limits that are compared with, and the certainty that a verdict has to have.
 
 use stainbook_catalog::model::Limit;
 use stainbook_catalog::written::{Judge, LimitChoice, LimitKind};
@@ -8,7 +8,7 @@ use crate::defaults::GUARD;
 use crate::evaluated::record_flag::RecordFlag;
 use crate::result::{JudgedBy, Verdict};
 
-/// The wishes of a survey about judging.
+/// Settings of the judgement, as the survey states them.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct JudgementSettings {
     guard: f64,
@@ -58,7 +58,7 @@ impl JudgementSettings {
         !self.limits.is_empty()
     }
 
-    /// The doubt about a certainty that cannot be.
+    /// Problem of the survey's settings.
     pub(crate) fn unusable(&self) -> Option<&RecordFlag> {
         self.unusable.as_ref()
     }

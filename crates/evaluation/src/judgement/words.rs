@@ -7,7 +7,7 @@ use super::{not_yet, of_group};
 use crate::outcome::Flag;
 use crate::result::LimitComparison;
 
-/// Words for the end that the bound of one reading leaves open.
+/// Name of the end that the bound of one reading leaves open.
 const ON_THE_BOUND: &str = "a reading on the bound";
 
 /// The comparison of one reading with a limit. `flags` are all that were raised about it.
@@ -57,7 +57,7 @@ pub(crate) fn against(
     })
 }
 
-/// Why a verdict does not stand.
+/// Reason for which a verdict does not stand.
 pub(crate) fn not_relied_on(side: &str, doubt: &str) -> String {
     format!("the figure is {side} the limit, but not to be relied on: {doubt}")
 }

@@ -1,4 +1,4 @@
-//! The range that the leaflet prints for a stroke count, or for another gas.
+//! Printed measuring range of a stroke count, or of another gas, against a reading.
 
 use stainbook_catalog::model::Range;
 use stainbook_catalog::written::tube::correct::CorrectionStep;

@@ -17,7 +17,7 @@ pub(super) struct Start {
     pub(super) status: Status,
     /// The reading, or the mark that bounds it.
     pub(super) reading: f64,
-    /// The share of interferents in it.
+    /// Amount that interferents have added to it.
     pub(super) bias: f64,
 }
 

@@ -26,15 +26,15 @@ pub(super) struct Propagated {
     pub(super) parts: Vec<Contribution>,
 }
 
-/// The result of drawing.
+/// Result of the Monte Carlo method.
 pub(super) struct DrawnUncertainty {
     pub(super) outcome: MonteCarloResult,
-    /// The number of draws above each limit.
+    /// Number of draws above each limit.
     pub(super) above: DrawnAbove,
 }
 
 impl PreparedReading<'_> {
-    /// The facts of the reading.
+    /// Inputs of the reading.
     fn known(&self, start: &Start) -> ReadingInputs<'_> {
         ReadingInputs {
             sheet: self.sheet,
@@ -121,7 +121,7 @@ impl PreparedReading<'_> {
         DrawnUncertainty { outcome, above }
     }
 
-    /// Assumptions in place of a silent sheet.
+    /// Defaults used for a silent sheet.
     pub(super) fn assumptions(
         &self,
         start: &Start,
@@ -152,7 +152,7 @@ impl PreparedReading<'_> {
         .filter_map(|(raised, flag)| raised.then_some(flag))
     }
 
-    /// Where the figures of the budget come from.
+    /// Origins of the figures of the budget.
     pub(super) fn origins(&self) -> Origins {
         let unit = self.drawn.scale.unit;
         let read_off = |correction: &Correction| matches!(correction, Correction::Factors(table) if table.read_off_half_width.is_some());

@@ -18,11 +18,11 @@ pub struct Definition {
     pub name: &'static str,
     /// As what it is said.
     pub kinds: &'static [CodeKind],
-    /// The meaning, in one sentence.
+    /// Meaning, in one sentence.
     pub meaning: &'static str,
-    /// The remedy, in one sentence.
+    /// Remedy, in one sentence.
     pub remedy: &'static str,
-    /// The effect of a flag; nothing for what is never one.
+    /// Effect where it is a flag; nothing for what is never one.
     pub effect: Option<Effect>,
 }
 
@@ -33,7 +33,7 @@ pub enum CodeKind {
     Flag,
     /// Something to be known that doubts nothing.
     Statement,
-    /// Why there is no result.
+    /// Refusal, if there is no result.
     Refusal,
     /// A reason for or against a tube in a search.
     Reason,
@@ -54,7 +54,7 @@ impl CodeKind {
     }
 }
 
-/// The effect of a flag.
+/// Effect of a flag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effect {
     /// To a verdict.
@@ -63,8 +63,8 @@ pub struct Effect {
     pub in_search: InSearch,
 }
 
-/// The direction in which a result with a flag may be off, by an amount that nobody knows. It is then not called below a limit, or not
-/// above one; the probability stays, for what it is worth without the flag.
+/// Directions in which a result with a flag may be off, by an amount that nobody knows. It is then not called below a
+/// limit, or not above one; the probability stays, for what it is worth without the flag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MayRead {
     /// Neither way: a verdict stands.
@@ -89,7 +89,7 @@ impl MayRead {
     }
 }
 
-/// The weight, in the search for a tube, of a flag that a reading of the tube would carry.
+/// Effect in the search for a tube of a flag that a reading of the tube would carry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum InSearch {
     /// The sheet cannot serve here, but with this.
@@ -111,13 +111,13 @@ impl Code {
         }
     }
 
-    /// The direction in which a result with this flag may be off. What is not known here, and what is no flag, says nothing.
+    /// Direction in which a result with this flag may be off. An unknown code, and one that is no flag, says nothing.
     pub fn may_read(&self) -> MayRead {
         let effect = self.definition().and_then(|row| row.effect);
         effect.map_or(MayRead::AsGiven, |effect| effect.may_read)
     }
 
-    /// The weight of this flag in the search for a tube. What is not known here, and what is no flag, is to be known.
+    /// Effect of this flag in the search for a tube. An unknown code, and one that is no flag, is to be known.
     pub fn in_search(&self) -> InSearch {
         let effect = self.definition().and_then(|row| row.effect);
         effect.map_or(InSearch::Light, |effect| effect.in_search)
@@ -202,7 +202,7 @@ macro_rules! codes {
             /// Every code of the registry, in its order.
             pub const ALL: &[Self] = &[$(Self::$variant),*];
 
-            /// The row of this code in the registry; nothing of one that it does not know.
+            /// Definition of this code in the registry; nothing for one that it does not know.
             pub fn definition(&self) -> Option<&'static $crate::outcome::Definition> {
                 use $crate::outcome::{Definition, Effect, InSearch, CodeKind, MayRead};
                 match self {

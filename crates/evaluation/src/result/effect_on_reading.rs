@@ -1,9 +1,9 @@
-//! The effect of another gas on a reading.
+//! Effects of another gas on a reading.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// The effect of another gas on a reading.
+/// Effects of another gas on a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[non_exhaustive]

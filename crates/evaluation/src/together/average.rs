@@ -19,7 +19,7 @@ use crate::result::LimitComparison;
 /// ISO 17621:2015.
 pub(crate) const LONGEST_PERIOD: f64 = 15.0;
 
-/// Room for the rounding of sums of minutes, as a part.
+/// Relative tolerance of sums of minutes, for rounding.
 const ROUNDING: f64 = 1e-9;
 
 /// The average over the period that the row states.

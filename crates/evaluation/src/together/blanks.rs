@@ -10,7 +10,7 @@ use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::Status;
 
-/// The result of each blank, and the flags that the readings of its lot get from it.
+/// Result of each blank, and the flags that the readings of its lot get from it.
 pub(super) fn all(taken: &GroupInputs<'_>, results: &mut [Evaluated<'_>]) -> Vec<GroupResult> {
     let blanks: Vec<(usize, &Reading)> = taken
         .readings

@@ -15,7 +15,7 @@ use crate::evaluated::Evaluated;
 use crate::judgement::Span;
 use crate::result::Status;
 
-/// The value of a figure, or the ends between which it lies. No end is no bound.
+/// Bounds of a figure: the figure itself, or the ends that it lies between. No end is no bound.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Bounds {
     pub(crate) lowest: Option<CorrelatedEstimate>,

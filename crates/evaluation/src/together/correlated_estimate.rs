@@ -86,9 +86,9 @@ pub(crate) struct SharedContribution {
     pub(crate) amount: f64,
     /// The source in words.
     pub(crate) words: String,
-    /// The number of readings it came in with.
+    /// Number of readings that it came in with.
     pub(crate) readings: usize,
-    /// The sheet that the standard deviation was found for.
+    /// Scope of the standard deviation: a sheet.
     pub(crate) found_for: String,
     /// The degrees of freedom of that; infinite where it is taken as exact.
     pub(crate) degrees_of_freedom: f64,
@@ -241,7 +241,7 @@ pub(crate) struct Whose<'r> {
 }
 
 impl Whose<'_> {
-    /// The group that a source of this reading belongs to, and the source in words with that. `words` is the source alone.
+    /// Owner of a source of this reading, and the source in words with it. `words` is the source alone.
     pub(crate) fn owner(&self, source: Source, words: &str) -> (String, String) {
         let sheet = self.sheet;
         let of_sheet = || format!("{words} (sheet {sheet})");
@@ -259,7 +259,7 @@ impl Whose<'_> {
         }
     }
 
-    /// The thing that the standard uncertainty of a source was found for: the pump, or the sheet.
+    /// Scope of a source's standard uncertainty: the pump, or the sheet.
     pub(crate) fn found_for(&self, source: Source) -> String {
         match source.found_for() {
             FoundFor::Pump => self.pump.unwrap_or_default().to_owned(),

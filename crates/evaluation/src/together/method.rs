@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_catalog::written::TogetherMethod;
 
-/// The method by which readings are judged together: one that the survey asks for, or one that follows from the readings.
+/// Methods of judging readings together: those that the survey asks for, and those that follow from the readings.
 #[derive(
     Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]

@@ -122,7 +122,7 @@ pub(super) fn solve<'b>(
     Ok(())
 }
 
-/// Puts the solution in place of the reading in averages and mixtures.
+/// Substitutes the solved values for the readings in averages and mixtures.
 fn substitute_solved(
     tube: &Tube<'_>,
     at: &Evaluated<'_>,

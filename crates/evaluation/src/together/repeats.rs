@@ -16,7 +16,7 @@ use crate::evaluated::Evaluated;
 use crate::outcome::{Code, Flag, Refusal, Statement};
 use stainbook_uncertainty::normal_range::critical_range;
 
-/// The result of each set of repeats, in the order of the first reading of each.
+/// Result of each set of repeats, in the order of the first reading of each.
 pub(super) fn all(
     evaluator: &Evaluator<'_>,
     taken: &GroupInputs<'_>,

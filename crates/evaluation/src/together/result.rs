@@ -1,4 +1,4 @@
-//! Results of several readings together: plain data, in the words and keys of the JSON output.
+//! Results of readings together: plain data, in the words and keys of the JSON output.
 //!
 //! As in [`crate::result`], every key is always there, and what does not apply is null or empty.
 
@@ -9,14 +9,14 @@ use super::method::GroupMethod;
 use crate::outcome::{Flag, Refusal, Statement};
 use crate::result::{LimitComparison, LimitUsed, Recorded, Status, SubstanceUsed};
 
-/// The result of several readings together.
+/// Result of readings together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct GroupResult {
     /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
     pub id: String,
-    /// The method.
+    /// Method.
     pub method: GroupMethod,
-    /// Its name in words: `8 h average of ammonia`.
+    /// Name in words: `8 h average of ammonia`.
     pub what: String,
     /// The readings or averages that it is made of, in the order of the survey.
     pub of: Vec<Member>,
@@ -50,11 +50,11 @@ pub struct GroupResult {
     pub tests: Vec<Test>,
     /// For gases that disturb each other's tubes: each gas, freed of what the others did.
     pub solved: Vec<Solved>,
-    /// Doubts.
+    /// Flags.
     pub flags: Vec<Flag>,
-    /// Statements that belong to it.
+    /// Statements about it.
     pub statements: Vec<Statement>,
-    /// Why there is nothing, and what to do instead.
+    /// Refusal, if there is nothing, with its remedy.
     pub refusal: Option<Refusal>,
 }
 
@@ -127,7 +127,7 @@ pub struct Member {
     pub status: Status,
     /// Lowest and highest that it can be, in ppm; the same number twice for a value.
     pub ends: EndsOf,
-    /// The time it stands for, in minutes; null where time plays no part.
+    /// Period that it stands for, in minutes; null where time plays no part.
     pub minutes: Option<f64>,
     /// The limit whose share it takes, in a mixture.
     pub limit: Option<LimitUsed>,
@@ -151,9 +151,9 @@ pub struct TogetherUncertainty {
     pub standard: f64,
     /// The standard uncertainty times `coverage_factor`.
     pub expanded: f64,
-    /// The factor of `expanded`: 2, or Student's t where the effective degrees of freedom are finite.
+    /// Coverage factor of `expanded`: 2, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
-    /// The effective degrees of freedom of the standard uncertainty, after Welch and Satterthwaite (JCGM 100:2008, G.4), a figure
+    /// Effective degrees of freedom of the standard uncertainty, after Welch and Satterthwaite (JCGM 100:2008, G.4), a figure
     /// that several readings share counted once; null where it rests on no figure from few readings.
     pub effective_degrees_of_freedom: Option<f64>,
     /// The probability that the interval covers the true value.
@@ -173,7 +173,7 @@ pub struct SharedLine {
     pub source: String,
     /// True if more than one reading has it in common: then it does not average out.
     pub shared: bool,
-    /// Its part of the uncertainty of the figure, in its unit.
+    /// Contribution to the figure, in its unit.
     pub standard: f64,
     /// The degrees of freedom of that, the fewest where there are several; null where they are infinite.
     pub degrees_of_freedom: Option<f64>,
@@ -186,17 +186,17 @@ pub struct SharedLine {
 pub struct Period {
     /// The period that the average is for.
     pub over: f64,
-    /// The part of it that readings stand for.
+    /// Time that readings stand for.
     pub covered: f64,
-    /// The part of it that no reading stands for.
+    /// Time that no reading stands for.
     pub not_covered: f64,
-    /// The assumption about that part: `without exposure`, `like the sampled time`, `unknown`, or `nothing left`.
+    /// Exposure taken for that time: `without exposure`, `like the sampled time`, `unknown`, or `nothing left`.
     pub rest: Recorded<RestTaken>,
     /// The average over the covered time alone, in ppm.
     pub over_covered: EndsOf,
 }
 
-/// The assumption about the time that no reading stands for.
+/// Exposure taken for the time that no reading stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub enum RestTaken {
@@ -217,9 +217,9 @@ pub enum RestTaken {
 /// A test of values with its figures.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Test {
-    /// The test: `EN 689 preliminary test`, `EN 689 group test`, `Shapiro-Wilk`, `spread of repeats`.
+    /// Name of the test: `EN 689 preliminary test`, `EN 689 group test`, `Shapiro-Wilk`, `spread of repeats`.
     pub name: String,
-    /// The outcome.
+    /// The decision.
     pub decision: Decision,
     /// The comparison in words.
     pub text: String,
@@ -227,7 +227,7 @@ pub struct Test {
     pub figures: Vec<NamedFigure>,
 }
 
-/// The outcome of a test.
+/// Decisions of a test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Decision {
@@ -259,7 +259,7 @@ impl Decision {
 /// A figure with its name and unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NamedFigure {
-    /// Its name: `geometric mean`.
+    /// Name of the figure: `geometric mean`.
     pub name: String,
     /// The number.
     pub value: f64,
@@ -277,7 +277,7 @@ impl NamedFigure {
     }
 }
 
-/// The factor of records of versions that knew no other.
+/// Coverage factor of records by versions that knew no other.
 fn two() -> f64 {
     crate::defaults::COVERAGE_FACTOR
 }
@@ -316,7 +316,7 @@ pub struct Solved {
     /// By how much the solution still misses: the value less what this tube gives with the others as solved. Zero but for
     /// rounding; null for bounds.
     pub residual: Option<f64>,
-    /// The correlation of the errors of this value and of the first one, from −1 to 1: what makes one too high makes the other too low;
+    /// Correlation of the errors of this value and the first, from −1 to 1: what makes one too high makes the other too low;
     /// null for bounds.
     pub correlation_with_first: Option<f64>,
     /// The comparison with limits.

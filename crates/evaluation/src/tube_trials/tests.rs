@@ -20,7 +20,7 @@ struct TubeCase {
     air: AirState,
     tube_by_itself: bool,
     spans: Spans,
-    /// The widths of the inputs.
+    /// Width of the inputs.
     width: f64,
 }
 

@@ -1,4 +1,4 @@
-//! Why a reading is refused before a number is worked out, and what to do, in words.
+//! Refusals of readings before a number is worked out, with their remedies, in words.
 
 use stainbook_core::print;
 

@@ -1,4 +1,4 @@
-//! Doubts and statements from the numbers of a reading, in words.
+//! Flags and statements that the numbers of a reading raise, in words.
 
 use stainbook_catalog::written::tube::InterferenceEffect;
 use stainbook_core::{Concentration, Dimension, Quantity, Unit, print};
@@ -10,7 +10,7 @@ use crate::evaluated::{Equipment, WorkedOut};
 use crate::outcome::{Flag, Statement};
 use crate::stain;
 
-/// The facts that the words are made with.
+/// Inputs of the words.
 #[derive(Clone, Copy)]
 pub(super) struct Told<'w> {
     pub(super) equipment: &'w Equipment<'w>,

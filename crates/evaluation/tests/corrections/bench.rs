@@ -12,7 +12,7 @@ use stainbook_evaluation::interpolation::NoValue;
 
 use crate::support::{KIND, PUMP, SHEET, changed};
 
-/// What the sheet of [`SHEET`] says about temperature, to be replaced.
+/// Text of [`SHEET`] about temperature, to be replaced.
 const TEMPERATURE: &str = "temperature:\n    method: factor table\n    multiply: reading\n    columns: [°C, factor]\n    rows: [[0, 1.30], [10, 1.10], [20, 1.00], [40, 0.80]]";
 
 /// The stroke multipliers of [`SHEET`], in its order.
@@ -48,7 +48,7 @@ impl Along {
         }
     }
 
-    /// Where a table of it may lie.
+    /// Span of a table of it.
     pub(crate) fn span(self) -> (f64, f64) {
         match self {
             Self::Temperature => (-20.0, 50.0),
@@ -129,7 +129,7 @@ pub(crate) fn target() -> impl Strategy<Value = &'static str> {
     prop::sample::select(vec!["reading", "concentration"])
 }
 
-/// How a sheet allows to go between rows, where it does.
+/// Interpolation between rows, where a sheet allows it.
 pub(crate) fn between() -> impl Strategy<Value = &'static str> {
     prop::sample::select(vec!["linear", "logarithmic"])
 }

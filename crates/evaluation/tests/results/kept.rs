@@ -1,4 +1,4 @@
-//! What is kept with a result.
+//! Fields kept with a result.
 
 use stainbook_evaluation::ReadingResult;
 

@@ -1,4 +1,4 @@
-//! What a result is compared with.
+//! Limits that a result is compared with.
 
 use stainbook_catalog::written::LimitKind;
 use stainbook_evaluation::result::{LimitComparison, Verdict};

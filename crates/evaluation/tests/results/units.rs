@@ -1,4 +1,4 @@
-//! Which unit, which air, and what it is stated as.
+//! Unit, air and basis of a result.
 
 use stainbook_catalog::Book;
 

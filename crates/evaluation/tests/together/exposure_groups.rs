@@ -76,7 +76,7 @@ fn preliminary_with_bounds() {
 }
 
 /// By hand for 10, 20, 40, 10, 20, 40 ppm: the logarithms are ln 20 and ln 2 to either side, so GM = 20, s = ln 2 · √(4/5)
-/// = 0.61997, U_R = ln(150/20) / 0.61997 = 3.25. LimitComparison a limit of 150 ppm that is at least 2.187.
+/// = 0.61997, U_R = ln(150/20) / 0.61997 = 3.25. Against a limit of 150 ppm that is at least 2.187.
 #[test]
 fn group_test() {
     let g = test_with(
@@ -124,7 +124,7 @@ fn group_test() {
     assert_eq!(g.tests[0].decision, Decision::NonCompliance);
 }
 
-/// What a bound may stand for never decides. LimitComparison 150 ppm.
+/// No value that a bound may stand for decides. Against 150 ppm.
 #[test]
 fn group_test_with_bounds() {
     const LESS: &str = "seen: below first mark";

@@ -1,4 +1,4 @@
-//! What a verdict rests on: Student's t where figures rest on few readings, the draws where they were made.
+//! Basis of a verdict: Student's t where figures rest on few readings, the draws where they were made.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::written::LimitKind;

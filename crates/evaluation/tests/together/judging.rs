@@ -1,4 +1,4 @@
-//! Which limits are compared with, and how surely.
+//! Limits that are compared with, and the certainty asked for.
 
 use stainbook_catalog::written::LimitKind;
 use stainbook_evaluation::result::Verdict;

@@ -246,7 +246,7 @@ fn a_bound_and_a_gas_that_hides() {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(FileFailurePersistence::Direct(concat!(env!("CARGO_MANIFEST_DIR"), "/proptest-regressions/mutual_interference.txt")))), ..ProptestConfig::default() })]
 
-    /// What stains the simulated tubes is found again, whichever is named first.
+    /// The gases that stain the simulated tubes are found again, whichever is named first.
     #[test]
     fn true_values_are_found_again(
         alfa in 20.0_f64..300.0,

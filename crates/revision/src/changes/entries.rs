@@ -1,4 +1,4 @@
-//! What changed between two states of a catalog, entry by entry.
+//! Changes between two states of a catalog, entry by entry.
 
 use crate::effects::{SheetEffects, SubstanceEffects};
 use crate::results::SurveyMove;
@@ -6,7 +6,7 @@ use stainbook_catalog::EntryKind;
 use stainbook_check::compare::Difference;
 use stainbook_document::Document;
 
-/// What changed between two states of a catalog, or of one entry.
+/// Changes between two states of a catalog, or of one entry.
 #[derive(Debug, Default)]
 pub struct Changes<'b> {
     /// Entries that are new.
@@ -50,7 +50,7 @@ pub struct Changed<'b> {
     pub old_document: &'b Document,
     /// The file now.
     pub new_document: &'b Document,
-    /// What it says otherwise.
+    /// Differences.
     pub differences: Vec<Difference>,
     /// For a sheet: what that does to results.
     pub sheet: Option<SheetEffects>,
@@ -59,14 +59,14 @@ pub struct Changed<'b> {
 }
 
 impl Changed<'_> {
-    /// Whether it has another short name.
+    /// True if it has another short name.
     pub fn is_renamed(&self) -> bool {
         self.old.id != self.new.id
     }
 }
 
 impl Changes<'_> {
-    /// Whether nothing changed in meaning.
+    /// True if nothing changed in meaning.
     pub fn is_empty(&self) -> bool {
         self.added.is_empty() && self.removed.is_empty() && self.changed.is_empty()
     }

@@ -3,7 +3,7 @@
 use stainbook_catalog::model::{Correction, Scale, Tube};
 use stainbook_core::{Dimension, Humidity, Quantity, Unit, print, unit};
 
-use super::outcome::Air;
+use super::outcome::GridAir;
 use stainbook_evaluation::stain::same_strokes;
 
 /// The pressure that stands for a place at altitude, kPa: about 1,450 m in the standard atmosphere.
@@ -85,10 +85,10 @@ fn rising(values: &mut Vec<f64>, same: fn(f64, f64) -> bool) {
     values.dedup_by(|a, b| same(*a, *b));
 }
 
-/// Where both states are compared before any condition is moved: the old calibration conditions.
-pub(super) fn reference(old: &Tube, new: &Tube) -> Air {
+/// Reference point, at which both states are compared before any condition is moved: the old calibration conditions.
+pub(super) fn reference(old: &Tube, new: &Tube) -> GridAir {
     let humidity = old.calibration.humidity.or(new.calibration.humidity);
-    Air {
+    GridAir {
         celsius: old.calibration.temperature.celsius(),
         humidity: humidity.map(in_words),
         kilopascals: old.calibration.pressure.kilopascals(),

@@ -1,16 +1,16 @@
 //! From single points to regions: what a hygienist can keep in mind.
 
-use super::outcome::{Both, Outcome};
-use super::{Readings, What};
+use super::outcome::{Both, StateOutcome};
+use super::{Readings, ResultEffect};
 use crate::results::SMALLEST_MOVE;
 use stainbook_evaluation::outcome::Code;
 
 /// Two moves that differ by less than this part of the result are told as one.
 const ALIKE: f64 = 5e-4;
 
-/// What happens at one reading.
+/// Effect at one reading.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Step {
+pub(super) enum GridStep {
     /// Nothing, or nothing that could be told.
     Still,
     /// The result is multiplied by 1 + this.
@@ -19,30 +19,33 @@ pub(super) enum Step {
     Given,
 }
 
-/// What happens at a point, over and above a factor that has been told already.
-pub(super) fn step(both: &Both, told: f64) -> Step {
+/// Effect at a point, over and above a factor that has been told already.
+pub(super) fn step(both: &Both, told: f64) -> GridStep {
     match (&both.old, &both.new) {
-        (Outcome::Refused(_), Outcome::Refused(_))
-        | (Outcome::Nothing, _)
-        | (_, Outcome::Nothing) => Step::Still,
-        (Outcome::Given(_), Outcome::Refused(refusal)) => {
-            Step::Refused(refusal.code.clone(), refusal.text.clone())
+        (StateOutcome::Refused(_), StateOutcome::Refused(_))
+        | (StateOutcome::Nothing, _)
+        | (_, StateOutcome::Nothing) => GridStep::Still,
+        (StateOutcome::Given(_), StateOutcome::Refused(refusal)) => {
+            GridStep::Refused(refusal.code.clone(), refusal.text.clone())
         }
-        (Outcome::Refused(_), Outcome::Given(_)) => Step::Given,
-        (Outcome::Given(_), Outcome::Given(_)) => {
+        (StateOutcome::Refused(_), StateOutcome::Given(_)) => GridStep::Given,
+        (StateOutcome::Given(_), StateOutcome::Given(_)) => {
             let by = both.ratio().map_or(0.0, |ratio| ratio / told - 1.0);
             if SMALLEST_MOVE < by.abs() {
-                Step::By(by)
+                GridStep::By(by)
             } else {
-                Step::Still
+                GridStep::Still
             }
         }
     }
 }
 
-/// What happens over a scale, region by region. `None` in place of readings stands for all of them.
-pub(super) fn regions(steps: &[(f64, Step)], unit: &str) -> Vec<(Option<Readings>, What)> {
-    let mut runs: Vec<(f64, f64, What)> = Vec::new();
+/// Effects over a scale, region by region. `None` in place of readings stands for all of them.
+pub(super) fn regions(
+    steps: &[(f64, GridStep)],
+    unit: &str,
+) -> Vec<(Option<Readings>, ResultEffect)> {
+    let mut runs: Vec<(f64, f64, ResultEffect)> = Vec::new();
     let mut open = false;
     for (reading, step) in steps {
         let Some(what) = what(step) else {
@@ -79,52 +82,55 @@ pub(super) fn regions(steps: &[(f64, Step)], unit: &str) -> Vec<(Option<Readings
         .collect()
 }
 
-fn what(step: &Step) -> Option<What> {
+fn what(step: &GridStep) -> Option<ResultEffect> {
     match step {
-        Step::Still => None,
-        Step::By(by) => Some(What::Results {
+        GridStep::Still => None,
+        GridStep::By(by) => Some(ResultEffect::Results {
             by_least: *by,
             by_most: *by,
         }),
-        Step::Refused(code, text) => Some(What::NowRefused {
+        GridStep::Refused(code, text) => Some(ResultEffect::NowRefused {
             code: code.clone(),
             text: text.clone(),
         }),
-        Step::Given => Some(What::NowGiven),
+        GridStep::Given => Some(ResultEffect::NowGiven),
     }
 }
 
 /// Two neighbouring things told as one, if they can be.
-fn joined(a: &What, b: &What) -> Option<What> {
+fn joined(a: &ResultEffect, b: &ResultEffect) -> Option<ResultEffect> {
     match (a, b) {
         (
-            What::Results { by_least, by_most },
-            What::Results {
+            ResultEffect::Results { by_least, by_most },
+            ResultEffect::Results {
                 by_least: least,
                 by_most: most,
             },
         ) if (*by_most < 0.0) == (*most < 0.0) => {
             let (least, most) = (by_least.min(*least), by_most.max(*most));
-            Some(What::Results {
+            Some(ResultEffect::Results {
                 by_least: least,
                 by_most: most,
             })
         }
-        (What::NowRefused { code, text }, What::NowRefused { code: other, .. })
+        (ResultEffect::NowRefused { code, text }, ResultEffect::NowRefused { code: other, .. })
             if code == other =>
         {
-            Some(What::NowRefused {
+            Some(ResultEffect::NowRefused {
                 code: code.clone(),
                 text: text.clone(),
             })
         }
-        (What::NowGiven, What::NowGiven) => Some(What::NowGiven),
+        (ResultEffect::NowGiven, ResultEffect::NowGiven) => Some(ResultEffect::NowGiven),
         _ => None,
     }
 }
 
-/// Whether the same is told of two places.
-pub(super) fn alike(a: &[(Option<Readings>, What)], b: &[(Option<Readings>, What)]) -> bool {
+/// True if the same is told of two places.
+pub(super) fn alike(
+    a: &[(Option<Readings>, ResultEffect)],
+    b: &[(Option<Readings>, ResultEffect)],
+) -> bool {
     a.len() == b.len()
         && a.iter()
             .zip(b)
@@ -132,15 +138,16 @@ pub(super) fn alike(a: &[(Option<Readings>, What)], b: &[(Option<Readings>, What
                 readings == other
                     && match (what, other_what) {
                         (
-                            What::Results { by_least, by_most },
-                            What::Results {
+                            ResultEffect::Results { by_least, by_most },
+                            ResultEffect::Results {
                                 by_least: least,
                                 by_most: most,
                             },
                         ) => (by_least - least).abs() <= ALIKE && (by_most - most).abs() <= ALIKE,
-                        (What::NowRefused { code, .. }, What::NowRefused { code: other, .. }) => {
-                            code == other
-                        }
+                        (
+                            ResultEffect::NowRefused { code, .. },
+                            ResultEffect::NowRefused { code: other, .. },
+                        ) => code == other,
                         _ => what == other_what,
                     }
             })
@@ -153,18 +160,18 @@ mod tests {
     #[test]
     fn neighbours_that_move_the_same_way_are_one_region() {
         let steps = [
-            (1.0, Step::Still),
-            (2.0, Step::By(0.02)),
-            (3.0, Step::By(0.05)),
-            (4.0, Step::By(-0.01)),
-            (5.0, Step::Still),
-            (6.0, Step::By(-0.01)),
+            (1.0, GridStep::Still),
+            (2.0, GridStep::By(0.02)),
+            (3.0, GridStep::By(0.05)),
+            (4.0, GridStep::By(-0.01)),
+            (5.0, GridStep::Still),
+            (6.0, GridStep::By(-0.01)),
         ];
         let told: Vec<_> = regions(&steps, "ppm")
             .into_iter()
             .map(|(readings, what)| (readings.map(|r| (r.from, r.to)), what))
             .collect();
-        let results = |by_least, by_most| What::Results { by_least, by_most };
+        let results = |by_least, by_most| ResultEffect::Results { by_least, by_most };
         assert_eq!(
             told,
             [
@@ -173,7 +180,7 @@ mod tests {
                 (Some((6.0, 6.0)), results(-0.01, -0.01)),
             ]
         );
-        let whole = [(1.0, Step::By(0.02)), (2.0, Step::By(0.02))];
+        let whole = [(1.0, GridStep::By(0.02)), (2.0, GridStep::By(0.02))];
         assert_eq!(regions(&whole, "ppm"), [(None, results(0.02, 0.02))]);
     }
 }

@@ -13,7 +13,7 @@ use stainbook_evaluation::{Evaluator, FaultySheets, Options};
 
 /// Conditions of the grid.
 #[derive(Clone, Debug)]
-pub(super) struct Air {
+pub(super) struct GridAir {
     pub(super) celsius: f64,
     pub(super) humidity: Option<String>,
     pub(super) kilopascals: f64,
@@ -21,19 +21,19 @@ pub(super) struct Air {
 
 /// One point of the grid.
 #[derive(Clone, Debug)]
-pub(super) struct Point<'g> {
+pub(super) struct GridPoint<'g> {
     pub(super) gas: Option<&'g str>,
     pub(super) scale: Option<&'g str>,
     pub(super) strokes: f64,
     /// The reading; nothing for no stain.
     pub(super) reading: Option<f64>,
     pub(super) unit: &'static Unit,
-    pub(super) air: &'g Air,
+    pub(super) air: &'g GridAir,
 }
 
-/// What comes out with one state.
+/// Outcome with one state.
 #[derive(Clone, Debug)]
-pub(super) enum Outcome {
+pub(super) enum StateOutcome {
     /// A value, or a bound, in the base unit of its kind.
     Given(Given),
     Refused(Refusal),
@@ -53,14 +53,14 @@ pub(super) struct Given {
 }
 
 /// One state, ready to work out.
-pub(super) struct State<'b> {
+pub(super) struct WorkedState<'b> {
     pub(super) tube: Tube,
     sheet: &'b str,
     evaluator: Evaluator<'b>,
     next: usize,
 }
 
-impl<'b> State<'b> {
+impl<'b> WorkedState<'b> {
     pub(super) fn new(revision: Revision<'b>) -> Result<Self, String> {
         let tube = revision
             .book
@@ -81,9 +81,9 @@ impl<'b> State<'b> {
     }
 
     /// Works a point out as a reading of a survey would be.
-    pub(super) fn outcome(&mut self, point: &Point<'_>) -> Outcome {
+    pub(super) fn outcome(&mut self, point: &GridPoint<'_>) -> StateOutcome {
         let Some(reading) = self.as_reading(point) else {
-            return Outcome::Nothing;
+            return StateOutcome::Nothing;
         };
         let conditions = Conditions::default();
         let result = self
@@ -91,13 +91,13 @@ impl<'b> State<'b> {
             .reading(self.next, &reading, &conditions, None);
         self.next += 1;
         if let Some(refusal) = result.refusal {
-            return Outcome::Refused(refusal);
+            return StateOutcome::Refused(refusal);
         }
         let Some(amount) = result.concentration else {
-            return Outcome::Nothing;
+            return StateOutcome::Nothing;
         };
         let base = unit(&amount.unit).map_or(amount.value, |unit| unit.to_base(amount.value));
-        Outcome::Given(Given {
+        StateOutcome::Given(Given {
             base,
             text: format!("{} {}", amount.text, amount.unit),
             relative: result.uncertainty.map(|uncertainty| uncertainty.relative),
@@ -116,7 +116,7 @@ impl<'b> State<'b> {
         })
     }
 
-    fn as_reading(&self, point: &Point<'_>) -> Option<Reading> {
+    fn as_reading(&self, point: &GridPoint<'_>) -> Option<Reading> {
         let seen = match point.reading {
             Some(value) => Seen {
                 at: Some(stated(value, point.unit)?),
@@ -160,12 +160,16 @@ fn stated<Q: Quantity>(value: f64, unit: &Unit) -> Option<Stated<Q>> {
 /// A point worked out with both states.
 #[derive(Clone, Debug)]
 pub(super) struct Both {
-    pub(super) old: Outcome,
-    pub(super) new: Outcome,
+    pub(super) old: StateOutcome,
+    pub(super) new: StateOutcome,
 }
 
 impl Both {
-    pub(super) fn of(old: &mut State<'_>, new: &mut State<'_>, point: &Point<'_>) -> Self {
+    pub(super) fn of(
+        old: &mut WorkedState<'_>,
+        new: &mut WorkedState<'_>,
+        point: &GridPoint<'_>,
+    ) -> Self {
         Self {
             old: old.outcome(point),
             new: new.outcome(point),
@@ -175,19 +179,19 @@ impl Both {
     /// New over old, where both give a value.
     pub(super) fn ratio(&self) -> Option<f64> {
         match (&self.old, &self.new) {
-            (Outcome::Given(old), Outcome::Given(new)) => {
+            (StateOutcome::Given(old), StateOutcome::Given(new)) => {
                 Some(new.base / old.base).filter(|ratio| ratio.is_finite())
             }
             _ => None,
         }
     }
 
-    /// Whether it comes out otherwise.
+    /// True if it comes out otherwise.
     pub(super) fn moved(&self) -> bool {
         match (&self.old, &self.new) {
-            (Outcome::Refused(_), Outcome::Refused(_))
-            | (Outcome::Nothing, _)
-            | (_, Outcome::Nothing) => false,
+            (StateOutcome::Refused(_), StateOutcome::Refused(_))
+            | (StateOutcome::Nothing, _)
+            | (_, StateOutcome::Nothing) => false,
             _ => self
                 .ratio()
                 .is_none_or(|ratio| SMALLEST_MOVE < (ratio - 1.0).abs()),

@@ -1,4 +1,4 @@
-//! What a change of a sheet does to results, over its whole scale and its conditions.
+//! Effects of a change of a sheet on results, over its whole scale and its conditions.
 
 use std::collections::BTreeSet;
 
@@ -7,13 +7,13 @@ use stainbook_core::print;
 
 use super::grid::{self, ScaleGrid};
 use super::group::{alike, regions, step};
-use super::outcome::{Air, Both, Outcome, Point, State};
-use super::{AtCondition, Move, Readings, Revision, SheetEffects, What};
+use super::outcome::{Both, GridAir, GridPoint, StateOutcome, WorkedState};
+use super::{AtCondition, Move, Readings, ResultEffect, Revision, SheetEffects};
 use stainbook_evaluation::outcome::Code;
 use stainbook_evaluation::stain::same_strokes;
 
-/// What is told of one place on the grid.
-type Told = Vec<(Option<Readings>, What)>;
+/// Effects told of one place on the grid.
+type ToldEffects = Vec<(Option<Readings>, ResultEffect)>;
 
 /// A change of the relative standard uncertainty below this is not reported.
 const SMALLEST_UNCERTAINTY: f64 = 5e-4;
@@ -21,7 +21,7 @@ const SMALLEST_UNCERTAINTY: f64 = 5e-4;
 /// Works readings out with two states of a sheet and says what moves.
 pub fn of_sheet(old: Revision<'_>, new: Revision<'_>) -> SheetEffects {
     let mut effects = SheetEffects::default();
-    let (mut old, mut new) = match (State::new(old), State::new(new)) {
+    let (mut old, mut new) = match (WorkedState::new(old), WorkedState::new(new)) {
         (Ok(old), Ok(new)) => (old, new),
         (Err(why), _) | (_, Err(why)) => {
             effects.not_compared = Some(why);
@@ -39,14 +39,14 @@ pub fn of_sheet(old: Revision<'_>, new: Revision<'_>) -> SheetEffects {
     let conditions = conditions(&old.tube, &new.tube, &reference);
     for gas in gases(&old.tube, &new.tube) {
         for scale in &scales {
-            let place = Place {
+            let place = GridPlace {
                 gas: gas.as_deref(),
                 scale,
                 named: (1 < scales.len())
                     .then_some(scale.name.as_deref())
                     .flatten(),
             };
-            let mut work = Work {
+            let mut work = SheetWork {
                 old: &mut old,
                 new: &mut new,
                 place: &place,
@@ -81,21 +81,21 @@ fn gases(old: &Tube, new: &Tube) -> Vec<Option<String>> {
 }
 
 /// The conditions along each axis, each with its name; the reference is left out.
-type Axes = [(&'static str, Vec<(String, Air)>); 3];
+type Axes = [(&'static str, Vec<(String, GridAir)>); 3];
 
 /// Readings from one to another, with their uncertainty before and now.
-type Run = (f64, f64, [f64; 2], [f64; 2]);
+type ReadingSpan = (f64, f64, [f64; 2], [f64; 2]);
 
 /// Readings with new over old.
-type Row = Vec<(f64, Option<f64>)>;
+type FactorsByReading = Vec<(f64, Option<f64>)>;
 
-fn conditions(old: &Tube, new: &Tube, reference: &Air) -> Axes {
-    let moved = |name: String, air: Air| (name, air);
+fn conditions(old: &Tube, new: &Tube, reference: &GridAir) -> Axes {
+    let moved = |name: String, air: GridAir| (name, air);
     let temperatures = grid::temperatures(old, new)
         .into_iter()
         .filter(|celsius| 1e-6 < (celsius - reference.celsius).abs())
         .map(|celsius| {
-            let air = Air {
+            let air = GridAir {
                 celsius,
                 ..reference.clone()
             };
@@ -106,7 +106,7 @@ fn conditions(old: &Tube, new: &Tube, reference: &Air) -> Axes {
         .into_iter()
         .filter(|humidity| reference.humidity.as_ref() != Some(humidity))
         .map(|humidity| {
-            let air = Air {
+            let air = GridAir {
                 humidity: Some(humidity.clone()),
                 ..reference.clone()
             };
@@ -117,7 +117,7 @@ fn conditions(old: &Tube, new: &Tube, reference: &Air) -> Axes {
         .into_iter()
         .filter(|kilopascals| 1e-6 < (kilopascals - reference.kilopascals).abs())
         .map(|kilopascals| {
-            let air = Air {
+            let air = GridAir {
                 kilopascals,
                 ..reference.clone()
             };
@@ -131,15 +131,15 @@ fn conditions(old: &Tube, new: &Tube, reference: &Air) -> Axes {
     ]
 }
 
-struct Place<'g> {
+struct GridPlace<'g> {
     gas: Option<&'g str>,
     scale: &'g ScaleGrid,
     /// The scale's name, if there are several.
     named: Option<&'g str>,
 }
 
-/// What moved at calibration, by stroke count and reading: the factor that other conditions come on top of.
-struct AtReference(Vec<(f64, Row)>);
+/// Moves at calibration, by stroke count and reading: the factors that other conditions come on top of.
+struct AtReference(Vec<(f64, FactorsByReading)>);
 
 impl AtReference {
     fn factor(&self, strokes: f64, reading: f64) -> Option<f64> {
@@ -151,16 +151,16 @@ impl AtReference {
     }
 }
 
-struct Work<'w, 'b> {
-    old: &'w mut State<'b>,
-    new: &'w mut State<'b>,
-    place: &'w Place<'w>,
+struct SheetWork<'w, 'b> {
+    old: &'w mut WorkedState<'b>,
+    new: &'w mut WorkedState<'b>,
+    place: &'w GridPlace<'w>,
     effects: &'w mut SheetEffects,
 }
 
-impl Work<'_, '_> {
-    fn both(&mut self, strokes: f64, reading: Option<f64>, air: &Air) -> Both {
-        let point = Point {
+impl SheetWork<'_, '_> {
+    fn both(&mut self, strokes: f64, reading: Option<f64>, air: &GridAir) -> Both {
+        let point = GridPoint {
             gas: self.place.gas,
             scale: self.place.scale.name.as_deref(),
             strokes,
@@ -179,7 +179,7 @@ impl Work<'_, '_> {
         both
     }
 
-    fn push(&mut self, strokes: Option<f64>, at: Option<&AtCondition>, told: &Told) {
+    fn push(&mut self, strokes: Option<f64>, at: Option<&AtCondition>, told: &ToldEffects) {
         for (readings, what) in told {
             self.effects.moves.push(Move {
                 gas: self.place.gas.map(str::to_owned),
@@ -193,10 +193,10 @@ impl Work<'_, '_> {
     }
 
     /// At the calibration conditions, stroke count by stroke count.
-    fn by_strokes(&mut self, reference: &Air) -> AtReference {
+    fn by_strokes(&mut self, reference: &GridAir) -> AtReference {
         let scale = self.place.scale;
         let mut at_reference = Vec::new();
-        let mut told: Vec<(f64, Told)> = Vec::new();
+        let mut told: Vec<(f64, ToldEffects)> = Vec::new();
         for strokes in &scale.strokes {
             let mut row = Vec::new();
             let mut steps = Vec::new();
@@ -205,7 +205,7 @@ impl Work<'_, '_> {
                 let both = self.both(*strokes, Some(*reading), reference);
                 refused &= matches!(
                     (&both.old, &both.new),
-                    (Outcome::Refused(_), Outcome::Refused(_))
+                    (StateOutcome::Refused(_), StateOutcome::Refused(_))
                 );
                 row.push((*reading, both.ratio()));
                 steps.push((*reading, step(&both, 1.0)));
@@ -230,13 +230,13 @@ impl Work<'_, '_> {
         AtReference(at_reference)
     }
 
-    /// What the conditions along one axis do on top of that. Conditions that do the same are told as one.
-    fn by_condition(&mut self, axis: &'static str, airs: &[(String, Air)], at: &AtReference) {
+    /// Effects of the conditions along one axis on top of that. Conditions that do the same are told as one.
+    fn by_condition(&mut self, axis: &'static str, airs: &[(String, GridAir)], at: &AtReference) {
         let scale = self.place.scale;
-        let mut told: Vec<(Vec<String>, Told)> = Vec::new();
-        let mut by_strokes: Vec<(Vec<String>, f64, Told)> = Vec::new();
+        let mut told: Vec<(Vec<String>, ToldEffects)> = Vec::new();
+        let mut by_strokes: Vec<(Vec<String>, f64, ToldEffects)> = Vec::new();
         for (name, air) in airs {
-            let mut each: Vec<(f64, Told)> = Vec::new();
+            let mut each: Vec<(f64, ToldEffects)> = Vec::new();
             let mut flags: BTreeSet<(bool, Code)> = BTreeSet::new();
             for strokes in &scale.strokes {
                 let mut steps = Vec::new();
@@ -246,7 +246,9 @@ impl Work<'_, '_> {
                         continue;
                     };
                     let both = self.both(*strokes, Some(*reading), air);
-                    if let (Outcome::Given(old), Outcome::Given(new)) = (&both.old, &both.new) {
+                    if let (StateOutcome::Given(old), StateOutcome::Given(new)) =
+                        (&both.old, &both.new)
+                    {
                         let gone = old
                             .outside
                             .iter()
@@ -271,9 +273,9 @@ impl Work<'_, '_> {
                 let mut first = first.clone();
                 first.extend(flags.into_iter().map(|(come, code)| {
                     let what = if come {
-                        What::NowFlagged { code }
+                        ResultEffect::NowFlagged { code }
                     } else {
-                        What::NoLongerFlagged { code }
+                        ResultEffect::NoLongerFlagged { code }
                     };
                     (None, what)
                 }));
@@ -296,16 +298,16 @@ impl Work<'_, '_> {
         }
     }
 
-    /// What no stain means, stroke count by stroke count.
-    fn no_stain(&mut self, reference: &Air) {
+    /// Meaning of no stain, stroke count by stroke count.
+    fn no_stain(&mut self, reference: &GridAir) {
         for strokes in &self.place.scale.strokes {
             let both = self.both(*strokes, None, reference);
-            if let (Outcome::Given(old), Outcome::Given(new)) = (&both.old, &both.new)
+            if let (StateOutcome::Given(old), StateOutcome::Given(new)) = (&both.old, &both.new)
                 && both.moved()
                 && old.is_bound
                 && new.is_bound
             {
-                let what = What::NoStain {
+                let what = ResultEffect::NoStain {
                     old: old.text.clone(),
                     new: new.text.clone(),
                 };
@@ -315,15 +317,15 @@ impl Work<'_, '_> {
     }
 
     /// The standard uncertainty at the stroke count that the scale is printed for.
-    fn uncertainty(&mut self, reference: &Air) {
+    fn uncertainty(&mut self, reference: &GridAir) {
         let scale = self.place.scale;
-        let mut runs: Vec<Run> = Vec::new();
+        let mut runs: Vec<ReadingSpan> = Vec::new();
         let mut open = false;
         for reading in &scale.readings {
             let both = self.both(scale.printed_for, Some(*reading), reference);
-            let relative = |outcome: &Outcome| match outcome {
-                Outcome::Given(given) => given.relative,
-                Outcome::Refused(_) | Outcome::Nothing => None,
+            let relative = |outcome: &StateOutcome| match outcome {
+                StateOutcome::Given(given) => given.relative,
+                StateOutcome::Refused(_) | StateOutcome::Nothing => None,
             };
             let moved = relative(&both.old)
                 .zip(relative(&both.new))
@@ -354,13 +356,13 @@ impl Work<'_, '_> {
                 to,
                 unit: scale.unit.canonical().to_owned(),
             });
-            let told = vec![(readings, What::Uncertainty { old, new })];
+            let told = vec![(readings, ResultEffect::Uncertainty { old, new })];
             self.push(Some(scale.printed_for), None, &told);
         }
     }
 
-    /// Whether the moves multiply: the conditions taken together against each by itself.
-    fn together(&mut self, axes: &Axes, reference: &Air) {
+    /// True if the moves multiply: the conditions taken together against each by itself.
+    fn together(&mut self, axes: &Axes, reference: &GridAir) {
         let scale = self.place.scale;
         let middle = scale.readings.len() / 2;
         let mut readings: Vec<f64> = [0, middle, scale.readings.len().saturating_sub(1)]
@@ -372,12 +374,13 @@ impl Work<'_, '_> {
         let [(_, temperatures), (_, humidities), (_, pressures)] = axes;
         for strokes in strokes {
             for reading in &readings {
-                let mut ratio = |air: &Air| self.both(strokes, Some(*reading), air).ratio();
+                let mut ratio = |air: &GridAir| self.both(strokes, Some(*reading), air).ratio();
                 let Some(base) = ratio(reference) else {
                     continue;
                 };
-                let mut alone = |airs: &[(String, Air)]| -> Vec<(Air, f64)> {
-                    let mut of = |air: &Air| ratio(air).map(|ratio| (air.clone(), ratio / base));
+                let mut alone = |airs: &[(String, GridAir)]| -> Vec<(GridAir, f64)> {
+                    let mut of =
+                        |air: &GridAir| ratio(air).map(|ratio| (air.clone(), ratio / base));
                     let own = std::iter::once((reference.clone(), 1.0));
                     own.chain(airs.iter().filter_map(|(_, air)| of(air)))
                         .collect()
@@ -386,7 +389,7 @@ impl Work<'_, '_> {
                 for (at_t, factor_t) in &by_t {
                     for (at_h, factor_h) in &by_h {
                         for (at_p, factor_p) in &by_p {
-                            let air = Air {
+                            let air = GridAir {
                                 celsius: at_t.celsius,
                                 humidity: at_h.humidity.clone(),
                                 kilopascals: at_p.kilopascals,
@@ -430,7 +433,7 @@ fn responses(old: &Tube, new: &Tube, moves: &mut Vec<Move>) {
                 strokes: None,
                 at: None,
                 readings: None,
-                what: What::Response {
+                what: ResultEffect::Response {
                     gas: gas.clone(),
                     old: before,
                     new: now,

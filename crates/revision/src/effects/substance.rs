@@ -1,4 +1,4 @@
-//! What a change of a substance does: conversions and judgements.
+//! Effects of a change of a substance: conversions and judgements.
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Limit, Substance};

@@ -1,4 +1,4 @@
-//! Which datum of the catalog moves which recorded result.
+//! Data of the catalog that move recorded results.
 //!
 //! An entry that says something else now is put in place of its former self among the record's own facts, everything else
 //! left as it was, and what then comes out otherwise it moves. That is worked out once for each such entry, not for each
@@ -9,7 +9,7 @@ use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-use crate::recorded::{Part, book_of};
+use crate::recorded::{RecordedEntry, book_of};
 use crate::results::{Words, differences};
 use crate::verification::Datum;
 use serde_json::Value;
@@ -23,7 +23,7 @@ use super::entries::{ChangedEntry, changed_data, with};
 /// The digests of a result's facts, then and now.
 type Digests = (Option<String>, Option<String>);
 
-/// What is known about why results move.
+/// Knowledge of the causes for which results move.
 pub(super) struct Causes<'v> {
     kept: &'v Evaluation,
     survey: &'v SurveyEntry,
@@ -31,33 +31,33 @@ pub(super) struct Causes<'v> {
     /// The catalog of the record's own facts, if one can be made of them.
     own: Option<&'v Book>,
     options: Options<'v>,
-    /// Whether any reading has to do with another.
+    /// True if any reading has to do with another.
     connected: bool,
     /// The entries that say something else now, with the places of the readings that rest on them, by the digests of the facts.
-    changed: BTreeMap<Digests, Changed>,
-    /// What an entry moves by itself, by its key.
+    changed: BTreeMap<Digests, ChangedFacts>,
+    /// Results that an entry moves by itself, by its key.
     alone: RefCell<BTreeMap<String, Rc<Moved>>>,
 }
 
-/// What readings that rest on the same facts have in common.
+/// Changes that readings on the same facts have in common.
 #[derive(Default)]
-struct Changed {
-    entries: Vec<Keyed>,
+struct ChangedFacts {
+    entries: Vec<KeyedDatum>,
     places: Vec<usize>,
 }
 
 #[derive(Clone)]
-struct Keyed {
+struct KeyedDatum {
     key: String,
     change: ChangedEntry,
 }
 
-/// What comes out otherwise with one entry as it is now.
+/// Results that come out otherwise with one entry as it is now.
 #[derive(Default)]
 struct Moved {
     /// Readings, by their place in the survey.
     readings: BTreeSet<usize>,
-    /// What several readings say together, by method and name.
+    /// Readings together, by method and name.
     together: BTreeSet<(GroupMethod, String)>,
     /// Nothing could be worked out: then the entry is not cleared.
     unknown: bool,
@@ -92,7 +92,7 @@ impl<'v> Causes<'v> {
                 let slot = causes
                     .changed
                     .entry(digests(was, is))
-                    .or_insert_with(|| Changed {
+                    .or_insert_with(|| ChangedFacts {
                         entries: keyed(changed_data(kept, was, now, is)),
                         places: Vec::new(),
                     });
@@ -102,7 +102,7 @@ impl<'v> Causes<'v> {
         causes
     }
 
-    /// What the catalog says otherwise of what a result rests on: for one that moved only what moves it, as far as that can
+    /// Changed data that a result rests on: for one that moved only those that move it, as far as that can
     /// be told apart. `place` is the reading's in the survey.
     pub(super) fn of_result(&self, was: &ReadingResult, place: usize, moved: bool) -> Vec<Datum> {
         let Some(is) = self.now.results.get(place) else {
@@ -119,7 +119,7 @@ impl<'v> Causes<'v> {
     /// The same for what several readings say together, which moved: of everything that any of them rests on.
     pub(super) fn of_together(&self, was: &GroupResult) -> Vec<Datum> {
         let readings = self.readings_of(was);
-        let mut changed: Vec<Keyed> = Vec::new();
+        let mut changed: Vec<KeyedDatum> = Vec::new();
         let mut known: BTreeSet<String> = BTreeSet::new();
         for (was, is) in read_again(self.kept, self.now) {
             if readings.contains(was.id.as_str()) {
@@ -167,7 +167,7 @@ impl<'v> Causes<'v> {
     }
 
     /// The entries that a result rests on and that say something else now.
-    fn changed(&self, was: &ReadingResult, is: &ReadingResult) -> Cow<'_, [Keyed]> {
+    fn changed(&self, was: &ReadingResult, is: &ReadingResult) -> Cow<'_, [KeyedDatum]> {
         if was.sheet_digest != is.sheet_digest && is.sheet_digest.is_none() {
             return Cow::Owned(keyed(changed_data(self.kept, was, self.now, is)));
         }
@@ -176,8 +176,8 @@ impl<'v> Causes<'v> {
     }
 
     /// Those of the entries that by themselves move something.
-    fn movers(&self, changed: &[Keyed], what: impl Fn(&Moved) -> bool) -> Vec<Keyed> {
-        let moves = |one: &&Keyed| {
+    fn movers(&self, changed: &[KeyedDatum], what: impl Fn(&Moved) -> bool) -> Vec<KeyedDatum> {
+        let moves = |one: &&KeyedDatum| {
             let Some(now) = &one.change.now else {
                 return true;
             };
@@ -194,8 +194,8 @@ impl<'v> Causes<'v> {
         changed.iter().filter(moves).cloned().collect()
     }
 
-    /// What one entry as it is now moves by itself.
-    fn alone(&self, now: &Part, key: &str) -> Moved {
+    /// Results that one entry as it is now moves by itself.
+    fn alone(&self, now: &RecordedEntry, key: &str) -> Moved {
         let swapped: Vec<Value> = self
             .kept
             .facts
@@ -211,7 +211,8 @@ impl<'v> Causes<'v> {
         let places: Vec<usize> = if self.connected {
             (0..self.survey.readings.len()).collect()
         } else {
-            let rest_on_it = |changed: &&Changed| changed.entries.iter().any(|one| one.key == key);
+            let rest_on_it =
+                |changed: &&ChangedFacts| changed.entries.iter().any(|one| one.key == key);
             let changed = self.changed.values().filter(rest_on_it);
             changed
                 .flat_map(|changed| &changed.places)
@@ -258,8 +259,8 @@ fn read_again<'e>(
     readable.zip(&now.results)
 }
 
-fn keyed(changed: Vec<ChangedEntry>) -> Vec<Keyed> {
-    let keyed = |change: ChangedEntry| Keyed {
+fn keyed(changed: Vec<ChangedEntry>) -> Vec<KeyedDatum> {
+    let keyed = |change: ChangedEntry| KeyedDatum {
         key: change.key(),
         change,
     };
@@ -270,8 +271,8 @@ fn digests(was: &ReadingResult, is: &ReadingResult) -> Digests {
     (was.sheet_digest.clone(), is.sheet_digest.clone())
 }
 
-/// What the movers say otherwise, or all, if none of them moves anything by itself.
-fn data(movers: &[Keyed], all: &[Keyed]) -> Vec<Datum> {
+/// Changed data of the movers, or all, if none of them moves anything by itself.
+fn data(movers: &[KeyedDatum], all: &[KeyedDatum]) -> Vec<Datum> {
     let chosen = if movers.is_empty() { all } else { movers };
     chosen
         .iter()

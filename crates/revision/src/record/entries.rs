@@ -1,7 +1,7 @@
-//! What entries of the catalog say now, other than the facts of a record.
+//! Entries of the catalog as they are now, against the facts of a record.
 
 use crate::pairing::paired;
-use crate::recorded::{Part, parts};
+use crate::recorded::{RecordedEntry, parts};
 use crate::verification::Datum;
 use serde_json::Value;
 use stainbook_catalog::EntryKind;
@@ -16,13 +16,13 @@ use stainbook_evaluation::{Evaluation, ReadingResult};
 #[derive(Clone, Debug)]
 pub(super) struct ChangedEntry {
     /// The entry as it is now; nothing if it is gone, or the result was refused before it came to facts.
-    pub(super) now: Option<Part>,
-    /// What it says otherwise.
+    pub(super) now: Option<RecordedEntry>,
+    /// Differences.
     pub(super) data: Vec<Datum>,
 }
 
 impl ChangedEntry {
-    /// What tells it from every other: the same for all results that hold the same entry and meet the same one now.
+    /// Key of the pair: the same for all results that hold the same entry and meet the same one now.
     pub(super) fn key(&self) -> String {
         let now = self.now.as_ref().map(|now| {
             let says = digest::sha256(&now.says).unwrap_or_default();
@@ -66,7 +66,7 @@ pub(super) fn changed_data(
             .map(parts)
             .unwrap_or_default()
     };
-    let same = |part: &Part, other: &Part| {
+    let same = |part: &RecordedEntry, other: &RecordedEntry| {
         // There is one sheet, one pump and one kind of pump; of the others there may be several.
         let single = matches!(
             part.kind,
@@ -98,8 +98,8 @@ pub(super) fn changed_data(
     changed
 }
 
-/// What one entry says otherwise, in the words in which two transcriptions are compared.
-fn between(old: &Part, new: Option<&Part>) -> Vec<Datum> {
+/// Changed data of one entry, in the words in which two transcriptions are compared.
+fn between(old: &RecordedEntry, new: Option<&RecordedEntry>) -> Vec<Datum> {
     let datum = |field: String, was: Option<String>, is: Option<String>| Datum {
         kind: old.kind.name(),
         entry: old.id.clone(),
@@ -136,7 +136,7 @@ fn between(old: &Part, new: Option<&Part>) -> Vec<Datum> {
 }
 
 /// The entry as a document, which is what two transcriptions are compared as.
-fn document(part: &Part, file: u32) -> Document {
+fn document(part: &RecordedEntry, file: u32) -> Document {
     let text = part.says.to_string();
     let name = format!("{}.{}.yaml", part.id, part.kind.name());
     let read = Document::read(FileId(file), &name, text.as_bytes(), &READ_OPTIONS);
@@ -144,7 +144,7 @@ fn document(part: &Part, file: u32) -> Document {
 }
 
 /// Facts with one entry as it is now.
-pub(super) fn with(facts: &Value, now: &Part) -> Value {
+pub(super) fn with(facts: &Value, now: &RecordedEntry) -> Value {
     let mut facts = facts.clone();
     let slots: Vec<&mut Value> = match (now.kind, &mut facts) {
         (_, Value::Object(fields)) => fields

@@ -1,7 +1,7 @@
 //! The fields of results, type by type, and whether each is a figure or words for people.
 //!
-//! What is not named is only told: of a limit, which catalog states it and what it replaces, since the facts of a result do not
-//! hold that; of gases solved together what is left over, which is nothing but rounding.
+//! Fields that are not named are only told: of a limit, which catalog states it and what it replaces, since the facts
+//! of a result do not hold that; of gases solved together what is left over, which is nothing but rounding.
 
 use serde::Serialize;
 use serde_json::Value;
@@ -134,7 +134,7 @@ where
     }
 }
 
-/// What is the same or is not.
+/// Fields compared as a whole.
 macro_rules! whole {
     ($($name:ty),* $(,)?) => {$(
         impl Fields for $name {

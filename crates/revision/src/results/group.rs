@@ -1,4 +1,4 @@
-//! What is compared of what several readings say together.
+//! Compared fields of readings together.
 
 use stainbook_evaluation::result::{GroupResult, GroupStatus};
 

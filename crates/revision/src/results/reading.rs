@@ -1,4 +1,4 @@
-//! What is compared of one reading's result.
+//! Compared fields of one reading's result.
 
 use stainbook_evaluation::result::{ReadingResult, Status};
 

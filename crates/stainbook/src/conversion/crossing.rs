@@ -8,14 +8,14 @@ use stainbook_core::{
 use stainbook_present::conversion::{Amount, Assumption, ConditionsUsed, ConversionRefused};
 
 use super::terms::{Gas, PressureGiven, Terms};
-use super::{Step, Story, refused};
+use super::{ConversionStep, Story, refused};
 
 /// The step from volume fraction to mass concentration or back.
 pub(super) fn crossing(
     from: &Unit,
     terms: &Terms,
     story: &mut Story,
-) -> Result<Step, ConversionRefused> {
+) -> Result<ConversionStep, ConversionRefused> {
     let molar_mass = match &terms.gas {
         Some(Gas::Known { molar_mass, .. }) => {
             let text = format!("{} g/mol", print::number(molar_mass.g_per_mol()));
@@ -54,12 +54,12 @@ pub(super) fn crossing(
     let dry_part = dry_part(terms, conditions, story)?;
     let molar_mass = molar_mass.g_per_mol();
     Ok(match from.dimension() {
-        Dimension::VolumeFraction => Step::ToMass {
+        Dimension::VolumeFraction => ConversionStep::ToMass {
             molar_mass,
             molar_volume,
             dry_part,
         },
-        _ => Step::ToVolume {
+        _ => ConversionStep::ToVolume {
             molar_mass,
             molar_volume,
             dry_part,

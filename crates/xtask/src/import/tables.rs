@@ -170,7 +170,7 @@ impl Tables {
 }
 
 impl OshaRow {
-    /// What the row limits.
+    /// Kind of limit of the row.
     pub(crate) fn kind(&self) -> LimitKind {
         match self.limit_type.as_str() {
             "ceiling" => LimitKind::Ceiling,

@@ -10,7 +10,7 @@ use stainbook::uncertainty::monte_carlo::{Block, Draws, Settings};
 /// The fewest draws that still have an interval worth the name, and the most that fit in a usual memory.
 const FEWEST_AND_MOST: std::ops::RangeInclusive<u64> = 1_000..=100_000_000;
 
-/// How the uncertainty is drawn.
+/// Settings of the Monte Carlo method.
 #[derive(Clone, Copy, Debug, Args)]
 pub(super) struct DrawsArgs {
     /// Work out the uncertainty by a Monte Carlo method as well, with as many draws as it takes

@@ -102,7 +102,7 @@ fn straight(number: f64, logarithmic: bool) -> Option<f64> {
 }
 
 impl Condition {
-    /// Where an axis finds its condition, and where that can lie.
+    /// Condition of an axis, with its reach.
     fn of(
         axis: Axis,
         unit: &'static Unit,
@@ -135,7 +135,7 @@ impl Condition {
     }
 }
 
-/// Where a humidity can lie once it is turned into the other kind. Both kinds rise with each other, and go one way with the
+/// Reach of a humidity once it is turned into the other kind. Both kinds rise with each other, and go one way with the
 /// temperature: the corners are the ends.
 fn converted(stated: fn(f64) -> StatedHumidity, unit: &'static Unit, air: &AirReach) -> Reach {
     let celsius = [air.air_celsius.low, air.air_celsius.high];

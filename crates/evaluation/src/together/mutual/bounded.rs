@@ -30,7 +30,7 @@ type LevelEstimate = (f64, f64);
 /// No gas at all.
 const NONE: LevelEstimate = (0.0, 0.0);
 
-/// The statements a tube can make.
+/// Bounds of what a tube can say.
 struct TubeBounds<'b> {
     ends: Bounds,
     /// The result with most of the other gases.

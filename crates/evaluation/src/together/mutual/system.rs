@@ -16,7 +16,7 @@ use crate::one_reading::evaluate_one;
 use crate::outcome::{Code, Refusal};
 use crate::result::Status;
 
-/// Greatest number of steps of Newton's method. Tables with bends need a few steps; what has not settled by then goes in circles.
+/// Number of steps of Newton's method. Tables with bends need a few; what has not settled by then goes in circles.
 const MOST_STEPS: usize = 30;
 
 /// A step that changes no level by more than this part has settled.
@@ -345,7 +345,7 @@ impl Solution<'_, '_> {
     }
 }
 
-/// The group that a source of a tube belongs to among tubes that drew the same air: the pump and the barometer push all tubes the same
+/// Owner of a tube's source among tubes that drew the same air: the pump and the barometer push all tubes the same
 /// way for certain, everything else is each tube's own.
 fn owner(source: Source, whose: &Whose<'_>, words: &str) -> String {
     match source.shared_by() {
@@ -373,7 +373,7 @@ fn inverse(matrix: &Matrix) -> Result<Matrix, Refusal> {
         })
 }
 
-/// The correlation of the errors of two figures.
+/// Correlation of the errors of two figures.
 pub(super) fn correlation(a: &CorrelatedEstimate, b: &CorrelatedEstimate) -> f64 {
     let both: f64 = a
         .sources

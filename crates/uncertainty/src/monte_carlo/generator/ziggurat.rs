@@ -14,7 +14,7 @@ use crate::elementary::{erfc, exp, ln};
 /// The number of layers.
 const LAYERS: usize = 256;
 
-/// Where the lowest layer ends and the tail begins: with it the area of the topmost layer comes out like the others'. Marsaglia
+/// End of the lowest layer, where the tail begins: with it the area of the topmost layer comes out like the others'. Marsaglia
 /// and Tsang, for 256 layers, from memory; a test holds it against the area.
 const TAIL: f64 = 3.654_152_885_361_009;
 
