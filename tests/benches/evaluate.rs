@@ -15,15 +15,15 @@ use std::process::Command;
 use std::sync::LazyLock;
 use std::time::Instant;
 
-use stainbook::Book;
-use stainbook::reading::budget::{Input, MeasurementModel, Source, Spans};
-use stainbook::reading::chain::{AirState, Chain, StatedHumidity};
-use stainbook::reading::tube_trials::TubeTrials;
-use stainbook::reading::{Evaluator, Options};
-use stainbook::uncertainty::distribution::Distribution;
-use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another, run};
+use stainbook_catalog::Book;
 use stainbook_catalog::SourceFile;
 use stainbook_catalog::written::tube::Axis;
+use stainbook_evaluation::budget::{Input, MeasurementModel, Source, Spans};
+use stainbook_evaluation::chain::{AirState, Chain, StatedHumidity};
+use stainbook_evaluation::tube_trials::TubeTrials;
+use stainbook_evaluation::{Evaluator, Options};
+use stainbook_uncertainty::distribution::Distribution;
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another, run};
 
 /// Invented: factors for temperature and humidity, pressure in proportion.
 const SHEET: &str = "\
@@ -193,7 +193,11 @@ fn monte_carlo(book: &Book, draws: u64, tries: u32) -> f64 {
         ..Spans::OPEN
     };
     let value = chain
-        .value(8.0, &air, stainbook::reading::chain::TableLookup::AsStated)
+        .value(
+            8.0,
+            &air,
+            stainbook_evaluation::chain::TableLookup::AsStated,
+        )
         .unwrap();
     let trials = TubeTrials::new(
         MeasurementModel {
@@ -209,10 +213,7 @@ fn monte_carlo(book: &Book, draws: u64, tries: u32) -> f64 {
     );
     let mut outcome = None;
     let seconds = best_of(tries, 1, || {
-        let settings = Settings {
-            draws: Draws::Exactly(draws),
-            seed: 1,
-        };
+        let settings = Settings::new(Draws::Exactly(draws), 1);
         outcome = Some(run(&trials, &settings, &one_after_another));
     });
     println!("{:?}", outcome.unwrap());

@@ -12,9 +12,9 @@ use std::hint::black_box;
 use std::mem::MaybeUninit;
 use std::time::{Duration, Instant};
 
-use stainbook::catalog::READ_OPTIONS;
-use stainbook::check::{self, Options};
-use stainbook::{Book, SourceFile};
+use stainbook_catalog::READ_OPTIONS;
+use stainbook_catalog::{Book, SourceFile};
+use stainbook_check::Options;
 use stainbook_document::Document;
 use stainbook_document::place::FileId;
 use stainbook_tests::honest::{HonestFile, catalog};
@@ -130,7 +130,7 @@ fn book_all(files: &[HonestFile]) -> usize {
 }
 
 fn check_all(files: &[HonestFile]) -> usize {
-    check::check(&read(files), &Options::default()).len()
+    stainbook_check::check(&read(files), &Options::default()).len()
 }
 
 #[divan::bench]
@@ -155,5 +155,5 @@ fn written_form(bencher: divan::Bencher<'_, '_>) {
 fn rules_alone(bencher: divan::Bencher<'_, '_>) {
     let files = few();
     let book = read(&files);
-    bencher.bench(|| check::check(&book, &Options::default()).len());
+    bencher.bench(|| stainbook_check::check(&book, &Options::default()).len());
 }

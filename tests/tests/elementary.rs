@@ -1,7 +1,7 @@
 //! The elementary functions of `core` and of `uncertainty`, which knows no crate of ours, are the same to the bit.
 
-use stainbook::uncertainty::elementary as alone;
 use stainbook_core::elementary as core;
+use stainbook_uncertainty::elementary as alone;
 
 /// A function of one number.
 type OfOne = fn(f64) -> f64;

@@ -7,21 +7,21 @@ use std::path::{Path, PathBuf};
 
 use rayon::prelude::*;
 use serde::Deserialize;
-use stainbook::catalog::embedded::demo_files;
-use stainbook::catalog::written::tube::Worked;
-use stainbook::catalog::written::{Conditions, Present, Stated};
-use stainbook::catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook::check_read;
-use stainbook::core::{Concentration, Duration};
-use stainbook::reading::outcome::{Code, CodeKind, Refusal};
-use stainbook::reading::survey_faults::SurveyFaults;
-use stainbook::reading::worked::worked_value;
-use stainbook::reading::{
+use stainbook_catalog::embedded::demo_files;
+use stainbook_catalog::written::tube::Worked;
+use stainbook_catalog::written::{Conditions, Present, Stated};
+use stainbook_catalog::{Book, EntryKind, SourceFile, WrittenEntry};
+use stainbook_core::{Concentration, Duration};
+use stainbook_evaluation::outcome::{Code, CodeKind, Refusal};
+use stainbook_evaluation::survey_faults::SurveyFaults;
+use stainbook_evaluation::worked::worked_value;
+use stainbook_evaluation::{
     Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
 };
-use stainbook::survey::table::{self, DecimalMark, delimiter_of};
-use stainbook::tube_search::{Wanted, find};
-use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_survey::table::{self, DecimalMark, delimiter_of};
+use stainbook_tube_search::{Wanted, find};
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 /// Codes of a file, each with its kind.
 type SaidCodes = BTreeSet<(Code, CodeKind)>;
@@ -138,7 +138,7 @@ impl Directives {
                     None => Draws::Exactly(draws.parse().expect(file)),
                 };
                 let seed = seed.parse().expect(file);
-                all.draws = Some(Settings { draws, seed });
+                all.draws = Some(Settings::new(draws, seed));
             } else if let Some(sheets) = line.strip_prefix("sheets ") {
                 all.sheets = sheets.split(", ").map(ToOwned::to_owned).collect();
             } else if let Some(sheet) = line.strip_prefix("sheet ") {
@@ -219,29 +219,30 @@ fn said_by(path: &Path) -> SaidCodes {
     let survey = is_survey.then(|| SourceFile::new("surveys/a.survey.yaml", text.as_str()));
     let (book, read) = Book::read(sources.chain(survey));
     let findings = if directives.checked {
-        check_read(&book, read, &stainbook::check::Options { as_of: None }).findings
+        check_read(&book, read, &stainbook_check::Options::default()).findings
     } else {
         read
     };
     let errors = |sheet: &str| {
         let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
-        let of_sheet = |finding: &&stainbook::Finding| {
-            finding.level() == stainbook::Level::Error && Some(finding.place().file) == file
+        let of_sheet = |finding: &&stainbook_document::finding::Finding| {
+            finding.level() == stainbook_document::finding::Level::Error
+                && Some(finding.place().file) == file
         };
         findings.iter().filter(of_sheet).count()
     };
-    let options = Options {
-        sheet_errors: Some(&errors),
-        faulty_sheets: if directives.despite_findings {
+    let options = Options::default()
+        .with_sheet_errors(&errors)
+        .with_faulty_sheets(if directives.despite_findings {
             FaultySheets::FlagOnly
         } else {
             FaultySheets::Refuse
-        },
-        monte_carlo: directives.draws.map(|settings| MonteCarloOptions {
-            settings,
-            in_blocks: &one_after_another,
-        }),
-    };
+        })
+        .with_monte_carlo(
+            directives
+                .draws
+                .map(|settings| MonteCarloOptions::new(settings, &one_after_another)),
+        );
     if is_survey {
         let (entry, written) = book
             .own()
@@ -270,15 +271,14 @@ fn said_by(path: &Path) -> SaidCodes {
         })
     } else if file.ends_with(".find.yaml") {
         let question: Question = serde_yaml::from_str(&text).expect(&file);
-        let wanted = Wanted {
-            substance: question.substance,
-            level: question.level.map(|level| (*level).clone()),
-            limits: question.limits,
-            conditions: question.conditions,
-            present: question.present,
-            within: question.within.map(|within| within.value()),
-            pump: question.pump,
-        };
+        let mut wanted = Wanted::default();
+        wanted.substance = question.substance;
+        wanted.level = question.level.map(|level| (*level).clone());
+        wanted.limits = question.limits;
+        wanted.conditions = question.conditions;
+        wanted.present = question.present;
+        wanted.within = question.within.map(|within| within.value());
+        wanted.pump = question.pump;
         of_search(&book, &wanted, &options)
     } else if file.ends_with(".worked.yaml") {
         let worked: Worked = serde_yaml::from_str(&text).expect(&file);

@@ -4,8 +4,9 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use stainbook::present::{Colour, Sources, findings_text};
-use stainbook::{Book, Level, SourceFile};
+use stainbook_catalog::{Book, SourceFile};
+use stainbook_document::finding::Level;
+use stainbook_present::{Colour, Sources, findings_text};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("format")
@@ -21,7 +22,7 @@ fn broken_files_are_explained() {
                 .to_string_lossy()
                 .into_owned()
         })
-        .filter(|name| stainbook::EntryKind::of_file(name).is_some())
+        .filter(|name| stainbook_catalog::EntryKind::of_file(name).is_some())
         .collect();
     names.sort();
     assert!(names.len() >= 20, "the broken files are missing");
@@ -32,7 +33,10 @@ fn broken_files_are_explained() {
     for name in names {
         let bytes = fs::read(folder().join(&name)).expect("the file");
         let (book, findings) = Book::read([SourceFile::from_bytes(name.as_str(), bytes)]);
-        let worst = findings.iter().map(stainbook::Finding::level).max();
+        let worst = findings
+            .iter()
+            .map(stainbook_document::finding::Finding::level)
+            .max();
         assert!(worst >= Some(Level::Warning), "{name}: nothing was found");
         for finding in &findings {
             let located = Sources::of_book(&book).locate(finding.place());

@@ -4,24 +4,13 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
 use serde_json::Value;
+use stainbook_tests::workspace::metadata;
 
 /// The packages of the workspace that are published.
 fn published() -> Vec<Value> {
-    let output = Command::new(env!("CARGO"))
-        .args([
-            "metadata",
-            "--no-deps",
-            "--format-version",
-            "1",
-            "--offline",
-        ])
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("cargo runs");
-    let metadata: Value = serde_json::from_slice(&output.stdout).expect("metadata is JSON");
+    let metadata: Value = serde_json::from_str(&metadata()).expect("metadata is JSON");
     let all = metadata["packages"].as_array().expect("packages");
     // `publish = false` is an empty list of registries.
     let published: Vec<Value> = all

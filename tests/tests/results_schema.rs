@@ -5,11 +5,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use serde_json::Value;
-use stainbook::catalog::embedded::{demo_files, demo_tables};
-use stainbook::catalog::{Book, SourceFile};
-use stainbook::reading::{Evaluation, MonteCarloOptions, Options, evaluate};
-use stainbook::survey::table::{DecimalMark, evaluate_csv};
-use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
+use stainbook_catalog::embedded::{demo_files, demo_tables};
+use stainbook_catalog::{Book, SourceFile};
+use stainbook_evaluation::{Evaluation, MonteCarloOptions, Options, evaluate};
+use stainbook_survey::table::{DecimalMark, evaluate_csv};
+use stainbook_uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -36,16 +36,10 @@ fn of_surveys(book: &Book, options: &Options<'_>) -> Vec<Evaluation> {
 }
 
 fn drawn() -> Options<'static> {
-    Options {
-        monte_carlo: Some(MonteCarloOptions {
-            settings: Settings {
-                draws: Draws::Exactly(2_000),
-                seed: 7,
-            },
-            in_blocks: &one_after_another,
-        }),
-        ..Options::default()
-    }
+    Options::default().with_monte_carlo(MonteCarloOptions::new(
+        Settings::new(Draws::Exactly(2_000), 7),
+        &one_after_another,
+    ))
 }
 
 fn demo_records() -> Vec<Value> {

@@ -2,31 +2,14 @@
 #![cfg(test)]
 
 use std::collections::BTreeSet;
-use std::process::Command;
+
+use stainbook_tests::workspace::cargo;
 
 /// The crates in the normal dependency tree of the façade, itself included.
 fn tree(arguments: &[&str]) -> BTreeSet<String> {
-    let output = Command::new(env!("CARGO"))
-        .args([
-            "tree",
-            "--package",
-            "stainbook",
-            "--edges",
-            "normal",
-            "--prefix",
-            "none",
-            "--offline",
-        ])
-        .args(arguments)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("cargo runs");
-    assert!(
-        output.status.success(),
-        "{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
-    let text = String::from_utf8(output.stdout).expect("text");
+    let facade = ["tree", "--package", "stainbook"];
+    let plain = ["--edges", "normal", "--prefix", "none"];
+    let text = cargo(&[&facade[..], &plain, arguments].concat());
     // `name v1.2.3 (path) (*)`: a crate that stands there twice is one.
     let name = |line: &str| {
         line.split_whitespace()

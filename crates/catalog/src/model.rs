@@ -16,8 +16,8 @@ pub use correction::{
 pub use pump::{Pump, PumpKind};
 pub use substance::{Limit, Substance};
 pub use tube::{
-    Accuracy, Band, Calibration, FactorValue, Interferent, LowestVisible, Measured, Range,
-    ResponseFactor, Scale, Tube, USUAL_ORDER, series_of,
+    Accuracy, Band, Calibration, FactorValue, Interferent, LimitOfDetection, Measured,
+    MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, series_of,
 };
 
 use stainbook_document::place::Path;

@@ -43,6 +43,7 @@ use walk::{ComparisonWalk, WalkPosition};
 
 /// Extent of a comparison.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Scope {
     /// The leaflet's contents. Who typed it in and who verified it (`entered`, `verified`), and the entry's own short name,
     /// are not on the leaflet: two people give their drafts two names.
@@ -88,6 +89,7 @@ impl DifferenceKind {
 
 /// One side of a difference.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct DifferenceSide {
     /// Place: the value, or field and value where the other side has none.
     pub place: Place,
@@ -97,6 +99,7 @@ pub struct DifferenceSide {
 
 /// One difference in meaning.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Difference {
     /// The field, in the words of the sheet: `draw, ranges, strokes 8, multiply_by`.
     pub field: String,

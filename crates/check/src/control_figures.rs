@@ -3,7 +3,7 @@
 use stainbook_catalog::model::factor_columns;
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{
-    Axis, Control, ControlOf, Interferent, Method, Range, ResponseFactor,
+    Axis, Control, ControlOf, Interferent, MeasuringRange, Method, ResponseFactor,
 };
 use stainbook_core::{Decimal, Quantity, Unit, Written, unit};
 use stainbook_document::place::Path;
@@ -85,8 +85,8 @@ impl Figures {
                     root().key("before_use").key("storage"),
                 ))
             }
-            ControlOf::LowestVisible => {
-                let lowest = sheet.lowest_visible()?;
+            ControlOf::LimitOfDetection => {
+                let lowest = sheet.limit_of_detection()?;
                 let concentration = lowest.concentration.as_deref()?;
                 let numbers = vec![quantity(concentration), decimal(lowest.strokes.as_ref()?)];
                 Some(Self::each(
@@ -215,7 +215,7 @@ fn other_gas(gas: &Interferent) -> Vec<SheetNumber> {
 fn ranges<'a>(
     control: &Control,
     sheet: &'a SheetView<'_>,
-    of: impl Fn(&'a Range) -> Option<&'a Num>,
+    of: impl Fn(&'a MeasuringRange) -> Option<&'a Num>,
 ) -> Option<Figures> {
     let draw = sheet.draw.as_ref()?;
     let numbers = draw

@@ -5,7 +5,7 @@
 //! expired lot, a pump that was not tested) is flagged in the result.
 
 use stainbook_catalog::model::series_of;
-use stainbook_catalog::written::tube::{Range, Scale};
+use stainbook_catalog::written::tube::{MeasuringRange, Scale};
 use stainbook_catalog::written::{Reading, SurveyEntry, TubeEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
 use stainbook_document::place::Path;
@@ -115,7 +115,7 @@ pub(crate) fn ranges_of<'a>(
     tube: &'a TubeEntry,
     reading: &Reading,
     strokes: f64,
-) -> Vec<&'a Range> {
+) -> Vec<&'a MeasuringRange> {
     let ranges = tube.ranges().iter();
     ranges
         .filter(|range| {

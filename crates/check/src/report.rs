@@ -1,6 +1,6 @@
 //! All findings of a run, counted.
 
-use stainbook_document::finding::{Fault, Finding, Level};
+use stainbook_document::finding::{Finding, Level};
 
 /// Level of findings that makes a run fail.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -14,6 +14,7 @@ pub enum Deny {
 
 /// All findings of a run, in the order in which they are shown.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Report {
     /// The findings: by path of the file, then by position, then by rule.
     pub findings: Vec<Finding>,
@@ -43,20 +44,6 @@ impl Report {
             warnings: count(Level::Warning),
             notes: count(Level::Note),
             findings,
-        }
-    }
-
-    /// The exit code of a command that ends with this report: 0 if nothing is denied, 1 if something is, 3 if a finding
-    /// is a fault of this software.
-    pub fn exit_code(&self, deny: Deny) -> u8 {
-        if self
-            .findings
-            .iter()
-            .any(|finding| finding.fault() == Fault::Ours)
-        {
-            3
-        } else {
-            u8::from(0 < self.errors || (deny == Deny::Warnings && 0 < self.warnings))
         }
     }
 }

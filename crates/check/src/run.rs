@@ -16,9 +16,19 @@ use crate::{Check, Context, Report, SheetView, Sink};
 
 /// Options of a run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Options {
     /// The day that dates are judged by. Without it, dates are compared with each other only, and no exception expires.
     pub as_of: Option<Date>,
+}
+
+impl Options {
+    /// The same, with dates judged by a day, or compared with each other only.
+    #[must_use]
+    pub fn with_as_of(mut self, day: impl Into<Option<Date>>) -> Self {
+        self.as_of = day.into();
+        self
+    }
 }
 
 /// Findings of the rules in the catalog's own entries, with its levels and exceptions applied.
@@ -36,11 +46,11 @@ pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
 ///
 /// ```
 /// use stainbook_catalog::Book;
-/// use stainbook_check::{Deny, Options, check_with};
+/// use stainbook_check::{Options, check_with};
 ///
 /// let (book, read) = Book::read([]);
 /// let report = check_with(&book, read, &Options::default());
-/// assert_eq!((report.files, report.exit_code(Deny::Warnings)), (0, 0));
+/// assert_eq!((report.files, report.errors), (0, 0));
 /// ```
 pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report {
     check_with_more(book, read, options, &|_| Vec::new())

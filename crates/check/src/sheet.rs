@@ -2,7 +2,7 @@
 
 use std::ops::Deref;
 
-use stainbook_catalog::written::tube::{Range, Scale, TubeEntry};
+use stainbook_catalog::written::tube::{MeasuringRange, Scale, TubeEntry};
 use stainbook_core::{Concentration, Quantity, Unit, unit_of};
 use stainbook_document::place::Path;
 
@@ -27,7 +27,7 @@ pub struct ScaleView<'a> {
     /// Its unit, if that was understood.
     pub unit: Option<&'static Unit>,
     /// The ranges that belong to it, each with its row on the sheet.
-    pub ranges: Vec<(usize, &'a Range)>,
+    pub ranges: Vec<(usize, &'a MeasuringRange)>,
     ends: Option<(f64, f64)>,
 }
 
@@ -127,7 +127,7 @@ impl ScaleView<'_> {
 
     /// Interval of a range's multiplier: exactly 1 at the strokes that the scale is printed for, else all that rounds to
     /// the printed digits.
-    pub(crate) fn multiplier(&self, range: &Range) -> Option<Interval> {
+    pub(crate) fn multiplier(&self, range: &MeasuringRange) -> Option<Interval> {
         let printed = range.multiply_by.as_deref()?;
         let strokes = range.strokes.as_deref()?.value();
         let scale_strokes = self

@@ -9,9 +9,7 @@ use stainbook_document::finding::{Finding, Level};
 const TODAY: &str = "2026-11-25";
 
 fn report((book, read): (Book, Vec<Finding>)) -> Report {
-    let options = Options {
-        as_of: Some(TODAY.parse().unwrap()),
-    };
+    let options = Options::default().with_as_of(TODAY.parse::<jiff::civil::Date>().unwrap());
     check_with(&book, read, &options)
 }
 

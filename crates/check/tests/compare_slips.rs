@@ -150,7 +150,7 @@ fn trials(tree: &SheetValue, seen: &mut Seen) -> Vec<Trial> {
                     {
                         let new = format!("{}{}", &text[..range.start - 1], &text[range.start..]);
                         changed("sign lost", &|at| {
-                            *at = SheetValue::Single(new.clone(), *is_text)
+                            *at = SheetValue::Single(new.clone(), *is_text);
                         });
                     }
                 }

@@ -19,9 +19,7 @@ fn honest_sheets_are_left_alone() {
             .iter()
             .map(|file| SourceFile::new(file.path.clone(), file.text.as_str())),
     );
-    let options = Options {
-        as_of: Some("2026-11-25".parse().unwrap()),
-    };
+    let options = Options::default().with_as_of("2026-11-25".parse::<jiff::civil::Date>().unwrap());
     let report = check_with(&book, read, &options);
     let mut said = String::new();
     for finding in report

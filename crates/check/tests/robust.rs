@@ -13,9 +13,7 @@ fn check(files: &[(String, Vec<u8>)]) -> Report {
     check_with(
         &book,
         read,
-        &Options {
-            as_of: Some("2026-11-25".parse().unwrap()),
-        },
+        &Options::default().with_as_of("2026-11-25".parse::<jiff::civil::Date>().unwrap()),
     )
 }
 

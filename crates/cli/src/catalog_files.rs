@@ -8,15 +8,16 @@ use std::sync::Arc;
 
 use ignore::WalkBuilder;
 use rayon::prelude::*;
-use stainbook::catalog::embedded::{REFERENCE_NAME, demo_files};
-use stainbook::catalog::{Entry, WrittenEntry, read_entry};
-use stainbook::document::place::FileId;
-use stainbook::survey::document::{
+use stainbook_catalog::embedded::{REFERENCE_NAME, demo_files};
+use stainbook_catalog::{Book, EntryKind, SourceFile};
+use stainbook_catalog::{Entry, WrittenEntry, read_entry};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::FileId;
+use stainbook_survey::document::{
     is_spreadsheet, is_survey, is_table, read_table, read_worksheet, worksheets_of_readings,
 };
-use stainbook::survey::spreadsheet::{Workbook, WorkbookProblem, Zone};
-use stainbook::survey::table::DecimalMark;
-use stainbook::{Book, EntryKind, Finding, SourceFile};
+use stainbook_survey::spreadsheet::{Workbook, WorkbookProblem, Zone};
+use stainbook_survey::table::DecimalMark;
 
 use crate::catalog_choice::{Choice, root_file};
 use crate::failure::Failure;

@@ -4,7 +4,7 @@ use std::fmt::Display;
 use std::io;
 use std::path::Path;
 
-use stainbook::present::conversion_json;
+use stainbook_present::conversion_json;
 
 use crate::exit_status::ExitStatus;
 use crate::output;

@@ -5,7 +5,7 @@ use std::io::Write as _;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
-use stainbook::EntryKind;
+use stainbook_catalog::EntryKind;
 
 use crate::catalog_choice::ROOT_FILES;
 use crate::catalog_files::Input;

@@ -4,7 +4,7 @@ use std::io::{self, Write};
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::builder::StyledStr;
-use stainbook::present::Colour;
+use stainbook_present::Colour;
 
 /// Set once data was lost on its way out.
 static LOST: AtomicBool = AtomicBool::new(false);

@@ -1,6 +1,6 @@
 //! Quantities as they are typed on the command line, and what is said of them when they cannot be read.
 
-use stainbook::core::{
+use stainbook_core::{
     Decimal, Dimension, Quantity, Unit, UnknownUnit, UnknownUnitReason, Written, WrittenError,
     WrittenErrorKind, unit_of,
 };

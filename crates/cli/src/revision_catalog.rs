@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::path::{Component, Path, PathBuf};
 
-use stainbook::catalog::Entry;
+use stainbook_catalog::Entry;
 
 use crate::catalog_choice::root_file;
 use crate::catalog_files::{

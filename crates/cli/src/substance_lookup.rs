@@ -5,15 +5,15 @@
 
 use std::path::{Path, PathBuf};
 
-use stainbook::catalog::READ_OPTIONS;
-use stainbook::catalog::embedded::{REFERENCE_NAME, reference_files};
-use stainbook::catalog::search::{folded, nearest};
-use stainbook::catalog::written::SubstanceEntry;
 use stainbook::conversion::{Gas, ReferenceConditions, SubstanceUsed};
-use stainbook::core::{CasNumber, Formula, Written};
-use stainbook::document::place::FileId;
-use stainbook::document::{Document, Node};
-use stainbook::{Book, EntryKind};
+use stainbook_catalog::READ_OPTIONS;
+use stainbook_catalog::embedded::{REFERENCE_NAME, reference_files};
+use stainbook_catalog::search::{folded, nearest};
+use stainbook_catalog::written::SubstanceEntry;
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_core::{CasNumber, Formula, Written};
+use stainbook_document::place::FileId;
+use stainbook_document::{Document, Node};
 
 use crate::catalog_choice::{Choice, root_file};
 use crate::catalog_files::entry_paths;

@@ -17,7 +17,7 @@ use stainbook_catalog::written::tube::Axis;
 
 use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
 use stainbook_uncertainty::distribution::Distribution;
-use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity};
+use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity_coefficient};
 
 /// Sources of uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -193,7 +193,7 @@ pub struct Contribution {
     pub source: Source,
     /// Distribution of the input.
     pub distribution: Distribution,
-    /// Its slope, its standard uncertainty in its own unit, and the degrees of freedom of that.
+    /// Its sensitivity coefficient, its standard uncertainty in its own unit, and the degrees of freedom of that.
     pub term: Term,
     /// Contribution to the result, as a part of it.
     pub relative: f64,
@@ -291,23 +291,27 @@ impl MeasurementModel<'_> {
         }
     }
 
-    /// The slope of the chain along an input of the air.
+    /// Sensitivity coefficient of the chain along an input of the air.
     fn along_air(&self, source: Source, standard: f64) -> Option<f64> {
         let net = self.net();
-        let value = |air: AirState| self.chain.value(net, &air, TableLookup::ForSlope).ok();
+        let value = |air: AirState| {
+            self.chain
+                .value(net, &air, TableLookup::ForSensitivity)
+                .ok()
+        };
         let air = *self.air;
         if !self.uses(source) {
             return None;
         }
         match source {
-            Source::Temperature => sensitivity(
+            Source::Temperature => sensitivity_coefficient(
                 air.tube_celsius,
                 standard,
                 self.spans.temperature,
                 |celsius| value(self.at_tube_temperature(celsius)),
             ),
             Source::AirTemperature => {
-                sensitivity(air.air_celsius, standard, ANYWHERE, |air_celsius| {
+                sensitivity_coefficient(air.air_celsius, standard, ANYWHERE, |air_celsius| {
                     value(AirState { air_celsius, ..air })
                 })
             }
@@ -317,14 +321,14 @@ impl MeasurementModel<'_> {
                     StatedHumidity::Absolute(grams) => (grams, StatedHumidity::Absolute),
                     StatedHumidity::Unknown => return None,
                 };
-                sensitivity(at, standard, self.spans.humidity, |at| {
+                sensitivity_coefficient(at, standard, self.spans.humidity, |at| {
                     value(AirState {
                         humidity: of(at),
                         ..air
                     })
                 })
             }
-            Source::Pressure => sensitivity(
+            Source::Pressure => sensitivity_coefficient(
                 air.kilopascals,
                 standard,
                 self.spans.pressure,
@@ -334,15 +338,19 @@ impl MeasurementModel<'_> {
         }
     }
 
-    /// The slope of the chain along the reading, over a step of this size.
+    /// Sensitivity coefficient of the chain along the reading, over a step of this size.
     fn along_reading(&self, step: f64) -> f64 {
         let net = self.net();
         // Where not even a small step is inside the tables the result is taken as proportional to the reading.
-        sensitivity(
+        sensitivity_coefficient(
             net,
             step.max(net.abs() * LEAST_STEP),
             self.spans.reading,
-            |r| self.chain.value(r, self.air, TableLookup::ForSlope).ok(),
+            |r| {
+                self.chain
+                    .value(r, self.air, TableLookup::ForSensitivity)
+                    .ok()
+            },
         )
         .unwrap_or(self.value / net)
     }
@@ -369,7 +377,7 @@ pub fn propagate(
     let along_stain = run.value * run.reading / run.net();
     for input in inputs {
         let standard = input.distribution.standard();
-        let sensitivity = match input.source {
+        let sensitivity_coefficient = match input.source {
             Source::Reading | Source::Front => along_reading,
             Source::Interferent(_) => -along_reading,
             Source::Accuracy
@@ -384,7 +392,7 @@ pub fn propagate(
             }
         };
         let term = Term {
-            sensitivity,
+            sensitivity_coefficient,
             standard,
             degrees_of_freedom: input.degrees_of_freedom,
         };

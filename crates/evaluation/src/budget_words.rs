@@ -50,7 +50,7 @@ pub(crate) fn lines(
             distribution: part.distribution.name().to_owned(),
             value: part.term.standard,
             unit: unit(part.source, origins).to_owned(),
-            sensitivity: part.term.sensitivity,
+            sensitivity_coefficient: part.term.sensitivity_coefficient,
             degrees_of_freedom: finite(part.term.degrees_of_freedom),
             relative: part.relative,
             contribution: if variance > 0.0 {

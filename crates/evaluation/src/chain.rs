@@ -6,8 +6,8 @@
 
 use stainbook_catalog::model::USUAL_ORDER;
 use stainbook_catalog::model::{
-    Correction, CorrectionTable, FactorTable, FactorValue, Polynomial, Range, ResponseFactor,
-    Scale, Tube,
+    Correction, CorrectionTable, FactorTable, FactorValue, MeasuringRange, Polynomial,
+    ResponseFactor, Scale, Tube,
 };
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Axis, Between, MassStated, Target};
@@ -164,7 +164,7 @@ pub enum TableLookup {
     AsStated,
     /// For a slope: where the sheet allows the printed rows only, a small change about such a row follows the straight
     /// line to the next one. A result is never taken from this.
-    ForSlope,
+    ForSensitivity,
     /// For a trial: as for a slope, and what lies outside a table is taken at its end; beyond the last reading of a
     /// two-dimensional table the factor of its last line holds. How often that happens is counted. A result is never taken
     /// from one such trial.
@@ -176,7 +176,7 @@ impl<'t> Chain<'t> {
     pub fn new(
         tube: &'t Tube,
         scale: &Scale,
-        range: &Range,
+        range: &MeasuringRange,
         other: Option<&'t ResponseFactor>,
     ) -> Self {
         let mut steps = [(CorrectionStep::Strokes, Action::Nothing); USUAL_ORDER.len()];
@@ -378,7 +378,7 @@ impl<'t> Chain<'t> {
 impl TableLookup {
     fn between(self, stated: Between) -> Between {
         match (self, stated) {
-            (Self::ForSlope | Self::Clamped, Between::NotAllowed) => Between::Linear,
+            (Self::ForSensitivity | Self::Clamped, Between::NotAllowed) => Between::Linear,
             _ => stated,
         }
     }

@@ -29,6 +29,7 @@ use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 
 /// Options of the caller, beyond the catalog.
 #[derive(Clone, Copy, Default)]
+#[non_exhaustive]
 pub struct Options<'o> {
     /// Number of errors that the checker found in the sheet of a short name.
     pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
@@ -40,12 +41,46 @@ pub struct Options<'o> {
 
 /// Settings of the Monte Carlo method.
 #[derive(Clone, Copy)]
+#[non_exhaustive]
 pub struct MonteCarloOptions<'o> {
     /// Number of draws, and the seed. Every reading starts from the seed, so that its result does not depend on the others.
     pub settings: Settings,
     /// Executor of blocks of draws; [`one_after_another`](stainbook_uncertainty::monte_carlo::one_after_another) where
     /// there are no threads.
     pub in_blocks: &'o InBlocks<'o>,
+}
+
+impl<'o> MonteCarloOptions<'o> {
+    /// Draws with these settings, whose blocks are worked through in this way.
+    pub fn new(settings: Settings, in_blocks: &'o InBlocks<'o>) -> Self {
+        Self {
+            settings,
+            in_blocks,
+        }
+    }
+}
+
+impl<'o> Options<'o> {
+    /// The same, with the number of errors that the checker found in the sheet of a short name.
+    #[must_use]
+    pub fn with_sheet_errors(mut self, errors: &'o dyn Fn(&str) -> usize) -> Self {
+        self.sheet_errors = Some(errors);
+        self
+    }
+
+    /// The same, with another treatment of sheets that have errors.
+    #[must_use]
+    pub fn with_faulty_sheets(mut self, treatment: FaultySheets) -> Self {
+        self.faulty_sheets = treatment;
+        self
+    }
+
+    /// The same, with the uncertainty worked out by drawing as well, or not.
+    #[must_use]
+    pub fn with_monte_carlo(mut self, drawing: impl Into<Option<MonteCarloOptions<'o>>>) -> Self {
+        self.monte_carlo = drawing.into();
+        self
+    }
 }
 
 /// Treatment of a sheet that has errors.

@@ -3,7 +3,7 @@
 
 use std::rc::Rc;
 
-use stainbook_catalog::model::{Range, ResponseFactor, Scale, Substance, Tube};
+use stainbook_catalog::model::{MeasuringRange, ResponseFactor, Scale, Substance, Tube};
 use stainbook_core::Unit;
 
 use crate::air::AirAtPlace;
@@ -102,7 +102,7 @@ impl<'b> Equipment<'b> {
     /// From the rows of the sheet that a reading belongs to.
     pub(crate) fn new(
         sheet: &Rc<CompiledSheet<'b>>,
-        (range, other): (&Range, Option<&ResponseFactor>),
+        (range, other): (&MeasuringRange, Option<&ResponseFactor>),
         place: AirAtPlace,
         pump: PumpUsed,
         settings: Rc<JudgementSettings>,
@@ -121,7 +121,7 @@ impl<'b> Equipment<'b> {
         &self.sheet.tube
     }
 
-    pub(crate) fn range(&self) -> Option<&Range> {
+    pub(crate) fn range(&self) -> Option<&MeasuringRange> {
         self.tube()
             .ranges
             .iter()

@@ -1,7 +1,7 @@
 //! Inputs of the uncertainty budget of a reading: each with its distribution, from the sheet, the pump's record, the survey,
 //! or a default. Where each comes from is put into words in [`crate::budget_words`].
 
-use stainbook_catalog::model::{Correction, Range, ResponseFactor, Scale};
+use stainbook_catalog::model::{Correction, MeasuringRange, ResponseFactor, Scale};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_core::Dimension;
@@ -22,7 +22,7 @@ pub(crate) struct ReadingInputs<'r> {
     /// The scale.
     pub(crate) scale: &'r Scale,
     /// The stroke count.
-    pub(crate) range: &'r Range,
+    pub(crate) range: &'r MeasuringRange,
     /// The row of another gas, if the reading is about one.
     pub(crate) other: Option<&'r ResponseFactor>,
     /// The chain.
@@ -177,7 +177,7 @@ impl ReadingInputs<'_> {
         let net = self.reading - self.bias;
         let told = self
             .chain
-            .run(net, self.air, TableLookup::ForSlope, |done| {
+            .run(net, self.air, TableLookup::ForSensitivity, |done| {
                 let (index, correction) = match done.step {
                     CorrectionStep::Temperature => (0, &tube.temperature),
                     CorrectionStep::Humidity => (1, &tube.humidity),

@@ -167,7 +167,7 @@ fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>) -> Weighed
         (Some(response), Some(level_value)) => {
             let chain = against.chain;
             let Ok(concentration) =
-                chain.value(against.reading, against.air, TableLookup::ForSlope)
+                chain.value(against.reading, against.air, TableLookup::ForSensitivity)
             else {
                 // The chain itself has no value here; the result is refused for that, in its own words.
                 return Weighed::default();

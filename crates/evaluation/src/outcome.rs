@@ -27,6 +27,7 @@ use serde::{Deserialize, Serialize};
 
 /// A doubt about a measurement that was recorded truly: a word for scripts and words for people.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Flag {
     /// The word for scripts.
     pub code: Code,
@@ -46,6 +47,7 @@ impl Flag {
 
 /// Something to be known about a result that doubts nothing: a word for scripts and words for people.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Statement {
     /// The word for scripts.
     pub code: Code,

@@ -1,6 +1,6 @@
 //! Off the scale: with how many strokes to repeat.
 
-use stainbook_catalog::model::{Range, Tube};
+use stainbook_catalog::model::{MeasuringRange, Tube};
 use stainbook_core::print;
 
 use crate::result::RepeatWith;
@@ -27,20 +27,20 @@ pub(crate) enum HalfStrokes {
 /// The row of the sheet that reaches further, next to the one that was used.
 pub(crate) fn repeat_with(
     tube: &Tube,
-    used: &Range,
+    used: &MeasuringRange,
     off: OffScale,
     halves: HalfStrokes,
 ) -> RepeatWith {
-    let base = |range: &Range, value: f64| {
+    let base = |range: &MeasuringRange, value: f64| {
         tube.scales
             .get(range.scale)
             .map(|scale| (scale.unit, scale.unit.to_base(value)))
     };
-    let ends = |range: &Range| Some((base(range, range.from)?, base(range, range.to)?));
+    let ends = |range: &MeasuringRange| Some((base(range, range.from)?, base(range, range.to)?));
     let Some(((unit, from), (_, to))) = ends(used) else {
         return none(off);
     };
-    let mut better: Vec<(f64, &Range)> = tube
+    let mut better: Vec<(f64, &MeasuringRange)> = tube
         .ranges
         .iter()
         .filter(|range| {

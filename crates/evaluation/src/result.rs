@@ -39,6 +39,7 @@ pub const SOFTWARE: &str = concat!("stainbook ", env!("CARGO_PKG_VERSION"));
 /// A survey evaluated: one result for each reading, in the order of the survey.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
+#[non_exhaustive]
 pub struct Evaluation {
     /// The version of the keys: [`SCHEMA_VERSION`].
     pub schema_version: u32,
@@ -88,6 +89,7 @@ impl Evaluation {
 
 /// Limits that results are compared with, and the certainty that a verdict has to have.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct JudgedBy {
     /// Probability that the true value is below a limit, or above it, from which the result is called so.
     pub certainty: f64,
@@ -97,9 +99,10 @@ pub struct JudgedBy {
     pub limits: Vec<String>,
 }
 
-/// Result of one reading.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+/// Result of one reading: the concentration that it shows, or the refusal of one.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(default)]
+#[non_exhaustive]
 pub struct ReadingResult {
     /// The reading's name in the survey.
     pub id: String,
@@ -153,39 +156,20 @@ pub struct ReadingResult {
     pub inputs: serde_json::Value,
 }
 
-impl Default for ReadingResult {
-    fn default() -> Self {
-        Self::empty("")
-    }
-}
-
 impl ReadingResult {
     /// A result about nothing yet.
     pub fn empty(id: impl Into<String>) -> Self {
         Self {
             id: id.into(),
-            at: None,
-            place: None,
-            sheet: None,
-            substance: None,
-            status: Status::Refused,
-            concentration: None,
-            converted: None,
-            uncertainty: None,
-            as_ppm: None,
-            uncertainty_at_bound: None,
-            reading: None,
-            corrections: Vec::new(),
-            against: Vec::new(),
-            before_use: Vec::new(),
-            flags: Vec::new(),
-            refusal: None,
-            repeat_with: None,
-            interferents: Vec::new(),
-            statements: Vec::new(),
-            catalog_revision: None,
-            sheet_digest: None,
-            inputs: serde_json::Value::Null,
+            ..Self::default()
+        }
+    }
+
+    /// A reading that could not be taken up.
+    pub fn refused(id: impl Into<String>, refusal: Refusal) -> Self {
+        Self {
+            refusal: Some(refusal),
+            ..Self::empty(id)
         }
     }
 
@@ -203,7 +187,7 @@ impl ReadingResult {
 }
 
 /// Measured, a bound, or refused.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Status {
     /// There is a value.
@@ -213,6 +197,7 @@ pub enum Status {
     /// There is more than the concentration stated.
     MoreThan,
     /// No result can be given.
+    #[default]
     Refused,
 }
 
@@ -230,6 +215,7 @@ impl Status {
 
 /// The sheet that was used, and why that one.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct SheetUsed {
     /// Its short name.
     pub id: String,
@@ -264,6 +250,7 @@ pub enum ChosenBy {
 
 /// The gas that the result is about.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct SubstanceUsed {
     /// Its short name.
     pub id: String,
@@ -277,6 +264,7 @@ pub struct SubstanceUsed {
 
 /// A concentration with its unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Amount {
     /// The number, in full.
     pub value: f64,
@@ -290,6 +278,7 @@ pub struct Amount {
 
 /// The result in the other unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct ConvertedAmount {
     /// The number, in full.
     pub value: f64,
@@ -305,6 +294,7 @@ pub struct ConvertedAmount {
 
 /// Temperature and pressure, and where they come from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct StatedConditions {
     /// The temperature.
     pub temperature: Figure,
@@ -331,6 +321,7 @@ pub enum ConditionsOrigin {
 
 /// A number with its unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Figure {
     /// The number.
     pub value: f64,
@@ -340,6 +331,7 @@ pub struct Figure {
 
 /// Uncertainty of the result for the air that was drawn.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Uncertainty {
     /// The unit of `standard`, `expanded` and `interval`: that of the concentration.
     pub unit: String,
@@ -383,6 +375,7 @@ pub enum CoverageDistribution {
 
 /// The uncertainty by a Monte Carlo method (JCGM 101:2008), in the unit of the concentration.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct MonteCarlo {
     /// The standard that the method follows.
     pub method: String,
@@ -425,6 +418,7 @@ pub struct MonteCarlo {
 
 /// The uncertainty as printed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct UncertaintyText {
     /// The standard uncertainty.
     pub standard: String,
@@ -436,6 +430,7 @@ pub struct UncertaintyText {
 
 /// One source of uncertainty.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct BudgetLine {
     /// A word for scripts: `reading`, `front`, `accuracy`, `repeatability`, `stroke-volume`, `temperature` …
     pub code: String,
@@ -447,8 +442,9 @@ pub struct BudgetLine {
     pub value: f64,
     /// The unit of `value`: `1` for a part of the quantity itself.
     pub unit: String,
-    /// The slope of the result along the input: the unit of the result for one `unit`.
-    pub sensitivity: f64,
+    /// Sensitivity coefficient: the slope of the result along the input, in the unit of the result for one `unit`.
+    #[serde(rename = "sensitivity")]
+    pub sensitivity_coefficient: f64,
     /// The degrees of freedom of `value`; null where they are infinite.
     pub degrees_of_freedom: Option<f64>,
     /// Contribution to the result, as a part of it.
@@ -461,6 +457,7 @@ pub struct BudgetLine {
 
 /// A step from reading to result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct CorrectionApplied {
     /// The step.
     pub step: AppliedStep,
@@ -478,6 +475,7 @@ pub struct CorrectionApplied {
 
 /// Source of a factor.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct CorrectionSource {
     /// The sheet.
     pub sheet: String,
@@ -489,6 +487,7 @@ pub struct CorrectionSource {
 
 /// The comparison with one limit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct LimitComparison {
     /// The limit.
     pub limit: LimitUsed,
@@ -546,6 +545,7 @@ pub enum ProbabilityBound {
 
 /// A limit value.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct LimitUsed {
     /// The value as its source prints it.
     pub text: String,
@@ -594,6 +594,7 @@ impl Verdict {
 
 /// A step before the air is drawn.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct StepBefore {
     /// The word for scripts: `date`, `pre-tube`, `ambient`, `leak-test`, `volume-check`.
     pub code: String,
@@ -608,6 +609,7 @@ pub struct StepBefore {
 /// States of a step.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum StepState {
     /// It was done, and well.
     Done,
@@ -619,6 +621,7 @@ pub enum StepState {
 
 /// Repetition that gives a value where there is only a bound.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct RepeatWith {
     /// The stroke count to repeat with; null if this tube has none.
     pub strokes: Option<f64>,
@@ -630,6 +633,7 @@ pub struct RepeatWith {
 
 /// Effect of another gas on the reading.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct InterferentEffect {
     /// The gas, by its short name.
     pub substance: String,

@@ -1,6 +1,6 @@
 //! The stain as seen on the glass: its scale, its row of strokes, and its number or bound.
 
-use stainbook_catalog::model::{Range, Scale, Tube};
+use stainbook_catalog::model::{MeasuringRange, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
@@ -13,7 +13,7 @@ pub(crate) struct DrawnRange<'t> {
     /// The scale.
     pub(crate) scale: &'t Scale,
     /// The stroke count with its multiplier.
-    pub(crate) range: &'t Range,
+    pub(crate) range: &'t MeasuringRange,
 }
 
 /// A number on the scale, or a bound.
@@ -74,7 +74,7 @@ pub(crate) fn drawn<'t>(
         counts: counts(tube, scale),
         of_scale: scale.is_some(),
     };
-    let allowed: Vec<&Range> = tube
+    let allowed: Vec<&MeasuringRange> = tube
         .ranges
         .iter()
         .filter(|range| same_strokes(range.strokes, strokes))

@@ -1,6 +1,6 @@
 //! The steps of the chain in words: where a factor comes from, and why there is none.
 
-use stainbook_catalog::model::{Correction, FactorValue, Range, ResponseFactor, Tube};
+use stainbook_catalog::model::{Correction, FactorValue, MeasuringRange, ResponseFactor, Tube};
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Between, Target};
 use stainbook_core::print;
@@ -34,7 +34,7 @@ pub(crate) fn target(target: Target) -> &'static str {
 /// A step with where it comes from. `unit` is that of the scale.
 pub(crate) fn applied(
     tube: &Tube,
-    range: &Range,
+    range: &MeasuringRange,
     other: Option<&ResponseFactor>,
     unit: &str,
     done: &StepDone,

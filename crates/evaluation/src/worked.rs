@@ -3,7 +3,7 @@
 //! Conditions that an example does not state are as at calibration, so that a step whose condition is not named has the
 //! factor that its table gives there.
 
-use stainbook_catalog::model::{Range, Scale, Tube};
+use stainbook_catalog::model::{MeasuringRange, Scale, Tube};
 use stainbook_catalog::written::tube::Worked;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_core::{Concentration, Quantity, print};
@@ -108,7 +108,7 @@ fn scale_and_range<'t>(
     tube: &'t Tube,
     worked: &Worked,
     strokes: f64,
-) -> Result<(&'t Scale, &'t Range), Refusal> {
+) -> Result<(&'t Scale, &'t MeasuringRange), Refusal> {
     tube.ranges
         .iter()
         .filter(|range| same_strokes(range.strokes, strokes))

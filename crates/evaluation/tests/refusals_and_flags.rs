@@ -416,20 +416,14 @@ fn a_sheet_with_errors_is_refused_unless_asked_for() {
     )]);
     let survey = survey_book.survey("s").unwrap();
     let errors = |id: &str| usize::from(id == "slip-chlorine-r2") * 3;
-    let options = Options {
-        sheet_errors: Some(&errors),
-        ..Options::default()
-    };
+    let options = Options::default().with_sheet_errors(&errors);
     let refused = evaluate(&book, survey, &options);
     assert_eq!(refusal(&refused.results[0]), "sheet-has-errors");
     assert!(!refused.is_complete());
     let flagged = evaluate(
         &book,
         survey,
-        &Options {
-            faulty_sheets: FaultySheets::FlagOnly,
-            ..options
-        },
+        &options.with_faulty_sheets(FaultySheets::FlagOnly),
     );
     assert_eq!(flags(&flagged.results[0]), ["sheet-has-errors"]);
     assert!(flagged.is_complete());

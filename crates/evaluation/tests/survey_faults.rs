@@ -40,10 +40,7 @@ fn evaluated(text: &str, faulty: FaultySheets) -> (Evaluation, bool) {
         })
         .unwrap();
     let faults = SurveyFaults::of(entry, &findings);
-    let options = Options {
-        faulty_sheets: faulty,
-        ..Options::default()
-    };
+    let options = Options::default().with_faulty_sheets(faulty);
     let mut told = Vec::new();
     let evaluation = evaluate_entry(&book, entry, survey, &faults, &options, |done| {
         told.push(done);

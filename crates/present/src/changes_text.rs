@@ -19,7 +19,10 @@ pub fn render(changes: &Changes<'_>, colour: Colour) -> String {
     for changed in &changes.changed {
         one(&mut out, changed, colour);
     }
-    for Added { entry, replaces } in &changes.added {
+    for Added {
+        entry, replaces, ..
+    } in &changes.added
+    {
         heading(&mut out, &format!("added  {}", name(entry)), colour);
         if let Some((sheet, effects)) = replaces {
             let said = format!("it takes the place of {sheet}; against that:");

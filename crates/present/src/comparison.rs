@@ -1,6 +1,6 @@
 //! Two transcriptions, or folders of them, compared: what the views of it have in common.
 
-use stainbook_check::compare::{Difference, DifferenceKind, DifferenceSide};
+use stainbook_check::compare::{Difference, DifferenceSide};
 use stainbook_document::{Document, LineColumn};
 
 /// Files that were compared.
@@ -44,17 +44,4 @@ pub(crate) fn span(side: &DifferenceSide, document: &Document) -> (LineColumn, L
         document.line_column(bytes.start),
         document.line_column(bytes.end),
     )
-}
-
-/// The kind of a difference in words.
-pub(crate) fn kind_words(kind: DifferenceKind) -> &'static str {
-    match kind {
-        DifferenceKind::Number => "another number",
-        DifferenceKind::Digits => "another number of printed digits",
-        DifferenceKind::Unit => "another unit",
-        DifferenceKind::Words => "other words",
-        DifferenceKind::OnlyInA => "missing in B",
-        DifferenceKind::OnlyInB => "missing in A",
-        DifferenceKind::Shape => "another form",
-    }
 }

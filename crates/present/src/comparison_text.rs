@@ -6,7 +6,7 @@ use stainbook_check::compare::{Difference, DifferenceKind, DifferenceSide};
 use stainbook_document::Document;
 
 use crate::Colour;
-use crate::comparison::{FileComparison, kind_words, span};
+use crate::comparison::{FileComparison, span};
 use crate::counts::counted;
 use crate::lines::{push_hanging, wrap};
 
@@ -138,4 +138,17 @@ fn push_summary(out: &mut String, comparison: &FileComparison<'_>, colour: Colou
         parts.join(", ")
     );
     let _ = writeln!(out, "{}", colour.red(&wrap(&said, WIDTH).join("\n")));
+}
+
+/// The kind of a difference in words.
+fn kind_words(kind: DifferenceKind) -> &'static str {
+    match kind {
+        DifferenceKind::Number => "another number",
+        DifferenceKind::Digits => "another number of printed digits",
+        DifferenceKind::Unit => "another unit",
+        DifferenceKind::Words => "other words",
+        DifferenceKind::OnlyInA => "missing in B",
+        DifferenceKind::OnlyInB => "missing in A",
+        DifferenceKind::Shape => "another form",
+    }
 }

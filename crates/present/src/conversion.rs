@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// A number with its unit and the text that is printed for it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Amount {
     /// The number, in full.
     pub value: f64,
@@ -45,7 +45,8 @@ pub struct Assumption {
 }
 
 /// One value in another unit. What does not apply is absent: between ppm and ppb there are no conditions.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Conversion {
     /// The converted value.
     pub result: Amount,

@@ -14,13 +14,13 @@
 //! | of | for people | for scripts |
 //! | --- | --- | --- |
 //! | findings | `findings_text`, [`findings_short`] | [`findings_json`], [`findings_sarif`], [`findings_github`], [`findings_junit`] |
-//! | a tube's sheet | [`sheet_text`] | |
-//! | results | [`results_text`], `results_html` | [`results_json`], [`results_jsonl`], `results_csv`, `together_csv`, `results_xlsx` |
-//! | a comparison | [`comparison_text`] | [`comparison_json`] |
-//! | records worked out again | [`verification_text`] | `verification_csv`, and as JSON by itself |
-//! | changes | [`changes_text`] | [`changes_json`] |
-//! | a search for tubes | [`find_text`] | [`find_json`], `find_csv` |
-//! | a conversion | [`conversion_text`] | [`conversion_json`] |
+//! | a tube's sheet | `sheet_text` | |
+//! | results | `results_text`, `results_html` | [`results_json`], [`results_jsonl`], `results_csv`, `together_csv`, `results_xlsx` |
+//! | a comparison | `comparison_text` | [`comparison_json`] |
+//! | records worked out again | `verification_text` | `verification_csv`, and as JSON by itself |
+//! | changes | `changes_text` | [`changes_json`] |
+//! | a search for tubes | `find_text` | [`find_json`], `find_csv` |
+//! | a conversion | `conversion_text` | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
 //! does.
@@ -37,17 +37,21 @@
 pub mod cautions;
 mod change_words;
 pub mod changes_json;
+#[cfg(feature = "text")]
 pub mod changes_text;
 pub mod comparison;
 pub mod comparison_json;
+#[cfg(feature = "text")]
 pub mod comparison_text;
 pub mod conversion;
 pub mod conversion_json;
+#[cfg(feature = "text")]
 pub mod conversion_text;
 pub mod counts;
 #[cfg(feature = "csv")]
 pub mod find_csv;
 pub mod find_json;
+#[cfg(feature = "text")]
 pub mod find_text;
 pub mod findings_github;
 pub mod findings_json;
@@ -56,6 +60,8 @@ pub mod findings_sarif;
 pub mod findings_short;
 #[cfg(feature = "text")]
 pub mod findings_text;
+#[cfg(any(feature = "csv", feature = "text"))]
+mod limit_name;
 pub mod lines;
 mod located;
 mod pretty_json;
@@ -65,15 +71,18 @@ pub mod results_csv;
 pub mod results_html;
 pub mod results_json;
 pub mod results_jsonl;
+#[cfg(feature = "text")]
 pub mod results_text;
 #[cfg(feature = "xlsx")]
 pub mod results_xlsx;
+#[cfg(feature = "text")]
 pub mod sheet_text;
 #[cfg(feature = "csv")]
 pub mod together_csv;
 mod uri;
 #[cfg(feature = "csv")]
 pub mod verification_csv;
+#[cfg(feature = "text")]
 pub mod verification_text;
 #[cfg(feature = "csv")]
 mod written_csv;

@@ -3,7 +3,7 @@
 use stainbook_evaluation::result::SOFTWARE;
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
-use crate::results_text::one::limit_name;
+use crate::limit_name::limit_name;
 use crate::written_csv::written;
 
 /// Number of columns.

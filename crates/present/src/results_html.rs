@@ -63,7 +63,8 @@ pub fn render(evaluation: &Evaluation) -> Result<String, TemplateProblem> {
 /// use stainbook_present::results_html::render_with;
 /// use stainbook_evaluation::Evaluation;
 ///
-/// let evaluation = Evaluation { title: Some("Quay & hold".to_owned()), ..Evaluation::default() };
+/// let mut evaluation = Evaluation::default();
+/// evaluation.title = Some("Quay & hold".to_owned());
 /// assert_eq!(render_with("<h1>{{ evaluation.title }}</h1>", &evaluation).unwrap(), "<h1>Quay &amp; hold</h1>");
 /// assert_eq!(render_with("\n{{ evaluation.titel }}", &evaluation).unwrap_err().line, Some(2));
 /// ```
@@ -191,10 +192,9 @@ mod tests {
 
     #[test]
     fn a_refused_row_of_a_table_has_its_page_too() {
-        let evaluation = Evaluation {
-            results: vec![stainbook_evaluation::ReadingResult::empty("line 3")],
-            ..Evaluation::default()
-        };
+        let mut evaluation = Evaluation::default();
+        let row = stainbook_evaluation::ReadingResult::empty("line 3");
+        evaluation.results.push(row);
         assert!(render(&evaluation).unwrap().contains("no result"));
     }
 }

@@ -128,16 +128,10 @@ fn the_table_and_the_json_hold_the_same_figures() {
 fn draws_have_columns_of_their_own() {
     let (book, _) = Book::demo();
     let (_, survey) = book.surveys().next().unwrap();
-    let drawn = Options {
-        monte_carlo: Some(MonteCarloOptions {
-            settings: Settings {
-                draws: Draws::Exactly(2_000),
-                seed: 7,
-            },
-            in_blocks: &one_after_another,
-        }),
-        ..Options::default()
-    };
+    let drawn = Options::default().with_monte_carlo(MonteCarloOptions::new(
+        Settings::new(Draws::Exactly(2_000), 7),
+        &one_after_another,
+    ));
     for (options, draws) in [(drawn, true), (Options::default(), false)] {
         let evaluation = evaluate(&book, survey, &options);
         let csv = results_csv::render(&evaluation).unwrap();

@@ -45,6 +45,7 @@ pub struct Revision<'b> {
 
 /// Effects of a change of a sheet on results.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct SheetEffects {
     /// Moves, the most general first.
     pub moves: Vec<Move>,
@@ -65,6 +66,7 @@ pub struct SheetEffects {
 
 /// One thing that moves.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Move {
     /// The gas by its short name, if it is not the one that the scale is printed for.
     pub gas: Option<String>,
@@ -83,6 +85,7 @@ pub struct Move {
 
 /// Conditions that move results in the same way.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct AtCondition {
     /// `temperature`, `humidity` or `pressure`.
     pub axis: &'static str,
@@ -92,6 +95,7 @@ pub struct AtCondition {
 
 /// Readings from one mark to another.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Readings {
     /// The lowest.
     pub from: f64,
@@ -158,6 +162,7 @@ pub enum ResultEffect {
 
 /// Effects of a change of a substance.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct SubstanceEffects {
     /// Its name.
     pub name: String,
@@ -171,6 +176,7 @@ pub struct SubstanceEffects {
 
 /// A limit that is another one now.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct LimitMove {
     /// Whose limit.
     pub authority: String,

@@ -118,14 +118,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         Words::PassedOver
     };
     let options = options_of(kept);
-    let now = evaluate(
-        book,
-        &survey,
-        &Options {
-            sheet_errors: Some(errors),
-            ..options
-        },
-    );
+    let now = evaluate(book, &survey, &options.with_sheet_errors(errors));
     let own = if kept.facts.is_empty() {
         Err("there are no facts in it".to_owned())
     } else {
@@ -134,10 +127,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     // What a checker says of a sheet is not among its facts, but what it said then stands with the results.
     let faulty = faulty_then(kept);
     let faulty = |id: &str| usize::from(faulty.contains(id));
-    let own_options = Options {
-        sheet_errors: Some(&faulty),
-        ..options
-    };
+    let own_options = options.with_sheet_errors(&faulty);
     let from_own = match &own {
         Ok(own) => Some(evaluate(own, &survey, &own_options)),
         Err(why) => {
@@ -289,14 +279,11 @@ fn known_then(found: Vec<Difference>, written: Option<&Value>) -> Vec<Difference
 /// draws.
 fn options_of(kept: &Evaluation) -> Options<'static> {
     let settings = draws::of(kept).and_then(draws::settings);
-    Options {
-        faulty_sheets: faulty_sheets(kept),
-        monte_carlo: settings.map(|settings| MonteCarloOptions {
-            settings,
-            in_blocks: &one_after_another,
-        }),
-        ..Options::default()
-    }
+    Options::default()
+        .with_faulty_sheets(faulty_sheets(kept))
+        .with_monte_carlo(
+            settings.map(|settings| MonteCarloOptions::new(settings, &one_after_another)),
+        )
 }
 
 /// True if a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was

@@ -179,16 +179,10 @@ mod tests {
         let (book, _) = Book::demo();
         let (_, survey) = book.surveys().next().unwrap();
         let with_seed = |seed| {
-            let options = Options {
-                monte_carlo: Some(MonteCarloOptions {
-                    settings: Settings {
-                        draws: Draws::Exactly(20_000),
-                        seed,
-                    },
-                    in_blocks: &one_after_another,
-                }),
-                ..Options::default()
-            };
+            let options = Options::default().with_monte_carlo(MonteCarloOptions::new(
+                Settings::new(Draws::Exactly(20_000), seed),
+                &one_after_another,
+            ));
             let made = evaluate(&book, survey, &options);
             let drawn = made.results.into_iter().find(|result| {
                 result

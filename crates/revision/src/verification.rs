@@ -5,6 +5,7 @@ use serde::Serialize;
 
 /// Records that were worked out again with a catalog as it is now.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct Verification {
     /// The version of these keys.
     pub schema_version: u32,
@@ -22,6 +23,7 @@ pub struct Verification {
 
 /// One record.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct VerifiedRecord {
     /// The file.
     pub record: String,
@@ -43,6 +45,7 @@ pub struct VerifiedRecord {
 
 /// Readings together: an average, a mixture, a test, gases solved together, repeats or a blank.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct VerifiedTogether {
     /// Its name.
     pub id: String,
@@ -57,6 +60,7 @@ pub struct VerifiedTogether {
 
 /// One result.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct VerifiedResult {
     /// The reading's name.
     pub id: String,
@@ -73,6 +77,7 @@ pub struct VerifiedResult {
 
 /// Verification of something recorded, be it the result of one reading or of readings together.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct Verified {
     /// State of the verification.
     pub state: VerifiedState,
@@ -140,6 +145,7 @@ impl VerifiedState {
 
 /// Something that the catalog says otherwise now.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct Datum {
     /// The kind of entry: `tube`, `substance`, `pump` …
     pub kind: &'static str,

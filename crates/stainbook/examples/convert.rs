@@ -23,17 +23,13 @@ fn main() -> Result<(), Box<dyn Error>> {
         },
     };
 
-    let here = Terms {
-        gas: Some(gas),
-        temperature: Some("6 °C".parse()?),
-        pressure: Some(PressureGiven::Altitude("1600 m".parse()?)),
-        ..Terms::default()
-    };
-    let at_limits = Terms {
-        temperature: Some("25 °C".parse()?),
-        pressure: Some(PressureGiven::Station("101.325 kPa".parse()?)),
-        ..here.clone()
-    };
+    let mut here = Terms::default();
+    here.gas = Some(gas);
+    here.temperature = Some("6 °C".parse()?);
+    here.pressure = Some(PressureGiven::Altitude("1600 m".parse()?));
+    let mut at_limits = here.clone();
+    at_limits.temperature = Some("25 °C".parse()?);
+    at_limits.pressure = Some(PressureGiven::Station("101.325 kPa".parse()?));
     for terms in [here, at_limits] {
         let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
         let text = stainbook::present::conversion_text::render(

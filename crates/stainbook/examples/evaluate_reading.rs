@@ -26,7 +26,7 @@ readings:
 ";
 
 fn main() {
-    let demo = stainbook::catalog::embedded::demo_files();
+    let demo = stainbook::catalog::demo_files();
     let survey = SourceFile::new("one-tube.survey.yaml", SURVEY);
     let (book, findings) = Book::read(demo.chain([survey]));
     assert!(findings.is_empty(), "{findings:?}");

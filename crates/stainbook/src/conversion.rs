@@ -23,7 +23,8 @@ pub struct Plan {
     /// of the formula keeps 35 ppb at 0.035 ppm to the last digit.
     step: ConversionStep,
     whole: f64,
-    story: Story,
+    /// All but the numbers.
+    story: Conversion,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,18 +40,6 @@ enum ConversionStep {
         molar_volume: f64,
         dry_part: f64,
     },
-}
-
-#[derive(Clone, Debug, Default, PartialEq)]
-struct Story {
-    conditions: Option<ConditionsUsed>,
-    molar_mass: Option<Amount>,
-    molar_volume: Option<Amount>,
-    substance: Option<SubstanceUsed>,
-    basis: Option<&'static str>,
-    water: Option<Amount>,
-    assumptions: Vec<Assumption>,
-    catalog: String,
 }
 
 impl Plan {
@@ -87,10 +76,8 @@ impl Plan {
                 ));
             }
         }
-        let mut story = Story {
-            catalog: terms.catalog.clone(),
-            ..Story::default()
-        };
+        let mut story = Conversion::default();
+        story.catalog.clone_from(&terms.catalog);
         if let Some(Gas::Known { substance, .. }) = &terms.gas {
             story.substance = Some(substance.clone());
         }
@@ -214,27 +201,18 @@ impl Plan {
                 print::to_significant(value, digits)
             }
         };
-        let story = self.story.clone();
-        Ok(Conversion {
-            result: Amount {
-                value,
-                unit,
-                text: format!("{number} {unit}"),
-            },
-            from: Amount {
-                value: amount.number(),
-                unit: amount.unit().canonical(),
-                text: amount.canonical(),
-            },
-            conditions: story.conditions,
-            molar_mass: story.molar_mass,
-            molar_volume: story.molar_volume,
-            substance: story.substance,
-            basis: story.basis,
-            water: story.water,
-            assumptions: story.assumptions,
-            catalog: story.catalog,
-        })
+        let mut conversion = self.story.clone();
+        conversion.result = Amount {
+            value,
+            unit,
+            text: format!("{number} {unit}"),
+        };
+        conversion.from = Amount {
+            value: amount.number(),
+            unit: amount.unit().canonical(),
+            text: amount.canonical(),
+        };
+        Ok(conversion)
     }
 }
 
@@ -250,12 +228,10 @@ impl Plan {
 /// use stainbook::conversion::{Gas, PressureGiven, Terms, convert};
 /// use stainbook::core::unit;
 ///
-/// let terms = Terms {
-///     gas: Some(Gas::OfMolarMass("28.010 g/mol".parse()?)),
-///     temperature: Some("25 °C".parse()?),
-///     pressure: Some(PressureGiven::Station("101.325 kPa".parse()?)),
-///     ..Terms::default()
-/// };
+/// let mut terms = Terms::default();
+/// terms.gas = Some(Gas::OfMolarMass("28.010 g/mol".parse()?));
+/// terms.temperature = Some("25 °C".parse()?);
+/// terms.pressure = Some(PressureGiven::Station("101.325 kPa".parse()?));
 /// let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 /// assert_eq!(conversion.result.text, "28.6 mg/m³");
 /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -6,12 +6,10 @@
 //! use stainbook::core::unit;
 //!
 //! // 25 ppm of carbon monoxide, in the smokehouse at 1,600 m and 8 °C.
-//! let terms = Terms {
-//!     gas: Some(Gas::OfMolarMass("28.010 g/mol".parse()?)),
-//!     temperature: Some("8 °C".parse()?),
-//!     pressure: Some(PressureGiven::Altitude("1600 m".parse()?)),
-//!     ..Terms::default()
-//! };
+//! let mut terms = Terms::default();
+//! terms.gas = Some(Gas::OfMolarMass("28.010 g/mol".parse()?));
+//! terms.temperature = Some("8 °C".parse()?);
+//! terms.pressure = Some(PressureGiven::Altitude("1600 m".parse()?));
 //! let conversion = convert(&"25 ppm".parse()?, unit("mg/m3")?, &terms)?;
 //! assert_eq!(conversion.result.text, "25.0 mg/m³");
 //! // The altitude only stands in for the pressure, and the answer says so.
@@ -25,13 +23,17 @@
 //! | --- | --- |
 //! | quantities, units, conversion, humidity, the standard atmosphere | [`core`] |
 //! | reading a catalog's files, finding its entries | [`catalog`], [`Book`] |
-//! | what is wrong with a catalog | [`check`], [`check_book`] |
-//! | from readings to results | [`reading`] |
+//! | what is wrong with a catalog | [`check`], [`check_book`], [`findings`] |
+//! | from readings to results | [`reading`], [`evaluate_survey`] |
+//! | the uncertainty of any measurement | [`uncertainty`] |
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`revision`] |
 //! | results that were kept, and whether they still hold | [`revision`] |
 //! | one conversion with everything it rests on | [`conversion`] |
+//!
+//! What is named in these modules, item by item, is what this crate promises to keep; the crates that it comes from are internal
+//! to the project, but for `stainbook-core` and `stainbook-uncertainty`, which make the same promise.
 //!
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
 //! command of the same name is one such caller.
@@ -45,7 +47,8 @@
 //! | `csv` | surveys in tables (`survey`), and tables of results |
 //! | `spreadsheets` | surveys in worksheets; switches `csv` on |
 //! | `html` | the field record |
-//! | `text` | findings with the lines they are about |
+//! | `monte-carlo` | the uncertainty by drawing as well, and records in which it was |
+//! | `text` | texts for people: findings with the lines they are about, sheets, results, comparisons, changes, searches, conversions |
 //! | `parallel` | entries checked several at a time |
 //!
 //! `xlsx`, results as a spreadsheet, has to be asked for: the crate that writes them asks the clock, which WebAssembly has not.
@@ -67,27 +70,27 @@
 pub mod conversion;
 pub mod template;
 
-pub use stainbook_catalog as catalog;
-pub use stainbook_check as check;
-pub use stainbook_core as core;
-pub use stainbook_document as document;
-pub use stainbook_evaluation as reading;
-pub use stainbook_present as present;
-pub use stainbook_revision as revision;
+pub mod catalog;
+pub mod check;
+pub mod core;
+pub mod findings;
+pub mod present;
+pub mod reading;
+pub mod revision;
 #[cfg(feature = "csv")]
-pub use stainbook_survey as survey;
-pub use stainbook_tube_search as tube_search;
-pub use stainbook_uncertainty as uncertainty;
+pub mod survey;
+pub mod tube_search;
+pub mod uncertainty;
 
 // Crates of others whose types stand in signatures here, in the version that fits.
 #[cfg(feature = "csv")]
 pub use csv;
 pub use {jiff, serde_json};
 
-pub use stainbook_catalog::{Book, EntryKind, SourceFile};
-pub use stainbook_check::Report;
-pub use stainbook_document::finding::{Finding, Level};
-pub use stainbook_evaluation::{Evaluation, ReadingResult};
+pub use catalog::{Book, EntryKind, SourceFile};
+pub use check::Report;
+pub use findings::{Finding, Level};
+pub use reading::{Evaluation, ReadingResult};
 
 use std::fmt;
 
@@ -121,7 +124,11 @@ pub fn check_book<'a>(
     as_of: Option<Date>,
 ) -> (Book, Report) {
     let (book, read) = Book::read(files);
-    let report = check_read(&book, read, &stainbook_check::Options { as_of });
+    let report = check_read(
+        &book,
+        read,
+        &stainbook_check::Options::default().with_as_of(as_of),
+    );
     (book, report)
 }
 
@@ -148,7 +155,7 @@ pub fn check_read(
 /// # Example
 ///
 /// ```
-/// use stainbook::{catalog::embedded::demo_files, check_book, evaluate_survey};
+/// use stainbook::{catalog::demo_files, check_book, evaluate_survey};
 ///
 /// let (book, report) = check_book(demo_files(), None);
 /// let name = book.surveys().next().and_then(|(_, survey)| survey.survey.clone()).unwrap_or_default();
@@ -173,10 +180,7 @@ pub fn evaluate_survey(
         });
     };
     let errors = |sheet: &str| errors_in(book, report, sheet);
-    let options = stainbook_evaluation::Options {
-        sheet_errors: Some(&errors),
-        ..stainbook_evaluation::Options::default()
-    };
+    let options = stainbook_evaluation::Options::default().with_sheet_errors(&errors);
     let faults = SurveyFaults::of(entry, &report.findings);
     Ok(stainbook_evaluation::evaluate_entry(
         book,
@@ -222,14 +226,12 @@ impl std::error::Error for NoSuchSurvey {}
 /// # Example
 ///
 /// ```
-/// use stainbook::{catalog::embedded::demo_files, check_book, find_tubes, tube_search::Wanted};
+/// use stainbook::{catalog::demo_files, check_book, find_tubes, tube_search::Wanted};
 ///
 /// let (book, report) = check_book(demo_files(), None);
-/// let wanted = Wanted {
-///     substance: "chlorine".to_owned(),
-///     level: Some("3 ppm".parse()?),
-///     ..Wanted::default()
-/// };
+/// let mut wanted = Wanted::default();
+/// wanted.substance = "chlorine".to_owned();
+/// wanted.level = Some("3 ppm".parse()?);
 /// let search = find_tubes(&book, &report, &wanted)?;
 /// let first = search.serve[0].levels[0].best.as_ref().ok_or("a way to read it")?;
 /// assert_eq!((search.serve[0].rank, first.strokes), (1, 3.0));
@@ -243,10 +245,7 @@ pub fn find_tubes(
     wanted: &tube_search::Wanted,
 ) -> Result<tube_search::Search, stainbook_evaluation::outcome::Refusal> {
     let errors = |sheet: &str| errors_in(book, report, sheet);
-    let options = stainbook_evaluation::Options {
-        sheet_errors: Some(&errors),
-        ..stainbook_evaluation::Options::default()
-    };
+    let options = stainbook_evaluation::Options::default().with_sheet_errors(&errors);
     tube_search::find(book, wanted, &options)
 }
 

@@ -26,6 +26,7 @@ pub struct Workbook {
 /// A spreadsheet that cannot be read, or not as it stands.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{message}; {help}")]
+#[non_exhaustive]
 pub struct WorkbookProblem {
     /// The problem, with its place.
     pub message: String,
@@ -229,6 +230,7 @@ pub(crate) struct WorksheetHeaderProblem {
 
 /// The rows of a worksheet, one after the other.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct WorksheetRows {
     worksheet: RawWorksheet,
     /// Each with its position in the worksheet, counted from 0.

@@ -40,6 +40,7 @@ pub enum DecimalMark {
 /// The table as a whole cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{message} (line 1, column {column}); {help}")]
+#[non_exhaustive]
 pub struct HeaderProblem {
     /// Number of the column, counted from 1.
     pub column: usize,
@@ -52,6 +53,7 @@ pub struct HeaderProblem {
 /// A cell that cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{}: {message}", place(.worksheet.as_deref(), *.line, *.column, .name))]
+#[non_exhaustive]
 pub struct CellProblem {
     /// The worksheet, if the table is one of a spreadsheet.
     pub worksheet: Option<String>,
@@ -87,6 +89,7 @@ pub(crate) fn place(worksheet: Option<&str>, line: u64, column: usize, name: &st
 
 /// A row that was read.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct CsvReading {
     /// The worksheet, if the table is one of a spreadsheet.
     pub worksheet: Option<String>,
@@ -104,6 +107,7 @@ pub struct CsvReading {
 
 /// A row that was not.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct RefusedRow {
     /// The worksheet, if the table is one of a spreadsheet.
     pub worksheet: Option<String>,
@@ -121,10 +125,7 @@ impl RefusedRow {
     /// The row as a result that is refused, so that it keeps its place among the others.
     pub fn result(&self) -> ReadingResult {
         let (id, refusal) = self.refusal();
-        ReadingResult {
-            refusal: Some(refusal),
-            ..ReadingResult::empty(id)
-        }
+        ReadingResult::refused(id, refusal)
     }
 
     /// Its name, or what stands in for one, and why it is refused.

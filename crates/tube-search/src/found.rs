@@ -9,6 +9,7 @@ use stainbook_evaluation::result::{LimitUsed, Recorded, Verdict};
 
 /// The sheets of a catalog, ranked for a purpose.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Search {
     /// The gas that is sought.
     pub substance: Sought,
@@ -40,6 +41,7 @@ pub struct Search {
 
 /// The gas or group that is sought.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct Sought {
     /// Its short name.
     pub id: String,
@@ -53,6 +55,7 @@ pub struct Sought {
 
 /// A level that a tube is wanted for.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct LevelSought {
     /// As typed, or as the source of the limit prints it.
     pub text: String,
@@ -69,6 +72,7 @@ pub struct LevelSought {
 
 /// A limit that a tube is wanted for, and what a procedure has to do there.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct LimitSought {
     /// The limit.
     pub limit: LimitUsed,
@@ -82,6 +86,7 @@ pub struct LimitSought {
 
 /// Another gas in the air.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct PresentGas {
     /// Its short name.
     pub substance: String,
@@ -93,6 +98,7 @@ pub struct PresentGas {
 
 /// The pump at hand.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct PumpAsked {
     /// Its short name; null if only the kind was named.
     pub pump: Option<String>,
@@ -102,6 +108,7 @@ pub struct PumpAsked {
 
 /// A sheet that can serve.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct SuitableTube {
     /// Its place, from 1.
     pub rank: usize,
@@ -132,6 +139,7 @@ pub struct SuitableTube {
 
 /// A condition that was not stated.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct Assumed {
     /// The condition.
     pub condition: Condition,
@@ -165,6 +173,7 @@ impl Condition {
 
 /// A sheet at one level.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct AtLevel {
     /// The place of the level in the search, from 0.
     pub level: usize,
@@ -180,6 +189,7 @@ pub struct AtLevel {
 
 /// One stroke count at one level. Concentrations are in the unit of the level.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Way {
     /// Number of strokes.
     pub strokes: f64,
@@ -211,6 +221,7 @@ pub struct Way {
 
 /// Attainable judgement of one stroke count against a limit. Concentrations are in the unit of the level.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct JudgedHere {
     /// The limit: authority, kind and value.
     pub limit: String,
@@ -234,6 +245,7 @@ pub struct JudgedHere {
 
 /// Coverage of the range around a limit by all stroke counts of a tube together.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct Coverage {
     /// The lowest concentration, as so many times the limit.
     pub from_times: f64,
@@ -247,6 +259,7 @@ pub struct Coverage {
 
 /// A reason for or against a tube.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct Reason {
     /// The word for scripts, kebab-case.
     pub code: Code,
@@ -268,6 +281,7 @@ pub enum Weight {
 
 /// A sheet that cannot serve.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub struct Excluded {
     /// The sheet's short name.
     pub sheet: String,

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use stainbook_catalog::model::{PumpKind, Range, Scale, Substance, Tube};
+use stainbook_catalog::model::{MeasuringRange, PumpKind, Scale, Substance, Tube};
 use stainbook_catalog::written::{Conditions as WrittenConditions, LimitKind};
 use stainbook_core::print;
 
@@ -37,7 +37,7 @@ pub(crate) struct LevelSearch<'e, 'b> {
 
 /// A stroke count with its sweep.
 pub(crate) struct StrokeCount<'t> {
-    pub(crate) range: &'t Range,
+    pub(crate) range: &'t MeasuringRange,
     scale: &'t Scale,
     pub(crate) sweep: Sweep,
     /// Refusal where it cannot be drawn, though it may read the level.
@@ -78,7 +78,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
             .collect()
     }
 
-    fn bench<'x>(&'x mut self, scale: &'x Scale, range: &'x Range) -> Bench<'x, 'b, 'x> {
+    fn bench<'x>(&'x mut self, scale: &'x Scale, range: &'x MeasuringRange) -> Bench<'x, 'b, 'x> {
         // Half strokes that the pump cannot draw are looked at all the same: they may be all that is missing.
         let whole = is_whole(range.strokes);
         let possible = whole || self.kind.is_none_or(|kind| kind.half_strokes);
@@ -95,7 +95,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
         }
     }
 
-    fn blocked(&self, range: &Range) -> Option<Refusal> {
+    fn blocked(&self, range: &MeasuringRange) -> Option<Refusal> {
         let whole = is_whole(range.strokes);
         if let Some(kind) = self.kind.filter(|kind| !whole && !kind.half_strokes) {
             return Some(Refusal::new(
@@ -302,7 +302,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
 
     /// The lowest visible concentration in the unit of the level, uncorrected, with its stroke count.
     fn visible(&self, per_ppm: f64) -> Option<(f64, f64)> {
-        let lowest = self.tube().lowest_visible?;
+        let lowest = self.tube().limit_of_detection?;
         match lowest.concentration {
             stainbook_core::Concentration::VolumeFraction(x) => {
                 Some((x.ppm() * per_ppm, lowest.strokes))

@@ -11,11 +11,9 @@
 //! use stainbook_evaluation::Options;
 //!
 //! let (book, _) = Book::demo();
-//! let wanted = Wanted {
-//!     substance: "chlorine".to_owned(),
-//!     limits: vec!["NIOSH ceiling".to_owned()],
-//!     ..Wanted::default()
-//! };
+//! let mut wanted = Wanted::default();
+//! wanted.substance = "chlorine".to_owned();
+//! wanted.limits = vec!["NIOSH ceiling".to_owned()];
 //! let search = find(&book, &wanted, &Options::default()).map_err(|refusal| refusal.text)?;
 //! assert_eq!(search.levels[0].text, "0.5 ppm");
 //! assert_eq!(search.serve[0].sheet, "brinewash-chlorine-a-r2");
@@ -59,6 +57,7 @@ use stainbook_core::{Concentration, Duration, Written};
 
 /// The purpose that a tube is sought for.
 #[derive(Clone, Debug, Default)]
+#[non_exhaustive]
 pub struct Wanted {
     /// The gas: a CAS number, short name, name or synonym; or the name of a group.
     pub substance: String,

@@ -2,7 +2,7 @@
 //! is expressed as.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{Measured, Range, ResponseFactor, Substance, Tube};
+use stainbook_catalog::model::{Measured, MeasuringRange, ResponseFactor, Substance, Tube};
 use stainbook_catalog::written::TubeEntry;
 
 use crate::question::SoughtGas;
@@ -115,7 +115,7 @@ pub(crate) fn substance<'t>(tube: &'t Tube, route: &Route<'t>) -> &'t Substance 
 pub(crate) fn counts<'t>(
     tube: &'t Tube,
     route: &Route<'t>,
-) -> Vec<(&'t Range, Option<&'t ResponseFactor>)> {
+) -> Vec<(&'t MeasuringRange, Option<&'t ResponseFactor>)> {
     match route {
         Route::Own | Route::Group => tube.ranges.iter().map(|range| (range, None)).collect(),
         Route::ResponseFactor(rows) => rows

@@ -51,12 +51,10 @@ fn as_typed(conditions: &WrittenConditions) -> Value {
 /// use stainbook_evaluation::Options;
 ///
 /// let (book, _) = Book::demo();
-/// let wanted = Wanted {
-///     substance: "ammonia".to_owned(),
-///     level: Some("25 ppm".parse()?),
-///     within: Some("1 min".parse::<stainbook_core::Written<_>>()?.value()),
-///     ..Wanted::default()
-/// };
+/// let mut wanted = Wanted::default();
+/// wanted.substance = "ammonia".to_owned();
+/// wanted.level = Some("25 ppm".parse()?);
+/// wanted.within = Some("1 min".parse::<stainbook_core::Written<_>>()?.value());
 /// let search = find(&book, &wanted, &Options::default()).map_err(|refusal| refusal.text)?;
 /// for found in &search.serve {
 ///     let way = found.levels[0].best.as_ref().ok_or("a sheet that serves has a way")?;

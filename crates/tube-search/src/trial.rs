@@ -1,6 +1,6 @@
 //! One reading tried: what the evaluation makes of it, in the conditions of the search.
 
-use stainbook_catalog::model::{Range, Scale, Substance, Tube};
+use stainbook_catalog::model::{MeasuringRange, Scale, Substance, Tube};
 use stainbook_catalog::written::{
     Conditions as WrittenConditions, LeakTest, Observation, PreTubeUsed, Present, Reading, Seen,
 };
@@ -18,7 +18,7 @@ pub(crate) struct Bench<'e, 'b, 't> {
     pub(crate) tried: &'e mut usize,
     pub(crate) tube: &'t Tube,
     pub(crate) scale: &'t Scale,
-    pub(crate) range: &'t Range,
+    pub(crate) range: &'t MeasuringRange,
     pub(crate) substance: &'t Substance,
     pub(crate) conditions: &'e WrittenConditions,
     pub(crate) present: &'e [Present],

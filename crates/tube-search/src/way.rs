@@ -1,6 +1,6 @@
 //! One stroke count at one level: which reading comes out as it, how far the count reaches, and what it could say.
 
-use stainbook_catalog::model::{FactorValue, Range, ResponseFactor, Scale};
+use stainbook_catalog::model::{FactorValue, MeasuringRange, ResponseFactor, Scale};
 use stainbook_core::elementary::ln;
 
 use crate::found::{JudgedHere, Way};
@@ -240,7 +240,7 @@ fn off_the_scale() -> Refusal {
 /// The part of the scale that the leaflet vouches for at a stroke count: its printed range, within the marks.
 pub(crate) fn readings(
     scale: &Scale,
-    range: &Range,
+    range: &MeasuringRange,
     row: Option<&ResponseFactor>,
 ) -> Option<(f64, f64)> {
     let (first, last) = (*scale.marks.first()?, *scale.marks.last()?);

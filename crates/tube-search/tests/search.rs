@@ -35,27 +35,24 @@ fn air(celsius: &str, humidity: &str, pressure: &str) -> Conditions {
 }
 
 fn at(level: &str) -> Wanted {
-    Wanted {
-        substance: "chlorine".to_owned(),
-        level: Some(level.parse().unwrap()),
-        conditions: air("20", "50", "101.3"),
-        ..Wanted::default()
-    }
+    let mut wanted = Wanted::default();
+    wanted.substance = "chlorine".to_owned();
+    wanted.level = Some(level.parse().unwrap());
+    wanted.conditions = air("20", "50", "101.3");
+    wanted
 }
 
 fn with(wanted: Wanted, yaml: &str) -> Wanted {
-    Wanted {
-        present: serde_yaml::from_str(yaml).unwrap(),
-        ..wanted
-    }
+    let mut wanted = wanted;
+    wanted.present = serde_yaml::from_str(yaml).unwrap();
+    wanted
 }
 
 fn limits(names: &[&str]) -> Wanted {
-    Wanted {
-        level: None,
-        limits: names.iter().map(|name| (*name).to_owned()).collect(),
-        ..at("1 ppm")
-    }
+    let mut wanted = at("1 ppm");
+    wanted.level = None;
+    wanted.limits = names.iter().map(|name| (*name).to_owned()).collect();
+    wanted
 }
 
 #[track_caller]
@@ -127,7 +124,7 @@ proptest! {
         // From well below what the tube measures to well above it.
         let level = 0.2 * powf(300.0, share);
         let level = format!("{level:.4} ppm");
-        let wanted = Wanted { conditions: air(&celsius.to_string(), "50", &kilopascals.to_string()), ..at(&level) };
+        let mut wanted = at(&level); wanted.conditions = air(&celsius.to_string(), "50", &kilopascals.to_string());
         let present = dioxide.map_or("[]".to_owned(), |tenths| {
             format!("[{{substance: chlorine-dioxide, level: {} ppm}}]", f64::from(tenths) / 10.0)
         });
@@ -179,13 +176,11 @@ fn every_sheet_of_the_demo_is_in_one_list_for_every_gas_that_it_knows() {
         "phosphine",
         "methane",
     ] {
-        let search = search(
-            &book,
-            &Wanted {
-                substance: gas.to_owned(),
-                ..at("10 ppm")
-            },
-        );
+        let search = search(&book, &{
+            let mut wanted = at("10 ppm");
+            wanted.substance = gas.to_owned();
+            wanted
+        });
         let mut seen: Vec<&str> = search
             .serve
             .iter()
@@ -208,10 +203,8 @@ fn every_sheet_of_the_demo_is_in_one_list_for_every_gas_that_it_knows() {
 /// 2 strokes, worked by hand: at 10 °C and 95 kPa a reading is multiplied by 1.10 · 101.3 / 95.
 #[test]
 fn the_ends_are_those_of_the_air() {
-    let wanted = Wanted {
-        conditions: air("10", "50", "95"),
-        ..at("5 ppm")
-    };
+    let mut wanted = at("5 ppm");
+    wanted.conditions = air("10", "50", "95");
     let found = search(&book(), &wanted);
     let way = found.serve[0].levels[0].best.as_ref().unwrap();
     let factor = 1.10 * 101.3 / 95.0;
@@ -224,13 +217,15 @@ fn the_ends_are_those_of_the_air() {
 
 #[test]
 fn why_a_sheet_cannot_serve() {
-    let with_air = |celsius, humidity| Wanted {
-        conditions: air(celsius, humidity, "101.3"),
-        ..at("5 ppm")
+    let with_air = |celsius, humidity| {
+        let mut wanted = at("5 ppm");
+        wanted.conditions = air(celsius, humidity, "101.3");
+        wanted
     };
-    let pump = |name: &str| Wanted {
-        pump: Some(name.to_owned()),
-        ..at("5 ppm")
+    let pump = |name: &str| {
+        let mut wanted = at("5 ppm");
+        wanted.pump = Some(name.to_owned());
+        wanted
     };
     let other_kind = changed(
         support::KIND,
@@ -245,9 +240,10 @@ fn why_a_sheet_cannot_serve() {
         (book(), at("80 ppm"), "level-above-range"),
         (
             book(),
-            Wanted {
-                within: Some(seconds(60.0)),
-                ..at("5 ppm")
+            {
+                let mut wanted = at("5 ppm");
+                wanted.within = Some(seconds(60.0));
+                wanted
             },
             "time-too-short",
         ),
@@ -260,9 +256,10 @@ fn why_a_sheet_cannot_serve() {
         ),
         (
             book_of(&[], &[("quay.pump-kind.yaml", no_halves.as_str())]),
-            Wanted {
-                pump: Some("pump-1".to_owned()),
-                ..at("30 ppm")
+            {
+                let mut wanted = at("30 ppm");
+                wanted.pump = Some("pump-1".to_owned());
+                wanted
             },
             "half-stroke-impossible",
         ),
@@ -279,9 +276,10 @@ fn why_a_sheet_cannot_serve() {
         ),
         (
             book(),
-            Wanted {
-                substance: "ammonia".to_owned(),
-                ..at("5 ppm")
+            {
+                let mut wanted = at("5 ppm");
+                wanted.substance = "ammonia".to_owned();
+                wanted
             },
             "other-gas-only",
         ),
@@ -293,9 +291,10 @@ fn why_a_sheet_cannot_serve() {
                 )],
                 &[],
             ),
-            Wanted {
-                substance: "ethylamine".to_owned(),
-                ..at("5 ppm")
+            {
+                let mut wanted = at("5 ppm");
+                wanted.substance = "ethylamine".to_owned();
+                wanted
             },
             "group-member-only",
         ),
@@ -312,16 +311,11 @@ fn why_a_sheet_cannot_serve() {
     }
     // The same half stroke serves with the usual pump, and enough time makes the other serve.
     assert_eq!(search(&book(), &at("30 ppm")).serve.len(), 1);
-    let enough = Wanted {
-        within: Some(seconds(80.0)),
-        ..at("5 ppm")
-    };
+    let mut enough = at("5 ppm");
+    enough.within = Some(seconds(80.0));
     assert_eq!(search(&book(), &enough).serve.len(), 1);
     let errors = |_: &str| 2;
-    let options = Options {
-        sheet_errors: Some(&errors),
-        ..Options::default()
-    };
+    let options = Options::default().with_sheet_errors(&errors);
     let faulty = find(&book(), &at("5 ppm"), &options).unwrap();
     assert_eq!(faulty.cannot[0].why[0].code, Code::SheetHasErrors);
     assert!(faulty.cannot[0].measures_it);
@@ -391,10 +385,8 @@ fn how_much_around_a_limit() {
     assert_eq!(coverage.strokes, [0.5, 2.0, 6.0]);
     assert_eq!(coverage.whole, Some(true));
     // In 80 s there is no time for the 6 strokes, and half the limit is out of reach.
-    let hurried = Wanted {
-        within: Some(seconds(80.0)),
-        ..limits(&["OSHA ceiling"])
-    };
+    let mut hurried = limits(&["OSHA ceiling"]);
+    hurried.within = Some(seconds(80.0));
     let found = search(&book(), &hurried);
     let coverage = found.serve[0].levels[0].coverage.as_ref().unwrap();
     assert!(close(coverage.from_times, 1.0));
@@ -405,10 +397,8 @@ fn how_much_around_a_limit() {
 #[test]
 fn the_thresholds_are_where_the_verdict_turns() {
     let book = book();
-    let wanted = Wanted {
-        limits: vec!["IDLH".to_owned()],
-        ..at("9 ppm")
-    };
+    let mut wanted = at("9 ppm");
+    wanted.limits = vec!["IDLH".to_owned()];
     let found = search(&book, &wanted);
     let judged = found.serve[0].levels[0].best.as_ref().unwrap().judged[0].clone();
     assert_eq!(judged.verdict, Some(Verdict::CannotTell));
@@ -420,10 +410,8 @@ fn the_thresholds_are_where_the_verdict_turns() {
         (above * 0.999, Verdict::CannotTell),
         (above * 1.001, Verdict::Above),
     ] {
-        let there = Wanted {
-            limits: vec!["IDLH".to_owned()],
-            ..at(&format!("{level:.6} ppm"))
-        };
+        let mut there = at(&format!("{level:.6} ppm"));
+        there.limits = vec!["IDLH".to_owned()];
         let found = search(&book, &there);
         let way = found.serve[0].levels[0].best.as_ref().unwrap();
         assert!(close(way.strokes, 2.0));
@@ -453,10 +441,8 @@ fn the_better_sheet_comes_first_and_the_other_gas_last() {
 
 #[test]
 fn what_is_not_stated_is_said_to_be_assumed() {
-    let wanted = Wanted {
-        conditions: Conditions::default(),
-        ..at("5 ppm")
-    };
+    let mut wanted = at("5 ppm");
+    wanted.conditions = Conditions::default();
     let found = search(&book(), &wanted);
     let assumed: Vec<(Condition, &str)> = found.serve[0]
         .assumed
@@ -483,39 +469,41 @@ fn what_is_not_stated_is_said_to_be_assumed() {
 #[test]
 fn questions_that_cannot_be_answered() {
     let book = book();
-    let of = |substance: &str| Wanted {
-        substance: substance.to_owned(),
-        ..at("5 ppm")
+    let of = |substance: &str| {
+        let mut wanted = at("5 ppm");
+        wanted.substance = substance.to_owned();
+        wanted
     };
-    let without_air = Wanted {
-        conditions: Conditions::default(),
-        ..at("5 mg/m³")
-    };
+    let mut without_air = at("5 mg/m³");
+    without_air.conditions = Conditions::default();
     for (wanted, code, says) in [
         (of("clorine"), "unknown-substance", "`chlorine`"),
         (of("xylene"), "ambiguous-substance", "name one of them"),
         (without_air, "missing-conditions", "--temperature"),
         (
-            Wanted {
-                level: None,
-                ..at("5 ppm")
+            {
+                let mut wanted = at("5 ppm");
+                wanted.level = None;
+                wanted
             },
             "level-missing",
             "US OSHA ceiling 1 ppm",
         ),
         (limits(&["ceiling"]), "limit-ambiguous", "US OSHA ceiling"),
         (
-            Wanted {
-                substance: "amines".to_owned(),
-                ..limits(&["OSHA"])
+            {
+                let mut wanted = limits(&["OSHA"]);
+                wanted.substance = "amines".to_owned();
+                wanted
             },
             "group-without-limits",
             "--level",
         ),
         (
-            Wanted {
-                pump: Some("pump-9".to_owned()),
-                ..at("5 ppm")
+            {
+                let mut wanted = at("5 ppm");
+                wanted.pump = Some("pump-9".to_owned());
+                wanted
             },
             "pump-unknown",
             "`pump-1`",

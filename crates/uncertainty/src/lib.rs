@@ -8,7 +8,7 @@
 //! use stainbook_uncertainty::propagation::{Term, combine};
 //!
 //! // A length of 1000 mm from two parts, known to 0.3 mm and 0.4 mm.
-//! let term = |standard| Term { sensitivity: 1.0, standard, degrees_of_freedom: f64::INFINITY };
+//! let term = |standard| Term { sensitivity_coefficient: 1.0, standard, degrees_of_freedom: f64::INFINITY };
 //! assert!((combine(&[term(0.3), term(0.4)], &[]).standard - 0.5).abs() < 1e-12);
 //! ```
 //!

@@ -13,7 +13,7 @@
 //! // The sum of two inputs that lie anywhere within 1 of 10 and of 20.
 //! let rectangular = Distribution::Rectangular { half_width: 1.0 };
 //! let model = Independent { inputs: &[(10.0, rectangular), (20.0, rectangular)], model: |x: &[f64]| x[0] + x[1] };
-//! let settings = Settings { draws: Draws::Exactly(100_000), ..Settings::default() };
+//! let settings = Settings::new(Draws::Exactly(100_000), 0);
 //! let outcome = run(&model, &settings, &one_after_another);
 //! assert!((outcome.mean - 30.0).abs() < 0.01);
 //! assert!((outcome.standard - (2.0_f64 / 3.0).sqrt()).abs() < 0.01);
@@ -33,7 +33,7 @@ mod intervals;
 mod stability;
 
 pub use generator::Generator;
-pub use intervals::{Intervals, intervals};
+pub use intervals::{CoverageIntervals, intervals};
 
 use intervals::Tails;
 
@@ -92,13 +92,22 @@ pub enum Draws {
 
 /// Number of draws and seed of a run. Without the feature `monte-carlo` no value of it can be made, and so nothing is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Settings {
     /// Number of draws.
     pub draws: Draws,
-    /// Start of the generator. The same seed gives the same result.
+    /// Seed of the generator. The same seed gives the same result.
     pub seed: u64,
     #[cfg(not(feature = "monte-carlo"))]
     never: std::convert::Infallible,
+}
+
+#[cfg(feature = "monte-carlo")]
+impl Settings {
+    /// So many draws, from this seed.
+    pub const fn new(draws: Draws, seed: u64) -> Self {
+        Self { draws, seed }
+    }
 }
 
 #[cfg(feature = "monte-carlo")]
@@ -126,7 +135,7 @@ pub struct MonteCarloResult {
     /// Their standard deviation: the standard uncertainty.
     pub standard: f64,
     /// The intervals that cover with [`COVERAGE`].
-    pub intervals: Intervals,
+    pub intervals: CoverageIntervals,
     /// Numbers of trials that were clamped.
     pub clamped: Clamped,
     /// Number of outcomes above each of [`Trials::limits`].
@@ -178,7 +187,7 @@ pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -
     }
     // The first block was not like the others: the ends lie among what was not kept.
     let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Tails::EVERYTHING));
-    let intervals = intervals_of(&blocks).unwrap_or(Intervals::NONE);
+    let intervals = intervals_of(&blocks).unwrap_or(CoverageIntervals::NONE);
     outcome(&blocks, intervals, stable)
 }
 
@@ -275,7 +284,7 @@ fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
 }
 
 /// The intervals of all blocks; nothing if an end lies among what the blocks did not keep.
-fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
+fn intervals_of(blocks: &[Block]) -> Option<CoverageIntervals> {
     let tails = blocks.first()?.tails;
     let draws = blocks.iter().map(|block| block.draws).sum();
     let kept = blocks.iter().map(|block| block.kept.as_slice());
@@ -285,7 +294,7 @@ fn intervals_of(blocks: &[Block]) -> Option<Intervals> {
 /// Puts blocks together in their order.
 fn outcome(
     blocks: &[Block],
-    intervals: Intervals,
+    intervals: CoverageIntervals,
     stable: Option<(f64, bool)>,
 ) -> MonteCarloResult {
     let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
@@ -356,6 +365,7 @@ impl<F: Fn(&[f64]) -> f64 + Sync> Trials for Independent<'_, F> {
 
 /// Comparison of the law of propagation with the draws (JCGM 101:2008, 8.1.3).
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct Comparison {
     /// The numerical tolerance δ of the standard uncertainty, see [`numerical_tolerance`].
     pub tolerance: f64,

@@ -1,16 +1,17 @@
 //! The law of propagation of uncertainty (JCGM 100:2008, 5), for any model.
 //!
 //! A model is a function of its inputs. How much of an input's uncertainty reaches the result is the slope of the model
-//! there, [`sensitivity`]; what all of them make together is [`combine`], with correlations where there are any; how far
-//! that figure itself can be relied on are its effective degrees of freedom, from which [`coverage_factor`] follows.
+//! there, [`sensitivity_coefficient`]; what all of them make together is [`combine`], with correlations where there are
+//! any; how far that figure itself can be relied on are its effective degrees of freedom, from which [`coverage_factor`]
+//! follows.
 
 use crate::student_t;
 
 /// One input's part in the uncertainty of a result.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Term {
-    /// The slope of the result along the input: the unit of the result for one unit of the input.
-    pub sensitivity: f64,
+    /// Sensitivity coefficient: the slope of the result along the input, in the unit of the result for one unit of the input.
+    pub sensitivity_coefficient: f64,
     /// The standard uncertainty of the input, in its own unit.
     pub standard: f64,
     /// The degrees of freedom of that; infinite where it is taken as exact.
@@ -20,7 +21,7 @@ pub struct Term {
 impl Term {
     /// Contribution to the result: sensitivity coefficient times standard uncertainty, with its sign.
     pub fn reaching(&self) -> f64 {
-        self.sensitivity * self.standard
+        self.sensitivity_coefficient * self.standard
     }
 }
 
@@ -52,7 +53,7 @@ pub struct Combined {
 ///
 /// ```
 /// use stainbook_uncertainty::propagation::{Term, combine};
-/// let term = |standard, degrees_of_freedom| Term { sensitivity: 1.0, standard, degrees_of_freedom };
+/// let term = |standard, degrees_of_freedom| Term { sensitivity_coefficient: 1.0, standard, degrees_of_freedom };
 /// let combined = combine(&[term(0.57, 9.0), term(0.25, f64::INFINITY)], &[]);
 /// assert!((combined.standard - 0.622).abs() < 0.001);
 /// assert!((combined.effective_degrees_of_freedom - 12.8).abs() < 0.1);
@@ -116,12 +117,12 @@ pub fn correlation(first: &[Term], second: &[Term], correlations: &[Correlation]
     covariance / (combine(first, correlations).standard * combine(second, correlations).standard)
 }
 
-/// The slope of a model along one input: the central difference over one standard uncertainty to either side
+/// Sensitivity coefficient of a model along one input: the central difference over one standard uncertainty to either side
 /// (JCGM 100:2008, 5.1.4, note 2), so that a bend inside that width counts on both sides.
 ///
 /// Inside `span` only; to one side where the other has no value; over a smaller step where neither has. Nothing if the
 /// input is not known, has no uncertainty, or no step gives a value.
-pub fn sensitivity(
+pub fn sensitivity_coefficient(
     at: f64,
     standard: f64,
     span: (f64, f64),
@@ -147,7 +148,7 @@ pub fn sensitivity(
         })
 }
 
-/// No bounds for [`sensitivity`].
+/// No bounds for [`sensitivity_coefficient`].
 pub const ANYWHERE: (f64, f64) = (f64::MIN, f64::MAX);
 
 /// The terms of a model of several inputs: estimates with their standard uncertainties and degrees of freedom.
@@ -163,7 +164,10 @@ pub fn terms(inputs: &[(f64, f64, f64)], model: impl Fn(&[f64]) -> f64) -> Vec<T
                 Some(model(&moved))
             };
             Term {
-                sensitivity: sensitivity(*estimate, *standard, ANYWHERE, along).unwrap_or(0.0),
+                sensitivity_coefficient: sensitivity_coefficient(
+                    *estimate, *standard, ANYWHERE, along,
+                )
+                .unwrap_or(0.0),
                 standard: *standard,
                 degrees_of_freedom: *degrees_of_freedom,
             }
@@ -201,9 +205,9 @@ mod tests {
 
     use super::*;
 
-    fn term(sensitivity: f64, standard: f64, degrees_of_freedom: f64) -> Term {
+    fn term(sensitivity_coefficient: f64, standard: f64, degrees_of_freedom: f64) -> Term {
         Term {
-            sensitivity,
+            sensitivity_coefficient,
             standard,
             degrees_of_freedom,
         }
@@ -246,11 +250,15 @@ mod tests {
     fn a_slope_stays_inside_its_span() {
         let model = |x: f64| (0.0 <= x && x <= 10.0).then_some(x * x);
         // In the middle both sides, at the end one.
-        assert!((sensitivity(5.0, 1.0, ANYWHERE, model).unwrap() - 10.0).abs() < 1e-12);
-        assert!((sensitivity(10.0, 1.0, ANYWHERE, model).unwrap() - 19.0).abs() < 1e-12);
-        assert!((sensitivity(5.0, 1.0, (5.0, 6.0), model).unwrap() - 11.0).abs() < 1e-12);
-        assert_eq!(sensitivity(12.0, 1.0, ANYWHERE, model), None);
-        assert_eq!(sensitivity(5.0, 0.0, ANYWHERE, model), None);
+        assert!((sensitivity_coefficient(5.0, 1.0, ANYWHERE, model).unwrap() - 10.0).abs() < 1e-12);
+        assert!(
+            (sensitivity_coefficient(10.0, 1.0, ANYWHERE, model).unwrap() - 19.0).abs() < 1e-12
+        );
+        assert!(
+            (sensitivity_coefficient(5.0, 1.0, (5.0, 6.0), model).unwrap() - 11.0).abs() < 1e-12
+        );
+        assert_eq!(sensitivity_coefficient(12.0, 1.0, ANYWHERE, model), None);
+        assert_eq!(sensitivity_coefficient(5.0, 0.0, ANYWHERE, model), None);
     }
 
     #[test]

@@ -269,9 +269,7 @@ fn is_clean(shelf: &Shelf, index: usize) -> Result<(), String> {
 }
 
 fn options() -> Options {
-    Options {
-        as_of: AS_OF.parse().ok(),
-    }
+    Options::default().with_as_of(AS_OF.parse().ok())
 }
 
 fn read(path: &str, text: &str) -> Result<Document, String> {

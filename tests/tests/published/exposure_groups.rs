@@ -1,6 +1,6 @@
 //! The factors of the group test of EN 689.
 
-use stainbook::uncertainty::tolerance_factor::tolerance_factor;
+use stainbook_uncertainty::tolerance_factor::tolerance_factor;
 
 use crate::data;
 use crate::report::PublishedReport;

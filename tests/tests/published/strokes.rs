@@ -2,7 +2,8 @@
 
 use std::fmt::Write as _;
 
-use stainbook::{SourceFile, check_book, evaluate_survey};
+use stainbook::{check_book, evaluate_survey};
+use stainbook_catalog::SourceFile;
 
 use crate::data;
 use crate::report::PublishedReport;

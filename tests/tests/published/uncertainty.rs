@@ -6,16 +6,16 @@
 
 use std::collections::BTreeMap;
 
-use stainbook::uncertainty::distribution::Distribution;
-use stainbook::uncertainty::monte_carlo::{
+use stainbook_core::elementary::{cos, ln, powi, sin};
+use stainbook_uncertainty::distribution::Distribution;
+use stainbook_uncertainty::monte_carlo::{
     Clamped, Comparison, Draws, Generator, Independent, MonteCarloResult, Settings, Trials,
     intervals, one_after_another, run,
 };
-use stainbook::uncertainty::propagation::{
+use stainbook_uncertainty::propagation::{
     Combined, Correlation, Term, combine, correlation, degrees_of_freedom_of_inexact, terms,
 };
-use stainbook::uncertainty::student_t;
-use stainbook_core::elementary::{cos, ln, powi, sin};
+use stainbook_uncertainty::student_t;
 
 use crate::data::{self, PublishedRow};
 use crate::report::{PublishedReport, within};
@@ -73,10 +73,7 @@ fn reaching(terms: &[Term], index: usize) -> f64 {
 }
 
 fn draw(trials: &dyn Trials, draws: u64) -> MonteCarloResult {
-    let settings = Settings {
-        draws: Draws::Exactly(draws),
-        seed: 20_260_616,
-    };
+    let settings = Settings::new(Draws::Exactly(draws), 20_260_616);
     run(trials, &settings, &one_after_another)
 }
 
@@ -475,7 +472,7 @@ fn logarithm(checks: &mut Checks<'_>) {
     let rectangular = Distribution::Rectangular { half_width: 0.5 };
     // Over a step as wide as the uncertainty the slope of a logarithm is not its derivative; the report takes that.
     let slope = Term {
-        sensitivity: 1.0 / 0.6,
+        sensitivity_coefficient: 1.0 / 0.6,
         standard: rectangular.standard(),
         degrees_of_freedom: EXACT,
     };

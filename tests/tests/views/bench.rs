@@ -3,9 +3,9 @@
 use std::fs;
 use std::path::Path;
 
-use stainbook::core::print;
-use stainbook::reading::{Evaluation, Options, evaluate};
-use stainbook::{Book, SourceFile};
+use stainbook_catalog::{Book, SourceFile};
+use stainbook_core::print;
+use stainbook_evaluation::{Evaluation, Options, evaluate};
 
 /// The files of the sound catalog, each with its text changed.
 pub(crate) fn book_with(change: impl Fn(&str, String) -> String) -> Book {

@@ -1,8 +1,8 @@
 //! Two transcriptions of a leaflet, compared, as text.
 
-use stainbook::check::compare::{Scope, compare};
-use stainbook::present::comparison::{ComparedPair, FileComparison};
-use stainbook::present::{Colour, comparison_text};
+use stainbook_check::compare::{Scope, compare};
+use stainbook_present::comparison::{ComparedPair, FileComparison};
+use stainbook_present::{Colour, comparison_text};
 
 use crate::bench::{book, book_with};
 

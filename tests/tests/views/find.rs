@@ -1,19 +1,17 @@
 //! A search for tubes as text and as a table.
 
-use stainbook::present::{Colour, find_csv, find_text};
-use stainbook::reading::Options;
-use stainbook::tube_search::{Search, Wanted, find};
+use stainbook_evaluation::Options;
+use stainbook_present::{Colour, find_csv, find_text};
+use stainbook_tube_search::{Search, Wanted, find};
 
 use crate::bench::{book, cells};
 
 fn search(level: &str, temperature: &str) -> Search {
     let air = format!("{{air_temperature: {temperature}, humidity: 50 %RH, pressure: 101.3 kPa}}");
-    let wanted = Wanted {
-        substance: "chlorine".to_owned(),
-        level: Some(level.parse().unwrap()),
-        conditions: serde_yaml::from_str(&air).unwrap(),
-        ..Wanted::default()
-    };
+    let mut wanted = Wanted::default();
+    wanted.substance = "chlorine".to_owned();
+    wanted.level = Some(level.parse().unwrap());
+    wanted.conditions = serde_yaml::from_str(&air).unwrap();
     find(&book(), &wanted, &Options::default()).unwrap()
 }
 

@@ -1,9 +1,11 @@
 //! Findings as text, in short, for a pipeline's log and as test results.
 
-use stainbook::check::Deny;
-use stainbook::present::findings_junit::{self, Looked};
-use stainbook::present::{Colour, Sources, findings_github, findings_short, findings_text};
-use stainbook::{Book, Finding, SourceFile, check_book};
+use stainbook::check_book;
+use stainbook_catalog::{Book, SourceFile};
+use stainbook_check::Deny;
+use stainbook_document::finding::Finding;
+use stainbook_present::findings_junit::{self, Looked};
+use stainbook_present::{Colour, Sources, findings_github, findings_short, findings_text};
 
 /// A kind of pump, and what is found in it.
 fn checked(text: &str) -> (Book, Vec<Finding>) {

@@ -1,8 +1,8 @@
 //! Results as text, tables, lines of JSON and the field record.
 
-use stainbook::present::results_text::{Detail, render};
-use stainbook::present::{Colour, results_csv, results_html, results_jsonl, together_csv};
-use stainbook::reading::Evaluation;
+use stainbook_evaluation::Evaluation;
+use stainbook_present::results_text::{Detail, render};
+use stainbook_present::{Colour, results_csv, results_html, results_jsonl, together_csv};
 
 use crate::bench::{FLAGGED, GOOD, REFUSED, averaged, book_of, cells, results};
 

@@ -1,7 +1,7 @@
 //! A tube's sheet as text.
 
-use stainbook::catalog::written::TubeEntry;
-use stainbook::present::{Colour, sheet_text};
+use stainbook_catalog::written::TubeEntry;
+use stainbook_present::{Colour, sheet_text};
 
 use crate::bench::book;
 

@@ -1,7 +1,7 @@
 //! Two states of a catalog as text.
 
-use stainbook::present::{Colour, changes_text};
-use stainbook::revision::changes::{State, changes};
+use stainbook_present::{Colour, changes_text};
+use stainbook_revision::changes::{State, changes};
 
 use crate::bench::{book, book_with};
 

@@ -1,8 +1,8 @@
 //! Records worked out again, as text and as a table.
 
-use stainbook::present::{Colour, results_json, verification_csv, verification_text};
-use stainbook::revision::record::{Record, verify};
-use stainbook::revision::verification::Verification;
+use stainbook_present::{Colour, results_json, verification_csv, verification_text};
+use stainbook_revision::record::{Record, verify};
+use stainbook_revision::verification::Verification;
 
 use crate::bench::{averaged, book_of, results};
 

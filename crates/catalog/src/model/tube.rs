@@ -38,11 +38,11 @@ pub struct Tube {
     /// The volume of a full stroke.
     pub stroke: Volume,
     /// The allowed stroke counts.
-    pub ranges: Vec<Range>,
+    pub ranges: Vec<MeasuringRange>,
     /// The scales.
     pub scales: Vec<Scale>,
     /// The lowest concentration that leaves a visible stain.
-    pub lowest_visible: Option<LowestVisible>,
+    pub limit_of_detection: Option<LimitOfDetection>,
     /// Other gases that it measures.
     pub response_factors: Vec<ResponseFactor>,
     /// Conditions of calibration, at which the scale is right as printed.
@@ -93,7 +93,7 @@ impl Measured {
 /// A stroke count with its multiplier.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct Range {
+pub struct MeasuringRange {
     /// Number of strokes.
     pub strokes: f64,
     /// Multiplier of the reading.
@@ -149,7 +149,7 @@ impl Scale {
 /// The lowest concentration that leaves a visible stain.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
-pub struct LowestVisible {
+pub struct LimitOfDetection {
     /// That concentration.
     pub concentration: Concentration,
     /// The stroke count it holds for.
@@ -316,8 +316,8 @@ impl Tube {
                 .map(|range| (range.low().value(), range.high().value())),
             stroke: draw.stroke.as_ref().needed(&at("draw"), "stroke")?.value(),
             ranges: ranges(draw, &scales)?,
-            lowest_visible: read.lowest_visible.as_ref().and_then(|lowest| {
-                Some(LowestVisible {
+            limit_of_detection: read.limit_of_detection.as_ref().and_then(|lowest| {
+                Some(LimitOfDetection {
                     concentration: lowest.concentration.as_ref()?.value(),
                     strokes: lowest.strokes.as_ref()?.value(),
                 })
@@ -409,7 +409,7 @@ impl Tube {
     }
 
     /// The sampling time of a range: strokes times the time for one; half a stroke takes half the time.
-    pub fn sampling_seconds(range: &Range) -> f64 {
+    pub fn sampling_seconds(range: &MeasuringRange) -> f64 {
         range.strokes * range.seconds_per_stroke
     }
 }
@@ -512,7 +512,10 @@ fn scale_index(name: Option<&str>, scales: &[Scale], path: &Path) -> Result<usiz
     }
 }
 
-fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Range>, Unusable> {
+fn ranges(
+    draw: &crate::written::tube::Draw,
+    scales: &[Scale],
+) -> Result<Vec<MeasuringRange>, Unusable> {
     let at = Path::root().key("draw").key("ranges");
     if draw.ranges.is_empty() {
         return Err(Unusable::missing(at));
@@ -525,7 +528,7 @@ fn ranges(draw: &crate::written::tube::Draw, scales: &[Scale]) -> Result<Vec<Ran
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
                 field.as_ref().map(|n| n.value()).needed(&path, key)
             };
-            Ok(Range {
+            Ok(MeasuringRange {
                 strokes: number(&range.strokes, "strokes")?,
                 multiplier: number(&range.multiply_by, "multiply_by")?,
                 multiplier_half_step: range.multiply_by.as_ref().map_or(0.0, |n| n.half_step()),

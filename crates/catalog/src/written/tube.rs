@@ -19,11 +19,11 @@ pub mod verify;
 pub use correct::{
     Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Method, TableLine, Target,
 };
-pub use draw::{BeforeUse, Draw, PreTube, PreTubeForm, Range, Storage, Usable, Uses};
+pub use draw::{BeforeUse, Draw, MeasuringRange, PreTube, PreTubeForm, Storage, Usable, Uses};
 pub use performance::{
     AccuracyBand, AloneEffect, InterferenceEffect, Interferent, Performance, RepeatabilityBand,
 };
-pub use read::{Front, LowestVisible, MassStated, Read, ResponseFactor, Scale, Stain, StatedIn};
+pub use read::{Front, LimitOfDetection, MassStated, Read, ResponseFactor, Scale, Stain, StatedIn};
 pub use verify::{Accept, Control, ControlOf, Worked};
 
 /// A data sheet: what one revision of one leaflet says about one kind of tube.

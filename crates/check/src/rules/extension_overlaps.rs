@@ -1,6 +1,6 @@
 //! An extension that reaches far into the range that it extends.
 
-use stainbook_catalog::written::tube::{Range, Uses};
+use stainbook_catalog::written::tube::{MeasuringRange, Uses};
 
 use crate::words;
 use crate::{Check, Context, Family, Level, Rule, ScaleView, SheetView, Sink};
@@ -70,7 +70,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// True if an end lies beyond the scale, of which another rule speaks.
-fn off_the_scale(view: &ScaleView<'_>, range: &Range) -> bool {
+fn off_the_scale(view: &ScaleView<'_>, range: &MeasuringRange) -> bool {
     let bounds = view.ends().zip(view.multiplier(range)).zip(ends(range));
     bounds.is_some_and(|(((first, last), multiplier), (from, to))| {
         from < first * multiplier.low * (1.0 - ROUNDING)
@@ -79,7 +79,7 @@ fn off_the_scale(view: &ScaleView<'_>, range: &Range) -> bool {
 }
 
 /// The range of the scale's own stroke count.
-fn home<'a>(view: &ScaleView<'a>) -> Option<(usize, &'a Range)> {
+fn home<'a>(view: &ScaleView<'a>) -> Option<(usize, &'a MeasuringRange)> {
     let strokes = view.scale.printed_for_strokes.as_ref()?.value();
     let mut ranges = view.ranges.iter();
     ranges
@@ -93,7 +93,7 @@ fn home<'a>(view: &ScaleView<'a>) -> Option<(usize, &'a Range)> {
 }
 
 /// Both ends of a range that is the right way up.
-fn ends(range: &Range) -> Option<(f64, f64)> {
+fn ends(range: &MeasuringRange) -> Option<(f64, f64)> {
     let (from, to) = (range.from.as_ref()?.value(), range.to.as_ref()?.value());
     (from < to).then_some((from, to))
 }

@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(lowest) = sheet.lowest_visible() else {
+    let Some(lowest) = sheet.limit_of_detection() else {
         return;
     };
     let (Some(visible), Some(strokes)) = (&lowest.concentration, &lowest.strokes) else {

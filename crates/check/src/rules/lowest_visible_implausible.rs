@@ -23,7 +23,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(visible) = sheet
         .read
         .as_ref()
-        .and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref())
+        .and_then(|read| read.limit_of_detection.as_ref()?.concentration.as_deref())
     else {
         return;
     };

@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet.lowest_visible();
+    let lowest = sheet.limit_of_detection();
     let Some(strokes) = lowest.and_then(|lowest| lowest.strokes.as_ref()) else {
         return;
     };

@@ -1,7 +1,7 @@
 //! A range that the marks times the multiplier do not give.
 
 use stainbook_catalog::written::Num;
-use stainbook_catalog::written::tube::{Range, Uses};
+use stainbook_catalog::written::tube::{MeasuringRange, Uses};
 use stainbook_document::finding::{Finding, Level};
 
 use crate::printed::{Interval, point_moved};
@@ -51,7 +51,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn one_range(view: &ScaleView<'_>, row: usize, range: &Range, sink: &mut Sink<'_>) {
+fn one_range(view: &ScaleView<'_>, row: usize, range: &MeasuringRange, sink: &mut Sink<'_>) {
     let (Some(multiplier), Some(uses)) = (view.multiplier(range), range.uses) else {
         return;
     };
@@ -119,7 +119,7 @@ fn multiplier_explains(ends: &[RangeEnd<'_>; 2]) -> bool {
 fn about_multiplier(
     view: &ScaleView<'_>,
     row: usize,
-    range: &Range,
+    range: &MeasuringRange,
     end: &RangeEnd<'_>,
     ends: &[RangeEnd<'_>; 2],
     sink: &mut Sink<'_>,
@@ -165,7 +165,7 @@ fn about_multiplier(
 fn about_end(
     view: &ScaleView<'_>,
     row: usize,
-    range: &Range,
+    range: &MeasuringRange,
     end: &RangeEnd<'_>,
     uses: Uses,
     sink: &Sink<'_>,
@@ -242,7 +242,7 @@ fn about_end(
 }
 
 /// True if the end with another value still leaves the range the right way up.
-fn inside(value: f64, range: &Range, end: &RangeEnd<'_>) -> bool {
+fn inside(value: f64, range: &MeasuringRange, end: &RangeEnd<'_>) -> bool {
     let other = if end.is_upper { &range.from } else { &range.to };
     other.as_ref().is_some_and(|other| {
         if end.is_upper {
@@ -257,7 +257,7 @@ fn inside(value: f64, range: &Range, end: &RangeEnd<'_>) -> bool {
 fn both_ends(
     view: &ScaleView<'_>,
     row: usize,
-    range: &Range,
+    range: &MeasuringRange,
     multiplier: Interval,
     ends: &[RangeEnd<'_>; 2],
     sink: &mut Sink<'_>,

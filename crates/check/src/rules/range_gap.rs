@@ -1,6 +1,6 @@
 //! Concentrations between two ranges that no stroke count measures.
 
-use stainbook_catalog::written::tube::Range;
+use stainbook_catalog::written::tube::MeasuringRange;
 
 use crate::printed::Interval;
 use crate::words;
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for view in sheet.scales() {
-        let mut bands: Vec<(usize, &Range, f64)> = view
+        let mut bands: Vec<(usize, &MeasuringRange, f64)> = view
             .ranges
             .iter()
             .filter_map(|(row, range)| {
@@ -31,12 +31,12 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         }
         bands.sort_by(|a, b| a.2.total_cmp(&b.2));
-        let mut highest: Option<(usize, &Range)> = None;
+        let mut highest: Option<(usize, &MeasuringRange)> = None;
         for (row, range, _) in bands {
             if let Some((below_row, below)) = highest {
                 gap(view, (below_row, below), (row, range), sink);
             }
-            let reaches = |range: &Range| range.to.as_ref().map_or(0.0, |to| to.value());
+            let reaches = |range: &MeasuringRange| range.to.as_ref().map_or(0.0, |to| to.value());
             if highest.is_none_or(|(_, below)| reaches(below) < reaches(range)) {
                 highest = Some((row, range));
             }
@@ -44,14 +44,19 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn gap(view: &ScaleView<'_>, below: (usize, &Range), above: (usize, &Range), sink: &mut Sink<'_>) {
+fn gap(
+    view: &ScaleView<'_>,
+    below: (usize, &MeasuringRange),
+    above: (usize, &MeasuringRange),
+    sink: &mut Sink<'_>,
+) {
     let (Some(ends), Some(starts)) = (&below.1.to, &above.1.from) else {
         return;
     };
     if !Interval::of_result(ends).is_below(Interval::of_result(starts)) {
         return;
     }
-    let strokes = |range: &Range| {
+    let strokes = |range: &MeasuringRange| {
         range
             .strokes
             .as_ref()

@@ -1,6 +1,6 @@
 //! More strokes that take less time than fewer.
 
-use stainbook_catalog::written::tube::Range;
+use stainbook_catalog::written::tube::MeasuringRange;
 
 use crate::printed::Interval;
 use crate::words;
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let mut rows: Vec<(usize, &Range, Interval)> = Vec::new();
+    let mut rows: Vec<(usize, &MeasuringRange, Interval)> = Vec::new();
     let ranges = sheet.ranges().iter();
     for (row, range) in ranges.enumerate() {
         if let (Some(strokes), Some(seconds)) = (&range.strokes, &range.seconds_per_stroke) {
@@ -25,7 +25,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             rows.push((row, range, strokes.times(Interval::of_result(seconds))));
         }
     }
-    let strokes = |range: &Range| {
+    let strokes = |range: &MeasuringRange| {
         range
             .strokes
             .as_ref()

@@ -1,6 +1,6 @@
 //! A time for a stroke that no pump takes, or that its siblings do not.
 
-use stainbook_catalog::written::tube::Range;
+use stainbook_catalog::written::tube::MeasuringRange;
 
 use crate::words;
 use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
@@ -63,7 +63,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn seconds(range: &Range) -> Option<f64> {
+fn seconds(range: &MeasuringRange) -> Option<f64> {
     range
         .seconds_per_stroke
         .as_ref()

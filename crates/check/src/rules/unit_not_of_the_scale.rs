@@ -18,7 +18,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let lowest = sheet
         .read
         .as_ref()
-        .and_then(|read| read.lowest_visible.as_ref()?.concentration.as_deref());
+        .and_then(|read| read.limit_of_detection.as_ref()?.concentration.as_deref());
     let mut readings: Vec<(Path, &Written<Concentration>)> = Vec::new();
     readings.extend(lowest.map(|written| {
         (

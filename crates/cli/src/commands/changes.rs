@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::catalog::Entry;
-use stainbook::check::compare::unfit;
-use stainbook::document::place::FileId;
-use stainbook::present::{changes_json, changes_text};
-use stainbook::revision::changes::{State, changes};
-use stainbook::{EntryKind, Finding};
+use stainbook_catalog::Entry;
+use stainbook_catalog::EntryKind;
+use stainbook_check::compare::unfit;
+use stainbook_document::finding::Finding;
+use stainbook_document::place::FileId;
+use stainbook_present::{changes_json, changes_text};
+use stainbook_revision::changes::{State, changes};
 
 use crate::catalog_choice::{Choice, nearest, root_file};
 use crate::catalog_files::{Input, Loaded, identity, load, walk};

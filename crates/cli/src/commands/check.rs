@@ -12,14 +12,15 @@ use clap::{Args, ValueEnum};
 use jiff::Timestamp;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use stainbook::check::{Deny, Options};
 use stainbook::check_read;
-use stainbook::document::place::FileId;
-use stainbook::present::counts::counted;
-use stainbook::present::{Counts, Sources};
-use stainbook::survey::spreadsheet::Zone;
-use stainbook::survey::table::DecimalMark;
-use stainbook::{EntryKind, Finding};
+use stainbook_catalog::EntryKind;
+use stainbook_check::{Deny, Options};
+use stainbook_document::finding::Finding;
+use stainbook_document::place::FileId;
+use stainbook_present::counts::counted;
+use stainbook_present::{Counts, Sources};
+use stainbook_survey::spreadsheet::Zone;
+use stainbook_survey::table::DecimalMark;
 
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
@@ -128,9 +129,7 @@ impl CheckPaths {
     /// One run over the files as they are now.
     fn once(&self) -> Result<ExitStatus, Failure> {
         forget_where_files_lie();
-        let options = Options {
-            as_of: Some(as_of(self.as_of.as_deref())?),
-        };
+        let options = Options::default().with_as_of(as_of(self.as_of.as_deref())?);
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
         let mut found = if self.fix {

@@ -3,12 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::catalog::{Entry, read_entry};
-use stainbook::check::compare::{Pairs, Scope, compare, pair, unfit};
-use stainbook::document::place::FileId;
-use stainbook::present::comparison::{ComparedPair, FileComparison};
-use stainbook::present::{comparison_json, comparison_text};
-use stainbook::{EntryKind, Finding, Level, SourceFile};
+use stainbook_catalog::{Entry, read_entry};
+use stainbook_catalog::{EntryKind, SourceFile};
+use stainbook_check::compare::{Pairs, Scope, compare, pair, unfit};
+use stainbook_document::finding::{Finding, Level};
+use stainbook_document::place::FileId;
+use stainbook_present::comparison::{ComparedPair, FileComparison};
+use stainbook_present::{comparison_json, comparison_text};
 
 use crate::catalog_files::{shown, standard_input, walk};
 use crate::exit_status::ExitStatus;

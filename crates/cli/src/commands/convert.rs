@@ -4,8 +4,8 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use stainbook::conversion::{Gas, Plan, PressureGiven, Terms};
-use stainbook::core::{Basis, Concentration, MolarMass};
-use stainbook::present::{conversion_json, conversion_text};
+use stainbook_core::{Basis, Concentration, MolarMass};
+use stainbook_present::{conversion_json, conversion_text};
 
 use crate::catalog_choice::choose;
 use crate::commands::convert_table;
@@ -146,18 +146,18 @@ impl Convert {
         let station = optional("--pressure", self.pressure.as_deref())?.map(PressureGiven::Station);
         let altitude =
             optional("--altitude", self.altitude.as_deref())?.map(PressureGiven::Altitude);
-        Ok(Terms {
-            gas,
-            temperature: optional("--temperature", self.temperature.as_deref())?,
-            pressure: station.or(altitude),
-            humidity: optional("--humidity", self.humidity.as_deref())?,
-            basis: self.basis.map(|basis| match basis {
-                BasisName::Dry => Basis::Dry,
-                BasisName::Humid => Basis::Humid,
-            }),
-            reference: light.reference,
-            catalog: light.words,
-        })
+        let mut terms = Terms::default();
+        terms.gas = gas;
+        terms.temperature = optional("--temperature", self.temperature.as_deref())?;
+        terms.pressure = station.or(altitude);
+        terms.humidity = optional("--humidity", self.humidity.as_deref())?;
+        terms.basis = self.basis.map(|basis| match basis {
+            BasisName::Dry => Basis::Dry,
+            BasisName::Humid => Basis::Humid,
+        });
+        terms.reference = light.reference;
+        terms.catalog = light.words;
+        Ok(terms)
     }
 }
 

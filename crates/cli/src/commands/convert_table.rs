@@ -6,7 +6,7 @@ use std::path::Path;
 
 use csv::ByteRecord;
 use stainbook::conversion::{Plan, Terms};
-use stainbook::core::{DecimalError, DecimalErrorKind, Unit, decimal, print};
+use stainbook_core::{DecimalError, DecimalErrorKind, Unit, decimal, print};
 
 use crate::commands::convert::convert_refused;
 use crate::exit_status::ExitStatus;

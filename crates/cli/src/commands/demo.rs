@@ -1,13 +1,13 @@
 //! `stainbook demo`: the main job on the embedded demo.
 
 use clap::Args;
-use stainbook::catalog::embedded::demo_tables;
-use stainbook::present::counts::counted;
-use stainbook::present::results_text::{self, Detail};
-use stainbook::present::{Colour, Counts, Sources, findings_text};
-use stainbook::reading::{Evaluation, Options, evaluate};
-use stainbook::survey::table::{self, DecimalMark};
-use stainbook::{Finding, Level};
+use stainbook_catalog::embedded::demo_tables;
+use stainbook_document::finding::{Finding, Level};
+use stainbook_evaluation::{Evaluation, Options, evaluate};
+use stainbook_present::counts::counted;
+use stainbook_present::results_text::{self, Detail};
+use stainbook_present::{Colour, Counts, Sources, findings_text};
+use stainbook_survey::table::{self, DecimalMark};
 
 use crate::catalog_choice::Choice;
 use crate::catalog_files::load;

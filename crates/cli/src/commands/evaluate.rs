@@ -9,10 +9,10 @@ mod verify;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use stainbook::document::finding::Fault;
-use stainbook::present::results_text::Detail;
-use stainbook::reading::{Evaluation, FaultySheets, Options};
-use stainbook::survey::spreadsheet::Zone;
+use stainbook_document::finding::Fault;
+use stainbook_evaluation::{Evaluation, FaultySheets, Options};
+use stainbook_present::results_text::Detail;
+use stainbook_survey::spreadsheet::Zone;
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, load, shown};
@@ -169,15 +169,14 @@ impl Evaluate {
 
     /// Facts of the sheets beyond the catalog.
     fn options<'o>(&self, errors: &'o dyn Fn(&str) -> usize) -> Options<'o> {
-        Options {
-            sheet_errors: Some(errors),
-            faulty_sheets: if self.despite_findings {
+        Options::default()
+            .with_sheet_errors(errors)
+            .with_faulty_sheets(if self.despite_findings {
                 FaultySheets::FlagOnly
             } else {
                 FaultySheets::Refuse
-            },
-            monte_carlo: self.draws.options(),
-        }
+            })
+            .with_monte_carlo(self.draws.options())
     }
 }
 

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use clap::{Args, ValueEnum};
 use serde_json::json;
-use stainbook::catalog::search::nearest;
-use stainbook::check::{Rule, find_rule, registry};
-use stainbook::present::lines::columns;
-use stainbook::reading::outcome::{Code, Definition, InSearch, MayRead};
+use stainbook_catalog::search::nearest;
+use stainbook_check::{Rule, find_rule, registry};
+use stainbook_evaluation::outcome::{Code, Definition, InSearch, MayRead};
+use stainbook_present::lines::columns;
 
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;

@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::EntryKind;
-use stainbook::catalog::written::{Conditions, Present, Stated};
-use stainbook::core::{Concentration, Duration};
-use stainbook::present::{find_csv, find_json, find_text};
-use stainbook::reading::outcome::Refusal;
-use stainbook::reading::{FaultySheets, Options};
-use stainbook::tube_search::{Wanted, find};
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::written::{Conditions, Present, Stated};
+use stainbook_core::{Concentration, Duration};
+use stainbook_evaluation::outcome::Refusal;
+use stainbook_evaluation::{FaultySheets, Options};
+use stainbook_present::{find_csv, find_json, find_text};
+use stainbook_tube_search::{Wanted, find};
 
 use super::evaluate::Checked;
 use crate::catalog_choice::{Choice, choose};
@@ -113,15 +113,13 @@ impl Find {
         output::message(&format!("catalog: {}", loaded.words));
         let checked = Checked::new(loaded);
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
-        let options = Options {
-            sheet_errors: Some(&errors),
-            faulty_sheets: if self.despite_findings {
+        let options = Options::default()
+            .with_sheet_errors(&errors)
+            .with_faulty_sheets(if self.despite_findings {
                 FaultySheets::FlagOnly
             } else {
                 FaultySheets::Refuse
-            },
-            ..Options::default()
-        };
+            });
         let search =
             find(&checked.loaded.book, &wanted, &options).map_err(|refusal| refused(&refusal))?;
         let text = match self.format {
@@ -147,33 +145,33 @@ impl Find {
                 format!("write `{level} ppm` or `{level} mg/m3`"),
             ));
         }
-        Ok(Wanted {
-            substance: self.substance.clone(),
-            level: optional("--level", self.level.as_deref())?,
-            limits: self.limit.clone(),
-            conditions: Conditions {
-                air_temperature: optional("--temperature", self.temperature.as_deref())?
-                    .map(Stated::new),
-                tube_temperature: optional("--tube-temperature", self.tube_temperature.as_deref())?
-                    .map(Stated::new),
-                humidity: optional("--humidity", self.humidity.as_deref())?.map(Stated::new),
-                pressure: optional("--pressure", self.pressure.as_deref())?.map(Stated::new),
-                altitude: optional("--altitude", self.altitude.as_deref())?.map(Stated::new),
-                sea_level_pressure: optional(
-                    "--sea-level-pressure",
-                    self.sea_level_pressure.as_deref(),
-                )?
+        let mut wanted = Wanted::default();
+        wanted.substance.clone_from(&self.substance);
+        wanted.level = optional("--level", self.level.as_deref())?;
+        wanted.limits.clone_from(&self.limit);
+        wanted.conditions = Conditions {
+            air_temperature: optional("--temperature", self.temperature.as_deref())?
                 .map(Stated::new),
-            },
-            present: self
-                .present
-                .iter()
-                .map(|text| present(text))
-                .collect::<Result<_, _>>()?,
-            within: optional::<Duration>("--within", self.within.as_deref())?
-                .map(|time| time.value()),
-            pump: self.pump.clone(),
-        })
+            tube_temperature: optional("--tube-temperature", self.tube_temperature.as_deref())?
+                .map(Stated::new),
+            humidity: optional("--humidity", self.humidity.as_deref())?.map(Stated::new),
+            pressure: optional("--pressure", self.pressure.as_deref())?.map(Stated::new),
+            altitude: optional("--altitude", self.altitude.as_deref())?.map(Stated::new),
+            sea_level_pressure: optional(
+                "--sea-level-pressure",
+                self.sea_level_pressure.as_deref(),
+            )?
+            .map(Stated::new),
+        };
+        wanted.present = self
+            .present
+            .iter()
+            .map(|text| present(text))
+            .collect::<Result<_, _>>()?;
+        wanted.within =
+            optional::<Duration>("--within", self.within.as_deref())?.map(|time| time.value());
+        wanted.pump.clone_from(&self.pump);
+        Ok(wanted)
     }
 }
 

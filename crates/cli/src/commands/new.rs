@@ -5,9 +5,9 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::EntryKind;
-use stainbook::catalog::schema::Draft;
 use stainbook::template::template;
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::schema::Draft;
 
 use crate::catalog_choice::nearest;
 use crate::catalog_files::shown;

@@ -3,8 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::EntryKind;
-use stainbook::catalog::schema::{Draft, schema};
+use stainbook_catalog::EntryKind;
+use stainbook_catalog::schema::{Draft, schema};
 
 use crate::commands::new::KindName;
 use crate::exit_status::ExitStatus;

@@ -4,11 +4,12 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use serde_json::json;
-use stainbook::catalog::model::series_of;
-use stainbook::catalog::search::{folded, nearest};
-use stainbook::catalog::written::{Day, TubeEntry};
-use stainbook::present::{Sources, findings_text, sheet_text};
-use stainbook::{Book, EntryKind, Level};
+use stainbook_catalog::model::series_of;
+use stainbook_catalog::search::{folded, nearest};
+use stainbook_catalog::written::{Day, TubeEntry};
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_document::finding::Level;
+use stainbook_present::{Sources, findings_text, sheet_text};
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown, standard_input};
@@ -159,7 +160,7 @@ fn of_file<'b>(loaded: &'b Loaded, name: &str) -> Option<&'b TubeEntry> {
     if !errors.is_empty() {
         let sources = Sources::of_book(&loaded.book);
         output::message(
-            findings_text::each(&errors, &sources, stainbook::present::Colour::Plain).trim_end(),
+            findings_text::each(&errors, &sources, stainbook_present::Colour::Plain).trim_end(),
         );
         output::message(&format!(
             "note: what could not be read is not on the sheet; `stainbook check {}` says more",

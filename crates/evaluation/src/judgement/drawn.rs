@@ -160,7 +160,7 @@ mod tests {
             inputs: &inputs,
             model: |x: &[f64]| x.first().copied().unwrap_or(f64::NAN),
         };
-        let settings = |draws| monte_carlo::Settings { draws, seed: 7 };
+        let settings = |draws| monte_carlo::Settings::new(draws, 7);
         let from_behind = |numbers: Range<u64>, work: &(dyn Fn(u64) -> Block + Sync)| {
             let mut made: Vec<Block> = numbers.rev().map(work).collect();
             made.reverse();
@@ -171,10 +171,7 @@ mod tests {
             monte_carlo::Settings::default().draws,
         ] {
             let drawn = |in_blocks| {
-                let options = MonteCarloOptions {
-                    settings: settings(draws),
-                    in_blocks,
-                };
+                let options = MonteCarloOptions::new(settings(draws), in_blocks);
                 run(&model, &options, &[5.5, 3.0], 2.0)
             };
             let (outcome, counted) = drawn(&one_after_another);

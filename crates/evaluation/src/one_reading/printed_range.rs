@@ -1,6 +1,6 @@
 //! Printed measuring range of a stroke count, or of another gas, against a reading.
 
-use stainbook_catalog::model::Range;
+use stainbook_catalog::model::MeasuringRange;
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 
 use super::PreparedReading;
@@ -17,7 +17,7 @@ impl PreparedReading<'_> {
         if start.status != Status::Measured {
             return None;
         }
-        let range: &Range = self.drawn.range;
+        let range: &MeasuringRange = self.drawn.range;
         let (from, to) = match self.other {
             Some(other) if same_strokes(other.strokes, range.strokes) => (other.from, other.to),
             Some(_) => return Some(NumericFlag::OtherGasStrokesDiffer),

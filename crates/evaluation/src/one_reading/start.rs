@@ -1,6 +1,6 @@
 //! The number on the scale that a result starts from: a reading, or the mark that bounds it, less what other gases added.
 
-use stainbook_catalog::model::LowestVisible;
+use stainbook_catalog::model::LimitOfDetection;
 use stainbook_core::Quantity;
 
 use super::PreparedReading;
@@ -48,7 +48,7 @@ impl PreparedReading<'_> {
                 let visible = self
                     .sheet
                     .tube
-                    .lowest_visible
+                    .limit_of_detection
                     .and_then(|lowest| self.lowest_on_scale(lowest))
                     .filter(|visible| visible < first)
                     .filter(|visible| {
@@ -72,7 +72,7 @@ impl PreparedReading<'_> {
 
     /// The lowest visible concentration as a reading at this stroke count. It holds for the count it is stated for, and all
     /// the more for a greater one; what it is with fewer strokes the sheet does not say.
-    fn lowest_on_scale(&self, lowest: LowestVisible) -> Option<f64> {
+    fn lowest_on_scale(&self, lowest: LimitOfDetection) -> Option<f64> {
         let reaches = lowest.strokes <= self.drawn.range.strokes
             || same_strokes(lowest.strokes, self.drawn.range.strokes);
         let on_scale =

@@ -13,6 +13,7 @@ pub struct UnknownCode(Box<str>);
 
 /// The row of a code in the registry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Definition {
     /// The word for scripts, kebab-case.
     pub name: &'static str,
@@ -28,6 +29,7 @@ pub struct Definition {
 
 /// As what a code is said.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
 pub enum CodeKind {
     /// A doubt about a measurement that was recorded truly.
     Flag,
@@ -56,6 +58,7 @@ impl CodeKind {
 
 /// Effect of a flag.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Effect {
     /// To a verdict.
     pub may_read: MayRead,

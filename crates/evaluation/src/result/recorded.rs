@@ -16,6 +16,7 @@ use serde::{Deserialize, Serialize};
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(untagged)]
+#[non_exhaustive]
 pub enum Recorded<T> {
     /// One that this version knows.
     Known(T),

@@ -131,7 +131,7 @@ impl CorrelatedEstimate {
         let terms = figures
             .into_values()
             .map(|(variance, degrees_of_freedom)| Term {
-                sensitivity: 1.0,
+                sensitivity_coefficient: 1.0,
                 standard: variance.sqrt(),
                 degrees_of_freedom,
             });

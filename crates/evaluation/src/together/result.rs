@@ -11,6 +11,7 @@ use crate::result::{LimitComparison, LimitUsed, Recorded, Status, SubstanceUsed}
 
 /// Result of readings together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct GroupResult {
     /// Its name in the survey; for repeats and blanks, which have none, the readings' names.
     pub id: String,
@@ -59,6 +60,15 @@ pub struct GroupResult {
 }
 
 impl GroupResult {
+    /// Readings together that could not be taken up; `what` is the row in words.
+    pub fn refused(id: &str, method: GroupMethod, what: String, refusal: Refusal) -> Self {
+        Self {
+            what,
+            refusal: Some(refusal),
+            ..Self::empty(id, method)
+        }
+    }
+
     /// Nothing yet.
     pub fn empty(id: &str, method: GroupMethod) -> Self {
         Self {
@@ -90,6 +100,7 @@ impl GroupResult {
 /// A value, one bound, two bounds, none, or refused.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum GroupStatus {
     /// There is a value (or, for a test, an answer).
     Measured,
@@ -118,6 +129,7 @@ impl GroupStatus {
 
 /// A reading or an average that something is made of.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Member {
     /// Its name in the survey.
     pub id: String,
@@ -137,6 +149,7 @@ pub struct Member {
 
 /// The ends of what is known of a figure; null is no bound.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct EndsOf {
     /// The lower end.
     pub lowest: Option<f64>,
@@ -146,6 +159,7 @@ pub struct EndsOf {
 
 /// The uncertainty of a figure that several readings make.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct TogetherUncertainty {
     /// The standard uncertainty, in the unit of the figure.
     pub standard: f64,
@@ -166,6 +180,7 @@ pub struct TogetherUncertainty {
 
 /// One source of uncertainty of a figure that several readings make.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct SharedLine {
     /// A word for scripts, as in the budget of a reading.
     pub code: String,
@@ -183,6 +198,7 @@ pub struct SharedLine {
 
 /// The time that an average is for, in minutes.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Period {
     /// The period that the average is for.
     pub over: f64,
@@ -216,6 +232,7 @@ pub enum RestTaken {
 
 /// A test of values with its figures.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Test {
     /// Name of the test: `EN 689 preliminary test`, `EN 689 group test`, `Shapiro-Wilk`, `spread of repeats`.
     pub name: String,
@@ -230,6 +247,7 @@ pub struct Test {
 /// Decisions of a test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum Decision {
     /// EN 689: the limit is complied with.
     Compliance,
@@ -258,6 +276,7 @@ impl Decision {
 
 /// A figure with its name and unit.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct NamedFigure {
     /// Name of the figure: `geometric mean`.
     pub name: String,
@@ -284,6 +303,7 @@ fn two() -> f64 {
 
 /// A gas whose tube another gas disturbs, freed of that.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
 pub struct Solved {
     /// The reading.
     pub reading: String,

@@ -94,13 +94,10 @@ fn bounds_stay_bounds() {
 }
 
 fn drawing(draws: Draws) -> Options<'static> {
-    Options {
-        monte_carlo: Some(MonteCarloOptions {
-            settings: Settings { draws, seed: 3 },
-            in_blocks: &one_after_another,
-        }),
-        ..Options::default()
-    }
+    Options::default().with_monte_carlo(MonteCarloOptions::new(
+        Settings::new(draws, 3),
+        &one_after_another,
+    ))
 }
 
 /// The draws of a reading whose figures are normal put about as much above a limit as the normal distribution does.

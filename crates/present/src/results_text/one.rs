@@ -1,9 +1,8 @@
 //! One result: the answer, what was done to the reading, what to doubt, and the limits.
 
-use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_core::print::{self, to_significant_at_most as short_number};
 use stainbook_evaluation::result::{
-    Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison, LimitUsed,
+    Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison,
     MonteCarlo, Uncertainty, Verdict,
 };
 use stainbook_evaluation::{ReadingResult, Status};
@@ -12,6 +11,7 @@ use super::probability::probability_words;
 use super::shared::{Shared, not_compared_because};
 use super::{Detail, WIDTH};
 use crate::Colour;
+use crate::limit_name::limit_name;
 use crate::lines::{columns, if_stated, push_hanging};
 
 /// Verdicts in the order in which they are told, each with the head of its line.
@@ -310,21 +310,6 @@ fn limit_words(against: &LimitComparison) -> String {
         && let Some(probability) = probability_words(against)
     {
         text.push_str(&format!(" (above it with {probability})"));
-    }
-    text
-}
-
-/// A limit in words, with whose it is where it is not the reference's.
-pub(crate) fn limit_name(limit: &LimitUsed) -> String {
-    let comma = if limit.unit == "1" { "," } else { "" };
-    let mut text = format!("{}{comma} {}", limit.name(), limit.text);
-    // A limit of the reference is the usual case; one of the lab's own is said to be.
-    match &limit.replaces {
-        Some(replaced) => text.push_str(&format!(", by {} in place of {replaced}", limit.catalog)),
-        None if limit.catalog != REFERENCE_NAME => {
-            text.push_str(&format!(", by {}", limit.catalog));
-        }
-        None => {}
     }
     text
 }

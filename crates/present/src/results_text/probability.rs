@@ -41,35 +41,23 @@ pub(crate) fn probability_words(against: &LimitComparison) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use stainbook_catalog::written::LimitKind;
-    use stainbook_evaluation::result::LimitUsed;
+    use stainbook_catalog::Book;
+    use stainbook_evaluation::{Options, evaluate};
 
     fn against(
         probability: f64,
         bound: Option<ProbabilityBound>,
         by: JudgedFrom,
     ) -> LimitComparison {
-        LimitComparison {
-            limit: LimitUsed {
-                text: String::new(),
-                value: 1.0,
-                unit: "1".to_owned(),
-                kind: LimitKind::Ceiling.into(),
-                averaged_over: None,
-                authority: String::new(),
-                edition: String::new(),
-                catalog: String::new(),
-                replaces: None,
-                as_ppm: None,
-            },
-            source: String::new(),
-            directly_comparable: true,
-            probability_above: Some(probability),
-            probability_bound: bound,
-            by: Some(by),
-            verdict: None,
-            reason: None,
-        }
+        let (book, _) = Book::demo();
+        let (_, survey) = book.surveys().next().unwrap();
+        let made = evaluate(&book, survey, &Options::default());
+        let mut against = made.results.into_iter().flat_map(|result| result.against);
+        let mut comparison = against.next().unwrap();
+        comparison.probability_above = Some(probability);
+        comparison.probability_bound = bound;
+        comparison.by = Some(by);
+        comparison
     }
 
     /// Rounding of probabilities away from certainty, as far as draws can tell.

@@ -1,7 +1,7 @@
 //! Drawing: strokes, what they measure, how long to wait.
 
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::{Range, Scale};
+use stainbook_catalog::written::tube::{MeasuringRange, Scale};
 
 use super::{Page, digits};
 use crate::lines::if_stated;
@@ -33,7 +33,7 @@ pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
     page.table(&rows);
 }
 
-fn range_row(range: &Range, scales: &[Scale]) -> Vec<String> {
+fn range_row(range: &MeasuringRange, scales: &[Scale]) -> Vec<String> {
     let scale = match &range.scale {
         Some(name) => scales
             .iter()

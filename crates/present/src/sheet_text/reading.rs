@@ -42,7 +42,7 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         page.line("stain", &format!("{from} turns {to}{front}"));
     }
     page.some("read it", read.when.as_deref());
-    if let Some(lowest) = &read.lowest_visible {
+    if let Some(lowest) = &read.limit_of_detection {
         let least = lowest.concentration.as_ref().map_or("?", |c| c.text());
         page.line(
             "seen from",

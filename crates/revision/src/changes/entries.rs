@@ -8,6 +8,7 @@ use stainbook_document::Document;
 
 /// Changes between two states of a catalog, or of one entry.
 #[derive(Debug, Default)]
+#[non_exhaustive]
 pub struct Changes<'b> {
     /// Entries that are new.
     pub added: Vec<Added<'b>>,
@@ -21,6 +22,7 @@ pub struct Changes<'b> {
 
 /// An entry.
 #[derive(Clone, Copy, Debug)]
+#[non_exhaustive]
 pub struct Named<'b> {
     /// Its kind.
     pub kind: EntryKind,
@@ -32,6 +34,7 @@ pub struct Named<'b> {
 
 /// An entry that is new.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Added<'b> {
     /// The entry.
     pub entry: Named<'b>,
@@ -41,6 +44,7 @@ pub struct Added<'b> {
 
 /// An entry in two states.
 #[derive(Debug)]
+#[non_exhaustive]
 pub struct Changed<'b> {
     /// Before.
     pub old: Named<'b>,

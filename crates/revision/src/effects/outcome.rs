@@ -68,10 +68,7 @@ impl<'b> WorkedState<'b> {
             .map_err(|unusable| {
                 format!("`{}` cannot be computed with: {unusable}", revision.sheet)
             })?;
-        let options = Options {
-            faulty_sheets: FaultySheets::FlagOnly,
-            ..Options::default()
-        };
+        let options = Options::default().with_faulty_sheets(FaultySheets::FlagOnly);
         Ok(Self {
             tube,
             sheet: revision.sheet,

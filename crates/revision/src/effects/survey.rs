@@ -9,10 +9,7 @@ use stainbook_evaluation::{FaultySheets, Options, evaluate};
 /// The results of a survey that come out otherwise, and what several of them say together: by value, by bound, by refusal or
 /// by verdict.
 pub fn of_survey(old: &Book, new: &Book, survey: &SurveyEntry) -> Vec<SurveyMove> {
-    let options = Options {
-        faulty_sheets: FaultySheets::FlagOnly,
-        ..Options::default()
-    };
+    let options = Options::default().with_faulty_sheets(FaultySheets::FlagOnly);
     let name = survey.survey.clone().unwrap_or_default();
     let (was, is) = (
         evaluate(old, survey, &options),

@@ -78,10 +78,7 @@ impl<'v> Causes<'v> {
             now,
             own,
             // The law of propagation moves with every datum that the draws move with.
-            options: Options {
-                monte_carlo: None,
-                ..*options
-            },
+            options: (*options).with_monte_carlo(None),
             connected: !survey.together.is_empty() || !survey.readings.iter().all(alone),
             changed: BTreeMap::new(),
             alone: RefCell::default(),

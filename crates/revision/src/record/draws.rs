@@ -21,14 +21,14 @@ pub(super) fn of(kept: &Evaluation) -> Option<&MonteCarlo> {
 )]
 pub(super) fn settings(drawn: &MonteCarlo) -> Option<Settings> {
     use stainbook_uncertainty::monte_carlo::Draws;
-    Some(Settings {
-        draws: if drawn.adaptive {
+    Some(Settings::new(
+        if drawn.adaptive {
             Settings::default().draws
         } else {
             Draws::Exactly(drawn.draws)
         },
-        seed: drawn.seed,
-    })
+        drawn.seed,
+    ))
 }
 
 /// None: without the feature `monte-carlo` nothing can be drawn again.

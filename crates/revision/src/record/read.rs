@@ -78,17 +78,13 @@ fn read(name: &str, text: &str) -> Result<Vec<Record>, NoRecord> {
         }
         let text = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
         let inputs = value.get("survey").cloned().unwrap_or_default();
-        let head = Evaluation {
-            software: text("software").unwrap_or_default(),
-            catalog: text("catalog"),
-            catalog_revision: result.catalog_revision.clone(),
-            survey: inputs
-                .get("survey")
-                .and_then(Value::as_str)
-                .map(str::to_owned),
-            inputs,
-            ..Evaluation::default()
-        };
+        let mut head = Evaluation::default();
+        head.software = text("software").unwrap_or_default();
+        head.catalog = text("catalog");
+        head.catalog_revision.clone_from(&result.catalog_revision);
+        let survey = inputs.get("survey").and_then(Value::as_str);
+        head.survey = survey.map(str::to_owned);
+        head.inputs = inputs;
         let same = |record: &Record| {
             let last = &record.evaluation;
             last.software == head.software

@@ -182,7 +182,7 @@ fields! {
     Amount { words basis, words text, field unit, field value }
     BudgetLine {
         field code, field contribution, field degrees_of_freedom, field distribution, words origin, field relative,
-        field sensitivity, words source, field unit, field value,
+        field sensitivity = sensitivity_coefficient, words source, field unit, field value,
     }
     ConvertedAmount { words basis, field conditions, words text, field unit, field value }
     CorrectionApplied { field after, field argument, field before, field factor, field from, words step }

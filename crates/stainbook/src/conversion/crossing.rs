@@ -5,16 +5,18 @@ use stainbook_core::{
     Basis, Conditions, Dimension, MolarVolume, Quantity, Unit, VolumeFraction, Written, atmosphere,
     humidity, print,
 };
-use stainbook_present::conversion::{Amount, Assumption, ConditionsUsed, ConversionRefused};
+use stainbook_present::conversion::{
+    Amount, Assumption, ConditionsUsed, Conversion, ConversionRefused,
+};
 
 use super::terms::{Gas, PressureGiven, Terms};
-use super::{ConversionStep, Story, refused};
+use super::{ConversionStep, refused};
 
 /// The step from volume fraction to mass concentration or back.
 pub(super) fn crossing(
     from: &Unit,
     terms: &Terms,
-    story: &mut Story,
+    story: &mut Conversion,
 ) -> Result<ConversionStep, ConversionRefused> {
     let molar_mass = match &terms.gas {
         Some(Gas::Known { molar_mass, .. }) => {
@@ -75,7 +77,7 @@ fn amount_of<Q: Quantity>(written: &Written<Q>) -> Amount {
     }
 }
 
-fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, ConversionRefused> {
+fn conditions(terms: &Terms, story: &mut Conversion) -> Result<Conditions, ConversionRefused> {
     let usual = "limits are stated at 25 °C and 101.325 kPa in the United States and at 20 °C and 101.325 kPa in much of Europe; \
                  for the air of a place take its own temperature and pressure";
     let (temperature, pressure) = match (&terms.temperature, &terms.pressure) {
@@ -164,7 +166,7 @@ fn conditions(terms: &Terms, story: &mut Story) -> Result<Conditions, Conversion
 fn dry_part(
     terms: &Terms,
     conditions: Conditions,
-    story: &mut Story,
+    story: &mut Conversion,
 ) -> Result<f64, ConversionRefused> {
     let Some(basis) = terms.basis else {
         story.basis = Some("humid");

@@ -37,6 +37,7 @@ pub struct ReferenceConditions {
 
 /// Terms of a conversion, beside the value: nothing of it is guessed where it is missing and needed.
 #[derive(Clone, Debug, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Terms {
     /// The gas.
     pub gas: Option<Gas>,

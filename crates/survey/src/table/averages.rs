@@ -74,15 +74,16 @@ impl Averages {
         let refused = self.rows.iter().enumerate().filter_map(|(index, row)| {
             let (_, said) = self.contradictions.iter().find(|(of, _)| *of == index)?;
             let id = row.id.as_deref().unwrap_or_default();
-            Some(GroupResult {
-                what: format!("average {id}"),
-                refusal: Some(Refusal::new(
+            Some(GroupResult::refused(
+                id,
+                GroupMethod::Average,
+                format!("average {id}"),
+                Refusal::new(
                     Code::RowsContradict,
                     format!("the rows of this average say {said}"),
                     "say it in one row, or the same in all",
-                )),
-                ..GroupResult::empty(id, GroupMethod::Average)
-            })
+                ),
+            ))
         });
         let refused = refused.collect();
         let sound = self

@@ -2,14 +2,14 @@
 
 /// Two intervals that cover with the same probability.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Intervals {
+pub struct CoverageIntervals {
     /// As much of the sample below as above (JCGM 101:2008, 3.15).
     pub symmetric: [f64; 2],
     /// The shortest there is (JCGM 101:2008, 3.16).
     pub shortest: [f64; 2],
 }
 
-impl Intervals {
+impl CoverageIntervals {
     /// Of no sample.
     pub(super) const NONE: Self = Self {
         symmetric: [f64::NAN; 2],
@@ -24,10 +24,10 @@ impl Intervals {
 /// can be an end, so only they are put in order.
 ///
 /// A sample of less than two values gives not a number.
-pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
+pub fn intervals(values: &mut [f64], coverage: f64) -> CoverageIntervals {
     let m = values.len();
     let Some((covered, left)) = counts(m, coverage) else {
-        return Intervals::NONE;
+        return CoverageIntervals::NONE;
     };
     // Ranks count from 0 here: lower ends are ranks 0 to M − q − 1, upper ends ranks q to M − 1.
     if left <= covered {
@@ -35,7 +35,7 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         let (below, above) = values.split_at_mut(covered);
         below.select_nth_unstable_by(left - 1, f64::total_cmp);
         let Some(below) = below.get_mut(..left) else {
-            return Intervals::NONE;
+            return CoverageIntervals::NONE;
         };
         below.sort_unstable_by(f64::total_cmp);
         above.sort_unstable_by(f64::total_cmp);
@@ -44,7 +44,7 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> Intervals {
         values.sort_unstable_by(f64::total_cmp);
         match (values.get(..left), values.get(covered..)) {
             (Some(low), Some(high)) => of_ends(low, high),
-            _ => Intervals::NONE,
+            _ => CoverageIntervals::NONE,
         }
     }
 }
@@ -120,7 +120,7 @@ impl Tails {
         kept: impl Iterator<Item = &'k [f64]>,
         all: u64,
         coverage: f64,
-    ) -> Option<Intervals> {
+    ) -> Option<CoverageIntervals> {
         let (_, left) = counts(usize::try_from(all).ok()?, coverage)?;
         let mut tails: Vec<i64> = kept.flatten().map(|value| in_order(*value)).collect();
         tails.sort_unstable();
@@ -152,7 +152,7 @@ fn counts(m: usize, coverage: f64) -> Option<(usize, usize)> {
 }
 
 /// The intervals from all lower and all upper ends, both rising.
-fn of_ends(low: &[f64], high: &[f64]) -> Intervals {
+fn of_ends(low: &[f64], high: &[f64]) -> CoverageIntervals {
     // The standard's r = (M − q + 1)/2 counts from 1 and is cut down to a whole number.
     let middle = low.len().div_ceil(2).saturating_sub(1);
     let ends = low.iter().zip(high);
@@ -160,7 +160,7 @@ fn of_ends(low: &[f64], high: &[f64]) -> Intervals {
     let shortest = ends.min_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
     let pair =
         |found: Option<(&f64, &f64)>| found.map_or([f64::NAN; 2], |(low, high)| [*low, *high]);
-    Intervals {
+    CoverageIntervals {
         symmetric: pair(symmetric),
         shortest: pair(shortest),
     }
@@ -186,7 +186,7 @@ mod tests {
     use super::*;
 
     /// The standard's own way: everything in order, every `r` tried.
-    fn plainly(values: &[f64], coverage: f64) -> Intervals {
+    fn plainly(values: &[f64], coverage: f64) -> CoverageIntervals {
         let mut sorted = values.to_vec();
         sorted.sort_by(f64::total_cmp);
         let m = sorted.len();
@@ -197,7 +197,7 @@ mod tests {
             .map(at)
             .min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
             .unwrap();
-        Intervals {
+        CoverageIntervals {
             symmetric: at(r),
             shortest,
         }

@@ -35,9 +35,7 @@ impl Laws {
     pub(super) fn new() -> Self {
         Self {
             book: None,
-            options: Options {
-                as_of: "2026-11-25".parse().ok(),
-            },
+            options: Options::default().with_as_of("2026-11-25".parse().ok()),
             held: 0,
             whole_every: WHOLE_EVERY,
         }

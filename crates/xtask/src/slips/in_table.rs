@@ -134,7 +134,7 @@ fn row<'a>(node: Node<'a>, document: &'a Document) -> TableRow<'a> {
             }
         }
         NodeKind::Scalar(_) => {
-            cells.extend(number(node, document).map(|range| (String::new(), range)))
+            cells.extend(number(node, document).map(|range| (String::new(), range)));
         }
     }
     TableRow { node, cells, head }

@@ -98,12 +98,12 @@ pub struct Draw {
     pub stroke_ends: Option<String>,
     /// The stroke counts that the leaflet allows, a row each, as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
-    pub ranges: Vec<Range>,
+    pub ranges: Vec<MeasuringRange>,
 }
 
 /// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.
 #[apply(written_form)]
-pub struct Range {
+pub struct MeasuringRange {
     /// How many strokes; 0.5 is half a stroke.
     #[schemars(extend("x-required" = true), example = 3)]
     pub strokes: Option<Num>,

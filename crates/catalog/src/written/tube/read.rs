@@ -23,7 +23,8 @@ pub struct Read {
     pub reaction: Option<String>,
     /// The lowest concentration that leaves a visible stain.
     #[schemars(example = serde_json::json!({"concentration": "0.1 ppm", "strokes": 8}))]
-    pub lowest_visible: Option<LowestVisible>,
+    #[serde(rename = "lowest_visible")]
+    pub limit_of_detection: Option<LimitOfDetection>,
     /// How long after the last stroke to read, in words.
     #[schemars(example = &"at once")]
     pub when: Option<String>,
@@ -111,7 +112,7 @@ pub enum Front {
 
 /// The lowest concentration that leaves a visible stain.
 #[apply(written_form)]
-pub struct LowestVisible {
+pub struct LimitOfDetection {
     /// The lowest concentration that can be seen, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
     pub concentration: Option<Stated<Concentration>>,

@@ -3,8 +3,8 @@
 use stainbook_core::Volume;
 
 use super::{
-    CalibratedAt, Interferent, LowestVisible, PreTube, Range, ResponseFactor, Scale, Storage,
-    TubeEntry, Usable,
+    CalibratedAt, Interferent, LimitOfDetection, MeasuringRange, PreTube, ResponseFactor, Scale,
+    Storage, TubeEntry, Usable,
 };
 use crate::written::{Lots, Stated};
 
@@ -48,7 +48,7 @@ impl TubeEntry {
     }
 
     /// The ranges, in the order of the leaflet.
-    pub fn ranges(&self) -> &[Range] {
+    pub fn ranges(&self) -> &[MeasuringRange] {
         self.draw.as_ref().map_or(&[], |draw| &draw.ranges)
     }
 
@@ -58,8 +58,8 @@ impl TubeEntry {
     }
 
     /// The least that can be seen.
-    pub fn lowest_visible(&self) -> Option<&LowestVisible> {
-        self.read.as_ref()?.lowest_visible.as_ref()
+    pub fn limit_of_detection(&self) -> Option<&LimitOfDetection> {
+        self.read.as_ref()?.limit_of_detection.as_ref()
     }
 
     /// The further gases that the scale can be read for.

@@ -107,7 +107,7 @@ pub enum ControlOf {
     Storage,
     /// The lowest visible concentration and its strokes.
     #[serde(rename = "lowest visible")]
-    LowestVisible,
+    LimitOfDetection,
     /// The numbers of each other gas that the tube measures, gas by gas.
     #[serde(rename = "also measures")]
     ResponseFactors,

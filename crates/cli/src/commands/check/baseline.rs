@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 use std::path::{Component, Path, PathBuf};
 
-use stainbook::check::baseline::{Baseline, Key, write};
-use stainbook::document::Document;
-use stainbook::document::finding::Fault;
-use stainbook::document::place::FileId;
-use stainbook::present::Sources;
-use stainbook::present::counts::counted;
-use stainbook::{Finding, SourceFile};
+use stainbook_catalog::SourceFile;
+use stainbook_check::baseline::{Baseline, Key, write};
+use stainbook_document::Document;
+use stainbook_document::finding::Fault;
+use stainbook_document::finding::Finding;
+use stainbook_document::place::FileId;
+use stainbook_present::Sources;
+use stainbook_present::counts::counted;
 
 use super::{CheckedCatalog, CheckedCatalogs};
 use crate::catalog_files::{identity, shown};

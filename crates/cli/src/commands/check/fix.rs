@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use similar::TextDiff;
-use stainbook::Level;
-use stainbook::check::{Options, fix};
-use stainbook::document::place::FileId;
-use stainbook::present::counts::counted;
+use stainbook_check::{Options, fix};
+use stainbook_document::finding::Level;
+use stainbook_document::place::FileId;
+use stainbook_present::counts::counted;
 
 use super::output_format::FindingsFormat;
 use super::{CheckPaths, CheckedCatalogs, end};

@@ -2,9 +2,9 @@
 
 use clap::ValueEnum;
 use rayon::prelude::*;
-use stainbook::Finding;
-use stainbook::check::Deny;
-use stainbook::present::{
+use stainbook_check::Deny;
+use stainbook_document::finding::Finding;
+use stainbook_present::{
     Sources, findings_github, findings_json, findings_junit, findings_sarif, findings_short,
     findings_text,
 };

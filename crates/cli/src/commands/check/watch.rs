@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
 use notify::{Event, EventKind, RecursiveMode, Watcher as _};
-use stainbook::survey::document::{is_spreadsheet, is_table};
+use stainbook_survey::document::{is_spreadsheet, is_table};
 
 use super::CheckPaths;
 use crate::catalog_choice::nearest;

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use stainbook::catalog::WrittenEntry;
-use stainbook::check::Options as CheckOptions;
 use stainbook::check_read;
-use stainbook::document::finding::Level;
-use stainbook::{Book, EntryKind, Finding};
+use stainbook_catalog::WrittenEntry;
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_check::Options as CheckOptions;
+use stainbook_document::finding::Finding;
+use stainbook_document::finding::Level;
 
 use crate::catalog_files::Loaded;
 

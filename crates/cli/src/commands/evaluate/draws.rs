@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use clap::Args;
 use rayon::prelude::*;
-use stainbook::reading::MonteCarloOptions;
-use stainbook::uncertainty::monte_carlo::{Block, Draws, Settings};
+use stainbook_evaluation::MonteCarloOptions;
+use stainbook_uncertainty::monte_carlo::{Block, Draws, Settings};
 
 /// The fewest draws that still have an interval worth the name, and the most that fit in a usual memory.
 const FEWEST_AND_MOST: std::ops::RangeInclusive<u64> = 1_000..=100_000_000;
@@ -31,13 +31,13 @@ impl DrawsArgs {
             return None;
         }
         let usual = Settings::default();
-        Some(MonteCarloOptions {
-            settings: Settings {
-                draws: self.draws.map_or(usual.draws, Draws::Exactly),
-                seed: self.seed.unwrap_or(usual.seed),
-            },
-            in_blocks: &on_all_processors,
-        })
+        Some(MonteCarloOptions::new(
+            Settings::new(
+                self.draws.map_or(usual.draws, Draws::Exactly),
+                self.seed.unwrap_or(usual.seed),
+            ),
+            &on_all_processors,
+        ))
     }
 }
 

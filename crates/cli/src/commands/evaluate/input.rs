@@ -6,16 +6,17 @@ use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
-use stainbook::document::finding::Level;
-use stainbook::present::{Sources, findings_text, results_csv, results_jsonl};
-use stainbook::reading::outcome::{Code, Statement};
-use stainbook::reading::repeated_ids::REMEMBERED;
+use stainbook_document::finding::Level;
+use stainbook_evaluation::outcome::{Code, Statement};
+use stainbook_evaluation::repeated_ids::REMEMBERED;
+use stainbook_present::{Sources, findings_text, results_csv, results_jsonl};
 
-use stainbook::reading::survey_faults::SurveyFaults;
-use stainbook::reading::{Evaluation, Evaluator, FaultySheets, Status, evaluate_entry};
-use stainbook::survey::spreadsheet::Workbook;
-use stainbook::survey::table::{self, CsvReading, DecimalMark, RefusedRow};
-use stainbook::{EntryKind, Finding};
+use stainbook_catalog::EntryKind;
+use stainbook_document::finding::Finding;
+use stainbook_evaluation::survey_faults::SurveyFaults;
+use stainbook_evaluation::{Evaluation, Evaluator, FaultySheets, Status, evaluate_entry};
+use stainbook_survey::spreadsheet::Workbook;
+use stainbook_survey::table::{self, CsvReading, DecimalMark, RefusedRow};
 
 use super::checked::Checked;
 use super::results_format::{OutputTarget, ResultsFormat};
@@ -220,7 +221,7 @@ impl Evaluate {
                 })
             }
             TableSource::Workbook(content) => {
-                let problem = |problem: stainbook::survey::spreadsheet::WorkbookProblem| {
+                let problem = |problem: stainbook_survey::spreadsheet::WorkbookProblem| {
                     Failure::new(
                         "table-unreadable",
                         format!("`{shown_name}`: {}", problem.message),
@@ -265,7 +266,7 @@ impl Evaluate {
         if !own.is_empty() && !self.quiet {
             let sources = Sources::of_book(book);
             output::message(
-                findings_text::render(&own, &sources, 1, stainbook::present::Colour::Plain)
+                findings_text::render(&own, &sources, 1, stainbook_present::Colour::Plain)
                     .trim_end(),
             );
         }

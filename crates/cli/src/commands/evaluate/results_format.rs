@@ -4,11 +4,11 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
-use stainbook::present::results_text::{self, Detail};
-use stainbook::present::{
+use stainbook_evaluation::Evaluation;
+use stainbook_present::results_text::{self, Detail};
+use stainbook_present::{
     results_csv, results_html, results_json, results_jsonl, results_xlsx, together_csv,
 };
-use stainbook::reading::Evaluation;
 
 use crate::failure::Failure;
 use crate::output;

@@ -3,10 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
-use stainbook::EntryKind;
-use stainbook::present::{verification_csv, verification_text};
-use stainbook::revision::record::{Record, verify};
-use stainbook::revision::verification::{Verification, VerifiedRecord};
+use stainbook_catalog::EntryKind;
+use stainbook_present::{verification_csv, verification_text};
+use stainbook_revision::record::{Record, verify};
+use stainbook_revision::verification::{Verification, VerifiedRecord};
 
 use super::results_format::{OutputContent, ResultsFormat, put};
 use super::{Evaluate, end};
@@ -75,14 +75,14 @@ impl Evaluate {
             progress.at(done);
         }
         progress.end();
-        let Some(frame) = frame else {
+        let Some(mut verification) = frame else {
             return Err(Failure::new(
                 "no-record",
                 "there is no record to verify",
                 "keep results with `stainbook evaluate SURVEY --output records/NAME.json`",
             ));
         };
-        let verification = Verification { records, ..frame };
+        verification.records = records;
         let text = match format {
             ResultsFormat::Json => serde_json::to_string_pretty(&verification)
                 .map(|text| text + "\n")

@@ -1,0 +1,16 @@
+//! Files of a catalog, read into a book, and its entries as they were written.
+//!
+//! What is written can be written out again by serde, and what serde writes is read.
+
+pub use stainbook_catalog::embedded::{
+    EmbeddedFile, REFERENCE_NAME, demo_files, demo_tables, reference_files,
+};
+pub use stainbook_catalog::schema::{Draft, schema};
+pub use stainbook_catalog::search::NoSuchSubstance;
+pub use stainbook_catalog::written::{
+    Amendment, CatalogEntry, Conditions, Count, Day, GroupEntry, GroupRow, Judge, Limit,
+    LimitChoice, LimitKind, Lots, Moment, Num, Observation, PreTubeUsed, Present, PumpEntry,
+    PumpKindEntry, Reading, Rest, Seen, SourceEntry, Stated, StatedRange, SubstanceEntry,
+    SurveyEntry, TogetherMethod, TubeEntry,
+};
+pub use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry};

@@ -1,0 +1,11 @@
+//! Surveys in tables and in worksheets.
+
+pub use stainbook_survey::document::{is_spreadsheet, is_survey, is_table, read_table};
+#[cfg(feature = "spreadsheets")]
+pub use stainbook_survey::document::{read_worksheet, worksheets_of_readings};
+#[cfg(feature = "spreadsheets")]
+pub use stainbook_survey::spreadsheet::{NoZone, Workbook, WorkbookProblem, WorksheetRows, Zone};
+pub use stainbook_survey::table::{
+    COLUMNS, CellProblem, Column, CsvReading, DecimalMark, HeaderProblem, RefusedRow, Rows,
+    delimiter_of, evaluate_csv, evaluate_row, evaluate_rows, read,
+};
