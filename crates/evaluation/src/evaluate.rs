@@ -110,7 +110,7 @@ pub enum FaultySheets {
 /// }
 /// ```
 pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Evaluation {
-    evaluate_with(book, survey, options, None, |_, _, _| {})
+    evaluate_with(book, survey, options, None, |_, _, evaluated| evaluated)
 }
 
 /// Evaluates a survey that was read from a file, with what is known to be wrong in it: a reading that could not be read
@@ -118,42 +118,41 @@ pub fn evaluate(book: &Book, survey: &SurveyEntry, options: &Options<'_>) -> Eva
 ///
 /// `done` is told how many readings are done, for whoever waits. `faults` are those of the same file. If they
 /// [stop all](SurveyFaults::stop_all), the caller has the survey corrected first.
-pub fn evaluate_entry(
-    book: &Book,
+pub fn evaluate_entry<'b>(
+    book: &'b Book,
     entry: &Entry,
     survey: &SurveyEntry,
     faults: &SurveyFaults,
-    options: &Options<'_>,
+    options: &Options<'b>,
     mut done: impl FnMut(usize),
 ) -> Evaluation {
-    let look = |index, reading: &Reading, evaluated: &mut Evaluated<'_>| {
+    let look = |index, reading: &Reading, mut evaluated: Evaluated<'b>| {
         evaluated.place_refusal(|refusal| {
             refused_at::in_file(refusal, index, &entry.path, &entry.document)
         });
-        faults.judge(index, reading, options.faulty_sheets, evaluated);
+        let judged = faults.judge(index, reading, options.faulty_sheets, evaluated);
         done(index + 1);
+        judged
     };
     evaluate_with(book, survey, options, Some(faults), look)
 }
 
-fn evaluate_with(
-    book: &Book,
+fn evaluate_with<'b>(
+    book: &'b Book,
     survey: &SurveyEntry,
-    options: &Options<'_>,
+    options: &Options<'b>,
     faults: Option<&SurveyFaults>,
-    mut look: impl FnMut(usize, &Reading, &mut Evaluated<'_>),
+    mut look: impl FnMut(usize, &Reading, Evaluated<'b>) -> Evaluated<'b>,
 ) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
     evaluator.judge_by(&survey.judge);
-    let mut evaluated: Vec<Evaluated<'_>> = survey
+    let mut evaluated: Vec<Evaluated<'b>> = survey
         .readings
         .iter()
         .enumerate()
         .map(|(index, reading)| {
             let stated = (&survey.conditions, survey.by.as_deref());
-            let mut evaluated = evaluator.evaluated(index, reading, stated);
-            look(index, reading, &mut evaluated);
-            evaluated
+            look(index, reading, evaluator.evaluated(index, reading, stated))
         })
         .collect();
     let taken = GroupInputs {

@@ -150,18 +150,17 @@ impl SurveyFaults {
 
     /// The reading's result as far as these faults go: refused if something of it could not be read, or if a rule calls it
     /// wrong and that is not to be passed over.
-    pub(crate) fn judge(
+    pub(crate) fn judge<'b>(
         &self,
         index: usize,
         reading: &Reading,
         faulty: FaultySheets,
-        evaluated: &mut Evaluated<'_>,
-    ) {
+        mut evaluated: Evaluated<'b>,
+    ) -> Evaluated<'b> {
         if let Some(refusal) = self.unreadable(index, reading) {
             // What was typed is not known, so it cannot be worked out again from what is.
-            let id = std::mem::take(&mut evaluated.id);
-            let record = std::mem::take(&mut evaluated.record);
-            *evaluated = Evaluated {
+            let Evaluated { id, record, .. } = evaluated;
+            return Evaluated {
                 record: Record {
                     at: record.at,
                     place: record.place,
@@ -170,15 +169,12 @@ impl SurveyFaults {
                 },
                 ..Evaluated::refused(id, refusal.clone())
             };
-            return;
         }
         let shared = || resting_on(&self.shared_doubted, reading);
-        let Some(refusal) = self.doubted.get(&index).or_else(shared) else {
-            return;
+        let doubted = self.doubted.get(&index).or_else(shared);
+        let Some(refusal) = doubted.filter(|_| evaluated.refused.is_none()) else {
+            return evaluated;
         };
-        if evaluated.refused.is_some() {
-            return;
-        }
         if faulty == FaultySheets::FlagOnly {
             evaluated.raised_by_others.push(Flag::new(
                 refusal.code.clone(),
@@ -190,6 +186,7 @@ impl SurveyFaults {
         } else {
             evaluated.refuse(refusal.clone());
         }
+        evaluated
     }
 
     /// Refusal to work out a row of readings together. The findings of a rule do not count where
