@@ -14,9 +14,44 @@ pub(crate) mod new;
 pub(crate) mod schema;
 pub(crate) mod sheet;
 
-use crate::arguments::Command;
+use clap::Subcommand;
+
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
+
+/// A command, each in a file of its own.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    Demo(demo::Demo),
+    Convert(convert::Convert),
+    Check(check::CheckPaths),
+    Compare(compare::Compare),
+    Changes(changes::Changes),
+    Evaluate(evaluate::Evaluate),
+    Find(find::Find),
+    Sheet(sheet::SheetOf),
+    New(new::New),
+    Explain(explain::Explain),
+    Schema(schema::SchemaOf),
+    Completions(completions::Completions),
+}
+
+impl Command {
+    /// True if errors are to be said as JSON.
+    pub(crate) fn speaks_json(&self) -> bool {
+        match self {
+            Self::Convert(convert) => convert.speaks_json(),
+            Self::Check(check) => check.speaks_json(),
+            Self::Compare(compare) => compare.speaks_json(),
+            Self::Changes(changes) => changes.speaks_json(),
+            Self::Evaluate(evaluate) => evaluate.speaks_json(),
+            Self::Explain(explain) => explain.speaks_json(),
+            Self::Find(find) => find.speaks_json(),
+            Self::Sheet(sheet) => sheet.speaks_json(),
+            _ => false,
+        }
+    }
+}
 
 /// Carries out a command.
 pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {

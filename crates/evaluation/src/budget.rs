@@ -161,6 +161,49 @@ impl Source {
     }
 }
 
+/// Place of an input in the model: what its error is added to, or multiplies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Role {
+    /// Added to the reading.
+    Stain,
+    /// Added to the share of other gases.
+    Share,
+    /// A factor about 1 that belongs to the whole stain.
+    OfStain,
+    /// A factor about 1 that belongs to the result.
+    OfResult,
+    /// Added to the temperature of the tube, °C.
+    Tube,
+    /// Added to the temperature of the air, °C.
+    Air,
+    /// Added to the humidity as it was stated.
+    Humidity,
+    /// Added to the pressure, kPa.
+    Pressure,
+}
+
+impl Role {
+    pub(crate) const fn of(source: Source) -> Self {
+        match source {
+            Source::Reading | Source::Front => Self::Stain,
+            Source::Interferent(_) => Self::Share,
+            Source::Accuracy
+            | Source::Repeatability
+            | Source::StrokeVolume
+            | Source::StrokeSpread => Self::OfStain,
+            Source::Multiplier | Source::Table(_) | Source::ResponseFactor => Self::OfResult,
+            Source::Temperature => Self::Tube,
+            Source::AirTemperature => Self::Air,
+            Source::Humidity => Self::Humidity,
+            Source::Pressure => Self::Pressure,
+        }
+    }
+
+    pub(crate) const fn multiplies(self) -> bool {
+        matches!(self, Self::OfStain | Self::OfResult)
+    }
+}
+
 /// An input that is not exactly known.
 ///
 /// Its unit is that of the scale for [`Source::Reading`], [`Source::Front`] and [`Source::Interferent`]; K for temperatures;
@@ -369,7 +412,7 @@ pub fn propagate(
     parts.clear();
     let on_scale = inputs
         .iter()
-        .filter(|input| matches!(input.source, Source::Reading | Source::Front))
+        .filter(|input| Role::of(input.source) == Role::Stain)
         .map(|input| input.distribution.standard())
         .fold(0.0, f64::max);
     let along_reading = run.along_reading(on_scale);
@@ -377,19 +420,15 @@ pub fn propagate(
     let along_stain = run.value * run.reading / run.net();
     for input in inputs {
         let standard = input.distribution.standard();
-        let sensitivity_coefficient = match input.source {
-            Source::Reading | Source::Front => along_reading,
-            Source::Interferent(_) => -along_reading,
-            Source::Accuracy
-            | Source::Repeatability
-            | Source::StrokeVolume
-            | Source::StrokeSpread => along_stain,
-            Source::Multiplier | Source::Table(_) | Source::ResponseFactor => run.value,
-            Source::Temperature | Source::AirTemperature | Source::Humidity | Source::Pressure => {
-                run.along_air(input.source, standard)
-                    .filter(|slope| 0.0 < slope.abs())
-                    .unwrap_or(f64::NAN)
-            }
+        let sensitivity_coefficient = match Role::of(input.source) {
+            Role::Stain => along_reading,
+            Role::Share => -along_reading,
+            Role::OfStain => along_stain,
+            Role::OfResult => run.value,
+            Role::Tube | Role::Air | Role::Humidity | Role::Pressure => run
+                .along_air(input.source, standard)
+                .filter(|slope| 0.0 < slope.abs())
+                .unwrap_or(f64::NAN),
         };
         let term = Term {
             sensitivity_coefficient,

@@ -3,10 +3,8 @@
 //! Trials are worked out side by side, input by input and step by step (`chain::columns`). Where a sheet does not
 //! lend itself to that they go through the ordinary chain one by one, with the same draws and the same outcome.
 
-use stainbook_catalog::written::tube::Axis;
-
 use crate::broken_line::Reach;
-use crate::budget::{Input, MeasurementModel, Source};
+use crate::budget::{Input, MeasurementModel, Role};
 use crate::chain::columns::{
     AirColumns, AirReach, ColumnChain, Entered, Marks, Room, SIDE_BY_SIDE, TrialColumn,
 };
@@ -31,51 +29,6 @@ struct DrawnInput {
     role: Role,
     /// True if it is the first one in that role.
     first: bool,
-}
-
-/// Roles of an input's draws in the model.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Role {
-    /// Added to the reading.
-    Stain,
-    /// Added to the share of other gases.
-    Share,
-    /// A factor about 1 that belongs to the whole stain.
-    OfStain,
-    /// A factor about 1 that belongs to the result.
-    OfResult,
-    /// Added to the temperature of the tube, °C.
-    Tube,
-    /// Added to the temperature of the air, °C.
-    Air,
-    /// Added to the humidity as it was stated.
-    Humidity,
-    /// Added to the pressure, kPa.
-    Pressure,
-}
-
-impl Role {
-    fn of(source: Source) -> Self {
-        match source {
-            Source::Reading | Source::Front => Self::Stain,
-            Source::Interferent(_) => Self::Share,
-            Source::Accuracy
-            | Source::Repeatability
-            | Source::StrokeVolume
-            | Source::StrokeSpread => Self::OfStain,
-            Source::Multiplier
-            | Source::Table(Axis::Temperature | Axis::Humidity | Axis::Pressure)
-            | Source::ResponseFactor => Self::OfResult,
-            Source::Temperature => Self::Tube,
-            Source::AirTemperature => Self::Air,
-            Source::Humidity => Self::Humidity,
-            Source::Pressure => Self::Pressure,
-        }
-    }
-
-    fn multiplies(self) -> bool {
-        matches!(self, Self::OfStain | Self::OfResult)
-    }
 }
 
 /// Inputs of trials side by side.
