@@ -56,6 +56,17 @@ pub fn standard_pressure(altitude: Altitude) -> Result<Pressure, AtmosphereError
 /// # Errors
 ///
 /// [`AtmosphereError`]: below −5,000 m or above 11,000 m.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Altitude, atmosphere::standard_temperature};
+///
+/// // 6.5 K less for each kilometre.
+/// let there = standard_temperature(Altitude::from_metres(2000.0)?)?;
+/// assert!((there.celsius() - 2.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn standard_temperature(altitude: Altitude) -> Result<Temperature, AtmosphereError> {
     let h = within_layer(altitude)?;
     let kelvin = ATMOSPHERE_SEA_LEVEL_KELVIN - ATMOSPHERE_LAPSE * h;
@@ -99,6 +110,16 @@ pub fn standard_altitude(pressure: Pressure) -> Result<Altitude, AtmosphereError
 /// # Errors
 ///
 /// [`AtmosphereError`]: below −5,000 m or above 11,000 m.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Altitude, atmosphere::geopotential};
+///
+/// let on_the_map = Altitude::from_metres(6000.0)?;
+/// assert!((geopotential(on_the_map)?.metres() - 5994.3).abs() < 0.1);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn geopotential(geometric: Altitude) -> Result<Altitude, AtmosphereError> {
     let z = geometric.metres();
     if !(LOWEST_METRES * 1.01 <= z && z <= HIGHEST_METRES * 1.01) {
@@ -114,6 +135,17 @@ pub fn geopotential(geometric: Altitude) -> Result<Altitude, AtmosphereError> {
 /// # Errors
 ///
 /// [`AtmosphereError`]: below −5,000 m or above 11,000 m.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Altitude, atmosphere::{geometric, geopotential}};
+///
+/// let on_the_map = Altitude::from_metres(1600.0)?;
+/// let there_and_back = geometric(geopotential(on_the_map)?)?;
+/// assert!((there_and_back.metres() - 1600.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn geometric(geopotential: Altitude) -> Result<Altitude, AtmosphereError> {
     let h = within_layer(geopotential)?;
     Ok(Altitude::of_metres(EARTH_RADIUS * h / (EARTH_RADIUS - h)))
@@ -159,6 +191,19 @@ pub fn station_pressure(
 /// # Errors
 ///
 /// [`AtmosphereError`]: below −5,000 m or above 11,000 m.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Altitude, Pressure, Temperature};
+/// use stainbook_core::atmosphere::{sea_level_pressure, station_pressure};
+///
+/// let (altitude, air) = (Altitude::from_metres(420.0)?, Temperature::from_celsius(12.0)?);
+/// let report = Pressure::from_kilopascals(101.8)?;
+/// let here = station_pressure(report, altitude, air)?;
+/// assert!((sea_level_pressure(here, altitude, air)?.kilopascals() - 101.8).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn sea_level_pressure(
     station: Pressure,
     altitude: Altitude,

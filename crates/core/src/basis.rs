@@ -93,6 +93,17 @@ impl HumidVolumeFraction {
     /// # Errors
     ///
     /// [`QuantityError`]: gas and water together would be more than the whole, or the air is nothing but water.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{HumidVolumeFraction, VolumeFraction};
+    ///
+    /// let humid = HumidVolumeFraction::new(VolumeFraction::from_ppm(49.0)?);
+    /// let dry = humid.to_dry(VolumeFraction::from_ppm(20_000.0)?)?;
+    /// assert!((dry.volume_fraction().ppm() - 50.0).abs() < 1e-9);
+    /// # Ok::<(), stainbook_core::QuantityError>(())
+    /// ```
     pub fn to_dry(self, water: VolumeFraction) -> Result<DryVolumeFraction, QuantityError> {
         let dry_part = 1.0 - water.mole_fraction();
         VolumeFraction::from_ppm(self.fraction.ppm() / dry_part)

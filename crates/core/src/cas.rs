@@ -34,6 +34,16 @@ impl CasNumber {
     /// # Errors
     ///
     /// [`CasError`], which tells a wrong form from a wrong check digit.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::CasNumber;
+    ///
+    /// assert_eq!(CasNumber::parse("7664-41-7")?.to_string(), "7664-41-7");
+    /// assert!(CasNumber::parse("7664-41-8").is_err());
+    /// # Ok::<(), stainbook_core::CasError>(())
+    /// ```
     pub fn parse(text: &str) -> Result<Self, CasError> {
         let given = || text.to_owned();
         if text.trim().is_empty() {

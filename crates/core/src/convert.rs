@@ -303,6 +303,18 @@ impl Converter {
     /// # Errors
     ///
     /// [`QuantityError`]: not a finite number, below zero, or more than the whole.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Conditions, Converter, MolarMass, Pressure, Temperature, unit};
+    ///
+    /// let conditions = Conditions::new(Temperature::from_celsius(25.0)?, Pressure::from_kilopascals(101.325)?);
+    /// let converter = Converter::new(unit("ppm")?, unit("mg/m3")?, MolarMass::from_g_per_mol(28.010)?, conditions)?;
+    /// assert!((converter.apply_checked(25.0)? - 28.62).abs() < 0.01);
+    /// assert!(converter.apply_checked(-1.0).is_err());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[inline]
     pub fn apply_checked(&self, value: f64) -> Result<f64, QuantityError> {
         if self.smallest <= value && value <= self.largest {

@@ -38,6 +38,16 @@ impl Decimal {
     /// # Errors
     ///
     /// [`DecimalError`], which says what to write instead where that can be known.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::Decimal;
+    ///
+    /// assert_eq!(Decimal::parse("0.50")?.text(), "0.50");
+    /// assert!(Decimal::parse("1.2.3").is_err());
+    /// # Ok::<(), stainbook_core::DecimalError>(())
+    /// ```
     pub fn parse(text: &str) -> Result<Self, DecimalError> {
         Ok(Self {
             value: value_of(text)?,

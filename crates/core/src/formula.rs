@@ -45,6 +45,17 @@ impl Formula {
     /// # Errors
     ///
     /// [`FormulaError`], with the place of what is wrong.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::Formula;
+    ///
+    /// let ammonia = Formula::parse("NH3")?;
+    /// assert!((ammonia.molar_mass().g_per_mol() - 17.031).abs() < 0.001);
+    /// assert!(Formula::parse("NH3)").is_err());
+    /// # Ok::<(), stainbook_core::FormulaError>(())
+    /// ```
     pub fn parse(text: &str) -> Result<Self, FormulaError> {
         Parser::new(text).formula()
     }

@@ -164,6 +164,18 @@ impl Humidity {
     /// # Errors
     ///
     /// [`HumidityError`], as for [`relative`].
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Humidity, RelativeHumidity, Temperature};
+    ///
+    /// let (half, air) = (RelativeHumidity::from_percent(50.0)?, Temperature::from_celsius(20.0)?);
+    /// let water = Humidity::Relative(half).to_absolute(air)?;
+    /// let again = Humidity::Absolute(water).to_relative(air)?;
+    /// assert!((again.percent() - 50.0).abs() < 1e-9);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn to_relative(self, temperature: Temperature) -> Result<RelativeHumidity, HumidityError> {
         match self {
             Self::Relative(h) => Ok(h),
@@ -176,6 +188,17 @@ impl Humidity {
     /// # Errors
     ///
     /// [`HumidityError`], as for [`absolute`].
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Humidity, RelativeHumidity, Temperature};
+    ///
+    /// let half = Humidity::Relative(RelativeHumidity::from_percent(50.0)?);
+    /// let water = half.to_absolute(Temperature::from_celsius(20.0)?)?;
+    /// assert!((water.g_per_m3() - 8.6).abs() < 0.1);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn to_absolute(self, temperature: Temperature) -> Result<AbsoluteHumidity, HumidityError> {
         match self {
             Self::Relative(h) => absolute(h, temperature),

@@ -356,6 +356,15 @@ macro_rules! additive {
             /// # Errors
             ///
             /// [`QuantityError`](crate::QuantityError): the sum is more than can be.
+            ///
+            /// # Example
+            ///
+            /// ```
+            /// use stainbook_core::Volume;
+            /// let two_strokes = Volume::from_millilitres(100.0)?.plus(Volume::from_millilitres(100.0)?)?;
+            /// assert_eq!(two_strokes.millilitres(), 200.0);
+            /// # Ok::<(), stainbook_core::QuantityError>(())
+            /// ```
             #[inline]
             pub fn plus(self, other: Self) -> Result<Self, crate::QuantityError> {
                 Self::from_base(self.base + other.base)
@@ -367,6 +376,14 @@ macro_rules! additive {
             ///
             /// [`QuantityError`](crate::QuantityError): the factor is negative or not a number, or the result is more than
             /// can be.
+            ///
+            /// # Example
+            ///
+            /// ```
+            /// use stainbook_core::Volume;
+            /// assert_eq!(Volume::from_millilitres(100.0)?.times(2.5)?.millilitres(), 250.0);
+            /// # Ok::<(), stainbook_core::QuantityError>(())
+            /// ```
             #[inline]
             pub fn times(self, factor: f64) -> Result<Self, crate::QuantityError> {
                 Self::from_base(self.base * factor)

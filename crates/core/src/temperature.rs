@@ -55,6 +55,16 @@ impl Temperature {
     /// # Errors
     ///
     /// [`QuantityError`]: the result is not above absolute zero.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Temperature, TemperatureDifference};
+    ///
+    /// let cooled = Temperature::from_celsius(4.0)?.plus(TemperatureDifference::from_kelvin(-6.0)?)?;
+    /// assert_eq!(cooled.celsius(), -2.0);
+    /// # Ok::<(), stainbook_core::QuantityError>(())
+    /// ```
     pub fn plus(self, difference: TemperatureDifference) -> Result<Self, QuantityError> {
         Self::from_celsius(self.base + difference.kelvin())
     }

@@ -123,6 +123,16 @@ impl fmt::Display for Unit {
 /// # Errors
 ///
 /// [`UnknownUnit`] with the nearest unit, if there is one.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::unit;
+///
+/// assert_eq!(unit("mg/m3")?.canonical(), "mg/m³");
+/// assert!(unit("mg/m2").is_err());
+/// # Ok::<(), stainbook_core::UnknownUnit>(())
+/// ```
 pub fn unit(spelling: &str) -> Result<&'static Unit, UnknownUnit> {
     let spelling = spelling.trim();
     spelling::find(&Dimension::WITH_UNITS, spelling).ok_or_else(|| unknown(spelling, None))

@@ -52,6 +52,17 @@ impl<Q: Quantity> Written<Q> {
     /// # Errors
     ///
     /// [`WrittenError`], with the place of what is wrong and what to write instead.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Pressure, Written};
+    ///
+    /// let here = Written::<Pressure>::parse("835 hPa")?;
+    /// assert_eq!((here.value().kilopascals(), here.text()), (83.5, "835 hPa"));
+    /// assert!(Written::<Pressure>::parse("835 h").is_err());
+    /// # Ok::<(), stainbook_core::WrittenError>(())
+    /// ```
     pub fn parse(text: &str) -> Result<Self, WrittenError> {
         let scanned =
             decimal::scan(text).map_err(|e| WrittenError::number(text, e, Q::DIMENSION))?;
@@ -81,6 +92,17 @@ impl<Q: Quantity> Written<Q> {
     /// # Errors
     ///
     /// [`QuantityError::WrongUnit`]: the unit is of another dimension.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{VolumeFraction, Written, unit};
+    ///
+    /// let shown = Written::of(VolumeFraction::from_ppm(24.96)?, unit("ppm")?, 1)?;
+    /// assert_eq!((shown.text(), shown.value().ppm()), ("25.0 ppm", 24.96));
+    /// assert!(Written::of(VolumeFraction::from_ppm(25.0)?, unit("kPa")?, 1).is_err());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn of(value: Q, unit: &'static Unit, decimals: i32) -> Result<Self, QuantityError> {
         let number = value.in_unit(unit);
         if number.is_nan() {

@@ -39,6 +39,17 @@ impl<Q: Quantity> WrittenRange<Q> {
     /// # Errors
     ///
     /// [`WrittenError`], with the place of what is wrong in the whole text and what to write instead.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{RelativeHumidity, WrittenRange};
+    ///
+    /// let humid = WrittenRange::<RelativeHumidity>::parse("10 to 90 %RH")?;
+    /// assert_eq!(humid.high().value().percent(), 90.0);
+    /// assert!(WrittenRange::<RelativeHumidity>::parse("dry").is_err());
+    /// # Ok::<(), stainbook_core::WrittenError>(())
+    /// ```
     pub fn parse(text: &str) -> Result<Self, WrittenError> {
         let Some((low_end, high_start)) = divider(text) else {
             let suggestion = hyphenated(text).filter(|better| Self::parse(better).is_ok());

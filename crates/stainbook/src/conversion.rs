@@ -136,6 +136,22 @@ impl Plan {
     /// # Errors
     ///
     /// [`QuantityError`]: not a finite number, below zero, or more of the gas than the whole of the air.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook::conversion::{Gas, Plan, PressureGiven, Terms};
+    /// use stainbook::core::unit;
+    ///
+    /// let mut terms = Terms::default();
+    /// terms.gas = Some(Gas::OfMolarMass("28.010 g/mol".parse()?));
+    /// terms.temperature = Some("25 °C".parse()?);
+    /// terms.pressure = Some(PressureGiven::Station("101.325 kPa".parse()?));
+    /// let plan = Plan::new(unit("ppm")?, unit("mg/m3")?, &terms)?;
+    /// assert!((plan.apply_checked(25.0)? - 28.62).abs() < 0.01);
+    /// assert!(plan.apply_checked(-25.0).is_err());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[inline]
     pub fn apply_checked(&self, value: f64) -> Result<f64, QuantityError> {
         let base = self.from.to_base(value);
@@ -179,6 +195,21 @@ impl Plan {
     /// # Errors
     ///
     /// [`ConversionRefused`]: there is no such value.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook::conversion::{Gas, Plan, PressureGiven, Terms};
+    /// use stainbook::core::unit;
+    ///
+    /// let mut terms = Terms::default();
+    /// terms.gas = Some(Gas::OfMolarMass("28.010 g/mol".parse()?));
+    /// terms.temperature = Some("25 °C".parse()?);
+    /// terms.pressure = Some(PressureGiven::Station("101.325 kPa".parse()?));
+    /// let plan = Plan::new(unit("ppm")?, unit("mg/m3")?, &terms)?;
+    /// assert_eq!(plan.convert(&"25 ppm".parse()?)?.result.text, "28.6 mg/m³");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn convert(
         &self,
         amount: &Written<Concentration>,

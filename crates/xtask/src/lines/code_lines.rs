@@ -111,7 +111,8 @@ fn is(attribute: &Group, name: &str) -> bool {
 }
 
 fn is_cfg_test(attribute: &Group) -> bool {
-    attribute.stream().to_string().replace(' ', "") == "cfg(test)"
+    let condition = attribute.stream().to_string().replace(' ', "");
+    condition == "cfg(test)" || condition.starts_with("cfg(all(test,")
 }
 
 #[cfg(test)]
@@ -144,7 +145,7 @@ mod tests {
     fn t() {}
 }
 
-#[cfg(test)]
+#[cfg(all(test, feature = "draws"))]
 mod laws;
 mod g;
 "#)
