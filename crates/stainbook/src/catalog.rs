@@ -1,6 +1,6 @@
 //! Files of a catalog, read into a book, and its entries as they were written.
 //!
-//! What is written can be written out again by serde, and what serde writes is read.
+//! The written form can be written out again by serde, and the reader reads it back.
 
 pub use stainbook_catalog::embedded::{
     EmbeddedFile, REFERENCE_NAME, demo_files, demo_tables, reference_files,

@@ -32,7 +32,7 @@
 //! | results that were kept, and whether they still hold | [`revision`] |
 //! | one conversion with everything it rests on | [`conversion`] |
 //!
-//! What is named in these modules, item by item, is what this crate promises to keep; the crates that it comes from are internal
+//! The items named in these modules are those that this crate promises to keep; the crates that it comes from are internal
 //! to the project, but for `stainbook-core` and `stainbook-uncertainty`, which make the same promise.
 //!
 //! Nothing here reads a file, knows the time or prints: the caller hands over texts and dates, and gets data back. The
