@@ -2,10 +2,11 @@
 
 use proptest::prelude::*;
 use stainbook_catalog::model::{ResponseFactor, Tube};
+use stainbook_catalog::written::tube::Axis;
 use stainbook_catalog::{Book, EntryKind, SourceFile};
 
 use super::*;
-use crate::budget::Spans;
+use crate::budget::{Source, Spans};
 use crate::chain::{Chain, TableLookup};
 use stainbook_uncertainty::distribution::Distribution;
 
