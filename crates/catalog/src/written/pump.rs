@@ -31,7 +31,7 @@ pub struct PumpKindEntry {
     #[schemars(example = &"1 year")]
     pub volume_check_every: Option<Stated<Duration>>,
     /// How to test for leaks before use, in words.
-    #[schemars(example = &"unbroken tube in place, piston drawn and locked, released after 60 s: it returns fully")]
+    #[schemars(example = &"unbroken tube in place, piston drawn and locked, released after 90 s: it returns fully")]
     pub leak_test: Option<String>,
     /// What to mind.
     #[schemars(example = &"the piston needs a drop of oil every spring")]

@@ -7,7 +7,7 @@ use super::yaml::{self, YamlNode};
 const REVISION: &str = "2026-11-25";
 
 const ABOUT: &str = "Gases and vapours with their identity, physical facts and limit values that are free to \
-    reproduce, each value with its source. United Kingdom EH40 is absent because no text of it was reachable, and \
+    reproduce, each value with its source. United Kingdom EH40 is not part of it, and \
     nothing was filled in from memory. The limits are those of the editions named in the sources: check what is in \
     force before use.";
 

@@ -165,7 +165,7 @@ impl ImportReport {
             .count();
         count(
             &mut out,
-            "limits of United Kingdom EH40 (no text was reachable)",
+            "limits of United Kingdom EH40 (not part of the tables)",
             eh40,
         );
 

@@ -94,7 +94,7 @@ pub struct Draw {
     #[schemars(extend("x-required" = true), example = &"100 mL")]
     pub stroke: Option<Stated<Volume>>,
     /// How to see that a stroke is finished, in words.
-    #[schemars(example = &"the piston's window turns white")]
+    #[schemars(example = &"the handle, let go, no longer creeps back")]
     pub stroke_ends: Option<String>,
     /// The stroke counts that the leaflet allows, a row each, as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
