@@ -11,11 +11,11 @@ use stainbook_present::conversion::{Assumption, Conversion, ConversionRefused};
 use super::refused;
 use super::terms::ImplausibleConditions;
 
-/// What is asked of one kind of condition.
+/// Question that is put to one kind of condition.
 struct Question<Q: Quantity> {
     /// The word for scripts if it is implausible.
     code: &'static str,
-    /// What such a condition is not: `temperature of air in which people work`.
+    /// Noun for the refusal, after "is no": `temperature of air in which people work`.
     not: &'static str,
     /// Lowest and highest, with the unit of both.
     bounds: (f64, f64),
