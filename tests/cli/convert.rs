@@ -309,6 +309,151 @@ fn what_cannot_be_carried_out_ends_with_2_and_says_what_to_do() {
     }
 }
 
+/// The terms that are wrong, with the code, what is proposed and what `--implausible` makes of 25 ppm of carbon monoxide.
+const IMPLAUSIBLE: [(&[&str], &str, &str, &str); 7] = [
+    // Ten times the mass concentration of 1013 hPa.
+    (
+        &["--temperature=25C", "--pressure=1013kPa"],
+        "implausible-pressure",
+        "`1013 hPa` may be meant",
+        "286",
+    ),
+    (
+        &["--temperature=25C", "--pressure=101.3 hPa"],
+        "implausible-pressure",
+        "`101.3 kPa` may be meant",
+        "2.86",
+    ),
+    (
+        &["--temperature=77C", "--pressure=1013hPa"],
+        "implausible-temperature",
+        "`77 °F` may be meant",
+        "24.4",
+    ),
+    (
+        &["--temperature=298C", "--pressure=1013hPa"],
+        "implausible-temperature",
+        "`298 K` may be meant",
+        "14.9",
+    ),
+    (
+        &["--temperature=25C", "--altitude=8000m"],
+        "implausible-altitude",
+        "`8000 ft` may be meant",
+        "10.1",
+    ),
+    // Already the station's own.
+    (
+        &[
+            "--temperature=15C",
+            "--altitude=1600m",
+            "--sea-level-pressure=847hPa",
+        ],
+        "implausible-sea-level-pressure",
+        "look at the number and its unit again",
+        "20.5",
+    ),
+    (
+        &["--temperature=25C", "--pressure=5kPa"],
+        "implausible-pressure",
+        "look at the number and its unit again",
+        "1.41",
+    ),
+];
+
+#[test]
+fn conditions_in_which_nobody_works_are_refused_unless_asked_for() {
+    let folder = Folder::new("convert-implausible");
+    for (terms, code, help, value) in IMPLAUSIBLE {
+        let mut arguments = vec!["convert", "25ppm", "-s", "CO", "--to", "mg/m3"];
+        arguments.extend(terms);
+        arguments.extend(["--format", "json"]);
+        let error = folder.run(&arguments).exits(2).json();
+        assert_eq!(error["error"]["code"], code, "{terms:?}: {error}");
+        let said = error["error"]["help"].as_str().unwrap();
+        assert!(
+            said.contains(help) && said.ends_with("if it is right, add `--implausible`"),
+            "{terms:?}: {said}"
+        );
+        arguments.push("--implausible");
+        let answer = folder.run(&arguments).exits(0).json();
+        assert_eq!(
+            answer["result"]["text"],
+            format!("{value} mg/m³"),
+            "{terms:?}"
+        );
+        let named = answer["assumptions"].as_array().unwrap();
+        assert!(
+            named
+                .iter()
+                .any(|assumption| assumption["code"] == "implausible-accepted"),
+            "{terms:?}: {answer}"
+        );
+    }
+    // At the bounds themselves nothing is said, and nothing where conditions do not matter.
+    for terms in [
+        ["--temperature=-40C", "--pressure=500hPa"],
+        ["--temperature=70C", "--pressure=1300hPa"],
+    ] {
+        let mut arguments = vec!["convert", "25ppm", "-s", "CO", "--to", "mg/m3"];
+        arguments.extend(terms);
+        folder.run(&arguments).exits(0);
+    }
+    folder
+        .run(&["convert", "25ppm", "--to", "ppb", "--pressure=1013kPa"])
+        .exits(0);
+}
+
+#[test]
+fn reference_conditions_of_a_catalog_are_no_less_doubted() {
+    let folder = Folder::new("convert-implausible-reference").with(
+        "catalog.yaml",
+        "catalog: quay\ntitle: Quay\nrevision: 2026-03-02\nformat: 1\nbuilds_on: [stainbook-reference]\nreference_conditions: {temperature: 20 °C, pressure: 1013 kPa}\n",
+    );
+    folder
+        .run(&["convert", "25ppm", "-s", "CO", "--to", "mg/m3"])
+        .exits(2)
+        .says("`1013 hPa` may be meant");
+}
+
+#[test]
+fn the_pressure_of_a_weather_report_is_brought_to_the_altitude() {
+    let folder = Folder::new("convert-sea-level");
+    let base = ["convert", "25ppm", "-s", "CO", "--to", "mg/m3"];
+    let run = |more: &[&str]| folder.run(&base.iter().chain(more).copied().collect::<Vec<_>>());
+    let answer = run(&[
+        "--temperature=15C",
+        "--altitude=1600m",
+        "--sea-level-pressure=1020hPa",
+        "--format=json",
+    ])
+    .exits(0)
+    .json();
+    // 1020 hPa · (1 + 0.0065·1600/288.15)^−5.25588, worked out apart from the program.
+    let here = 84.658;
+    let pressure = answer["conditions"]["pressure"]["value"].as_f64().unwrap();
+    assert!((pressure - here).abs() < 1e-3, "{pressure} {here}");
+    let at_place = format!("--pressure={here} kPa");
+    let same = run(&["--temperature=15C", &at_place, "--format=json"]).exits(0);
+    let value = |answer: &serde_json::Value| answer["result"]["value"].as_f64().unwrap();
+    assert!((value(&answer) / value(&same.json()) - 1.0).abs() < 1e-5);
+    assert_eq!(answer["assumptions"][0]["code"], "sea-level-pressure");
+    let text = answer["assumptions"][0]["text"].as_str().unwrap();
+    for words in ["1600 m", "1020 hPa at sea level", "15 °C at the place"] {
+        assert!(text.contains(words), "{text}");
+    }
+    run(&["--temperature=15C", "--sea-level-pressure=1020hPa"])
+        .exits(2)
+        .says("--altitude");
+    run(&[
+        "--temperature=15C",
+        "--altitude=1600m",
+        "--pressure=847hPa",
+        "--sea-level-pressure=1020hPa",
+    ])
+    .exits(2);
+}
+
 #[test]
 fn usage_errors_speak_json_as_well() {
     let folder = Folder::new("convert-usage");

@@ -140,3 +140,27 @@ fn many_bad_cells_are_counted_and_not_all_described() {
         .says("500 cells could not be converted, 480 of them not described");
     assert!(said.stderr.lines().count() < 30);
 }
+
+#[test]
+fn conditions_in_which_nobody_works_are_refused_unless_asked_for() {
+    let folder = Folder::new("table-implausible").with("log.csv", "time,co [ppm]\n07:40,25\n");
+    let mut arguments = arguments("log.csv", &[]);
+    for argument in &mut arguments {
+        if argument.starts_with("--pressure") {
+            *argument = "--pressure=1013kPa";
+        }
+    }
+    let said = folder.run(&arguments).exits(2);
+    assert!(said.stdout.is_empty(), "{}", said.stdout);
+    for words in ["`1013 hPa` may be meant", "add `--implausible`"] {
+        assert!(said.stderr.contains(words), "{}", said.stderr);
+    }
+    arguments.push("--implausible");
+    let said = folder.run(&arguments).exits(0);
+    assert!(
+        said.stderr.contains("note: `1013 kPa` is no pressure"),
+        "{}",
+        said.stderr
+    );
+    assert!(said.stdout.contains("07:40,25,286."), "{}", said.stdout);
+}

@@ -36,7 +36,7 @@
 //! - **Conversion**: [`Conditions`], the functions in [`convert`], and [`Converter`] for many numbers, over the typed formulas
 //!   of [`ideal_gas`];
 //!   [`DryVolumeFraction`] and [`HumidVolumeFraction`] for the two bases.
-//! - **Air**: [`atmosphere`], [`saturation`], [`humidity`].
+//! - **Air**: [`atmosphere`], [`saturation`], [`humidity`]; [`plausible_air`] tells slips of the unit.
 //! - **Substances**: [`Formula`], [`atomic_weights`], [`CasNumber`].
 //! - **Elementary functions** with the same bits on every platform: [`elementary`].
 //! - **Exposure**: averages and mixtures in [`exposure`]. **Printing**: [`mod@print`].
@@ -91,6 +91,7 @@ mod mass_fraction;
 mod molar_mass;
 mod molar_volume;
 mod nearest;
+pub mod plausible_air;
 mod pressure;
 pub mod print;
 mod quantity;

@@ -2,6 +2,7 @@
 
 use stainbook_catalog::written::Conditions as WrittenConditions;
 use stainbook_core::elementary::power_of_ten;
+use stainbook_core::plausible_air::{SEA_LEVEL_PRESSURE_KPA, STATION_PRESSURE_KPA, within};
 use stainbook_core::{Humidity, Pressure, Temperature, atmosphere, print};
 
 use crate::chain::{AirState, StatedHumidity};
@@ -202,7 +203,7 @@ fn station_pressure(
         .map_err(NotPrepared::AltitudeWithoutPressure)?;
     if let Some(written) = &conditions.pressure {
         let pressure = written.value();
-        if !within(pressure, defaults::STATION_PRESSURE) {
+        if !within(pressure.kilopascals(), STATION_PRESSURE_KPA) {
             let text = written.text().to_owned();
             return Err(NotPrepared::PressureImpossible { text });
         }
@@ -221,7 +222,7 @@ fn station_pressure(
     }
     if let Some(written) = &conditions.sea_level_pressure {
         let sea_level = written.value();
-        if !within(sea_level, defaults::SEA_LEVEL_PRESSURE) {
+        if !within(sea_level.kilopascals(), SEA_LEVEL_PRESSURE_KPA) {
             let text = written.text().to_owned();
             return Err(NotPrepared::SeaLevelPressureImpossible { text });
         }
@@ -243,11 +244,6 @@ fn station_pressure(
         standard.and_then(|pressure| known(pressure, PressureOrigin::Altitude)),
         None,
     ))
-}
-
-/// True if a pressure lies between two, in kPa.
-fn within(pressure: Pressure, (low, high): (f64, f64)) -> bool {
-    low <= pressure.kilopascals() && pressure.kilopascals() <= high
 }
 
 /// A temperature as it is printed in flags.

@@ -67,13 +67,6 @@ pub const GUARD: f64 = 0.05;
 /// station pressure: weather does not move it by more than 3 %, and a sea-level pressure shows from about 450 m up.
 pub const PRESSURE_CONTRADICTS_ALTITUDE: f64 = 0.05;
 
-/// Station pressures outside are a slip of the unit: the air above 5,500 m, and mines deeper than 2,000 m, are beyond
-/// what a tube is used in. In kPa.
-pub const STATION_PRESSURE: (f64, f64) = (50.0, 130.0);
-
-/// The lowest and highest sea-level pressure that was ever reported, kPa: 870 hPa and 1,085 hPa, from memory.
-pub const SEA_LEVEL_PRESSURE: (f64, f64) = (87.0, 108.5);
-
 /// Tolerance at the ends of the printed measuring range of a stroke count: the printed ends are
 /// rounded.
 pub const PRINTED_RANGE_ROUNDING: f64 = 0.05;

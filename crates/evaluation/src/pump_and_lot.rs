@@ -229,7 +229,7 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     });
     [
         date.is_none().then_some(RecordFlag::DateMissing),
-        reading.lot.is_none().then_some(RecordFlag::LotMissing),
+        lot(entry, reading),
         expiry,
         leak_test(book, reading, date),
         pre_tube,
@@ -243,6 +243,18 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     .into_iter()
     .flatten()
     .collect()
+}
+
+/// A lot that is not of the sheet at all was refused when the sheet was chosen.
+fn lot(entry: &TubeEntry, reading: &WrittenReading) -> Option<RecordFlag> {
+    let Some(lot) = &reading.lot else {
+        return Some(RecordFlag::LotMissing);
+    };
+    let lots = entry.lots()?;
+    (!lots.contains_as_spelt(lot)).then(|| RecordFlag::LotNotComparable {
+        lot: lot.clone(),
+        lots: lots.text().to_owned(),
+    })
 }
 
 /// A leak test of the same day in the pump's own record counts as well.

@@ -4,10 +4,11 @@
 //! ([`Plan::convert`]) or millions of bare ones ([`Plan::apply_checked`]).
 
 mod crossing;
+mod plausibility;
 mod terms;
 
 use stainbook_core::{Concentration, Dimension, Quantity, QuantityError, Unit, Written, print};
-pub use terms::{Gas, PressureGiven, ReferenceConditions, Terms};
+pub use terms::{Gas, ImplausibleConditions, PressureGiven, ReferenceConditions, Terms};
 
 use crossing::crossing;
 pub use stainbook_present::conversion::{
@@ -48,7 +49,7 @@ impl Plan {
     /// # Errors
     ///
     /// [`ConversionRefused`]: the units are not of concentration, or the gas, the conditions or the humidity are missing
-    /// where they are needed, or they cannot be.
+    /// where they are needed, they cannot be, or they are implausible and not accepted so ([`Terms::implausible`]).
     ///
     /// # Example
     ///
@@ -399,6 +400,56 @@ mod tests {
             ..full
         };
         assert_eq!(code(convert(&amount, to, &wet)), "impossible-humidity");
+    }
+
+    #[test]
+    fn conditions_in_which_nobody_works_are_refused_unless_accepted() {
+        let amount = "25 ppm".parse().unwrap();
+        let to = unit("mg/m3").unwrap();
+        let usual = terms("25 °C", "1013 hPa");
+        let altitude = |text: &str| PressureGiven::Altitude(text.parse().unwrap());
+        let sea_level = |pressure: &str| PressureGiven::SeaLevel {
+            pressure: pressure.parse().unwrap(),
+            altitude: "1600 m".parse().unwrap(),
+        };
+        let with = |pressure| Terms {
+            pressure: Some(pressure),
+            ..usual.clone()
+        };
+        let of_catalog = Terms {
+            temperature: None,
+            pressure: None,
+            reference: Some(ReferenceConditions {
+                temperature: "20 °C".parse().unwrap(),
+                pressure: "1013 kPa".parse().unwrap(),
+            }),
+            ..usual.clone()
+        };
+        for (terms, expected) in [
+            (terms("25 °C", "1013 kPa"), "implausible-pressure"),
+            (terms("77 °C", "1013 hPa"), "implausible-temperature"),
+            (with(altitude("8000 m")), "implausible-altitude"),
+            (with(sea_level("847 hPa")), "implausible-sea-level-pressure"),
+            (of_catalog, "implausible-pressure"),
+        ] {
+            assert_eq!(code(convert(&amount, to, &terms)), expected);
+            // Without a step that needs them they are nobody's business.
+            assert!(convert(&amount, unit("ppb").unwrap(), &terms).is_ok());
+            let accepting = Terms {
+                implausible: ImplausibleConditions::Accept,
+                ..terms
+            };
+            let conversion = convert(&amount, to, &accepting).unwrap();
+            let named = |assumption: &&Assumption| assumption.code == "implausible-accepted";
+            assert_eq!(conversion.assumptions.iter().filter(named).count(), 1);
+        }
+        for plausible in [
+            usual.clone(),
+            with(altitude("1600 m")),
+            with(sea_level("1020 hPa")),
+        ] {
+            assert!(convert(&amount, to, &plausible).is_ok());
+        }
     }
 
     #[test]

@@ -14,5 +14,5 @@ pub use stainbook_core::{
 };
 pub use stainbook_core::{
     atmosphere, atomic_weights, constants, convert, decimal, elementary, humidity, ideal_gas,
-    print, saturation, uom_interop,
+    plausible_air, print, saturation, uom_interop,
 };

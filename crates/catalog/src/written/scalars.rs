@@ -301,14 +301,28 @@ impl Lots {
 
     /// True if the lot is one of these. Lots are compared piece by piece, numbers as numbers: `24-9` comes before `24-100`.
     pub fn contains(&self, lot: &str) -> bool {
+        self.spans.iter().any(|span| span.contains(lot))
+    }
+
+    /// True if the lot is one of these, and spelt so that its place among them means something: letters, digits and marks
+    /// come in the order in which they stand in the bounds, whatever follows. `24-131b` is spelt as in `from 24-100`; `A1`
+    /// is not, and comes behind it only because letters come behind digits.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::written::scalars::Lots;
+    /// use stainbook_document::typed::FromText;
+    ///
+    /// let lots = Lots::read("from 24-100").unwrap();
+    /// assert!(lots.contains("24-131b") && lots.contains_as_spelt("24-131b"));
+    /// assert!(lots.contains("A1") && !lots.contains_as_spelt("A1"));
+    /// ```
+    pub fn contains_as_spelt(&self, lot: &str) -> bool {
+        let spelling = lot_spelling(lot);
         self.spans.iter().any(|span| {
-            span.first
-                .as_deref()
-                .is_none_or(|first| lot_order(first, lot).is_le())
-                && span
-                    .last
-                    .as_deref()
-                    .is_none_or(|last| lot_order(lot, last).is_le())
+            let mut bounds = span.first.iter().chain(&span.last);
+            span.contains(lot) && bounds.all(|bound| spelling.starts_with(&lot_spelling(bound)))
         })
     }
 
@@ -316,6 +330,29 @@ impl Lots {
     pub fn text(&self) -> &str {
         &self.text
     }
+}
+
+impl LotSpan {
+    fn contains(&self, lot: &str) -> bool {
+        let (first, last) = (self.first.as_deref(), self.last.as_deref());
+        first.is_none_or(|first| lot_order(first, lot).is_le())
+            && last.is_none_or(|last| lot_order(lot, last).is_le())
+    }
+}
+
+/// A lot with `0` for every number and `a` for every letter; marks stay.
+fn lot_spelling(lot: &str) -> String {
+    let mut spelling = String::new();
+    for piece in lot_pieces(lot) {
+        match piece {
+            LotPiece::Number(_) => spelling.push('0'),
+            LotPiece::Text(text) => {
+                let letter_or_mark = |c: char| if c.is_alphabetic() { 'a' } else { c };
+                spelling.extend(text.chars().map(letter_or_mark));
+            }
+        }
+    }
+    spelling
 }
 
 /// Compares two lots piece by piece: digits as numbers, everything else as text without regard to case.

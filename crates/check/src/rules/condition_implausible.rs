@@ -1,6 +1,7 @@
 //! A temperature or pressure that no tube meets.
 
 use stainbook_catalog::written::tube::Axis;
+use stainbook_core::plausible_air::{TEMPERATURE_CELSIUS, within};
 use stainbook_core::{Pressure, Quantity, Temperature, Unit, unit_of};
 
 use crate::points::{Placed, axis_name};
@@ -21,8 +22,6 @@ pub(crate) const RULE: Rule = Rule {
 const CALIBRATED_CELSIUS: (f64, f64) = (10.0, 35.0);
 /// See [`CALIBRATED_CELSIUS`].
 const CALIBRATED_KILOPASCALS: (f64, f64) = (90.0, 107.0);
-/// Between the coldest and the hottest air that a hand pump is used in. Common practice, no source.
-const USED_CELSIUS: (f64, f64) = (-40.0, 70.0);
 /// From an altitude of 7,000 m to a pressurised caisson's lock. Common practice, no source.
 const USED_KILOPASCALS: (f64, f64) = (40.0, 120.0);
 
@@ -64,7 +63,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 end.value(),
                 &end.canonical(),
                 "°C",
-                USED_CELSIUS,
+                TEMPERATURE_CELSIUS,
                 path.clone(),
                 sink,
             );
@@ -88,7 +87,7 @@ fn one<Q: Quantity>(
         return;
     };
     let number = value.in_unit(unit);
-    if plausible.0 <= number && number <= plausible.1 {
+    if within(number, plausible) {
         return;
     }
     sink.report(
@@ -107,7 +106,7 @@ fn axis(placed: &Placed<'_>, sink: &mut Sink<'_>) {
     let mut judge = |number: f64, unit: &'static Unit, text: &str, path: Path| match placed.axis {
         Axis::Temperature => {
             if let Ok(value) = Temperature::from_unit(number, unit) {
-                one(&what, value, text, "°C", USED_CELSIUS, path, sink);
+                one(&what, value, text, "°C", TEMPERATURE_CELSIUS, path, sink);
             }
         }
         Axis::Pressure => {

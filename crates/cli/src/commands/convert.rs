@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::conversion::{Gas, Plan, PressureGiven, Terms};
+use stainbook::conversion::{Gas, ImplausibleConditions, Plan, PressureGiven, Terms};
 use stainbook_core::{Basis, Concentration, MolarMass};
 use stainbook_present::{conversion_json, conversion_text};
 
@@ -24,6 +24,7 @@ use crate::substance_lookup::LightCatalog;
 Examples:
   stainbook convert 25 ppm --substance CO --to mg/m3 --temperature 25C --pressure \"101.325 kPa\"
   stainbook convert 27mg/m3 --substance 7664-41-7 --to ppm --temperature=-5C --altitude \"1600 m\"
+  stainbook convert 25 ppm -s CO --to mg/m3 --temperature 15C --altitude 1600m --sea-level-pressure 1020hPa
   stainbook convert 40 ppb --to ppm
   stainbook convert --csv log.csv --column \"co [ppm]\" --to mg/m3 -s CO --temperature 20C --altitude 90m")]
 pub(crate) struct Convert {
@@ -53,6 +54,17 @@ pub(crate) struct Convert {
     /// The altitude, where there is no barometer
     #[arg(long, value_name = "QUANTITY", allow_hyphen_values = true)]
     altitude: Option<String>,
+    /// The pressure of a weather report, with `--altitude`
+    #[arg(
+        long,
+        value_name = "QUANTITY",
+        allow_hyphen_values = true,
+        requires = "altitude"
+    )]
+    sea_level_pressure: Option<String>,
+    /// Convert at conditions in which nobody works, such as 1013 kPa, and say so
+    #[arg(long)]
+    implausible: bool,
     /// Which air the volume fraction is a part of; without it, the air as it is
     #[arg(long, value_enum)]
     basis: Option<BasisName>,
@@ -143,13 +155,13 @@ impl Convert {
             (None, Some(molar_mass)) => Some(Gas::OfMolarMass(molar_mass)),
             (None, None) => None,
         };
-        let station = optional("--pressure", self.pressure.as_deref())?.map(PressureGiven::Station);
-        let altitude =
-            optional("--altitude", self.altitude.as_deref())?.map(PressureGiven::Altitude);
         let mut terms = Terms::default();
         terms.gas = gas;
         terms.temperature = optional("--temperature", self.temperature.as_deref())?;
-        terms.pressure = station.or(altitude);
+        terms.pressure = self.pressure()?;
+        if self.implausible {
+            terms.implausible = ImplausibleConditions::Accept;
+        }
         terms.humidity = optional("--humidity", self.humidity.as_deref())?;
         terms.basis = self.basis.map(|basis| match basis {
             BasisName::Dry => Basis::Dry,
@@ -158,6 +170,20 @@ impl Convert {
         terms.reference = light.reference;
         terms.catalog = light.words;
         Ok(terms)
+    }
+
+    fn pressure(&self) -> Result<Option<PressureGiven>, Failure> {
+        let station = optional("--pressure", self.pressure.as_deref())?;
+        let altitude = optional("--altitude", self.altitude.as_deref())?;
+        let sea_level = optional("--sea-level-pressure", self.sea_level_pressure.as_deref())?;
+        Ok(match (station, altitude, sea_level) {
+            (Some(pressure), _, _) => Some(PressureGiven::Station(pressure)),
+            (None, Some(altitude), Some(pressure)) => {
+                Some(PressureGiven::SeaLevel { pressure, altitude })
+            }
+            (None, Some(altitude), None) => Some(PressureGiven::Altitude(altitude)),
+            (None, None, _) => None,
+        })
     }
 }
 
@@ -171,6 +197,13 @@ pub(crate) fn convert_refused(refused: &stainbook::conversion::ConversionRefused
         "missing-temperature" => "--temperature \"20 °C\"",
         "missing-molar-mass" => "--substance CO` or `--molar-mass \"28.010 g/mol\"",
         "missing-humidity" => "--humidity \"60 %RH\"",
+        implausible if implausible.starts_with("implausible-") => {
+            return Failure::new(
+                refused.code,
+                &refused.message,
+                format!("{}; if it is right, add `--implausible`", refused.help),
+            );
+        }
         _ => return Failure::new(refused.code, &refused.message, &refused.help),
     };
     Failure::new(

@@ -41,6 +41,10 @@ pub(crate) enum RecordFlag {
         read: Date,
     },
     LotMissing,
+    LotNotComparable {
+        lot: String,
+        lots: String,
+    },
     OutsideUsableHumidity {
         at: Humidity,
         usable: (Humidity, Humidity),
@@ -123,6 +127,7 @@ impl RecordFlag {
             Self::LeakTestMissing => Code::LeakTestMissing,
             Self::LotExpired { .. } => Code::LotExpired,
             Self::LotMissing => Code::LotMissing,
+            Self::LotNotComparable { .. } => Code::LotNotComparable,
             Self::OutsideUsableHumidity { .. } => Code::OutsideUsableHumidity,
             Self::OutsideUsableTemperature { .. } => Code::OutsideUsableTemperature,
             Self::PreTubeExpired { .. } => Code::PreTubeExpired,

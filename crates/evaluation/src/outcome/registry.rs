@@ -13,6 +13,10 @@ codes! {
     LotMissing "lot-missing" Flag, reads AsGiven, search OfTheRecord;
         "Copy the lot from the box."
 
+    /// The lot is not spelt as those that the sheet names, so that nobody can see whether the leaflet belongs to the box.
+    LotNotComparable "lot-not-comparable" Flag, reads TooLow, search OfTheRecord;
+        "Copy the lot from the box again; if it is right, enter the leaflet from that box with its lots."
+
     /// No expiry of the tube is recorded.
     ExpiryMissing "expiry-missing" Flag, reads AsGiven, search OfTheRecord;
         "Copy the expiry from the box."

@@ -1,10 +1,10 @@
 //! Refusals of readings before a number is worked out, with their remedies, in words.
 
+use stainbook_core::plausible_air::{SEA_LEVEL_PRESSURE_KPA, STATION_PRESSURE_KPA};
 use stainbook_core::print;
 
 use super::{humidity, list};
 use crate::air::celsius;
-use crate::defaults;
 use crate::evaluated::not_prepared::{NotPrepared, OffScale};
 use crate::outcome::{Code, Refusal};
 use crate::pointers;
@@ -281,7 +281,7 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
         )
         .at(pointers::ALTITUDE),
         NotPrepared::PressureImpossible { text } => {
-            let (low, high) = defaults::STATION_PRESSURE;
+            let (low, high) = STATION_PRESSURE_KPA;
             Refusal::new(
                 Code::PressureImpossible,
                 format!("`{text}` is no pressure at which a tube is used ({low} to {high} kPa)"),
@@ -308,7 +308,7 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
         )
         .at(pointers::PRESSURE),
         NotPrepared::SeaLevelPressureImpossible { text } => {
-            let (low, high) = defaults::SEA_LEVEL_PRESSURE;
+            let (low, high) = SEA_LEVEL_PRESSURE_KPA;
             Refusal::new(
                 Code::SeaLevelPressureImpossible,
                 format!("`{text}` is no pressure reduced to sea level ({low} to {high} kPa)"),

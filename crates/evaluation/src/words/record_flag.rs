@@ -57,6 +57,7 @@ fn words(raised: &RecordFlag) -> String {
         RecordFlag::LeakTestMissing => "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low".to_owned(),
         RecordFlag::LotExpired { expires, read } => format!("the tube had expired on the day of the reading ({}, read on {read})", expires.text()),
         RecordFlag::LotMissing => "no lot is recorded: whether the leaflet belongs to the box cannot be seen".to_owned(),
+        RecordFlag::LotNotComparable { lot, lots } => format!("lot `{lot}` is not spelt as those of the sheet, `{lots}`: whether the leaflet belongs to the box cannot be seen"),
         RecordFlag::OutsideUsableHumidity { at, usable } => format!(
             "{} is outside the range in which the tube works, {} to {}",
             humidity(*at),

@@ -2,15 +2,15 @@
 //! missing and needed.
 
 use stainbook_core::{
-    Basis, Conditions, Dimension, MolarVolume, Quantity, Unit, VolumeFraction, Written, atmosphere,
-    humidity, print,
+    AtmosphereError, Basis, Conditions, Dimension, MolarVolume, Pressure, Quantity, Unit,
+    VolumeFraction, Written, atmosphere, humidity, print,
 };
 use stainbook_present::conversion::{
     Amount, Assumption, ConditionsUsed, Conversion, ConversionRefused,
 };
 
 use super::terms::{Gas, PressureGiven, Terms};
-use super::{ConversionStep, refused};
+use super::{ConversionStep, plausibility, refused};
 
 /// The step from volume fraction to mass concentration or back.
 pub(super) fn crossing(
@@ -99,6 +99,8 @@ fn conditions(terms: &Terms, story: &mut Conversion) -> Result<Conditions, Conve
                 code: "reference-conditions",
                 text,
             });
+            plausibility::temperature(&reference.temperature, terms.implausible, story)?;
+            plausibility::station_pressure(&reference.pressure, terms.implausible, story)?;
             story.conditions = Some(ConditionsUsed {
                 temperature: amount_of(&reference.temperature),
                 pressure: amount_of(&reference.pressure),
@@ -124,42 +126,75 @@ fn conditions(terms: &Terms, story: &mut Conversion) -> Result<Conditions, Conve
             ));
         }
     };
-    let pressure = match pressure {
+    plausibility::temperature(temperature, terms.implausible, story)?;
+    let (pressure, amount) = match pressure {
         PressureGiven::Station(pressure) => {
-            story.conditions = Some(ConditionsUsed {
-                temperature: amount_of(temperature),
-                pressure: amount_of(pressure),
-            });
-            pressure.value()
+            plausibility::station_pressure(pressure, terms.implausible, story)?;
+            (pressure.value(), amount_of(pressure))
         }
         PressureGiven::Altitude(altitude) => {
-            let pressure = atmosphere::standard_pressure(altitude.value()).map_err(|error| {
-                refused(
-                    "altitude-outside",
-                    error.to_string(),
-                    "state the pressure at the place instead",
-                )
-            })?;
-            let text = format!("{} kPa", print::to_significant(pressure.kilopascals(), 4));
+            plausibility::altitude(altitude, terms.implausible, story)?;
+            let pressure = atmosphere::standard_pressure(altitude.value()).map_err(outside)?;
+            let amount = worked_out(pressure);
             story.assumptions.push(Assumption {
                 code: "standard-atmosphere",
                 text: format!(
-                    "{text} at {}, from the standard atmosphere (ISO 2533); the day's weather moves it by 2 to 3 %",
+                    "{} at {}, from the standard atmosphere (ISO 2533); the day's weather moves it by 2 to 3 %",
+                    amount.text,
                     altitude.canonical()
                 ),
             });
-            story.conditions = Some(ConditionsUsed {
-                temperature: amount_of(temperature),
-                pressure: Amount {
-                    value: pressure.kilopascals(),
-                    unit: "kPa",
-                    text,
-                },
+            (pressure, amount)
+        }
+        PressureGiven::SeaLevel {
+            pressure: sea_level,
+            altitude,
+        } => {
+            plausibility::sea_level_pressure(sea_level, terms.implausible, story)?;
+            plausibility::altitude(altitude, terms.implausible, story)?;
+            let pressure = atmosphere::station_pressure(
+                sea_level.value(),
+                altitude.value(),
+                temperature.value(),
+            )
+            .map_err(outside)?;
+            let amount = worked_out(pressure);
+            story.assumptions.push(Assumption {
+                code: "sea-level-pressure",
+                text: format!(
+                    "{} at {}, from {} at sea level, with a column of air between that has {} at the place and is warmer by \
+                     6.5 K for each kilometre down",
+                    amount.text,
+                    altitude.canonical(),
+                    sea_level.canonical(),
+                    temperature.canonical()
+                ),
             });
-            pressure
+            (pressure, amount)
         }
     };
+    story.conditions = Some(ConditionsUsed {
+        temperature: amount_of(temperature),
+        pressure: amount,
+    });
     Ok(Conditions::new(temperature.value(), pressure))
+}
+
+fn outside(error: AtmosphereError) -> ConversionRefused {
+    refused(
+        "altitude-outside",
+        error.to_string(),
+        "state the pressure at the place instead",
+    )
+}
+
+/// A pressure that nobody read, as it is printed.
+fn worked_out(pressure: Pressure) -> Amount {
+    Amount {
+        value: pressure.kilopascals(),
+        unit: "kPa",
+        text: format!("{} kPa", print::to_significant(pressure.kilopascals(), 4)),
+    }
 }
 
 /// The part of the air that is not water vapour; 1 where the volume fraction is of the air as it is.

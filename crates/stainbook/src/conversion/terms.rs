@@ -24,6 +24,25 @@ pub enum PressureGiven {
     Station(Written<Pressure>),
     /// The altitude, from which the standard atmosphere gives a pressure.
     Altitude(Written<Altitude>),
+    /// The pressure of a weather report, which is reduced to sea level, and the altitude to which it is brought by the
+    /// temperature of the air.
+    SeaLevel {
+        /// The pressure as reported.
+        pressure: Written<Pressure>,
+        /// The altitude of the place.
+        altitude: Written<Altitude>,
+    },
+}
+
+/// Treatment of conditions that can be and in which nobody works, such as 1,013 kPa. The bounds are those of
+/// [`plausible_air`](stainbook_core::plausible_air); those of pressures hold for the conditions of a survey as well.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ImplausibleConditions {
+    /// Refused, with a code that begins with `implausible-`.
+    #[default]
+    Refuse,
+    /// Taken as right, and named among the assumptions.
+    Accept,
 }
 
 /// Conditions that a catalog states for whoever does not state any.
@@ -45,6 +64,8 @@ pub struct Terms {
     pub temperature: Option<Written<Temperature>>,
     /// The pressure or the altitude.
     pub pressure: Option<PressureGiven>,
+    /// Treatment of implausible conditions, where conditions are needed; refused if nothing is said.
+    pub implausible: ImplausibleConditions,
     /// The humidity, where the volume fraction is of dry air.
     pub humidity: Option<Written<Humidity>>,
     /// Basis of the volume fraction; the air as it is if nothing is said.
