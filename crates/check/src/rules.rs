@@ -273,6 +273,7 @@ reader_docs! {
     "tab-indentation"
     "table-cell-unreadable"
     "table-header-unreadable"
+    "text-cut-short"
     "too-deep"
     "too-many-nodes"
     "unit-missing"
