@@ -121,7 +121,7 @@ impl New {
 }
 
 impl New {
-    /// What a catalog that builds on the reference already has of the substance.
+    /// Tells that the reference has the substance already, under this short name or another.
     fn say_what_the_reference_has(&self) {
         let reference = Reference::embedded();
         if reference.knows(EntryKind::Substance, &self.id) {

@@ -52,7 +52,7 @@ fn begins_a_part(rest: &str) -> bool {
     characters.next() == Some('#') && characters.next().is_some_and(char::is_alphanumeric)
 }
 
-/// What is wrong with text of which `read` was understood and `lost` was not; `range` holds both.
+/// The finding about text of which `read` was understood and `lost` was not; `range` holds both.
 pub(super) fn finding(file: FileId, range: Range<usize>, read: &str, lost: &str) -> Finding {
     let whole = format!("{read}{lost}");
     let quoted = double_quoted(&whole);
