@@ -253,3 +253,17 @@ fn only_the_files_that_are_named_are_mended() {
     assert_eq!(folder.read(FILE), WORN);
     assert!(folder.read("pumps/a.pump.yaml").contains("serial: \"NO\""));
 }
+
+#[test]
+fn text_that_a_number_sign_cuts_off_is_put_in_quotes() {
+    let cut = "pump_kind: worn\nname: Worn pump #3  # the old one\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\naccept:\n  - {rule: not-verified, because: seen in hall #3}\n  - {rule: review-due, because: seen in hall #4}\n";
+    let mended = "pump_kind: worn\nname: \"Worn pump #3\"  # the old one\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\naccept:\n  - {rule: not-verified, because: \"seen in hall #3\"}\n  - {rule: review-due, because: \"seen in hall #4\"}\n";
+    let folder = lab("fix-cut").with(FILE, cut);
+    folder.run(&["check", ".", "--fix"]).says("(3 findings)");
+    assert_eq!(folder.read(FILE), mended);
+    // What may be a comment without its space is for a person to decide on.
+    let guess = cut.replace("#3", "#old").replace("#4", "#new");
+    let folder = lab("fix-cut-guess").with(FILE, &guess);
+    folder.run(&["check", ".", "--fix"]).exits(1);
+    assert_eq!(folder.read(FILE), guess);
+}

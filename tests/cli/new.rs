@@ -69,3 +69,41 @@ fn names_that_cannot_be_file_names_are_refused() {
         .exits(2)
         .says("possible values");
 }
+
+#[test]
+fn a_substance_of_the_reference_is_added_to() {
+    let folder = Folder::new("new-ammonia");
+    folder
+        .run(&["new", "catalog", "quay", "--in", "lab"])
+        .exits(0);
+    let path = "lab/ammonia.substance.yaml";
+    folder
+        .run(&["new", "substance", "ammonia", "--in", "lab"])
+        .exits(0)
+        .says("has `ammonia` with its limits: the new file adds to it");
+    let text = folder.read(path);
+    assert!(text.contains("\nadds_to: stainbook-reference\n"), "{text}");
+    folder.run(&["check", path]).exits(0);
+    // The line taken out, the limits would be gone.
+    let alone = "substance: ammonia\nname: ammonia\nformula: NH3\nidentified_by: common-practice\n";
+    let folder = folder.with(path, alone);
+    let said = folder.run(&["check", path, "--format", "short"]).exits(1);
+    assert!(
+        said.stdout.contains("error[substance-hides-another]"),
+        "{}",
+        said.stdout
+    );
+    let folder = folder.with(
+        path,
+        format!("{alone}replaces_entry: stainbook-reference\n"),
+    );
+    let said = folder.run(&["check", path, "--format", "short"]);
+    assert!(
+        !said.stdout.contains("substance-hides-another"),
+        "{}",
+        said.stdout
+    );
+    folder
+        .run(&["new", "substance", "azane", "--in", "lab"])
+        .exits(0);
+}

@@ -73,6 +73,7 @@ pub(crate) fn add(own: &SubstanceEntry, below: &SubstanceEntry) -> Addition {
     let entry = SubstanceEntry {
         substance: own.substance.clone(),
         adds_to: own.adds_to.clone(),
+        replaces_entry: None,
         name: either(&own.name, &below.name),
         also_called,
         cas: either(&own.cas, &below.cas),
@@ -104,7 +105,7 @@ fn contradiction(own: &SubstanceEntry, below: &SubstanceEntry) -> Option<String>
     let differs = |own: &Option<String>, below: &Option<String>, what: &str| {
         let (own, below) = (own.as_ref()?, below.as_ref()?);
         (own != below).then(|| {
-            format!("its {what} `{own}` is not the `{below}` of the entry that it adds to; leave the field out, or write an entry of its own without `adds_to`")
+            format!("its {what} `{own}` is not the `{below}` of the entry that it adds to; leave the field out, or write `replaces_entry` instead of `adds_to`, with all that the entry then has to hold")
         })
     };
     differs(&own.cas, &below.cas, "CAS number")

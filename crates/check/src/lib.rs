@@ -7,6 +7,7 @@
 //! // The last digit of a CAS number follows from the others.
 //! let file = SourceFile::new("carbon-monoxide.substance.yaml", "\
 //! substance: carbon-monoxide
+//! adds_to: stainbook-reference
 //! name: carbon monoxide
 //! cas: 630-08-1
 //! formula: CO

@@ -100,6 +100,7 @@ mod stroke_volume_differs;
 mod strokes_doubled;
 mod strokes_not_on_the_sheet;
 mod strokes_the_pump_cannot_draw;
+mod substance_hides_another;
 mod times_not_for_the_average;
 mod times_out_of_order;
 mod together_id_taken;
@@ -150,6 +151,7 @@ pub(crate) const RULES: &[Rule] = &[
     limit_without_conditions::RULE,
     limits_out_of_order::RULE,
     molar_mass_against_formula::RULE,
+    substance_hides_another::RULE,
     // Scale and ranges
     extension_overlaps::RULE,
     half_stroke_impossible::RULE,
@@ -273,6 +275,7 @@ reader_docs! {
     "tab-indentation"
     "table-cell-unreadable"
     "table-header-unreadable"
+    "text-cut-short"
     "too-deep"
     "too-many-nodes"
     "unit-missing"

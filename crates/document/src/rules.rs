@@ -52,6 +52,7 @@ reader_rules! {
     REPEATED_ENTRY "repeated-entry" Error "A list holds the same entry twice."
     SEVERAL_DOCUMENTS "several-documents" Error "The file holds more than one document."
     TAB_INDENTATION "tab-indentation" Error "A line is indented with a tab."
+    TEXT_CUT_SHORT "text-cut-short" Error "A text ends at a `#` that belongs to it and begins a comment instead."
     TOO_DEEP "too-deep" Error "Lists and fields are nested deeper than any entry can be."
     TOO_MANY_NODES "too-many-nodes" Error "The file holds more values than any entry can."
     UNKNOWN_KEY "unknown-key" Error "A field is not one that can be given in this place."

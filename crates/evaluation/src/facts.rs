@@ -49,8 +49,9 @@ impl Provenance {
             .iter()
             .filter_map(|id| book.substance(id))
             .map(|substance| SubstanceEntry {
-                // It stands here put together with what it adds to.
+                // It stands here put together with what it adds to, and with nothing below it.
                 adds_to: None,
+                replaces_entry: None,
                 ..substance.clone()
             })
             .chain(only_named(book, entry, &gases))

@@ -6,9 +6,12 @@
 
 use serde_json::{Map, Value};
 use stainbook_catalog::EntryKind;
+use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};
 use stainbook_catalog::schema::{Draft, schema};
 use stainbook_present::lines::wrap;
 
+/// Field that says that an entry adds to one below, so that little else is required of it.
+const ADDS_TO: &str = "adds_to";
 /// Comments are wrapped here.
 const WIDTH: usize = 100;
 
@@ -58,6 +61,10 @@ fn given(kind: EntryKind, id: &str) -> Vec<(String, String)> {
         given.push(("format".to_owned(), "1".to_owned()));
         given.push(("builds_on".to_owned(), "[stainbook-reference]".to_owned()));
     }
+    // Without this line the reference's limits would be gone.
+    if kind == EntryKind::Substance && Reference::embedded().knows(kind, id) {
+        given.push((ADDS_TO.to_owned(), REFERENCE_NAME.to_owned()));
+    }
     given
 }
 
@@ -98,10 +105,13 @@ impl Writer {
             .get("properties")
             .and_then(Value::as_object)
             .unwrap_or(&empty);
-        // A new entry stands alone, so what is required of one that does is asked for.
+        // Unless it adds to another a new entry stands alone, so what is required of one that does is asked for.
+        let stands_alone = !given.iter().any(|(name, _)| name == ADDS_TO);
         let required: Vec<&str> = [
             of.get("required"),
-            of.get("else").and_then(|alone| alone.get("required")),
+            of.get("else")
+                .filter(|_| stands_alone)
+                .and_then(|alone| alone.get("required")),
         ]
         .into_iter()
         .flatten()

@@ -17,9 +17,13 @@ pub struct SubstanceEntry {
     pub substance: Option<String>,
     /// The catalog whose substance of the same short name this entry adds to. Then only what differs is written:
     /// a field that is written here counts, limits are added, and a limit replaces those of the same kind and source.
-    /// Without it, this entry stands alone and that of the other catalog counts for nothing.
+    /// Where a catalog below has the substance, either this or `replaces_entry` is written.
     #[schemars(example = &"stainbook-reference")]
     pub adds_to: Option<String>,
+    /// The catalog whose substance of the same short name this entry replaces. Then this entry stands alone: nothing of
+    /// the other one counts, and its limits are not compared with.
+    #[schemars(example = &"stainbook-reference")]
+    pub replaces_entry: Option<String>,
     /// The name as it is printed.
     #[schemars(extend("x-required-unless" = "adds_to"), example = &"carbon monoxide")]
     pub name: Option<String>,

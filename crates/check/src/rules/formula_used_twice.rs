@@ -4,6 +4,7 @@ use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
 
+use super::substance_hides_another::known_by_a_name_alone;
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -28,6 +29,10 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
     let Ok(formula) = Formula::parse(text) else {
         return;
     };
+    // It has a name of the other one too, and is taken for it.
+    if known_by_a_name_alone(substance, context).is_some() {
+        return;
+    }
     let others = context.book.ids(EntryKind::Substance);
     let same = others
         .into_iter()

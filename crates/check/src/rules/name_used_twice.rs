@@ -5,6 +5,7 @@ use stainbook_catalog::search::folded;
 use stainbook_catalog::written::SubstanceEntry;
 
 use super::cas_used_twice::other_of_this_number;
+use super::substance_hides_another::known_by_a_name_alone;
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -24,6 +25,9 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
     // One substance that was entered twice is known by its number.
     let number = substance.cas.as_deref();
     if number.is_some_and(|cas| other_of_this_number(cas, id, context).is_some()) {
+        return;
+    }
+    if known_by_a_name_alone(substance, context).is_some() {
         return;
     }
     let root = Path::root;

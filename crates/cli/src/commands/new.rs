@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 use stainbook::template::template;
 use stainbook_catalog::EntryKind;
+use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};
 use stainbook_catalog::schema::Draft;
+use stainbook_catalog::search::folded;
 
 use crate::catalog_choice::nearest;
 use crate::catalog_files::shown;
@@ -102,6 +104,9 @@ impl New {
         file.write_all(text.as_bytes())
             .map_err(|error| Failure::unwritable(&path, &error))?;
         output::data(&format!("{}\n", shown(&path)));
+        if kind == EntryKind::Substance {
+            self.say_what_the_reference_has();
+        }
         output::message("next: fill in what stands empty, then run");
         output::message(&format!("  stainbook check {}", shown(&path)));
         if !root.join("schemas").join(&schema_name).is_file() {
@@ -112,6 +117,23 @@ impl New {
             ));
         }
         Ok(ExitStatus::Success)
+    }
+}
+
+impl New {
+    /// Tells that the reference has the substance already, under this short name or another.
+    fn say_what_the_reference_has(&self) {
+        let reference = Reference::embedded();
+        if reference.knows(EntryKind::Substance, &self.id) {
+            output::message(&format!(
+                "`{REFERENCE_NAME}` has `{0}` with its limits: the new file adds to it",
+                self.id
+            ));
+        } else if let Some(known) = reference.by_name(&folded(&self.id)) {
+            output::message(&format!(
+                "`{REFERENCE_NAME}` has this substance as `{known}`: to keep its limits, begin `stainbook new substance {known}` instead"
+            ));
+        }
     }
 }
 

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::ops::Range;
 
 use super::ReadOptions;
+use super::cut_text::{self, Surroundings};
 use super::traps::{self, Trap};
 use super::tree::{Class, FLOW, INCOMPLETE, NodeId, NodeKind, REPEATED, Style, Tree};
 
@@ -22,6 +23,8 @@ pub(super) enum Flow {
 #[derive(Clone, Debug)]
 pub(super) enum Odd {
     Trap(NodeId, Trap),
+    /// Bare text that a `#` cuts off, and the end of what was meant.
+    CutText(NodeId, usize),
     /// Key given again: this key, and the first.
     Repeated(NodeId, NodeId),
     /// A key that is not plain text.
@@ -183,6 +186,7 @@ impl<'a> Builder<'a> {
             _ => (Class::Text, traps::quoted(&value)),
         };
         let (from, to) = (offset(range.start), offset(range.end));
+        let end = range.end;
         let slice = match style {
             Style::Plain => self.text.get(range),
             Style::Single | Style::Double => self.text.get(range.start + 1..range.end.max(1) - 1),
@@ -201,8 +205,21 @@ impl<'a> Builder<'a> {
         if let Some(trap) = trap {
             self.odd.push(Odd::Trap(id, trap));
         }
+        if style == Style::Plain
+            && from < to
+            && let Some(meant) = cut_text::meant_end(self.text, end, self.surroundings())
+        {
+            self.odd.push(Odd::CutText(id, meant));
+        }
         self.child(id, Some(class));
         Ok(())
+    }
+
+    fn surroundings(&self) -> Surroundings {
+        match self.open.last() {
+            Some(open) if open.flow == Flow::Brackets => Surroundings::Brackets,
+            _ => Surroundings::Line,
+        }
     }
 
     /// Counts a node under the list or mapping that is open.
@@ -398,6 +415,7 @@ impl<'a> Builder<'a> {
         self.tree.truncate(id);
         self.odd.retain(|odd| match odd {
             Odd::Trap(node, _)
+            | Odd::CutText(node, _)
             | Odd::KeyShape(node)
             | Odd::Repeated(node, _)
             | Odd::Alias(node)

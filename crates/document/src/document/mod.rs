@@ -5,6 +5,7 @@
 //! Tags, anchors, aliases and repeated keys are refused; the rest of the file is still read.
 
 mod builder;
+mod cut_text;
 mod decode;
 mod fast_path;
 mod full_path;
@@ -18,6 +19,7 @@ mod traps;
 mod tree;
 mod worksheet;
 
+use std::ops::Range;
 use std::sync::OnceLock;
 
 pub use locate::LineColumn;
@@ -179,13 +181,18 @@ impl Document {
                 None => Resume::Possible,
                 Some(broken) => {
                     errors += 1;
-                    findings.push(syntax::explain(&syntax::Scene {
+                    let scene = syntax::Scene {
                         file: self.file,
                         text,
                         at: broken.at,
                         cause: broken.cause,
                         bracket: builder.open_bracket(),
-                    }));
+                    };
+                    let cut = self.cut_texts(&scene, builder.reached.max(from));
+                    if cut.is_empty() {
+                        findings.push(syntax::explain(&scene));
+                    }
+                    findings.extend(cut);
                     builder.interrupt()
                 }
             };
@@ -197,6 +204,24 @@ impl Document {
                 None => break,
             }
         }
+    }
+
+    /// Texts in brackets that a `#` cuts off, up to where reading goes on, if the first of them is why it could not: the
+    /// closing bracket is lost with the rest of the line.
+    fn cut_texts(&self, scene: &syntax::Scene<'_>, reached: usize) -> Vec<Finding> {
+        // The parser looks ahead: the bracket that it never saw closed may not have been told of yet.
+        let opened = scene.bracket.map_or(reached, |opened| opened.min(reached));
+        let until = next_field(scene.text, reached).unwrap_or(scene.text.len());
+        let cut = cut_text::in_brackets(scene.text, opened, until);
+        if cut.first().is_none_or(|(read, _)| scene.at < read.start) {
+            return Vec::new();
+        }
+        let slice = |range: &Range<usize>| scene.text.get(range.clone()).unwrap_or_default();
+        cut.iter()
+            .map(|(read, lost)| {
+                cut_text::finding(self.file, read.start..lost.end, slice(read), slice(lost))
+            })
+            .collect()
     }
 
     /// Puts into words what was noticed, in the order of the text.
@@ -216,6 +241,12 @@ impl Document {
             findings.sort_by_key(|finding| {
                 let range = self.locate(finding.place());
                 (range.start, range.end)
+            });
+            // Text in a bracket that was never closed is noticed as it is read, and again when reading breaks off.
+            findings.dedup_by(|next, finding| {
+                finding.rule() == rules::TEXT_CUT_SHORT.name
+                    && next.rule() == finding.rule()
+                    && next.place() == finding.place()
             });
         }
     }

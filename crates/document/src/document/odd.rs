@@ -2,6 +2,7 @@
 
 use super::Document;
 use super::builder::Odd;
+use super::cut_text;
 use super::syntax::double_quoted;
 use super::traps::{Trap, strange};
 use super::tree::{NodeId, NodeKind, Style};
@@ -30,6 +31,14 @@ fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
             Some(text) => trapped(document, *id, *trap, text),
             None => (None, Vec::new()),
         },
+        Odd::CutText(id, meant) => {
+            let read = document.node(*id).and_then(super::node::Node::text);
+            let range = document.tree().range(*id);
+            let lost = document.text.get(range.end..*meant).unwrap_or_default();
+            let finding =
+                cut_text::finding(file, range.start..*meant, read.unwrap_or_default(), lost);
+            (Some(finding), vec![*id])
+        }
         Odd::Repeated(key, first) => {
             let name = document
                 .node(*key)

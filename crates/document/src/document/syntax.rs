@@ -351,7 +351,7 @@ fn by_cause(scene: &Scene<'_>) -> Finding {
         Cause::CommentInText => syntax(scene, character)
             .message("text goes on after a comment")
             .label("the comment")
-            .help("put the comment after the whole text, or on a line of its own above it"),
+            .help("put the comment after the whole text, or on a line of its own above it; if the `#` belongs to the text, put all of it in quotes"),
         Cause::TooDeep => Finding::new(&rules::TOO_DEEP, Place::bytes(scene.file, character))
             .message("lists and fields are nested deeper than any entry can be")
             .help("check for a bracket that is opened again and again"),

@@ -94,6 +94,28 @@ fn broken_files_are_told_where_and_why() {
             &[],
         ),
         ("a: [0,5]\n", &["decimal-comma 1:5 0,5"]),
+        (
+            "a: Hall #3\nb: Hall # by the door\nc: [Hall #3\n  , x]\nd: 5 #first\ne: \"Hall\" #3\n#f: Hall #3\n",
+            &[
+                "text-cut-short 1:4 Hall #3",
+                "text-cut-short 3:5 Hall #3",
+                "text-cut-short 5:4 5 #first",
+            ],
+        ),
+        // The bracket is closed in the comment, and so is that of the next line; they are not said to be open.
+        (
+            "a:\n  - {b: Hall #3, c: x}\n  - {b: Hall #4, c: y #2}\nd: Hall\n",
+            &[
+                "text-cut-short 2:9 Hall #3",
+                "text-cut-short 3:9 Hall #4",
+                "text-cut-short 3:21 y #2",
+            ],
+        ),
+        (
+            "a: {b: Hall #3, c: x}\nd: Hall #4\n",
+            &["text-cut-short 1:8 Hall #3", "text-cut-short 2:4 Hall #4"],
+        ),
+        ("a: {b: 1 # {c: 2}\nd: 3\n", &["yaml-syntax 1:4 {"]),
         ("µ°: barоmeter\n", &["look-alike-character 1:8 о"]),
         ("a: −5 °C\n", &["look-alike-character 1:4 −"]),
         (
