@@ -74,7 +74,7 @@ pub(super) fn finding(file: FileId, range: Range<usize>, read: &str, lost: &str)
     }
 }
 
-/// True if `#` can only say which of several: `Hall #3`, `Pump #B`, `Tank #b2`. After a number, and before a word, it may as
+/// True if `#` can only say which of several: `Hall #3`, `Gate #B`, `Tank #b2`. After a number, and before a word, it may as
 /// well begin a comment without its space.
 fn is_number_sign(read: &str, lost: &str) -> bool {
     let word = lost.get(1..).unwrap_or_default();
@@ -175,7 +175,7 @@ mod tests {
             ("Hall #3 and #4", Line, Some("Hall #3 and #4")),
             ("Hall #süd", Line, Some("Hall #süd")),
             ("Hall\t#3\r\nnext", Line, Some("Hall\t#3")),
-            ("Hall #3, tube: x}", Brackets, Some("Hall #3")),
+            ("Hall #3, level: x}", Brackets, Some("Hall #3")),
             ("Hall #3]", Brackets, Some("Hall #3")),
             ("Hall # a comment", Line, None),
             ("Hall #", Line, None),
@@ -195,7 +195,7 @@ mod tests {
 
     #[test]
     fn only_a_designation_is_quoted_unasked() {
-        for (read, lost) in [("Hall", "#3"), ("Pump", "#B"), ("Tank", "#b2 left")] {
+        for (read, lost) in [("Hall", "#3"), ("Gate", "#B"), ("Tank", "#b2 left")] {
             assert!(is_number_sign(read, lost), "{read} {lost}");
         }
         for (read, lost) in [("Hall", "#old"), ("100 mL", "#2"), ("-5 °C", "#2")] {
