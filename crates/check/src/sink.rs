@@ -41,6 +41,11 @@ impl Context<'_> {
         is_whole && document.find(path).is_none()
     }
 
+    /// True if the file could be read to its end.
+    pub fn is_read_to_its_end(&self) -> bool {
+        self.entry.sound || !self.entry.document.is_broken()
+    }
+
     /// True if the group of fields at this place has other fields than these: the reader has blamed them, and one of these
     /// may be meant.
     pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {

@@ -213,7 +213,11 @@ impl Document {
         let opened = scene.bracket.map_or(reached, |opened| opened.min(reached));
         let until = next_field(scene.text, reached).unwrap_or(scene.text.len());
         let cut = cut_text::in_brackets(scene.text, opened, until);
-        if cut.first().is_none_or(|(read, _)| scene.at < read.start) {
+        // At the end of the file it is the bracket itself that the parser tells of, and the cut text stands in it.
+        let told = scene.text.as_bytes().get(scene.at);
+        let of_bracket = matches!(told, Some(b'{' | b'['));
+        let explains = |read: &Range<usize>| of_bracket || read.start <= scene.at;
+        if !cut.first().is_some_and(|(read, _)| explains(read)) {
             return Vec::new();
         }
         let slice = |range: &Range<usize>| scene.text.get(range.clone()).unwrap_or_default();
