@@ -131,6 +131,18 @@ pub fn mixture_sum(shares: &[(Concentration, Concentration)]) -> Result<f64, Exp
 /// # Errors
 ///
 /// [`ExposureError`]: the two are of two kinds, or the limit is zero.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Concentration, MassConcentration, VolumeFraction, exposure::share};
+///
+/// let ppm = |x| VolumeFraction::from_ppm(x).map(Concentration::from);
+/// assert_eq!(share(ppm(5.0)?, ppm(20.0)?)?, 0.25);
+/// let mass = Concentration::from(MassConcentration::from_mg_per_m3(5.0)?);
+/// assert!(share(mass, ppm(20.0)?).is_err());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn share(concentration: Concentration, limit: Concentration) -> Result<f64, ExposureError> {
     let (part, whole) = match (concentration, limit) {
         (Concentration::VolumeFraction(x), Concentration::VolumeFraction(l)) => (x.ppm(), l.ppm()),
@@ -195,6 +207,22 @@ impl<Q: Averaged> ExcursionLimit<Q> {
     /// # Errors
     ///
     /// [`ExposureError`], as for [`time_weighted_average`].
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_core::{Duration, VolumeFraction, exposure::{Excursion, ExcursionLimit}};
+    ///
+    /// let limit = ExcursionLimit {
+    ///     average: VolumeFraction::from_ppm(10.0)?,
+    ///     ceiling: VolumeFraction::from_ppm(25.0)?,
+    ///     peak: VolumeFraction::from_ppm(50.0)?,
+    ///     longest_above_ceiling: Duration::from_minutes(10.0)?,
+    /// };
+    /// let short_peak = [(VolumeFraction::from_ppm(60.0)?, Duration::from_minutes(1.0)?)];
+    /// assert_eq!(limit.passed_by(&short_peak, Duration::from_hours(8.0)?)?, [Excursion::AbovePeak]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn passed_by(
         &self,
         samples: &[(Q, Duration)],
