@@ -41,16 +41,14 @@ impl Context<'_> {
         is_whole && document.find(path).is_none()
     }
 
-    /// True if the file could be read to its end.
-    pub fn is_read_to_its_end(&self) -> bool {
-        self.entry.sound || !self.entry.document.is_broken()
-    }
-
-    /// True if the group of fields at this place has other fields than these: the reader has blamed them, and one of these
-    /// may be meant.
-    pub fn has_others(&self, path: &Path, fields: &[&str]) -> bool {
+    /// True if the group of fields at this place has other fields than these, and one of these may be meant: the reader has
+    /// blamed them. Of a file that could not be read to its end it is not known which fields a group has.
+    pub fn may_have_others(&self, path: &Path, fields: &[&str]) -> bool {
         if self.entry.sound {
             return false;
+        }
+        if self.entry.document.is_broken() {
+            return true;
         }
         let Some(node) = self.entry.document.find(path) else {
             return false;

@@ -17,7 +17,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(measures) = &sheet.measures else {
         return;
     };
-    if context.has_others(&path, &["substance", "formula", "group", "expressed_as"]) {
+    if context.may_have_others(&path, &["substance", "formula", "group", "expressed_as"]) {
         return;
     }
     let given = |key: &'static str, understood: &Option<String>| {
