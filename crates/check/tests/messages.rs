@@ -72,8 +72,8 @@ limits:
     insta::assert_snapshot!(said(example), @r#"
     warning[limit-pair-disagrees]: the ppm and the mg/m³ of this limit are not the same
       chlorine.substance.yaml:9:51: 30 mg/m³ written, 2.898 mg/m³ computed
-      = 1 ppm times 70.900 g/mol, over 24.465 L/mol at 25 °C and 101.325 kPa; the digits of both explain at most 1.9 mg/m³
-      = rounding to one or two digits, or to steps of 5 or 2.5 of them, as legislators do, does not explain it either
+      = 1 ppm times 70.900 g/mol, over 24.465 L/mol at 25 °C and 101.325 kPa; the limit itself is exact, and the digits of the other figure explain at most 0.5 mg/m³
+      = rounding to one to three digits, or to steps of 5 or 2.5 of them, as legislators do, does not explain it either
       help: look at the source; if it prints the two so, accept the finding with that as the reason
     "#);
 }

@@ -3,7 +3,10 @@
 use stainbook_core::{Altitude, Pressure, atmosphere};
 
 use crate::data;
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
+
+/// Values that the printed tables have, the only ones of the table that somebody published.
+const PRINTED: &str = "standard atmosphere, printed tables";
 
 pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::atmosphere() {
@@ -22,6 +25,11 @@ pub(crate) fn check(report: &mut PublishedReport) {
             other => panic!("{other}"),
         };
         let mut printed = |group, computed, column: &str, open| {
+            report.origin = if group == PRINTED {
+                Origin::FromMemory
+            } else {
+                Origin::Computed
+            };
             report.printed(
                 group,
                 &format!("{label} {column}"),
@@ -97,12 +105,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
             0.03,
         );
         if !row.text("printed_table_value_pa").is_empty() {
-            printed(
-                "standard atmosphere, printed tables",
-                p.pascals(),
-                "printed_table_value_pa",
-                0.0,
-            );
+            printed(PRINTED, p.pascals(), "printed_table_value_pa", 0.0);
         }
 
         // The way back: the printed pressure gives the printed altitude, to what the last digit of the pressure is worth.

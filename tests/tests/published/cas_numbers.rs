@@ -3,7 +3,7 @@
 use stainbook_core::{CasError, CasNumber};
 
 use crate::data;
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 
 pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::cas_vectors() {
@@ -18,6 +18,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
                 matches!(parsed, Err(CasError::CheckDigit { expected, .. }) if expected == digit)
             }
         };
+        report.origin = Origin::said(row.text("source"));
         report.check("CAS numbers, worked examples", text, agrees, String::new);
     }
     let tables = [
@@ -40,6 +41,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
         .collect();
     numbers.sort();
     numbers.dedup();
+    report.origin = Origin::Again;
     for number in numbers {
         let parsed = CasNumber::parse(&number);
         report.check("CAS numbers of the tables", &number, parsed.is_ok(), || {

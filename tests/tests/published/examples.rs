@@ -9,7 +9,7 @@ use stainbook_core::{
 
 use crate::data::{self, PublishedRow};
 use crate::factors::handbook_conditions;
-use crate::report::{PublishedReport, within};
+use crate::report::{Origin, PublishedReport, within};
 use crate::rounding;
 
 const GROUP: &str = "worked examples";
@@ -18,6 +18,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
     pairs(report);
     molar_volumes(report);
     for row in data::other_examples() {
+        report.origin = Origin::said(row.text("how"));
         match row.text("kind") {
             "mixture" => mixture(report, &row),
             "peak" => peak(report, &row),
@@ -41,6 +42,7 @@ fn conditions(celsius: f64, pressure: &str) -> Conditions {
 fn pairs(report: &mut PublishedReport) {
     let masses = data::molar_masses();
     for row in data::worked_pairs() {
+        report.origin = Origin::said(row.text("how"));
         let molar_mass = masses[row.text("cas")];
         let here = conditions(
             row.number("temp_c"),
@@ -84,6 +86,7 @@ fn pairs(report: &mut PublishedReport) {
 
 fn molar_volumes(report: &mut PublishedReport) {
     for row in data::molar_volumes() {
+        report.origin = Origin::said(row.text("how"));
         let volume =
             MolarVolume::of_ideal_gas(conditions(row.number("temp_c"), row.text("pressure")))
                 .l_per_mol();
@@ -217,6 +220,7 @@ fn altitude(report: &mut PublishedReport, row: &PublishedRow) {
         &row.decimal("printed"),
         0.0,
     );
+    report.origin = Origin::Computed;
     report.printed(
         GROUP,
         "altitude-1800m by the standard atmosphere",

@@ -6,7 +6,7 @@ use stainbook_core::{
 };
 
 use crate::data;
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 
 /// The molar volume that handbooks print for 25 °C and 760 mmHg, in L/mol.
 const HANDBOOK_25: f64 = 24.45;
@@ -35,6 +35,7 @@ pub(crate) fn mg_per_m3(ppm: f64, molar_mass: MolarMass, conditions: Conditions)
 
 pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::niosh_factors() {
+        report.origin = Origin::Published;
         let id = format!("{} {}", row.text("npg_entry"), row.text("name"));
         let printed = row.decimal("mg_m3_per_ppm");
         // `110 (approx)`: the number before the remark.
@@ -65,6 +66,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
             &printed,
             open,
         );
+        report.origin = Origin::Again;
         // At 25 °C and 760 mmHg exactly a mole takes 24.465 L: NIOSH's rounding of that leaves open 0.06 %, upward only.
         let exact = mg_per_m3(1.0, molar_mass, Conditions::at_25_celsius());
         report.printed(
@@ -86,6 +88,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
             }
         };
         report.check("NIOSH formulas read", &id, true, String::new);
+        report.origin = Origin::Published;
         let mass = formula.molar_mass();
         report.printed(
             "NIOSH molecular weights (from the formula)",

@@ -4,7 +4,7 @@ use stainbook_core::{Conditions, MolarMass};
 
 use crate::data;
 use crate::factors::{handbook_conditions, mg_per_m3};
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 use crate::rounding;
 
 pub(crate) fn check(report: &mut PublishedReport) {
@@ -87,6 +87,7 @@ fn told_apart(
     report: &mut PublishedReport,
     masses: &std::collections::BTreeMap<String, MolarMass>,
 ) {
+    report.origin = Origin::Again;
     for row in data::european_pairs() {
         let printed = row.decimal("mg_m3");
         let computed = mg_per_m3(

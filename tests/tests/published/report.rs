@@ -7,8 +7,52 @@ use stainbook_core::Decimal;
 
 use crate::data;
 
+/// Who says a value: only what somebody published is counted as published, and once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Origin {
+    /// Published, and read there or in a copy.
+    Published,
+    /// Published, and recalled without a look.
+    FromMemory,
+    /// A published row looked at in another way, or its name and number: no further value.
+    Again,
+    /// Worked out by another program or in closed form, and published by nobody.
+    Computed,
+    /// What the trade does, without a source.
+    CommonPractice,
+}
+
+impl Origin {
+    const ALL: [(Self, &str); 5] = [
+        (Self::Published, "published values"),
+        (Self::FromMemory, "published values recalled without a look"),
+        (
+            Self::Again,
+            "published rows in another way, not counted again",
+        ),
+        (
+            Self::Computed,
+            "values that other programs or closed forms give",
+        ),
+        (Self::CommonPractice, "common practice, no source"),
+    ];
+
+    /// What a table's column `how` or `source` says.
+    pub(crate) fn said(how: &str) -> Self {
+        if how.contains("memory") {
+            Self::FromMemory
+        } else if how.contains("computed") {
+            Self::Computed
+        } else {
+            Self::Published
+        }
+    }
+}
+
 /// All checks of all tables.
 pub(crate) struct PublishedReport {
+    /// Who says what is checked next.
+    pub(crate) origin: Origin,
     groups: Vec<Group>,
     /// Group and id of what is known to disagree, with the reason.
     known: BTreeMap<(String, String), String>,
@@ -17,6 +61,7 @@ pub(crate) struct PublishedReport {
 }
 
 struct Group {
+    origin: Origin,
     name: &'static str,
     checked: usize,
     agree: usize,
@@ -37,6 +82,7 @@ impl PublishedReport {
             );
         }
         Self {
+            origin: Origin::Published,
             groups: Vec::new(),
             known,
             faults: Vec::new(),
@@ -96,18 +142,18 @@ impl PublishedReport {
     }
 
     fn group(&mut self, name: &'static str) -> &mut Group {
-        if !self.groups.iter().any(|group| group.name == name) {
+        let origin = self.origin;
+        let is = |group: &Group| group.name == name && group.origin == origin;
+        if !self.groups.iter().any(is) {
             self.groups.push(Group {
+                origin,
                 name,
                 checked: 0,
                 agree: 0,
                 disagree: Vec::new(),
             });
         }
-        self.groups
-            .iter_mut()
-            .find(|group| group.name == name)
-            .unwrap()
+        self.groups.iter_mut().find(|group| is(group)).unwrap()
     }
 
     pub(crate) fn finish(mut self) -> ExitCode {
@@ -116,27 +162,38 @@ impl PublishedReport {
                 "{group}: {id} is listed as a known disagreement but was never checked"
             ));
         }
-        println!();
-        for group in &self.groups {
-            println!(
-                "{}: {} checked, {} agree",
-                group.name, group.checked, group.agree
-            );
-            if !group.disagree.is_empty() {
-                println!("    known to disagree: {}", group.disagree.join("; "));
+        for (origin, words) in Origin::ALL {
+            println!("\n{words}");
+            for group in self.groups.iter().filter(|group| group.origin == origin) {
+                println!(
+                    "  {}: {} checked, {} agree",
+                    group.name, group.checked, group.agree
+                );
+                if !group.disagree.is_empty() {
+                    println!("      known to disagree: {}", group.disagree.join("; "));
+                }
             }
         }
         println!(
             "not of one substance, nothing to compute: {}",
             self.not_computable.join("; ")
         );
-        let checked: usize = self.groups.iter().map(|group| group.checked).sum();
-        let agree: usize = self.groups.iter().map(|group| group.agree).sum();
-        println!(
-            "\npublished values: {checked} checked, {agree} agree within their printed digits, {} are known misprints or \
-             roundings of their source, each listed with its reason",
-            checked - agree
-        );
+        println!();
+        for (origin, words) in Origin::ALL {
+            let of_origin = self.groups.iter().filter(|group| group.origin == origin);
+            let (checked, agree) = of_origin.fold((0, 0), |(checked, agree), group| {
+                (checked + group.checked, agree + group.agree)
+            });
+            println!(
+                "{words}: {checked} checked, {agree} agree within their printed digits, {} are known to disagree, each listed \
+                 with its reason",
+                checked - agree
+            );
+            if checked == 0 {
+                self.faults
+                    .push(format!("nothing of `{words}` was checked"));
+            }
+        }
         for fault in &self.faults {
             println!("FAULT {fault}");
         }

@@ -6,7 +6,7 @@ use stainbook::{check_book, evaluate_survey};
 use stainbook_catalog::SourceFile;
 
 use crate::data;
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 
 /// A scale in ppm that goes with the amount of gas and needs no other correction.
 const SHEET: &str = "\
@@ -86,6 +86,11 @@ pub(crate) fn check(report: &mut PublishedReport) {
             row.text("pressure"),
             row.text("altitude")
         );
+        report.origin = if row.text("altitude").is_empty() {
+            Origin::CommonPractice
+        } else {
+            Origin::Computed
+        };
         report.printed(
             "strokes and pressure",
             &id,

@@ -18,7 +18,7 @@ use stainbook_uncertainty::propagation::{
 use stainbook_uncertainty::student_t;
 
 use crate::data::{self, PublishedRow};
-use crate::report::{PublishedReport, within};
+use crate::report::{Origin, PublishedReport, within};
 
 const GROUP: &str = "uncertainty";
 const EXACT: f64 = f64::INFINITY;
@@ -39,6 +39,7 @@ impl Checks<'_> {
         assert!(!row.text("source").is_empty(), "{id} has no source");
         let printed = row.decimal("printed");
         let agrees = within(computed, &printed, row.number("open"));
+        self.report.origin = Origin::said(row.text("source"));
         self.report.check(GROUP, id, agrees, || {
             format!("{} against {computed}", printed.text())
         });

@@ -6,7 +6,7 @@ use stainbook_core::{
 };
 
 use crate::data::{self, PublishedRow};
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 
 /// Density of water at 20 °C over that at 4 °C, 998.2071 over 1000 kg/m³ (from memory): the manual's inch of water is of 20 °C,
 /// the unit table's the conventional one.
@@ -16,6 +16,7 @@ const GROUP: &str = "unit equivalents";
 
 pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::unit_equivalents() {
+        report.origin = Origin::said(row.text("how"));
         let id = format!("{} in {}", row.text("one_of"), row.text("in_unit"));
         match row.text("quantity") {
             "pressure" => linear(report, Dimension::Pressure, &id, &row),
@@ -124,6 +125,7 @@ fn constants(report: &mut PublishedReport, id: &str, row: &PublishedRow) {
 }
 
 fn ucum(report: &mut PublishedReport) {
+    report.origin = Origin::Published;
     for row in data::ucum_codes() {
         let code = row.text("code");
         if row.text("is_code") == "yes" {

@@ -3,13 +3,14 @@
 use stainbook_core::{Conditions, Pressure, RelativeHumidity, Temperature, humidity, saturation};
 
 use crate::data;
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 
 /// Relative tolerance of the saturation pressure against formulations other than its own.
 const OTHER_FORMULATION: f64 = 0.001;
 
 pub(crate) fn check(report: &mut PublishedReport) {
     let wet = RelativeHumidity::from_percent(100.0).unwrap();
+    report.origin = Origin::Computed;
     for row in data::water_vapour_saturation() {
         let t = Temperature::from_celsius(row.number("t_c")).unwrap();
         let id = |column: &str| format!("{} °C {column}", row.text("t_c"));
@@ -68,6 +69,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
         );
     }
     // IAPWS R7-97(2012), table 35, from memory: printed to nine digits.
+    report.origin = Origin::FromMemory;
     for (kelvin, printed) in [
         (300.0, "0.353658941e-2"),
         (500.0, "0.263889776e1"),

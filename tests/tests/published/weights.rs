@@ -4,7 +4,7 @@ use stainbook_core::Formula;
 use stainbook_core::atomic_weights::element_of;
 
 use crate::data;
-use crate::report::PublishedReport;
+use crate::report::{Origin, PublishedReport};
 
 pub(crate) fn check(report: &mut PublishedReport) {
     for row in data::atomic_weights() {
@@ -14,9 +14,11 @@ pub(crate) fn check(report: &mut PublishedReport) {
         let number = row.number("z");
         let named =
             element.name == row.text("name") && (f64::from(element.number) - number).abs() < 0.5;
+        report.origin = Origin::Again;
         report.check("atomic weights, names and numbers", symbol, named, || {
             element.name.to_owned()
         });
+        report.origin = Origin::Published;
         report.printed(
             "atomic weights",
             symbol,
@@ -43,6 +45,7 @@ pub(crate) fn check(report: &mut PublishedReport) {
             );
         }
     }
+    report.origin = Origin::Computed;
     for row in data::formulas() {
         let formula: Formula = row.text("formula").parse().unwrap();
         let mass = formula.molar_mass().g_per_mol();

@@ -94,6 +94,10 @@ pub struct VapourPressure {
     /// The saturation pressure, in kPa, hPa, mbar or mmHg.
     #[schemars(extend("x-required" = true), example = &"5.8 kPa")]
     pub pressure: Option<Stated<Pressure>>,
+    /// What speaks against the value, where the source prints one that cannot be right. It is kept as printed, and nothing is
+    /// computed with it.
+    #[schemars(example = &"0.83 kPa at 20 °C by the open property tables")]
+    pub disputed: Option<String>,
     /// Where the value comes from.
     #[schemars(extend("x-required" = true), example = &"open-property-tables")]
     pub source: Option<String>,

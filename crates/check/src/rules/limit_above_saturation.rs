@@ -23,11 +23,12 @@ const ATMOSPHERE_KILOPASCALS: f64 = 101.325;
 const ROOM_CELSIUS: (f64, f64) = (15.0, 30.0);
 
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
-    // Of several sources the highest, so that only what none of them explains is reported.
+    // Of several sources the highest, so that only what none of them explains is reported; a disputed value explains nothing.
     let highest = substance
         .vapour_pressure
         .iter()
         .enumerate()
+        .filter(|(_, vapour)| vapour.disputed.is_none())
         .filter_map(|(row, vapour)| {
             let celsius = vapour.temperature.as_ref()?.value().celsius();
             let room = ROOM_CELSIUS.0 <= celsius && celsius <= ROOM_CELSIUS.1;

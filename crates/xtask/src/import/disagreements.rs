@@ -5,8 +5,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use serde::Deserialize;
-use stainbook_core::elementary::ln;
-use stainbook_core::{Formula, Pressure, Temperature, Written};
+use stainbook_core::Formula;
 
 use super::amendments::Amendments;
 use super::printed_limit::{self, LimitColumn};
@@ -21,9 +20,6 @@ struct MolarMassRow {
     periodictable: String,
     molmass: String,
 }
-
-/// Vapour pressures further apart than this are listed. The Pocket Guide prints one or two digits.
-const PRESSURES_APART: f64 = 0.25;
 
 const HEAD: &str = "\
 # Where the reference data and independent references disagree
@@ -86,14 +82,14 @@ pub(crate) fn disagreements(
     let (compared, items) = pairs(tables, amendments);
     section(
         "Limits printed in ppm and in mg/m³",
-        "Against the molar mass at the source's own conditions; listed where neither the printed digits nor a rounding explains the difference. The entry has an exception for each.",
+        "Against the molar mass at the source's own conditions; listed where neither the printed digits of the mass nor a rounding of it explains the difference: ppm is the limit, and exact. The entry has an exception for each.",
         compared,
         &items,
     );
     let (compared, items) = vapour_pressures(tables);
     section(
-        "Vapour pressures at 20 °C",
-        "The property packages against the NIOSH Pocket Guide; listed where they differ by more than a quarter. Both are kept.",
+        "Vapour pressures of the NIOSH Pocket Guide",
+        "Against the property packages at the same temperature, and what `vapour_pressures.csv` has against them by hand; listed where they differ by more than a quarter. The printed value is kept, marked as disputed with the reason, and nothing is computed with it.",
         compared,
         &items,
     );
@@ -211,9 +207,10 @@ fn osha_twice(tables: &Tables) -> (usize, Vec<String>) {
     let mut items = Vec::new();
     let mut compared = 0;
     for row in tables.osha_rows.iter().filter(|row| row.table == "Z-1") {
-        let carried = tables.substances.iter().find(|substance| {
-            row.is_about(&substance.cas) && !substance.npg_entry_is_not_at_hand()
-        });
+        let carried = tables
+            .substances
+            .iter()
+            .find(|substance| row.is_about(substance) && !substance.npg_entry_is_not_at_hand());
         let agrees = match carried {
             Some(substance) => reprinted(row, &substance.us_osha_pel_printed),
             None if row.cross_check.is_empty() => {
@@ -260,7 +257,7 @@ fn pairs(tables: &Tables, amendments: &Amendments) -> (usize, Vec<String>) {
             continue;
         };
         let judged = super::entry::judge(
-            &limits::limits(&row, tables).limits,
+            &limits::limits(&row, tables, amendments).limits,
             formula.molar_mass(),
             tables,
         );
@@ -276,31 +273,22 @@ fn pairs(tables: &Tables, amendments: &Amendments) -> (usize, Vec<String>) {
 }
 
 fn vapour_pressures(tables: &Tables) -> (usize, Vec<String>) {
-    let mut items = Vec::new();
-    let mut compared = 0;
-    for row in &tables.substances {
-        let Some((temperature, printed)) = vapour_pressure::printed(&row.npg_vp_printed) else {
-            continue;
-        };
-        let room = Written::<Temperature>::parse(&temperature)
-            .is_ok_and(|at| (at.value().celsius() - 20.0).abs() < 0.1);
-        let (Ok(ours), Ok(theirs)) = (
-            Written::<Pressure>::parse(&format!("{} kPa", row.pvap_20c_kpa)),
-            Written::<Pressure>::parse(&printed),
-        ) else {
-            continue;
-        };
-        if !room {
-            continue;
-        }
-        compared += 1;
-        let (ours, theirs) = (ours.value().kilopascals(), theirs.value().kilopascals());
-        if PRESSURES_APART < ln(theirs / ours).abs() {
-            items.push(format!(
-                "{}: {} kPa from the packages, {printed} ({theirs:.3} kPa) in the Pocket Guide",
-                row.name, row.pvap_20c_kpa
-            ));
-        }
-    }
-    (compared, items)
+    let printed: Vec<_> = tables
+        .substances
+        .iter()
+        .filter_map(|row| Some((row, vapour_pressure::compare(row, tables)?)))
+        .filter(|(_, printed)| printed.compared)
+        .collect();
+    let items = printed
+        .iter()
+        .filter_map(|(row, printed)| {
+            let disputed = printed.disputed.as_ref()?;
+            let (pressure, temperature) = (&printed.pressure, &printed.temperature);
+            Some(format!(
+                "{}: {pressure} at {temperature} in the Pocket Guide; {disputed}",
+                row.name
+            ))
+        })
+        .collect();
+    (printed.len(), items)
 }

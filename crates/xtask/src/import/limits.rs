@@ -2,6 +2,7 @@
 
 use stainbook_catalog::written::LimitKind;
 
+use super::amendments::Amendments;
 use super::printed_limit::{self, LimitColumn, PrintedCell, PrintedLimit};
 use super::tables::{SubstanceRow, Tables};
 
@@ -42,10 +43,65 @@ pub(crate) struct ImportedLimits {
     pub(crate) appendices: Vec<String>,
 }
 
-/// Puts the limits together: United States law, United States recommendation, danger, Europe.
-pub(crate) fn limits(row: &SubstanceRow, tables: &Tables) -> ImportedLimits {
+/// Puts the limits together: United States law, United States recommendation, danger, Europe; with what an authority
+/// prints for several isomers together.
+pub(crate) fn limits(
+    row: &SubstanceRow,
+    tables: &Tables,
+    amendments: &Amendments,
+) -> ImportedLimits {
+    let mut found = printed_for(row, tables);
+    for isomers in tables
+        .isomers
+        .iter()
+        .filter(|isomers| isomers.cas == row.cas)
+    {
+        let mut each = isomers
+            .from
+            .split(' ')
+            .filter_map(|cas| tables.substances.iter().find(|from| from.cas == cas))
+            .map(|from| printed_for(&amendments.apply(from), tables).limits);
+        let Some(first) = each.next() else { continue };
+        let others: Vec<_> = each.collect();
+        let of_authority = |limit: &ImportedLimit| {
+            let mut sources = tables.sources.iter();
+            sources.any(|source| {
+                source.source == limit.source && source.authority == isomers.authority
+            })
+        };
+        for mut limit in first.into_iter().filter(of_authority) {
+            let period = |other: &ImportedLimit| {
+                other.kind == limit.kind && other.averaged_over == limit.averaged_over
+            };
+            let own = found.limits.iter();
+            let alike = |other: &&ImportedLimit| {
+                period(other) && other.unit == limit.unit && same(&other.number, &limit.number)
+            };
+            let mut alike_in_others = others.iter().map(|of_one| of_one.iter().find(alike));
+            if own.filter(|own| of_authority(own)).any(period)
+                || !alike_in_others.clone().all(|found| found.is_some())
+            {
+                continue;
+            }
+            limit.also_printed = limit.also_printed.take().or_else(|| {
+                alike_in_others.find_map(|found| found.and_then(|one| one.also_printed.clone()))
+            });
+            limit.remarks.push(isomers.because.clone());
+            found.limits.push(limit);
+        }
+    }
+    found.limits.sort_by_key(|limit| {
+        let mut sources = tables.sources.iter();
+        let place = sources.position(|source| source.source == limit.source);
+        (place, limit.kind)
+    });
+    found
+}
+
+/// The limits that the tables print beside the substance's own number.
+fn printed_for(row: &SubstanceRow, tables: &Tables) -> ImportedLimits {
     let mut found = ImportedLimits::default();
-    if row.is_from_pairs() {
+    if row.npg_entry_is_not_at_hand() {
         united_states_pairs(&mut found, row, tables);
         european_pairs(&mut found, row, tables);
         return found;
@@ -113,7 +169,7 @@ fn osha(found: &mut ImportedLimits, printed: &PrintedCell, row: &SubstanceRow, t
     let rows: Vec<_> = tables
         .osha_rows
         .iter()
-        .filter(|osha| osha.is_about(&row.cas))
+        .filter(|osha| osha.is_about(row))
         .collect();
     let mut matched = vec![false; rows.len()];
     for limit in &printed.limits {
@@ -295,7 +351,7 @@ fn united_states_pairs(found: &mut ImportedLimits, row: &SubstanceRow, tables: &
     for osha in tables
         .osha_rows
         .iter()
-        .filter(|osha| osha.table == "Z-1" && osha.is_about(&row.cas))
+        .filter(|osha| osha.table == "Z-1" && osha.is_about(row))
     {
         let kind = osha.kind();
         let mut made = pair(kind, &osha.ppm, &osha.mg_m3, "us-osha-z1");

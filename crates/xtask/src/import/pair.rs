@@ -10,7 +10,7 @@ pub(crate) struct PairComparison {
     pub(crate) computed: f64,
     /// Printed over computed, less 1, in percent.
     pub(crate) deviation_percent: f64,
-    /// True if half a step of the printed digits of both explains the deviation.
+    /// True if half a step of the printed mass explains the deviation, at the molar volume itself or at the one of handbooks.
     pub(crate) within_printed_digits: bool,
     /// True if rounding the computed value explains the printed one.
     pub(crate) rounded: bool,
@@ -23,7 +23,14 @@ impl PairComparison {
     }
 }
 
-/// Compares a pair of printed numbers.
+/// Molar volumes in L/mol with which authorities compute at 20 °C (24.06 itself) and at 25 °C (24.47 itself). Common practice,
+/// no source; 24.45 is the one that reproduces the factors of the NIOSH Pocket Guide.
+const OF_HANDBOOKS: [f64; 2] = [24.0, 24.45];
+/// Part of the molar volume itself within which one of the handbooks stands for it.
+const SAME_CONDITIONS: f64 = 0.003;
+
+/// Compares a pair of printed numbers. The ppm is the limit and exact: a limit of 3 ppm is not one of 2.5. Only the mass was
+/// computed from it, and rounded.
 pub(crate) fn compare(
     ppm: &str,
     mg_m3: &str,
@@ -31,15 +38,18 @@ pub(crate) fn compare(
     stated: Conditions,
 ) -> Option<PairComparison> {
     let (fraction, mass) = (ppm.parse::<f64>().ok()?, mg_m3.parse::<f64>().ok()?);
-    let factor = molar_mass.g_per_mol() / MolarVolume::of_ideal_gas(stated).l_per_mol();
-    let computed = fraction * factor;
-    let low = (fraction - half_step(ppm)) * factor - half_step(mg_m3);
-    let high = (fraction + half_step(ppm)) * factor + half_step(mg_m3);
+    let molar_volume = MolarVolume::of_ideal_gas(stated).l_per_mol();
+    let computed = fraction * molar_mass.g_per_mol() / molar_volume;
+    let by_handbook = OF_HANDBOOKS
+        .into_iter()
+        .find(|volume| (volume / molar_volume - 1.0).abs() < SAME_CONDITIONS)
+        .map_or(computed, |volume| computed * molar_volume / volume);
     Some(PairComparison {
         computed,
         deviation_percent: 100.0 * (mass / computed - 1.0),
-        within_printed_digits: low <= mass && mass <= high,
-        rounded: rounding_gives(computed, mass),
+        within_printed_digits: computed - half_step(mg_m3) <= mass
+            && mass <= by_handbook + half_step(mg_m3),
+        rounded: rounding_gives(computed, mass) || rounding_gives(by_handbook, mass),
     })
 }
 
@@ -82,8 +92,11 @@ mod tests {
             ("ammonia, short-term, NIOSH", "35", "27", 17.031, us, true),
             ("acetaldehyde, Z-1", "200", "360", 44.053, us, false),
             ("acrolein, Z-1", "0.1", "0.25", 56.064, us, false),
-            // Far apart, but `3` may stand for anything from 2.5 to 3.5 and `6` for 5.5 to 6.5.
-            ("ethanolamine, Z-1", "3", "6", 61.084, us, false),
+            // A legal limit of 3 ppm is not one of 2.5 ppm.
+            ("ethanolamine, Z-1", "3", "6", 61.084, us, true),
+            ("decaborane, Z-1", "0.05", "0.3", 122.212, us, true),
+            ("diazomethane, Z-1", "0.2", "0.4", 42.041, us, true),
+            ("perchloryl fluoride, Z-1", "3", "13.5", 102.445, us, true),
             (
                 "naphthalene, short-term, NIOSH",
                 "15",
@@ -95,7 +108,9 @@ mod tests {
             // Source: Code du travail, article R4412-149.
             ("benzene, France", "1", "3.25", 78.114, eu, false),
             ("hydrogen cyanide, France", "2", "2", 27.026, eu, false),
-            ("acetone, France", "1000", "2420", 58.08, eu, true),
+            // By 24.0 L/mol.
+            ("acetone, France", "1000", "2420", 58.08, eu, false),
+            ("dichloromethane, France", "50", "178", 84.927, eu, true),
             // Made up: a slip of the decimal point.
             ("slip", "50", "550", 28.010, us, true),
         ] {

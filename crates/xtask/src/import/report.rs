@@ -180,7 +180,7 @@ impl ImportReport {
         };
         section(
             "Pairs that neither digits nor rounding explain",
-            "Kept as printed and excepted in the entry. Computed with the ideal molar volume at the source's own conditions; half a step of the printed digits of both values does not cover the difference, and neither rounding to 1 to 4 significant digits nor to a step of 5 or 2.5 gives it.",
+            "Kept as printed and excepted in the entry. Computed with the ideal molar volume at the source's own conditions; half a step of the printed mass does not cover the difference (ppm is the limit, and exact), and neither rounding it to 1 to 4 significant digits nor to a step of 5 or 2.5 gives it.",
             &self.disagreeing,
         );
         section(

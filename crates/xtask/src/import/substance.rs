@@ -55,7 +55,7 @@ pub(crate) fn substance(
     }
     let names = names::names(row, formula, amendments);
     report.checked_formula(&row.npg_mw_printed);
-    let found = limits::limits(row, tables);
+    let found = limits::limits(row, tables, amendments);
     let judged = entry::judge(&found.limits, molar_mass, tables);
     let explosive = explosive_limits::explosive_limits(row);
     let further = row.npg_entry_is_not_at_hand();
@@ -105,7 +105,7 @@ pub(crate) fn substance(
     push_list(
         &mut entries,
         "vapour_pressure",
-        saturation(row, &names.id, report),
+        saturation(row, &names.id, tables, report),
     );
     push_list(&mut entries, "explosive_limits", explosive.rows.clone());
     push_list(
@@ -125,9 +125,9 @@ pub(crate) fn substance(
             "The NIOSH Pocket Guide prints explosive limits for conditions of their own: {cells}."
         ));
     }
-    if row.is_from_pairs() {
+    if row.is_from_pairs() || further && !found.limits.is_empty() && !row.is_of_several() {
         remarks.push(ONLY_PAIRS.to_owned());
-    } else if further {
+    } else if further && found.limits.is_empty() {
         remarks.push("No limit value of this catalog's sources was at hand.".to_owned());
     } else if !in_the_guide && found.limits.is_empty() {
         remarks.push("No limit value is known to this catalog.".to_owned());
@@ -200,22 +200,29 @@ fn push_list(entries: &mut Vec<(&'static str, YamlNode)>, key: &'static str, ite
     }
 }
 
-fn saturation(row: &SubstanceRow, id: &str, report: &mut ImportReport) -> Vec<YamlNode> {
+fn saturation(
+    row: &SubstanceRow,
+    id: &str,
+    tables: &Tables,
+    report: &mut ImportReport,
+) -> Vec<YamlNode> {
+    let ours = |temperature: &str, kpa: &str| {
+        let pressure = format!("{kpa} kPa");
+        vapour_pressure::row(temperature, pressure, None, "open-property-tables")
+    };
     let mut rows = Vec::new();
     for (temperature, cell) in [("20 °C", &row.pvap_20c_kpa), ("25 °C", &row.pvap_25c_kpa)] {
         if !cell.is_empty() {
-            rows.push(vapour_pressure::row(
-                temperature,
-                format!("{cell} kPa"),
-                "open-property-tables",
-            ));
+            rows.push(ours(temperature, cell));
         }
     }
-    match vapour_pressure::printed(&row.npg_vp_printed) {
-        Some((temperature, pressure)) => {
+    match vapour_pressure::compare(row, tables) {
+        Some(printed) => {
+            rows.extend(printed.second.map(|kpa| ours(&printed.temperature, &kpa)));
             rows.push(vapour_pressure::row(
-                &temperature,
-                pressure,
+                &printed.temperature,
+                printed.pressure,
+                printed.disputed,
                 "niosh-pocket-guide",
             ));
         }

@@ -16,6 +16,8 @@ pub(crate) struct Tables {
     pub(crate) european_pairs: Vec<EuropeanPair>,
     pub(crate) inchikeys: Vec<InchikeyRow>,
     pub(crate) left_out: Vec<LeftOutRow>,
+    pub(crate) isomers: Vec<IsomerRow>,
+    pub(crate) vapour_pressures: Vec<VapourPressureRow>,
     pub(crate) sources: Vec<SourceRow>,
     pub(crate) amendments: Vec<AmendmentRow>,
 }
@@ -58,10 +60,16 @@ impl SubstanceRow {
         self.how_limits == FROM_PAIRS
     }
 
+    /// True for the substances whose limits are all printed for several isomers together.
+    pub(crate) fn is_of_several(&self) -> bool {
+        self.how_limits == "limits of several isomers together"
+    }
+
     /// True for the rows of `further_substances.csv`.
     pub(crate) fn npg_entry_is_not_at_hand(&self) -> bool {
         self.is_from_pairs()
             || self.how_limits.starts_with("no limits in the tables")
+            || self.is_of_several()
             || self.how_limits == "not in the tables of limits"
     }
 }
@@ -80,6 +88,25 @@ pub(crate) struct LeftOutRow {
     pub(crate) cas: String,
     pub(crate) name: String,
     pub(crate) what: String,
+    pub(crate) because: String,
+}
+
+/// One row of `isomers.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct IsomerRow {
+    /// The substance that takes the limits over.
+    pub(crate) cas: String,
+    pub(crate) authority: String,
+    /// CAS numbers of the entries that must all carry a limit.
+    pub(crate) from: String,
+    pub(crate) because: String,
+}
+
+/// One row of `vapour_pressures.csv`.
+#[derive(Clone, Debug, Deserialize)]
+pub(crate) struct VapourPressureRow {
+    pub(crate) cas: String,
+    pub(crate) second: String,
     pub(crate) because: String,
 }
 
@@ -163,6 +190,8 @@ impl Tables {
             european_pairs: rows(directory, "oel_pairs_20C.csv")?,
             inchikeys: rows(directory, "inchikeys.csv")?,
             left_out: rows(directory, "what_was_left_out.csv")?,
+            isomers: rows(directory, "isomers.csv")?,
+            vapour_pressures: rows(directory, "vapour_pressures.csv")?,
             sources: rows(directory, "sources.csv")?,
             amendments: rows(directory, "amendments.csv")?,
         })
@@ -178,9 +207,12 @@ impl OshaRow {
         }
     }
 
-    /// True if the row is about the substance; a few rows carry two numbers.
-    pub(crate) fn is_about(&self, cas: &str) -> bool {
-        self.cas.split(" / ").any(|number| number == cas)
+    /// True if the row is about the substance; a few rows carry two numbers, and one means all isomers and carries none.
+    pub(crate) fn is_about(&self, substance: &SubstanceRow) -> bool {
+        if self.cas.is_empty() {
+            return substance.synonyms.split('|').any(|name| name == self.name);
+        }
+        self.cas.split(" / ").any(|number| number == substance.cas)
     }
 }
 

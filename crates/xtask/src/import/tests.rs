@@ -76,7 +76,7 @@ fn every_substance_reads_and_refers_to_sources_that_are_there() {
         assert_eq!(source.source.as_ref(), Some(stem));
     }
     let substances = entries(EntryKind::Substance);
-    assert_eq!(substances.len(), 165 + 184);
+    assert_eq!(substances.len(), 165 + 193);
     for (stem, text) in substances {
         let entry: SubstanceEntry =
             serde_yaml::from_str(&text).unwrap_or_else(|error| panic!("{stem}: {error}"));
@@ -126,7 +126,7 @@ fn our_own_reader_has_nothing_to_say_and_reads_the_same() {
             compared += 1;
         }
     }
-    assert_eq!(compared, 165 + 184);
+    assert_eq!(compared, 165 + 193);
 }
 
 #[test]
@@ -199,5 +199,225 @@ fn values_are_carried_digit_for_digit() {
         for line in lines {
             assert!(text.contains(line), "{stem}: {line}\n{text}");
         }
+    }
+}
+
+/// The entries by CAS number.
+fn by_cas() -> BTreeMap<String, SubstanceEntry> {
+    let read = |(stem, text): (String, String)| {
+        let entry: SubstanceEntry =
+            serde_yaml::from_str(&text).unwrap_or_else(|error| panic!("{stem}: {error}"));
+        (entry.cas.clone().unwrap(), entry)
+    };
+    entries(EntryKind::Substance)
+        .into_iter()
+        .map(read)
+        .collect()
+}
+
+/// The limits of an entry that an authority sets, each as its kind, the period that it says, and its figure.
+fn limits_of(entry: &SubstanceEntry, authority: &str) -> Vec<String> {
+    let of = |limit: &&stainbook_catalog::written::Limit| {
+        limit.source.as_ref().unwrap().starts_with(authority)
+    };
+    let said = |limit: &stainbook_catalog::written::Limit| {
+        let kind = limit.kind.as_ref().unwrap().name();
+        let period = limit.averaged_over.as_ref().map_or("", |over| over.text());
+        format!("{kind} {period} {}", limit.at_most.as_ref().unwrap().text())
+    };
+    entry.limits.iter().filter(of).map(said).collect()
+}
+
+#[test]
+fn what_an_authority_prints_for_all_isomers_stands_on_each() {
+    let tables = Tables::read(&reference().join("tables")).unwrap();
+    let entries = by_cas();
+    // Every row whose words or numbers mean more than one substance, and the substances that they mean.
+    let meant: BTreeMap<&str, &[&str]> = BTreeMap::from([
+        (
+            "Cresol, all isomers",
+            &["1319-77-3", "95-48-7", "108-39-4", "106-44-5"][..],
+        ),
+        (
+            "Nitrotoluene (all isomers)",
+            &["1321-12-6", "88-72-2", "99-08-1", "99-99-0"],
+        ),
+        (
+            "Isomyl alcohol (primary and secondary)",
+            &["123-51-3", "598-75-4"],
+        ),
+        ("Crotonaldehyde", &["4170-30-3", "123-73-9"]),
+        // It names no homolog; those with a row of their own are not meant.
+        ("Aniline and homologs", &["62-53-3"]),
+    ]);
+    let several = |row: &tables::OshaRow| {
+        row.cas.contains(" / ")
+            || ["isomer", "homolog", " and ", "mixed", "salt"]
+                .iter()
+                .any(|word| row.name.to_lowercase().contains(word))
+    };
+    let rows: Vec<_> = tables.osha_rows.iter().filter(|row| several(row)).collect();
+    let named: Vec<&str> = rows.iter().map(|row| row.name.as_str()).collect();
+    assert_eq!(
+        named
+            .iter()
+            .copied()
+            .collect::<std::collections::BTreeSet<_>>(),
+        meant.keys().copied().collect()
+    );
+    for row in rows {
+        for cas in meant[row.name.as_str()] {
+            let entry = entries
+                .get(*cas)
+                .unwrap_or_else(|| panic!("{}: no entry for {cas}", row.name));
+            let wanted = format!("{}  {} ppm", row.kind().name(), row.ppm);
+            let found = limits_of(entry, "us-osha");
+            assert!(found.contains(&wanted), "{}, {cas}: {found:?}", row.name);
+        }
+    }
+    // The Pocket Guide's entries for isomers together, by its own names and synonyms.
+    for (together, isomers) in [
+        ("540-59-0", &["156-59-2", "156-60-5"][..]),
+        ("4170-30-3", &["123-73-9"]),
+        ("542-75-6", &["10061-01-5", "10061-02-6"]),
+    ] {
+        for authority in ["us-osha", "niosh"] {
+            let of_all = limits_of(&entries[together], authority);
+            for cas in isomers {
+                let entry = entries
+                    .get(*cas)
+                    .unwrap_or_else(|| panic!("no entry for {cas}"));
+                assert_eq!(limits_of(entry, authority), of_all, "{cas}, {authority}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_mixture_of_isomers_carries_what_each_of_them_carries() {
+    let entries = by_cas();
+    let mut compared = 0;
+    for (mixture, isomers) in [
+        ("1330-20-7", &["95-47-6", "108-38-3", "106-42-3"][..]),
+        ("1319-77-3", &["95-48-7", "106-44-5"]),
+        ("1321-12-6", &["99-08-1", "99-99-0"]),
+        ("25551-13-7", &["526-73-8", "95-63-6", "108-67-8"]),
+    ] {
+        let entry = entries
+            .get(mixture)
+            .unwrap_or_else(|| panic!("no entry for {mixture}"));
+        assert_eq!(entry.formula, entries[isomers[0]].formula);
+        for authority in ["us-osha", "niosh", "fr-", "eu-"] {
+            let found = limits_of(entry, authority);
+            for limit in limits_of(&entries[isomers[0]], authority) {
+                if isomers
+                    .iter()
+                    .all(|cas| limits_of(&entries[*cas], authority).contains(&limit))
+                {
+                    assert!(found.contains(&limit), "{mixture}: {limit} of {authority}");
+                    compared += 1;
+                }
+            }
+        }
+    }
+    assert_eq!(compared, 6 + 2 + 2 + 2);
+    // Mixed xylene, as the guide and the article print it for each of the three.
+    assert_eq!(
+        limits_of(&entries["1330-20-7"], "fr-"),
+        ["8-hour average  50 ppm", "short-term  100 ppm"]
+    );
+    assert_eq!(
+        limits_of(&entries["1330-20-7"], "niosh"),
+        [
+            "8-hour average 10 h 100 ppm",
+            "short-term  150 ppm",
+            "danger to life or health  900 ppm"
+        ]
+    );
+}
+
+/// The lines of a section of `DISAGREEMENTS.md`.
+fn disagreeing(section: &str) -> Vec<String> {
+    let text = &present(&reference()).unwrap()["DISAGREEMENTS.md"];
+    let (_, rest) = text.split_once(&format!("## {section}\n")).unwrap();
+    let own = rest.split("\n## ").next().unwrap();
+    own.lines()
+        .filter_map(|line| Some(line.strip_prefix("- ")?.to_owned()))
+        .collect()
+}
+
+#[test]
+fn pairs_that_are_printed_wrong_are_marked_and_named() {
+    let mut named = disagreeing("Limits printed in ppm and in mg/m³");
+    let mut ethanolamine = 0;
+    for entry in by_cas().values() {
+        for accept in &entry.accept {
+            if accept.rule.as_deref() != Some("limit-pair-disagrees") {
+                continue;
+            }
+            let place = accept.at.as_ref().unwrap();
+            let row: usize = place.rsplit('/').next().unwrap().parse().unwrap();
+            let limit = &entry.limits[row];
+            let said = format!(
+                "{} {}: {} beside {},",
+                limit.source.as_ref().unwrap(),
+                limit.kind.unwrap().name(),
+                limit.at_most.as_ref().unwrap().text(),
+                limit.also_printed.as_ref().unwrap().text()
+            );
+            let at = named
+                .iter()
+                .position(|line| line.contains(&said))
+                .unwrap_or_else(|| panic!("{:?}: {said} is not named", entry.name));
+            named.remove(at);
+            ethanolamine += usize::from(entry.substance.as_deref() == Some("ethanolamine"));
+        }
+    }
+    assert_eq!(named, Vec::<String>::new(), "named and not marked");
+    // A legal limit of 3 ppm beside 6 mg/m³, where 7.5 is right.
+    assert_eq!(ethanolamine, 1);
+}
+
+#[test]
+fn vapour_pressures_that_cannot_be_right_are_marked_and_named() {
+    let named = disagreeing("Vapour pressures of the NIOSH Pocket Guide");
+    let entries = by_cas();
+    let mut disputed = 0;
+    for (cas, entry) in &entries {
+        for (index, fact) in entry.vapour_pressure.iter().enumerate() {
+            if let Some(why) = &fact.disputed {
+                let line = format!("{} at", fact.pressure.as_ref().unwrap().text());
+                assert!(
+                    named
+                        .iter()
+                        .any(|named| named.contains(&line) && named.ends_with(why.as_str())),
+                    "{cas}: {why}"
+                );
+                disputed += 1;
+                continue;
+            }
+            for other in &entry.vapour_pressure[..index] {
+                let value = |fact: &stainbook_catalog::written::VapourPressure| {
+                    (
+                        fact.temperature.as_ref().unwrap().value().celsius(),
+                        fact.pressure.as_ref().unwrap().value().kilopascals(),
+                    )
+                };
+                let ((at, one), (there, two)) = (value(fact), value(other));
+                let same = (at - there).abs() < 0.1 && other.disputed.is_none();
+                assert!(
+                    !same || (0.8..=1.25).contains(&(one / two)),
+                    "{cas}: {one} and {two} kPa at {at} °C"
+                );
+            }
+        }
+    }
+    assert_eq!(disputed, named.len());
+    let tables = Tables::read(&reference().join("tables")).unwrap();
+    let by_hand = tables.vapour_pressures.iter().map(|row| row.cas.as_str());
+    // Nitric oxide is a gas above its critical point at room temperature.
+    for cas in by_hand.chain(["10102-43-9", "98-82-8", "108-38-3"]) {
+        let marked = |fact: &stainbook_catalog::written::VapourPressure| fact.disputed.is_some();
+        assert!(entries[cas].vapour_pressure.iter().any(marked), "{cas}");
     }
 }
