@@ -248,12 +248,17 @@ impl HonestSheet {
                     .unwrap_or_default();
                 let _ = writeln!(
                     out,
-                    "    - {{{named}strokes: {}, multiply_by: {}, from: {}, to: {}, seconds_per_stroke: {}, uses: {}}}",
+                    "    - {{{named}strokes: {}, multiply_by: {}, from: {}, to: {}, seconds_per_stroke: {}, {}uses: {}}}",
                     stroke_words(row.strokes),
                     row.multiplier,
                     row.from,
                     row.to,
                     row.seconds,
+                    if row.strokes < 1.0 {
+                        "seconds_for: half stroke, "
+                    } else {
+                        ""
+                    },
                     row.uses
                 );
             }
@@ -626,7 +631,11 @@ impl HonestScale {
                     multiplier: printed,
                     from,
                     to,
-                    seconds: seconds + index,
+                    seconds: if *count < 1.0 {
+                        seconds.div_ceil(2)
+                    } else {
+                        seconds + index
+                    },
                     uses,
                 });
             }

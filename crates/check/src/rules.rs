@@ -39,6 +39,7 @@ mod formula_used_twice;
 mod gas_not_on_the_sheet;
 mod gases_not_for_the_method;
 mod half_stroke_impossible;
+mod half_stroke_time_doubtful;
 mod humidity_above_saturation;
 mod humidity_kind_not_said;
 mod id_not_file_name;
@@ -155,6 +156,7 @@ pub(crate) const RULES: &[Rule] = &[
     // Scale and ranges
     extension_overlaps::RULE,
     half_stroke_impossible::RULE,
+    half_stroke_time_doubtful::RULE,
     lowest_visible_above_range::RULE,
     lowest_visible_implausible::RULE,
     lowest_visible_strokes_unknown::RULE,

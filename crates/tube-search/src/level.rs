@@ -108,7 +108,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
                 "a pump that draws half strokes and that the sheet allows",
             ));
         }
-        let seconds = Tube::sampling_seconds(range);
+        let seconds = range.sampling_seconds;
         let within = self.question.within_seconds?;
         (within < seconds).then(|| {
             Refusal::new(

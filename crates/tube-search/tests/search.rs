@@ -376,6 +376,29 @@ fn what_speaks_for_and_against() {
     assert!(said.contains(&"other-gas-no-effect".to_owned()), "{said:?}");
 }
 
+/// Nobody is told to break a half stroke off after half of the time that its row prints.
+#[test]
+fn half_a_stroke_takes_the_time_that_its_row_prints() {
+    let time = "to: 50, seconds_per_stroke: 40, ";
+    for (whose, expected) in [
+        ("", 40.0),
+        ("seconds_for: half stroke, ", 40.0),
+        ("seconds_for: whole stroke, ", 20.0),
+    ] {
+        let said = format!("{time}{whose}");
+        let book = book_of(&[(time, said.as_str())], &[]);
+        let found = search(&book, &at("30 ppm"));
+        let way = found.serve[0].levels[0].best.as_ref().unwrap();
+        assert!(
+            close(way.strokes, 0.5) && close(way.seconds, expected),
+            "{whose}"
+        );
+        let mut hurried = at("30 ppm");
+        hurried.within = Some(seconds(30.0));
+        assert_eq!(search(&book, &hurried).serve.is_empty(), 30.0 < expected);
+    }
+}
+
 /// At calibration the sheet measures 0.4 to 50 ppm with 6, 2 and half a stroke.
 #[test]
 fn how_much_around_a_limit() {

@@ -1,6 +1,8 @@
 //! A tube's sheet as text.
 
+use stainbook_catalog::Book;
 use stainbook_catalog::written::TubeEntry;
+use stainbook_catalog::written::tube::SecondsFor;
 use stainbook_present::{Colour, sheet_text};
 
 use crate::bench::book;
@@ -57,6 +59,29 @@ fn a_sheet() {
           figures do not. Used tubes are broken glass with reactive chemicals
           inside.
     "#);
+}
+
+/// A leaflet's row for half a stroke prints the time of the half stroke: 22 s are 22 s, not 11 s.
+#[test]
+fn half_a_stroke_is_waited_as_its_row_prints_it() {
+    let (demo, _) = Book::demo();
+    let mut sheet = demo.tube("pit-hydrogen-sulfide-b-r1").unwrap().clone();
+    let wait = |sheet: &TubeEntry| {
+        let text = sheet_text::render(sheet, &demo, Colour::Plain);
+        let row = text
+            .lines()
+            .find(|line| line.trim_start().starts_with("0.5 "))
+            .unwrap();
+        let (_, wait) = row.split_once(" ppm ").unwrap();
+        wait.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(wait(&sheet), "22 s (half stroke) 22 s coarse");
+    let row = &mut sheet.draw.as_mut().unwrap().ranges[0];
+    row.seconds_for = None;
+    assert_eq!(wait(&sheet), "22 s 22 s coarse");
+    let row = &mut sheet.draw.as_mut().unwrap().ranges[0];
+    row.seconds_for = Some(SecondsFor::WholeStroke);
+    assert_eq!(wait(&sheet), "22 s (whole stroke) 11 s coarse");
 }
 
 #[test]

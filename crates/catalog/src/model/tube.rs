@@ -104,8 +104,8 @@ pub struct MeasuringRange {
     pub from: f64,
     /// The highest concentration, in the unit of the scale.
     pub to: f64,
-    /// The time for one stroke, in seconds.
-    pub seconds_per_stroke: f64,
+    /// The sampling time for all strokes, in seconds.
+    pub sampling_seconds: f64,
     /// Use of the scale: the whole of it, or an extension.
     pub uses: Uses,
     /// The index of its scale.
@@ -407,11 +407,6 @@ impl Tube {
             id,
         })
     }
-
-    /// The sampling time of a range: strokes times the time for one; half a stroke takes half the time.
-    pub fn sampling_seconds(range: &MeasuringRange) -> f64 {
-        range.strokes * range.seconds_per_stroke
-    }
 }
 
 /// The name that all revisions of a leaflet share.
@@ -534,7 +529,9 @@ fn ranges(
                 multiplier_half_step: range.multiply_by.as_ref().map_or(0.0, |n| n.half_step()),
                 from: number(&range.from, "from")?,
                 to: number(&range.to, "to")?,
-                seconds_per_stroke: number(&range.seconds_per_stroke, "seconds_per_stroke")?,
+                sampling_seconds: range
+                    .sampling_seconds()
+                    .needed(&path, "seconds_per_stroke")?,
                 uses: range.uses.needed(&path, "uses")?,
                 scale: scale_index(range.scale.as_deref(), scales, &path)?,
                 row,

@@ -19,7 +19,9 @@ pub mod verify;
 pub use correct::{
     Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Method, TableLine, Target,
 };
-pub use draw::{BeforeUse, Draw, MeasuringRange, PreTube, PreTubeForm, Storage, Usable, Uses};
+pub use draw::{
+    BeforeUse, Draw, MeasuringRange, PreTube, PreTubeForm, SecondsFor, Storage, Usable, Uses,
+};
 pub use performance::{
     AccuracyBand, AloneEffect, InterferenceEffect, Interferent, Performance, RepeatabilityBand,
 };

@@ -20,9 +20,10 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut rows: Vec<(usize, &MeasuringRange, Interval)> = Vec::new();
     let ranges = sheet.ranges().iter();
     for (row, range) in ranges.enumerate() {
-        if let (Some(strokes), Some(seconds)) = (&range.strokes, &range.seconds_per_stroke) {
-            let strokes = Interval::exactly(strokes.value());
-            rows.push((row, range, strokes.times(Interval::of_result(seconds))));
+        if let (Some(in_all), Some(seconds)) = (range.sampling_seconds(), &range.seconds_per_stroke)
+        {
+            let times = Interval::exactly(in_all / seconds.value());
+            rows.push((row, range, times.times(Interval::of_result(seconds))));
         }
     }
     let strokes = |range: &MeasuringRange| {

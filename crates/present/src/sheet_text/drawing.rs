@@ -1,7 +1,7 @@
 //! Drawing: strokes, what they measure, how long to wait.
 
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::{MeasuringRange, Scale};
+use stainbook_catalog::written::tube::{MeasuringRange, Scale, SecondsFor};
 
 use super::{Page, digits};
 use crate::lines::if_stated;
@@ -41,9 +41,10 @@ fn range_row(range: &MeasuringRange, scales: &[Scale]) -> Vec<String> {
         None => scales.first(),
     };
     let unit = scale.and_then(|scale| scale.unit.as_deref()).unwrap_or("?");
-    let seconds = match (&range.strokes, &range.seconds_per_stroke) {
-        (Some(strokes), Some(seconds)) => wait(strokes.value() * seconds.value()),
-        _ => "?".to_owned(),
+    let whose = match range.seconds_for {
+        Some(SecondsFor::HalfStroke) => " (half stroke)",
+        Some(SecondsFor::WholeStroke) => " (whole stroke)",
+        None => "",
     };
     let mut row = vec![
         digits(range.strokes.as_ref()),
@@ -53,8 +54,10 @@ fn range_row(range: &MeasuringRange, scales: &[Scale]) -> Vec<String> {
             digits(range.from.as_ref()),
             digits(range.to.as_ref())
         ),
-        format!("{} s", digits(range.seconds_per_stroke.as_ref())),
-        seconds,
+        format!("{} s{whose}", digits(range.seconds_per_stroke.as_ref())),
+        range
+            .sampling_seconds()
+            .map_or_else(|| "?".to_owned(), wait),
     ];
     if 1 < scales.len() {
         row.push(range.scale.clone().unwrap_or_else(|| "?".to_owned()));

@@ -104,7 +104,7 @@ pub struct Draw {
 /// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.
 #[apply(written_form)]
 pub struct MeasuringRange {
-    /// How many strokes; 0.5 is half a stroke.
+    /// How many strokes; 0.5 is half a stroke, which also needs `seconds_for`.
     #[schemars(extend("x-required" = true), example = 3)]
     pub strokes: Option<Num>,
     /// What the reading on the scale is multiplied by.
@@ -116,15 +116,43 @@ pub struct MeasuringRange {
     /// The highest concentration of this range, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = 13)]
     pub to: Option<Num>,
-    /// How long one stroke takes, in seconds.
+    /// How long one stroke takes, in seconds, as the leaflet prints it in this row.
     #[schemars(extend("x-required" = true), example = 40)]
     pub seconds_per_stroke: Option<Num>,
+    /// For half a stroke: is `seconds_per_stroke` the time of the half stroke as it is drawn, or that of a whole stroke, of
+    /// which half is waited? A leaflet's row for half a stroke prints the time of the half stroke.
+    #[schemars(example = &"half stroke")]
+    pub seconds_for: Option<SecondsFor>,
     /// Whether the range is the whole scale times the multiplier, or extends the scale at one end, so that the printed bands adjoin.
     #[schemars(extend("x-required" = true), example = &"whole scale")]
     pub uses: Option<Uses>,
     /// Which scale, if the tube has two.
     #[schemars(example = &"fine")]
     pub scale: Option<String>,
+}
+
+impl MeasuringRange {
+    /// The sampling time in seconds: strokes times the time for one. Half a stroke takes the printed time as it stands, unless
+    /// the sheet says that it is that of a whole stroke: who waits too short a time draws too little air and reads too low.
+    pub fn sampling_seconds(&self) -> Option<f64> {
+        let (strokes, seconds) = (self.strokes.as_ref()?, self.seconds_per_stroke.as_ref()?);
+        let times = match self.seconds_for {
+            None | Some(SecondsFor::HalfStroke) if strokes.value() < 1.0 => 1.0,
+            _ => strokes.value(),
+        };
+        Some(times * seconds.value())
+    }
+}
+
+/// The stroke whose time is printed in a row for half a stroke.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum SecondsFor {
+    /// The half stroke as it is drawn.
+    #[serde(rename = "half stroke")]
+    HalfStroke,
+    /// A whole stroke, of which half is waited.
+    #[serde(rename = "whole stroke")]
+    WholeStroke,
 }
 
 /// How a printed range relates to the scale.
