@@ -483,8 +483,93 @@ fn the_answer_for_people() {
     25 ppm carbon monoxide = 28.6 mg/m³ at 25 °C and 101.325 kPa
       molar mass    28.01 g/mol, from the formula CO
       molar volume  24.465 L/mol, R·T/p
-      in full       28.622049677634177 mg/m³
+      in full       28.622049677634 mg/m³
       assumed       the volume fraction is of the air as it is, water vapour
                     included
     ");
+}
+
+#[test]
+fn zeros_at_the_end_of_a_whole_number_are_no_digits() {
+    let folder = Folder::new("convert-zeros");
+    for (value, text) in [
+        ("1000 ppm", "1140 mg/m³"),
+        ("1e3 ppm", "1140 mg/m³"),
+        ("1110000 ppb", "1270 mg/m³"),
+        ("1000.0 ppm", "1144.9 mg/m³"),
+    ] {
+        let mut arguments = vec!["convert", value, "--substance", "CO", "--to", "mg/m3"];
+        arguments.extend(["--format", "json"]);
+        arguments.extend(AT_25);
+        let answer = folder.run(&arguments).exits(0).json();
+        assert_eq!(answer["result"]["text"], text, "{value}");
+    }
+}
+
+#[test]
+fn no_answer_shows_what_binary_arithmetic_leaves_behind() {
+    let folder = Folder::new("convert-noise");
+    for (value, to, expected) in [
+        ("0.055 ppm", "ppb", "55"),
+        ("0.0055 %", "ppm", "55"),
+        ("0.29 mg/m3", "µg/m3", "290"),
+        ("70 ppb", "%", "7e-6"),
+        ("1.1 ppm", "ppb", "1100"),
+    ] {
+        let run = folder.run(&["convert", value, "--to", to, "--format", "json"]);
+        let answer = run.exits(0).json();
+        assert_eq!(
+            answer["result"]["value"].to_string(),
+            format!("{:?}", expected.parse::<f64>().unwrap()),
+            "{value}"
+        );
+    }
+}
+
+#[test]
+fn an_altitude_beyond_the_atmosphere_is_refused_as_it_was_typed() {
+    let folder = Folder::new("convert-feet");
+    folder
+        .run(&[
+            "convert",
+            "25 ppm",
+            "--substance",
+            "CO",
+            "--to",
+            "mg/m3",
+            "--temperature",
+            "8 °C",
+            "--altitude",
+            "36090 ft",
+        ])
+        .exits(2)
+        .says("`36090 ft` is outside");
+}
+
+#[test]
+fn humidity_below_freezing_says_what_it_counts_over() {
+    let folder = Folder::new("convert-frost");
+    let at = |temperature| {
+        folder
+            .run(&[
+                "convert",
+                "25 ppm",
+                "--substance",
+                "CO",
+                "--to",
+                "mg/m3",
+                "--temperature",
+                temperature,
+                "--pressure",
+                "101.3 kPa",
+                "--basis",
+                "dry",
+                "--humidity",
+                "50 %RH",
+            ])
+            .exits(0)
+            .stdout
+    };
+    assert!(at("-5 °C").contains("supercooled water"));
+    assert!(!at("5 °C").contains("supercooled water"));
 }

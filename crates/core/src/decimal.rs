@@ -70,7 +70,8 @@ impl Decimal {
         Digits::of(&self.text).half_step()
     }
 
-    /// Number of significant digits: 3 for `2.50`, 2 for `0.025`, 3 for `120`.
+    /// Number of significant digits: 3 for `2.50`, 2 for `0.025`. Zeros at the end of a whole number may be filling and are not
+    /// counted: 2 for `120`, 1 for `1000` and for `1e3`.
     pub fn significant_digits(&self) -> usize {
         Digits::of(&self.text).significant
     }
@@ -322,9 +323,14 @@ impl Digits {
         let decimals = i32::try_from(fraction)
             .unwrap_or(i32::MAX)
             .saturating_sub(exponent);
+        let filling = if mantissa.contains('.') {
+            0
+        } else {
+            mantissa.bytes().rev().take_while(|b| *b == b'0').count()
+        };
         // A number of zeros only (`0`, `0.00`) still has the one digit that was read as zero.
         Self {
-            significant: all.saturating_sub(zeros).max(1),
+            significant: all.saturating_sub(zeros).saturating_sub(filling).max(1),
             decimals,
         }
     }
@@ -360,7 +366,10 @@ mod tests {
             ("0", 0.0, 1, 0),
             ("0.00", 0.0, 1, 2),
             ("-0", 0.0, 1, 0),
-            ("120", 120.0, 3, 0),
+            ("120", 120.0, 2, 0),
+            ("1000", 1000.0, 1, 0),
+            ("1110000", 1_110_000.0, 3, 0),
+            ("100.0", 100.0, 4, 1),
         ] {
             let x = Decimal::parse(text).unwrap();
             assert!((x.value() - value).abs() <= 0.0, "{text}");

@@ -243,11 +243,18 @@ impl fmt::Display for HumidityError {
                 absolute,
                 temperature,
                 saturated,
-            } => write!(
-                f,
-                "`{absolute}` is more water than air of `{temperature}` can hold, at most `{:.1} g/m³`",
-                saturated.g_per_m3()
-            ),
+            } => {
+                // Rounded down, so that what is refused is never within what is said to be possible.
+                let at_most = (saturated.g_per_m3() * 100.0).floor() / 100.0;
+                write!(
+                    f,
+                    "`{absolute}` is more water than air of `{temperature}` can hold, at most `{at_most:.2} g/m³`"
+                )?;
+                if saturation::is_over_supercooled_water(*temperature) {
+                    write!(f, " ({})", saturation::OVER_SUPERCOOLED_WATER)?;
+                }
+                Ok(())
+            }
             Self::Boiling { conditions } => write!(
                 f,
                 "at {conditions} the vapour alone would be more than the whole"
@@ -278,7 +285,7 @@ mod tests {
         .unwrap_err();
         assert_eq!(
             error.to_string(),
-            "`20 g/m³` is more water than air of `20 °C` can hold, at most `17.3 g/m³`"
+            "`20 g/m³` is more water than air of `20 °C` can hold, at most `17.28 g/m³`"
         );
     }
 

@@ -155,6 +155,20 @@ pub fn tidy(value: f64) -> String {
     number(format!("{value:.9e}").parse().unwrap_or(value))
 }
 
+/// The same number but for what binary arithmetic leaves behind, to fourteen significant digits: for whoever reads a computed
+/// number on with a program.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::without_noise;
+/// assert!(without_noise(55.000_000_000_000_01).to_string() == "55");
+/// assert!(without_noise(25.020_139_504_844_79).to_string() == "25.020139504845");
+/// ```
+pub fn without_noise(value: f64) -> f64 {
+    format!("{value:.13e}").parse().unwrap_or(value)
+}
+
 /// A part of a whole in percent, with at most so many digits after the point and without zeros at its end; half a last
 /// digit goes away from zero.
 ///

@@ -61,6 +61,25 @@ pub fn saturation_pressure(temperature: Temperature) -> Result<Pressure, Saturat
     Ok(Pressure::of_kilopascals(kilopascals))
 }
 
+/// Sentence that goes with humidity below 0 °C, where the saturation is not that over ice. The share is that of the two
+/// saturation pressures of WMO-No. 8, from memory: 5 % less over ice at −5 °C, 9 % at −10 °C, 18 % at −20 °C.
+pub const OVER_SUPERCOOLED_WATER: &str = "below 0 °C humidity counts over supercooled water, as weather services report it; over ice air holds about 1 % less for each degree";
+
+/// True if the saturation pressure at this temperature is that over supercooled water.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::{Temperature, saturation};
+///
+/// assert!(saturation::is_over_supercooled_water(Temperature::from_celsius(-5.0)?));
+/// assert!(!saturation::is_over_supercooled_water(Temperature::from_celsius(5.0)?));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn is_over_supercooled_water(temperature: Temperature) -> bool {
+    temperature.celsius() < 0.0
+}
+
 fn liquid_kilopascals(kelvin: f64) -> f64 {
     let [n1, n2, n3, n4, n5, n6, n7, n8, n9, n10] = N;
     let theta = kelvin + n9 / (kelvin - n10);

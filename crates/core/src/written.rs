@@ -163,7 +163,7 @@ impl<Q: Quantity> Written<Q> {
         Digits::of(self.number_text()).half_step()
     }
 
-    /// Number of significant digits.
+    /// Number of significant digits; zeros at the end of a whole number are not counted.
     pub fn significant_digits(&self) -> usize {
         Digits::of(self.number_text()).significant
     }

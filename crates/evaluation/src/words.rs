@@ -1,6 +1,6 @@
 //! The words of a result: what was worked out as facts becomes the result as it is put out.
 
-use stainbook_core::{Conditions, Humidity, Quantity, print};
+use stainbook_core::{Conditions, Humidity, Quantity, print, saturation};
 
 use crate::air::round;
 use crate::budget_words;
@@ -22,6 +22,7 @@ use crate::result::{
     UncertaintyText,
 };
 use crate::step_words;
+use stainbook_catalog::model::Correction;
 use stainbook_catalog::written::tube::Target;
 
 pub(crate) mod not_prepared;
@@ -177,12 +178,33 @@ fn corrections(evaluated: &Evaluated<'_>, equipment: &Equipment<'_>) -> Vec<Corr
         .into_iter()
         .flat_map(|(range, scale)| {
             let unit = scale.unit.canonical();
-            numbers
-                .steps
-                .iter()
-                .map(move |done| step_words::applied(tube, range, equipment.other(), unit, done))
+            numbers.steps.iter().map(move |done| {
+                let mut applied = step_words::applied(tube, range, equipment.other(), unit, done);
+                if applied.step == AppliedStep::Humidity {
+                    let remark = humidity_in_frost(equipment);
+                    applied
+                        .from
+                        .words
+                        .extend(remark.map(|remark| format!("; {remark}")));
+                }
+                applied
+            })
         });
     taken_off.into_iter().chain(steps).collect()
+}
+
+/// Remark on a humidity that was turned into the other kind below freezing.
+fn humidity_in_frost(equipment: &Equipment<'_>) -> Option<&'static str> {
+    let unit = match &equipment.tube().humidity {
+        Correction::Factors(table) => table.unit,
+        Correction::Table(table) => table.unit,
+        Correction::Polynomial(formula) => formula.unit,
+        Correction::Proportional | Correction::NoneNeeded | Correction::NotStated => return None,
+    };
+    let (air, stated) = (equipment.place.air?, equipment.place.humidity?);
+    let converted = stated.base_unit().dimension() != unit.dimension();
+    (converted && saturation::is_over_supercooled_water(air))
+        .then_some(saturation::OVER_SUPERCOOLED_WATER)
 }
 
 fn interference(taken: &InterferentShare, gases: &Interferents, sheet: &str) -> CorrectionApplied {

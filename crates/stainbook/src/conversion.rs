@@ -222,6 +222,7 @@ impl Plan {
                 "look at the number and its unit again",
             )
         })?;
+        let value = print::without_noise(value);
         let unit = self.to.canonical();
         // At least three digits: two would throw away what the molar mass is known to.
         let digits = u32::try_from(amount.significant_digits())

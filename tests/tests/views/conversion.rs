@@ -27,7 +27,7 @@ fn at_stated_conditions() {
     25 ppm = 30.4 mg/m³ at 8 °C and 101.325 kPa
       molar mass    28.010 g/mol, as given
       molar volume  23.070 L/mol, R·T/p
-      in full       30.352708914766595 mg/m³
+      in full       30.352708914767 mg/m³
       assumed       the volume fraction is of the air as it is, water vapour
                     included
     ");
@@ -41,7 +41,7 @@ fn at_an_altitude_that_stands_in_for_the_pressure() {
     25 ppm = 25.0 mg/m³ at 8 °C and 83.52 kPa
       molar mass    28.010 g/mol, as given
       molar volume  27.987 L/mol, R·T/p
-      in full       25.02013950484479 mg/m³
+      in full       25.020139504845 mg/m³
       assumed       83.52 kPa at 1600 m, from the standard atmosphere (ISO 2533);
                     the day's weather moves it by 2 to 3 %
       assumed       the volume fraction is of the air as it is, water vapour

@@ -208,7 +208,7 @@ fn convert_cell(
         message: error.to_string(),
         help: "look at the number again, or leave the cell empty".to_owned(),
     })?;
-    print::push_number(text, converted);
+    print::push_number(text, print::without_noise(converted));
     if decimal_comma {
         *text = text.replace('.', ",");
     }

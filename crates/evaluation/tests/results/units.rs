@@ -167,3 +167,41 @@ fn a_group_may_be_named() {
         );
     }
 }
+
+/// Below freezing a relative humidity is turned into grams over supercooled water, and the step says so.
+#[test]
+fn humidity_turned_over_below_freezing_says_over_which_water() {
+    let grams = book_of(
+        &[
+            ("temperature: 0 to 40 °C", "temperature: -20 to 40 °C"),
+            (
+                "  temperature:\n    method: factor table\n    multiply: reading\n    columns: [°C, factor]\n    rows: [[0, 1.30], [10, 1.10], [20, 1.00], [40, 0.80]]\n",
+                "  temperature: {method: none needed}\n",
+            ),
+            (
+                "  humidity: {method: none needed}",
+                "  humidity: {method: factor table, multiply: reading, columns: [g/m³, factor], rows: [[1, 1.10], [9, 1.00]]}",
+            ),
+        ],
+        &[],
+    );
+    let words = |celsius: &str, humidity: &str| {
+        let result = one(
+            &grams,
+            &format!(
+                "{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, conditions: {{air_temperature: {celsius} °C, humidity: {humidity}, pressure: 101.3 kPa}}"
+            ),
+        );
+        let step = result
+            .corrections
+            .iter()
+            .find(|applied| applied.from.pointer == "/correct/humidity");
+        step.unwrap_or_else(|| panic!("{:?}", result.refusal))
+            .from
+            .words
+            .contains("over supercooled water")
+    };
+    assert!(words("-5", "60 %RH"));
+    assert!(!words("5", "60 %RH"));
+    assert!(!words("-5", "2 g/m³"));
+}

@@ -2,8 +2,8 @@
 //! missing and needed.
 
 use stainbook_core::{
-    AtmosphereError, Basis, Conditions, Dimension, MolarVolume, Pressure, Quantity, Unit,
-    VolumeFraction, Written, atmosphere, humidity, print,
+    Altitude, AtmosphereError, Basis, Conditions, Dimension, MolarVolume, Pressure, Quantity, Unit,
+    VolumeFraction, Written, atmosphere, humidity, print, saturation,
 };
 use stainbook_present::conversion::{
     Amount, Assumption, ConditionsUsed, Conversion, ConversionRefused,
@@ -134,7 +134,8 @@ fn conditions(terms: &Terms, story: &mut Conversion) -> Result<Conditions, Conve
         }
         PressureGiven::Altitude(altitude) => {
             plausibility::altitude(altitude, terms.implausible, story)?;
-            let pressure = atmosphere::standard_pressure(altitude.value()).map_err(outside)?;
+            let pressure = atmosphere::standard_pressure(altitude.value())
+                .map_err(|error| outside(error, altitude))?;
             let amount = worked_out(pressure);
             story.assumptions.push(Assumption {
                 code: "standard-atmosphere",
@@ -157,7 +158,7 @@ fn conditions(terms: &Terms, story: &mut Conversion) -> Result<Conditions, Conve
                 altitude.value(),
                 temperature.value(),
             )
-            .map_err(outside)?;
+            .map_err(|error| outside(error, altitude))?;
             let amount = worked_out(pressure);
             story.assumptions.push(Assumption {
                 code: "sea-level-pressure",
@@ -180,10 +181,20 @@ fn conditions(terms: &Terms, story: &mut Conversion) -> Result<Conditions, Conve
     Ok(Conditions::new(temperature.value(), pressure))
 }
 
-fn outside(error: AtmosphereError) -> ConversionRefused {
+fn outside(error: AtmosphereError, altitude: &Written<Altitude>) -> ConversionRefused {
+    let in_metres = error.to_string();
+    let said = match error {
+        // As it was typed: 36,090 ft is no figure in metres.
+        AtmosphereError::AltitudeOutside { altitude: at } => in_metres.replacen(
+            &format!("`{at}`"),
+            &format!("`{}`", altitude.canonical()),
+            1,
+        ),
+        _ => in_metres,
+    };
     refused(
         "altitude-outside",
-        error.to_string(),
+        said,
         "state the pressure at the place instead",
     )
 }
@@ -241,6 +252,12 @@ fn dry_part(
         .map_err(|error| impossible(error.to_string()))?;
     let water: VolumeFraction = humidity::water_volume_fraction(relative, conditions)
         .map_err(|error| impossible(error.to_string()))?;
+    if saturation::is_over_supercooled_water(conditions.temperature) {
+        story.assumptions.push(Assumption {
+            code: "over-supercooled-water",
+            text: saturation::OVER_SUPERCOOLED_WATER.to_owned(),
+        });
+    }
     let text = format!("{} % by volume", print::to_significant(water.percent(), 3));
     story.water = Some(Amount {
         value: water.percent(),
