@@ -107,3 +107,16 @@ fn a_substance_of_the_reference_is_added_to() {
         .run(&["new", "substance", "azane", "--in", "lab"])
         .exits(0);
 }
+
+#[test]
+fn the_template_of_a_sheet_asks_whose_time_a_half_stroke_has() {
+    let folder = Folder::new("new-half-stroke");
+    folder.run(&["new", "tube", "quay-1"]).exits(0);
+    let text = folder.read("quay-1.tube.yaml");
+    let (above, _) = text.split_once("# seconds_for: half stroke").unwrap();
+    let asked = above.lines().rev().take(4).collect::<Vec<_>>().join(" ");
+    assert!(
+        asked.contains("For half a stroke: is `seconds_per_stroke`"),
+        "{asked}"
+    );
+}

@@ -63,7 +63,7 @@ pub fn saturation_pressure(temperature: Temperature) -> Result<Pressure, Saturat
 
 /// Sentence that goes with humidity below 0 °C, where the saturation is not that over ice. The share is that of the two
 /// saturation pressures of WMO-No. 8, from memory: 5 % less over ice at −5 °C, 9 % at −10 °C, 18 % at −20 °C.
-pub const OVER_SUPERCOOLED_WATER: &str = "below 0 °C humidity counts over supercooled water, as weather services report it; over ice air holds about 1 % less for each degree";
+pub const OVER_SUPERCOOLED_WATER: &str = "below 0 °C humidity counts over supercooled water, as weather services report it; over ice air would hold about 1 % less for each degree below";
 
 /// True if the saturation pressure at this temperature is that over supercooled water.
 ///

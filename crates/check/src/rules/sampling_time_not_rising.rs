@@ -47,7 +47,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         };
         sink.report(
             sink.at(SheetView::range_path(*more_row).key("seconds_per_stroke"))
-                .message(format!("{} take less time than {}", words::count_of_strokes(many), words::count_of_strokes(few)))
+                .message(format!("{} {} less time than {}", words::count_of_strokes(many), if many.value() <= 1.0 { "takes" } else { "take" }, words::count_of_strokes(few)))
                 .label(format!("{} s in all, {} s for {}", words::number(long.middle()), words::number(short.middle()), words::count_of_strokes(few)))
                 .note(format!("{} times {} s is {} s; the same pump draws the first {} of them in {} s", many.text(), seconds.text(), words::number(long.middle()), few.text(), words::number(short.middle())))
                 .note("who waits too short a time breaks the stroke off, and draws less air than the result is worked out with")
