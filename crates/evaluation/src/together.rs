@@ -17,7 +17,7 @@ use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::{LimitComparison, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
 
-mod average;
+pub(crate) mod average;
 mod blanks;
 mod bounds;
 mod correlated_estimate;

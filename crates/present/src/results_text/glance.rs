@@ -1,9 +1,9 @@
 //! All readings at a glance, a line each.
 
-use stainbook_evaluation::result::{LimitComparison, Verdict};
+use stainbook_evaluation::result::{ACT_AS_IF_ABOVE, LimitComparison, Verdict};
 use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
-use super::one::value;
+use super::one::{VERDICTS, value};
 use super::{WIDTH, summary};
 use crate::Colour;
 use crate::counts::counted;
@@ -46,8 +46,8 @@ fn glance_row(result: &ReadingResult) -> Vec<String> {
         place,
         gas,
         value(result),
-        limits,
         flags,
+        limits,
     ]
 }
 
@@ -60,32 +60,50 @@ pub(super) fn shortened(text: &str, longest: usize) -> String {
     format!("{}…", kept.trim_end())
 }
 
-/// `ABOVE 2, below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
+/// `ABOVE 2, cannot tell 1 (no leak test recorded), below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
 /// alone would promise too much.
 pub(super) fn verdicts(limits: &[LimitComparison]) -> String {
-    let count = |verdict| {
-        limits
-            .iter()
-            .filter(|against| against.verdict == verdict)
-            .count()
-    };
     let mut parts = Vec::new();
-    for (verdict, words) in [
-        (Verdict::Above, "ABOVE"),
-        (Verdict::CannotTell, "cannot tell"),
-        (Verdict::Below, "below"),
-    ] {
-        match count(Some(verdict)) {
-            0 => {}
-            n => parts.push(format!("{words} {n}")),
+    for (words, verdict) in VERDICTS
+        .into_iter()
+        .filter(|(_, verdict)| verdict.is_some())
+    {
+        let mut groups: Vec<(String, usize)> = Vec::new();
+        for against in limits.iter().filter(|against| against.verdict == verdict) {
+            let beside = beside(against);
+            match groups.iter_mut().find(|(known, _)| *known == beside) {
+                Some((_, count)) => *count += 1,
+                None => groups.push((beside, 1)),
+            }
         }
+        let each = groups
+            .iter()
+            .map(|(beside, count)| format!("{words} {count}{beside}"));
+        parts.extend(each);
     }
-    match (worst_of(limits), count(None)) {
+    let not_compared = limits
+        .iter()
+        .filter(|against| against.verdict.is_none())
+        .count();
+    match (worst_of(limits), not_compared) {
         (Some(Verdict::Below), n) if 0 < n => parts.push(format!("{n} not compared")),
         (None, _) => parts.push("no limit compared".to_owned()),
         _ => {}
     }
     parts.join(", ")
+}
+
+/// What is said behind a verdict and how often it was reached: `; reads above: act as if above (pump of another kind)`.
+fn beside(against: &LimitComparison) -> String {
+    let act = if against.act_as_if.is_some() {
+        ACT_AS_IF_ABOVE
+    } else {
+        ""
+    };
+    match against.beside_in_words() {
+        beside if beside.is_empty() => act.to_owned(),
+        beside => format!("{act} ({beside})"),
+    }
 }
 
 /// Above before cannot tell before below.

@@ -188,7 +188,7 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
     );
     for (head, against) in groups {
         for (name, verdict) in VERDICTS {
-            for limits in limits_with(against, verdict, detail) {
+            for limits in limits_with(against, (verdict, None), detail) {
                 line(name, &format!("{head}{limits}"));
             }
         }
