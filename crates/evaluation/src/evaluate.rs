@@ -194,6 +194,8 @@ pub struct Evaluator<'b> {
     ids: RepeatedIds,
     settings: Rc<judgement::JudgementSettings>,
     assured: Vec<Rc<Assured>>,
+    /// True if there are no records yet.
+    planning: bool,
 }
 
 impl<'b> Evaluator<'b> {
@@ -209,12 +211,23 @@ impl<'b> Evaluator<'b> {
             ids: RepeatedIds::default(),
             settings: Rc::new(judgement::JudgementSettings::default()),
             assured: Vec::new(),
+            planning: false,
         }
     }
 
     /// Compares from now on with the limits that a survey names, and as surely as it asks for.
     pub fn judge_by(&mut self, judge: &Judge) {
         self.settings = Rc::new(judgement::JudgementSettings::of(judge));
+    }
+
+    /// Takes everything as done from now on that is a matter of a record, for readings that nobody has taken yet: what the
+    /// registry calls [of the record](crate::outcome::InSearch::OfTheRecord) is not raised.
+    pub fn plan(&mut self) {
+        self.planning = true;
+    }
+
+    pub(crate) fn is_planning(&self) -> bool {
+        self.planning
     }
 
     /// Takes from now on what a survey says is kept elsewhere in place of what it does not say.

@@ -30,6 +30,7 @@ use crate::facts;
 use crate::interferents::{self, ByRatio, Interferents};
 use crate::judgement::{self, JudgedResult, Judgement, JudgementSettings};
 use crate::other_unit::{self, ConvertedWith};
+use crate::outcome::InSearch;
 use crate::pump_and_lot::{self, PumpUsed};
 use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
@@ -141,6 +142,11 @@ pub(crate) fn with_prepared<'b, T>(
         record
             .flags
             .extend(assured::applied(of_both, reading, evaluator.assured()));
+        if evaluator.is_planning() {
+            let is_of_the_record =
+                |flag: &RecordFlag| flag.code().in_search() == InSearch::OfTheRecord;
+            record.flags.retain(|flag| !is_of_the_record(flag));
+        }
         record.before_use = checklist::steps(book, sheet.entry, reading, &record.flags);
         let pump = pump?.widened(&record.flags);
 

@@ -325,7 +325,10 @@ fn doubts_are_carried() {
     assert_eq!(m.against[0].verdict, Some(Verdict::CannotTell));
     // The other reading says nothing of a leak test, and every flag that withholds the verdict is said with it.
     assert!(m.against[0].reason.as_ref().unwrap().contains("r1: "));
-    assert_eq!(m.against[0].in_words(), "cannot tell (no leak test recorded; pump leaked)");
+    assert_eq!(
+        m.against[0].in_words(),
+        "cannot tell (no leak test recorded; pump leaked)"
+    );
 }
 
 fn round_without_leak_test(rows: &[&str]) -> stainbook_evaluation::Evaluation {
