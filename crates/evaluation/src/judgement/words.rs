@@ -72,7 +72,7 @@ pub(crate) fn against(
 }
 
 /// Reason for which there is no verdict where nothing else is the matter.
-pub(crate) const WITHIN_UNCERTAINTY: &str = "the limit lies within the uncertainty of the result";
+pub(crate) const WITHIN_UNCERTAINTY: &str = "the limit lies within the uncertainty";
 
 /// Reason for which a verdict does not stand.
 pub(crate) fn not_relied_on(side: &str, doubt: &str) -> String {
