@@ -278,7 +278,7 @@ fn said_by(path: &Path) -> SaidCodes {
         wanted.limits = question.limits;
         wanted.conditions = question.conditions;
         wanted.present = question.present;
-        wanted.other_gases = question.other_gases;
+        wanted.interferents = question.other_gases;
         wanted.within = question.within.map(|within| within.value());
         wanted.pump = question.pump;
         of_search(&book, &wanted, &options)

@@ -39,7 +39,7 @@ impl AirDrawn {
     }
 }
 
-/// What a draw is not, where a limit is over another time: `not a 15-minute average`.
+/// Difference of a draw from the time that a limit is over: `not a 15-minute average`.
 pub(crate) fn other_period(limit: &Limit, seconds: f64) -> Option<String> {
     let Some(minutes) =
         period_of(limit).or_else(|| Some(limit.averaged_over.as_ref()?.value().minutes()))

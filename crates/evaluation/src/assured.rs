@@ -1,4 +1,4 @@
-//! What a lab keeps elsewhere and says so in writing: it stands in for what a survey does not say, never against what it says.
+//! Records that a lab keeps elsewhere, and says so in writing: they stand in for what a survey does not say, never against what it says.
 
 use std::rc::Rc;
 
@@ -32,7 +32,7 @@ pub(crate) fn applied(
     kept
 }
 
-/// What would have to be assured, if a doubt is that the record is silent.
+/// Record that would have to be assured, if a doubt is that the survey is silent.
 fn missing(flag: &RecordFlag, reading: &Reading) -> Option<Assurable> {
     Some(match flag {
         RecordFlag::LeakTestMissing if reading.leak_test != Some(LeakTest::NotDone) => {

@@ -14,7 +14,7 @@ use crate::result::{StepBefore, StepState};
 struct Marks {
     failed: &'static [Code],
     missing: &'static [Code],
-    /// What may stand in for a record of it.
+    /// Assurance that may stand in for a record of it.
     assured: Assurable,
 }
 

@@ -270,7 +270,7 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
         (stored_cold && reading.brought_to_ambient != Some(true)).then_some(RecordFlag::ColdTube),
         (!reading.not_kept.is_empty())
             .then(|| RecordFlag::InstructionsNotKept(reading.not_kept.clone())),
-        (reading.present.is_empty() && reading.other_gases.is_none())
+        (reading.present.is_empty() && reading.interferents.is_none())
             .then_some(RecordFlag::OtherGasesNotStated),
         entry
             .verified

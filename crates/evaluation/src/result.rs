@@ -567,7 +567,7 @@ impl LimitComparison {
     }
 }
 
-/// What follows "cannot tell" where the figure is above the limit and that is not relied on.
+/// Words behind "cannot tell" where the figure is above the limit and that is not relied on.
 pub const ACT_AS_IF_ABOVE: &str = "; reads above: act as if above";
 
 /// Basis of a probability.

@@ -71,7 +71,7 @@ pub struct Wanted {
     /// Other gases in the air, with or without a level.
     pub present: Vec<Present>,
     /// `none known`, if somebody has asked for other gases and knows of none beside those.
-    pub other_gases: Option<OtherGases>,
+    pub interferents: Option<OtherGases>,
     /// The time there is for drawing.
     pub within: Option<Duration>,
     /// A pump, or a kind of pump, by its short name.

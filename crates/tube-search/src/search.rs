@@ -120,7 +120,7 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
             ),
         ));
     }
-    if wanted.present.is_empty() && wanted.other_gases.is_none() {
+    if wanted.present.is_empty() && wanted.interferents.is_none() {
         statements.push(Statement::new(
             Code::OtherGasesNotStated,
             "Nothing is said about other gases: look at what each tube is to be watched for, and say with `--present` what there is, or `none known`.",

@@ -137,8 +137,9 @@ pub struct Reading {
     #[schemars(example = &"r06")]
     pub repeat_of: Option<String>,
     /// `none known`, if no other gas is known or suspected in this air beside those under `present`. Without either nobody has said anything about other gases, and a verdict says so.
+    #[serde(rename = "other_gases")]
     #[schemars(example = &"none known")]
-    pub other_gases: Option<OtherGases>,
+    pub interferents: Option<OtherGases>,
     /// Other gases known or suspected to be in this air.
     #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "level": "0.5 ppm"}]))]
     pub present: Vec<Present>,

@@ -165,7 +165,7 @@ impl Find {
             .map(Stated::new),
         };
         let none = |text: &&String| text.trim() == NONE_KNOWN;
-        wanted.other_gases = self
+        wanted.interferents = self
             .present
             .iter()
             .any(|text| none(&text))
@@ -183,7 +183,7 @@ impl Find {
     }
 }
 
-/// What `--present` says where there is no other gas.
+/// Word of `--present` where there is no other gas.
 const NONE_KNOWN: &str = "none known";
 
 /// `chlorine dioxide=0.5 ppm`, or the gas alone.

@@ -12,15 +12,19 @@ use crate::lines::{columns, if_stated, printable, push_hanging};
 /// One line for each reading, and the line that counts them.
 pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
     let rows: Vec<Vec<String>> = evaluation.results.iter().map(glance_row).collect();
-    for (line, result) in columns(&rows).iter().zip(&evaluation.results) {
-        let worst = worst(result);
-        let line = match (result.status, worst) {
+    let said = evaluation.results.iter().map(|result| {
+        if result.status == Status::Refused {
+            String::new()
+        } else {
+            verdicts(&result.against)
+        }
+    });
+    for (line, result) in rows_with(&rows, said).iter().zip(&evaluation.results) {
+        out.push_str(&match (result.status, worst(result)) {
             (Status::Refused, _) | (_, Some(Verdict::Above)) => colour.red(line),
             (_, Some(Verdict::CannotTell)) => colour.amber(line),
             _ => line.clone(),
-        };
-        out.push_str("  ");
-        out.push_str(&line);
+        });
         out.push('\n');
     }
     super::together::glance(out, evaluation, colour);
@@ -28,27 +32,43 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
 }
 
 fn glance_row(result: &ReadingResult) -> Vec<String> {
-    let place: String = shortened(result.place.as_deref().unwrap_or_default(), 30);
+    let place: String = shortened(result.place.as_deref().unwrap_or_default(), 24);
     let gas = if_stated(result.substance.as_ref(), |substance| {
         shortened(&substance.name, 18)
     });
-    let limits = if result.status == Status::Refused {
-        String::new()
-    } else {
-        verdicts(&result.against)
-    };
     let flags = match result.flags.len() {
         0 => String::new(),
         n => counted(n, "flag"),
     };
-    vec![
-        shortened(&result.id, 16),
-        place,
-        gas,
-        value(result),
-        flags,
-        limits,
-    ]
+    vec![shortened(&result.id, 16), place, gas, value(result), flags]
+}
+
+/// Widest line of the glance, in which the reason of a verdict stands beside it.
+const GLANCE_WIDTH: usize = 120;
+
+/// Rows as lines with what is said behind each, which hangs where it is long.
+pub(super) fn rows_with(rows: &[Vec<String>], said: impl Iterator<Item = String>) -> Vec<String> {
+    let heads = columns(rows);
+    let widest = heads
+        .iter()
+        .map(|head| head.chars().count())
+        .max()
+        .unwrap_or(0);
+    heads
+        .iter()
+        .zip(said)
+        .map(|(head, said)| {
+            let mut line = String::new();
+            push_hanging(
+                &mut line,
+                &format!("  {head:<widest$}  "),
+                &said,
+                GLANCE_WIDTH,
+            );
+            line.truncate(line.trim_end().len());
+            line
+        })
+        .collect()
 }
 
 pub(super) fn shortened(text: &str, longest: usize) -> String {

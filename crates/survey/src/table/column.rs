@@ -282,7 +282,7 @@ pub static COLUMNS: [Column; 39] = [
     Column {
         name: "other_gases",
         field: &["readings", "other_gases"],
-        holds: Holds::OtherGases(|row| &mut row.reading.other_gases),
+        holds: Holds::OtherGases(|row| &mut row.reading.interferents),
     },
     Column {
         name: "present",
