@@ -517,7 +517,7 @@ pub struct LimitComparison {
     /// rests on.
     #[serde(default)]
     pub said_beside: Vec<Flag>,
-    /// What the air that was drawn is not, where the limit is over another time: `not a 15-minute average`. Null where the times
+    /// Difference of the air that was drawn, where the limit is over another time: `not a 15-minute average`. Null where the times
     /// are the same, and where nothing was compared.
     #[serde(default)]
     pub other_period: Option<String>,
@@ -553,7 +553,7 @@ impl LimitComparison {
         format!("{words} ({beside})")
     }
 
-    /// What is said beside the verdict, without brackets: of one that cannot be told at least the reason.
+    /// Words beside the verdict, without brackets: of one that cannot be told at least the reason.
     pub fn beside_in_words(&self) -> String {
         let beside: Vec<&str> = self
             .said_beside

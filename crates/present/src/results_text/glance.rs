@@ -20,12 +20,11 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
         }
     });
     for (line, result) in rows_with(&rows, said).iter().zip(&evaluation.results) {
-        out.push_str(&match (result.status, worst(result)) {
+        push_lines(out, line, |line| match (result.status, worst(result)) {
             (Status::Refused, _) | (_, Some(Verdict::Above)) => colour.red(line),
             (_, Some(Verdict::CannotTell)) => colour.amber(line),
-            _ => line.clone(),
+            _ => line.to_owned(),
         });
-        out.push('\n');
     }
     super::together::glance(out, evaluation, colour);
     push_hanging(out, "", &summary(evaluation), WIDTH);
@@ -71,6 +70,14 @@ pub(super) fn rows_with(rows: &[Vec<String>], said: impl Iterator<Item = String>
         .collect()
 }
 
+/// Puts out a row line by line, each in its colour.
+pub(super) fn push_lines(out: &mut String, row: &str, coloured: impl Fn(&str) -> String) {
+    for line in row.lines() {
+        out.push_str(&coloured(line));
+        out.push('\n');
+    }
+}
+
 pub(super) fn shortened(text: &str, longest: usize) -> String {
     let text = printable(text);
     if text.chars().count() <= longest {
@@ -113,7 +120,7 @@ pub(super) fn verdicts(limits: &[LimitComparison]) -> String {
     parts.join(", ")
 }
 
-/// What is said behind a verdict and how often it was reached: `; reads above: act as if above (pump of another kind)`.
+/// Words behind a verdict and how often it was reached: `; reads above: act as if above (pump of another kind)`.
 fn beside(against: &LimitComparison) -> String {
     let act = if against.act_as_if.is_some() {
         ACT_AS_IF_ABOVE

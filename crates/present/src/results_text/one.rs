@@ -309,7 +309,7 @@ pub(super) fn limits_with(
         .collect()
 }
 
-/// What stands between a verdict and its limits: `(sheet not verified) `, `the air drawn from 10:05 to 10:07, `.
+/// Words between a verdict and its limits: `(sheet not verified) `, `the air drawn from 10:05 to 10:07, `.
 fn head(against: &LimitComparison, air: Option<&AirDrawn>) -> String {
     let mut head = String::new();
     if !against.said_beside.is_empty() {

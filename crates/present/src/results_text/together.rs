@@ -7,7 +7,7 @@ use stainbook_evaluation::result::{
 };
 use stainbook_evaluation::{Evaluation, Status};
 
-use super::glance::{rows_with, shortened, verdicts, worst_of};
+use super::glance::{push_lines, rows_with, shortened, verdicts, worst_of};
 use super::one::{VERDICTS, limits_with};
 use super::{Detail, WIDTH};
 use crate::Colour;
@@ -22,12 +22,11 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
     let rows: Vec<Vec<String>> = evaluation.together.iter().map(glance_row).collect();
     let said = evaluation.together.iter().map(said_of);
     for (line, together) in rows_with(&rows, said).iter().zip(&evaluation.together) {
-        out.push_str(&match worst(together) {
+        push_lines(out, line, |line| match worst(together) {
             Worst::Bad => colour.red(line),
             Worst::Doubtful => colour.amber(line),
-            Worst::Good => line.clone(),
+            Worst::Good => line.to_owned(),
         });
-        out.push('\n');
     }
 }
 

@@ -43,7 +43,7 @@ pub(crate) enum Holds {
     Observation(Slot<Observation>),
     Rest(Slot<Rest>),
     OtherGases(Slot<OtherGases>),
-    /// What was not kept, divided by semicolons.
+    /// Instructions, divided by semicolons.
     Instructions(fn(&mut RowDraft) -> &mut Vec<Instruction>),
     Temperature(Slot<Stated<Temperature>>),
     Humidity(Slot<Stated<Humidity>>),
