@@ -331,6 +331,50 @@ fn doubts_are_carried() {
     );
 }
 
+/// A pump that leaked with one reading makes what was read with it that day doubtful.
+#[test]
+fn a_pump_that_leaked_is_doubtful_all_day() {
+    let with = |id: &str, test: &str, more: &str| {
+        a(id, "at: 20 ppm", "4 h").replace("lot:", &format!("leak_test: {test}, {more}lot:"))
+    };
+    let readings = [with("r1", "held", ""), with("r2", "leaked", "")];
+    let rows: Vec<&str> = readings.iter().map(String::as_str).collect();
+    let evaluation = round_without_leak_test(&rows);
+    let [first, second] = evaluation.results.as_slice() else {
+        panic!("two readings")
+    };
+    let text = |result: &stainbook_evaluation::ReadingResult| {
+        let leaked = result
+            .flags
+            .iter()
+            .find(|flag| flag.code.as_str() == "leak-test-failed");
+        leaked.unwrap().text.clone()
+    };
+    assert!(text(first).contains("see reading r2"), "{}", text(first));
+    assert!(!text(second).contains("see reading"));
+    assert!(
+        first
+            .against
+            .iter()
+            .all(|against| against.verdict != Some(Verdict::Below))
+    );
+    let step = first
+        .before_use
+        .iter()
+        .find(|step| step.code == "leak-test")
+        .unwrap();
+    assert_eq!(step.on_record.as_deref(), Some("leaked, see reading r2"));
+    let held = [with("r1", "held", ""), with("r2", "held", "")];
+    let rows: Vec<&str> = held.iter().map(String::as_str).collect();
+    let evaluation = round_without_leak_test(&rows);
+    assert!(
+        evaluation
+            .results
+            .iter()
+            .all(|result| !codes(&result.flags).contains(&"leak-test-failed"))
+    );
+}
+
 fn round_without_leak_test(rows: &[&str]) -> stainbook_evaluation::Evaluation {
     use stainbook_catalog::{Book, SourceFile};
     let rows: Vec<String> = rows
