@@ -17,7 +17,7 @@ pub(super) static FILES: [EmbeddedFile; 31] = cut([
     ("pumps/pump-05.pump.yaml", 405),
     ("pumps/wharf-bellows.pump-kind.yaml", 425),
     ("surveys/hatchery-2026-09-10.survey.csv", 1720),
-    ("surveys/plant-round-2026-06-16.survey.yaml", 8040),
+    ("surveys/plant-round-2026-06-16.survey.yaml", 8057),
     ("surveys/shift-2026-06-17.survey.yaml", 4159),
     ("tubes/brinewash-chlorine-a-r1.tube.yaml", 2192),
     ("tubes/brinewash-chlorine-a-r2.tube.yaml", 3262),

@@ -309,7 +309,7 @@ pub(super) fn limits_with(
         .collect()
 }
 
-/// Words between a verdict and its limits: `(sheet not verified) `, `the air drawn from 10:05 to 10:07, `.
+/// Words between a verdict and its limits: `(sheet not verified) `, `the air drawn from 10:05 to 10:07 was below `.
 fn head(against: &LimitComparison, air: Option<&AirDrawn>) -> String {
     let mut head = String::new();
     if !against.said_beside.is_empty() {
@@ -318,8 +318,13 @@ fn head(against: &LimitComparison, air: Option<&AirDrawn>) -> String {
     if against.act_as_if.is_some() {
         head.push_str("reads above: act as if above; ");
     }
-    if let Some(air) = air.filter(|_| against.verdict.is_some()) {
-        head.push_str(&format!("{}, against ", air.in_words()));
+    if let Some(air) = air.map(AirDrawn::in_words) {
+        head.push_str(&match against.verdict {
+            Some(Verdict::Below) => format!("{air} was below "),
+            Some(Verdict::Above) => format!("{air} was above "),
+            Some(Verdict::CannotTell) => format!("{air} against "),
+            None => String::new(),
+        });
     }
     head
 }
