@@ -312,11 +312,11 @@ pub(super) fn limits_with(
 /// Words between a verdict and its limits: `(sheet not verified) `, `the air drawn from 10:05 to 10:07 was below `.
 fn head(against: &LimitComparison, air: Option<&AirDrawn>) -> String {
     let mut head = String::new();
+    if against.act_as_if.is_some() {
+        head.push_str("reads above: act as if above ");
+    }
     if !against.said_beside.is_empty() {
         head.push_str(&format!("({}) ", against.beside_in_words()));
-    }
-    if against.act_as_if.is_some() {
-        head.push_str("reads above: act as if above; ");
     }
     if let Some(air) = air.map(AirDrawn::in_words) {
         head.push_str(&match against.verdict {
