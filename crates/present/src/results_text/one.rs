@@ -288,12 +288,12 @@ pub(super) fn limits_with(
         Some(_) => detail == Detail::Full,
         None => false,
     };
-    let mut groups: Vec<((String, Option<&str>), Vec<String>)> = Vec::new();
+    // Heads and tails of lines, each with its limits.
+    let mut groups: Vec<([String; 2], Vec<String>)> = Vec::new();
     for against in limits.iter().filter(|against| against.verdict == verdict) {
-        let group = (
-            head(against, air),
-            against.reason.as_deref().filter(|_| said),
-        );
+        let reason = against.reason.as_deref().filter(|_| said);
+        let tail = reason.map_or_else(String::new, |reason| format!(": {reason}"));
+        let group = [head(against, air), tail];
         let words = limit_words(against, air.is_some());
         match groups.iter_mut().find(|(known, _)| *known == group) {
             Some((_, limits)) => limits.push(words),
@@ -302,10 +302,7 @@ pub(super) fn limits_with(
     }
     groups
         .into_iter()
-        .map(|((head, reason), limits)| match reason {
-            Some(reason) => format!("{head}{}: {reason}", limits.join("; ")),
-            None => format!("{head}{}", limits.join("; ")),
-        })
+        .map(|([head, tail], limits)| format!("{head}{}{tail}", limits.join("; ")))
         .collect()
 }
 
