@@ -94,19 +94,19 @@ pub struct Reading {
     /// The revision of the leaflet in the box.
     #[schemars(example = &"2")]
     pub leaflet: Option<String>,
-    /// The lot printed on the box.
+    /// The lot printed on the box. Where the leaflet names its lots, nothing is called below a limit without it.
     #[schemars(example = &"24-117")]
     pub lot: Option<String>,
-    /// The expiry printed on the box; a month means its last day.
+    /// The expiry printed on the box; a month means its last day. Without it nothing is called below a limit.
     #[schemars(example = &"2027-01")]
     pub expires: Option<Day>,
     /// The lot and expiry of the pre-tube, if the sheet needs one.
     #[schemars(example = serde_json::json!({"lot": "P-31", "expires": "2026-12"}))]
     pub pre_tube: Option<PreTubeUsed>,
-    /// The pump that was used, by its short name.
+    /// The pump that was used, by its short name. Without it nothing is called below a limit.
     #[schemars(example = &"pump-03")]
     pub pump: Option<String>,
-    /// The leak test with an unbroken tube before this series.
+    /// The leak test with an unbroken tube before this series. Without it, or one of that day in the pump's own record, nothing is called below a limit.
     #[schemars(example = &"held")]
     pub leak_test: Option<LeakTest>,
     /// True once a tube that was stored cold had come to the temperature of the place.

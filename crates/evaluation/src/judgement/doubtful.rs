@@ -9,12 +9,12 @@ use crate::result::{LimitComparison, Verdict};
 pub(crate) fn withdraw(against: &mut LimitComparison, flags: &[Flag]) {
     let withheld = against
         .verdict
-        .filter(|verdict| doubts(*verdict, flags).next().is_some());
-    if let Some((verdict, flag)) = withheld.zip(withheld.and_then(|it| doubts(it, flags).next())) {
+        .and_then(|verdict| Some((verdict, doubts(verdict, flags).next()?)));
+    if let Some((verdict, flag)) = withheld {
         against.reason = Some(super::words::not_relied_on(verdict.name(), &flag.text));
         against.verdict = Some(Verdict::CannotTell);
     }
-    say_beside(against, withheld, flags);
+    say_beside(against, withheld.map(|(verdict, _)| verdict), flags);
 }
 
 /// Says of a verdict what withheld it, or on what it rests.
@@ -22,10 +22,14 @@ pub(crate) fn say_beside(against: &mut LimitComparison, withheld: Option<Verdict
     against.act_as_if = withheld.filter(|verdict| *verdict == Verdict::Above);
     against.said_beside.clear();
     let mut say = |flag: &Flag| {
-        let words = match flag.code.in_verdict() {
-            Some(words) => words.to_owned(),
-            None if flag.code == Code::Assured => flag.text.clone(),
-            None => return,
+        let Some(words) = flag.code.in_verdict() else {
+            return;
+        };
+        // Where something is kept is no word of the registry.
+        let words = if flag.code == Code::Assured {
+            flag.text.as_str()
+        } else {
+            words
         };
         let said = Flag::new(flag.code.clone(), words);
         if !against.said_beside.contains(&said) {

@@ -125,7 +125,7 @@ impl Code {
 
     /// True if a flag of this code withholds a verdict, or is said beside one.
     pub(crate) fn is_in_verdicts(&self) -> bool {
-        *self == Self::Assured || self.in_verdict().is_some()
+        self.in_verdict().is_some()
     }
 
     /// Words of this flag in brackets behind a verdict.

@@ -95,7 +95,7 @@ codes! {
         "Measure again as the leaflet says: every stroke to its end, with its pauses, and read in its time."
 
     /// What is not on record here is kept elsewhere, and somebody says so in writing.
-    Assured "assured" Flag, reads AsGiven, search OfTheRecord;
+    Assured "assured" Flag, reads AsGiven says "kept elsewhere, and where", search OfTheRecord;
         "Look there if it matters: a verdict that rests on it says where."
 
     // A record that was changed afterwards.
