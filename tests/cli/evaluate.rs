@@ -249,7 +249,8 @@ fn what_several_readings_say_together() {
                     4 h
       time          readings stand for 370 min of 8 h; the other 110 min: without exposure; over the
                     sampled time alone 9.24 to 9.53 ppm
-      below         US OSHA 8-hour average 50 ppm; France 8-hour average 10 ppm
+      below         (indicative over so long a period) US OSHA 8-hour average 50 ppm; France 8-hour
+                    average 10 ppm
       not compared  US NIOSH 8-hour average over 10 h 25 ppm; US NIOSH short-term 35 ppm; France
                     short-term 20 ppm
       note          Not compared: the limit is an average over 10 h, this one is over 8 h

@@ -46,8 +46,8 @@ fn every_code_is_explained() {
         folder.run(&["explain", "lot-expired"]).exits(0).stdout,
         "# lot-expired (flag)\n\nThe tube had expired on the day of the reading.\n\n\
          What to do: Measure again with a box within its date.\n\n\
-         Verdicts: the tube may have read too low, so that nothing is called below a limit.\n\n\
-         `find`: it is told among what speaks against a tube.\n",
+         Verdicts: the tube may have read too low, so that nothing is called below a limit: `cannot tell (tube expired)`.\n\n\
+         `find`: passed over, as it is about the record of a reading that does not exist yet.\n",
     );
     folder
         .run(&["explain", "lot-expird"])
@@ -57,7 +57,8 @@ fn every_code_is_explained() {
         .run(&["explain", "outside-usable-humidity", "--format", "json"])
         .exits(0)
         .json();
-    assert_eq!(one["may_read"], "as_given");
+    assert_eq!(one["may_read"], "either_way");
+    assert_eq!(one["in_verdict"], "outside the usable humidities");
     assert_eq!(one["in_search"], "excludes");
 }
 

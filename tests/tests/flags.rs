@@ -10,7 +10,7 @@ use serde::Deserialize;
 use stainbook::check_read;
 use stainbook_catalog::embedded::demo_files;
 use stainbook_catalog::written::tube::Worked;
-use stainbook_catalog::written::{Conditions, Present, Stated};
+use stainbook_catalog::written::{Conditions, OtherGases, Present, Stated};
 use stainbook_catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 use stainbook_core::{Concentration, Duration};
 use stainbook_evaluation::outcome::{Code, CodeKind, Refusal};
@@ -202,6 +202,7 @@ struct Question {
     limits: Vec<String>,
     conditions: Conditions,
     present: Vec<Present>,
+    other_gases: Option<OtherGases>,
     within: Option<Stated<Duration>>,
     pump: Option<String>,
 }
@@ -277,6 +278,7 @@ fn said_by(path: &Path) -> SaidCodes {
         wanted.limits = question.limits;
         wanted.conditions = question.conditions;
         wanted.present = question.present;
+        wanted.interferents = question.other_gases;
         wanted.within = question.within.map(|within| within.value());
         wanted.pump = question.pump;
         of_search(&book, &wanted, &options)

@@ -26,7 +26,8 @@ pub use substance::{
     VapourPressure,
 };
 pub use survey::{
-    Amendment, Conditions, GroupRow, Judge, LimitChoice, Observation, PreTubeUsed, Present,
-    Reading, Rest, Seen, SurveyEntry, TogetherMethod,
+    Amendment, Assurable, Assured, Conditions, GroupRow, Instruction, Judge, LimitChoice,
+    Observation, OtherGases, PreTubeUsed, Present, Reading, Rest, Seen, SurveyEntry,
+    TogetherMethod,
 };
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -202,6 +202,11 @@ fn stroke_volume(pump: &PumpUsed) -> String {
             pump.kind.id,
             print::percent(pump.kind.volume_tolerance, 1)
         ),
+        (VolumeOrigin::PumpKindTwice, Some(pump)) => format!(
+            "pump kind `{}`, twice the volume_tolerance {}, as no volume check in time is on record",
+            pump.kind.id,
+            print::percent(pump.kind.volume_tolerance, 1)
+        ),
         (VolumeOrigin::VolumeCheck(found), Some(pump)) => {
             format!("pump `{}`, volume check: {}", pump.id, volume_found(found))
         }

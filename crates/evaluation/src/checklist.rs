@@ -4,7 +4,7 @@
 //! the pump's own record has it.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::written::{Day, LeakTest, Moment, Reading, TubeEntry};
+use stainbook_catalog::written::{Assurable, Day, LeakTest, Moment, Reading, TubeEntry};
 
 use crate::evaluated::record_flag::RecordFlag;
 use crate::outcome::Code;
@@ -14,28 +14,35 @@ use crate::result::{StepBefore, StepState};
 struct Marks {
     failed: &'static [Code],
     missing: &'static [Code],
+    /// Assurance that may stand in for a record of it.
+    assured: Assurable,
 }
 
 const DATE: Marks = Marks {
     failed: &[Code::LotExpired],
     missing: &[Code::ExpiryMissing, Code::DateMissing],
+    assured: Assurable::Expiry,
 };
 const PRE_TUBE: Marks = Marks {
     failed: &[Code::PreTubeExpired],
     missing: &[Code::PreTubeMissing, Code::PreTubeExpiryMissing],
+    assured: Assurable::PreTubes,
 };
 const AMBIENT: Marks = Marks {
     failed: &[],
     missing: &[Code::ColdTube],
+    assured: Assurable::Storage,
 };
 const LEAK_TEST: Marks = Marks {
     failed: &[Code::LeakTestFailed],
     missing: &[Code::LeakTestMissing],
+    assured: Assurable::LeakTests,
 };
 const VOLUME_CHECK: Marks = Marks {
     failed: &[
         Code::PumpVolumeCheckOverdue,
-        Code::PumpVolumeOutOfTolerance,
+        Code::PumpVolumeTooSmall,
+        Code::PumpVolumeTooLarge,
         Code::PumpWithdrawn,
     ],
     missing: &[
@@ -44,6 +51,7 @@ const VOLUME_CHECK: Marks = Marks {
         Code::PumpVolumeCheckMissing,
         Code::DateMissing,
     ],
+    assured: Assurable::VolumeChecks,
 };
 
 /// The steps in the order of the work.
@@ -55,6 +63,12 @@ pub(crate) fn steps(
 ) -> Vec<StepBefore> {
     let step = |code: &str, step: &str, marks: &Marks, on_record: Option<String>| {
         let any = |codes: &[Code]| flags.iter().any(|flag| codes.contains(&flag.code()));
+        let assured = flags.iter().find_map(|flag| match flag {
+            RecordFlag::Assured(one) if one.what == Some(marks.assured) => {
+                Some(crate::assured::words(one))
+            }
+            _ => None,
+        });
         StepBefore {
             code: code.to_owned(),
             step: step.to_owned(),
@@ -65,7 +79,7 @@ pub(crate) fn steps(
             } else {
                 StepState::Done
             },
-            on_record,
+            on_record: assured.or(on_record),
         }
     };
     let date = reading.at.as_ref().map(Moment::date);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{Conditions, GroupRow, Judge, Reading, SurveyEntry};
+use stainbook_catalog::written::{Assured, Conditions, GroupRow, Judge, Reading, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
@@ -146,6 +146,7 @@ fn evaluate_with<'b>(
 ) -> Evaluation {
     let mut evaluator = Evaluator::new(book, *options);
     evaluator.judge_by(&survey.judge);
+    evaluator.rest_on(&survey.assured);
     let mut evaluated: Vec<Evaluated<'b>> = survey
         .readings
         .iter()
@@ -192,6 +193,9 @@ pub struct Evaluator<'b> {
     facts: RefCell<BTreeMap<String, Value>>,
     ids: RepeatedIds,
     settings: Rc<judgement::JudgementSettings>,
+    assured: Vec<Rc<Assured>>,
+    /// True if there are no records yet.
+    planning: bool,
 }
 
 impl<'b> Evaluator<'b> {
@@ -206,12 +210,33 @@ impl<'b> Evaluator<'b> {
             facts: RefCell::default(),
             ids: RepeatedIds::default(),
             settings: Rc::new(judgement::JudgementSettings::default()),
+            assured: Vec::new(),
+            planning: false,
         }
     }
 
     /// Compares from now on with the limits that a survey names, and as surely as it asks for.
     pub fn judge_by(&mut self, judge: &Judge) {
         self.settings = Rc::new(judgement::JudgementSettings::of(judge));
+    }
+
+    /// Takes everything as done from now on that is a matter of a record, for readings that nobody has taken yet: what the
+    /// registry calls [of the record](crate::outcome::InSearch::OfTheRecord) is not raised.
+    pub fn plan(&mut self) {
+        self.planning = true;
+    }
+
+    pub(crate) fn is_planning(&self) -> bool {
+        self.planning
+    }
+
+    /// Takes from now on what a survey says is kept elsewhere in place of what it does not say.
+    pub fn rest_on(&mut self, assured: &[Assured]) {
+        self.assured = assured.iter().cloned().map(Rc::new).collect();
+    }
+
+    pub(crate) fn assured(&self) -> &[Rc<Assured>] {
+        &self.assured
     }
 
     pub(crate) fn settings(&self) -> Rc<judgement::JudgementSettings> {

@@ -1,6 +1,7 @@
 //! Facts that a result depends on, and typed fields: the former for the digest and for a record that outlives the catalog, the
 //! latter so that it can be worked out again.
 
+use crate::evaluated::record_flag::RecordFlag;
 use serde::Serialize;
 use serde_json::{Number, Value, json};
 use stainbook_catalog::written::{
@@ -152,13 +153,30 @@ fn only_named<'e>(
         })
 }
 
-/// Typed fields: the reading, the conditions that held for it, and who read.
-pub(crate) fn inputs(reading: &Reading, conditions: &Conditions, by: Option<&str>) -> Value {
-    json!({
+/// Typed fields: the reading, the conditions that held for it, who read, and what was assured of it, if anything was.
+pub(crate) fn inputs(
+    reading: &Reading,
+    conditions: &Conditions,
+    by: Option<&str>,
+    flags: &[RecordFlag],
+) -> Value {
+    let typed = |value: serde_json::Result<Value>| present(value.unwrap_or(Value::Null));
+    let mut inputs = json!({
         "by": by,
-        "conditions": present(serde_json::to_value(conditions).unwrap_or(Value::Null)),
-        "reading": present(serde_json::to_value(reading).unwrap_or(Value::Null)),
-    })
+        "conditions": typed(serde_json::to_value(conditions)),
+        "reading": typed(serde_json::to_value(reading)),
+    });
+    let assured: Vec<Value> = flags
+        .iter()
+        .filter_map(|flag| match flag {
+            RecordFlag::Assured(assured) => Some(typed(serde_json::to_value(&**assured))),
+            _ => None,
+        })
+        .collect();
+    if let (Some(fields), false) = (inputs.as_object_mut(), assured.is_empty()) {
+        fields.insert("assured".to_owned(), Value::Array(assured));
+    }
+    inputs
 }
 
 /// Fields typed once for the whole survey: all of it but the readings.

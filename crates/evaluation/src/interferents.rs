@@ -38,6 +38,24 @@ pub(crate) struct Interferents {
     pub(crate) by_ratio: Vec<ByRatio>,
 }
 
+impl Interferents {
+    /// Uncertainties of what was taken off that nobody has stated.
+    pub(crate) fn assumed(&self) -> impl Iterator<Item = NumericFlag> {
+        self.parts.iter().flat_map(|part| {
+            let gas = || part.gas.clone();
+            let response = NumericFlag::OtherGasResponseAssumed { gas: gas() };
+            let level = NumericFlag::OtherGasLevelAssumed { gas: gas() };
+            let level_stated = part.level == LevelUncertainty::Stated;
+            [
+                (!part.response_stated).then_some(response),
+                (!level_stated).then_some(level),
+            ]
+            .into_iter()
+            .flatten()
+        })
+    }
+}
+
 /// The share of one gas.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Share {

@@ -229,6 +229,9 @@ pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> LimitComparison {
         by: None,
         verdict: None,
         reason: None,
+        act_as_if: None,
+        said_beside: Vec::new(),
+        other_period: None,
     }
 }
 

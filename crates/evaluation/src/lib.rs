@@ -39,7 +39,9 @@
 )]
 
 pub mod air;
+mod air_drawn;
 mod amendments;
+mod assured;
 mod broken_line;
 pub mod budget;
 mod budget_words;

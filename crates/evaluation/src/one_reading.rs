@@ -11,6 +11,7 @@ use stainbook_core::Quantity;
 
 use crate::air::{self, AirAtPlace};
 use crate::amendments;
+use crate::assured;
 use crate::budget::Relative;
 use crate::chain::{AirState, Chain, StepDone, TableLookup};
 use crate::checklist;
@@ -29,6 +30,7 @@ use crate::facts;
 use crate::interferents::{self, ByRatio, Interferents};
 use crate::judgement::{self, JudgedResult, Judgement, JudgementSettings};
 use crate::other_unit::{self, ConvertedWith};
+use crate::outcome::InSearch;
 use crate::pump_and_lot::{self, PumpUsed};
 use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
@@ -71,7 +73,7 @@ pub(crate) fn evaluate_one<'b>(
         record: Record {
             at: reading.at.as_ref().map(|at| at.text().to_owned()),
             place: reading.place.clone(),
-            inputs: facts::inputs(reading, &conditions, by),
+            inputs: facts::inputs(reading, &conditions, by, &record.flags),
             catalog_revision: evaluator.catalog_revision(),
             ..record
         },
@@ -136,9 +138,17 @@ pub(crate) fn with_prepared<'b, T>(
         let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
         let (of_pump, pump) = pump_and_lot::pump(book, tube, reading, strokes);
         let of_box = pump_and_lot::record(book, sheet.entry, reading);
-        record.flags.extend(of_box.into_iter().chain(of_pump));
+        let of_both = of_box.into_iter().chain(of_pump);
+        record
+            .flags
+            .extend(assured::applied(of_both, reading, evaluator.assured()));
+        if evaluator.is_planning() {
+            let is_of_the_record =
+                |flag: &RecordFlag| flag.code().in_search() == InSearch::OfTheRecord;
+            record.flags.retain(|flag| !is_of_the_record(flag));
+        }
         record.before_use = checklist::steps(book, sheet.entry, reading, &record.flags);
-        let pump = pump?;
+        let pump = pump?.widened(&record.flags);
 
         let drawn = stain::drawn(tube, reading)?;
         let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;
@@ -282,6 +292,9 @@ impl PreparedReading<'_> {
         let (flags, statements) = (&mut numbers.flags, &mut numbers.statements);
         flags.extend(taken.flag);
         flags.extend(gases.flags.iter().cloned());
+        if start.bias.abs() > 0.0 {
+            flags.extend(gases.assumed());
+        }
         statements.extend(bounded_by);
         statements.extend(taken.statement);
         statements.extend(gases.statements.iter().cloned());
@@ -328,6 +341,12 @@ impl PreparedReading<'_> {
             }
         }
         numbers.interferents = self.effects(&start, value, gases);
+        if start.status == Status::LessThan && flags.iter().any(NumericFlag::hides_stain) {
+            return Numbers {
+                none: Some(NoConcentration::OtherGasHidesStain),
+                ..numbers
+            };
+        }
         let raised = Doubtful::of(flags.iter().map(NumericFlag::may_read));
         let judgements = judgement::judge(&JudgedResult {
             status: start.status,

@@ -27,6 +27,9 @@ pub(crate) struct PumpUsed {
     pub(crate) spread_checked: Option<Date>,
 }
 
+/// Factor of the tolerance where nobody has looked in time whether the pump keeps it. Our own bound.
+const UNCHECKED: f64 = 2.0;
+
 /// Origin of the half-width of a stroke's volume.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) enum VolumeOrigin {
@@ -36,6 +39,8 @@ pub(crate) enum VolumeOrigin {
     PumpNotInCatalog,
     /// The kind of pump.
     PumpKind,
+    /// Twice what the kind of pump states, as no volume check in time is on record.
+    PumpKindTwice,
     /// The last volume check, which found more than the kind allows.
     VolumeCheck(VolumeFound),
 }
@@ -163,8 +168,8 @@ fn volume_check(pump: &Pump, date: Date, used: PumpUsed) -> (PumpUsed, Vec<Recor
         ..used
     };
     if let (Some(volume), Some(mean)) = (&check.volume, stroke_spread::mean(&volumes)) {
-        let off = (mean / pump.kind.stroke.millilitres() - 1.0).abs();
-        if off > pump.kind.volume_tolerance {
+        let off = mean / pump.kind.stroke.millilitres() - 1.0;
+        if off.abs() > pump.kind.volume_tolerance {
             let found = if volumes.len() < 2 {
                 VolumeFound::Once(volume.text().to_owned())
             } else {
@@ -176,7 +181,7 @@ fn volume_check(pump: &Pump, date: Date, used: PumpUsed) -> (PumpUsed, Vec<Recor
                 off,
             });
             let used = PumpUsed {
-                volume_half_width: off,
+                volume_half_width: off.abs(),
                 origin: VolumeOrigin::VolumeCheck(found),
                 ..used
             };
@@ -186,7 +191,36 @@ fn volume_check(pump: &Pump, date: Date, used: PumpUsed) -> (PumpUsed, Vec<Recor
     (used, flags)
 }
 
-/// Doubts about box, leak test and sheet.
+impl PumpUsed {
+    /// The pump with twice the tolerance of its kind, if no volume check in time is on record, as the flags have it.
+    pub(crate) fn widened(self, flags: &[RecordFlag]) -> Self {
+        let unchecked = flags.iter().any(|flag| {
+            matches!(
+                flag,
+                RecordFlag::PumpVolumeCheckMissing { .. }
+                    | RecordFlag::PumpVolumeCheckOverdue { .. }
+            )
+        });
+        if !unchecked {
+            return self;
+        }
+        let of_kind = self
+            .pump
+            .as_ref()
+            .map_or(0.0, |pump| pump.kind.volume_tolerance);
+        let twice = UNCHECKED * of_kind;
+        if twice <= self.volume_half_width {
+            return self;
+        }
+        Self {
+            volume_half_width: twice,
+            origin: VolumeOrigin::PumpKindTwice,
+            ..self
+        }
+    }
+}
+
+/// Doubts about box, leak test, sheet and other gases.
 pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
     let date = reading.at.as_ref().map(Moment::date);
     let expired =
@@ -234,6 +268,10 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
         leak_test(book, reading, date),
         pre_tube,
         (stored_cold && reading.brought_to_ambient != Some(true)).then_some(RecordFlag::ColdTube),
+        (!reading.not_kept.is_empty())
+            .then(|| RecordFlag::InstructionsNotKept(reading.not_kept.clone())),
+        (reading.present.is_empty() && reading.interferents.is_none())
+            .then_some(RecordFlag::OtherGasesNotStated),
         entry
             .verified
             .is_none()
@@ -245,19 +283,20 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     .collect()
 }
 
-/// A lot that is not of the sheet at all was refused when the sheet was chosen.
+/// A lot that is not of the sheet at all was refused when the sheet was chosen; where the sheet names none there is nothing to
+/// place it by.
 fn lot(entry: &TubeEntry, reading: &WrittenReading) -> Option<RecordFlag> {
+    let lots = entry.lots()?;
     let Some(lot) = &reading.lot else {
         return Some(RecordFlag::LotMissing);
     };
-    let lots = entry.lots()?;
     (!lots.contains_as_spelt(lot)).then(|| RecordFlag::LotNotComparable {
         lot: lot.clone(),
         lots: lots.text().to_owned(),
     })
 }
 
-/// A leak test of the same day in the pump's own record counts as well.
+/// A leak test of the same day in the pump's own record counts as well; of two that contradict each other the one that leaked.
 fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>) -> Option<RecordFlag> {
     let on_record = || {
         let tests = &book.pump(reading.pump.as_deref()?)?.leak_tests;
@@ -267,9 +306,9 @@ fn leak_test(book: &Book, reading: &WrittenReading, date: Option<Date>) -> Optio
             .rfind(|test| test.date.as_ref().is_some_and(same_day))?
             .result
     };
-    match reading.leak_test.or_else(on_record) {
-        Some(LeakTest::Held) => None,
-        Some(LeakTest::Leaked) => Some(RecordFlag::LeakTestFailed),
-        Some(LeakTest::NotDone) | None => Some(RecordFlag::LeakTestMissing),
+    let tests = [reading.leak_test, on_record()];
+    if tests.contains(&Some(LeakTest::Leaked)) {
+        return Some(RecordFlag::LeakTestFailed);
     }
+    (!tests.contains(&Some(LeakTest::Held))).then_some(RecordFlag::LeakTestMissing)
 }

@@ -133,6 +133,9 @@ pub struct ReadingResult {
     pub reading: Option<Amount>,
     /// Corrections of the reading, in order.
     pub corrections: Vec<CorrectionApplied>,
+    /// The air that was drawn, which every verdict is about; null if refused before it was known.
+    #[serde(default)]
+    pub air_drawn: Option<AirDrawn>,
     /// The comparison with each limit.
     pub against: Vec<LimitComparison>,
     /// The steps before the air was drawn, as far as they are on record.
@@ -506,7 +509,66 @@ pub struct LimitComparison {
     pub verdict: Option<Verdict>,
     /// Reason for no verdict, or its basis.
     pub reason: Option<String>,
+    /// `above` where the figure is above the limit and a flag keeps that from being relied on: whoever has to act acts as if it
+    /// were so. Null elsewhere.
+    #[serde(default)]
+    pub act_as_if: Option<Verdict>,
+    /// Flags in few words that are said in the same breath as the verdict: those that withhold it, or those that one which stands
+    /// rests on.
+    #[serde(default)]
+    pub said_beside: Vec<Flag>,
+    /// Difference of the air that was drawn, where the limit is over another time: `not a 15-minute average`. Null where the times
+    /// are the same, and where nothing was compared.
+    #[serde(default)]
+    pub other_period: Option<String>,
 }
+
+/// The air that a reading is about.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct AirDrawn {
+    /// When the draw began: the time of the reading less the time that the strokes take; null where no time is recorded.
+    pub from: Option<String>,
+    /// When it was read, by the clock of the place.
+    pub to: Option<String>,
+    /// Strokes times the seconds for each that the sheet states.
+    pub seconds: f64,
+}
+
+impl LimitComparison {
+    /// The verdict with what is said beside it: `below (sheet not verified)`, `cannot tell (no leak test recorded)`,
+    /// `cannot tell; reads above: act as if above (pump of another kind)`.
+    pub fn in_words(&self) -> String {
+        let Some(verdict) = self.verdict else {
+            return "not compared".to_owned();
+        };
+        let mut words = verdict.name().replace('_', " ");
+        if self.act_as_if.is_some() {
+            words.push_str(ACT_AS_IF_ABOVE);
+        }
+        let beside = self.beside_in_words();
+        if beside.is_empty() {
+            return words;
+        }
+        format!("{words} ({beside})")
+    }
+
+    /// Words beside the verdict, without brackets: of one that cannot be told at least the reason.
+    pub fn beside_in_words(&self) -> String {
+        let beside: Vec<&str> = self
+            .said_beside
+            .iter()
+            .map(|flag| flag.text.as_str())
+            .collect();
+        match (&self.reason, self.verdict) {
+            (Some(reason), Some(Verdict::CannotTell)) if beside.is_empty() => reason.clone(),
+            _ => beside.join("; "),
+        }
+    }
+}
+
+/// Words behind "cannot tell" where the figure is above the limit and that is not relied on.
+pub const ACT_AS_IF_ABOVE: &str = "; reads above: act as if above";
 
 /// Basis of a probability.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]

@@ -176,7 +176,7 @@ impl SurveyFaults {
             return evaluated;
         };
         if faulty == FaultySheets::FlagOnly {
-            evaluated.raised_by_others.push(Flag::new(
+            evaluated.doubt(Flag::new(
                 refusal.code.clone(),
                 format!(
                     "the checker calls this reading wrong, and the result was asked for nevertheless: {}",

@@ -17,11 +17,12 @@ use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::result::{LimitComparison, SubstanceUsed};
 use crate::survey_faults::TogetherFault;
 
-mod average;
+pub(crate) mod average;
 mod blanks;
 mod bounds;
 mod correlated_estimate;
 mod exposure_group;
+mod leak_tests;
 pub(crate) mod method;
 mod mixture;
 mod mutual;
@@ -49,13 +50,14 @@ pub(crate) struct GroupInputs<'s> {
 
 /// Everything that several readings say together, in this order: blanks, repeats, then the survey's rows in their order.
 ///
-/// Results learn from it what concerns them alone: that a blank of their lot was stained, that another gas of the survey
+/// Results learn from it what concerns them alone: that their pump leaked that day, that a blank of their lot was stained, that another gas of the survey
 /// disturbs their tube.
 pub(crate) fn all<'b>(
     evaluator: &Evaluator<'b>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
 ) -> Vec<GroupResult> {
+    leak_tests::carry(taken, results);
     let mut together = blanks::all(taken, results);
     // What is solved for stands in place of the readings it was solved from, wherever the row stands.
     let mut parts = GroupMembers::of(taken, results);

@@ -3,6 +3,7 @@
 use stainbook_core::{Conditions, Humidity, Quantity, print, saturation};
 
 use crate::air::round;
+use crate::air_drawn;
 use crate::budget_words;
 use crate::defaults;
 use crate::draws_words;
@@ -12,7 +13,7 @@ use crate::evaluated::{
 use crate::interferents::Interferents;
 use crate::judgement;
 use crate::other_unit::{AirOfResult, Converted};
-use crate::outcome::{Code, Flag, MayRead, Refusal, Statement};
+use crate::outcome::{Code, Flag, Refusal, Statement};
 use crate::pointers;
 use crate::pump_and_lot::VolumeFound;
 use crate::repeat::{self, HalfStrokes, OffScale};
@@ -60,12 +61,17 @@ pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
         result.corrections = corrections(evaluated, told.equipment);
         if let Some(out) = &numbers.concentration {
             concentration(out, &numbers.interferents, told.equipment, &mut result);
+            result.air_drawn = told
+                .equipment
+                .range()
+                .map(|range| air_drawn::of(record.at.as_deref(), range));
+            let seconds = result.air_drawn.as_ref().map(|air| air.seconds);
             let of = (told.equipment.substance(), &told.equipment.tube().measured);
             result.against = out
                 .judgements
                 .iter()
                 .filter_map(|one| {
-                    judgement::words::against(one, of, &flags, &told.equipment.settings)
+                    judgement::words::against(one, of, (&flags, seconds), &told.equipment.settings)
                 })
                 .collect();
         }
@@ -98,24 +104,24 @@ fn flags(evaluated: &Evaluated<'_>) -> Vec<Flag> {
     flags_that(evaluated, |_| true)
 }
 
-/// The flags that can make a verdict doubtful, in words.
+/// The flags that a verdict does not stand on, or says that it does, in words.
 pub(crate) fn doubts(evaluated: &Evaluated<'_>) -> Vec<Flag> {
-    flags_that(evaluated, |may_read| may_read != MayRead::AsGiven)
+    flags_that(evaluated, Code::is_in_verdicts)
 }
 
-/// Of the flags of a reading those that make it read like this, in words and in their order.
-fn flags_that(evaluated: &Evaluated<'_>, wanted: impl Fn(MayRead) -> bool) -> Vec<Flag> {
-    let those = |flag: &&Flag| wanted(flag.code.may_read());
+/// Of the flags of a reading those of these codes, in words and in their order.
+fn flags_that(evaluated: &Evaluated<'_>, wanted: impl Fn(&Code) -> bool) -> Vec<Flag> {
+    let those = |flag: &&Flag| wanted(&flag.code);
     let recorded = evaluated.record.flags.iter();
     let mut flags: Vec<Flag> = recorded
-        .filter(|one| wanted(one.code().may_read()))
+        .filter(|one| wanted(&one.code()))
         .map(record_flag::flag)
         .collect();
     if let Some(told) = told(evaluated) {
         let raised = evaluated.numbers.flags.iter();
         flags.extend(
             raised
-                .filter(|one| wanted(one.may_read()))
+                .filter(|one| wanted(&one.code()))
                 .map(|one| raised::flag(one, told)),
         );
     }
@@ -140,6 +146,12 @@ fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal 
             Code::OtherGasHidesResult,
             "the stain runs beyond the last mark, and the other gases as stated could make most of it",
             "use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names",
+        )
+        .at(pointers::PRESENT),
+        NoConcentration::OtherGasHidesStain => Refusal::new(
+            Code::OtherGasHidesStain,
+            "little or no stain was seen, and another gas makes the tube read low or washes the stain out by an amount that is not known: it says nothing of how little there is",
+            "use a tube that the other gas does not disturb, or a pre-tube that removes it",
         )
         .at(pointers::PRESENT),
         NoConcentration::Step(failed) => {

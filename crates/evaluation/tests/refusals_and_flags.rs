@@ -200,7 +200,7 @@ fn pumps() {
     let off = "pump: pump-1\nkind: quay\nvolume_checks: [{date: 2026-01-14, volume: 93 mL}]\n";
     assert_eq!(
         flags(&at_20(&book_of(&[], &[("pump-1.pump.yaml", off)]), reading)),
-        ["pump-volume-out-of-tolerance"]
+        ["pump-volume-too-small"]
     );
     // A leak test of the same day in the pump's own record counts.
     let tested = format!(

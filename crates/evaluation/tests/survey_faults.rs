@@ -11,13 +11,13 @@ use support::{KIND, PUMP, SHEET, flags, refusal};
 
 /// A good reading, then one with what is asked about, then a good one.
 fn survey(conditions: &str, reading: &str) -> String {
-    let good = "at: \"2026-03-02T07:40+00:00\", tube: slip-chlorine, lot: 24-117, expires: 2027-01, pump: pump-1, leak_test: held, strokes: 2, reading: {at: 5 ppm}";
+    let good = "at: \"2026-03-02T07:40+00:00\", tube: slip-chlorine, lot: 24-117, expires: 2027-01, pump: pump-1, leak_test: held, other_gases: none known, strokes: 2, reading: {at: 5 ppm}";
     format!(
         "survey: s\ntitle: A round\nby: KL\nconditions: {{{conditions}}}\nreadings:\n  - {{id: a, {good}, conditions: {{air_temperature: 10 °C, humidity: 40 %RH, pressure: 100 kPa}}}}\n  - {{id: b, {reading}, conditions: {{air_temperature: 10 °C, humidity: 40 %RH, pressure: 100 kPa}}}}\n  - {{id: c, {good}}}\n"
     )
 }
 
-const GOOD: &str = "at: \"2026-03-02T07:40+00:00\", tube: slip-chlorine, lot: 24-117, expires: 2027-01, pump: pump-1, leak_test: held, strokes: 2, reading: {at: 5 ppm}";
+const GOOD: &str = "at: \"2026-03-02T07:40+00:00\", tube: slip-chlorine, lot: 24-117, expires: 2027-01, pump: pump-1, leak_test: held, other_gases: none known, strokes: 2, reading: {at: 5 ppm}";
 const AIR: &str = "air_temperature: 20 °C, humidity: 50 %RH, pressure: 101.3 kPa";
 
 fn evaluated(text: &str, faulty: FaultySheets) -> (Evaluation, bool) {

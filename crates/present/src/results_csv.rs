@@ -142,14 +142,12 @@ fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
     ]
 }
 
-/// Each limit that there is a verdict for: `US OSHA ceiling 1 ppm: cannot tell`.
+/// Each limit that there is a verdict for: `US OSHA ceiling 1 ppm: cannot tell (no leak test recorded)`.
 pub(crate) fn limits_in_words(result: &ReadingResult) -> Vec<String> {
     result
         .against
         .iter()
-        .filter_map(|against| {
-            let verdict = against.verdict?.name().replace('_', " ");
-            Some(format!("{}: {verdict}", limit_name(&against.limit)))
-        })
+        .filter(|against| against.verdict.is_some())
+        .map(|against| format!("{}: {}", limit_name(&against.limit), against.in_words()))
         .collect()
 }

@@ -350,11 +350,7 @@ fn behind(
         }
         for against in &result.against {
             let limit = &against.limit;
-            let verdict = against
-                .verdict
-                .map_or("not compared", stainbook_evaluation::result::Verdict::name)
-                .replace('_', " ");
-            let what = format!("{}: {verdict}", limit.name());
+            let what = format!("{}: {}", limit.name(), against.in_words());
             let by = against.by.map(|by| format!("; by {}", by.name()));
             let bound = against.probability_bound.map(|bound| match bound {
                 ProbabilityBound::AtMost => " (at most)",

@@ -132,13 +132,16 @@ fn solved_row(together: &GroupResult, solved: &Solved) -> Row {
 fn limits(against: &[LimitComparison]) -> String {
     let limits: Vec<String> = against
         .iter()
-        .filter_map(|against| {
-            let verdict = against.verdict?.name().replace('_', " ");
+        .filter(|against| against.verdict.is_some())
+        .map(|against| {
             let limit = &against.limit;
-            Some(format!(
-                "{} {} {}: {verdict}",
-                limit.authority, limit.kind, limit.text
-            ))
+            format!(
+                "{} {} {}: {}",
+                limit.authority,
+                limit.kind,
+                limit.text,
+                against.in_words()
+            )
         })
         .collect();
     limits.join("; ")

@@ -146,14 +146,14 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     for (position, was) in kept.results.iter().enumerate() {
         let place = places.get(&position).copied();
         let found = place.and_then(|place| Some((place, now.results.get(place)?)));
-        let found = found.filter(|_| !refused_for_its_file(was));
+        let found = found.filter(|_| !rests_on_its_file(was));
         let of_it = match found {
             None => Verified::nothing_to_check(was.in_words()),
             Some((place, is)) => {
                 let own = from_own.as_ref().and_then(|own| own.results.get(place));
                 let by_hand = own.map(|own| again.not_from_own_facts(was, own));
                 let written = record.results.get(position);
-                let mut of_it = again.verified(&without_faults(was), is, by_hand, written);
+                let mut of_it = again.verified(was, is, by_hand, written);
                 let moved = of_it.state == VerifiedState::Moved;
                 of_it.because = causes.of_result(was, place, moved);
                 of_it
@@ -201,7 +201,7 @@ fn same<'e>(evaluation: &'e Evaluation, was: &GroupResult) -> Option<&'e GroupRe
 fn rests_on_faults(was: &GroupResult, kept: &Evaluation) -> bool {
     let refusal = was.refusal.as_ref();
     refusal.is_some_and(|refusal| refusal.code == Code::ReadingRefused)
-        && kept.results.iter().any(refused_for_its_file)
+        && kept.results.iter().any(rests_on_its_file)
 }
 
 /// Comparison of the kept results with those worked out again.
@@ -255,7 +255,7 @@ impl Again<'_> {
                 computed: digest.map_or(Value::Null, Value::from),
             }];
         }
-        differences(&without_faults(was), own, self.words)
+        differences(was, own, self.words)
     }
 }
 
@@ -286,13 +286,18 @@ fn options_of(kept: &Evaluation) -> Options<'static> {
         )
 }
 
-/// True if a result was refused for what was wrong in the file of its survey. The record does not hold that file: what was
-/// typed otherwise than it can be read is not among its inputs.
-fn refused_for_its_file(was: &ReadingResult) -> bool {
-    was.refusal.as_ref().is_some_and(|refusal| {
+/// True if a result was refused for what was wrong in the file of its survey, or its verdicts withheld. The record does not
+/// hold that file: what was typed otherwise than it can be read is not among its inputs.
+fn rests_on_its_file(was: &ReadingResult) -> bool {
+    let flags = was.flags.iter().map(|flag| &flag.code);
+    let refusal = was.refusal.as_ref().map(|refusal| &refusal.code);
+    flags.chain(refusal).any(|code| {
         matches!(
-            refusal.code,
-            Code::ReadingHasErrors | Code::ReadingUnreadable | Code::ConditionsUnreadable
+            code,
+            Code::ReadingHasErrors
+                | Code::ReadingUnreadable
+                | Code::ConditionsHaveErrors
+                | Code::ConditionsUnreadable
         )
     })
 }
@@ -325,11 +330,4 @@ fn faulty_then(kept: &Evaluation) -> BTreeSet<&str> {
         .filter(of_errors)
         .filter_map(|result| Some(result.sheet.as_ref()?.id.as_str()))
         .collect()
-}
-
-/// A result without what was said of its survey's file, which is not among the facts.
-fn without_faults(was: &ReadingResult) -> ReadingResult {
-    let mut was = was.clone();
-    was.flags.retain(|flag| flag.code != Code::ReadingHasErrors);
-    was
 }

@@ -7,7 +7,9 @@ use std::collections::BTreeMap;
 use serde::Deserialize as _;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use stainbook_catalog::written::{CatalogEntry, Reading, ReferenceConditions, SurveyEntry};
+use stainbook_catalog::written::{
+    Assured, CatalogEntry, Reading, ReferenceConditions, SurveyEntry,
+};
 use stainbook_catalog::{Book, Entry, EntryKind, WrittenEntry};
 use stainbook_document::place::FileId;
 
@@ -155,6 +157,20 @@ pub fn survey_of(
         let reading = Reading::deserialize(typed)
             .map_err(|error| Unreadable::new(format!("reading {}", result.id), &error))?;
         survey.readings.push(reading);
+        // A line of a long record has no survey above it: what a result rests on stands with it.
+        for assured in result
+            .inputs
+            .get("assured")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+        {
+            let assured = Assured::deserialize(assured)
+                .map_err(|error| Unreadable::new(format!("reading {}", result.id), &error))?;
+            if inputs.is_null() && !survey.assured.contains(&assured) {
+                survey.assured.push(assured);
+            }
+        }
         positions.push(position);
     }
     Ok((survey, positions))

@@ -7,7 +7,7 @@ pub use stainbook_evaluation::outcome::{
     Code, CodeKind, Definition, Effect, Flag, InSearch, MayRead, Refusal, Statement, UnknownCode,
 };
 pub use stainbook_evaluation::result::{
-    Amount, AppliedStep, Basis, BudgetLine, ChosenBy, ConditionsOrigin, ConvertedAmount,
+    AirDrawn, Amount, AppliedStep, Basis, BudgetLine, ChosenBy, ConditionsOrigin, ConvertedAmount,
     CorrectionApplied, CorrectionSource, CoverageDistribution, Decision, EffectOnReading, EndsOf,
     Figure, GroupMethod, GroupResult, GroupStatus, JudgedBy, JudgedFrom, LimitComparison,
     LimitUsed, Member, MonteCarlo, NamedFigure, Period, ProbabilityBound, Recorded, RestTaken,

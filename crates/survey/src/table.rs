@@ -7,7 +7,7 @@ use std::io::Read;
 use std::sync::Arc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::written::{Conditions, Reading, SurveyEntry};
+use stainbook_catalog::written::{Conditions, LeakTest, Reading, SurveyEntry};
 use stainbook_document::column_letters;
 
 use crate::line_ends::LineEnds;
@@ -403,6 +403,7 @@ pub fn evaluate_row_alone(
 ) -> ReadingResult {
     let belongs = row.as_ref().is_ok_and(|row| {
         row.reading.blank == Some(true)
+            || row.reading.leak_test == Some(LeakTest::Leaked)
             || row.reading.repeat_of.is_some()
             || row.part_of.average.is_some()
     });
@@ -410,7 +411,7 @@ pub fn evaluate_row_alone(
     if belongs {
         result.statements.push(Statement::new(
             Code::NotJudgedTogether,
-            "Results were written row by row: this reading, which is a blank, a repeat or a part of an average, was not put together with the others. `--format json` does that.",
+            "Results were written row by row: this reading, which is a blank, a repeat, a part of an average or one with a leaking pump, was not put together with the others. `--format json` does that.",
         ));
     }
     result

@@ -52,7 +52,7 @@ pub use found::{
 pub use search::find;
 pub use spoken::{minutes, strokes_in_words};
 
-use stainbook_catalog::written::{Conditions, Present};
+use stainbook_catalog::written::{Conditions, OtherGases, Present};
 use stainbook_core::{Concentration, Duration, Written};
 
 /// The purpose that a tube is sought for.
@@ -70,6 +70,8 @@ pub struct Wanted {
     pub conditions: Conditions,
     /// Other gases in the air, with or without a level.
     pub present: Vec<Present>,
+    /// `none known`, if somebody has asked for other gases and knows of none beside those.
+    pub interferents: Option<OtherGases>,
     /// The time there is for drawing.
     pub within: Option<Duration>,
     /// A pump, or a kind of pump, by its short name.

@@ -65,6 +65,7 @@ fn as_typed(conditions: &WrittenConditions) -> Value {
 pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Search, Refusal> {
     let question = question::question(book, wanted)?;
     let mut evaluator = Evaluator::new(book, *options);
+    evaluator.plan();
     let mut tried = 0;
     let newer = replacements(book);
     let (mut serve, mut cannot) = (Vec::new(), Vec::new());
@@ -117,6 +118,12 @@ pub fn find(book: &Book, wanted: &Wanted, options: &Options<'_>) -> Result<Searc
                 "How far around a limit a procedure should measure, and how well: {}.",
                 demand::SOURCE
             ),
+        ));
+    }
+    if wanted.present.is_empty() && wanted.interferents.is_none() {
+        statements.push(Statement::new(
+            Code::OtherGasesNotStated,
+            "Nothing is said about other gases: look at what each tube is to be watched for, and say with `--present` what there is, or `none known`.",
         ));
     }
     statements.push(covers_air_drawn());

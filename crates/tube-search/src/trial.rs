@@ -2,7 +2,7 @@
 
 use stainbook_catalog::model::{MeasuringRange, Scale, Substance, Tube};
 use stainbook_catalog::written::{
-    Conditions as WrittenConditions, LeakTest, Observation, PreTubeUsed, Present, Reading, Seen,
+    Conditions as WrittenConditions, Observation, Present, Reading, Seen,
 };
 use stainbook_core::{Concentration, Conditions, Dimension, Pressure, Temperature, Unit};
 
@@ -58,7 +58,7 @@ impl Bench<'_, '_, '_> {
     }
 
     fn evaluate(&mut self, reading: f64, seen: Seen) -> Trial {
-        // Whatever has to be done on the day counts as done: a search speaks of tubes, not of records.
+        // Whatever has to be done on the day counts as done for an evaluator that plans.
         let written = Reading {
             tube: Some(self.tube.id.clone()),
             strokes: stainbook_core::Decimal::parse(&format!("{}", self.range.strokes))
@@ -69,9 +69,6 @@ impl Bench<'_, '_, '_> {
             reading: Some(seen),
             present: self.present.to_vec(),
             pump: self.pump.map(str::to_owned),
-            leak_test: Some(LeakTest::Held),
-            brought_to_ambient: Some(true),
-            pre_tube: Some(PreTubeUsed::default()),
             ..Reading::default()
         };
         *self.tried += 1;

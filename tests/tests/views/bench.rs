@@ -59,6 +59,7 @@ pub(crate) const GOOD: &str = r#"
     expires: 2027-01
     pump: pump-01
     leak_test: held
+    other_gases: none known
     strokes: 3
     reading: {at: 5 ppm}
 "#;
@@ -74,6 +75,7 @@ pub(crate) const FLAGGED: &str = r#"
     expires: 2026-01
     pump: pump-01
     leak_test: held
+    other_gases: none known
     strokes: 3
     reading: {at: 3 ppm}
 "#;
@@ -89,6 +91,7 @@ pub(crate) const REFUSED: &str = r#"
     expires: 2027-01
     pump: pump-01
     leak_test: held
+    other_gases: none known
     strokes: 5
     reading: {at: 3 ppm}
 "#;

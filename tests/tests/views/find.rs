@@ -37,6 +37,8 @@ fn a_tube_that_can_serve() {
                   two people have read the leaflet
       watch for   bromine makes it read high
 
+    Note: Nothing is said about other gases: look at what each tube is to be watched for, and say
+          with `--present` what there is, or `none known`.
     Note: The uncertainty covers the air that was drawn, not how the air varies in place and time.
     Mind: Detector tubes alone never clear a confined space, nor an atmosphere that is short of
           oxygen or can explode. The limits and procedures of the local code prevail over what is
@@ -82,6 +84,8 @@ fn a_tube_that_cannot() {
           -15 °C is outside the range in which the tube works, 0 °C to 40 °C; needed: tube and pump
           brought into that range, and said as the temperature of the tube
 
+    Note: Nothing is said about other gases: look at what each tube is to be watched for, and say
+          with `--present` what there is, or `none known`.
     Note: The uncertainty covers the air that was drawn, not how the air varies in place and time.
     Mind: Detector tubes alone never clear a confined space, nor an atmosphere that is short of
           oxygen or can explode. The limits and procedures of the local code prevail over what is

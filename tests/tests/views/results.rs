@@ -80,7 +80,7 @@ fn a_flagged_one_as_text() {
     A round on the quay
     survey round, drawn and read by RS, evaluated with catalog base of 2026-03-01
 
-      flagged  hold  chlorine  3.1 ± 1.5 ppm  ABOVE 1  1 flag
+      flagged  hold  chlorine  3.1 ± 1.5 ppm  1 flag  ABOVE 1
     1 reading: 1 measured; 1 carries flags
 
     flagged  hold  2026-02-20T07:50+00:00
@@ -133,7 +133,7 @@ fn readings_together_as_text() {
       good   quay  chlorine  5.1 ± 2.4 ppm  ABOVE 1
       later  quay  chlorine  3.1 ± 1.5 ppm  ABOVE 1
       together
-      shift  8 h average of chlorine  1.85 ± 0.73 ppm  ABOVE 1
+      shift  8 h average of chlorine  1.85 ± 0.73 ppm  ABOVE 1 (indicative over so long a period)
     2 readings: 2 measured; 1 judged together
     ");
     let average = text_from("\nshift", &readings, Detail::Compact);
@@ -149,7 +149,8 @@ fn readings_together_as_text() {
       ± comes from  reading the end of the stain between the marks 44 %, how far scale and lot may
                     be from the truth (sheet quay-chlorine-r1), in common 42 %, how much repeated
                     readings differ 11 %, volume of the strokes (pump-01), in common 2 %
-      ABOVE         harbour office 8-hour average 0.5 ppm, by base (above it with >99.9 %)
+      ABOVE         (indicative over so long a period) harbour office 8-hour average 0.5 ppm, by
+                    base (above it with >99.9 %)
 
     Note: Not compared: a tube draws for seconds to minutes: for an average over a shift several
           readings over the day are combined, and the figure is indicative (all)
@@ -251,7 +252,7 @@ fn readings_together_in_their_table() {
     indicative: true
     over [min]: 480
     covered [min]: 210
-    limits: harbour office 8-hour average 0.5 ppm: above
+    limits: harbour office 8-hour average 0.5 ppm: above (indicative over so long a period)
     flags: indicative-long-period
     ");
 }
@@ -268,7 +269,7 @@ fn a_line_of_json() {
         .keys()
         .map(String::as_str)
         .collect();
-    insta::assert_snapshot!(keys.join(" "), @"schema_version software catalog survey facts id at place sheet substance status concentration also_as uncertainty as_ppm on_the_bound reading corrections against before_use flags refusal repeat_with other_gases statements catalog_revision sheet_digest inputs");
+    insta::assert_snapshot!(keys.join(" "), @"schema_version software catalog survey facts id at place sheet substance status concentration also_as uncertainty as_ppm on_the_bound reading corrections air_drawn against before_use flags refusal repeat_with other_gases statements catalog_revision sheet_digest inputs");
     insta::assert_snapshot!(line["refusal"], @r#"{"code":"strokes-not-on-sheet","text":"`5` is not a stroke count of sheet `quay-chlorine-r1`, which has 1, 3, 8","instead":"repeat with one of these counts; nothing is worked out for a count that the leaflet does not print","field":"/reading/strokes"}"#);
 }
 
@@ -332,10 +333,10 @@ fn a_page_of_the_field_record() {
     </section>
     <section>
     <h3>Against the limits</h3>
-    <table class="limits">
+    <p class="small">The air drawn from 07:38 to 07:40.</p><table class="limits">
     <thead><tr><th>limit</th><th>verdict</th><th class="number">above it with</th><th>source, and what the verdict rests on</th></tr></thead>
     <tbody>
-    <tr><td>harbour office ceiling 1 ppm</td><td class="verdict">ABOVE</td><td class="number">&gt;99.9 %</td><td class="small">pocket-guide, third</td></tr>
+    <tr><td>harbour office ceiling 1 ppm</td><td><span class="verdict">ABOVE</span><span class="small"></span></td><td class="number">&gt;99.9 %</td><td class="small">pocket-guide, third; an average over 2 min, where the limit is for every moment</td></tr>
     </tbody>
     </table>
     <p class="small">Not compared: harbour office 8-hour average 0.5 ppm &ndash; a tube draws for seconds to minutes: for an average over a shift several readings over the day are combined, and the figure is indicative.</p>
@@ -378,7 +379,7 @@ fn readings_together_in_the_field_record() {
     <td>good, later</td>
     <td><b>1.85 ± 0.73 ppm</b><br>indicative</td>
     <td class="small">
-    <b>ABOVE</b> harbour office 8-hour average 0.5 ppm (above it with &gt;99.9 %)<br>tubes for short-term measurement are not meant for reference periods above 15 minutes (scope of ISO 17621): the average is indicative<br>The average rests on each reading standing for its time; its uncertainty does not cover how the air varied in between.<br>Accuracy of scale and lot, the strokes of one pump, the sheet&#x27;s tables and factors, thermometer, hygrometer and barometer are taken as common to all readings that share them and do not average out; reading, front and repeatability are each reading&#x27;s own.<br></td>
+    <b>ABOVE</b> (indicative over so long a period) harbour office 8-hour average 0.5 ppm (above it with &gt;99.9 %)<br>tubes for short-term measurement are not meant for reference periods above 15 minutes (scope of ISO 17621): the average is indicative<br>The average rests on each reading standing for its time; its uncertainty does not cover how the air varied in between.<br>Accuracy of scale and lot, the strokes of one pump, the sheet&#x27;s tables and factors, thermometer, hygrometer and barometer are taken as common to all readings that share them and do not average out; reading, front and repeatability are each reading&#x27;s own.<br></td>
     </tr>
     </tbody>
     </table>

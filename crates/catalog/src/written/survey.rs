@@ -7,8 +7,10 @@ use serde::{Deserialize, Serialize};
 use stainbook_core::{Altitude, Concentration, Duration, Humidity, Pressure, Temperature};
 
 mod amendment;
+mod assured;
 
 pub use amendment::Amendment;
+pub use assured::{Assurable, Assured};
 
 use super::pump::LeakTest;
 use super::scalars::{Day, Moment, Num, Stated};
@@ -43,6 +45,9 @@ pub struct SurveyEntry {
     /// Readings that are judged together: averaged over a shift, added up because they act alike, tested for an exposure group, or freed of what two gases do to each other's tubes.
     #[schemars(example = serde_json::json!([{"id": "fitter", "method": "average", "over": "8 h", "rest": "without exposure", "readings": ["r01", "r02", "r05"]}]))]
     pub together: Vec<GroupRow>,
+    /// What a lab keeps elsewhere, said in writing: leak tests in a log, expiries on a list. It is printed wherever a verdict rests on it.
+    #[schemars(example = serde_json::json!([{"what": "leak tests", "for": ["pump-02"], "day": "2026-06-16", "where": "pump log 3", "by": "KL"}]))]
+    pub assured: Vec<Assured>,
     /// What to mind.
     #[schemars(example = &"doors open, light wind from the quay")]
     pub remark: Option<String>,
@@ -89,19 +94,19 @@ pub struct Reading {
     /// The revision of the leaflet in the box.
     #[schemars(example = &"2")]
     pub leaflet: Option<String>,
-    /// The lot printed on the box.
+    /// The lot printed on the box. Where the leaflet names its lots, nothing is called below a limit without it.
     #[schemars(example = &"24-117")]
     pub lot: Option<String>,
-    /// The expiry printed on the box; a month means its last day.
+    /// The expiry printed on the box; a month means its last day. Without it nothing is called below a limit.
     #[schemars(example = &"2027-01")]
     pub expires: Option<Day>,
     /// The lot and expiry of the pre-tube, if the sheet needs one.
     #[schemars(example = serde_json::json!({"lot": "P-31", "expires": "2026-12"}))]
     pub pre_tube: Option<PreTubeUsed>,
-    /// The pump that was used, by its short name.
+    /// The pump that was used, by its short name. Without it nothing is called below a limit.
     #[schemars(example = &"pump-03")]
     pub pump: Option<String>,
-    /// The leak test with an unbroken tube before this series.
+    /// The leak test with an unbroken tube before this series. Without it, or one of that day in the pump's own record, nothing is called below a limit.
     #[schemars(example = &"held")]
     pub leak_test: Option<LeakTest>,
     /// True once a tube that was stored cold had come to the temperature of the place.
@@ -110,6 +115,9 @@ pub struct Reading {
     /// How many strokes were drawn; 0.5 is half a stroke.
     #[schemars(extend("x-required" = true), example = 3)]
     pub strokes: Option<Num>,
+    /// What of the leaflet's instructions for drawing and reading was not kept, as far as it is known. Nothing is then called below a limit.
+    #[schemars(example = serde_json::json!(["full draw"]))]
+    pub not_kept: Vec<Instruction>,
     /// Which of the tube's scales was read, if it has two.
     #[schemars(example = &"fine")]
     pub scale: Option<String>,
@@ -128,6 +136,10 @@ pub struct Reading {
     /// The reading that this one repeats, by its `id`: same place, same air, another tube.
     #[schemars(example = &"r06")]
     pub repeat_of: Option<String>,
+    /// `none known`, if no other gas is known or suspected in this air beside those under `present`. Without either nobody has said anything about other gases, and a verdict says so.
+    #[serde(rename = "other_gases")]
+    #[schemars(example = &"none known")]
+    pub interferents: Option<OtherGases>,
     /// Other gases known or suspected to be in this air.
     #[schemars(example = serde_json::json!([{"substance": "chlorine-dioxide", "level": "0.5 ppm"}]))]
     pub present: Vec<Present>,
@@ -187,6 +199,39 @@ pub enum Observation {
     /// The stain ends behind the last mark, or the whole filling is stained.
     #[serde(rename = "beyond last mark")]
     BeyondLastMark,
+}
+
+/// What is known of other gases in the air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum OtherGases {
+    /// None is known or suspected, beside those that are listed.
+    #[serde(rename = "none known")]
+    NoneKnown,
+}
+
+/// An instruction of a leaflet for drawing and reading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Instruction {
+    /// Each stroke drawn to its end, in its time.
+    #[serde(rename = "full draw")]
+    FullDraw,
+    /// The pause between strokes.
+    #[serde(rename = "pause")]
+    Pause,
+    /// The time from the last stroke to the reading.
+    #[serde(rename = "time to read")]
+    TimeToRead,
+}
+
+impl Instruction {
+    /// As written in a survey.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::FullDraw => "full draw",
+            Self::Pause => "pause",
+            Self::TimeToRead => "time to read",
+        }
+    }
 }
 
 /// Another gas in the air.

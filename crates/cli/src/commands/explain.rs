@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use serde_json::json;
 use stainbook_catalog::search::nearest;
 use stainbook_check::{Rule, find_rule, registry};
-use stainbook_evaluation::outcome::{Code, Definition, InSearch, MayRead};
+use stainbook_evaluation::outcome::{Code, Definition, Effect, InSearch, MayRead};
 use stainbook_present::lines::columns;
 
 use crate::exit_status::ExitStatus;
@@ -124,7 +124,7 @@ fn code_text(code: &Definition) -> String {
     if let Some(effect) = code.effect {
         text.push_str(&format!(
             "\nVerdicts: {}.\n\n`find`: {}.\n",
-            on_a_verdict(effect.may_read),
+            on_a_verdict(effect),
             in_a_search(effect.in_search)
         ));
     }
@@ -140,16 +140,30 @@ fn kinds(code: &Definition) -> String {
     kinds.join(" or ")
 }
 
-fn on_a_verdict(may_read: MayRead) -> &'static str {
-    match may_read {
-        MayRead::AsGiven => "stand as they are",
-        MayRead::TooLow => {
-            "the tube may have read too low, so that nothing is called below a limit"
+fn on_a_verdict(effect: Effect) -> String {
+    let said = |verdict: &str| {
+        let words = effect.in_verdict.unwrap_or_default();
+        format!("`{verdict} ({words})`")
+    };
+    let act = "cannot tell; reads above: act as if above";
+    match effect.may_read {
+        MayRead::AsGiven if effect.in_verdict.is_some() => {
+            format!("stand, and say so: {}", said("below"))
         }
-        MayRead::TooHigh => {
-            "the tube may have read too high, so that nothing is called above a limit"
-        }
-        MayRead::EitherWay => "the tube may have read too low or too high, so that there is none",
+        MayRead::AsGiven => "stand as they are".to_owned(),
+        MayRead::TooLow => format!(
+            "the tube may have read too low, so that nothing is called below a limit: {}",
+            said("cannot tell")
+        ),
+        MayRead::TooHigh => format!(
+            "the tube may have read too high, so that nothing is called above a limit: {}",
+            said(act)
+        ),
+        MayRead::EitherWay => format!(
+            "the tube may have read too low or too high, so that there is none: {}, and of what reads above a limit {}",
+            said("cannot tell"),
+            said(act)
+        ),
     }
 }
 
@@ -188,6 +202,7 @@ fn code_as_json(code: &Definition) -> serde_json::Value {
         "meaning": code.meaning,
         "what_to_do": code.remedy,
         "may_read": may_read,
+        "in_verdict": code.effect.and_then(|effect| effect.in_verdict),
         "in_search": in_search,
     })
 }

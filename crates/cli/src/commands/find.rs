@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use stainbook_catalog::EntryKind;
-use stainbook_catalog::written::{Conditions, Present, Stated};
+use stainbook_catalog::written::{Conditions, OtherGases, Present, Stated};
 use stainbook_core::{Concentration, Duration};
 use stainbook_evaluation::outcome::Refusal;
 use stainbook_evaluation::{FaultySheets, Options};
@@ -65,7 +65,8 @@ pub(crate) struct Find {
         requires = "altitude"
     )]
     sea_level_pressure: Option<String>,
-    /// Another gas in the air, with its level if that is known: `"chlorine dioxide=0.5 ppm"`. May be given several times
+    /// Another gas in the air, with its level if that is known: `"chlorine dioxide=0.5 ppm"`. May be given several times; `"none
+    /// known"` if somebody has asked and there is no other
     #[arg(long, value_name = "GAS[=LEVEL]")]
     present: Vec<String>,
     /// The time there is for drawing: `5 min`
@@ -163,9 +164,16 @@ impl Find {
             )?
             .map(Stated::new),
         };
+        let none = |text: &&String| text.trim() == NONE_KNOWN;
+        wanted.interferents = self
+            .present
+            .iter()
+            .any(|text| none(&text))
+            .then_some(OtherGases::NoneKnown);
         wanted.present = self
             .present
             .iter()
+            .filter(|text| !none(text))
             .map(|text| present(text))
             .collect::<Result<_, _>>()?;
         wanted.within =
@@ -174,6 +182,9 @@ impl Find {
         Ok(wanted)
     }
 }
+
+/// Word of `--present` where there is no other gas.
+const NONE_KNOWN: &str = "none known";
 
 /// `chlorine dioxide=0.5 ppm`, or the gas alone.
 fn present(text: &str) -> Result<Present, Failure> {

@@ -22,6 +22,10 @@ pub(crate) enum NumericFlag {
     AccuracyAssumed,
     /// The sheet states no repeatability.
     RepeatabilityAssumed,
+    /// The sheet states no uncertainty of the response to another gas.
+    OtherGasResponseAssumed { gas: String },
+    /// The survey states no uncertainty of the level of another gas.
+    OtherGasLevelAssumed { gas: String },
     /// The leaflet states no uncertainty of the factor for another gas.
     OtherGasFactorAssumed,
     /// The standard uncertainty is above 40 % of the result.
@@ -132,6 +136,8 @@ impl NumericFlag {
             },
             Self::AccuracyAssumed => Code::AccuracyAssumed,
             Self::RepeatabilityAssumed => Code::RepeatabilityAssumed,
+            Self::OtherGasResponseAssumed { .. } => Code::OtherGasResponseAssumed,
+            Self::OtherGasLevelAssumed { .. } => Code::OtherGasLevelAssumed,
             Self::OtherGasFactorAssumed => Code::OtherGasFactorAssumed,
             Self::UncertaintyLarge => Code::UncertaintyLarge,
             Self::OtherGasStrokesDiffer => Code::OtherGasStrokesDiffer,
@@ -143,6 +149,11 @@ impl NumericFlag {
             Self::PropagationRough(_) => Code::PropagationRough,
             Self::DrawsNotSettled => Code::DrawsNotSettled,
         }
+    }
+
+    /// True of an interferent that may have hidden a stain, by how much nobody knows.
+    pub(crate) fn hides_stain(&self) -> bool {
+        matches!(self, Self::Indicative(_)) && self.may_read() == MayRead::TooLow
     }
 
     /// The side on which the reading may be wrong.
@@ -180,6 +191,8 @@ pub(crate) enum NoConcentration {
     ScaleWithoutMarks,
     /// The interferents could make most of a stain that ran beyond the last mark.
     OtherGasHidesResult,
+    /// Little or no stain was seen, and an interferent may have hidden more.
+    OtherGasHidesStain,
     /// A step of the chain has no value.
     Step(crate::chain::StepFailed),
     /// The chain gives something that is no concentration.

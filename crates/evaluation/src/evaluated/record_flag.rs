@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 use stainbook_catalog::written::tube::Axis;
-use stainbook_catalog::written::{Amendment, Day};
+use stainbook_catalog::written::{Amendment, Assured, Day, Instruction};
 use stainbook_core::{Humidity, Temperature};
 
 use crate::outcome::Code;
@@ -19,6 +19,9 @@ pub(crate) enum RecordFlag {
         read: String,
     },
     AmendmentUnsigned(Rc<Amendment>),
+    Assured(Rc<Assured>),
+    /// It was assured after the survey had been evaluated.
+    AssuredAfterwards(Rc<Assured>),
     CertaintyUnusable {
         stated: String,
     },
@@ -34,6 +37,7 @@ pub(crate) enum RecordFlag {
     HumidityMissing,
     HumidityNotComparable,
     IdRepeated,
+    InstructionsNotKept(Vec<Instruction>),
     LeakTestFailed,
     LeakTestMissing,
     LotExpired {
@@ -45,6 +49,7 @@ pub(crate) enum RecordFlag {
         lot: String,
         lots: String,
     },
+    OtherGasesNotStated,
     OutsideUsableHumidity {
         at: Humidity,
         usable: (Humidity, Humidity),
@@ -82,6 +87,7 @@ pub(crate) enum RecordFlag {
         checked: Date,
         days: f64,
     },
+    /// Negative where the stroke is too small.
     PumpVolumeOutOfTolerance {
         pump: String,
         found: VolumeFound,
@@ -110,7 +116,8 @@ impl RecordFlag {
     /// Its word for scripts.
     pub(crate) fn code(&self) -> Code {
         match self {
-            Self::Amended(_) => Code::Amended,
+            Self::Amended(_) | Self::AssuredAfterwards(_) => Code::Amended,
+            Self::Assured(_) => Code::Assured,
             Self::AmendedBeforeRead { .. } => Code::AmendedBeforeRead,
             Self::AmendmentUnsigned(_) => Code::AmendmentUnsigned,
             Self::CertaintyUnusable { .. } => Code::CertaintyUnusable,
@@ -123,6 +130,8 @@ impl RecordFlag {
             Self::HumidityMissing => Code::HumidityMissing,
             Self::HumidityNotComparable => Code::HumidityNotComparable,
             Self::IdRepeated => Code::IdRepeated,
+            Self::InstructionsNotKept(_) => Code::InstructionsNotKept,
+            Self::OtherGasesNotStated => Code::OtherGasesNotStated,
             Self::LeakTestFailed => Code::LeakTestFailed,
             Self::LeakTestMissing => Code::LeakTestMissing,
             Self::LotExpired { .. } => Code::LotExpired,
@@ -138,7 +147,8 @@ impl RecordFlag {
             Self::PumpUnknown { .. } => Code::PumpUnknown,
             Self::PumpVolumeCheckMissing { .. } => Code::PumpVolumeCheckMissing,
             Self::PumpVolumeCheckOverdue { .. } => Code::PumpVolumeCheckOverdue,
-            Self::PumpVolumeOutOfTolerance { .. } => Code::PumpVolumeOutOfTolerance,
+            Self::PumpVolumeOutOfTolerance { off, .. } if *off < 0.0 => Code::PumpVolumeTooSmall,
+            Self::PumpVolumeOutOfTolerance { .. } => Code::PumpVolumeTooLarge,
             Self::PumpWithdrawn { .. } => Code::PumpWithdrawn,
             Self::SeaLevelPressureWithoutAltitude => Code::SeaLevelPressureWithoutAltitude,
             Self::SheetHasErrors => Code::SheetHasErrors,

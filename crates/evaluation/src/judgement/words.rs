@@ -2,19 +2,22 @@
 
 use stainbook_catalog::model::{Measured, Substance};
 
-use super::{Judgement, JudgementSettings, NO_CONDITIONS_OF_LIMIT, NO_VOLUME_FRACTION, Reason};
+use super::{
+    Judgement, JudgementSettings, NO_CONDITIONS_OF_LIMIT, NO_VOLUME_FRACTION, Reason, doubtful,
+};
 use super::{not_yet, of_group};
+use crate::air_drawn;
 use crate::outcome::Flag;
-use crate::result::LimitComparison;
+use crate::result::{LimitComparison, Verdict};
 
 /// Name of the end that the bound of one reading leaves open.
 const ON_THE_BOUND: &str = "a reading on the bound";
 
-/// The comparison of one reading with a limit. `flags` are all that were raised about it.
+/// The comparison of one reading with a limit. `flags` are all that were raised about it, `seconds` the time of the draw.
 pub(crate) fn against(
     judgement: &Judgement,
     (substance, measured): (&Substance, &Measured),
-    flags: &[Flag],
+    (flags, seconds): (&[Flag], Option<f64>),
     settings: &JudgementSettings,
 ) -> Option<LimitComparison> {
     let limit = substance.limits.get(judgement.limit)?;
@@ -46,16 +49,30 @@ pub(crate) fn against(
     } else {
         reason
     };
-    Some(LimitComparison {
+    let mut against = LimitComparison {
         directly_comparable: judgement.directly_comparable,
         probability_above: decided.probability_above,
         probability_bound: decided.probability_bound,
         by: decided.by,
         verdict: decided.verdict,
         reason,
+        other_period: decided
+            .verdict
+            .and(seconds)
+            .and_then(|seconds| air_drawn::other_period(limit, seconds)),
         ..not_yet(limit, substance)
-    })
+    };
+    let withheld = match decided.reason {
+        Some(Reason::BelowNotReliedOn) => Some(Verdict::Below),
+        Some(Reason::AboveNotReliedOn) => Some(Verdict::Above),
+        _ => None,
+    };
+    doubtful::say_beside(&mut against, withheld, flags);
+    Some(against)
 }
+
+/// Reason for which there is no verdict where nothing else is the matter.
+pub(crate) const WITHIN_UNCERTAINTY: &str = "the limit lies within the uncertainty";
 
 /// Reason for which a verdict does not stand.
 pub(crate) fn not_relied_on(side: &str, doubt: &str) -> String {

@@ -62,6 +62,9 @@ impl CodeKind {
 pub struct Effect {
     /// To a verdict.
     pub may_read: MayRead,
+    /// Said in brackets behind a verdict: why there is none, or on what one rests that stands; nothing if it stands without a
+    /// word.
+    pub in_verdict: Option<&'static str>,
     /// To the search for a tube.
     pub in_search: InSearch,
 }
@@ -118,6 +121,16 @@ impl Code {
     pub fn may_read(&self) -> MayRead {
         let effect = self.definition().and_then(|row| row.effect);
         effect.map_or(MayRead::AsGiven, |effect| effect.may_read)
+    }
+
+    /// True if a flag of this code withholds a verdict, or is said beside one.
+    pub(crate) fn is_in_verdicts(&self) -> bool {
+        self.in_verdict().is_some()
+    }
+
+    /// Words of this flag in brackets behind a verdict.
+    pub(crate) fn in_verdict(&self) -> Option<&'static str> {
+        self.definition()?.effect?.in_verdict
     }
 
     /// Effect of this flag in the search for a tube. An unknown code, and one that is no flag, is to be known.
@@ -186,7 +199,7 @@ macro_rules! codes {
     ($(
         #[doc = $meaning:literal]
         $variant:ident $name:literal $($kind:ident)|+
-            $(, reads $reads:ident, search $search:ident $(($with:literal))?)?;
+            $(, reads $reads:ident $(says $says:literal)?, search $search:ident $(($with:literal))?)?;
             $remedy:literal
     )*) => {
         /// The word for scripts under which a flag, a statement, a refusal or a reason is said. Output has it as text.
@@ -218,6 +231,7 @@ macro_rules! codes {
                                 remedy: $remedy,
                                 effect: $crate::outcome::code::first(&[$(Effect {
                                     may_read: MayRead::$reads,
+                                    in_verdict: $crate::outcome::code::first_words(&[$($says)?]),
                                     in_search: InSearch::$search $(($with))?,
                                 })?]),
                             };
@@ -240,6 +254,14 @@ macro_rules! codes {
 }
 
 pub(super) use codes;
+
+/// The words of a row that has some.
+pub(super) const fn first_words(stated: &[&'static str]) -> Option<&'static str> {
+    match stated {
+        [words, ..] => Some(words),
+        [] => None,
+    }
+}
 
 /// The effect of a row that states one.
 pub(super) const fn first(stated: &[Effect]) -> Option<Effect> {
@@ -274,6 +296,21 @@ mod tests {
                 "{}: an effect is stated for flags, and for nothing else",
                 row.name
             );
+            if let Some(effect) = row
+                .effect
+                .filter(|effect| effect.may_read != MayRead::AsGiven)
+            {
+                assert!(
+                    effect.in_verdict.is_some(),
+                    "{}: a verdict that it withholds says so in the same line",
+                    row.name
+                );
+                assert!(
+                    effect.in_search != InSearch::Light,
+                    "{}: what a verdict cannot rely on weighs in a search",
+                    row.name
+                );
+            }
         }
     }
 

@@ -6,77 +6,81 @@ codes! {
     // The box, the pump, and what was looked at before the air was drawn.
 
     /// No date of the reading is recorded.
-    DateMissing "date-missing" Flag, reads AsGiven, search OfTheRecord;
+    DateMissing "date-missing" Flag, reads TooLow says "no date recorded", search OfTheRecord;
         "Record when it was read; without it expiry and checks cannot be judged."
 
     /// No lot is recorded, so that nobody can see whether the leaflet belongs to the box.
-    LotMissing "lot-missing" Flag, reads AsGiven, search OfTheRecord;
+    LotMissing "lot-missing" Flag, reads TooLow says "no lot recorded", search OfTheRecord;
         "Copy the lot from the box."
 
     /// The lot is not spelt as those that the sheet names, so that nobody can see whether the leaflet belongs to the box.
-    LotNotComparable "lot-not-comparable" Flag, reads TooLow, search OfTheRecord;
+    LotNotComparable "lot-not-comparable" Flag, reads TooLow says "lot cannot be placed", search OfTheRecord;
         "Copy the lot from the box again; if it is right, enter the leaflet from that box with its lots."
 
     /// No expiry of the tube is recorded.
-    ExpiryMissing "expiry-missing" Flag, reads AsGiven, search OfTheRecord;
+    ExpiryMissing "expiry-missing" Flag, reads TooLow says "no expiry recorded", search OfTheRecord;
         "Copy the expiry from the box."
 
     /// The tube had expired on the day of the reading.
-    LotExpired "lot-expired" Flag, reads TooLow, search Light;
+    LotExpired "lot-expired" Flag, reads TooLow says "tube expired", search OfTheRecord;
         "Measure again with a box within its date."
 
     /// The sheet asks for a separate pre-tube, and none is recorded.
-    PreTubeMissing "pre-tube-missing" Flag, reads TooLow, search OfTheRecord;
+    PreTubeMissing "pre-tube-missing" Flag, reads TooLow says "no pre-tube recorded", search OfTheRecord;
         "Record the pre-tube if it was used; measure again with it if it was not."
 
     /// The pre-tube has an expiry of its own, which is not recorded.
-    PreTubeExpiryMissing "pre-tube-expiry-missing" Flag, reads AsGiven, search OfTheRecord;
+    PreTubeExpiryMissing "pre-tube-expiry-missing" Flag, reads TooLow says "no expiry of the pre-tube recorded", search OfTheRecord;
         "Copy the expiry from the pre-tube's box."
 
     /// The pre-tube had expired on the day of the reading.
-    PreTubeExpired "pre-tube-expired" Flag, reads TooLow, search Light;
+    PreTubeExpired "pre-tube-expired" Flag, reads TooLow says "pre-tube expired", search OfTheRecord;
         "Measure again with a pre-tube within its date."
 
     /// The box is stored cold, and it is not recorded that the tube had come to the temperature of the place.
-    ColdTube "cold-tube" Flag, reads AsGiven, search OfTheRecord;
+    ColdTube "cold-tube" Flag, reads TooLow says "tube not brought to the temperature of the place", search OfTheRecord;
         "Let the box come to the temperature of the place before use, and record it."
 
     /// No leak test is recorded for this series.
-    LeakTestMissing "leak-test-missing" Flag, reads AsGiven, search OfTheRecord;
+    LeakTestMissing "leak-test-missing" Flag, reads TooLow says "no leak test recorded", search OfTheRecord;
         "Test the pump with an unbroken tube before each series, and record it: a leaking pump draws too little and reads low."
 
     /// The pump did not hold in the leak test.
-    LeakTestFailed "leak-test-failed" Flag, reads TooLow, search OfTheRecord;
+    LeakTestFailed "leak-test-failed" Flag, reads TooLow says "pump leaked", search OfTheRecord;
         "Have the pump serviced, and measure again with one that holds."
 
     /// No pump is recorded.
-    PumpMissing "pump-missing" Flag, reads AsGiven, search OfTheRecord;
+    PumpMissing "pump-missing" Flag, reads TooLow says "no pump recorded", search OfTheRecord;
         "Record the pump: whether the tube was used with its own pump cannot be seen without it."
 
     /// The catalog has no usable entry of the pump by this name.
-    PumpUnknown "pump-unknown" Flag | Refusal, reads AsGiven, search OfTheRecord;
+    PumpUnknown "pump-unknown" Flag | Refusal, reads TooLow says "pump not known", search OfTheRecord;
         "Look at the name again, or enter the pump in the catalog."
 
     /// The pump is of a kind that the sheet does not name.
-    PumpNotAllowed "pump-not-allowed" Flag | Refusal, reads TooLow,
+    PumpNotAllowed "pump-not-allowed" Flag | Refusal, reads EitherWay says "pump of another kind",
         search Excludes("a pump of a kind that the sheet names");
         "Use a pump of a kind that the sheet names; pumps and tubes are not mixed unless they were tested together."
 
     /// The pump was withdrawn from use by then.
-    PumpWithdrawn "pump-withdrawn" Flag | Statement, reads AsGiven, search OfTheRecord;
+    PumpWithdrawn "pump-withdrawn" Flag | Statement, reads EitherWay says "pump withdrawn", search OfTheRecord;
         "Measure again with a pump that is in use."
 
-    /// No volume check of the pump before this reading is on record.
-    PumpVolumeCheckMissing "pump-volume-check-missing" Flag, reads AsGiven, search OfTheRecord;
+    /// No volume check of the pump before this reading is on record; the tolerance of its volume is taken as twice as wide.
+    PumpVolumeCheckMissing "pump-volume-check-missing" Flag, reads AsGiven says "no volume check on record", search OfTheRecord;
         "Check the stroke volume, and enter the check in the pump's entry."
 
-    /// The last volume check of the pump was longer ago than its kind asks for.
-    PumpVolumeCheckOverdue "pump-volume-check-overdue" Flag, reads AsGiven, search Light;
+    /// The last volume check of the pump was longer ago than its kind asks for; the tolerance of its volume is taken as twice as wide.
+    PumpVolumeCheckOverdue "pump-volume-check-overdue" Flag, reads AsGiven says "volume check overdue", search OfTheRecord;
         "Check the stroke volume, and enter the check in the pump's entry."
 
-    /// The last volume check found the stroke off by more than the kind of pump allows; the uncertainty is widened by it.
-    PumpVolumeOutOfTolerance "pump-volume-out-of-tolerance" Flag, reads AsGiven, search Light;
-        "Have the pump adjusted and checked again; the result is not corrected for it."
+    /// The last volume check found the stroke smaller than the kind of pump allows: too little air went through the tube.
+    PumpVolumeTooSmall "pump-volume-too-small" Flag, reads TooLow says "stroke too small", search OfTheRecord;
+        "Have the pump adjusted and checked, and measure again; the result is not corrected, its uncertainty is widened."
+
+    /// The last volume check found the stroke larger than the kind of pump allows: too much air went through the tube.
+    PumpVolumeTooLarge "pump-volume-too-large" Flag, reads TooHigh says "stroke too large", search OfTheRecord;
+        "Have the pump adjusted and checked, and measure again; the result is not corrected, its uncertainty is widened."
 
     /// Half a stroke is recorded or needed, and the pump draws whole strokes only.
     HalfStrokeImpossible "half-stroke-impossible" Refusal;
@@ -86,18 +90,26 @@ codes! {
     StrokeVolumeDiffers "stroke-volume-differs" Refusal;
         "Repeat with a pump that the sheet allows."
 
+    /// Something of the leaflet's instructions for drawing and reading was not kept.
+    InstructionsNotKept "instructions-not-kept" Flag, reads TooLow says "instructions not kept", search OfTheRecord;
+        "Measure again as the leaflet says: every stroke to its end, with its pauses, and read in its time."
+
+    /// What is not on record here is kept elsewhere, and somebody says so in writing.
+    Assured "assured" Flag, reads AsGiven says "kept elsewhere, and where", search OfTheRecord;
+        "Look there if it matters: a verdict that rests on it says where."
+
     // A record that was changed afterwards.
 
     /// The reading was changed after it was recorded; what it was stands beside it.
-    Amended "amended" Flag, reads AsGiven, search Light;
+    Amended "amended" Flag, reads AsGiven, search OfTheRecord;
         "Nothing, if the reason given convinces: the result is worked out from what stands now."
 
     /// The reading was changed, and it is not recorded who did it, when or why.
-    AmendmentUnsigned "amendment-unsigned" Flag, reads AsGiven, search Light;
+    AmendmentUnsigned "amendment-unsigned" Flag, reads AsGiven says "changed, and not signed for", search OfTheRecord;
         "Complete the amendment: who, when and why."
 
     /// A change of the reading is dated before the reading itself.
-    AmendedBeforeRead "amended-before-read" Flag, reads AsGiven, search Light;
+    AmendedBeforeRead "amended-before-read" Flag, reads AsGiven, search OfTheRecord;
         "Look at both dates again."
 
     // The sheet.
@@ -135,15 +147,15 @@ codes! {
         "Have the sheet checked against the leaflet and completed."
 
     /// The checker finds errors in the sheet.
-    SheetHasErrors "sheet-has-errors" Flag | Refusal, reads EitherWay, search Heavy;
+    SheetHasErrors "sheet-has-errors" Flag | Refusal, reads EitherWay says "sheet has errors", search Heavy;
         "Have the sheet checked against the leaflet and corrected; `stainbook check` names the places."
 
     /// One person only has read the leaflet.
-    SheetNotVerified "sheet-not-verified" Flag, reads AsGiven, search Light;
+    SheetNotVerified "sheet-not-verified" Flag, reads AsGiven says "sheet not verified", search Light;
         "Have a second person compare the sheet with the leaflet, and enter it under `verified`."
 
     /// The sheet must not be used any more.
-    SheetWithdrawn "sheet-withdrawn" Flag, reads EitherWay,
+    SheetWithdrawn "sheet-withdrawn" Flag, reads EitherWay says "sheet withdrawn",
         search Excludes("the sheet that replaces it, with a box of its lots");
         "Use the sheet that replaces it, with a box of its lots."
 
@@ -206,34 +218,34 @@ codes! {
         "Nothing; more strokes would give a lower bound."
 
     /// The result is outside what the leaflet prints for this stroke count.
-    OutsidePrintedRange "outside-printed-range" Flag, reads AsGiven, search Light;
+    OutsidePrintedRange "outside-printed-range" Flag, reads AsGiven says "outside the printed range", search Light;
         "Repeat with the stroke count in whose range the result lies."
 
     // The air at the place.
 
     /// No temperature is stated, or not the one that is needed to work out the result.
-    TemperatureMissing "temperature-missing" Flag | Refusal, reads AsGiven, search OfTheRecord;
+    TemperatureMissing "temperature-missing" Flag | Refusal, reads TooLow says "no temperature stated", search OfTheRecord;
         "State the air temperature, and the tube's where it differs."
 
     /// The tube was used outside the temperatures in which it works.
-    OutsideUsableTemperature "outside-usable-temperature" Flag, reads AsGiven,
+    OutsideUsableTemperature "outside-usable-temperature" Flag, reads EitherWay says "outside the usable temperatures",
         search Excludes("tube and pump brought into that range, and said as the temperature of the tube");
         "Bring tube and pump into that range, and state it as `tube_temperature`; or use another tube."
 
     /// The tube was at another temperature than the air that passed through it.
-    TubeTemperatureDiffers "tube-temperature-differs" Flag | Statement, reads AsGiven, search Light;
+    TubeTemperatureDiffers "tube-temperature-differs" Flag | Statement, reads TooLow says "tube and air at different temperatures", search Heavy;
         "Let tube and pump come to the temperature of the place, and measure again if it matters."
 
     /// No humidity is stated, or the sheet corrects for it and there is nothing to correct with.
-    HumidityMissing "humidity-missing" Flag | Refusal, reads AsGiven, search OfTheRecord;
+    HumidityMissing "humidity-missing" Flag | Refusal, reads TooLow says "no humidity stated", search OfTheRecord;
         "State the humidity of the air, relative or absolute."
 
     /// Whether the humidity lies in the range in which the tube works cannot be seen without the air temperature.
-    HumidityNotComparable "humidity-not-comparable" Flag, reads AsGiven, search Light;
+    HumidityNotComparable "humidity-not-comparable" Flag, reads TooLow says "humidity cannot be judged", search OfTheRecord;
         "State the air temperature."
 
     /// The tube was used outside the humidities in which it works.
-    OutsideUsableHumidity "outside-usable-humidity" Flag, reads AsGiven,
+    OutsideUsableHumidity "outside-usable-humidity" Flag, reads EitherWay says "outside the usable humidities",
         search Excludes("air in that range, or another tube");
         "Use a tube that works in this air."
 
@@ -276,7 +288,7 @@ codes! {
     // What the sheet corrects for, step by step.
 
     /// The leaflet says nothing of a correction for this condition, and none was made.
-    CorrectionNotStated "correction-not-stated" Flag, reads AsGiven, search Light;
+    CorrectionNotStated "correction-not-stated" Flag, reads AsGiven says "a correction not stated", search Light;
         "Ask whoever supplies the tube; write `none needed` on the sheet if that is the answer."
 
     /// The temperature is outside what the sheet's correction covers.
@@ -316,7 +328,7 @@ codes! {
         "Look at the conditions, and have the sheet checked."
 
     /// The factor for this gas is printed for another stroke count; the strokes' own multiplier was used beside it.
-    OtherGasStrokesDiffer "other-gas-strokes-differ" Flag, reads AsGiven, search Light;
+    OtherGasStrokesDiffer "other-gas-strokes-differ" Flag, reads TooLow says "factor printed for other strokes", search Heavy;
         "Repeat with the stroke count that the factor is printed for."
 
     // Other gases in the air.
@@ -325,16 +337,28 @@ codes! {
     PresentIsMeasured "present-is-measured" Statement;
         "Take the gas off the list of those present."
 
+    /// Nothing is said about other gases: whether one disturbs the tube cannot be seen.
+    OtherGasesNotStated "other-gases-not-stated" Flag | Statement, reads AsGiven says "nothing said about other gases", search OfTheRecord;
+        "Ask what else may be in the air: list it under `present`, or write `other_gases: none known`."
+
+    /// The uncertainty of what another gas does to the tube is not on the sheet, and a usual one was assumed.
+    OtherGasResponseAssumed "other-gas-response-assumed" Flag, reads AsGiven says "response of another gas assumed", search Light;
+        "Ask whoever supplies the tube for the uncertainty of the response."
+
+    /// The uncertainty of the level of another gas is not stated, and a usual one was assumed.
+    OtherGasLevelAssumed "other-gas-level-assumed" Flag, reads AsGiven says "level of another gas assumed", search Light;
+        "State the standard uncertainty of the level under `present`."
+
     /// A gas is present, and the sheet does not say what it does to this tube.
-    OtherGasNotOnSheet "other-gas-not-on-sheet" Flag, reads EitherWay, search Heavy;
+    OtherGasNotOnSheet "other-gas-not-on-sheet" Flag, reads EitherWay says "effect of another gas not known", search Heavy;
         "Ask whoever supplies the tube, or use one whose sheet names the gas."
 
     /// A gas has no effect up to a level, and there is more of it than that.
-    OtherGasAboveTested "other-gas-above-tested" Flag, reads EitherWay, search Heavy;
+    OtherGasAboveTested "other-gas-above-tested" Flag, reads EitherWay says "another gas at more than was tested", search Heavy;
         "Use a tube that was tested with as much of the gas."
 
     /// A gas has no effect up to a level, and the level stated cannot be compared with that.
-    OtherGasLevelNotComparable "other-gas-level-not-comparable" Flag, reads EitherWay, search Heavy;
+    OtherGasLevelNotComparable "other-gas-level-not-comparable" Flag, reads EitherWay says "level of another gas cannot be compared", search Heavy;
         "State the level in the sheet's unit, or temperature and pressure beside it."
 
     /// A gas is below the level from which the sheet says that it matters.
@@ -350,27 +374,27 @@ codes! {
         "Take a stain as of both gases together."
 
     /// The uncertainty of the factor by which the scale is read for this gas is not stated, and was assumed.
-    OtherGasFactorAssumed "other-gas-factor-assumed" Flag, reads AsGiven, search Light;
+    OtherGasFactorAssumed "other-gas-factor-assumed" Flag, reads AsGiven says "factor's uncertainty assumed", search Light;
         "Ask whoever supplies the tube for the uncertainty of the factor."
 
     /// The other gas makes the tube read too high, by an amount that is not known.
-    IndicativeReadsHigh "indicative-reads-high" Flag, reads TooHigh, search Heavy;
+    IndicativeReadsHigh "indicative-reads-high" Flag, reads TooHigh says "another gas makes it read high", search Heavy;
         "State the level of the other gas if the sheet gives its response; else measure it by itself, or use a tube that it does not disturb."
 
     /// The other gas makes the tube read too low: there may be more than the result says.
-    IndicativeReadsLow "indicative-reads-low" Flag, reads TooLow, search Heavy;
+    IndicativeReadsLow "indicative-reads-low" Flag, reads TooLow says "another gas makes it read low", search Heavy;
         "State the level of the other gas if the sheet gives its response; else use a tube that it does not disturb."
 
     /// The other gas washes the stain out: there may be much more than the result says.
-    IndicativeStainMayBeMissed "indicative-stain-may-be-missed" Flag, reads TooLow, search Heavy;
+    IndicativeStainMayBeMissed "indicative-stain-may-be-missed" Flag, reads TooLow says "another gas washes the stain out", search Heavy;
         "Use a tube that the other gas does not disturb, or a pre-tube that removes it."
 
     /// The other gas changes the colour of the stain, so that its end may be misread.
-    IndicativeOtherColour "indicative-other-colour" Flag, reads EitherWay, search Heavy;
+    IndicativeOtherColour "indicative-other-colour" Flag, reads EitherWay says "another gas changes the colour", search Heavy;
         "Use a tube that the other gas does not disturb."
 
     /// The other gas may change the reading, and the sheet does not say which way.
-    IndicativeDirectionUnknown "indicative-direction-unknown" Flag, reads EitherWay, search Heavy;
+    IndicativeDirectionUnknown "indicative-direction-unknown" Flag, reads EitherWay says "another gas may disturb", search Heavy;
         "Ask whoever supplies the tube, or use one that the other gas does not disturb."
 
     /// The other gases as stated make most of the stain: what is left lies before the first mark, and gives a bound at most.
@@ -381,6 +405,10 @@ codes! {
     OtherGasHidesResult "other-gas-hides-result" Refusal;
         "Use a tube that these gases do not stain, or remove them with a pre-tube that the sheet names."
 
+    /// Little or no stain was seen, and a gas that is present makes the tube read low or washes the stain out by an amount that is not known.
+    OtherGasHidesStain "other-gas-hides-stain" Refusal;
+        "Use a tube that the other gas does not disturb, or a pre-tube that removes it."
+
     /// What the other gas does to the stain was not taken off a bound, which holds all the more without that.
     OtherGasLeftInBound "other-gas-left-in-bound" Statement;
         "Nothing."
@@ -388,11 +416,11 @@ codes! {
     // The uncertainty, and the other unit.
 
     /// The leaflet states no accuracy, and a usual one was assumed.
-    AccuracyAssumed "accuracy-assumed" Flag, reads AsGiven, search Light;
+    AccuracyAssumed "accuracy-assumed" Flag, reads AsGiven says "accuracy assumed", search Light;
         "Ask whoever supplies the tube for its accuracy, and enter it on the sheet."
 
     /// The sheet states no repeatability, and a usual one was assumed.
-    RepeatabilityAssumed "repeatability-assumed" Flag, reads AsGiven, search Light;
+    RepeatabilityAssumed "repeatability-assumed" Flag, reads AsGiven says "repeatability assumed", search Light;
         "Ask whoever supplies the tube for its repeatability, and enter it on the sheet."
 
     /// The standard uncertainty is above 40 % of the result: interval and probabilities are rough, the lower end most of all.
@@ -412,11 +440,11 @@ codes! {
         "Look at the reading again."
 
     /// The scale is stated in dry air, and how much that is in the air as it is cannot be said.
-    WaterVapourUnknown "water-vapour-unknown" Flag, reads AsGiven, search Light;
+    WaterVapourUnknown "water-vapour-unknown" Flag, reads AsGiven says "water vapour not known", search Light;
         "State humidity, temperature and pressure; the difference is up to a few percent in warm, damp air."
 
     /// The sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions.
-    MassBasisNotStated "mass-basis-not-stated" Flag, reads AsGiven, search Light;
+    MassBasisNotStated "mass-basis-not-stated" Flag, reads AsGiven says "mg/m³ taken as of the air drawn", search Light;
         "Ask whoever supplies the tube, and enter it on the sheet; it was taken from its pressure correction."
 
     /// The result is not given in the other unit, which needs the air temperature and the station pressure.
@@ -452,7 +480,7 @@ codes! {
         "Correct the field; the other readings are not affected."
 
     /// A rule of the checker calls the reading wrong.
-    ReadingHasErrors "reading-has-errors" Flag | Refusal, reads AsGiven, search Light;
+    ReadingHasErrors "reading-has-errors" Flag | Refusal, reads EitherWay says "reading has errors", search OfTheRecord;
         "Correct the field; `stainbook check` names the place."
 
     /// A condition of the whole survey cannot be read, and this reading states none of its own.
@@ -460,7 +488,7 @@ codes! {
         "Correct the field under `conditions`."
 
     /// A rule of the checker calls a condition of the whole survey wrong, and this reading states none of its own.
-    ConditionsHaveErrors "conditions-have-errors" Flag | Refusal, reads AsGiven, search Light;
+    ConditionsHaveErrors "conditions-have-errors" Flag | Refusal, reads EitherWay says "conditions have errors", search OfTheRecord;
         "Correct the field under `conditions`; `stainbook check` names the place."
 
     /// A field of what is said of readings together cannot be read.
@@ -536,7 +564,7 @@ codes! {
         "Nothing."
 
     /// A blank of the lot showed a stain: readings of the lot may be too high by as much.
-    BlankStained "blank-stained" Flag, reads TooHigh, search Light;
+    BlankStained "blank-stained" Flag, reads TooHigh says "a blank of the lot stained", search OfTheRecord;
         "Find out whether tubes, pump or the clean air were at fault, and measure again; nothing is taken off."
 
     /// The reading is said to repeat another one that is not there.
@@ -574,7 +602,7 @@ codes! {
         "For a short period name only the readings with the most of the gas; a long shift counts as taken in within the period."
 
     /// Tubes for short-term measurement are not meant for reference periods above 15 minutes.
-    IndicativeLongPeriod "indicative-long-period" Flag, reads AsGiven, search Light;
+    IndicativeLongPeriod "indicative-long-period" Flag, reads AsGiven says "indicative over so long a period", search Light;
         "Measure with a method for long periods if the verdict matters."
 
     /// The average rests on each reading standing for its time.

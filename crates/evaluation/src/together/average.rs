@@ -211,7 +211,7 @@ fn against(
 }
 
 /// The period of a limit that is an average, in minutes: 8 h and 15 min where the source says nothing else.
-pub(super) fn period_of(limit: &Limit) -> Option<f64> {
+pub(crate) fn period_of(limit: &Limit) -> Option<f64> {
     let usual = match limit.kind {
         LimitKind::EightHours => SHIFT_HOURS * 60.0,
         LimitKind::ShortTerm => LONGEST_PERIOD,

@@ -9,11 +9,11 @@ use stainbook_catalog::written::{GroupRow, LimitKind};
 
 use super::average::LONGEST_PERIOD;
 use super::mixture::{positive_limit, speaks_to, the_limit};
-use super::result::{Decision, GroupResult, GroupStatus};
+use super::result::{Decision, GroupResult, GroupStatus, Test};
 use super::{GroupMembers, doubts, one_gas, substance_model};
 use crate::evaluate::Evaluator;
 use crate::judgement;
-use crate::outcome::{Code, Flag, Refusal, Statement};
+use crate::outcome::{Code, Flag, MayRead, Refusal, Statement};
 
 mod bounded;
 mod group_test;
@@ -100,7 +100,7 @@ pub(super) fn test(
     if let Some(flag) = together
         .flags
         .iter()
-        .find(|flag| flag.code != Code::IndicativeLongPeriod)
+        .find(|flag| flag.code.may_read() != MayRead::AsGiven)
     {
         together.statements.push(Statement::new(
             Code::RestsOnDoubtful,
@@ -115,7 +115,7 @@ pub(super) fn test(
         Code::TestWithoutUncertainty,
         "The tests of EN 689 compare the values as they are; the uncertainty of each stands with its reading.",
     ));
-    let done = match parts.len() {
+    let mut done = match parts.len() {
         0..=2 => Err(Refusal::new(
             Code::TooFewValues,
             format!(
@@ -136,9 +136,25 @@ pub(super) fn test(
             "the values do not look lognormal, which the group test takes for granted: look at a probability plot, and at whether they are of one group",
         ));
     }
+    for test in &mut done {
+        withhold(test, &together.flags);
+    }
     together.tests = done;
     together.status = GroupStatus::Measured;
     Ok(())
+}
+
+/// Withholds a decision that values do not bear which may have been read too low, or too high.
+fn withhold(test: &mut Test, flags: &[Flag]) {
+    let (doubts, act): (fn(MayRead) -> bool, _) = match test.decision {
+        Decision::Compliance => (MayRead::too_low, ""),
+        Decision::NonCompliance => (MayRead::too_high, "; act as if they did not comply"),
+        _ => return,
+    };
+    if let Some(flag) = flags.iter().find(|flag| doubts(flag.code.may_read())) {
+        test.decision = Decision::NoDecision;
+        test.text = format!("{}; not to be relied on: {}{act}", test.text, flag.text);
+    }
 }
 
 /// `0.1 times the US OSHA 8-hour average of 50 ppm`.

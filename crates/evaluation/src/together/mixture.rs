@@ -293,5 +293,8 @@ fn of_one(first: Option<&Limit>, gases: usize) -> LimitComparison {
         by: None,
         verdict: None,
         reason: None,
+        act_as_if: None,
+        said_beside: Vec::new(),
+        other_period: None,
     }
 }

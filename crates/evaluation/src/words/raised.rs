@@ -39,6 +39,14 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
             "the sheet states no repeatability; {} was assumed (common practice)",
             print::percent(defaults::REPEATABILITY, 1)
         ),
+        NumericFlag::OtherGasResponseAssumed { gas } => format!(
+            "the sheet states no uncertainty of the response to {gas}; {} was assumed (common practice)",
+            print::percent(defaults::RESPONSE, 1)
+        ),
+        NumericFlag::OtherGasLevelAssumed { gas } => format!(
+            "no uncertainty of the level of {gas} is stated; {} was assumed (common practice)",
+            print::percent(defaults::LEVEL, 1)
+        ),
         NumericFlag::OtherGasFactorAssumed => format!("the leaflet states no uncertainty of the factor for this gas; {} was assumed (common practice)", print::percent(defaults::OTHER_GAS_FACTOR, 1)),
         NumericFlag::UncertaintyLarge => "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all".to_owned(),
         NumericFlag::OtherGasStrokesDiffer => strokes_differ(told.equipment),

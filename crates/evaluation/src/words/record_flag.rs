@@ -33,6 +33,8 @@ fn words(raised: &RecordFlag) -> String {
                 .collect();
             format!("the reading was changed, and it is not recorded {}", missing.join(", "))
         }
+        RecordFlag::Assured(assured) => crate::assured::words(assured),
+        RecordFlag::AssuredAfterwards(assured) => crate::assured::afterwards(assured),
         RecordFlag::CertaintyUnusable { stated } => format!(
             "the survey asks for a certainty of `{stated}`; it has to be more than 50 % and less than 100 %, and {} was used",
             print::percent(1.0 - defaults::GUARD, 4)
@@ -53,11 +55,16 @@ fn words(raised: &RecordFlag) -> String {
         RecordFlag::HumidityMissing => "no humidity is stated: whether the air was within the range in which the tube works cannot be seen".to_owned(),
         RecordFlag::HumidityNotComparable => "whether the humidity is within the range in which the tube works cannot be seen without the air temperature".to_owned(),
         RecordFlag::IdRepeated => "another reading of the survey has the same `id`".to_owned(),
+        RecordFlag::InstructionsNotKept(which) => format!(
+            "of what the leaflet asks for was not kept: {}; the stain may be too short for the air that was there",
+            super::list(which.iter().map(|one| one.name().to_owned()), ", ")
+        ),
         RecordFlag::LeakTestFailed => "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low".to_owned(),
         RecordFlag::LeakTestMissing => "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low".to_owned(),
         RecordFlag::LotExpired { expires, read } => format!("the tube had expired on the day of the reading ({}, read on {read})", expires.text()),
         RecordFlag::LotMissing => "no lot is recorded: whether the leaflet belongs to the box cannot be seen".to_owned(),
         RecordFlag::LotNotComparable { lot, lots } => format!("lot `{lot}` is not spelt as those of the sheet, `{lots}`: whether the leaflet belongs to the box cannot be seen"),
+        RecordFlag::OtherGasesNotStated => "nothing is said about other gases in this air: list them under `present`, or write `other_gases: none known` once somebody has asked".to_owned(),
         RecordFlag::OutsideUsableHumidity { at, usable } => format!(
             "{} is outside the range in which the tube works, {} to {}",
             humidity(*at),
@@ -79,15 +86,17 @@ fn words(raised: &RecordFlag) -> String {
             format!("pump `{pump}` is of the kind {kind}; the tube is calibrated with {}, and pumps and tubes are not mixed unless they were tested together", allowed.join(" or "))
         }
         RecordFlag::PumpUnknown { pump, why } => format!("pump `{pump}` cannot be looked up ({why}); its kind and checks are not known"),
-        RecordFlag::PumpVolumeCheckMissing { pump } => format!("no volume check of pump `{pump}` before this reading is on record"),
+        RecordFlag::PumpVolumeCheckMissing { pump } => format!("no volume check of pump `{pump}` before this reading is on record; the tolerance of its volume is taken as twice as wide"),
         RecordFlag::PumpVolumeCheckOverdue { pump, checked, days } => format!(
-            "the last volume check of pump `{pump}` was on {checked}, {} days before this reading",
+            "the last volume check of pump `{pump}` was on {checked}, {} days before this reading; the tolerance of its volume is taken as twice as wide",
             print::number(days.floor())
         ),
         RecordFlag::PumpVolumeOutOfTolerance { pump, found, off } => format!(
-            "the last volume check of pump `{pump}` found {}, {} off; the result is not corrected for it, its uncertainty is widened",
+            "the last volume check of pump `{pump}` found {}, {} too {}: the tube may have read too {}; the result is not corrected for it, its uncertainty is widened",
             volume_found(found),
-            print::percent(*off, 1)
+            print::percent(off.abs(), 1),
+            if *off < 0.0 { "small" } else { "large" },
+            if *off < 0.0 { "low" } else { "high" }
         ),
         RecordFlag::PumpWithdrawn { pump } => format!("pump `{pump}` was withdrawn from use before this reading"),
         RecordFlag::SeaLevelPressureWithoutAltitude => "a sea-level pressure says nothing about the place without the altitude; it was not used".to_owned(),

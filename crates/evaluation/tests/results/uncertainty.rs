@@ -278,7 +278,7 @@ fn repeated_volume_checks_give_a_spread_with_its_degrees_of_freedom() {
     );
     // The mean of the repeats is held against the tolerance, and not the last of them.
     let result = checked(&["93", "93", "93", "93", "96"]);
-    assert_eq!(flags(&result), ["pump-volume-out-of-tolerance"]);
+    assert_eq!(flags(&result), ["pump-volume-too-small"]);
     let budget = &result.uncertainty.as_ref().unwrap().budget;
     let volume = budget
         .iter()

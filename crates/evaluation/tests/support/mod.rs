@@ -73,7 +73,7 @@ volume_check_every: 1 year
 
 /// A reading in which nothing is doubtful, but for what is added to it.
 pub(crate) const GOOD: &str = "id: r1, at: \"2026-03-02T07:40+00:00\", tube: slip-chlorine, lot: 24-117, expires: 2027-01, \
-                        pump: pump-1, leak_test: held";
+                        pump: pump-1, leak_test: held, other_gases: none known";
 
 /// The usual conditions: all factors are 1.
 pub(crate) const AT_20: &str =

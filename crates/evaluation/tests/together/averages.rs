@@ -323,7 +323,56 @@ fn doubts_are_carried() {
         m.flags
     );
     assert_eq!(m.against[0].verdict, Some(Verdict::CannotTell));
-    assert!(m.against[0].reason.as_ref().unwrap().contains("r2: "));
+    // The other reading says nothing of a leak test, and every flag that withholds the verdict is said with it.
+    assert!(m.against[0].reason.as_ref().unwrap().contains("r1: "));
+    assert_eq!(
+        m.against[0].in_words(),
+        "cannot tell (no leak test recorded; pump leaked)"
+    );
+}
+
+/// A pump that leaked with one reading makes what was read with it that day doubtful.
+#[test]
+fn a_pump_that_leaked_is_doubtful_all_day() {
+    let with = |id: &str, test: &str, more: &str| {
+        a(id, "at: 20 ppm", "4 h").replace("lot:", &format!("leak_test: {test}, {more}lot:"))
+    };
+    let readings = [with("r1", "held", ""), with("r2", "leaked", "")];
+    let rows: Vec<&str> = readings.iter().map(String::as_str).collect();
+    let evaluation = round_without_leak_test(&rows);
+    let [first, second] = evaluation.results.as_slice() else {
+        panic!("two readings")
+    };
+    let text = |result: &stainbook_evaluation::ReadingResult| {
+        let leaked = result
+            .flags
+            .iter()
+            .find(|flag| flag.code.as_str() == "leak-test-failed");
+        leaked.unwrap().text.clone()
+    };
+    assert!(text(first).contains("see reading r2"), "{}", text(first));
+    assert!(!text(second).contains("see reading"));
+    assert!(
+        first
+            .against
+            .iter()
+            .all(|against| against.verdict != Some(Verdict::Below))
+    );
+    let step = first
+        .before_use
+        .iter()
+        .find(|step| step.code == "leak-test")
+        .unwrap();
+    assert_eq!(step.on_record.as_deref(), Some("leaked, see reading r2"));
+    let held = [with("r1", "held", ""), with("r2", "held", "")];
+    let rows: Vec<&str> = held.iter().map(String::as_str).collect();
+    let evaluation = round_without_leak_test(&rows);
+    assert!(
+        evaluation
+            .results
+            .iter()
+            .all(|result| !codes(&result.flags).contains(&"leak-test-failed"))
+    );
 }
 
 fn round_without_leak_test(rows: &[&str]) -> stainbook_evaluation::Evaluation {

@@ -55,6 +55,39 @@ fn preliminary() {
     }
 }
 
+/// Values that may have been read too low, or too high, bear no decision either.
+#[test]
+fn a_decision_does_not_rest_on_a_doubtful_value() {
+    // The sheet does not say what this gas does to the tube.
+    let doubtful = |ppm: &str| {
+        format!(
+            "at: {ppm} ppm}}, present: [{{substance: beta}}], conditions: {{air_temperature: 20 °C"
+        )
+    };
+    for (values, act) in [(["14", "10", "12"], false), (["151", "10", "12"], true)] {
+        let [first, second, third] = values;
+        let seen = [
+            doubtful(first),
+            format!("at: {second} ppm"),
+            format!("at: {third} ppm"),
+        ];
+        let seen: Vec<&str> = seen.iter().map(String::as_str).collect();
+        let test = &test_with(&seen, SAID).tests[0];
+        assert_eq!(test.decision, Decision::NoDecision, "{values:?}");
+        assert!(
+            test.text.contains("not to be relied on: r0: "),
+            "{}",
+            test.text
+        );
+        assert_eq!(
+            test.text.ends_with("act as if they did not comply"),
+            act,
+            "{}",
+            test.text
+        );
+    }
+}
+
 #[test]
 fn preliminary_with_bounds() {
     for (seen, decision) in [

@@ -154,7 +154,7 @@ pub(crate) fn round_with(
         .iter()
         .map(|reading| {
             let pump = if reading.contains("pump:") { "" } else { ", pump: p1" };
-            format!("  - {{at: \"2026-03-02T07:40+00:00\", expires: 2027-01, leak_test: held, strokes: 1{pump}, {reading}}}\n")
+            format!("  - {{at: \"2026-03-02T07:40+00:00\", expires: 2027-01, leak_test: held, other_gases: none known, strokes: 1{pump}, {reading}}}\n")
         })
         .collect();
     let text = format!(

@@ -1,9 +1,9 @@
 //! All readings at a glance, a line each.
 
-use stainbook_evaluation::result::{LimitComparison, Verdict};
+use stainbook_evaluation::result::{ACT_AS_IF_ABOVE, LimitComparison, Verdict};
 use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
-use super::one::value;
+use super::one::{VERDICTS, value};
 use super::{WIDTH, summary};
 use crate::Colour;
 use crate::counts::counted;
@@ -12,43 +12,70 @@ use crate::lines::{columns, if_stated, printable, push_hanging};
 /// One line for each reading, and the line that counts them.
 pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
     let rows: Vec<Vec<String>> = evaluation.results.iter().map(glance_row).collect();
-    for (line, result) in columns(&rows).iter().zip(&evaluation.results) {
-        let worst = worst(result);
-        let line = match (result.status, worst) {
+    let said = evaluation.results.iter().map(|result| {
+        if result.status == Status::Refused {
+            String::new()
+        } else {
+            verdicts(&result.against)
+        }
+    });
+    for (line, result) in rows_with(&rows, said).iter().zip(&evaluation.results) {
+        push_lines(out, line, |line| match (result.status, worst(result)) {
             (Status::Refused, _) | (_, Some(Verdict::Above)) => colour.red(line),
             (_, Some(Verdict::CannotTell)) => colour.amber(line),
-            _ => line.clone(),
-        };
-        out.push_str("  ");
-        out.push_str(&line);
-        out.push('\n');
+            _ => line.to_owned(),
+        });
     }
     super::together::glance(out, evaluation, colour);
     push_hanging(out, "", &summary(evaluation), WIDTH);
 }
 
 fn glance_row(result: &ReadingResult) -> Vec<String> {
-    let place: String = shortened(result.place.as_deref().unwrap_or_default(), 30);
+    let place: String = shortened(result.place.as_deref().unwrap_or_default(), 24);
     let gas = if_stated(result.substance.as_ref(), |substance| {
         shortened(&substance.name, 18)
     });
-    let limits = if result.status == Status::Refused {
-        String::new()
-    } else {
-        verdicts(&result.against)
-    };
     let flags = match result.flags.len() {
         0 => String::new(),
         n => counted(n, "flag"),
     };
-    vec![
-        shortened(&result.id, 16),
-        place,
-        gas,
-        value(result),
-        limits,
-        flags,
-    ]
+    vec![shortened(&result.id, 16), place, gas, value(result), flags]
+}
+
+/// Widest line of the glance, in which the reason of a verdict stands beside it.
+const GLANCE_WIDTH: usize = 120;
+
+/// Rows as lines with what is said behind each, which hangs where it is long.
+pub(super) fn rows_with(rows: &[Vec<String>], said: impl Iterator<Item = String>) -> Vec<String> {
+    let heads = columns(rows);
+    let widest = heads
+        .iter()
+        .map(|head| head.chars().count())
+        .max()
+        .unwrap_or(0);
+    heads
+        .iter()
+        .zip(said)
+        .map(|(head, said)| {
+            let mut line = String::new();
+            push_hanging(
+                &mut line,
+                &format!("  {head:<widest$}  "),
+                &said,
+                GLANCE_WIDTH,
+            );
+            line.truncate(line.trim_end().len());
+            line
+        })
+        .collect()
+}
+
+/// Puts out a row line by line, each in its colour.
+pub(super) fn push_lines(out: &mut String, row: &str, coloured: impl Fn(&str) -> String) {
+    for line in row.lines() {
+        out.push_str(&coloured(line));
+        out.push('\n');
+    }
 }
 
 pub(super) fn shortened(text: &str, longest: usize) -> String {
@@ -60,32 +87,50 @@ pub(super) fn shortened(text: &str, longest: usize) -> String {
     format!("{}…", kept.trim_end())
 }
 
-/// `ABOVE 2, below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
+/// `ABOVE 2, cannot tell 1 (no leak test recorded), below 1`. Where nothing worse is said, the limits that a tube cannot speak to are counted as well: "below"
 /// alone would promise too much.
 pub(super) fn verdicts(limits: &[LimitComparison]) -> String {
-    let count = |verdict| {
-        limits
-            .iter()
-            .filter(|against| against.verdict == verdict)
-            .count()
-    };
     let mut parts = Vec::new();
-    for (verdict, words) in [
-        (Verdict::Above, "ABOVE"),
-        (Verdict::CannotTell, "cannot tell"),
-        (Verdict::Below, "below"),
-    ] {
-        match count(Some(verdict)) {
-            0 => {}
-            n => parts.push(format!("{words} {n}")),
+    for (words, verdict) in VERDICTS
+        .into_iter()
+        .filter(|(_, verdict)| verdict.is_some())
+    {
+        let mut groups: Vec<(String, usize)> = Vec::new();
+        for against in limits.iter().filter(|against| against.verdict == verdict) {
+            let beside = beside(against);
+            match groups.iter_mut().find(|(known, _)| *known == beside) {
+                Some((_, count)) => *count += 1,
+                None => groups.push((beside, 1)),
+            }
         }
+        let each = groups
+            .iter()
+            .map(|(beside, count)| format!("{words} {count}{beside}"));
+        parts.extend(each);
     }
-    match (worst_of(limits), count(None)) {
+    let not_compared = limits
+        .iter()
+        .filter(|against| against.verdict.is_none())
+        .count();
+    match (worst_of(limits), not_compared) {
         (Some(Verdict::Below), n) if 0 < n => parts.push(format!("{n} not compared")),
         (None, _) => parts.push("no limit compared".to_owned()),
         _ => {}
     }
     parts.join(", ")
+}
+
+/// Words behind a verdict and how often it was reached: `; reads above: act as if above (pump of another kind)`.
+fn beside(against: &LimitComparison) -> String {
+    let act = if against.act_as_if.is_some() {
+        ACT_AS_IF_ABOVE
+    } else {
+        ""
+    };
+    match against.beside_in_words() {
+        beside if beside.is_empty() => act.to_owned(),
+        beside => format!("{act} ({beside})"),
+    }
 }
 
 /// Above before cannot tell before below.

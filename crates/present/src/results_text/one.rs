@@ -2,7 +2,7 @@
 
 use stainbook_core::print::{self, to_significant_at_most as short_number};
 use stainbook_evaluation::result::{
-    Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison,
+    AirDrawn, Amount, Basis, ConvertedAmount, CorrectionApplied, EffectOnReading, LimitComparison,
     MonteCarlo, Uncertainty, Verdict,
 };
 use stainbook_evaluation::{ReadingResult, Status};
@@ -109,8 +109,9 @@ pub(super) fn one(
             line("drawn", &drawn_words(drawn, &uncertainty.unit));
         }
     }
+    let air = result.air_drawn.as_ref().filter(|_| detail == Detail::Full);
     for (name, verdict) in VERDICTS {
-        for limits in limits_with(&result.against, verdict, detail) {
+        for limits in limits_with(&result.against, (verdict, air), detail) {
             line(name, &limits);
         }
     }
@@ -278,7 +279,7 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
 pub(super) fn limits_with(
     limits: &[LimitComparison],
-    verdict: Option<Verdict>,
+    (verdict, air): (Option<Verdict>, Option<&AirDrawn>),
     detail: Detail,
 ) -> Vec<String> {
     // A verdict that cannot be told has to say why, or it seems to contradict its own figure.
@@ -287,31 +288,56 @@ pub(super) fn limits_with(
         Some(_) => detail == Detail::Full,
         None => false,
     };
-    let mut groups: Vec<(Option<&str>, Vec<String>)> = Vec::new();
+    // Heads and tails of lines, each with its limits.
+    let mut groups: Vec<([String; 2], Vec<String>)> = Vec::new();
     for against in limits.iter().filter(|against| against.verdict == verdict) {
         let reason = against.reason.as_deref().filter(|_| said);
-        match groups.iter_mut().find(|(known, _)| *known == reason) {
-            Some((_, limits)) => limits.push(limit_words(against)),
-            None => groups.push((reason, vec![limit_words(against)])),
+        let tail = reason.map_or_else(String::new, |reason| format!(": {reason}"));
+        let group = [head(against, air), tail];
+        let words = limit_words(against, air.is_some());
+        match groups.iter_mut().find(|(known, _)| *known == group) {
+            Some((_, limits)) => limits.push(words),
+            None => groups.push((group, vec![words])),
         }
     }
     groups
         .into_iter()
-        .map(|(reason, limits)| match reason {
-            Some(reason) => format!("{}: {reason}", limits.join("; ")),
-            None => limits.join("; "),
-        })
+        .map(|([head, tail], limits)| format!("{head}{}{tail}", limits.join("; ")))
         .collect()
 }
 
-fn limit_words(against: &LimitComparison) -> String {
-    let mut text = limit_name(&against.limit);
-    if against.verdict.is_some()
-        && let Some(probability) = probability_words(against)
-    {
-        text.push_str(&format!(" (above it with {probability})"));
+/// Words between a verdict and its limits: `(sheet not verified) `, `the air drawn from 10:05 to 10:07 was below `.
+fn head(against: &LimitComparison, air: Option<&AirDrawn>) -> String {
+    let mut head = String::new();
+    if against.act_as_if.is_some() {
+        head.push_str("reads above: act as if above ");
     }
-    text
+    if !against.said_beside.is_empty() {
+        head.push_str(&format!("({}) ", against.beside_in_words()));
+    }
+    if let Some(air) = air.map(AirDrawn::in_words) {
+        head.push_str(&match against.verdict {
+            Some(Verdict::Below) => format!("{air} was below "),
+            Some(Verdict::Above) => format!("{air} was above "),
+            Some(Verdict::CannotTell) => format!("{air} against "),
+            None => String::new(),
+        });
+    }
+    head
+}
+
+fn limit_words(against: &LimitComparison, with_period: bool) -> String {
+    let probability = against
+        .verdict
+        .and_then(|_| probability_words(against))
+        .map(|probability| format!("above it with {probability}"));
+    let period = against.other_period.clone().filter(|_| with_period);
+    let beside: Vec<String> = probability.into_iter().chain(period).collect();
+    let name = limit_name(&against.limit);
+    if beside.is_empty() {
+        return name;
+    }
+    format!("{name} ({})", beside.join("; "))
 }
 
 fn full(out: &mut String, result: &ReadingResult) {

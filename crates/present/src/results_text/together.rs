@@ -7,11 +7,11 @@ use stainbook_evaluation::result::{
 };
 use stainbook_evaluation::{Evaluation, Status};
 
-use super::glance::{shortened, verdicts, worst_of};
+use super::glance::{push_lines, rows_with, shortened, verdicts, worst_of};
 use super::one::{VERDICTS, limits_with};
 use super::{Detail, WIDTH};
 use crate::Colour;
-use crate::lines::{columns, push_hanging};
+use crate::lines::push_hanging;
 
 /// One line for each, under the readings.
 pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
@@ -20,26 +20,33 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
     }
     out.push_str("  together\n");
     let rows: Vec<Vec<String>> = evaluation.together.iter().map(glance_row).collect();
-    for (line, together) in columns(&rows).iter().zip(&evaluation.together) {
-        let line = match worst(together) {
+    let said = evaluation.together.iter().map(said_of);
+    for (line, together) in rows_with(&rows, said).iter().zip(&evaluation.together) {
+        push_lines(out, line, |line| match worst(together) {
             Worst::Bad => colour.red(line),
             Worst::Doubtful => colour.amber(line),
-            Worst::Good => line.clone(),
-        };
-        out.push_str("  ");
-        out.push_str(&line);
-        out.push('\n');
+            Worst::Good => line.to_owned(),
+        });
     }
 }
 
 fn glance_row(together: &GroupResult) -> Vec<String> {
+    vec![
+        shortened(&together.id, 16),
+        shortened(&together.what, 40),
+        shortened(&figure(together), 26),
+    ]
+}
+
+/// Tests and limits at a glance.
+fn said_of(together: &GroupResult) -> String {
     let tested: Vec<&str> = together
         .tests
         .iter()
         .filter(|test| !matches!(test.decision, Decision::AsExpected))
         .map(|test| test.decision.words())
         .collect();
-    let said = if together.status == GroupStatus::Refused {
+    if together.status == GroupStatus::Refused {
         String::new()
     } else {
         match (tested.is_empty(), all_against(together).is_empty()) {
@@ -47,13 +54,7 @@ fn glance_row(together: &GroupResult) -> Vec<String> {
             (true, false) => verdicts(&all_against(together)),
             (true, true) => String::new(),
         }
-    };
-    vec![
-        shortened(&together.id, 16),
-        shortened(&together.what, 48),
-        shortened(&figure(together), 26),
-        said,
-    ]
+    }
 }
 
 enum Worst {
@@ -188,7 +189,7 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
     );
     for (head, against) in groups {
         for (name, verdict) in VERDICTS {
-            for limits in limits_with(against, verdict, detail) {
+            for limits in limits_with(against, (verdict, None), detail) {
                 line(name, &format!("{head}{limits}"));
             }
         }

@@ -148,7 +148,7 @@ macro_rules! whole {
 }
 
 whole! {
-    bool, u64, String, Code, Target, AppliedStep, Basis, Decision, EffectOnReading, JudgedFrom, GroupStatus, ProbabilityBound,
+    bool, u64, String, Code, Flag, Target, AppliedStep, Basis, Decision, EffectOnReading, JudgedFrom, GroupStatus, ProbabilityBound,
     Status, Verdict, Recorded<ConditionsOrigin>, Recorded<CoverageDistribution>, Recorded<LimitKind>, Recorded<RestTaken>,
 }
 
@@ -176,8 +176,8 @@ macro_rules! fields {
 
 fields! {
     LimitComparison {
-        field by, field directly_comparable, field limit, field probability_above, field probability_bound, words reason,
-        words source, field verdict,
+        field act_as_if, field by, field directly_comparable, field limit, words other_period, field probability_above,
+        field probability_bound, words reason, field said_beside, words source, field verdict,
     }
     Amount { words basis, words text, field unit, field value }
     BudgetLine {
@@ -252,6 +252,7 @@ mod tests {
                     "place",
                     "sheet",
                     "substance",
+                    "air_drawn",
                     "as_ppm",
                     "on_the_bound",
                     "before_use",

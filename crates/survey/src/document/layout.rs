@@ -79,6 +79,12 @@ impl LayoutRow<'_> {
             }
             let of_cell = || Cells::Text(text.to_owned(), range.clone());
             match column.field {
+                ["readings", "not_kept"] => {
+                    let each = text
+                        .split(';')
+                        .map(|one| Cells::Text(one.trim().to_owned(), range.clone()));
+                    fields.push(("not_kept", Cells::List(each.collect(), range.clone())));
+                }
                 ["readings", field] => fields.push((field, of_cell())),
                 ["readings", "present", "substance"] => {
                     let gases = reading.present.iter().map(|present| {

@@ -4,7 +4,9 @@
 //! this one list.
 
 use serde_json::Value;
-use stainbook_catalog::written::{Day, LeakTest, Moment, Num, Observation, Rest, Stated};
+use stainbook_catalog::written::{
+    Day, Instruction, LeakTest, Moment, Num, Observation, OtherGases, Rest, Stated,
+};
 use stainbook_core::{
     Altitude, Concentration, Dimension, Duration, Humidity, Pressure, Quantity, Temperature,
 };
@@ -40,6 +42,9 @@ pub(crate) enum Holds {
     LeakTest(Slot<LeakTest>),
     Observation(Slot<Observation>),
     Rest(Slot<Rest>),
+    OtherGases(Slot<OtherGases>),
+    /// Instructions, divided by semicolons.
+    Instructions(fn(&mut RowDraft) -> &mut Vec<Instruction>),
     Temperature(Slot<Stated<Temperature>>),
     Humidity(Slot<Stated<Humidity>>),
     Pressure(Slot<Stated<Pressure>>),
@@ -108,7 +113,7 @@ impl Column {
 pub(super) const WHAT_WAS_READ: [&str; 3] = ["reading", "short", "seen"];
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub static COLUMNS: [Column; 37] = [
+pub static COLUMNS: [Column; 39] = [
     Column {
         name: "id",
         field: &["readings", "id"],
@@ -173,6 +178,11 @@ pub static COLUMNS: [Column; 37] = [
         name: "strokes",
         field: &["readings", "strokes"],
         holds: Holds::Number(|row| &mut row.reading.strokes),
+    },
+    Column {
+        name: "not_kept",
+        field: &["readings", "not_kept"],
+        holds: Holds::Instructions(|row| &mut row.reading.not_kept),
     },
     Column {
         name: "scale",
@@ -268,6 +278,11 @@ pub static COLUMNS: [Column; 37] = [
         name: "sea_level_pressure",
         field: &["readings", "conditions", "sea_level_pressure"],
         holds: Holds::Pressure(|row| &mut row.reading.conditions.sea_level_pressure),
+    },
+    Column {
+        name: "other_gases",
+        field: &["readings", "other_gases"],
+        holds: Holds::OtherGases(|row| &mut row.reading.interferents),
     },
     Column {
         name: "present",

@@ -3,7 +3,8 @@
 use std::sync::Arc;
 
 use stainbook_catalog::written::{
-    LeakTest, Observation, PreTubeUsed, Present, Reading, Rest, Seen, Stated,
+    Instruction, LeakTest, Observation, OtherGases, PreTubeUsed, Present, Reading, Rest, Seen,
+    Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
 use stainbook_document::typed::{FromText, Problem};
@@ -29,6 +30,12 @@ const OBSERVATIONS: [(&str, Observation); 3] = [
     ("no stain", Observation::NoStain),
     ("below first mark", Observation::BelowFirstMark),
     ("beyond last mark", Observation::BeyondLastMark),
+];
+const OTHER_GASES: [(&str, OtherGases); 1] = [("none known", OtherGases::NoneKnown)];
+const INSTRUCTIONS: [(&str, Instruction); 3] = [
+    ("full draw", Instruction::FullDraw),
+    ("pause", Instruction::Pause),
+    ("time to read", Instruction::TimeToRead),
 ];
 const RESTS: [(&str, Rest); 2] = [
     ("without exposure", Rest::WithoutExposure),
@@ -121,6 +128,13 @@ impl RowDraft {
             Holds::LeakTest(slot) => *slot(self) = Some(one_of(text, &LEAK_TESTS)?),
             Holds::Observation(slot) => *slot(self) = Some(one_of(text, &OBSERVATIONS)?),
             Holds::Rest(slot) => *slot(self) = Some(one_of(text, &RESTS)?),
+            Holds::OtherGases(slot) => *slot(self) = Some(one_of(text, &OTHER_GASES)?),
+            Holds::Instructions(slot) => {
+                let each = list(text).into_iter();
+                *slot(self) = each
+                    .map(|one| one_of(&one, &INSTRUCTIONS))
+                    .collect::<Result<_, _>>()?;
+            }
             Holds::Temperature(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Humidity(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),
