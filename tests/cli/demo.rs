@@ -9,7 +9,7 @@ fn the_first_command_of_the_readme() {
     for words in [
         "$ stainbook check",
         "$ stainbook evaluate",
-        "± ",
+        " to ",
         "never clear a confined space",
         "What to try next",
     ] {

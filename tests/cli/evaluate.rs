@@ -241,7 +241,7 @@ fn what_several_readings_say_together() {
     let end = said.stdout[start..].find("\n\n").unwrap();
     insta::assert_snapshot!(&said.stdout[start..start + end], @r"
     fitter  8 h average of ammonia  average
-      result        7.12 to 7.34 ppm (with the uncertainty of the ends: 4.6 to 9.9), indicative
+      result        7.12 to 7.35 (with 95 %: 5.78 to 9.27) ppm, indicative
       FLAG          tubes for short-term measurement are not meant for reference periods above
                     15 minutes (scope of ISO 17621): the average is indicative
                     [indicative-long-period]
@@ -249,8 +249,9 @@ fn what_several_readings_say_together() {
                     4 h
       time          readings stand for 370 min of 8 h; the other 110 min: without exposure; over the
                     sampled time alone 9.24 to 9.53 ppm
-      below         (indicative over so long a period) US OSHA 8-hour average 50 ppm; France 8-hour
-                    average 10 ppm
+      cannot tell   France 8-hour average 10 ppm: the bounds, with their uncertainties, lie on both
+                    sides of the limit or too near to it; indicative
+      below         (indicative over so long a period) US OSHA 8-hour average 50 ppm
       not compared  US NIOSH 8-hour average over 10 h 25 ppm; US NIOSH short-term 35 ppm; France
                     short-term 20 ppm
       note          Not compared: the limit is an average over 10 h, this one is over 8 h

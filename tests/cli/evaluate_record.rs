@@ -84,11 +84,11 @@ fn a_record_with_draws_is_drawn_again() {
 
     let record = folder.read("kept/quay.json");
     let mut record: Value = serde_json::from_str(&record).unwrap();
-    record["results"][0]["uncertainty"]["monte_carlo"]["mean"] = 4.0.into();
+    record["results"][0]["uncertainty"]["monte_carlo"]["median"] = 4.0.into();
     let folder = folder.with("kept/quay.json", record.to_string());
     let said = folder.run(&verify).exits(1);
     assert!(
-        said.stdout.contains("/uncertainty/monte_carlo/mean"),
+        said.stdout.contains("/uncertainty/monte_carlo/median"),
         "{}",
         said.stdout
     );
@@ -386,7 +386,7 @@ fn lines_come_one_a_result_and_name_their_facts_once() {
     assert_eq!(lines.len(), 2);
     assert!(lines[0]["facts"].is_object() && lines[1]["facts"].is_null());
     for line in &lines {
-        assert_eq!(line["schema_version"], 1);
+        assert_eq!(line["schema_version"], 2);
         assert!(line["software"].as_str().unwrap().starts_with("stainbook "));
         assert_eq!(line["survey"]["by"], "KL");
     }

@@ -36,9 +36,9 @@ fn the_question_and_the_answer_at_a_glance() {
     ");
     // By hand: from 0.25 · 1.16 · 101.3 / 99.8 ppm on, and 0.5 ppm is 0.5 / 0.35 / 1.16 · 99.8 / 101.3 on the scale.
     insta::assert_snapshot!(part(&said, "      sheet"), @r"
-          sheet                      level       draw        time            measures    reading     ±
-      1.  brinewash-chlorine-a-r2  0.5 ppm  8 strokes       6 min  0.294 to 0.824 ppm   1.21 ppm  52 %
-      2.  brinewash-chlorine-a-r1  0.5 ppm  6 strokes  4 min 30 s  0.423 to 0.847 ppm  0.827 ppm  71 %
+        sheet                      level       draw        time            measures    reading     ±
+    1.  brinewash-chlorine-a-r2  0.5 ppm  8 strokes       6 min  0.294 to 0.824 ppm   1.21 ppm  40 %
+    2.  brinewash-chlorine-a-r1  0.5 ppm  6 strokes  4 min 30 s  0.423 to 0.847 ppm  0.827 ppm  48 %
     ");
     let hurried = find("find-hurried", "-s|chlorine|--level|0.3 ppm|--within|3 min").exits(1);
     insta::assert_snapshot!(part(&hurried.stdout, "Cannot serve"), @r"
@@ -63,19 +63,19 @@ fn reasons_and_what_it_could_say() {
     .exits(0)
     .stdout;
     insta::assert_snapshot!(part(&said, "  3 ppm"), @r"
-      3 ppm       3 strokes in 2 min: the stain ends at 3.00 ppm, on the mark 3, in the middle third
-                  of 0.700 to 13.0 ppm; ± 1.5 ppm (49 %)
-                  US OSHA ceiling 1 ppm: cannot tell at this level, no stain says below
-                  US NIOSH danger to life or health 10 ppm: says below at this level, below up to
-                  7.3 ppm, no stain says below
-      pump        of the kind harbour-piston
-      for         the scale is printed for chlorine
-                  two people have read the leaflet
-                  keeps 2 years, stored below 25 °C
-      AGAINST     nitrogen dioxide is present and makes the tube read too high; it is above 1 ppm,
-                  from where it matters, and the sheet does not say how much it changes the reading:
-                  the result is indicative
-      watch for   chlorine dioxide makes it read high; bromine makes it read high
+    3 ppm       3 strokes in 2 min: the stain ends at 3.00 ppm, on the mark 3, in the middle third
+                of 0.700 to 13.0 ppm; ± 1.2 ppm (39 %)
+                US OSHA ceiling 1 ppm: cannot tell at this level, no stain says below
+                US NIOSH danger to life or health 10 ppm: says below at this level, below up to
+                6.5 ppm, no stain says below
+    pump        of the kind harbour-piston
+    for         the scale is printed for chlorine
+                two people have read the leaflet
+                keeps 2 years, stored below 25 °C
+    AGAINST     nitrogen dioxide is present and makes the tube read too high; it is above 1 ppm,
+                from where it matters, and the sheet does not say how much it changes the reading:
+                the result is indicative
+    watch for   chlorine dioxide makes it read high; bromine makes it read high
     ");
 }
 

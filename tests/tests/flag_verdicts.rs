@@ -160,6 +160,7 @@ const CASES: &[Case] = &[
     case("accuracy-assumed", &[("  accuracy: [{up_to: 100 ppm, within: 20 %, confidence: 95 %}]\n", "")], B, A, "accuracy assumed"),
     case("repeatability-assumed", &[("repeatability: [{up_to: 100 ppm, rsd: 5 %}]", "repeatability: []")], NO, ACT, ""), // without it the sheet has an error
     case("uncertainty-large", &[("within: 20 %, confidence", "within: 82 %, confidence")], B, A, ""),
+    case("upper-end-open", &[("within: 20 %, confidence", "within: 90 %, confidence")], B, A, ""),
     case("correction-not-stated", &[("humidity: {method: none needed}", "humidity: {method: not stated}")], B, A, "a correction not stated"),
     // A reading on a sheet whose every band is printed lower than its scale.
     case("outside-printed-range", &[("from: 1, to: 100, seconds", "from: 2, to: 50, seconds")], B, A, "outside the printed range"),
@@ -229,11 +230,12 @@ const GROUPS: &[Case] = &[
 
 /// Flags without a row: of tests and not of verdicts, of draws, of a name that nothing has, and of a result that cannot be below
 /// anything.
-const OF_OTHERS: [&str; 5] = [
+const OF_OTHERS: [&str; 6] = [
     "draws-not-settled",
     "more-than-the-whole",
     "not-lognormal",
     "propagation-rough",
+    "read-on-marks-only",
     "repeat-of-unknown",
 ];
 

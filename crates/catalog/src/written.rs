@@ -27,7 +27,7 @@ pub use substance::{
 };
 pub use survey::{
     Amendment, Assurable, Assured, Conditions, GroupRow, Instruction, Judge, LimitChoice,
-    Observation, OtherGases, PreTubeUsed, Present, Reading, Rest, Seen, SurveyEntry,
+    Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo, Rest, Seen, SurveyEntry,
     TogetherMethod,
 };
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -66,6 +66,64 @@ pub fn to_significant(value: f64, digits: u32) -> String {
     }
 }
 
+/// Side to which the end of an interval, or a bound, is rounded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Towards {
+    /// Upwards: an upper end, and "less than".
+    Up,
+    /// Downwards: a lower end, and "more than".
+    Down,
+}
+
+/// A relative distance to a printed number that is no distance: what arithmetic leaves of it.
+const NO_DISTANCE: f64 = 1e-9;
+
+/// The end of an interval with so many digits after the point, rounded outwards so that the printed one covers no less.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::{Towards, end_to_decimals};
+/// assert_eq!(end_to_decimals(7.341, 2, Towards::Up), "7.35");
+/// assert_eq!(end_to_decimals(7.349, 2, Towards::Down), "7.34");
+/// assert_eq!(end_to_decimals(0.1 + 0.2, 1, Towards::Up), "0.3");
+/// assert_eq!(end_to_decimals(1234.0, -2, Towards::Up), "1300");
+/// ```
+pub fn end_to_decimals(value: f64, decimals: i32, towards: Towards) -> String {
+    let steps = power_of_ten(decimals.clamp(-300, 300));
+    let scaled = value * steps;
+    let nearest = scaled.round();
+    let outwards = if (scaled - nearest).abs() <= NO_DISTANCE * nearest.abs().max(1.0) {
+        nearest
+    } else {
+        match towards {
+            Towards::Up => scaled.ceil(),
+            Towards::Down => scaled.floor(),
+        }
+    };
+    to_decimals(outwards / steps, decimals)
+}
+
+/// A bound to so many significant digits, rounded outwards as [`end_to_decimals`] does.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::{Towards, bound_to_significant};
+/// assert_eq!(bound_to_significant(0.411_2, 3, Towards::Up), "0.412");
+/// assert_eq!(bound_to_significant(308.9, 3, Towards::Down), "308");
+/// assert_eq!(bound_to_significant(0.520, 3, Towards::Up), "0.520");
+/// ```
+pub fn bound_to_significant(value: f64, digits: u32, towards: Towards) -> String {
+    match exponent_after_rounding(value, digits) {
+        Some(exponent) if (-6..15).contains(&exponent) => {
+            let decimals = digits.clamp(1, 17).cast_signed() - 1 - exponent;
+            end_to_decimals(value, decimals, towards)
+        }
+        _ => to_significant(value, digits),
+    }
+}
+
 /// A number to so many significant digits, without the zeros at its end.
 ///
 /// # Example

@@ -1,21 +1,23 @@
 //! The model of a reading, with what is not exactly known in it, and the law of propagation along it: numbers only.
 //!
 //! ```text
-//! x = f(r' − s', air') · [1 + r'/(r' − s') · (a·p·v − 1)] · m · t · o
+//! x = f((r − e) / (1 + Σ a) − s', air') / (1 + Σ m)
 //! ```
 //!
-//! `f` is the [`Chain`]; `r'` the reading with what it may be off between the marks and over the front; `s'` the share of
-//! other gases; `air'` the air with its temperature, humidity and pressure. The factors about 1 are `a` for scale and lot,
-//! `p` for how much repeated readings differ, `v` for the volume of the strokes (these belong to the whole stain, the share
-//! of other gases included, and not to the slope of a correction table), and `m`, `t`, `o` for the printed digits of
-//! multiplier and tables and for another gas.
+//! `f` is the [`Chain`], `r` the reading. A leaflet's figures are parts of what is there, not of what was read, so that the
+//! deviations divide: `a` are those that belong to the whole stain, the share of other gases included (scale and lot, how much
+//! repeated readings differ, the volume of the strokes), `m` those that belong to the result (printed digits of multiplier and
+//! tables, a factor for another gas). They are added to each other before they divide. `e` is what the eye leaves open between
+//! the marks and over the front, `s'` the share of other gases, `air'` the air with its temperature, humidity and pressure.
 //!
-//! [`propagate`] follows JCGM 100:2008; [`crate::tube_trials`] draws from the same model. The inputs are independent. All
-//! uncertainties of the result are relative to it.
+//! [`propagate`] follows JCGM 100:2008 at the reading, for the printed standard uncertainty and its budget; ends of intervals and
+//! verdicts come from the same parts at the stain that is asked about ([`crate::interval`]); [`crate::tube_trials`] draws from
+//! the same model. The inputs are independent. All uncertainties of the result are relative to it.
 
 use stainbook_catalog::written::tube::Axis;
 
 use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
+use crate::interval::{Covers, Spread};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity_coefficient};
 
@@ -141,6 +143,11 @@ impl Source {
         }
     }
 
+    /// True if the sheet states it for stretches of the scale.
+    const fn is_of_band(self) -> bool {
+        matches!(self, Self::Accuracy | Self::Repeatability)
+    }
+
     /// True if it makes repeats of one reading differ by as much as a sheet's repeatability and the reading between the
     /// marks explain.
     pub(crate) const fn explains_repeats(self) -> bool {
@@ -161,16 +168,16 @@ impl Source {
     }
 }
 
-/// Place of an input in the model: what its error is added to, or multiplies.
+/// Place of an input in the model: what its error is added to, or is a part of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Role {
     /// Added to the reading.
     Stain,
     /// Added to the share of other gases.
     Share,
-    /// A factor about 1 that belongs to the whole stain.
+    /// A part of the whole stain.
     OfStain,
-    /// A factor about 1 that belongs to the result.
+    /// A part of the result.
     OfResult,
     /// Added to the temperature of the tube, °C.
     Tube,
@@ -197,10 +204,6 @@ impl Role {
             Source::Humidity => Self::Humidity,
             Source::Pressure => Self::Pressure,
         }
-    }
-
-    pub(crate) const fn multiplies(self) -> bool {
-        matches!(self, Self::OfStain | Self::OfResult)
     }
 }
 
@@ -295,9 +298,9 @@ pub struct Relative {
 }
 
 impl Relative {
-    /// The coverage factor for about 95 %: 2, or Student's t where the degrees of freedom are finite.
+    /// The coverage factor for 95 %: 1.960, or Student's t where the degrees of freedom are finite.
     pub fn coverage_factor(&self) -> f64 {
-        propagation::coverage_factor(self.effective_degrees_of_freedom)
+        Covers::Central.factor(self.effective_degrees_of_freedom)
     }
 }
 
@@ -402,13 +405,12 @@ impl MeasurementModel<'_> {
 /// A reading that is stated as exact still needs a step to find the slope over, as a part of it.
 const LEAST_STEP: f64 = 1e-3;
 
-/// Fills `parts` with what reaches the result and returns the relative standard uncertainty of the result. An input that
-/// the chain does not use, or that makes no difference, has no part.
+/// Fills `parts` with what reaches the result. An input that the chain does not use, or that makes no difference, has no part.
 pub fn propagate(
     run: &MeasurementModel<'_>,
     inputs: &[Input],
     parts: &mut Vec<Contribution>,
-) -> Relative {
+) -> Propagated {
     parts.clear();
     let on_scale = inputs
         .iter()
@@ -416,15 +418,14 @@ pub fn propagate(
         .map(|input| input.distribution.standard())
         .fold(0.0, f64::max);
     let along_reading = run.along_reading(on_scale);
-    // What is a part of the stain is a part of all of it, the share of other gases included.
-    let along_stain = run.value * run.reading / run.net();
     for input in inputs {
         let standard = input.distribution.standard();
         let sensitivity_coefficient = match Role::of(input.source) {
             Role::Stain => along_reading,
             Role::Share => -along_reading,
-            Role::OfStain => along_stain,
-            Role::OfResult => run.value,
+            // What is a part of the stain is a part of all of it, the share of other gases included.
+            Role::OfStain => -along_reading * run.reading,
+            Role::OfResult => -run.value,
             Role::Tube | Role::Air | Role::Humidity | Role::Pressure => run
                 .along_air(input.source, standard)
                 .filter(|slope| 0.0 < slope.abs())
@@ -446,8 +447,50 @@ pub fn propagate(
         }
     }
     let combined = propagation::combine_independent(parts.iter().map(|part| part.term));
-    Relative {
-        standard: combined.standard / run.value,
-        effective_degrees_of_freedom: combined.effective_degrees_of_freedom,
+    Propagated {
+        relative: Relative {
+            standard: combined.standard / run.value,
+            effective_degrees_of_freedom: combined.effective_degrees_of_freedom,
+        },
+        elasticity: along_reading * run.net() / run.value,
+    }
+}
+
+/// Outcome of [`propagate`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Propagated {
+    /// The uncertainty of the result.
+    pub relative: Relative,
+    /// Slope of the result along the net reading, both relative: 1 where they are proportional.
+    pub(crate) elasticity: f64,
+}
+
+impl Propagated {
+    /// The spread of the stains that the result would show, without reading, accuracy and repeatability, which are those of
+    /// each stain.
+    pub(crate) fn spread(&self, parts: &[Contribution], bias: f64) -> Spread {
+        let mut spread = Spread {
+            bias,
+            ..Spread::default()
+        };
+        for part in parts {
+            let Term {
+                standard,
+                degrees_of_freedom,
+                ..
+            } = part.term;
+            match Role::of(part.source) {
+                Role::Stain => {}
+                Role::OfStain if part.source.is_of_band() => {}
+                Role::OfStain => spread.whole.add(standard, degrees_of_freedom),
+                Role::Share => spread.share += standard * standard,
+                Role::OfResult | Role::Tube | Role::Air | Role::Humidity | Role::Pressure => {
+                    spread
+                        .net
+                        .add(part.relative / self.elasticity, degrees_of_freedom);
+                }
+            }
+        }
+        spread
     }
 }

@@ -6,6 +6,7 @@ use stainbook_core::print;
 use crate::air::PressureOrigin;
 use crate::budget::{Contribution, Source};
 use crate::defaults;
+use crate::evaluate::ReadsToUsed;
 use crate::interferents::{LevelUncertainty, Share};
 use crate::pump_and_lot::{PumpUsed, VolumeOrigin};
 use crate::result::BudgetLine;
@@ -18,6 +19,8 @@ pub(crate) struct Origins {
     pub(crate) unit: &'static str,
     /// True if the reader stated an uncertainty.
     pub(crate) reading_stated: bool,
+    /// The part of a space that was read to, and who says so.
+    pub(crate) reads_to: ReadsToUsed,
     /// The row of the accuracy band, if the leaflet has one.
     pub(crate) accuracy_row: Option<usize>,
     /// The row of the repeatability band.
@@ -63,9 +66,9 @@ pub(crate) fn lines(
         .collect()
 }
 
-/// Degrees of freedom as in the output: nothing for infinite ones.
-pub(crate) fn finite(degrees_of_freedom: f64) -> Option<f64> {
-    degrees_of_freedom.is_finite().then_some(degrees_of_freedom)
+/// A number as in the output: nothing for an infinite one.
+pub(crate) fn finite(number: f64) -> Option<f64> {
+    number.is_finite().then_some(number)
 }
 
 /// The unit of the standard uncertainty of a source.
@@ -139,7 +142,14 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
         Source::Reading if origins.reading_stated => {
             "survey, uncertainty of the reading".to_owned()
         }
-        Source::Reading => "sheet, read.scales: the space of the marks about the reading".to_owned(),
+        Source::Reading => match origins.reads_to {
+            ReadsToUsed::Stated(reads_to) => format!("survey: read to {}", reads_to.words()),
+            ReadsToUsed::Assumed => format!(
+                "default: read to {}, as nobody says",
+                defaults::READS_TO.words()
+            ),
+            ReadsToUsed::OnMarksOnly => "every reading lies on a mark: read to the nearest".to_owned(),
+        },
         Source::Front => "survey: half the difference of short and long".to_owned(),
         Source::Accuracy => origins.accuracy_row.map_or_else(
             || {

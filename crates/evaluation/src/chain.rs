@@ -240,6 +240,19 @@ impl<'t> Chain<'t> {
         (value.ok(), held)
     }
 
+    /// True if the result is proportional to the reading: no table or factor depends on how long the stain is.
+    pub fn is_proportional(&self) -> bool {
+        self.steps.iter().all(|(_, action)| match action {
+            Action::Table(..) => false,
+            Action::ResponseFactor(other) => matches!(other.factor, FactorValue::Single(_)),
+            Action::Nothing
+            | Action::Strokes
+            | Action::Factors(..)
+            | Action::Polynomial(..)
+            | Action::Proportional => true,
+        })
+    }
+
     /// True if a condition has a part in the result.
     pub fn uses(&self, axis: Axis) -> bool {
         self.steps.iter().any(|(_, action)| match action {

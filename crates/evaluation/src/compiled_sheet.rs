@@ -87,6 +87,29 @@ impl<'b> CompiledSheet<'b> {
         in_band(bands, reading, defaults::REPEATABILITY)
     }
 
+    /// The stretches of a scale in each of which accuracy and repeatability do not change.
+    pub(crate) fn pieces(&self, unit: &'static stainbook_core::Unit) -> Vec<(f64, f64)> {
+        // The last band of each goes on without an end.
+        fn inner<B>(bands: &[B]) -> &[B] {
+            bands.split_last().map_or(&[], |(_, inner)| inner)
+        }
+        let accuracy = inner(&self.tube.accuracy).iter().map(|band| band.up_to);
+        let repeatability = inner(&self.tube.repeatability)
+            .iter()
+            .map(|band| band.up_to);
+        let mut edges: Vec<f64> = accuracy
+            .chain(repeatability)
+            .map(|up_to| up_to.in_unit(unit))
+            .filter(|edge| edge.is_finite())
+            .collect();
+        edges.sort_by(f64::total_cmp);
+        edges.dedup();
+        // The edge itself belongs to the band below it.
+        let from = edges.iter().map(|edge| edge * (1.0 + 2.0 * SAME_EDGE));
+        let to = edges.iter().copied().chain([f64::INFINITY]);
+        std::iter::once(0.0).chain(from).zip(to).collect()
+    }
+
     /// The accuracy at a reading.
     pub(crate) fn accuracy_at(&self, reading: f64, unit: &'static stainbook_core::Unit) -> InBand {
         let bands = self
@@ -104,6 +127,9 @@ impl<'b> CompiledSheet<'b> {
     }
 }
 
+/// Relative tolerance within which a reading lies on the edge of a band.
+const SAME_EDGE: f64 = 1e-9;
+
 /// The first band that reaches the reading; beyond the last one, the last.
 fn in_band(bands: impl Iterator<Item = (f64, f64, f64)>, reading: f64, default: f64) -> InBand {
     let mut last = None;
@@ -117,7 +143,7 @@ fn in_band(bands: impl Iterator<Item = (f64, f64, f64)>, reading: f64, default: 
             // Of one reading there is no spread: a count of 1 is a slip, for the checker to find.
             degrees_of_freedom: degrees_of_freedom.max(1.0),
         });
-        if reading <= up_to * (1.0 + 1e-9) {
+        if reading <= up_to * (1.0 + SAME_EDGE) {
             break;
         }
     }

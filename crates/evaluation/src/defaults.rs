@@ -1,5 +1,10 @@
 //! Defaults where neither sheet nor survey says anything. Every result names each of these that it used.
 
+use stainbook_catalog::written::ReadsTo;
+
+/// The part of a space between two marks to which a stain is read where nobody says. Common practice, no source.
+pub const READS_TO: ReadsTo = ReadsTo::Half;
+
 /// Accuracy of a reading where the leaflet is silent, as a part of the true value, with [`CONFIDENCE`].
 ///
 /// Source: the former 42 CFR Part 84 on gas detector tube units asked for ±25 % at 1, 2 and 5 times the test level; the
@@ -49,10 +54,7 @@ pub const LEVEL: f64 = 0.20;
 /// A multiplier is taken to be printed to a tenth at least: `3` on a leaflet is not meant as anything from 2.5 to 3.5.
 pub const MULTIPLIER_HALF_STEP: f64 = 0.05;
 
-/// The coverage factor of the expanded uncertainty. Source: JCGM 100:2008, 6.2.1 and 6.3.3: 2 for about 95 %.
-pub const COVERAGE_FACTOR: f64 = 2.0;
-
-/// Coverage probability of that factor. Source: JCGM 100:2008, 6.3.3.
+/// Coverage probability of intervals and of the expanded uncertainty. Source: JCGM 100:2008, 6.3.3.
 pub const COVERAGE: f64 = 0.95;
 
 /// A relative standard uncertainty above this is flagged: first-order propagation and a normal distribution are then

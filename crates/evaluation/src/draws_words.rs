@@ -5,9 +5,12 @@ use std::fmt::Write as _;
 use stainbook_catalog::model::Substance;
 use stainbook_core::print;
 
+use crate::budget_words::finite;
+use crate::ends_words;
 use crate::evaluated::{DrawnResult, WorkedOut};
+use crate::one_reading::IntervalEnds;
 use crate::result::MonteCarlo;
-use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR, MonteCarloResult};
+use stainbook_uncertainty::monte_carlo::{COVERAGE, Draws, GENERATOR};
 
 /// In what the two methods disagree, with the limits that lie between their ends.
 pub(crate) fn rough(
@@ -18,9 +21,12 @@ pub(crate) fn rough(
 ) -> String {
     let unit = out.unit.canonical();
     let standard = out.standard();
-    let propagated = out.propagated_interval();
-    let [low, high] = propagated.map(|end| print::with_uncertainty(end, standard).0);
-    let [drawn_low, drawn_high] = printed(drawn.outcome.intervals.symmetric, &drawn.outcome);
+    let end = |end: &Option<String>| end.clone().unwrap_or_else(|| "no end".to_owned());
+    let [low, high] = ends_words::interval(out.ends, out.expanded())
+        .each_ref()
+        .map(end);
+    let symmetric = printed(drawn.outcome.intervals.symmetric, out);
+    let [drawn_low, drawn_high] = symmetric.each_ref().map(end);
     let apart = drawn.comparison.apart;
     let parts = apart.map(|apart| print::to_significant(apart / standard, 2));
     let apart = apart.map(|apart| print::to_significant(apart, 2));
@@ -54,13 +60,17 @@ pub(crate) fn rough(
     text
 }
 
-/// Ends as printed, with the digits that the draws support.
-fn printed(ends: [f64; 2], outcome: &MonteCarloResult) -> [String; 2] {
-    ends.map(|end| print::with_uncertainty(end, outcome.standard).0)
+/// IntervalEnds as printed, with the digits of the value.
+fn printed([lowest, highest]: [f64; 2], out: &WorkedOut) -> [Option<String>; 2] {
+    let ends = IntervalEnds {
+        lowest,
+        highest: finite(highest),
+    };
+    ends_words::interval(ends, out.expanded())
 }
 
 /// The outcome as it stands in the result, compared with the law of propagation.
-pub(crate) fn result(drawn: &DrawnResult) -> MonteCarlo {
+pub(crate) fn result(out: &WorkedOut, drawn: &DrawnResult) -> MonteCarlo {
     let DrawnResult {
         outcome,
         settings,
@@ -73,19 +83,18 @@ pub(crate) fn result(drawn: &DrawnResult) -> MonteCarlo {
         draws: outcome.draws,
         adaptive: matches!(settings.draws, Draws::UntilStable { .. }),
         settled: outcome.stable.map(|(_, settled)| settled),
-        mean: outcome.mean,
-        standard: outcome.standard,
+        median: outcome.median,
         coverage: COVERAGE,
-        interval_symmetric: outcome.intervals.symmetric,
-        interval_shortest: outcome.intervals.shortest,
+        interval_symmetric: outcome.intervals.symmetric.map(finite),
+        interval_shortest: outcome.intervals.shortest.map(finite),
         clamped_at_table_end: outcome.clamped.at_an_end,
         clamped_at_zero: outcome.clamped.at_zero,
         agrees: comparison.agrees(),
         tolerance: comparison.tolerance,
-        apart: comparison.apart,
+        apart: comparison.apart.map(finite),
         text: [
-            printed(outcome.intervals.symmetric, outcome),
-            printed(outcome.intervals.shortest, outcome),
+            printed(outcome.intervals.symmetric, out),
+            printed(outcome.intervals.shortest, out),
         ],
     }
 }

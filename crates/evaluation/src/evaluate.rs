@@ -5,12 +5,15 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{Assured, Conditions, GroupRow, Judge, Reading, SurveyEntry};
+use stainbook_catalog::written::{
+    Assured, Conditions, GroupRow, Judge, Reading, ReadsTo, SurveyEntry,
+};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
 use crate::cautions::cautions;
 use crate::compiled_sheet::CompiledSheet;
+use crate::defaults;
 use crate::evaluated::Evaluated;
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
@@ -126,12 +129,17 @@ pub fn evaluate_entry<'b>(
     options: &Options<'b>,
     mut done: impl FnMut(usize),
 ) -> Evaluation {
+    let mut furthest = 0;
     let look = |index, reading: &Reading, mut evaluated: Evaluated<'b>| {
         evaluated.place_refusal(|refusal| {
             refused_at::in_file(refusal, index, &entry.path, &entry.document)
         });
         let judged = faults.judge(index, reading, options.faulty_sheets, evaluated);
-        done(index + 1);
+        // A survey that turns out to be read on marks only is gone through again.
+        if furthest <= index {
+            furthest = index + 1;
+            done(furthest);
+        }
         judged
     };
     evaluate_with(book, survey, options, Some(faults), look)
@@ -147,15 +155,21 @@ fn evaluate_with<'b>(
     let mut evaluator = Evaluator::new(book, *options);
     evaluator.judge_by(&survey.judge);
     evaluator.rest_on(&survey.assured);
-    let mut evaluated: Vec<Evaluated<'b>> = survey
-        .readings
-        .iter()
-        .enumerate()
-        .map(|(index, reading)| {
-            let stated = (&survey.conditions, survey.by.as_deref());
-            look(index, reading, evaluator.evaluated(index, reading, stated))
-        })
-        .collect();
+    evaluator.read_to(survey.reads_to);
+    let stated = (&survey.conditions, survey.by.as_deref());
+    let mut all = |evaluator: &mut Evaluator<'b>| -> Vec<Evaluated<'b>> {
+        let readings = survey.readings.iter().enumerate();
+        readings
+            .map(|(index, reading)| {
+                look(index, reading, evaluator.evaluated(index, reading, stated))
+            })
+            .collect()
+    };
+    let mut evaluated = all(&mut evaluator);
+    if lies_on_marks_only(&evaluated) {
+        evaluator.read_on_marks_only();
+        evaluated = all(&mut evaluator);
+    }
     let taken = GroupInputs {
         readings: survey.readings.iter().map(Some).collect(),
         conditions: &survey.conditions,
@@ -183,6 +197,38 @@ fn evaluate_with<'b>(
     }
 }
 
+/// Number of readings from which on marks alone are no chance.
+const READ_ON_MARKS: usize = 3;
+
+/// True if nobody says how finely was read, and every one of several readings lies on a mark: they were read to the nearest.
+pub(crate) fn lies_on_marks_only(evaluated: &[Evaluated<'_>]) -> bool {
+    let on_marks = || evaluated.iter().filter_map(|one| one.numbers.on_mark);
+    READ_ON_MARKS <= on_marks().count() && on_marks().all(|on_mark| on_mark)
+}
+
+/// The part of a space to which a reading was read, and who says so.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum ReadsToUsed {
+    /// The survey.
+    Stated(ReadsTo),
+    /// Nobody.
+    Assumed,
+    /// Nobody, and all readings lie on marks.
+    OnMarksOnly,
+}
+
+impl ReadsToUsed {
+    /// The part of a space.
+    pub(crate) fn part(self) -> f64 {
+        match self {
+            Self::Stated(reads_to) => reads_to,
+            Self::Assumed => defaults::READS_TO,
+            Self::OnMarksOnly => ReadsTo::NearestMark,
+        }
+        .part()
+    }
+}
+
 /// Evaluates readings one after the other and keeps what their sheets have in common, for which no result is another.
 pub struct Evaluator<'b> {
     book: &'b Book,
@@ -193,6 +239,8 @@ pub struct Evaluator<'b> {
     facts: RefCell<BTreeMap<String, Value>>,
     ids: RepeatedIds,
     settings: Rc<judgement::JudgementSettings>,
+    reads_to: Option<ReadsTo>,
+    on_marks_only: bool,
     assured: Vec<Rc<Assured>>,
     /// True if there are no records yet.
     planning: bool,
@@ -210,8 +258,29 @@ impl<'b> Evaluator<'b> {
             facts: RefCell::default(),
             ids: RepeatedIds::default(),
             settings: Rc::new(judgement::JudgementSettings::default()),
+            reads_to: None,
+            on_marks_only: false,
             assured: Vec::new(),
             planning: false,
+        }
+    }
+
+    /// Takes readings from now on as read to this part of a space, where they do not say themselves.
+    pub fn read_to(&mut self, reads_to: Option<ReadsTo>) {
+        self.reads_to = reads_to;
+    }
+
+    /// Takes readings that do not say how finely they were read as read to the nearest mark, and begins anew.
+    fn read_on_marks_only(&mut self) {
+        self.on_marks_only = true;
+        self.ids = RepeatedIds::default();
+    }
+
+    pub(crate) fn reads_to(&self, reading: &Reading) -> ReadsToUsed {
+        match reading.reads_to.or(self.reads_to) {
+            Some(reads_to) => ReadsToUsed::Stated(reads_to),
+            None if self.on_marks_only => ReadsToUsed::OnMarksOnly,
+            None => ReadsToUsed::Assumed,
         }
     }
 

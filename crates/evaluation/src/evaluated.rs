@@ -13,12 +13,13 @@ use crate::chain::StepDone;
 use crate::compiled_sheet::CompiledSheet;
 use crate::interferents::Interferents;
 use crate::judgement::{Judgement, JudgementSettings};
+use crate::one_reading::IntervalEnds;
 use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
 use crate::pump_and_lot::PumpUsed;
 use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed};
 use crate::words;
-use stainbook_uncertainty::{monte_carlo, student_t};
+use stainbook_uncertainty::monte_carlo;
 
 pub(crate) mod not_prepared;
 pub(crate) mod raised;
@@ -167,6 +168,8 @@ pub(crate) struct Numbers {
     pub(crate) none: Option<NoConcentration>,
     /// Effects of interferents.
     pub(crate) interferents: Interferents,
+    /// True if a reading of which nobody says how finely it was read lies on a mark, false if it lies between.
+    pub(crate) on_mark: Option<bool>,
 }
 
 impl Numbers {
@@ -203,6 +206,10 @@ pub(crate) struct WorkedOut {
     pub(crate) converted: OtherUnit,
     /// The relative standard uncertainty; for a bound that of a reading on it.
     pub(crate) relative: Relative,
+    /// The ends of the interval, or what a bound reaches to its open side.
+    pub(crate) ends: IntervalEnds,
+    /// The concentrations of both ends of the piece of scale on which the stain ends; of a bound the value.
+    pub(crate) cell_ends: [f64; 2],
     /// The contributions to it.
     pub(crate) contributions: Vec<Contribution>,
     /// Origins of their figures.
@@ -219,12 +226,14 @@ impl WorkedOut {
         self.value * self.relative.standard
     }
 
-    /// The interval about the value that the law of propagation gives for the coverage of the draws.
-    pub(crate) fn propagated_interval(&self) -> [f64; 2] {
-        let degrees_of_freedom = self.relative.effective_degrees_of_freedom;
-        let half =
-            self.standard() * student_t::two_sided(monte_carlo::COVERAGE, degrees_of_freedom);
-        [self.value - half, self.value + half]
+    /// The standard uncertainty times the coverage factor.
+    pub(crate) fn expanded(&self) -> f64 {
+        self.standard() * self.relative.coverage_factor()
+    }
+
+    /// The interval about the value; without an upper end that is at infinity.
+    pub(crate) fn interval(&self) -> [f64; 2] {
+        [self.ends.lowest, self.ends.highest.unwrap_or(f64::INFINITY)]
     }
 
     /// A source of its uncertainty in words.
@@ -352,5 +361,13 @@ impl Doubtful {
             low: known.low || may_read.too_low(),
             high: known.high || may_read.too_high(),
         })
+    }
+
+    /// These and others.
+    pub(crate) fn and(self, other: Self) -> Self {
+        Self {
+            low: self.low || other.low,
+            high: self.high || other.high,
+        }
     }
 }

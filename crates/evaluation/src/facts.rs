@@ -12,6 +12,8 @@ use stainbook_catalog::{Book, EntryKind};
 use stainbook_document::Node;
 use stainbook_document::digest;
 
+use crate::evaluate::ReadsToUsed;
+
 /// Everything a result depends on, as resolved, in the canonical form that the digest is taken of, and that digest.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Provenance {
@@ -158,13 +160,19 @@ pub(crate) fn inputs(
     reading: &Reading,
     conditions: &Conditions,
     by: Option<&str>,
+    reads_to: ReadsToUsed,
     flags: &[RecordFlag],
 ) -> Value {
     let typed = |value: serde_json::Result<Value>| present(value.unwrap_or(Value::Null));
+    let mut reading = typed(serde_json::to_value(reading));
+    // What the survey says of all readings is kept with each, as its conditions are.
+    if let (ReadsToUsed::Stated(reads_to), Some(fields)) = (reads_to, reading.as_object_mut()) {
+        fields.insert("reads_to".to_owned(), json!(reads_to));
+    }
     let mut inputs = json!({
         "by": by,
         "conditions": typed(serde_json::to_value(conditions)),
-        "reading": typed(serde_json::to_value(reading)),
+        "reading": reading,
     });
     let assured: Vec<Value> = flags
         .iter()

@@ -7,10 +7,11 @@ use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_core::Dimension;
 
 use crate::budget::{Input, Source, Spans};
+use crate::cell::Cell;
 use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
 use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
-use crate::stain::{same_strokes, space_about};
+use crate::stain::same_strokes;
 use crate::stroke_spread::StrokeSpread;
 use stainbook_uncertainty::distribution::Distribution;
 
@@ -46,13 +47,8 @@ pub(crate) struct ReadingInputs<'r> {
 /// Modes of reading.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum ReadingMode {
-    /// Read between the marks.
-    Read {
-        /// The standard uncertainty, if the reader stated one.
-        stated_uncertainty: Option<f64>,
-        /// Half the difference of both sides, for an oblique front.
-        half_front: Option<f64>,
-    },
+    /// Read between the marks, with what the reading stands for.
+    Read(Cell),
     /// A bound is a mark itself: there is nothing to be misread.
     Bound,
 }
@@ -72,19 +68,15 @@ impl ReadingInputs<'_> {
             }
         };
         let rectangular = |half_width: f64| Distribution::Rectangular { half_width };
-        if let ReadingMode::Read {
-            stated_uncertainty,
-            half_front,
-        } = self.taken
-        {
-            let space = space_about(&self.scale.marks, self.reading);
-            add(
-                Source::Reading,
-                stated_uncertainty.map_or(rectangular(space / 2.0), |standard| {
-                    Distribution::Normal { standard }
-                }),
-            );
-            add(Source::Front, rectangular(half_front.unwrap_or(0.0)));
+        if let ReadingMode::Read(cell) = self.taken {
+            let between = rectangular(cell.half_width());
+            if 0.0 < cell.stated() {
+                let standard = cell.stated();
+                add(Source::Reading, Distribution::Normal { standard });
+                add(Source::Front, between);
+            } else {
+                add(Source::Reading, between);
+            }
         }
         let accuracy = self.sheet.accuracy_at(self.reading, self.scale.unit);
         add(

@@ -19,6 +19,7 @@ use crate::chain::{AirState, Chain, TableLookup};
 use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
+use crate::outcome::MayRead;
 use crate::result::{EffectOnReading, InterferentEffect};
 
 /// Effect of all interferents together on the reading.
@@ -97,6 +98,18 @@ pub(crate) struct ByRatio {
     pub(crate) together: InterferenceEffect,
     /// The place in [`Interferents::effects`].
     pub(crate) effect: usize,
+}
+
+impl ByRatio {
+    /// Direction in which the tube may read where the gas matters.
+    pub(crate) fn may_read(&self) -> MayRead {
+        let flag = NumericFlag::Indicative(Indicative {
+            gas: String::new(),
+            effect: self.together,
+            why: IndicativeWhy::NotQuantified,
+        });
+        flag.may_read()
+    }
 }
 
 /// Inputs for weighing an interferent.

@@ -1,46 +1,52 @@
-//! The comparison with limits: as volume fractions, at each limit's own conditions, with the uncertainty.
+//! The comparison with limits, each at its own conditions and with the deviation that a stain of the limit itself would have.
 
 use stainbook_catalog::model::{Limit, Measured, Substance};
 use stainbook_catalog::written::LimitKind;
 use stainbook_core::{Concentration, convert};
 
-use crate::budget::Relative;
+use crate::cell::Cell;
 use crate::evaluated::Doubtful;
+use crate::one_reading::AtLimit;
 use crate::outcome::{Flag, MayRead};
-use crate::result::{JudgedFrom, LimitComparison, LimitUsed, ProbabilityBound, Status, Verdict};
+use crate::result::{JudgedFrom, LimitComparison, LimitUsed, Status, Verdict};
 
 pub(crate) mod doubtful;
-pub(crate) mod drawn;
 pub(crate) mod probability;
 pub(crate) mod settings;
 pub(crate) mod words;
 
-pub(crate) use drawn::DrawnAbove;
-use probability::Above;
 pub(crate) use probability::Estimate;
+use probability::{by, probability_below};
 pub(crate) use settings::JudgementSettings;
 
 /// The result that is compared with limits.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub(crate) struct JudgedResult<'r> {
     /// Measured or a bound.
     pub(crate) status: Status,
-    /// The concentration or the bound, as a volume fraction in ppm; nothing if it cannot be given as one.
-    pub(crate) ppm: Option<f64>,
-    /// Its relative standard uncertainty; for a bound that of a reading on the bound.
-    pub(crate) relative: Relative,
-    /// Number of draws above each limit, if it was drawn.
-    pub(crate) drawn: Option<&'r DrawnAbove>,
+    /// The piece of scale on which the stain ends.
+    pub(crate) cell: Cell,
+    /// A limit in ppm as a stain on the scale; nothing if the result cannot be given as a volume fraction.
+    pub(crate) at_limit: &'r dyn Fn(f64) -> Option<LimitOnScale>,
     /// The gas whose limits these are.
     pub(crate) substance: &'r Substance,
     /// Measurand of the tube.
     pub(crate) measured: &'r Measured,
     /// True if the gas is another one than the sheet's own.
     pub(crate) other_gas: bool,
-    /// On which sides the measurement is doubtful.
-    pub(crate) doubtful: Doubtful,
     /// Limits compared with, and the certainty asked for.
     pub(crate) settings: &'r JudgementSettings,
+}
+
+/// A limit under the conditions of a reading.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct LimitOnScale {
+    /// The stain that it would show, and how far that may be off.
+    pub(crate) shown: AtLimit,
+    /// Another gas that is at so many times the limit that it matters, if there is one.
+    pub(crate) other_gas: Option<OtherGasAtLimit>,
+    /// On which sides a measurement of it would be doubtful.
+    pub(crate) doubtful: Doubtful,
 }
 
 /// The comparison with one limit.
@@ -54,6 +60,17 @@ pub(crate) struct Judgement {
     pub(crate) decided: Decided,
     /// True if it is shown though the survey does not name the limit.
     pub(crate) not_named: bool,
+    /// Another gas that is at so many times the limit that it matters.
+    pub(crate) other_gas: Option<OtherGasAtLimit>,
+}
+
+/// A gas that matters from so many times the gas measured, at a limit of that.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct OtherGasAtLimit {
+    /// Its place among the effects of interferents.
+    pub(crate) effect: usize,
+    /// Its level, as so many times the limit.
+    pub(crate) times: f64,
 }
 
 /// Decision of the comparison with a limit.
@@ -61,8 +78,6 @@ pub(crate) struct Judgement {
 pub(crate) struct Decided {
     /// The probability of being above.
     pub(crate) probability_above: Option<f64>,
-    /// Bound of the probability, where draws cannot tell it more closely.
-    pub(crate) probability_bound: Option<ProbabilityBound>,
     /// Basis of the probability.
     pub(crate) by: Option<JudgedFrom>,
     /// The verdict.
@@ -92,8 +107,8 @@ pub(crate) enum Reason {
     NotClearlyBelow,
     /// Bounds lie on both sides.
     BothSides,
-    /// So many draws leave it open.
-    DrawsLeaveOpen(u64),
+    /// The stain may end anywhere between these, read no more finely.
+    ReadTooCoarsely { low: f64, high: f64 },
     /// It was below, but a doubt may mean more.
     BelowNotReliedOn,
     /// It was above, but a doubt may mean less.
@@ -139,6 +154,7 @@ fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
             ..Decided::default()
         },
         not_named: false,
+        other_gas: None,
     };
     if let (Measured::Group { .. }, false) = (judged.measured, judged.other_gas) {
         return not_compared(Reason::OfGroup);
@@ -149,32 +165,61 @@ fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
     let Some(limit_ppm) = limit_in_ppm(limit, judged.substance) else {
         return not_compared(Reason::NoConditionsOfLimit);
     };
-    let Some(ppm) = judged.ppm else {
+    let Some(at) = (judged.at_limit)(limit_ppm) else {
         return not_compared(Reason::NoVolumeFraction);
     };
-    let estimate = Estimate {
-        value: ppm,
-        standard: ppm * judged.relative.standard,
-        degrees_of_freedom: judged.relative.effective_degrees_of_freedom,
-    };
-    let span = match judged.status {
-        Status::LessThan => Span {
-            lowest: Some(Estimate::NOTHING),
-            highest: Some(estimate),
-        },
-        Status::MoreThan => Span {
-            lowest: Some(estimate),
-            highest: None,
-        },
-        Status::Measured | Status::Refused => Span::measured(estimate),
-    };
-    let mut decided = decided(&span, judged.drawn, limit_ppm, judged.settings);
-    decided.withdraw(judged.doubtful);
+    let mut decided = decided_on_scale(judged, &at.shown);
+    decided.withdraw(at.doubtful);
     Judgement {
         limit: index,
         directly_comparable: true,
         decided,
         not_named: false,
+        other_gas: at.other_gas,
+    }
+}
+
+/// Compares on the scale: would the limit show a stain as short as this, or as long?
+///
+/// Everything is taken at the limit (guarded acceptance, JCGM 106:2012, 8.3.2, from memory): `below` is wrong with the chance that the limit itself
+/// shows no longer a stain, so that a longer one never brings it about. The ends of the cell decide, since a reader rounds in
+/// the same way each time at one limit; the printed probability is that for its middle. With a prior that is flat in the
+/// logarithm of the concentration it is the probability of being above.
+fn decided_on_scale(judged: &JudgedResult<'_>, limit: &AtLimit) -> Decided {
+    let cell = &judged.cell;
+    let probability = |stain: f64| {
+        let off = stain - limit.stain;
+        probability_below(
+            off / limit.deviation.standard,
+            limit.deviation.degrees_of_freedom,
+        )
+    };
+    let middle = probability(cell.for_upper_end().at);
+    let of_middle = judged.settings.verdict(middle);
+    let below = judged.settings.verdict(probability(cell.highest())) == Verdict::Below;
+    let above = judged.settings.verdict(probability(cell.lowest())) == Verdict::Above;
+    let verdict = match (below, above) {
+        (true, _) => Verdict::Below,
+        (_, true) => Verdict::Above,
+        _ => Verdict::CannotTell,
+    };
+    let measured = judged.status == Status::Measured;
+    let reason = match (judged.status, verdict) {
+        (Status::LessThan, Verdict::Below) => Some(Reason::EvenEndBelow),
+        (Status::LessThan, _) => Some(Reason::NotClearlyBelow),
+        (Status::MoreThan, Verdict::Above) => Some(Reason::EvenEndAbove),
+        (Status::MoreThan, _) => Some(Reason::NotClearlyAbove),
+        (_, Verdict::CannotTell) if of_middle != verdict => Some(Reason::ReadTooCoarsely {
+            low: cell.lowest(),
+            high: cell.highest(),
+        }),
+        _ => None,
+    };
+    Decided {
+        probability_above: measured.then_some(middle),
+        by: Some(by(limit.deviation.degrees_of_freedom)),
+        verdict: Some(verdict),
+        reason,
     }
 }
 
@@ -225,7 +270,6 @@ pub(crate) fn not_yet(limit: &Limit, substance: &Substance) -> LimitComparison {
         source: limit.source.clone(),
         directly_comparable: true,
         probability_above: None,
-        probability_bound: None,
         by: None,
         verdict: None,
         reason: None,
@@ -250,14 +294,6 @@ pub(crate) struct Span {
 }
 
 impl Span {
-    /// A value.
-    pub(crate) fn measured(estimate: Estimate) -> Self {
-        Self {
-            lowest: Some(estimate),
-            highest: Some(estimate),
-        }
-    }
-
     /// The value, if both ends are one.
     pub(crate) fn value(&self) -> Option<Estimate> {
         self.lowest.filter(|lowest| Some(*lowest) == self.highest)
@@ -269,8 +305,6 @@ impl Span {
 pub(crate) struct JudgedFigure<'f> {
     /// Knowledge of the value.
     pub(crate) span: Span,
-    /// Number of draws of it above each limit, if it was drawn. Bounds are not drawn.
-    pub(crate) drawn: Option<&'f DrawnAbove>,
     /// Name of the end that a bound leaves open, in words.
     pub(crate) bound_words: &'f str,
     /// Flags.
@@ -279,48 +313,45 @@ pub(crate) struct JudgedFigure<'f> {
 
 /// Compares with a limit.
 ///
-/// A value is judged by the probability that it is above. With bounds there is none: the verdict is `below` if even the
-/// upper end would be, and `above` if even the lower end would be.
-fn decided(
-    span: &Span,
-    drawn: Option<&DrawnAbove>,
-    limit: f64,
-    settings: &JudgementSettings,
-) -> Decided {
-    if let Some(value) = span.value() {
-        let above = drawn
-            .and_then(|drawn| drawn.above(limit))
-            .unwrap_or_else(|| Above::of(&value, limit));
-        let (verdict, reason) = above.verdict(settings);
-        return Decided {
-            probability_above: Some(above.probability),
-            probability_bound: above.bound,
-            by: Some(above.by),
-            verdict: Some(verdict),
-            reason,
-        };
-    }
-    let at_end = |end: Option<&Estimate>| end.map(|end| settings.verdict(end.above(limit)));
-    let (verdict, reason) = if at_end(span.highest.as_ref()) == Some(Verdict::Below) {
-        (Verdict::Below, Reason::EvenEndBelow)
-    } else if at_end(span.lowest.as_ref()) == Some(Verdict::Above) {
-        (Verdict::Above, Reason::EvenEndAbove)
-    } else {
-        let reason = match (&span.lowest, &span.highest) {
-            (_, None) => Reason::NotClearlyAbove,
-            (Some(lowest), Some(_)) if 0.0 < lowest.value => Reason::BothSides,
-            _ => Reason::NotClearlyBelow,
-        };
-        (Verdict::CannotTell, reason)
+/// The verdict is `below` if even the upper end would be, and `above` if even the lower end would be. Of a value both ends
+/// are what its readings stand for, and the probability is that for the value itself.
+fn decided(span: &Span, limit: f64, settings: &JudgementSettings) -> Decided {
+    let value = span.value();
+    let at_end = |end: Option<&Estimate>, side: fn(&Estimate) -> f64| {
+        end.map(|end| settings.verdict(end.above(limit, side(end))))
+    };
+    let below = at_end(span.highest.as_ref(), |end| end.up) == Some(Verdict::Below);
+    let above = at_end(span.lowest.as_ref(), |end| -end.down) == Some(Verdict::Above);
+    let verdict = match (below, above) {
+        (true, _) => Verdict::Below,
+        (_, true) => Verdict::Above,
+        _ => Verdict::CannotTell,
+    };
+    let probability_above = value.map(|value| value.above(limit, 0.0));
+    let reason = match (value, verdict, &span.lowest, &span.highest) {
+        (Some(value), Verdict::CannotTell, ..)
+            if probability_above.map(|above| settings.verdict(above)) != Some(verdict) =>
+        {
+            Some(Reason::ReadTooCoarsely {
+                low: value.value - value.down,
+                high: value.value + value.up,
+            })
+        }
+        (Some(_), ..) => None,
+        (None, Verdict::Below, ..) => Some(Reason::EvenEndBelow),
+        (None, Verdict::Above, ..) => Some(Reason::EvenEndAbove),
+        (None, _, _, None) => Some(Reason::NotClearlyAbove),
+        (None, _, Some(lowest), Some(_)) if 0.0 < lowest.value => Some(Reason::BothSides),
+        _ => Some(Reason::NotClearlyBelow),
     };
     let ends = [&span.lowest, &span.highest].into_iter().flatten();
     Decided {
+        probability_above,
         by: ends
-            .map(Estimate::by)
+            .map(|end| end.by(limit))
             .min_by_key(|by| *by == JudgedFrom::Normal),
         verdict: Some(verdict),
-        reason: Some(reason),
-        ..Decided::default()
+        reason,
     }
 }
 
@@ -331,25 +362,14 @@ pub(crate) fn decide(
     limit: f64,
     settings: &JudgementSettings,
 ) {
-    let decided = decided(&figure.span, figure.drawn, limit, settings);
+    let decided = decided(&figure.span, limit, settings);
     against.probability_above = decided.probability_above;
-    against.probability_bound = decided.probability_bound;
-    against.by = decided.by;
+    against.by = decided.by.map(Into::into);
     against.verdict = decided.verdict;
     against.reason = decided
         .reason
         .map(|reason| words::reason(reason, figure.bound_words, settings));
     doubtful::withdraw(against, figure.flags);
-}
-
-/// The limits of a gas that a result can be compared with, as volume fractions at their own conditions, ppm.
-pub(crate) fn limits_in_ppm(substance: &Substance) -> Vec<f64> {
-    substance
-        .limits
-        .iter()
-        .filter(|limit| limit.kind != LimitKind::EightHours)
-        .filter_map(|limit| limit_in_ppm(limit, substance))
-        .collect()
 }
 
 /// The limit as a volume fraction at its own conditions, ppm.

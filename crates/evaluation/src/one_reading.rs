@@ -13,10 +13,11 @@ use crate::air::{self, AirAtPlace};
 use crate::amendments;
 use crate::assured;
 use crate::budget::Relative;
+use crate::cell::is_on_mark;
 use crate::chain::{AirState, Chain, StepDone, TableLookup};
 use crate::checklist;
 use crate::compiled_sheet::CompiledSheet;
-use crate::evaluate::{Evaluator, Faults, MonteCarloOptions};
+use crate::evaluate::{Evaluator, Faults, MonteCarloOptions, ReadsToUsed};
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::raised::{
     Indicative, IndicativeWhy, NoConcentration, NumericFlag, NumericStatement, Rough,
@@ -28,7 +29,9 @@ use crate::evaluated::{
 };
 use crate::facts;
 use crate::interferents::{self, ByRatio, Interferents};
-use crate::judgement::{self, JudgedResult, Judgement, JudgementSettings};
+use crate::judgement::{
+    self, JudgedResult, Judgement, JudgementSettings, LimitOnScale, OtherGasAtLimit,
+};
 use crate::other_unit::{self, ConvertedWith};
 use crate::outcome::InSearch;
 use crate::pump_and_lot::{self, PumpUsed};
@@ -40,14 +43,20 @@ use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod gas;
 mod printed_range;
+mod shown;
 mod start;
 mod uncertainty;
 
 use gas::{gas, gases, other_row};
+use shown::ShownStain;
+pub(crate) use shown::{AtLimit, IntervalEnds};
 use start::Start;
 
 /// To how many digits the two methods have to agree: one, as two of the draws' own stand.
 const COMPARED_DIGITS: u32 = 1;
+
+/// The coverage factor times a relative deviation from which the upper end of an interval runs away: our own bound.
+const NEARLY_OPEN: f64 = 0.8;
 
 /// Works one reading out, under a name. `drawing` says how to draw, if that is asked for.
 pub(crate) fn evaluate_one<'b>(
@@ -73,7 +82,13 @@ pub(crate) fn evaluate_one<'b>(
         record: Record {
             at: reading.at.as_ref().map(|at| at.text().to_owned()),
             place: reading.place.clone(),
-            inputs: facts::inputs(reading, &conditions, by, &record.flags),
+            inputs: facts::inputs(
+                reading,
+                &conditions,
+                by,
+                evaluator.reads_to(reading),
+                &record.flags,
+            ),
             catalog_revision: evaluator.catalog_revision(),
             ..record
         },
@@ -151,7 +166,8 @@ pub(crate) fn with_prepared<'b, T>(
         let pump = pump?.widened(&record.flags);
 
         let drawn = stain::drawn(tube, reading)?;
-        let stain = stain::seen(reading.reading.as_ref(), drawn.scale)?;
+        let reads_to = evaluator.reads_to(reading);
+        let stain = stain::seen(reading.reading.as_ref(), drawn.scale, reads_to.part())?;
 
         record.survey_pressure_not_used =
             survey.pressure.is_some() && conditions.pressure.is_none();
@@ -177,6 +193,7 @@ pub(crate) fn with_prepared<'b, T>(
             place,
             pump,
             stain,
+            reads_to,
             settings: Rc::clone(&settings),
             present: &reading.present,
             doubtful: Doubtful::of(doubts),
@@ -224,6 +241,7 @@ pub struct PreparedReading<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    reads_to: ReadsToUsed,
     settings: Rc<JudgementSettings>,
     present: &'r [Present],
     /// Doubts that preparation and record leave.
@@ -284,7 +302,7 @@ impl PreparedReading<'_> {
         let mut numbers = Numbers {
             interference: (start.bias.abs() > 0.0).then_some(InterferentShare {
                 reading: start.reading,
-                share: start.bias,
+                share: start.reading - start.net,
             }),
             steps,
             ..Numbers::default()
@@ -309,9 +327,34 @@ impl PreparedReading<'_> {
             }
         };
         let propagated = self.propagate(&start, value, &gases);
-        let relative = propagated.relative;
+        let relative = propagated.outcome.relative;
+        let cell = self.cell(&start);
+        let shown = ShownStain::new(self, start, value, &gases, &propagated);
+        let measured = start.status == Status::Measured;
+        let cell_ends = if measured {
+            shown.cell_ends(&cell)
+        } else {
+            [value, value]
+        };
+        let ends = if measured {
+            let Some(ends) = shown.interval(&cell) else {
+                return Numbers {
+                    interferents: gases,
+                    none: Some(NoConcentration::NothingCanBeTold),
+                    ..numbers
+                };
+            };
+            ends
+        } else {
+            shown.reached(&cell)
+        };
         flags.extend(self.assumptions(&start, relative.standard));
         flags.extend(self.printed_range(&start, &numbers.steps));
+        if NEARLY_OPEN <= shown.openness() {
+            flags.push(NumericFlag::NearlyOpen {
+                open: measured && ends.highest.is_none(),
+            });
+        }
         let (converted, of_unit) = other_unit::other_unit(
             value,
             &ConvertedWith {
@@ -326,14 +369,58 @@ impl PreparedReading<'_> {
         if converted.converted.is_some() {
             statements.push(NumericStatement::MolarMassNegligible);
         }
-        let measured = start.status == Status::Measured;
         let drawn = drawing.filter(|_| measured).map(|options| {
-            let drawn = self.draw(&start, (value, converted.ppm), &gases, options);
-            (drawn, options)
+            let stains = shown.outermost(&cell);
+            let outcome = self.draw(&start, value, &gases, stains, options);
+            (outcome, options.settings)
         });
         if measured {
             statements.push(NumericStatement::CoversAirDrawn);
         }
+        if let Stain::At { value, cell } = &self.stain
+            && cell.stated() <= 0.0
+        {
+            match self.reads_to {
+                ReadsToUsed::Stated(_) => {}
+                ReadsToUsed::Assumed => {
+                    statements.push(NumericStatement::ReadsToAssumed);
+                    numbers.on_mark = Some(is_on_mark(&self.drawn.scale.marks, *value));
+                }
+                ReadsToUsed::OnMarksOnly => flags.push(NumericFlag::OnMarksOnly),
+            }
+        }
+        let raised = Doubtful::of(flags.iter().map(NumericFlag::may_read));
+        let doubtful = Doubtful {
+            low: self.doubtful.low || raised.low,
+            high: self.doubtful.high || raised.high,
+        };
+        let in_scale = |ppm: f64| converted.ppm.map(|as_ppm| ppm * value / as_ppm);
+        let judgements = judgement::judge(&JudgedResult {
+            status: start.status,
+            cell,
+            at_limit: &|limit| {
+                let concentration = in_scale(limit)?;
+                let matters = |one: &&ByRatio| one.times <= self.times(one, concentration);
+                let other_gas = gases
+                    .by_ratio
+                    .iter()
+                    .find(matters)
+                    .map(|one| OtherGasAtLimit {
+                        effect: one.effect,
+                        times: self.times(one, concentration),
+                    });
+                let doubts = gases.by_ratio.iter().filter(matters).map(ByRatio::may_read);
+                Some(LimitOnScale {
+                    shown: shown.at(concentration, &cell),
+                    doubtful: doubtful.and(Doubtful::of(doubts)),
+                    other_gas,
+                })
+            },
+            substance: self.substance,
+            measured: &self.sheet.tube.measured,
+            other_gas: self.other.is_some(),
+            settings: &self.settings,
+        });
         for said in self.by_ratio(value, &gases) {
             match said {
                 Ok(below) => statements.push(below),
@@ -347,21 +434,6 @@ impl PreparedReading<'_> {
                 ..numbers
             };
         }
-        let raised = Doubtful::of(flags.iter().map(NumericFlag::may_read));
-        let judgements = judgement::judge(&JudgedResult {
-            status: start.status,
-            ppm: converted.ppm,
-            relative,
-            drawn: drawn.as_ref().map(|(drawn, _)| &drawn.above),
-            substance: self.substance,
-            measured: &self.sheet.tube.measured,
-            other_gas: self.other.is_some(),
-            doubtful: Doubtful {
-                low: self.doubtful.low || raised.low,
-                high: self.doubtful.high || raised.high,
-            },
-            settings: &self.settings,
-        });
         let mut out = WorkedOut {
             status: start.status,
             reading: start.reading,
@@ -369,22 +441,23 @@ impl PreparedReading<'_> {
             unit,
             converted,
             relative,
+            ends,
             contributions: propagated.parts,
             origins: self.origins(),
             drawn: None,
+            cell_ends,
             judgements,
         };
-        if let Some((drawn, options)) = drawn {
+        if let Some((outcome, settings)) = drawn {
             out.drawn = Some(DrawnResult {
                 comparison: Comparison::new(
-                    value,
+                    out.interval(),
                     out.standard(),
-                    relative.effective_degrees_of_freedom,
-                    &drawn.outcome,
+                    &outcome,
                     COMPARED_DIGITS,
                 ),
-                outcome: drawn.outcome,
-                settings: options.settings,
+                outcome,
+                settings,
             });
             for said in self.about_draws(&out).into_iter().flatten() {
                 match said {
@@ -402,11 +475,10 @@ impl PreparedReading<'_> {
 
     /// Runs the chain and lists its steps.
     fn run(&self, start: &Start) -> (Vec<StepDone>, Result<f64, NoConcentration>) {
-        let net = start.reading - start.bias;
         let mut steps = Vec::new();
         let value = self
             .chain
-            .run(net, &self.air, TableLookup::AsStated, |done| {
+            .run(start.net, &self.air, TableLookup::AsStated, |done| {
                 steps.push(done);
             });
         let value = match value {
@@ -503,7 +575,7 @@ impl PreparedReading<'_> {
 
     /// The limits that lie inside one interval and outside the other.
     fn divided(&self, out: &WorkedOut, drawn: [f64; 2]) -> Vec<usize> {
-        let propagated = out.propagated_interval();
+        let propagated = out.interval();
         // Limits are compared as volume fractions, of which the scale's unit is a fixed multiple.
         let in_unit = |ppm: f64| out.converted.ppm.map(|as_ppm| ppm * out.value / as_ppm);
         let divides = |judgement: &&Judgement| {

@@ -31,7 +31,7 @@ pub use recorded::Recorded;
 pub use schema::schema;
 
 /// The version of the keys. A key that goes or changes its meaning makes a new one, a further key does not.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// The software that works the results out, with its version.
 pub const SOFTWARE: &str = concat!("stainbook ", env!("CARGO_PKG_VERSION"));
@@ -342,14 +342,15 @@ pub struct Uncertainty {
     pub standard: f64,
     /// The standard uncertainty as a part of the result.
     pub relative: f64,
-    /// The standard uncertainty times `coverage_factor`.
+    /// The standard uncertainty times `coverage_factor`. It is no half width of `interval`, which reaches further up than down.
     pub expanded: f64,
-    /// Coverage factor of `expanded`: 2, or Student's t where the effective degrees of freedom are finite.
+    /// Coverage factor of `expanded`: 1.960, or Student's t where the effective degrees of freedom are finite.
     pub coverage_factor: f64,
     /// The probability that the interval covers the true value.
     pub coverage: f64,
-    /// Lower and upper end.
-    pub interval: [f64; 2],
+    /// Lower and upper end: all that would show this reading within the central 95 % of what it shows. The upper one is null
+    /// where nothing is too much. Of a bound it is what it reaches with 95 % to its open side, and null on the other.
+    pub interval: [Option<f64>; 2],
     /// `normal`, or `Student's t` where the effective degrees of freedom are finite: the distribution that `expanded` and
     /// `interval` are taken from. What a probability rests on is said with it, under `against`.
     pub distribution: Recorded<CoverageDistribution>,
@@ -392,16 +393,15 @@ pub struct MonteCarlo {
     pub adaptive: bool,
     /// True if it then did stand, to the second digit of the standard uncertainty; null if the number was given.
     pub settled: Option<bool>,
-    /// The mean of the draws.
-    pub mean: f64,
-    /// Their standard deviation.
-    pub standard: f64,
+    /// The median of the draws. They have neither a mean nor a standard deviation.
+    #[serde(default)]
+    pub median: f64,
     /// The probability that the intervals cover.
     pub coverage: f64,
-    /// The interval with as much probability below as above.
-    pub interval_symmetric: [f64; 2],
+    /// The interval with as much probability below as above; an upper end is null where nothing is too much.
+    pub interval_symmetric: [Option<f64>; 2],
     /// The shortest interval.
-    pub interval_shortest: [f64; 2],
+    pub interval_shortest: [Option<f64>; 2],
     /// Number of draws outside a table or formula of the sheet, taken at its end.
     #[serde(rename = "held_at_table_end")]
     pub clamped_at_table_end: u64,
@@ -413,10 +413,10 @@ pub struct MonteCarlo {
     pub agrees: bool,
     /// Half the first digit of the standard uncertainty.
     pub tolerance: f64,
-    /// Distances between the lower ends and between the upper ends.
-    pub apart: [f64; 2],
+    /// Distances between the lower ends and between the upper ends; null where one of two is not there.
+    pub apart: [Option<f64>; 2],
     /// The interval as printed: symmetric, then shortest.
-    pub text: [[String; 2]; 2],
+    pub text: [[Option<String>; 2]; 2],
 }
 
 /// The uncertainty as printed.
@@ -427,8 +427,8 @@ pub struct UncertaintyText {
     pub standard: String,
     /// The expanded uncertainty.
     pub expanded: String,
-    /// Lower and upper end.
-    pub interval: [String; 2],
+    /// Lower and upper end, rounded outwards; null as in `interval`.
+    pub interval: [Option<String>; 2],
 }
 
 /// One source of uncertainty.
@@ -500,11 +500,8 @@ pub struct LimitComparison {
     pub directly_comparable: bool,
     /// The probability that the air that was drawn was above the limit; null where it cannot be given.
     pub probability_above: Option<f64>,
-    /// `at_most` or `at_least`, where none or all of the draws lay above the limit: so many draws cannot tell it more
-    /// closely (95 % confidence). Null where `probability_above` is as it stands.
-    pub probability_bound: Option<ProbabilityBound>,
-    /// Basis of probability and verdict: `draws`, `student t` or `normal`; null where nothing was compared.
-    pub by: Option<JudgedFrom>,
+    /// Basis of probability and verdict: `student t` or `normal`; null where nothing was compared.
+    pub by: Option<Recorded<JudgedFrom>>,
     /// `below`, `above` or `cannot_tell`; null where the limit is not compared with.
     pub verdict: Option<Verdict>,
     /// Reason for no verdict, or its basis.
@@ -571,38 +568,25 @@ impl LimitComparison {
 pub const ACT_AS_IF_ABOVE: &str = "; reads above: act as if above";
 
 /// Basis of a probability.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub enum JudgedFrom {
-    /// The share of the draws that lay above the limit (JCGM 101:2008, 7).
-    #[serde(rename = "draws")]
-    Draws,
-    /// Student's t about the result, with its effective degrees of freedom (JCGM 101:2008, 6.4.9).
+    /// Student's t about the limit, with the effective degrees of freedom there (JCGM 101:2008, 6.4.9).
     #[serde(rename = "student t")]
     StudentT,
-    /// A normal distribution about the result (JCGM 106:2012, 7.2).
+    /// A normal distribution about the limit (JCGM 106:2012, 7.2).
     #[serde(rename = "normal")]
     Normal,
 }
 
 impl JudgedFrom {
-    /// As in the output: `draws`, `student t`, `normal`.
+    /// As in the output: `student t`, `normal`.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Draws => "draws",
             Self::StudentT => "student t",
             Self::Normal => "normal",
         }
     }
-}
-
-/// On which side of the figure a probability lies that draws cannot tell more closely.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum ProbabilityBound {
-    /// None of the draws lay above.
-    AtMost,
-    /// All of them did.
-    AtLeast,
 }
 
 /// A limit value.

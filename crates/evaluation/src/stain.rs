@@ -4,6 +4,7 @@ use stainbook_catalog::model::{MeasuringRange, Scale, Tube};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
+use crate::cell::{Cell, SAME_MARK};
 use crate::evaluated::not_prepared::{NotPrepared, OffScale};
 use crate::pointers;
 
@@ -23,10 +24,8 @@ pub(crate) enum Stain {
     At {
         /// The value, in the unit of the scale; the mean of both sides of an oblique front.
         value: f64,
-        /// Half the difference of both sides, for an oblique front.
-        half_front: Option<f64>,
-        /// The standard uncertainty of the reading, if the reader stated one.
-        stated_uncertainty: Option<f64>,
+        /// The piece of scale that it stands for.
+        cell: Cell,
     },
     /// The filling kept its colour.
     NotSeen,
@@ -38,9 +37,6 @@ pub(crate) enum Stain {
 
 /// Two stroke counts that count as one: what a half or a third of a stroke loses in writing.
 const SAME_STROKES: f64 = 1e-6;
-
-/// Relative tolerance within which a number is the same as a mark.
-const SAME_MARK: f64 = 1e-9;
 
 /// True if two stroke counts are the same.
 pub fn same_strokes(a: f64, b: f64) -> bool {
@@ -113,12 +109,12 @@ pub(crate) fn drawn<'t>(
     Ok(DrawnRange { scale, range })
 }
 
-/// Reads what was seen against the marks.
+/// Reads what was seen against the marks, to a part of the space between them.
 ///
 /// # Errors
 ///
 /// [`NotPrepared`]: nothing was recorded, it contradicts itself, is in another kind of unit, or lies beside the scale.
-pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, NotPrepared> {
+pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale, part: f64) -> Result<Stain, NotPrepared> {
     let seen = seen.ok_or(NotPrepared::ReadingMissing)?;
     let on_scale = |written: &Written<Concentration>, field| {
         // The digits as typed where the unit is the scale's own; another unit is worked out.
@@ -149,8 +145,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, NotPrepa
             between_marks(value, at.text(), scale, pointers::READ_AT)?;
             Ok(Stain::At {
                 value,
-                half_front: None,
-                stated_uncertainty,
+                cell: Cell::new(scale, [value, value], part, stated_uncertainty),
             })
         }
         (None, Some(short), Some(long), None) => {
@@ -168,8 +163,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale) -> Result<Stain, NotPrepa
             between_marks(b, long.text(), scale, pointers::READ_LONG)?;
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
-                half_front: Some((b - a) / 2.0),
-                stated_uncertainty,
+                cell: Cell::new(scale, [a, b], part, stated_uncertainty),
             })
         }
         (None, None, None, None) => Err(NotPrepared::ReadingMissing),
@@ -216,41 +210,4 @@ fn counts(tube: &Tube, scale: Option<usize>) -> Vec<f64> {
     strokes.sort_by(f64::total_cmp);
     strokes.dedup_by(|a, b| same_strokes(*a, *b));
     strokes
-}
-
-/// The width of scale that a reading stands for: from one mark to the next about it. On a mark it is from the middle of
-/// the space before to the middle of the space behind; at either end of the scale the one space there is.
-pub(crate) fn space_about(marks: &[f64], reading: f64) -> f64 {
-    let mut spaces = marks.windows(2).filter_map(|pair| match pair {
-        [a, b] if *a <= reading && reading <= *b => Some(b - a),
-        _ => None,
-    });
-    match (spaces.next(), spaces.next()) {
-        (Some(before), Some(after)) => f64::midpoint(before, after),
-        (Some(only), None) => only,
-        _ => 0.0,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_space_about_a_reading() {
-        let marks = [0.7, 1.5, 3.0, 5.0, 9.0, 13.0];
-        for (reading, space) in [
-            (0.7, 0.8),
-            (1.0, 0.8),
-            (4.0, 2.0),
-            (5.0, 3.0),
-            (13.0, 4.0),
-            (20.0, 0.0),
-        ] {
-            assert!(
-                (space_about(&marks, reading) - space).abs() < 1e-12,
-                "{reading}"
-            );
-        }
-    }
 }

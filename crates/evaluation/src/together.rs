@@ -383,7 +383,6 @@ fn against_directly(
             };
             let figure = JudgedFigure {
                 span: ends.span(),
-                drawn: None,
                 bound_words,
                 flags,
             };

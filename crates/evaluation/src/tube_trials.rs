@@ -37,8 +37,6 @@ struct SideBySide<'r> {
     chain: ColumnChain<'r>,
     /// Entries of temperature, humidity and pressure into the sheet.
     spans: [Entered; 3],
-    /// True if a share of other gases was taken off.
-    disturbed: bool,
     /// True if a trial may lie outside of anything.
     may_mark: bool,
 }
@@ -47,7 +45,8 @@ impl<'r> TubeTrials<'r> {
     /// A reading with what is not exactly known in it. Inputs that the chain does not use are left out.
     ///
     /// An input drawn outside the sheet's table or formula is clamped to its end; where the outcome would be
-    /// below zero it is taken as zero. Both are counted.
+    /// below zero it is taken as zero. Both are counted. Where the deviations leave nothing to divide by, the outcome is above
+    /// everything.
     pub fn new(run: MeasurementModel<'r>, inputs: &[Input]) -> Self {
         let mut drawn: Vec<DrawnInput> = Vec::with_capacity(inputs.len());
         for input in inputs.iter().filter(|input| run.uses(input.source)) {
@@ -84,14 +83,18 @@ impl<'r> SideBySide<'r> {
         };
         let disturbed =
             run.bias.abs() > 0.0 || inputs.iter().any(|drawn| drawn.role == Role::Share);
-        let net = if disturbed {
-            let (stain, share) = (reach(Role::Stain), reach(Role::Share));
-            Reach {
-                low: stain.low - share.high,
-                high: stain.high - share.low,
+        // Divided by what may be near zero, a stain can be any.
+        let divided = inputs.iter().any(|drawn| drawn.role == Role::OfStain);
+        let net = match (divided, disturbed) {
+            (true, _) => Reach::ANYWHERE,
+            (false, true) => {
+                let (stain, share) = (reach(Role::Stain), reach(Role::Share));
+                Reach {
+                    low: stain.low - share.high,
+                    high: stain.high - share.low,
+                }
             }
-        } else {
-            reach(Role::Stain)
+            (false, false) => reach(Role::Stain),
         };
         let tube = reach(Role::Tube);
         let known_humidity = run.air.humidity != StatedHumidity::Unknown;
@@ -128,12 +131,11 @@ impl<'r> SideBySide<'r> {
             may_mark: chain.may_mark() || spans.iter().any(Entered::may_leave),
             chain,
             spans,
-            disturbed,
         })
     }
 }
 
-/// The estimate that draws are added to, or the 1 that factors are about.
+/// The estimate that draws are added to, or the 1 that divisors are about.
 fn start(run: &MeasurementModel<'_>, role: Role) -> f64 {
     let air = run.air;
     match role {
@@ -153,10 +155,8 @@ fn start(run: &MeasurementModel<'_>, role: Role) -> f64 {
 /// The drawn inputs of the trials side by side, put together by what they do in the model.
 struct Columns {
     stain: TrialColumn,
-    /// The reading less the share of other gases.
+    /// The stain as it would be without deviations, less the share of other gases.
     net: TrialColumn,
-    /// The factors that belong to the whole stain, for what is left of it.
-    of_net: TrialColumn,
     share: TrialColumn,
     of_stain: TrialColumn,
     of_result: TrialColumn,
@@ -172,7 +172,6 @@ impl Columns {
         Self {
             stain: column(Role::Stain),
             net: column(Role::Stain),
-            of_net: column(Role::OfStain),
             share: column(Role::Share),
             of_stain: column(Role::OfStain),
             of_result: column(Role::OfResult),
@@ -226,17 +225,10 @@ impl TubeTrials<'_> {
                 return;
             };
             let distribution = drawn.input.distribution;
-            match (drawn.role.multiplies(), drawn.first) {
-                (false, true) => {
-                    distribution.draw_each(generator, column, |slot, x| *slot = start + x);
-                }
-                (false, false) => distribution.draw_each(generator, column, |slot, x| *slot += x),
-                (true, true) => {
-                    distribution.draw_each(generator, column, |slot, x| *slot = 1.0 + x);
-                }
-                (true, false) => {
-                    distribution.draw_each(generator, column, |slot, x| *slot *= 1.0 + x);
-                }
+            if drawn.first {
+                distribution.draw_each(generator, column, |slot, x| *slot = start + x);
+            } else {
+                distribution.draw_each(generator, column, |slot, x| *slot += x);
             }
         }
         if !self.run.tube_by_itself && self.inputs.iter().any(|drawn| drawn.role == Role::Tube) {
@@ -279,25 +271,33 @@ impl TubeTrials<'_> {
                 },
                 kilopascals: inside(*pressure, spans.pressure),
             };
-            let net = stain - share;
+            let net = stain / of_stain - share;
             let (value, held_by_chain) = run.chain.held(net, &air);
             // A formula without a value there says nothing: the trial stays at the estimate, and is counted.
             outside |= held_by_chain || value.is_none();
             let value = value.unwrap_or(run.value);
-            let outcome = value * (1.0 + stain / net * (of_stain - 1.0)) * of_result;
             held.at_an_end += u64::from(outside);
-            *out = not_below_zero(outcome, held);
+            *out = divided(value, *of_stain, *of_result, held);
         }
     }
 }
 
-/// The share of other gases can be more than the whole stain, and a share of exactly all of it leaves
-/// nothing. Not a number is below nothing as well.
+/// A result without the deviations that belong to it. The share of other gases can be more than the whole stain, and a share of
+/// exactly all of it leaves nothing; not a number is below nothing as well. Deviations that leave nothing of what is there let no
+/// concentration be too much.
 #[inline]
-fn not_below_zero(outcome: f64, held: &mut Clamped) -> f64 {
+fn divided(value: f64, of_stain: f64, of_result: f64, held: &mut Clamped) -> f64 {
+    let outcome = value / of_result;
     let something = 0.0 <= outcome;
-    held.at_zero += u64::from(!something);
-    if something { outcome } else { 0.0 }
+    let above_everything = of_stain <= 0.0 || of_result <= 0.0;
+    held.at_zero += u64::from(!(something | above_everything));
+    if above_everything {
+        f64::INFINITY
+    } else if something {
+        outcome
+    } else {
+        0.0
+    }
 }
 
 impl SideBySide<'_> {
@@ -314,30 +314,22 @@ impl SideBySide<'_> {
         temperature.hold(&mut columns.tube, &mut marks.outside);
         humidity.hold(&mut columns.humidity, &mut marks.outside);
         pressure.hold(&mut columns.pressure, &mut marks.outside);
-        let (net, of_net) = if self.disturbed {
-            // What is a part of the whole stain is a larger part of what is left of it.
-            let stain = columns.stain.iter().zip(&columns.share);
-            let each = columns.net.iter_mut().zip(&mut columns.of_net);
-            for ((net, of_net), ((stain, share), of_stain)) in
-                each.zip(stain.zip(&columns.of_stain))
-            {
-                *net = stain - share;
-                *of_net = 1.0 + stain / *net * (of_stain - 1.0);
-            }
-            (&columns.net, &columns.of_net)
-        } else {
-            (&columns.stain, &columns.of_stain)
-        };
+        let stain = columns.stain.iter().zip(&columns.of_stain);
+        for (net, ((stain, of_stain), share)) in
+            columns.net.iter_mut().zip(stain.zip(&columns.share))
+        {
+            *net = stain / of_stain - share;
+        }
         let air = AirColumns {
             tube_celsius: &columns.tube,
             air_celsius: &columns.air,
             humidity: &columns.humidity,
             kilopascals: &columns.pressure,
         };
-        for (out, net) in out.iter_mut().zip(net) {
+        for (out, net) in out.iter_mut().zip(&columns.net) {
             *out = *net;
         }
-        self.chain.work(&air, net, out, &mut marks, room);
+        self.chain.work(&air, &columns.net, out, &mut marks, room);
         let fixed = self.chain.fixed;
         if self.may_mark {
             for (out, (outside, nothing)) in
@@ -348,9 +340,9 @@ impl SideBySide<'_> {
                 *out = if *nothing { run.value / fixed } else { *out };
             }
         }
-        let factors = of_net.iter().zip(&columns.of_result);
-        for (out, (of_net, of_result)) in out.iter_mut().zip(factors) {
-            *out = not_below_zero(*out * fixed * of_net * of_result, held);
+        let divisors = columns.of_stain.iter().zip(&columns.of_result);
+        for (out, (of_stain, of_result)) in out.iter_mut().zip(divisors) {
+            *out = divided(*out * fixed, *of_stain, *of_result, held);
         }
     }
 }

@@ -7,6 +7,7 @@ use crate::air_drawn;
 use crate::budget_words;
 use crate::defaults;
 use crate::draws_words;
+use crate::ends_words;
 use crate::evaluated::{
     Equipment, Evaluated, InterferentShare, NoResult, WorkedOut, raised::NoConcentration,
 };
@@ -71,7 +72,12 @@ pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
                 .judgements
                 .iter()
                 .filter_map(|one| {
-                    judgement::words::against(one, of, (&flags, seconds), &told.equipment.settings)
+                    judgement::words::against(
+                        one,
+                        of,
+                        (&flags, &numbers.interferents, seconds),
+                        &told.equipment.settings,
+                    )
                 })
                 .collect();
         }
@@ -161,6 +167,12 @@ fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal 
             step_words::refusal(equipment.tube(), unit, &failed)
                 .at(pointers::of_step(&failed, &equipment.place))
         }
+        NoConcentration::NothingCanBeTold => Refusal::new(
+            Code::NothingCanBeTold,
+            "the figures of sheet and reading leave so much open that this stain could come from any concentration",
+            "read more finely and say so under `reads_to`, use a tube with closer figures, or have the sheet's figures under `doubt` checked",
+        )
+        .at(pointers::READ_AT),
         NoConcentration::Impossible => Refusal::new(
             Code::FactorImpossible,
             "the corrections lead to no concentration",
@@ -295,15 +307,12 @@ pub(crate) fn amount(out: &WorkedOut) -> Amount {
     }
 }
 
-/// A number with the digits that the uncertainty of the result supports.
+/// A number with the digits that the uncertainty of the result supports; a bound rounded outwards.
 fn digits(out: &WorkedOut, number: f64) -> String {
     match out.status {
-        Status::Measured => {
-            // As far as the expanded uncertainty goes, beside which it stands (JCGM 100:2008, 7.2.6).
-            let expanded = number * out.relative.standard * out.relative.coverage_factor();
-            print::with_uncertainty(number, expanded).0
-        }
-        _ => print::to_significant(number, 3),
+        Status::Measured => ends_words::number(number, number * out.expanded() / out.value),
+        Status::MoreThan => ends_words::lower_bound(number),
+        Status::LessThan | Status::Refused => ends_words::upper_bound(number),
     }
 }
 
@@ -362,20 +371,28 @@ fn conditions_words(conditions: Conditions) -> String {
 
 /// The uncertainty of a value or bound, with its budget.
 fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>) -> Uncertainty {
-    let (value, relative) = (out.value, out.relative);
-    let standard = out.standard();
-    let coverage_factor = relative.coverage_factor();
-    let expanded = standard * coverage_factor;
-    let interval = [(value - expanded).max(0.0), value + expanded];
-    let (_, standard_text) = print::with_uncertainty(value, standard);
-    let (_, expanded_text) = print::with_uncertainty(value, expanded);
-    let printed = |number: f64| print::with_uncertainty(number, standard).0;
+    let relative = out.relative;
+    let (standard, expanded) = (out.standard(), out.expanded());
+    let interval = match out.status {
+        Status::LessThan => [None, out.ends.highest],
+        Status::MoreThan => [Some(out.ends.lowest), None],
+        Status::Measured | Status::Refused => [Some(out.ends.lowest), out.ends.highest],
+    };
+    let interval_text = match out.status {
+        Status::Measured => ends_words::interval(out.ends, expanded),
+        _ => [
+            interval[0].map(ends_words::lower_bound),
+            interval[1].map(ends_words::upper_bound),
+        ],
+    };
+    let (_, standard_text) = print::with_uncertainty(out.value, standard);
+    let (_, expanded_text) = print::with_uncertainty(out.value, expanded);
     Uncertainty {
         unit: out.unit.canonical().to_owned(),
         standard,
         relative: relative.standard,
         expanded,
-        coverage_factor,
+        coverage_factor: relative.coverage_factor(),
         coverage: defaults::COVERAGE,
         interval,
         distribution: if relative.effective_degrees_of_freedom.is_finite() {
@@ -387,7 +404,7 @@ fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>)
         text: UncertaintyText {
             standard: standard_text,
             expanded: expanded_text,
-            interval: interval.map(printed),
+            interval: interval_text,
         },
         effective_degrees_of_freedom: budget_words::finite(relative.effective_degrees_of_freedom),
         budget: budget_words::lines(
@@ -396,7 +413,10 @@ fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>)
             &equipment.pump,
             &gases.parts,
         ),
-        monte_carlo: out.drawn.as_ref().map(draws_words::result),
+        monte_carlo: out
+            .drawn
+            .as_ref()
+            .map(|drawn| draws_words::result(out, drawn)),
     }
 }
 

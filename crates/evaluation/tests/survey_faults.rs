@@ -199,7 +199,7 @@ fn a_reading_without_what_every_one_must_have() {
     assert_eq!(refusals(&evaluation), ["none", "none", "none"]);
     assert_eq!(
         flags(&evaluation.results[1]),
-        ["date-missing", "reading-has-errors"]
+        ["date-missing", "read-on-marks-only", "reading-has-errors"]
     );
 }
 

@@ -53,6 +53,8 @@ fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
     let basis = concentration.map_or("", |amount| amount.basis.words());
     let also = result.converted.as_ref();
     let uncertainty = result.uncertainty.as_ref();
+    // Of a bound the end that it reaches stands in its column, and the other is empty.
+    let with_bounds = uncertainty.or(result.uncertainty_at_bound.as_ref());
     let drawn = uncertainty.and_then(|u| u.monte_carlo.as_ref());
     let substance = result.substance.as_ref();
     let sheet = result.sheet.as_ref();
@@ -82,9 +84,9 @@ fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
             "expanded uncertainty",
             number(uncertainty.map(|u| u.expanded)),
         ),
-        ("coverage", number(uncertainty.map(|u| u.coverage))),
-        ("from", number(uncertainty.map(|u| u.interval[0]))),
-        ("to", number(uncertainty.map(|u| u.interval[1]))),
+        ("coverage", number(with_bounds.map(|u| u.coverage))),
+        ("from", number(with_bounds.and_then(|u| u.interval[0]))),
+        ("to", number(with_bounds.and_then(|u| u.interval[1]))),
         (
             "standard uncertainty",
             number(uncertainty.map(|u| u.standard)),
@@ -97,23 +99,23 @@ fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
             "seed",
             drawn.map(|d| d.seed.to_string()).unwrap_or_default(),
         ),
-        (
-            "standard uncertainty by draws",
-            number(drawn.map(|d| d.standard)),
-        ),
+        ("median of the draws", number(drawn.map(|d| d.median))),
         (
             "symmetric from",
-            number(drawn.map(|d| d.interval_symmetric[0])),
+            number(drawn.and_then(|d| d.interval_symmetric[0])),
         ),
         (
             "symmetric to",
-            number(drawn.map(|d| d.interval_symmetric[1])),
+            number(drawn.and_then(|d| d.interval_symmetric[1])),
         ),
         (
             "shortest from",
-            number(drawn.map(|d| d.interval_shortest[0])),
+            number(drawn.and_then(|d| d.interval_shortest[0])),
         ),
-        ("shortest to", number(drawn.map(|d| d.interval_shortest[1]))),
+        (
+            "shortest to",
+            number(drawn.and_then(|d| d.interval_shortest[1])),
+        ),
         ("also value", number(also.map(|a| a.value))),
         ("also unit", text(also.map(|a| &a.unit))),
         (

@@ -7,9 +7,10 @@ use rust_xlsxwriter::{
     DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError,
 };
 use stainbook_core::{Dimension, unit_of};
-use stainbook_evaluation::result::ProbabilityBound;
-use stainbook_evaluation::{Evaluation, ReadingResult, Status};
+use stainbook_evaluation::result::Uncertainty;
+use stainbook_evaluation::{Evaluation, ReadingResult};
 
+use crate::result_value::value;
 use crate::results_csv::limits_in_words;
 
 mod together;
@@ -37,7 +38,7 @@ const COLUMNS: [(&str, f64); 34] = [
     ("mg/m³ at [kPa]", 13.0),
     ("coverage [%]", 11.0),
     ("draws", 10.0),
-    ("standard uncertainty by draws", 12.0),
+    ("median of the draws", 12.0),
     ("symmetric interval by draws, from", 12.0),
     ("to", 10.0),
     ("shortest interval by draws, from", 12.0),
@@ -239,19 +240,11 @@ fn one(
     cells.text(result.sheet_digest.as_deref().unwrap_or_default(), plain)
 }
 
-/// A result in words: `1.8 ± 1.0 ppm`, `< 0.7 ppm`, `refused`.
+/// A result in words: `1.8 (1.1 to 3.2) ppm`, `less than 0.7 ppm`, `refused`.
 fn in_words(result: &ReadingResult) -> String {
-    let Some(amount) = &result.concentration else {
-        return "refused".to_owned();
-    };
-    match (result.status, &result.uncertainty) {
-        (Status::LessThan, _) => format!("< {} {}", amount.text, amount.unit),
-        (Status::MoreThan, _) => format!("> {} {}", amount.text, amount.unit),
-        (_, Some(uncertainty)) => format!(
-            "{} ± {} {}",
-            amount.text, uncertainty.text.expanded, amount.unit
-        ),
-        _ => format!("{} {}", amount.text, amount.unit),
+    match result.concentration {
+        Some(_) => value(result),
+        None => "refused".to_owned(),
     }
 }
 
@@ -276,11 +269,13 @@ fn figures(result: &ReadingResult, side: UnitSide) -> [Option<f64>; 4] {
     if let Some((amount, factor)) = stated.and_then(|amount| Some((amount, factor(&amount.unit)?)))
     {
         let uncertainty = result.uncertainty.as_ref();
+        let ends = uncertainty.or(result.uncertainty_at_bound.as_ref());
+        let end = |end: fn(&Uncertainty) -> Option<f64>| Some(end(ends?)? * factor);
         return [
             Some(amount.value * factor),
             uncertainty.map(|u| u.expanded * factor),
-            uncertainty.map(|u| u.interval[0] * factor),
-            uncertainty.map(|u| u.interval[1] * factor),
+            end(|u| u.interval[0]),
+            end(|u| u.interval[1]),
         ];
     }
     let also = result.converted.as_ref();
@@ -288,7 +283,7 @@ fn figures(result: &ReadingResult, side: UnitSide) -> [Option<f64>; 4] {
     [value, None, None, None]
 }
 
-/// Results of the Monte Carlo method in the unit of the result: draws, standard uncertainty, symmetric and shortest
+/// Results of the Monte Carlo method in the unit of the result: draws, median, symmetric and shortest
 /// interval. Nothing where draws were not asked for.
 fn by_draws(result: &ReadingResult) -> [Option<f64>; 6] {
     let drawn = result
@@ -302,11 +297,11 @@ fn by_draws(result: &ReadingResult) -> [Option<f64>; 6] {
         (drawn.interval_symmetric, drawn.interval_shortest);
     [
         u32::try_from(drawn.draws).ok().map(f64::from),
-        Some(drawn.standard),
-        Some(low),
-        Some(high),
-        Some(shortest_low),
-        Some(shortest_high),
+        Some(drawn.median),
+        low,
+        high,
+        shortest_low,
+        shortest_high,
     ]
 }
 
@@ -351,17 +346,12 @@ fn behind(
         for against in &result.against {
             let limit = &against.limit;
             let what = format!("{}: {}", limit.name(), against.in_words());
-            let by = against.by.map(|by| format!("; by {}", by.name()));
-            let bound = against.probability_bound.map(|bound| match bound {
-                ProbabilityBound::AtMost => " (at most)",
-                ProbabilityBound::AtLeast => " (at least)",
-            });
+            let by = against.by.as_ref().map(|by| format!("; by {by}"));
             let from = format!(
-                "{}, {}{}{}{}",
+                "{}, {}{}{}",
                 against.source,
                 limit.edition,
                 by.unwrap_or_default(),
-                bound.unwrap_or_default(),
                 against
                     .reason
                     .as_ref()

@@ -94,7 +94,7 @@ fn the_table_and_the_json_hold_the_same_figures() {
     for evaluation in demo() {
         let json: serde_json::Value =
             serde_json::from_str(&results_json::render(&evaluation).unwrap()).unwrap();
-        assert_eq!(json["schema_version"], 1);
+        assert_eq!(json["schema_version"], 2);
         let csv = results_csv::render(&evaluation).unwrap();
         let mut reader = csv::Reader::from_reader(csv.as_bytes());
         assert_eq!(reader.headers().unwrap(), &results_csv::columns()[..]);
@@ -145,13 +145,13 @@ fn draws_have_columns_of_their_own() {
                 .as_ref()
                 .and_then(|u| u.monte_carlo.as_ref());
             assert_eq!(of.is_some(), draws && result.status == Status::Measured);
-            let ends = |of: [f64; 2]| of.map(|end| end.to_string());
+            let ends = |of: [Option<f64>; 2]| of.map(|end| end.unwrap().to_string());
             let expected = of.map_or_else(Default::default, |of| {
                 let [[a, b], [c, d]] = [ends(of.interval_symmetric), ends(of.interval_shortest)];
                 [
                     of.draws.to_string(),
                     of.seed.to_string(),
-                    of.standard.to_string(),
+                    of.median.to_string(),
                     a,
                     b,
                     c,
@@ -161,7 +161,7 @@ fn draws_have_columns_of_their_own() {
             let found = [
                 "draws",
                 "seed",
-                "standard uncertainty by draws",
+                "median of the draws",
                 "symmetric from",
                 "symmetric to",
                 "shortest from",

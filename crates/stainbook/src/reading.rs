@@ -10,10 +10,9 @@ pub use stainbook_evaluation::result::{
     AirDrawn, Amount, AppliedStep, Basis, BudgetLine, ChosenBy, ConditionsOrigin, ConvertedAmount,
     CorrectionApplied, CorrectionSource, CoverageDistribution, Decision, EffectOnReading, EndsOf,
     Figure, GroupMethod, GroupResult, GroupStatus, JudgedBy, JudgedFrom, LimitComparison,
-    LimitUsed, Member, MonteCarlo, NamedFigure, Period, ProbabilityBound, Recorded, RestTaken,
-    SCHEMA_VERSION, SOFTWARE, SharedLine, SheetUsed, Solved, StatedConditions, Status, StepBefore,
-    StepState, SubstanceUsed, Test, TogetherUncertainty, Uncertainty, UncertaintyText, Verdict,
-    schema,
+    LimitUsed, Member, MonteCarlo, NamedFigure, Period, Recorded, RestTaken, SCHEMA_VERSION,
+    SOFTWARE, SharedLine, SheetUsed, Solved, StatedConditions, Status, StepBefore, StepState,
+    SubstanceUsed, Test, TogetherUncertainty, Uncertainty, UncertaintyText, Verdict, schema,
 };
 pub use stainbook_evaluation::{
     Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,

@@ -35,7 +35,7 @@ mod stability;
 pub use generator::Generator;
 pub use intervals::{CoverageIntervals, intervals};
 
-use intervals::Tails;
+use intervals::{Kept, Quantiles};
 
 /// Number of trials in a block. Source: JCGM 101:2008, 7.9.4 b: the greater of 10 000 and 100/(1 − p), which for 95 % is
 /// 2 000.
@@ -52,11 +52,6 @@ pub trait Trials: Sync {
     /// Fills `out` with the outcomes of as many trials and returns how many of them had to be held somewhere: an input at
     /// the end of a table, or the outcome at zero.
     fn draw(&self, generator: &mut Generator, out: &mut [f64]) -> Clamped;
-
-    /// Figures of which it is wanted how many outcomes lie above each: limits, in the unit of the outcomes.
-    fn limits(&self) -> &[f64] {
-        &[]
-    }
 }
 
 /// Numbers of trials that were clamped.
@@ -80,8 +75,8 @@ impl Clamped {
 pub enum Draws {
     /// So many.
     Exactly(u64),
-    /// Until mean, standard uncertainty and both ends of the interval have settled (JCGM 101:2008, 7.9), and no more than
-    /// this.
+    /// Until both ends of the interval have settled (JCGM 101:2008, 7.9, of which only the ends are taken: what is drawn may
+    /// have no mean), and no more than this.
     UntilStable {
         /// Number of digits of the standard uncertainty that have to stand, 1 or 2.
         digits: u32,
@@ -130,16 +125,17 @@ pub struct MonteCarloResult {
     pub draws: u64,
     /// Number of blocks.
     pub blocks: u64,
-    /// The mean of the outcomes: the estimate (JCGM 101:2008, 7.6).
+    /// The mean of the outcomes: the estimate (JCGM 101:2008, 7.6). It says nothing of a model that divides by what may be
+    /// near zero, which has none; the median is always there.
     pub mean: f64,
-    /// Their standard deviation: the standard uncertainty.
+    /// Their standard deviation: the standard uncertainty, where the model has one.
     pub standard: f64,
+    /// The median of the outcomes.
+    pub median: f64,
     /// The intervals that cover with [`COVERAGE`].
     pub intervals: CoverageIntervals,
     /// Numbers of trials that were clamped.
     pub clamped: Clamped,
-    /// Number of outcomes above each of [`Trials::limits`].
-    pub above: Vec<u64>,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
     pub stable: Option<(f64, bool)>,
 }
@@ -154,11 +150,11 @@ pub struct Block {
     clamped: Clamped,
     /// The ends of its own symmetric interval, where a run is watched until it is stable.
     symmetric: Option<[f64; 2]>,
-    /// Number of outcomes above each of the limits.
-    above: Vec<u64>,
-    /// The values that can be an end of an interval of all blocks: those in these tails.
+    /// The values that can be an end of an interval of all blocks, or their median, and which those are.
     kept: Vec<f64>,
-    tails: Tails,
+    keeping: Kept,
+    /// Number of values below the middle.
+    below: u64,
 }
 
 /// A way to work through blocks: gives for each number of the range, in order, the block that `work` makes of it.
@@ -182,13 +178,13 @@ const AT_A_TIME: u64 = 8;
 /// The outcome depends on the model and the settings only, not on `in_blocks`.
 pub fn run(trials: &dyn Trials, settings: &Settings, in_blocks: &InBlocks<'_>) -> MonteCarloResult {
     let (blocks, stable) = work_through(trials, settings, in_blocks, None);
-    if let Some(intervals) = intervals_of(&blocks) {
-        return outcome(&blocks, intervals, stable);
+    if let Some(quantiles) = quantiles_of(&blocks) {
+        return outcome(&blocks, quantiles, stable);
     }
     // The first block was not like the others: the ends lie among what was not kept.
-    let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Tails::EVERYTHING));
-    let intervals = intervals_of(&blocks).unwrap_or(CoverageIntervals::NONE);
-    outcome(&blocks, intervals, stable)
+    let (blocks, stable) = work_through(trials, settings, in_blocks, Some(Kept::EVERYTHING));
+    let quantiles = quantiles_of(&blocks).unwrap_or(Quantiles::NONE);
+    outcome(&blocks, quantiles, stable)
 }
 
 /// Works out as many blocks as are asked for, or needed. Which values they keep is stated, or follows from the first block.
@@ -196,7 +192,7 @@ fn work_through(
     trials: &dyn Trials,
     settings: &Settings,
     in_blocks: &InBlocks<'_>,
-    mut tails: Option<Tails>,
+    mut keeping: Option<Kept>,
 ) -> (Vec<Block>, Option<(f64, bool)>) {
     let (most, mut watch) = match settings.draws {
         Draws::Exactly(draws) => (draws.max(2), None),
@@ -211,7 +207,7 @@ fn work_through(
     let mut stable = None;
     let mut next = 0;
     while next < blocks {
-        let until = match (tails, watched) {
+        let until = match (keeping, watched) {
             (None, _) => next + 1,
             (_, true) => (next + AT_A_TIME).min(blocks),
             (_, false) => blocks,
@@ -228,12 +224,12 @@ fn work_through(
         };
         let work = |number: u64| {
             let draws = (most - number * BLOCK).min(BLOCK);
-            block(trials, draws, tails, watched, start(number))
+            block(trials, draws, keeping, watched, start(number))
         };
         for block in in_blocks(next..until, &work) {
             let verdict = watch.as_mut().map(|watch| watch.add(&block));
             stable = verdict.map(|verdict| (verdict.tolerance, verdict.settled));
-            tails = tails.or(Some(block.tails));
+            keeping = keeping.or(Some(block.keeping));
             made.push(block);
             // The blocks behind this one were made in vain: they do not count, whoever made them.
             if stable.is_some_and(|(_, settled)| settled) {
@@ -248,7 +244,7 @@ fn work_through(
 fn block(
     trials: &dyn Trials,
     draws: u64,
-    tails: Option<Tails>,
+    keeping: Option<Kept>,
     watched: bool,
     mut generator: Generator,
 ) -> Block {
@@ -256,17 +252,16 @@ fn block(
     let clamped = trials.draw(&mut generator, &mut values);
     let mean = sum(&values, |value| value) / count(draws);
     let squares = sum(&values, |value| (value - mean) * (value - mean));
-    let tails = tails.unwrap_or_else(|| Tails::of(&values, COVERAGE));
-    let above = |limit: &f64| values.iter().map(|value| u64::from(*limit < *value)).sum();
-    let above = trials.limits().iter().map(above).collect();
+    let keeping = keeping.unwrap_or_else(|| Kept::of(&values, COVERAGE));
+    let (kept, below) = keeping.keep(&values);
     Block {
         draws,
         mean,
         squares,
         clamped,
-        above,
-        kept: tails.keep(&values),
-        tails,
+        kept,
+        keeping,
+        below,
         symmetric: watched.then(|| intervals(&mut values, COVERAGE).symmetric),
     }
 }
@@ -283,25 +278,23 @@ fn sum(values: &[f64], of: impl Fn(f64) -> f64) -> f64 {
     sums.iter().sum::<f64>() + rest.iter().map(|value| of(*value)).sum::<f64>()
 }
 
-/// The intervals of all blocks; nothing if an end lies among what the blocks did not keep.
-fn intervals_of(blocks: &[Block]) -> Option<CoverageIntervals> {
-    let tails = blocks.first()?.tails;
+/// Ends and median of all blocks; nothing if one of them lies among what the blocks did not keep.
+fn quantiles_of(blocks: &[Block]) -> Option<Quantiles> {
+    let keeping = blocks.first()?.keeping;
     let draws = blocks.iter().map(|block| block.draws).sum();
+    let below = blocks.iter().map(|block| block.below).sum();
     let kept = blocks.iter().map(|block| block.kept.as_slice());
-    tails.intervals(kept, draws, COVERAGE)
+    keeping.quantiles(kept, (draws, below), COVERAGE)
 }
 
 /// Puts blocks together in their order.
 fn outcome(
     blocks: &[Block],
-    intervals: CoverageIntervals,
+    quantiles: Quantiles,
     stable: Option<(f64, bool)>,
 ) -> MonteCarloResult {
     let (mut draws, mut mean, mut squares) = (0, 0.0, 0.0);
     let mut clamped = Clamped::default();
-    let mut above: Vec<u64> = blocks
-        .first()
-        .map_or_else(Vec::new, |block| vec![0; block.above.len()]);
     for block in blocks {
         // The mean and the sum of squares of two samples together, from those of each.
         let (before, more) = (count(draws), count(block.draws));
@@ -310,18 +303,15 @@ fn outcome(
         squares += block.squares + off * off * before * more / all;
         draws += block.draws;
         clamped.add(block.clamped);
-        for (sum, more) in above.iter_mut().zip(&block.above) {
-            *sum += more;
-        }
     }
     MonteCarloResult {
         draws,
         blocks: blocks.len() as u64,
         mean,
         standard: (squares / (count(draws) - 1.0)).sqrt(),
-        intervals,
+        median: quantiles.median,
+        intervals: quantiles.intervals,
         clamped,
-        above,
         stable,
     }
 }
@@ -374,21 +364,26 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// Compares `value ± k·standard`, with the normal or Student's `k` for [`COVERAGE`], with the probabilistically
-    /// symmetric interval of the draws, to so many significant digits of the standard uncertainty, 1 or 2. The draws have to
-    /// stand to a digit more.
+    /// Compares the interval that the law of propagation leads to with the probabilistically symmetric one of the draws, to so
+    /// many significant digits of the standard uncertainty, 1 or 2. The draws have to stand to a digit more. Two ends that are
+    /// both at infinity are not apart.
     pub fn new(
-        value: f64,
+        propagated: [f64; 2],
         standard: f64,
-        effective_degrees_of_freedom: f64,
         outcome: &MonteCarloResult,
         digits: u32,
     ) -> Self {
-        let half = standard * crate::student_t::two_sided(COVERAGE, effective_degrees_of_freedom);
         let [low, high] = outcome.intervals.symmetric;
+        let apart = |one: f64, other: f64| {
+            if one.total_cmp(&other).is_eq() {
+                0.0
+            } else {
+                (one - other).abs()
+            }
+        };
         Self {
             tolerance: numerical_tolerance(standard, digits),
-            apart: [(value - half - low).abs(), (value + half - high).abs()],
+            apart: [apart(propagated[0], low), apart(propagated[1], high)],
         }
     }
 

@@ -181,23 +181,21 @@ pub fn degrees_of_freedom_of_inexact(relative_uncertainty: f64) -> f64 {
     0.5 / (relative_uncertainty * relative_uncertainty)
 }
 
-/// The coverage factor for an interval that covers with about the probability of k = 2 under a normal distribution:
-/// 2 where the degrees of freedom are infinite, else Student's t for 95.45 % (JCGM 100:2008, table G.2 and G.6.4).
+/// The coverage factor for an interval that covers with a probability: the normal quantile where the degrees of freedom are
+/// infinite (1.960 for 95 %), else that of Student's t (JCGM 100:2008, table G.2 and G.6.4).
 ///
 /// The degrees of freedom are cut down to a whole number first, as there, so that a factor is not too small.
-pub fn coverage_factor(effective_degrees_of_freedom: f64) -> f64 {
-    if effective_degrees_of_freedom.is_finite() && 1.0 <= effective_degrees_of_freedom {
-        student_t::two_sided(COVERAGE_OF_TWO, effective_degrees_of_freedom.floor())
-    } else if effective_degrees_of_freedom < 1.0 {
-        student_t::two_sided(COVERAGE_OF_TWO, 1.0)
-    } else {
-        2.0
-    }
+pub fn coverage_factor(coverage: f64, effective_degrees_of_freedom: f64) -> f64 {
+    student_t::two_sided(coverage, whole(effective_degrees_of_freedom))
 }
 
-/// Coverage probability of k = 2 under a normal distribution. Source: JCGM 100:2008, table G.1: 95.45 %; here with all
-/// its digits.
-const COVERAGE_OF_TWO: f64 = 0.954_499_736_103_642;
+/// Degrees of freedom cut down to a whole number, of which there is at least one. What arithmetic leaves short of a whole number
+/// is that number.
+pub fn whole(effective_degrees_of_freedom: f64) -> f64 {
+    (effective_degrees_of_freedom * (1.0 + 1e-9))
+        .floor()
+        .max(1.0)
+}
 
 #[cfg(test)]
 mod tests {
@@ -263,11 +261,18 @@ mod tests {
 
     #[test]
     fn coverage_factors() {
-        assert!((coverage_factor(f64::INFINITY) - 2.0).abs() < 1e-12);
-        assert!((coverage_factor(1e9) - 2.0).abs() < 1e-6);
-        // JCGM 100:2008, table G.2, column 95.45 %, from memory: ν = 5 has 2.65, ν = 10 has 2.28, ν = 50 has 2.05.
-        for (nu, k) in [(5.0, 2.65), (10.9, 2.28), (50.0, 2.05)] {
-            assert!((coverage_factor(nu) - k).abs() < 0.005, "{nu}");
+        // JCGM 100:2008, table G.2, columns 95.45 % and 95 %, from memory.
+        for (coverage, nu, k) in [
+            (0.954_499_7, 5.0, 2.65),
+            (0.954_499_7, 10.9, 2.28),
+            (0.954_499_7, 50.0, 2.05),
+            (0.954_499_7, f64::INFINITY, 2.00),
+            (0.95, 0.5, 12.71),
+            (0.95, 5.0, 2.57),
+            (0.95, 10.9, 2.23),
+            (0.95, f64::INFINITY, 1.96),
+        ] {
+            assert!((coverage_factor(coverage, nu) - k).abs() < 0.005, "{nu}");
         }
     }
 

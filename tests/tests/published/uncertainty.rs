@@ -286,7 +286,8 @@ fn additive(checks: &mut Checks<'_>) {
         checks.value(&format!("{name}-high"), high);
         let moved = inputs.map(|(estimate, of)| (estimate, of.standard(), EXACT));
         let standard = combine(&terms(&moved, sum), &[]).standard;
-        let comparison = Comparison::new(0.0, standard, EXACT, &outcome, 2);
+        let half = standard * student_t::two_sided(0.95, EXACT);
+        let comparison = Comparison::new([-half, half], standard, &outcome, 2);
         // Of the second the ends are 0.04 apart where 0.05 are allowed: nearer than these draws can tell.
         if let Some(bears_out) = bears_out {
             assert_eq!(comparison.agrees(), bears_out, "{name}: {comparison:?}");
@@ -328,7 +329,9 @@ fn mass_calibration(checks: &mut Checks<'_>) {
     checks.value("s93-u", outcome.standard);
     checks.value("s93-low", outcome.intervals.symmetric[0]);
     checks.value("s93-high", outcome.intervals.symmetric[1]);
-    assert!(!Comparison::new(1.234, standard, EXACT, &outcome, 2).agrees());
+    let half = standard * student_t::two_sided(0.95, EXACT);
+    let propagated = [1.234 - half, 1.234 + half];
+    assert!(!Comparison::new(propagated, standard, &outcome, 2).agrees());
 }
 
 /// Two normal inputs that go together, of which the second is about zero.

@@ -24,12 +24,12 @@ fn a_tube_that_can_serve() {
     catalog base of 2026-03-01: 1 of 1 sheet can serve
 
           sheet             level       draw   time           measures   reading     ±
-      1.  quay-chlorine-r1  1 ppm  3 strokes  2 min  0.700 to 13.0 ppm  1.00 ppm  58 %
+      1.  quay-chlorine-r1  1 ppm  3 strokes  2 min  0.700 to 13.0 ppm  1.00 ppm  42 %
 
     1. quay-chlorine-r1  Quay chlorine tube, revision 1, lots from 24-100
       1 ppm       3 strokes in 2 min: the stain ends at 1.00 ppm, between the marks 0.7 and 1.5, in
-                  the lower third of 0.700 to 13.0 ppm; ± 0.58 ppm (58 %)
-                  harbour office ceiling 1 ppm: cannot tell at this level, above from 1.9 ppm, no
+                  the lower third of 0.700 to 13.0 ppm; ± 0.42 ppm (42 %)
+                  harbour office ceiling 1 ppm: cannot tell at this level, above from 1.6 ppm, no
                   stain says below
       pump        of the kind quay-piston
       for         the scale is printed for chlorine
@@ -61,12 +61,12 @@ fn a_tube_that_can_serve() {
     lowest: 0.7
     highest: 13
     position: 0.122081
-    expanded uncertainty: 0.582674
+    expanded uncertainty: 0.415204
     limit: harbour office ceiling 1 ppm
     limit value: 1
     verdict: cannot tell
     probability above: 0.500000
-    above from: 1.90364
+    above from: 1.58142
     for: own-scale; usable-temperature; sheet-verified
     ");
 }

@@ -24,25 +24,27 @@ fn a_good_one_as_text() {
     A round on the quay
     survey round, drawn and read by RS, evaluated with catalog base of 2026-03-01
 
-      good  quay  chlorine  5.1 ± 2.4 ppm  ABOVE 1
+      good  quay  chlorine  5.1 (3.8 to 7.9) ppm  ABOVE 1
     1 reading: 1 measured
 
     good  quay  2026-02-20T07:40+00:00
-      result        chlorine 5.1 ± 2.4 ppm (95 % coverage: 2.7 to 7.5)
+      result        chlorine 5.1 (3.8 to 7.9) ppm, with 95 % coverage
       also as       15.1 mg/m³ at 18 °C and 101.3 kPa (of the survey)
       reading       5 ppm on the scale
         strokes         × 1  = 5.00  draw.ranges, row 2, for 3 strokes
         temperature  × 1.02  = 5.10  correct.temperature, rows 10 and 20 °C, linear, at 18 °C
         pressure        × 1  = 5.10  correct.pressure, calibration pressure over station pressure,
                                      at 101.3 kPa
-      ± comes from  reading the end of the stain between the marks 56 %, how far scale and lot may
-                    be from the truth 30 %, how much repeated readings differ 12 %, volume of the
-                    strokes 2 %
+      uncertainty   how far scale and lot may be from the truth 52 %, reading the end of the stain
+                    between the marks 24 %, how much repeated readings differ 21 %, volume of the
+                    strokes 3 %
       ABOVE         harbour office ceiling 1 ppm, by base (above it with >99.9 %)
       not compared  harbour office 8-hour average 0.5 ppm, by base
       note          The uncertainty of the molar mass is below 0.1 % and left out of the budget.
       note          The uncertainty covers the air that was drawn, not how the air varies in place
                     and time.
+      note          Nobody says how finely was read; to half the space between two marks was
+                    assumed.
       note          Not compared: a tube draws for seconds to minutes: for an average over a shift
                     several readings over the day are combined, and the figure is indicative
       sheet         quay-chlorine-r1, revision 1 (by lot and leaflet revision)
@@ -56,13 +58,14 @@ fn what_is_added_in_full() {
     assert_eq!(digest.trim().len(), 64);
     insta::assert_snapshot!(text, @r"
     sheet         quay-chlorine-r1, revision 1 (by lot and leaflet revision)
-      reading the end of the stain between the marks: 0.866 ppm (rectangular), 17 % of the result,
-      56 % of the variance; sheet, read.scales: the space of the marks about the reading
-      how far scale and lot may be from the truth: 0.128 (normal), 13 % of the result, 30 % of the
+      reading the end of the stain between the marks: 0.433 ppm (rectangular), 8.7 % of the
+      result, 24 % of the variance; default: read to half the space between two marks, as nobody
+      says
+      how far scale and lot may be from the truth: 0.128 (normal), 13 % of the result, 52 % of the
       variance; sheet, doubt.accuracy row 1
-      how much repeated readings differ: 0.0800 (normal), 8 % of the result, 12 % of the variance;
+      how much repeated readings differ: 0.0800 (normal), 8 % of the result, 21 % of the variance;
       sheet, doubt.repeatability row 2
-      volume of the strokes: 0.0289 (rectangular), 2.9 % of the result, 2 % of the variance; pump
+      volume of the strokes: 0.0289 (rectangular), 2.9 % of the result, 3 % of the variance; pump
       kind `quay-piston`, volume_tolerance 5 %
       temperature of the tube: 0.577 K (rectangular), 0.57 % of the result, 0 % of the variance;
       default: within 1 K (common practice)
@@ -70,7 +73,8 @@ fn what_is_added_in_full() {
       default: within 0.5 % (common practice), as stated
       printed digits of the correction: 0.00283 (rectangular), 0.28 % of the result, 0 % of the
       variance; sheet, correct.temperature
-      all together: 1.2 ppm, times 2 (no part rests on few readings)
+      all together: 0.90 ppm at the reading; the interval takes 1.96 times what each of its ends
+      would show (no part rests on few readings)
     ");
 }
 
@@ -80,11 +84,11 @@ fn a_flagged_one_as_text() {
     A round on the quay
     survey round, drawn and read by RS, evaluated with catalog base of 2026-03-01
 
-      flagged  hold  chlorine  3.1 ± 1.5 ppm  1 flag  ABOVE 1
+      flagged  hold  chlorine  3.1 (2.1 to 4.6) ppm  1 flag  ABOVE 1
     1 reading: 1 measured; 1 carries flags
 
     flagged  hold  2026-02-20T07:50+00:00
-      result        chlorine 3.1 ± 1.5 ppm (95 % coverage: 1.6 to 4.6)
+      result        chlorine 3.1 (2.1 to 4.6) ppm, with 95 % coverage
       also as       9.1 mg/m³ at 18 °C and 101.3 kPa (of the survey)
       FLAG          the tube had expired on the day of the reading (2026-01, read on 2026-02-20)
                     [lot-expired]
@@ -93,14 +97,16 @@ fn a_flagged_one_as_text() {
         temperature  × 1.02  = 3.06  correct.temperature, rows 10 and 20 °C, linear, at 18 °C
         pressure        × 1  = 3.06  correct.pressure, calibration pressure over station pressure,
                                      at 101.3 kPa
-      ± comes from  reading the end of the stain between the marks 47 %, how far scale and lot may
-                    be from the truth 27 %, how much repeated readings differ 24 %, volume of the
-                    strokes 1 %
-      ABOVE         harbour office ceiling 1 ppm, by base (above it with 99.7 %)
+      uncertainty   how far scale and lot may be from the truth 42 %, how much repeated readings
+                    differ 37 %, reading the end of the stain between the marks 18 %, volume of the
+                    strokes 2 %
+      ABOVE         harbour office ceiling 1 ppm, by base (above it with >99.9 %)
       not compared  harbour office 8-hour average 0.5 ppm, by base
       note          The uncertainty of the molar mass is below 0.1 % and left out of the budget.
       note          The uncertainty covers the air that was drawn, not how the air varies in place
                     and time.
+      note          Nobody says how finely was read; to half the space between two marks was
+                    assumed.
       note          Not compared: a tube draws for seconds to minutes: for an average over a shift
                     several readings over the day are combined, and the figure is indicative
       sheet         quay-chlorine-r1, revision 1 (by lot and leaflet revision)
@@ -130,28 +136,29 @@ fn readings_together_as_text() {
     let readings = averaged();
     let glance = text_from("  good", &readings, Detail::Compact);
     insta::assert_snapshot!(glance.split("\n\n").next().unwrap(), @r"
-      good   quay  chlorine  5.1 ± 2.4 ppm  ABOVE 1
-      later  quay  chlorine  3.1 ± 1.5 ppm  ABOVE 1
+      good   quay  chlorine  5.1 (3.8 to 7.9) ppm  ABOVE 1
+      later  quay  chlorine  3.1 (2.1 to 4.6) ppm  ABOVE 1
       together
-      shift  8 h average of chlorine  1.85 ± 0.73 ppm  ABOVE 1 (indicative over so long a period)
+      shift  8 h average of chlorine  1.85 (1.38 to 2.65) ppm  ABOVE 1 (indicative over so long a period)
     2 readings: 2 measured; 1 judged together
     ");
     let average = text_from("\nshift", &readings, Detail::Compact);
     insta::assert_snapshot!(average.trim(), @r"
     shift  8 h average of chlorine  average
-      result        1.85 ± 0.73 ppm (95 % coverage: 1.1 to 2.6), indicative
+      result        1.85 (1.38 to 2.65) ppm, with 95 % coverage, indicative
       FLAG          tubes for short-term measurement are not meant for reference periods above
                     15 minutes (scope of ISO 17621): the average is indicative
                     [indicative-long-period]
       made of       good 5.10 ppm for 2 h; later 3.06 ppm for 90 min
       time          readings stand for 3.5 h of 8 h; the other 4.5 h: without exposure; over the
                     sampled time alone 4.23 ppm
-      ± comes from  reading the end of the stain between the marks 44 %, how far scale and lot may
-                    be from the truth (sheet quay-chlorine-r1), in common 42 %, how much repeated
-                    readings differ 11 %, volume of the strokes (pump-01), in common 2 %
+      uncertainty   how far scale and lot may be from the truth (sheet quay-chlorine-r1), in common
+                    63 %, how much repeated readings differ 17 %, reading the end of the stain
+                    between the marks 16 %, volume of the strokes (pump-01), in common 3 %
       ABOVE         (indicative over so long a period) harbour office 8-hour average 0.5 ppm, by
                     base (above it with >99.9 %)
 
+    Note: Nobody says how finely was read; to half the space between two marks was assumed. (all)
     Note: Not compared: a tube draws for seconds to minutes: for an average over a shift several
           readings over the day are combined, and the figure is indicative (all)
     Note: The uncertainty covers the air that was drawn, not how the air varies in place and time.
@@ -175,11 +182,11 @@ fn rows_of_the_table() {
     value: 5.1
     unit: ppm
     basis: air as it is
-    expanded uncertainty: 2.36040
+    expanded uncertainty: 1.76141
     coverage: 0.95
-    from: 2.73960
-    to: 7.46040
-    standard uncertainty: 1.18020
+    from: 3.80099
+    to: 7.87767
+    standard uncertainty: 0.898694
     also value: 15.1313
     also unit: mg/m³
     also temperature [°C]: 18
@@ -200,11 +207,11 @@ fn rows_of_the_table() {
     value: 3.06
     unit: ppm
     basis: air as it is
-    expanded uncertainty: 1.49794
+    expanded uncertainty: 1.17894
     coverage: 0.95
-    from: 1.56206
-    to: 4.55794
-    standard uncertainty: 0.748969
+    from: 2.12553
+    to: 4.59531
+    standard uncertainty: 0.601511
     also value: 9.07875
     also unit: mg/m³
     also temperature [°C]: 18
@@ -245,10 +252,10 @@ fn readings_together_in_their_table() {
     unit: ppm
     lowest: 1.84875
     highest: 1.84875
-    expanded uncertainty: 0.726277
+    expanded uncertainty: 0.582384
     coverage: 0.95
-    from: 1.12247
-    to: 2.57503
+    from: 1.38520
+    to: 2.64657
     indicative: true
     over [min]: 480
     covered [min]: 210
@@ -310,8 +317,8 @@ fn a_page_of_the_field_record() {
     </div>
     <div>
     <div class="result">
-    <p class="value">chlorine: 5.1 ± 2.4 ppm</p>
-    <p>95 % coverage: 2.7 to 7.5 ppm</p>
+    <p class="value">chlorine: 5.1 (3.8 to 7.9) ppm</p>
+    <p>95 % coverage: 3.8 to 7.9 ppm</p>
     <p>15.1 mg&#x2f;m³ at 18 °C and 101 kPa (of the survey)</p>
     </div>
     <section>
@@ -329,7 +336,7 @@ fn a_page_of_the_field_record() {
     </div>
     <section>
     <h3>Where the uncertainty comes from</h3>
-    <p><b>56.0 %</b> reading the end of the stain between the marks <span class="small">(sheet, read.scales: the space of the marks about the reading)</span>; <b>30.4 %</b> how far scale and lot may be from the truth <span class="small">(sheet, doubt.accuracy row 1)</span>; <b>12.0 %</b> how much repeated readings differ <span class="small">(sheet, doubt.repeatability row 2)</span>; <b>1.56 %</b> volume of the strokes <span class="small">(pump kind `quay-piston`, volume_tolerance 5 %)</span></p>
+    <p><b>24.2 %</b> reading the end of the stain between the marks <span class="small">(default: read to half the space between two marks, as nobody says)</span>; <b>52.4 %</b> how far scale and lot may be from the truth <span class="small">(sheet, doubt.accuracy row 1)</span>; <b>20.6 %</b> how much repeated readings differ <span class="small">(sheet, doubt.repeatability row 2)</span>; <b>2.68 %</b> volume of the strokes <span class="small">(pump kind `quay-piston`, volume_tolerance 5 %)</span></p>
     </section>
     <section>
     <h3>Against the limits</h3>
@@ -377,7 +384,7 @@ fn readings_together_in_the_field_record() {
     <tr>
     <td><b>shift</b><br>8 h average of chlorine</td>
     <td>good, later</td>
-    <td><b>1.85 ± 0.73 ppm</b><br>indicative</td>
+    <td><b>1.85 (1.38 to 2.65) ppm</b><br>indicative</td>
     <td class="small">
     <b>ABOVE</b> (indicative over so long a period) harbour office 8-hour average 0.5 ppm (above it with &gt;99.9 %)<br>tubes for short-term measurement are not meant for reference periods above 15 minutes (scope of ISO 17621): the average is indicative<br>The average rests on each reading standing for its time; its uncertainty does not cover how the air varied in between.<br>Accuracy of scale and lot, the strokes of one pump, the sheet&#x27;s tables and factors, thermometer, hygrometer and barometer are taken as common to all readings that share them and do not average out; reading, front and repeatability are each reading&#x27;s own.<br></td>
     </tr>

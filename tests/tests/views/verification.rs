@@ -33,7 +33,7 @@ fn a_record_that_holds() {
     record,id,at,place,sheet,made with revision,state,was,is,moved by [%],verdicts turned,because,not from own facts,method
     kept.json,good,2026-02-20T07:40+00:00,quay,quay-chlorine-r1,2026-03-01,holds,5.1 ppm,5.1 ppm,,,,,reading
     kept.json,later,2026-02-20T07:50+00:00,quay,quay-chlorine-r1,2026-03-01,holds,3.1 ppm,3.1 ppm,,,,,reading
-    kept.json,shift,,,,2026-03-01,holds,1.85 ± 0.73 ppm,1.85 ± 0.73 ppm,,,,,average
+    kept.json,shift,,,,2026-03-01,holds,1.85 (1.38 to 2.65) ppm,1.85 (1.38 to 2.65) ppm,,,,,average
     ");
 }
 
@@ -51,7 +51,7 @@ fn a_record_that_the_catalog_moves() {
         3.1 ppm → 3.2 ppm (+3.1 %)
         because tube quay-chlorine-r1: correct, temperature, rows, at 20 °C, factor: 1.00 → 1.04
       shift, 8 h average of chlorine
-        1.85 ± 0.73 ppm → 1.91 ± 0.75 ppm (+3.1 %)
+        1.85 (1.38 to 2.65) ppm → 1.91 (1.42 to 2.73) ppm (+3.1 %)
         because tube quay-chlorine-r1: correct, temperature, rows, at 20 °C, factor: 1.00 → 1.04
 
     2 results in 1 record: 0 hold, 2 moved, 0 not reproducible; of readings together: 1 moved; moved by
@@ -61,14 +61,17 @@ fn a_record_that_the_catalog_moves() {
     record,id,at,place,sheet,made with revision,state,was,is,moved by [%],verdicts turned,because,not from own facts,method
     kept.json,good,2026-02-20T07:40+00:00,quay,quay-chlorine-r1,2026-03-01,moved,5.1 ppm,5.3 ppm,3.1372549019607954,,"tube quay-chlorine-r1: correct, temperature, rows, at 20 °C, factor: 1.00 → 1.04",,reading
     kept.json,later,2026-02-20T07:50+00:00,quay,quay-chlorine-r1,2026-03-01,moved,3.1 ppm,3.2 ppm,3.1372549019607954,,"tube quay-chlorine-r1: correct, temperature, rows, at 20 °C, factor: 1.00 → 1.04",,reading
-    kept.json,shift,,,,2026-03-01,moved,1.85 ± 0.73 ppm,1.91 ± 0.75 ppm,3.1372549019607954,,"tube quay-chlorine-r1: correct, temperature, rows, at 20 °C, factor: 1.00 → 1.04",,average
+    kept.json,shift,,,,2026-03-01,moved,1.85 (1.38 to 2.65) ppm,1.91 (1.42 to 2.73) ppm,3.1372549019607954,,"tube quay-chlorine-r1: correct, temperature, rows, at 20 °C, factor: 1.00 → 1.04",,average
     "#);
 }
 
 #[test]
 fn a_record_that_was_changed_by_hand() {
     let verified = verified(
-        ["\"coverage_factor\": 2", "\"coverage_factor\": 1"],
+        [
+            "\"coverage_factor\": 1.959963984540054",
+            "\"coverage_factor\": 1.5",
+        ],
         ["", ""],
     );
     insta::assert_snapshot!(verification_text::render(&verified, Colour::Plain), @r"
@@ -77,7 +80,7 @@ fn a_record_that_was_changed_by_hand() {
       1 of readings together: 1 holds
       good, quay, 2026-02-20T07:40+00:00
         does not follow from the record's own facts; it was changed after it was made:
-          /uncertainty/coverage_factor: recorded 1.0, follows 2.0
+          /uncertainty/coverage_factor: recorded 1.5, follows 1.959963984540054
 
     2 results in 1 record: 1 hold, 0 moved, 1 not reproducible; of readings together: 1 holds. Figures
     are the same within 1e-9 of themselves.
@@ -86,6 +89,6 @@ fn a_record_that_was_changed_by_hand() {
     record,id,at,place,sheet,made with revision,state,was,is,moved by [%],verdicts turned,because,not from own facts,method
     kept.json,good,2026-02-20T07:40+00:00,quay,quay-chlorine-r1,2026-03-01,not reproducible,5.1 ppm,5.1 ppm,,,,/uncertainty/coverage_factor,reading
     kept.json,later,2026-02-20T07:50+00:00,quay,quay-chlorine-r1,2026-03-01,holds,3.1 ppm,3.1 ppm,,,,,reading
-    kept.json,shift,,,,2026-03-01,holds,1.85 ± 0.73 ppm,1.85 ± 0.73 ppm,,,,,average
+    kept.json,shift,,,,2026-03-01,holds,1.85 (1.38 to 2.65) ppm,1.85 (1.38 to 2.65) ppm,,,,,average
     ");
 }

@@ -7,8 +7,8 @@ use stainbook_core::{
 use super::{Correction, Needed, Substance, Unusable};
 use crate::Book;
 use crate::written::tube::{
-    AloneEffect, Axis, Between, CorrectionStep, InterferenceEffect, MassStated, StatedIn, Target,
-    Uses,
+    AloneEffect, Axis, Between, CorrectionStep, InterferenceEffect, MassStated, ScaleRuns,
+    StatedIn, Target, Uses,
 };
 use crate::written::{Lots, TubeEntry};
 use stainbook_document::place::Path;
@@ -126,6 +126,8 @@ pub struct Scale {
     pub marks: Vec<f64>,
     /// The stroke count it is printed for.
     pub printed_for_strokes: f64,
+    /// Its course between two marks, if the sheet says.
+    pub runs: Option<ScaleRuns>,
     /// Air that a mass concentration refers to.
     pub mass_stated: Option<MassStated>,
     /// Air that a volume fraction refers to.
@@ -485,6 +487,7 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
                     .as_ref()
                     .needed(&path, "printed_for_strokes")?
                     .value(),
+                runs: scale.runs,
                 mass_stated: scale.mass_stated,
                 stated_in: scale.stated_in.unwrap_or(StatedIn::AirAsItIs),
             })

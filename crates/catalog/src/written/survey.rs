@@ -33,6 +33,9 @@ pub struct SurveyEntry {
     /// Who drew the air and read the tubes, by initials.
     #[schemars(extend("x-required" = true), example = &"KL")]
     pub by: Option<String>,
+    /// How finely whoever read divides the space between two marks by eye. It decides how much of the scale a reading stands for, and with it what may be called below a limit. Without it: to half a space, and every result names that as assumed.
+    #[schemars(example = &"quarter")]
+    pub reads_to: Option<ReadsTo>,
     /// The conditions that hold for every reading that does not state its own.
     #[schemars(example = serde_json::json!({"air_temperature": "6 °C", "humidity": "88 %RH", "pressure": "1009 hPa"}))]
     pub conditions: Conditions,
@@ -127,6 +130,9 @@ pub struct Reading {
     /// What was read.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"at": "5 ppm"}))]
     pub reading: Option<Seen>,
+    /// How finely this reading was read between two marks, if not as the survey says.
+    #[schemars(example = &"tenth")]
+    pub reads_to: Option<ReadsTo>,
     /// How long this reading stands for when it is averaged with others. A tube draws for a minute or two; that the air was the same for longer is your judgement, and the average says that it rests on it.
     #[schemars(example = &"90 min")]
     pub stands_for: Option<Stated<Duration>>,
@@ -185,6 +191,53 @@ pub struct Seen {
     /// What was seen where there is no value to read.
     #[schemars(example = &"no stain")]
     pub seen: Option<Observation>,
+}
+
+/// The part of the space between two marks to which a stain is read by eye.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum ReadsTo {
+    /// The nearest mark.
+    #[serde(rename = "nearest mark")]
+    NearestMark,
+    /// Half a space.
+    #[serde(rename = "half")]
+    Half,
+    /// A quarter of a space.
+    #[serde(rename = "quarter")]
+    Quarter,
+    /// A tenth of a space.
+    #[serde(rename = "tenth")]
+    Tenth,
+}
+
+impl ReadsTo {
+    /// The words, each with what it means.
+    pub const ALL: [(&'static str, Self); 4] = [
+        ("nearest mark", Self::NearestMark),
+        ("half", Self::Half),
+        ("quarter", Self::Quarter),
+        ("tenth", Self::Tenth),
+    ];
+
+    /// The part of a space.
+    pub fn part(self) -> f64 {
+        match self {
+            Self::NearestMark => 1.0,
+            Self::Half => 0.5,
+            Self::Quarter => 0.25,
+            Self::Tenth => 0.1,
+        }
+    }
+
+    /// In words: `the nearest mark`, `a quarter of the space between two marks`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NearestMark => "the nearest mark",
+            Self::Half => "half the space between two marks",
+            Self::Quarter => "a quarter of the space between two marks",
+            Self::Tenth => "a tenth of the space between two marks",
+        }
+    }
 }
 
 /// What was seen where there is no value to read.

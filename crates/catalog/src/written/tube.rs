@@ -25,7 +25,9 @@ pub use draw::{
 pub use performance::{
     AccuracyBand, AloneEffect, InterferenceEffect, Interferent, Performance, RepeatabilityBand,
 };
-pub use read::{Front, LimitOfDetection, MassStated, Read, ResponseFactor, Scale, Stain, StatedIn};
+pub use read::{
+    Front, LimitOfDetection, MassStated, Read, ResponseFactor, Scale, ScaleRuns, Stain, StatedIn,
+};
 pub use verify::{Accept, Control, ControlOf, Worked};
 
 /// A data sheet: what one revision of one leaflet says about one kind of tube.

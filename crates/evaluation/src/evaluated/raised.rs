@@ -46,6 +46,10 @@ pub(crate) enum NumericFlag {
     PropagationRough(Rough),
     /// The second digit of the uncertainty still moved.
     DrawsNotSettled,
+    /// The deviations are nearly as large as the stain, or larger: there is next to no upper end, or none.
+    NearlyOpen { open: bool },
+    /// Every reading lies on a mark, and nobody says how finely was read.
+    OnMarksOnly,
 }
 
 /// An interferent whose share is not known, with the reason why not.
@@ -115,6 +119,8 @@ pub(crate) enum NumericStatement {
     DrawsAtZero { count: u64 },
     /// The survey names no limit that the gas has.
     NoLimitNamed,
+    /// Nobody says how finely was read.
+    ReadsToAssumed,
 }
 
 impl NumericFlag {
@@ -148,6 +154,8 @@ impl NumericFlag {
             Self::MassBasisNotStated => Code::MassBasisNotStated,
             Self::PropagationRough(_) => Code::PropagationRough,
             Self::DrawsNotSettled => Code::DrawsNotSettled,
+            Self::NearlyOpen { .. } => Code::UpperEndOpen,
+            Self::OnMarksOnly => Code::ReadOnMarksOnly,
         }
     }
 
@@ -180,6 +188,7 @@ impl NumericStatement {
             Self::PropagationRough => Code::PropagationRough,
             Self::DrawsAtAnEnd { .. } | Self::DrawsAtZero { .. } => Code::DrawsHeld,
             Self::NoLimitNamed => Code::NoLimitNamed,
+            Self::ReadsToAssumed => Code::ReadsToAssumed,
         }
     }
 }
@@ -197,4 +206,6 @@ pub(crate) enum NoConcentration {
     Step(crate::chain::StepFailed),
     /// The chain gives something that is no concentration.
     Impossible,
+    /// The deviations are so large that the stain could come from any concentration.
+    NothingCanBeTold,
 }

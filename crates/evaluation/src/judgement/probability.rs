@@ -1,92 +1,75 @@
 //! The probability that the true value is above a limit, and what it rests on.
 //!
-//! Source: JCGM 106:2012, 7.2, for a normal distribution about the result. Where the standard uncertainty itself rests on few
-//! readings, Student's t takes its place, shifted and scaled (JCGM 101:2008, 6.4.9), with the effective degrees of freedom cut
-//! down to a whole number, as for the coverage factor (JCGM 100:2008, G.4.1 and G.6.4): so the end of the interval has the
-//! same probability beyond it here and there. Where draws were made, their share above the limit counts.
+//! Source: JCGM 106:2012, 7.2, for a normal distribution. Where the standard uncertainty itself rests on few readings, Student's t
+//! takes its place, shifted and scaled (JCGM 101:2008, 6.4.9), with the effective degrees of freedom cut down to a whole number,
+//! as for the coverage factor (JCGM 100:2008, G.4.1 and G.6.4).
 
-use super::{JudgementSettings, Reason};
-use crate::result::{JudgedFrom, ProbabilityBound, Verdict};
-use stainbook_uncertainty::{normal, student_t};
+use crate::interval::{Deviation, Variance};
+use crate::result::JudgedFrom;
+use stainbook_uncertainty::{normal, propagation, student_t};
 
-/// A value with its standard uncertainty and the degrees of freedom of that.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// The probability that a deviation is at most so many of its standard deviations.
+pub(crate) fn probability_below(z: f64, degrees_of_freedom: f64) -> f64 {
+    if degrees_of_freedom.is_finite() {
+        student_t::probability_below(z, propagation::whole(degrees_of_freedom))
+    } else {
+        normal::probability_below(z)
+    }
+}
+
+/// The distribution that goes with degrees of freedom.
+pub(crate) fn by(degrees_of_freedom: f64) -> JudgedFrom {
+    if degrees_of_freedom.is_finite() {
+        JudgedFrom::StudentT
+    } else {
+        JudgedFrom::Normal
+    }
+}
+
+/// A figure of several readings, with how far each kind of deviation may move it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Estimate {
     pub(crate) value: f64,
-    pub(crate) standard: f64,
-    /// Infinite where the standard uncertainty is taken as exact.
-    pub(crate) degrees_of_freedom: f64,
+    /// Distance to what it would be if every reading stood at the upper end of what it stands for.
+    pub(crate) up: f64,
+    /// The same at the lower ends.
+    pub(crate) down: f64,
+    /// Deviations that do not grow with what is there.
+    pub(crate) absolute: Variance,
+    /// Those that are parts of what is there, as they are at the value.
+    pub(crate) relative: Variance,
 }
 
 impl Estimate {
-    /// None of it, and no doubt about that: the lower end of "less than".
-    pub(crate) const NOTHING: Self = Self {
-        value: 0.0,
-        standard: 0.0,
-        degrees_of_freedom: f64::INFINITY,
-    };
-
-    /// The probability that the true value is above a limit.
-    pub(crate) fn above(&self, limit: f64) -> f64 {
-        if self.standard > 0.0 {
-            // Not 1 − P(below): a small probability keeps its digits.
-            let z = (self.value - limit) / self.standard;
-            return match self.by() {
-                JudgedFrom::StudentT => {
-                    student_t::probability_below(z, self.degrees_of_freedom.floor().max(1.0))
-                }
-                JudgedFrom::Normal | JudgedFrom::Draws => normal::probability_below(z),
-            };
-        }
-        if self.value > limit { 1.0 } else { 0.0 }
-    }
-
-    /// The distribution.
-    pub(crate) fn by(&self) -> JudgedFrom {
-        if self.degrees_of_freedom.is_finite() {
-            JudgedFrom::StudentT
+    /// The probability that the true value is above a limit, seen from so far above the value, with deviations as they are at
+    /// the limit.
+    pub(crate) fn above(&self, limit: f64, off: f64) -> f64 {
+        let Deviation {
+            standard,
+            degrees_of_freedom,
+        } = self.deviation(limit);
+        let distance = self.value + off - limit;
+        if 0.0 < standard {
+            probability_below(distance / standard, degrees_of_freedom)
+        } else if 0.0 < distance {
+            1.0
         } else {
-            JudgedFrom::Normal
-        }
-    }
-}
-
-/// The probability of being above a limit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Above {
-    pub(crate) probability: f64,
-    /// Bound of the probability, where draws cannot tell it more closely.
-    pub(crate) bound: Option<ProbabilityBound>,
-    pub(crate) by: JudgedFrom,
-    /// Between which probabilities so many draws leave it; the same twice where nothing was drawn.
-    pub(crate) between: [f64; 2],
-    /// Number of draws.
-    pub(crate) draws: u64,
-}
-
-impl Above {
-    /// From the distribution about an estimate.
-    pub(crate) fn of(estimate: &Estimate, limit: f64) -> Self {
-        let probability = estimate.above(limit);
-        Self {
-            probability,
-            bound: None,
-            by: estimate.by(),
-            between: [probability; 2],
-            draws: 0,
+            0.0
         }
     }
 
-    /// The verdict, which no chance of the draws may turn.
-    pub(crate) fn verdict(&self, settings: &JudgementSettings) -> (Verdict, Option<Reason>) {
-        let [low, high] = self.between.map(|end| settings.verdict(end));
-        if low == high {
-            return (low, None);
-        }
-        (
-            Verdict::CannotTell,
-            Some(Reason::DrawsLeaveOpen(self.draws)),
-        )
+    /// The distribution at a limit.
+    pub(crate) fn by(&self, limit: f64) -> JudgedFrom {
+        by(self.deviation(limit).degrees_of_freedom)
+    }
+
+    fn deviation(&self, limit: f64) -> Deviation {
+        let times = if 0.0 < self.value {
+            limit / self.value
+        } else {
+            1.0
+        };
+        self.absolute.sum(1.0, self.relative, times).deviation()
     }
 }
 
@@ -94,47 +77,53 @@ impl Above {
 mod tests {
     use super::*;
 
+    /// Deviations are those of the limit: a value of 10 whose relative part is a tenth has 1.2 at a limit of 12.
     #[test]
     fn probabilities() {
-        for (value, relative, degrees_of_freedom, limit, expected) in [
-            (10.0, 0.1, f64::INFINITY, 10.0, 0.5),
-            (10.0, 0.1, f64::INFINITY, 12.0, 0.022_750),
-            (10.0, 0.1, f64::INFINITY, 8.0, 0.977_250),
-            (1.0, 0.0, f64::INFINITY, 2.0, 0.0),
-            // ν = 2: ½ + t/(2·√(2 + t²)) for t = −2, and the same for 2.9, which is cut down.
-            (10.0, 0.1, 2.0, 12.0, 0.091_752),
-            (10.0, 0.1, 2.9, 12.0, 0.091_752),
-            (10.0, 0.1, 2.0, 8.0, 0.908_248),
-            // Less than one is one: ½ + atan(−2)/π.
-            (10.0, 0.1, 0.5, 12.0, 0.147_584),
+        for (relative, degrees_of_freedom, limit, expected) in [
+            (0.1, f64::INFINITY, 10.0, 0.5),
+            // z = −2/1.2.
+            (0.1, f64::INFINITY, 12.0, 0.047_790),
+            // z = 2/0.8.
+            (0.1, f64::INFINITY, 8.0, 0.993_790),
+            (0.0, f64::INFINITY, 12.0, 0.0),
+            // ν = 2: ½ + t/(2·√(2 + t²)) for t = −5/3, and the same for 2.9, which is cut down.
+            (0.1, 2.0, 12.0, 0.118_754),
+            (0.1, 2.9, 12.0, 0.118_754),
         ] {
+            let square: f64 = relative * relative * 100.0;
             let estimate = Estimate {
-                value,
-                standard: value * relative,
-                degrees_of_freedom,
+                value: 10.0,
+                relative: Variance {
+                    square,
+                    over_degrees: square * square / degrees_of_freedom,
+                },
+                ..Estimate::default()
             };
+            let found = estimate.above(limit, 0.0);
             assert!(
-                (estimate.above(limit) - expected).abs() < 1e-6,
-                "{value} {limit} {degrees_of_freedom}"
+                (found - expected).abs() < 1e-6,
+                "{limit} {degrees_of_freedom}: {found}"
             );
         }
     }
 
-    /// The ends of an interval have the same probability beyond them, whatever the degrees of freedom.
+    /// A part that does not grow stays: √(1 + 1.2²) at 12, seen from an upper end that lies 0.5 higher.
     #[test]
-    fn interval_and_probability_go_together() {
-        for degrees_of_freedom in [1.0, 3.7, 12.0, 800.0] {
-            let k = stainbook_uncertainty::propagation::coverage_factor(degrees_of_freedom);
-            let estimate = Estimate {
-                value: 10.0,
-                standard: 1.0,
-                degrees_of_freedom,
-            };
-            let beyond = estimate.above(10.0 + k);
-            assert!(
-                (beyond - 0.022_750_132).abs() < 1e-8,
-                "{degrees_of_freedom} {beyond}"
-            );
-        }
+    fn what_does_not_grow() {
+        let one = Variance {
+            square: 1.0,
+            over_degrees: 0.0,
+        };
+        let estimate = Estimate {
+            value: 10.0,
+            up: 0.5,
+            down: 0.4,
+            absolute: one,
+            relative: one,
+        };
+        let z: f64 = -1.5 / (1.0 + 1.44_f64).sqrt();
+        let found = estimate.above(12.0, estimate.up);
+        assert!((found - normal::probability_below(z)).abs() < 1e-12);
     }
 }

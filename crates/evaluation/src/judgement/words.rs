@@ -1,12 +1,14 @@
 //! The comparison with limits in words.
 
 use stainbook_catalog::model::{Measured, Substance};
+use stainbook_core::print;
 
 use super::{
     Judgement, JudgementSettings, NO_CONDITIONS_OF_LIMIT, NO_VOLUME_FRACTION, Reason, doubtful,
 };
 use super::{not_yet, of_group};
 use crate::air_drawn;
+use crate::interferents::Interferents;
 use crate::outcome::Flag;
 use crate::result::{LimitComparison, Verdict};
 
@@ -17,16 +19,24 @@ const ON_THE_BOUND: &str = "a reading on the bound";
 pub(crate) fn against(
     judgement: &Judgement,
     (substance, measured): (&Substance, &Measured),
-    (flags, seconds): (&[Flag], Option<f64>),
+    (flags, gases, seconds): (&[Flag], &Interferents, Option<f64>),
     settings: &JudgementSettings,
 ) -> Option<LimitComparison> {
     let limit = substance.limits.get(judgement.limit)?;
     let decided = &judgement.decided;
+    let other_gas = judgement.other_gas.and_then(|other| {
+        let gas = gases.effects.get(other.effect)?;
+        let times = print::to_significant(other.times, 2);
+        Some(format!(
+            "{} is present at {times} times the limit, where it matters to this tube",
+            gas.substance
+        ))
+    });
     let doubt = |doubts: fn(&Flag) -> bool| {
-        flags
-            .iter()
-            .find(|flag| doubts(flag))
-            .map_or("", |flag| flag.text.as_str())
+        let flag = flags.iter().find(|flag| doubts(flag));
+        flag.map(|flag| flag.text.as_str())
+            .or(other_gas.as_deref())
+            .unwrap_or_default()
     };
     let reason = decided.reason.map(|reason| match (reason, measured) {
         (Reason::OfGroup, Measured::Group { name, expressed_as }) => {
@@ -52,8 +62,7 @@ pub(crate) fn against(
     let mut against = LimitComparison {
         directly_comparable: judgement.directly_comparable,
         probability_above: decided.probability_above,
-        probability_bound: decided.probability_bound,
-        by: decided.by,
+        by: decided.by.map(Into::into),
         verdict: decided.verdict,
         reason,
         other_period: decided
@@ -95,7 +104,7 @@ pub(crate) fn reason(reason: Reason, bound_words: &str, settings: &JudgementSett
         Reason::NotClearlyAbove => "the bound, with the uncertainty of a reading on it, is not clearly above the limit".to_owned(),
         Reason::NotClearlyBelow => "the bound, with the uncertainty of a reading on it, is not clearly below the limit".to_owned(),
         Reason::BothSides => "the bounds, with their uncertainties, lie on both sides of the limit or too near to it".to_owned(),
-        Reason::DrawsLeaveOpen(draws) => format!("{draws} draws leave open whether the probability is enough for a verdict; ask for more with --draws"),
+        Reason::ReadTooCoarsely { low, high } => format!("the verdict allows for how finely was read: the stain stands for all from {} to {}, and not all of that is clearly on one side", print::to_significant(low, 3), print::to_significant(high, 3)),
         Reason::BelowNotReliedOn => not_relied_on("below", ""),
         Reason::AboveNotReliedOn => not_relied_on("above", ""),
     }

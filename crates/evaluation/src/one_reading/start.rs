@@ -4,10 +4,10 @@ use stainbook_catalog::model::LimitOfDetection;
 use stainbook_core::Quantity;
 
 use super::PreparedReading;
-use crate::chain::TableLookup;
-use crate::defaults;
+use crate::cell::Cell;
 use crate::evaluated::raised::{NoConcentration, NumericFlag, NumericStatement};
 use crate::interferents::Interferents;
+use crate::interval::Covers;
 use crate::result::Status;
 use crate::stain::{Stain, same_strokes};
 
@@ -19,6 +19,8 @@ pub(super) struct Start {
     pub(super) reading: f64,
     /// Amount that interferents have added to it.
     pub(super) bias: f64,
+    /// The number that the corrections start from: what is left without that amount, or the first mark where that is more.
+    pub(super) net: f64,
 }
 
 /// A start with the share of interferents taken off, and what is to be said of that.
@@ -28,7 +30,27 @@ pub(super) struct TakenOff {
     pub(super) statement: Option<NumericStatement>,
 }
 
+impl Start {
+    /// The stain that the result would show: the reading, or what its bound would show.
+    pub(super) fn stain(&self) -> f64 {
+        if self.status == Status::Measured {
+            self.reading
+        } else {
+            self.net + self.bias
+        }
+    }
+}
+
 impl PreparedReading<'_> {
+    /// The piece of scale on which the stain ends.
+    pub(super) fn cell(&self, start: &Start) -> Cell {
+        match self.stain {
+            Stain::At { cell, .. } => cell,
+            Stain::BeyondLastMark => Cell::between(start.reading, f64::INFINITY),
+            Stain::NotSeen | Stain::BelowFirstMark => Cell::between(0.0, start.reading),
+        }
+    }
+
     /// The number on the scale: the reading, or the mark or lowest visible concentration that bounds it.
     pub(super) fn start(&self) -> Result<(Start, Option<NumericStatement>), NoConcentration> {
         let marks = &self.drawn.scale.marks;
@@ -39,6 +61,7 @@ impl PreparedReading<'_> {
             status,
             reading,
             bias: 0.0,
+            net: reading,
         };
         Ok(match self.stain {
             Stain::At { value, .. } => (at(Status::Measured, value), None),
@@ -51,11 +74,7 @@ impl PreparedReading<'_> {
                     .limit_of_detection
                     .and_then(|lowest| self.lowest_on_scale(lowest))
                     .filter(|visible| visible < first)
-                    .filter(|visible| {
-                        self.chain
-                            .value(*visible, &self.air, TableLookup::AsStated)
-                            .is_ok()
-                    });
+                    .filter(|visible| self.has_value(*visible));
                 match visible {
                     Some(visible) => (
                         at(Status::LessThan, visible),
@@ -86,59 +105,52 @@ impl PreparedReading<'_> {
         start: Start,
         gases: &Interferents,
     ) -> Result<TakenOff, NoConcentration> {
-        let with_bias = |bias| TakenOff {
-            start: Start { bias, ..start },
+        let taken = |status, net| TakenOff {
+            start: Start {
+                status,
+                bias: gases.share,
+                net,
+                ..start
+            },
             flag: None,
             statement: None,
         };
-        let left_in = |statement| TakenOff {
-            statement: Some(statement),
-            ..with_bias(start.bias)
+        let as_it_is = |statement| TakenOff {
+            start,
+            flag: None,
+            statement,
         };
         if gases.parts.is_empty() {
-            return Ok(with_bias(start.bias));
+            return Ok(as_it_is(None));
         }
         let first = self.drawn.scale.marks.first().copied().unwrap_or(0.0);
-        let standard = gases
-            .parts
-            .iter()
-            .map(|part| part.standard * part.standard)
-            .sum::<f64>()
-            .sqrt();
+        let net = start.reading - gases.share;
         Ok(match start.status {
             // A bound that holds with the other gas holds without it; taken off, it would rest on that gas's level.
-            Status::LessThan if 0.0 <= gases.share => left_in(NumericStatement::AddedLeftInBound),
+            Status::LessThan if 0.0 <= gases.share => {
+                as_it_is(Some(NumericStatement::AddedLeftInBound))
+            }
             Status::MoreThan if gases.share <= 0.0 => {
-                left_in(NumericStatement::TakenLeftOutOfBound)
+                as_it_is(Some(NumericStatement::TakenLeftOutOfBound))
             }
             Status::MoreThan => {
-                let net = start.reading - gases.share - defaults::COVERAGE_FACTOR * standard;
-                if net < first {
+                let variance: f64 = gases
+                    .parts
+                    .iter()
+                    .map(|part| part.standard * part.standard)
+                    .sum();
+                if net - Covers::Central.factor(f64::INFINITY) * variance.sqrt() < first {
                     return Err(NoConcentration::OtherGasHidesResult);
                 }
-                with_bias(start.reading - net)
+                taken(start.status, net)
             }
-            Status::LessThan => with_bias(gases.share - defaults::COVERAGE_FACTOR * standard),
-            Status::Measured => {
-                let net = start.reading - gases.share;
-                if net < first {
-                    // What is left lies before the first mark, where nothing can be read.
-                    let bound = (net + defaults::COVERAGE_FACTOR * standard)
-                        .clamp(first, start.reading.max(first));
-                    TakenOff {
-                        start: Start {
-                            status: Status::LessThan,
-                            reading: start.reading,
-                            bias: start.reading - bound,
-                        },
-                        flag: Some(NumericFlag::OtherGasDominates),
-                        statement: None,
-                    }
-                } else {
-                    with_bias(gases.share)
-                }
-            }
-            Status::Refused => with_bias(start.bias),
+            // What is left lies before the first mark, where nothing can be read.
+            Status::Measured if net < first => TakenOff {
+                flag: Some(NumericFlag::OtherGasDominates),
+                ..taken(Status::LessThan, first)
+            },
+            Status::LessThan | Status::Measured => taken(start.status, net),
+            Status::Refused => as_it_is(None),
         })
     }
 }

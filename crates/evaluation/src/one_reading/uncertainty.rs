@@ -4,7 +4,7 @@ use stainbook_catalog::model::Correction;
 
 use super::PreparedReading;
 use super::start::Start;
-use crate::budget::{self, Contribution, Input, MeasurementModel, Relative};
+use crate::budget::{self, Contribution, Input, MeasurementModel, Propagated, Source};
 use crate::budget_words::Origins;
 use crate::chain::StatedHumidity;
 use crate::defaults;
@@ -12,25 +12,18 @@ use crate::evaluate::MonteCarloOptions;
 use crate::evaluated::raised::NumericFlag;
 use crate::inputs::{ReadingInputs, ReadingMode};
 use crate::interferents::{Interferents, Share};
-use crate::judgement::{self, DrawnAbove};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
-use stainbook_uncertainty::monte_carlo::MonteCarloResult;
+use stainbook_uncertainty::distribution::Distribution;
+use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult};
 
 /// The uncertainty of a reading, in numbers.
-pub(super) struct Propagated {
+pub(super) struct PropagatedReading {
     /// By the law of propagation.
-    pub(super) relative: Relative,
+    pub(super) outcome: Propagated,
     /// Its parts.
     pub(super) parts: Vec<Contribution>,
-}
-
-/// Result of the Monte Carlo method.
-pub(super) struct DrawnUncertainty {
-    pub(super) outcome: MonteCarloResult,
-    /// Number of draws above each limit.
-    pub(super) above: DrawnAbove,
 }
 
 impl PreparedReading<'_> {
@@ -49,18 +42,13 @@ impl PreparedReading<'_> {
                 .map_or(0.0, |station| station.origin.within()),
             volume_half_width: self.pump.volume_half_width,
             stroke_spread: self.pump.spread,
-            reading: start.reading,
+            reading: start.stain(),
             bias: start.bias,
             taken: match self.stain {
-                Stain::At {
-                    half_front,
-                    stated_uncertainty,
-                    ..
-                } if start.status == Status::Measured => ReadingMode::Read {
-                    stated_uncertainty,
-                    half_front,
-                },
-                _ => ReadingMode::Bound,
+                Stain::At { cell, .. } => ReadingMode::Read(cell),
+                Stain::NotSeen | Stain::BelowFirstMark | Stain::BeyondLastMark => {
+                    ReadingMode::Bound
+                }
             },
         }
     }
@@ -73,8 +61,7 @@ impl PreparedReading<'_> {
         gases: &Interferents,
     ) -> (MeasurementModel<'_>, Vec<Input>) {
         let known = self.known(start);
-        let measured = start.status == Status::Measured;
-        let shares: &[Share] = if start.bias.abs() > 0.0 && measured {
+        let shares: &[Share] = if start.bias.abs() > 0.0 {
             &gases.parts
         } else {
             &[]
@@ -88,7 +75,7 @@ impl PreparedReading<'_> {
             chain: &self.chain,
             air: &self.air,
             tube_by_itself: self.place.tube.is_some(),
-            reading: start.reading,
+            reading: start.stain(),
             bias: start.bias,
             value,
             spans: known.spans(),
@@ -97,28 +84,72 @@ impl PreparedReading<'_> {
     }
 
     /// The relative standard uncertainty and its parts.
-    pub(super) fn propagate(&self, start: &Start, value: f64, gases: &Interferents) -> Propagated {
+    pub(super) fn propagate(
+        &self,
+        start: &Start,
+        value: f64,
+        gases: &Interferents,
+    ) -> PropagatedReading {
         let (run, inputs) = self.model(start, value, gases);
         let mut parts = Vec::with_capacity(16);
-        let relative = budget::propagate(&run, &inputs, &mut parts);
-        Propagated { relative, parts }
+        let outcome = budget::propagate(&run, &inputs, &mut parts);
+        PropagatedReading { outcome, parts }
     }
 
-    /// Draws from the distributions of all inputs, and counts how many draws lie above each limit. `ppm` is the value as a
-    /// volume fraction, without which there is nothing to compare.
+    /// Draws from the distributions of all inputs. Where bands of accuracy or repeatability change between the outermost `stains` of
+    /// the interval, each of its ends is drawn with the bands that hold there.
     pub(super) fn draw(
         &self,
         start: &Start,
-        (value, ppm): (f64, Option<f64>),
+        value: f64,
         gases: &Interferents,
+        [lowest, highest]: [f64; 2],
         options: &MonteCarloOptions<'_>,
-    ) -> DrawnUncertainty {
-        let (run, inputs) = self.model(start, value, gases);
-        let limits = judgement::limits_in_ppm(self.substance);
-        let (limits, per_ppm) = ppm.map_or((&[][..], f64::NAN), |ppm| (&limits[..], value / ppm));
-        let (outcome, above) =
-            judgement::drawn::run(&TubeTrials::new(run, &inputs), options, limits, per_ppm);
-        DrawnUncertainty { outcome, above }
+    ) -> MonteCarloResult {
+        let (mut run, mut inputs) = self.model(start, value, gases);
+        let centre = self.cell(start).drawn();
+        run.reading = centre.at;
+        for input in &mut inputs {
+            if let (Source::Reading, Distribution::Rectangular { half_width }) =
+                (input.source, &mut input.distribution)
+            {
+                *half_width = centre.half_width;
+            }
+        }
+        let unit = self.drawn.scale.unit;
+        let mut drawn_at = |stain: f64| {
+            for input in &mut inputs {
+                let band = match input.source {
+                    Source::Accuracy => self.sheet.accuracy_at(stain, unit),
+                    Source::Repeatability => self.sheet.repeatability_at(stain, unit),
+                    _ => continue,
+                };
+                let distribution =
+                    Distribution::normal_or_t(band.standard, band.degrees_of_freedom);
+                *input = Input::new(input.source, distribution);
+            }
+            let trials = TubeTrials::new(run, &inputs);
+            monte_carlo::run(&trials, &options.settings, options.in_blocks)
+        };
+        let mut outcome = drawn_at(highest);
+        let rows = |stain: f64| {
+            let (accuracy, repeatability) = (
+                self.sheet.accuracy_at(stain, unit),
+                self.sheet.repeatability_at(stain, unit),
+            );
+            (accuracy.row, repeatability.row)
+        };
+        if rows(lowest) != rows(highest) {
+            let lower = drawn_at(lowest);
+            outcome.intervals.symmetric[0] = lower.intervals.symmetric[0];
+            // Of two runs there is no shortest one.
+            outcome.intervals.shortest = outcome.intervals.symmetric;
+            outcome.stable = outcome
+                .stable
+                .zip(lower.stable)
+                .map(|(one, other)| (one.0.min(other.0), one.1 && other.1));
+        }
+        outcome
     }
 
     /// Defaults used for a silent sheet.
@@ -160,13 +191,8 @@ impl PreparedReading<'_> {
         let at = self.reading_value();
         Origins {
             unit: unit.canonical(),
-            reading_stated: matches!(
-                self.stain,
-                Stain::At {
-                    stated_uncertainty: Some(_),
-                    ..
-                }
-            ),
+            reading_stated: matches!(self.stain, Stain::At { cell, .. } if 0.0 < cell.stated()),
+            reads_to: self.reads_to,
             accuracy_row: self.sheet.accuracy_at(at, unit).row,
             repeatability_row: self.sheet.repeatability_at(at, unit).row,
             range_row: self.drawn.range.row,

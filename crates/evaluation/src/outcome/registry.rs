@@ -463,6 +463,22 @@ codes! {
     DrawsHeld "draws-held" Statement;
         "Nothing; many of them mean that the reading lies close to an end of what the sheet covers."
 
+    /// Nobody says how finely the tube was read; half the space between two marks is assumed.
+    ReadsToAssumed "reads-to-assumed" Statement;
+        "Write `reads_to: quarter` (or nearest mark, half, tenth) into the survey or the reading, as it is."
+
+    /// Every reading of the survey lies on a mark, and nobody says how finely was read: they are taken as read to the nearest mark.
+    ReadOnMarksOnly "read-on-marks-only" Flag, reads AsGiven, search OfTheRecord;
+        "Write under `reads_to` how finely was read; whoever reads to the nearest mark can tell less."
+
+    /// The figures of the sheet leave nearly as much open as the stain is long: the upper end of the interval is far away, or there is none.
+    UpperEndOpen "upper-end-open" Flag, reads AsGiven, search Heavy;
+        "Do not rely on the upper end; use a tube with closer figures, or have those of the sheet checked against its leaflet."
+
+    /// The figures leave so much open that the stain could come from any concentration.
+    NothingCanBeTold "nothing-can-be-told" Refusal;
+        "Read more finely and say so, or use a tube with closer figures."
+
     // The comparison with limits.
 
     /// The survey asks for a certainty that cannot be, and the usual one was used.

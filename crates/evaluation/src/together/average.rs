@@ -189,7 +189,6 @@ fn against(
             };
             let figure = JudgedFigure {
                 span: ends.span(),
-                drawn: None,
                 bound_words: "the bound of the average",
                 flags: &together.flags,
             };

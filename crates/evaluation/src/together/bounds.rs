@@ -4,15 +4,17 @@ use std::collections::BTreeMap;
 
 use stainbook_catalog::written::Reading;
 use stainbook_core::elementary::hypot;
-use stainbook_core::print;
 
 use super::correlated_estimate::{
-    CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
+    CorrelatedEstimate, GroupSource, Grows, SharedContribution, SourceKey, Whose,
 };
 use super::result::{EndsOf, GroupStatus};
 use crate::budget::Contribution;
+use crate::ends_words;
 use crate::evaluated::Evaluated;
+use crate::interval::Covers;
 use crate::judgement::Span;
+use crate::one_reading::IntervalEnds;
 use crate::result::Status;
 
 /// Bounds of a figure: the figure itself, or the ends that it lies between. No end is no bound.
@@ -41,8 +43,12 @@ impl Bounds {
     /// Of a reading, in ppm; nothing if it was refused or cannot be given in ppm.
     pub(crate) fn of(evaluated: &Evaluated<'_>, reading: &Reading) -> Option<Self> {
         let ppm = evaluated.ppm()?;
+        let out = evaluated.worked_out()?;
+        let per_unit = ppm / out.value;
         let known = CorrelatedEstimate {
             value: ppm,
+            up: (out.cell_ends[1] - out.value).max(0.0) * per_unit,
+            down: (out.value - out.cell_ends[0]).max(0.0) * per_unit,
             sources: sources(evaluated, ppm, reading),
         };
         match evaluated.status() {
@@ -88,17 +94,16 @@ impl Bounds {
         }
     }
 
-    /// The ends less and more their expanded uncertainties: what the figure lies between with at least the coverage of these.
+    /// Reach of the figure, or of each end of it.
     pub(crate) fn with_uncertainty(&self) -> EndsOf {
+        let covers = if self.as_value().is_some() {
+            Covers::Central
+        } else {
+            Covers::OneSided
+        };
         EndsOf {
-            lowest: self
-                .lowest
-                .as_ref()
-                .map(|known| (known.value - known.expanded()).max(0.0)),
-            highest: self
-                .highest
-                .as_ref()
-                .map(|known| known.value + known.expanded()),
+            lowest: self.lowest.as_ref().map(|known| known.ends(covers).0),
+            highest: self.highest.as_ref().and_then(|known| known.ends(covers).1),
         }
     }
 
@@ -112,20 +117,22 @@ impl Bounds {
         }
     }
 
-    /// As printed, without the unit: `12 ± 4`, `less than 5`, `2.1 to 6.4`.
+    /// As printed, without the unit: `12 (9 to 17)`, `less than 5 (with 95 %: less than 6.8)`, `2.1 to 6.4`.
     pub(crate) fn text(&self) -> String {
-        let bound = |known: Option<&CorrelatedEstimate>| {
-            known.map_or_else(String::new, |known| print::to_significant(known.value, 3))
+        let reached = self.with_uncertainty();
+        let EndsOf { lowest, highest } = self.numbers();
+        let (lowest, highest) = (lowest.unwrap_or_default(), highest.unwrap_or_default());
+        let ends = IntervalEnds {
+            lowest: reached.lowest.unwrap_or_default(),
+            highest: reached.highest,
         };
-        let (lowest, highest) = (bound(self.lowest.as_ref()), bound(self.highest.as_ref()));
         match self.outcome() {
             GroupStatus::Measured => self.as_value().map_or_else(String::new, |known| {
-                let (value, expanded) = print::with_uncertainty(known.value, known.expanded());
-                format!("{value} ± {expanded}")
+                ends_words::value(known.value, known.expanded(), ends)
             }),
-            GroupStatus::LessThan => format!("less than {highest}"),
-            GroupStatus::MoreThan => format!("more than {lowest}"),
-            GroupStatus::Between => format!("{lowest} to {highest}"),
+            GroupStatus::LessThan => ends_words::less_than(highest, ends.highest),
+            GroupStatus::MoreThan => ends_words::more_than(lowest, ends.lowest),
+            GroupStatus::Between => ends_words::between([lowest, highest], ends),
             GroupStatus::Refused => String::new(),
         }
     }
@@ -161,6 +168,7 @@ fn sources(
                 readings: 1,
                 found_for: whose.found_for(contribution.source),
                 degrees_of_freedom,
+                grows: Grows::of(contribution),
             });
         part.degrees_of_freedom = part.degrees_of_freedom.min(degrees_of_freedom);
         part.amount = hypot(part.amount, contribution.relative * ppm);
@@ -213,11 +221,27 @@ mod tests {
             highest: None,
         };
         for (terms, outcome, text) in [
-            (vec![&value, &value], GroupStatus::Measured, "10 ± 0"),
-            (vec![&value, &less], GroupStatus::Between, "5.00 to 6.00"),
-            (vec![&less, &less], GroupStatus::LessThan, "less than 2.00"),
-            (vec![&value, &more], GroupStatus::MoreThan, "more than 25.0"),
-            (vec![&less, &more], GroupStatus::MoreThan, "more than 20.0"),
+            (vec![&value, &value], GroupStatus::Measured, "10 (10 to 10)"),
+            (
+                vec![&value, &less],
+                GroupStatus::Between,
+                "5.00 to 6.00 (with 95 %: 5.00 to 6.00)",
+            ),
+            (
+                vec![&less, &less],
+                GroupStatus::LessThan,
+                "less than 2.00 (with 95 %: less than 2.00)",
+            ),
+            (
+                vec![&value, &more],
+                GroupStatus::MoreThan,
+                "more than 25.0 (with 95 %: more than 25.0)",
+            ),
+            (
+                vec![&less, &more],
+                GroupStatus::MoreThan,
+                "more than 20.0 (with 95 %: more than 20.0)",
+            ),
         ] {
             let terms: Vec<(f64, &Bounds)> = terms.into_iter().map(|ends| (0.5, ends)).collect();
             let mean = Bounds::sum(&terms);
@@ -226,18 +250,30 @@ mod tests {
         }
     }
 
-    /// By hand, k = 2: from 10 ± 2·3 and nothing, half of each: 5 − 3 and 5 + 2·√(1.5² + 0.5²) + 1.
+    /// By hand, k = 1.645 to one side, of parts that do not grow: half of 10 less 1.645·3, and 5 + 1 + 1.645·√(1.5² + 0.5²).
     #[test]
     fn ends_have_uncertainties() {
-        let value = Bounds::value(known(10.0, &[(Source::Reading, "a", 3.0)]));
+        let not_growing = |value, of, amount| {
+            let mut known = known(value, &[(Source::Reading, of, amount)]);
+            known
+                .sources
+                .values_mut()
+                .for_each(|part| part.grows = Grows::Not);
+            known
+        };
+        let value = Bounds::value(not_growing(10.0, "a", 3.0));
         let less = Bounds {
             lowest: Some(CorrelatedEstimate::nothing()),
-            highest: Some(known(2.0, &[(Source::Reading, "b", 1.0)])),
+            highest: Some(not_growing(2.0, "b", 1.0)),
         };
         let mean = Bounds::sum(&[(0.5, &value), (0.5, &less)]);
         let with = mean.with_uncertainty();
-        assert!((with.lowest.unwrap() - 2.0).abs() < 1e-12, "{with:?}");
-        let highest = 6.0 + 2.0 * (1.5_f64 * 1.5 + 0.25).sqrt();
+        let k = 1.644_853_626_951_472_7;
+        assert!(
+            (with.lowest.unwrap() - (5.0 - k * 1.5)).abs() < 1e-12,
+            "{with:?}"
+        );
+        let highest = 6.0 + k * (1.5_f64 * 1.5 + 0.25).sqrt();
         assert!((with.highest.unwrap() - highest).abs() < 1e-12, "{with:?}");
         let more = Bounds {
             highest: None,

@@ -12,16 +12,22 @@
 use std::collections::BTreeMap;
 
 use super::result::{SharedLine, TogetherUncertainty};
-use crate::budget::{FoundFor, SharedBy, Source};
+use crate::budget::{Contribution, FoundFor, Role, SharedBy, Source};
 use crate::budget_words::finite;
+use crate::cell::Middle;
 use crate::defaults;
+use crate::interval::{self, Covers, Spread, Variance};
 use crate::judgement::Estimate;
-use stainbook_uncertainty::propagation::{self, Term};
+use stainbook_uncertainty::distribution::Distribution;
 
 /// A figure with the contribution of each source to its uncertainty, signed, in the figure's unit.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct CorrelatedEstimate {
     pub(crate) value: f64,
+    /// Distance to what it would be if every reading stood at the upper end of what it stands for.
+    pub(crate) up: f64,
+    /// The same at the lower ends.
+    pub(crate) down: f64,
     pub(crate) sources: BTreeMap<SourceKey, SharedContribution>,
 }
 
@@ -92,6 +98,34 @@ pub(crate) struct SharedContribution {
     pub(crate) found_for: String,
     /// The degrees of freedom of that; infinite where it is taken as exact.
     pub(crate) degrees_of_freedom: f64,
+    /// The way in which it changes with what is there.
+    pub(crate) grows: Grows,
+}
+
+/// The way in which a deviation changes with what is there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Grows {
+    /// Not at all, and it is what the eye leaves open between two marks: a verdict takes its ends instead.
+    BetweenMarks,
+    /// Not at all.
+    Not,
+    /// In proportion.
+    InProportion,
+}
+
+impl Grows {
+    /// Of a contribution to the uncertainty of a reading.
+    pub(crate) fn of(contribution: &Contribution) -> Self {
+        match (Role::of(contribution.source), contribution.distribution) {
+            (Role::Stain, Distribution::Rectangular { .. })
+                if contribution.source == Source::Reading =>
+            {
+                Self::BetweenMarks
+            }
+            (Role::Stain | Role::Share, _) => Self::Not,
+            _ => Self::InProportion,
+        }
+    }
 }
 
 impl CorrelatedEstimate {
@@ -109,42 +143,71 @@ impl CorrelatedEstimate {
             .sqrt()
     }
 
+    /// The figure as it is held against limits.
     pub(crate) fn estimate(&self) -> Estimate {
         Estimate {
             value: self.value,
-            standard: self.standard(),
-            degrees_of_freedom: self.degrees_of_freedom(),
+            up: self.up,
+            down: self.down,
+            absolute: self.variance(|grows| grows == Grows::Not),
+            relative: self.variance(|grows| grows == Grows::InProportion),
         }
+    }
+
+    /// The variance of those sources that grow so.
+    fn variance(&self, wanted: impl Fn(Grows) -> bool) -> Variance {
+        // Of one figure in several places the fewest count, towards the larger uncertainty.
+        let mut figures: BTreeMap<(&str, &str), (f64, f64)> = BTreeMap::new();
+        for (source, part) in &self.sources {
+            if wanted(part.grows) {
+                let figure = figures
+                    .entry((source.code, part.found_for.as_str()))
+                    .or_insert((0.0, f64::INFINITY));
+                figure.0 += part.amount * part.amount;
+                figure.1 = figure.1.min(part.degrees_of_freedom);
+            }
+        }
+        let mut variance = Variance::default();
+        for (square, degrees_of_freedom) in figures.into_values() {
+            variance.add_square(square, degrees_of_freedom);
+        }
+        variance
     }
 
     /// The effective degrees of freedom of the standard uncertainty; infinite if no source has finite ones.
     pub(crate) fn degrees_of_freedom(&self) -> f64 {
-        // Of one figure in several places the fewest count, towards the larger uncertainty.
-        let mut figures: BTreeMap<(&str, &str), (f64, f64)> = BTreeMap::new();
-        for (source, part) in &self.sources {
-            let figure = figures
-                .entry((source.code, part.found_for.as_str()))
-                .or_insert((0.0, f64::INFINITY));
-            figure.0 += part.amount * part.amount;
-            figure.1 = figure.1.min(part.degrees_of_freedom);
-        }
-        let terms = figures
-            .into_values()
-            .map(|(variance, degrees_of_freedom)| Term {
-                sensitivity_coefficient: 1.0,
-                standard: variance.sqrt(),
-                degrees_of_freedom,
-            });
-        propagation::combine_independent(terms).effective_degrees_of_freedom
+        self.variance(|_| true).deviation().degrees_of_freedom
     }
 
-    /// The coverage factor for about 95 %: 2, or Student's t where the degrees of freedom are finite.
+    /// The coverage factor for 95 %: 1.960, or Student's t where the degrees of freedom are finite.
     pub(crate) fn coverage_factor(&self) -> f64 {
-        propagation::coverage_factor(self.degrees_of_freedom())
+        Covers::Central.factor(self.degrees_of_freedom())
     }
 
     pub(crate) fn expanded(&self) -> f64 {
         self.standard() * self.coverage_factor()
+    }
+
+    /// Reach of the figure to both sides, with deviations as they are at each end: nothing is too much where there is no upper end.
+    pub(crate) fn ends(&self, covers: Covers) -> (f64, Option<f64>) {
+        let relative = self.variance(|grows| grows == Grows::InProportion);
+        let spread = Spread {
+            whole: if 0.0 < self.value {
+                Variance::default().sum(1.0, relative, 1.0 / self.value)
+            } else {
+                Variance::default()
+            },
+            share: self.variance(|grows| grows != Grows::InProportion).square,
+            ..Spread::default()
+        };
+        let seen = Middle {
+            at: self.value,
+            variance: 0.0,
+        };
+        let anywhere = std::iter::once((0.0, f64::INFINITY));
+        let (low, high) =
+            interval::ends(seen, covers, anywhere, |_| spread).unwrap_or((0.0, f64::INFINITY));
+        (low, high.is_finite().then_some(high))
     }
 
     /// The sum of figures, each times its weight.
@@ -152,6 +215,8 @@ impl CorrelatedEstimate {
         let mut sum = Self::default();
         for (weight, known) in terms {
             sum.value += weight * known.value;
+            sum.up += weight * known.up;
+            sum.down += weight * known.down;
             for (source, part) in &known.sources {
                 let slot =
                     sum.sources
@@ -173,7 +238,7 @@ impl CorrelatedEstimate {
     pub(crate) fn uncertainty(&self) -> TogetherUncertainty {
         let standard = self.standard();
         let coverage_factor = self.coverage_factor();
-        let expanded = standard * coverage_factor;
+        let (lowest, highest) = self.ends(Covers::Central);
         let variance = standard * standard;
         let mut budget: Vec<SharedLine> = self
             .by_code()
@@ -194,11 +259,11 @@ impl CorrelatedEstimate {
         budget.sort_by(|a, b| b.contribution.total_cmp(&a.contribution));
         TogetherUncertainty {
             standard,
-            expanded,
+            expanded: self.expanded(),
             coverage_factor,
             effective_degrees_of_freedom: finite(self.degrees_of_freedom()),
             coverage: defaults::COVERAGE,
-            interval: [(self.value - expanded).max(0.0), self.value + expanded],
+            interval: [Some(lowest), highest],
             budget,
         }
     }
@@ -287,6 +352,8 @@ pub(super) mod tests {
     fn known_from(value: f64, sources: &[(Source, &str, f64, f64)]) -> CorrelatedEstimate {
         CorrelatedEstimate {
             value,
+            up: 0.0,
+            down: 0.0,
             sources: sources
                 .iter()
                 .map(|(source, of, amount, degrees_of_freedom)| {
@@ -300,6 +367,7 @@ pub(super) mod tests {
                             readings: 1,
                             found_for: "s".to_owned(),
                             degrees_of_freedom: *degrees_of_freedom,
+                            grows: Grows::InProportion,
                         },
                     )
                 })
@@ -354,9 +422,9 @@ pub(super) mod tests {
             "{mean:?}"
         );
         let uncertainty = mean.uncertainty();
-        // JCGM 100:2008, table G.2, 95.45 % at 9 degrees of freedom, from memory: 2.32.
+        // JCGM 100:2008, table G.2, 95 % at 9 degrees of freedom, from memory: 2.26.
         assert!(
-            (uncertainty.coverage_factor - 2.32).abs() < 0.005,
+            (uncertainty.coverage_factor - 2.26).abs() < 0.005,
             "{uncertainty:?}"
         );
         assert!((uncertainty.expanded - 3.0 * uncertainty.coverage_factor).abs() < 1e-12);

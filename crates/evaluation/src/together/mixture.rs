@@ -114,7 +114,6 @@ pub(super) fn mixture(
     let mut against = of_one(limits.first().map(|(_, limit)| limit), limits.len());
     let figure = JudgedFigure {
         span: sum.span(),
-        drawn: None,
         bound_words: "the bound of the sum",
         flags: &together.flags,
     };
@@ -289,7 +288,6 @@ fn of_one(first: Option<&Limit>, gases: usize) -> LimitComparison {
         source,
         directly_comparable: true,
         probability_above: None,
-        probability_bound: None,
         by: None,
         verdict: None,
         reason: None,

@@ -9,7 +9,6 @@
 //! sheet, responses, readings) is each tube's own.
 
 use stainbook_catalog::written::GroupRow;
-use stainbook_core::print;
 
 use super::bounds::Bounds;
 use super::correlated_estimate::CorrelatedEstimate;
@@ -74,7 +73,6 @@ pub(super) fn solve<'b>(
         let per_ppm = at.ppm().unwrap_or(f64::NAN) / value;
         let standard = figure.standard();
         let expanded = figure.expanded();
-        let (value_text, expanded_text) = print::with_uncertainty(*value, expanded);
         let in_ppm = CorrelatedEstimate::sum([(per_ppm, figure)]);
         let ends = Bounds::value(in_ppm);
         let flags = doubtful::among(at);
@@ -95,7 +93,7 @@ pub(super) fn solve<'b>(
             highest: Some(*value),
             with_uncertainty: Bounds::value(figure.clone()).with_uncertainty(),
             unit: tube.unit.to_owned(),
-            text: format!("{value_text} ± {expanded_text}"),
+            text: Bounds::value(figure.clone()).text(),
             standard: Some(standard),
             expanded: Some(expanded),
             coverage_factor: figure.coverage_factor(),

@@ -7,7 +7,9 @@ use stainbook_core::elementary::powi;
 use stainbook_core::print;
 
 use super::bounds::Bounds;
-use super::correlated_estimate::{CorrelatedEstimate, GroupSource, SharedContribution, SourceKey};
+use super::correlated_estimate::{
+    CorrelatedEstimate, GroupSource, Grows, SharedContribution, SourceKey,
+};
 use super::method::GroupMethod;
 use super::result::{Decision, GroupResult, GroupStatus, NamedFigure, Test};
 use super::{GroupInputs, GroupMember, GroupMembers, doubts, one_gas};
@@ -192,6 +194,7 @@ fn spread(
                     readings: values.len(),
                     found_for: together.id.clone(),
                     degrees_of_freedom: count - 1.0,
+                    grows: Grows::Not,
                 },
             );
             *mean = Bounds::value(known);

@@ -173,7 +173,7 @@ pub struct TogetherUncertainty {
     /// The probability that the interval covers the true value.
     pub coverage: f64,
     /// Lower and upper end.
-    pub interval: [f64; 2],
+    pub interval: [Option<f64>; 2],
     /// The sources, the largest first.
     pub budget: Vec<SharedLine>,
 }
@@ -298,7 +298,7 @@ impl NamedFigure {
 
 /// Coverage factor of records by versions that knew no other.
 fn two() -> f64 {
-    crate::defaults::COVERAGE_FACTOR
+    2.0
 }
 
 /// A gas whose tube another gas disturbs, freed of that.
@@ -328,7 +328,7 @@ pub struct Solved {
     pub standard: Option<f64>,
     /// The standard uncertainty times `coverage_factor`, for about 95 % coverage; null for bounds.
     pub expanded: Option<f64>,
-    /// 2, or Student's t where the effective degrees of freedom are finite.
+    /// 1.960, or Student's t where the effective degrees of freedom are finite; for bounds 1.645.
     #[serde(default = "two")]
     pub coverage_factor: f64,
     /// As of the uncertainty of a figure; null where they are infinite.

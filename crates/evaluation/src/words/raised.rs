@@ -58,6 +58,9 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
         ),
         NumericFlag::MassBasisNotStated => "the sheet does not say whether the scale's mg/m³ are in the air as drawn or at the calibration conditions; it was taken from its pressure correction".to_owned(),
         NumericFlag::PropagationRough(rough) => disagreement(&rough.limits, told),
+        NumericFlag::NearlyOpen { open: true } => "the figures of the sheet leave more open than the stain is long: there is no upper end, and only a lower one is given".to_owned(),
+        NumericFlag::NearlyOpen { open: false } => "the figures of the sheet leave nearly as much open as the stain is long: the upper end of the interval lies far away".to_owned(),
+        NumericFlag::OnMarksOnly => "every reading of this survey lies on a mark, and nobody says how finely was read: it is taken as read to the nearest mark".to_owned(),
         NumericFlag::DrawsNotSettled => format!(
             "after {} draws the second digit of the uncertainty still moved; ask for more with --draws",
             draws(told)
@@ -100,6 +103,7 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
             "{count} of {} draws would have come out below zero and were taken as zero.",
             draws(told)
         ),
+        NumericStatement::ReadsToAssumed => format!("Nobody says how finely was read; to {} was assumed.", defaults::READS_TO.words()),
         NumericStatement::NoLimitNamed => format!(
             "The survey's `judge` names no limit that {} has: nothing was compared.",
             told.equipment.substance().name

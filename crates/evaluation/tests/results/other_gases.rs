@@ -50,8 +50,21 @@ fn other_gases_with_a_known_share() {
         (all.status, flags(&all)),
         (Status::LessThan, vec!["other-gas-dominates"])
     );
-    // Net 10 − 54.9·0.5/2.75 = 0.018, plus twice 9.98·√(0.2² + 0.0018²) = 3.99: 4.01 on the scale.
-    assert!((value(&all) - 4.010 * 2.75).abs() < 0.01, "{}", value(&all));
+    // Net 10 − 54.9·0.5/2.75 = 0.018: less than the first mark. What that reaches takes reading and share along, and is
+    // far more: the stain of 10 ppm, read to 2.5 ppm, with a share known to 9.98·√(0.2² + 0.0018²) = 2.0 ppm.
+    assert!(close(value(&all), 2.75), "{}", value(&all));
+    let [from, to] = all.uncertainty_at_bound.as_ref().unwrap().interval;
+    assert_eq!(from, None);
+    let to = to.unwrap() / 2.75;
+    let deviation = |s: f64| {
+        let of_whole = powi(0.20 / 1.959_963_984_540_054, 2) + powi(0.05, 2) + powi(0.05, 2) / 3.0;
+        let cell = powi(1.875, 2) / 3.0;
+        (of_whole * s * s + cell + powi(9.982 * 0.2, 2)).sqrt()
+    };
+    // The middle of the cell, 8.75 to 12.5, lies 1.645 deviations below what that much would show.
+    let whole = to + 9.982;
+    let off = (whole - 10.625) / deviation(whole);
+    assert!((off - 1.645).abs() < 0.03, "{to} {off}");
 
     // A bound from above is left as it is; one from below gives way.
     let below = one(
@@ -64,7 +77,10 @@ fn other_gases_with_a_known_share() {
         &changed(&reading, &[("at: 10 ppm", "seen: beyond last mark")]),
     );
     assert_eq!(beyond.status, Status::MoreThan);
-    assert!(value(&beyond) < 55.0 - 2.5, "{}", value(&beyond));
+    // The share is off the bound, and its doubt is in what the bound reaches.
+    assert!(close(value(&beyond), 55.0 - 2.5), "{}", value(&beyond));
+    let reaches = beyond.uncertainty_at_bound.as_ref().unwrap().interval[0];
+    assert!(reaches.unwrap() < 46.0, "{reaches:?}");
     let hidden = one(
         &book,
         &changed(

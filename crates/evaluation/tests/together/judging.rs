@@ -5,9 +5,9 @@ use stainbook_evaluation::result::Verdict;
 
 use crate::plant::{codes, codes_of, gas, plant, plant_with, round};
 
-const AT_250: &str = "id: r1, tube: ta, lot: '1', reading: {at: 250 ppm, uncertainty: 2 ppm}";
+const AT_240: &str = "id: r1, tube: ta, lot: '1', reading: {at: 240 ppm, uncertainty: 2 ppm}";
 
-/// 250 ppm, to 7.7 %, is below a ceiling of 300 ppm with a probability of 99.5 %.
+/// A ceiling of 300 ppm shows 240 ppm or less with 0.5 %, to 7.7 % of what is there.
 #[test]
 fn certainty() {
     for (judge, verdict, stated) in [
@@ -15,7 +15,7 @@ fn certainty() {
         ("judge: {certainty: 99 %}", Verdict::Below, 0.99),
         ("judge: {certainty: 99.9 %}", Verdict::CannotTell, 0.999),
     ] {
-        let evaluation = round(&plant(), &[AT_250], judge);
+        let evaluation = round(&plant(), &[AT_240], judge);
         let ceiling = evaluation.results[0]
             .against
             .iter()
@@ -33,7 +33,7 @@ fn certainty() {
             judge.is_empty()
         );
     }
-    let evaluation = round(&plant(), &[AT_250], "judge: {certainty: 40 %}");
+    let evaluation = round(&plant(), &[AT_240], "judge: {certainty: 40 %}");
     assert!(codes(&evaluation.results[0].flags).contains(&"certainty-unusable"));
     assert!((evaluation.judged_by.certainty - 0.95).abs() < 1e-12);
 }
@@ -51,7 +51,7 @@ fn limits_that_the_survey_names() {
             vec!["short-term", "8-hour average"],
         ),
     ] {
-        let evaluation = round(&plant(), &[AT_250], &format!("judge: {{limits: {choice}}}"));
+        let evaluation = round(&plant(), &[AT_240], &format!("judge: {{limits: {choice}}}"));
         let against: Vec<String> = evaluation.results[0]
             .against
             .iter()
@@ -59,7 +59,7 @@ fn limits_that_the_survey_names() {
             .collect();
         assert_eq!(against, kinds, "{choice}");
     }
-    let evaluation = round(&plant(), &[AT_250], "judge: {limits: [{authority: Wharf}]}");
+    let evaluation = round(&plant(), &[AT_240], "judge: {limits: [{authority: Wharf}]}");
     assert!(codes_of(&evaluation.results[0].statements).contains(&"no-limit-named"));
     assert_eq!(evaluation.judged_by.limits, ["Wharf"]);
 }
@@ -77,7 +77,7 @@ fn danger_is_shown_all_the_same() {
     for (danger, shown) in [("200 ppm", true), ("260 ppm", true), ("800 ppm", false)] {
         let evaluation = round(
             &book(danger),
-            &[AT_250],
+            &[AT_240],
             "judge: {limits: [{kind: ceiling}]}",
         );
         let against = &evaluation.results[0].against;
@@ -94,7 +94,7 @@ fn danger_is_shown_all_the_same() {
 fn never_with_an_8_hour_limit() {
     let evaluation = round(
         &plant(),
-        &[AT_250],
+        &[AT_240],
         "judge: {limits: [{kind: 8-hour average}]}",
     );
     for against in &evaluation.results[0].against {

@@ -3,11 +3,12 @@
 use stainbook_evaluation::result::{ACT_AS_IF_ABOVE, LimitComparison, Verdict};
 use stainbook_evaluation::{Evaluation, ReadingResult, Status};
 
-use super::one::{VERDICTS, value};
+use super::one::VERDICTS;
 use super::{WIDTH, summary};
 use crate::Colour;
 use crate::counts::counted;
 use crate::lines::{columns, if_stated, printable, push_hanging};
+use crate::result_value::short_value;
 
 /// One line for each reading, and the line that counts them.
 pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) {
@@ -39,7 +40,13 @@ fn glance_row(result: &ReadingResult) -> Vec<String> {
         0 => String::new(),
         n => counted(n, "flag"),
     };
-    vec![shortened(&result.id, 16), place, gas, value(result), flags]
+    vec![
+        shortened(&result.id, 16),
+        place,
+        gas,
+        short_value(result),
+        flags,
+    ]
 }
 
 /// Widest line of the glance, in which the reason of a verdict stands beside it.

@@ -13,6 +13,7 @@ use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::limit_name::limit_name;
 use crate::lines::{columns, if_stated, push_hanging};
+use crate::result_value::value;
 
 /// Verdicts in the order in which they are told, each with the head of its line.
 pub(super) const VERDICTS: [(&str, Option<Verdict>); 4] = [
@@ -104,7 +105,7 @@ pub(super) fn one(
         );
     }
     if let Some(uncertainty) = &result.uncertainty {
-        line("± comes from", &budget_words(uncertainty));
+        line("uncertainty", &budget_words(uncertainty));
         if let Some(drawn) = &uncertainty.monte_carlo {
             line("drawn", &drawn_words(drawn, &uncertainty.unit));
         }
@@ -154,43 +155,15 @@ fn answer(result: &ReadingResult) -> String {
     };
     let mut text = format!("{substance}{}", value(result));
     if let Some(u) = &result.uncertainty {
-        let [low, high] = u.interval;
-        let decimals = print::decimals_for(u.expanded);
-        let end = |end: f64| {
-            decimals.map_or_else(
-                || print::number(end),
-                |decimals| print::to_decimals(end, decimals),
-            )
-        };
         text.push_str(&format!(
-            " ({} coverage: {} to {})",
-            print::probability_in_percent(u.coverage),
-            end(low),
-            end(high)
+            ", with {} coverage",
+            print::probability_in_percent(u.coverage)
         ));
     }
     if concentration.basis != Basis::AirAsItIs {
         text.push_str(&format!(", {}", concentration.basis.words()));
     }
     text
-}
-
-/// `23 ± 12 ppm`, `less than 0.52 ppm`, `none`. Value and expanded uncertainty end at the same digit.
-pub(super) fn value(result: &ReadingResult) -> String {
-    let Some(concentration) = &result.concentration else {
-        return "none".to_owned();
-    };
-    let unit = &concentration.unit;
-    match (result.status, &result.uncertainty) {
-        (_, Some(uncertainty)) => {
-            let (value, expanded) =
-                print::with_uncertainty(concentration.value, uncertainty.expanded);
-            format!("{value} ± {expanded} {unit}")
-        }
-        (Status::LessThan, None) => format!("less than {} {unit}", concentration.text),
-        (Status::MoreThan, None) => format!("more than {} {unit}", concentration.text),
-        (_, None) => format!("{} {unit}", concentration.text),
-    }
 }
 
 fn also_words(also: &ConvertedAmount, result: &ReadingResult) -> String {
@@ -262,18 +235,27 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
 
 /// Results of the Monte Carlo method, beside the law of propagation.
 fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
-    let [[low, high], _] = &drawn.text;
     format!(
-        "{} coverage: {low} to {high} {unit}, by {} draws from seed {}; {}",
+        "{} coverage: {} {unit}, median {}, by {} draws from seed {}; {}",
         print::probability_in_percent(drawn.coverage),
+        ends_in_words(&drawn.text[0]),
+        short_number(drawn.median, 3),
         drawn.draws,
         drawn.seed,
         if drawn.agrees {
-            "it bears ± out"
+            "it bears the interval out"
         } else {
-            "± is rough here"
+            "the interval is rough here"
         }
     )
+}
+
+/// `15 to 36`, `at least 15`.
+fn ends_in_words(ends: &[Option<String>; 2]) -> String {
+    match ends {
+        [Some(low), Some(high)] => format!("{low} to {high}"),
+        [low, _] => format!("at least {}", low.as_deref().unwrap_or_default()),
+    }
 }
 
 /// The limits with this verdict, one behind the other; those with the same reason share a line.
@@ -386,7 +368,7 @@ fn coverage_words(uncertainty: &Uncertainty) -> String {
         ),
     };
     format!(
-        "all together: {} {}, times {} ({why})",
+        "all together: {} {} at the reading; the interval takes {} times what each of its ends would show ({why})",
         uncertainty.text.standard,
         uncertainty.unit,
         short_number(uncertainty.coverage_factor, 3)
@@ -396,21 +378,27 @@ fn coverage_words(uncertainty: &Uncertainty) -> String {
 /// Everything that drawing gave.
 fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
     let unit = &uncertainty.unit;
-    let (mean, standard) = print::with_uncertainty(drawn.mean, drawn.standard);
-    let [_, [low, high]] = &drawn.text;
+    let apart = |end: usize| {
+        let apart = drawn.apart.get(end).copied().flatten();
+        apart.map_or_else(
+            || "without end".to_owned(),
+            |apart| print::to_significant(apart, 2),
+        )
+    };
     let number = match (drawn.adaptive, drawn.settled) {
         (true, Some(true)) => " (as many as the second digit took)",
         (true, _) => " (and the second digit still moved)",
         (false, _) => "",
     };
     format!(
-        "drawn: mean {mean} {unit}, standard deviation {standard} {unit}, shortest interval {low} to {high} {unit}; {} \
-         draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law of propagation, {} is allowed ({})",
+        "drawn: shortest interval {} {unit}; {} draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law \
+         of propagation, {} is allowed ({})",
+        ends_in_words(&drawn.text[1]),
         drawn.draws,
         drawn.generator,
         drawn.seed,
-        print::to_significant(drawn.apart[0], 2),
-        print::to_significant(drawn.apart[1], 2),
+        apart(0),
+        apart(1),
         print::to_significant(drawn.tolerance, 1),
         drawn.method,
     )

@@ -150,7 +150,7 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
         let mut text = format!(
             "{gas} {} {} ({}{}), {} without taking the other into account",
             solved.text,
-            unit_with(&solved.unit, solved.value, solved.with_uncertainty),
+            solved.unit,
             solved.reading,
             factor_words(solved.coverage_factor, solved.effective_degrees_of_freedom),
             bound_or_value(solved, together)
@@ -179,7 +179,7 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
         line("time", &time(period));
     }
     if let Some(uncertainty) = &together.uncertainty {
-        line("± comes from", &budget(uncertainty));
+        line("uncertainty", &budget(uncertainty));
     }
     let groups = std::iter::once((String::new(), &together.against)).chain(
         together
@@ -218,45 +218,19 @@ fn answer(together: &GroupResult) -> String {
         text = format!("{text} of 1");
     }
     if let Some(uncertainty) = &together.uncertainty {
-        let [low, high] = uncertainty.interval;
         text.push_str(&format!(
-            " ({} coverage: {} to {}{})",
+            ", with {} coverage{}",
             print::probability_in_percent(uncertainty.coverage),
-            print::to_significant(low, 2),
-            print::to_significant(high, 2),
             factor_words(
                 uncertainty.coverage_factor,
                 uncertainty.effective_degrees_of_freedom
             )
         ));
-    } else {
-        text.push_str(&with_uncertainty(together.with_uncertainty));
     }
     if together.indicative {
         text.push_str(", indicative");
     }
     text
-}
-
-/// The unit, and behind bounds what they reach with their uncertainty.
-fn unit_with(unit: &str, value: Option<f64>, ends: EndsOf) -> String {
-    match value {
-        Some(_) => unit.to_owned(),
-        None => format!("{unit}{}", with_uncertainty(ends)),
-    }
-}
-
-/// Bounds widened by the uncertainty of a reading on them: ` (with the uncertainty of the ends: 3.9 to 10.8)`. Without
-/// it two ends near to each other would look like a figure that is closely known.
-fn with_uncertainty(ends: EndsOf) -> String {
-    let number = |number: f64| print::to_significant(number, 2);
-    let reach = match (ends.lowest.filter(|lowest| 0.0 < *lowest), ends.highest) {
-        (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
-        (None, Some(high)) => format!("less than {}", number(high)),
-        (Some(low), None) => format!("more than {}", number(low)),
-        (None, None) => return String::new(),
-    };
-    format!(" (with the uncertainty of the ends: {reach})")
 }
 
 /// The reading by itself: `3.60`, or `less than 0.5`.
@@ -273,7 +247,7 @@ fn bound_or_value(solved: &Solved, together: &GroupResult) -> String {
     }
 }
 
-/// `; k = 2.32, 9.8 effective degrees of freedom`; nothing for the usual 2.
+/// `; k = 2.32, 9.8 effective degrees of freedom`; nothing for that of the normal distribution.
 fn factor_words(coverage_factor: f64, degrees_of_freedom: Option<f64>) -> String {
     degrees_of_freedom.map_or_else(String::new, |degrees| {
         format!(

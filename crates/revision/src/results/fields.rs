@@ -12,9 +12,9 @@ use stainbook_evaluation::result::{
     Amount, AppliedStep, Basis, BudgetLine, ConditionsOrigin, ConvertedAmount, CorrectionApplied,
     CorrectionSource, CoverageDistribution, Decision, EffectOnReading, EndsOf, Figure, GroupResult,
     GroupStatus, InterferentEffect, JudgedFrom, LimitComparison, LimitUsed, MonteCarlo,
-    NamedFigure, Period, ProbabilityBound, ReadingResult, Recorded, RepeatWith, RestTaken,
-    SharedLine, Solved, StatedConditions, Status, SubstanceUsed, Test, TogetherUncertainty,
-    Uncertainty, UncertaintyText, Verdict,
+    NamedFigure, Period, ReadingResult, Recorded, RepeatWith, RestTaken, SharedLine, Solved,
+    StatedConditions, Status, SubstanceUsed, Test, TogetherUncertainty, Uncertainty,
+    UncertaintyText, Verdict,
 };
 
 use super::{Difference, TOLERANCE, Words};
@@ -148,7 +148,7 @@ macro_rules! whole {
 }
 
 whole! {
-    bool, u64, String, Code, Flag, Target, AppliedStep, Basis, Decision, EffectOnReading, JudgedFrom, GroupStatus, ProbabilityBound,
+    bool, u64, String, Code, Flag, Target, AppliedStep, Basis, Decision, EffectOnReading, Recorded<JudgedFrom>, GroupStatus,
     Status, Verdict, Recorded<ConditionsOrigin>, Recorded<CoverageDistribution>, Recorded<LimitKind>, Recorded<RestTaken>,
 }
 
@@ -177,7 +177,7 @@ macro_rules! fields {
 fields! {
     LimitComparison {
         field act_as_if, field by, field directly_comparable, field limit, words other_period, field probability_above,
-        field probability_bound, words reason, field said_beside, words source, field verdict,
+        words reason, field said_beside, words source, field verdict,
     }
     Amount { words basis, words text, field unit, field value }
     BudgetLine {
@@ -202,7 +202,7 @@ fields! {
     MonteCarlo {
         field adaptive, field agrees, field apart, field coverage, field draws, field generator,
         field held_at_table_end = clamped_at_table_end, field held_at_zero = clamped_at_zero, field interval_shortest,
-        field interval_symmetric, field mean, field method, field seed, field settled, field standard, words text,
+        field interval_symmetric, field median, field method, field seed, field settled, words text,
         field tolerance,
     }
     NamedFigure { field name, field unit, field value }

@@ -5,7 +5,7 @@
 
 use serde_json::Value;
 use stainbook_catalog::written::{
-    Day, Instruction, LeakTest, Moment, Num, Observation, OtherGases, Rest, Stated,
+    Day, Instruction, LeakTest, Moment, Num, Observation, OtherGases, ReadsTo, Rest, Stated,
 };
 use stainbook_core::{
     Altitude, Concentration, Dimension, Duration, Humidity, Pressure, Quantity, Temperature,
@@ -41,6 +41,7 @@ pub(crate) enum Holds {
     YesNo(Slot<bool>),
     LeakTest(Slot<LeakTest>),
     Observation(Slot<Observation>),
+    ReadsTo(Slot<ReadsTo>),
     Rest(Slot<Rest>),
     OtherGases(Slot<OtherGases>),
     /// Instructions, divided by semicolons.
@@ -113,7 +114,7 @@ impl Column {
 pub(super) const WHAT_WAS_READ: [&str; 3] = ["reading", "short", "seen"];
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub static COLUMNS: [Column; 39] = [
+pub static COLUMNS: [Column; 40] = [
     Column {
         name: "id",
         field: &["readings", "id"],
@@ -243,6 +244,11 @@ pub static COLUMNS: [Column; 39] = [
         name: "uncertainty",
         field: &["readings", "reading", "uncertainty"],
         holds: Holds::Concentration(|row| &mut row.seen().uncertainty),
+    },
+    Column {
+        name: "reads_to",
+        field: &["readings", "reads_to"],
+        holds: Holds::ReadsTo(|row| &mut row.reading.reads_to),
     },
     Column {
         name: "seen",

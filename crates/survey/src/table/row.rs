@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use stainbook_catalog::written::{
-    Instruction, LeakTest, Observation, OtherGases, PreTubeUsed, Present, Reading, Rest, Seen,
-    Stated,
+    Instruction, LeakTest, Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo, Rest,
+    Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
 use stainbook_document::typed::{FromText, Problem};
@@ -127,6 +127,7 @@ impl RowDraft {
             Holds::YesNo(slot) => *slot(self) = Some(one_of(text, &YES_OR_NO)?),
             Holds::LeakTest(slot) => *slot(self) = Some(one_of(text, &LEAK_TESTS)?),
             Holds::Observation(slot) => *slot(self) = Some(one_of(text, &OBSERVATIONS)?),
+            Holds::ReadsTo(slot) => *slot(self) = Some(one_of(text, &ReadsTo::ALL)?),
             Holds::Rest(slot) => *slot(self) = Some(one_of(text, &RESTS)?),
             Holds::OtherGases(slot) => *slot(self) = Some(one_of(text, &OTHER_GASES)?),
             Holds::Instructions(slot) => {

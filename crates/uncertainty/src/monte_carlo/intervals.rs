@@ -9,6 +9,21 @@ pub struct CoverageIntervals {
     pub shortest: [f64; 2],
 }
 
+/// Coverage intervals with the median, which a sample has even where it has no mean.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Quantiles {
+    pub(super) intervals: CoverageIntervals,
+    pub(super) median: f64,
+}
+
+impl Quantiles {
+    /// Of no sample.
+    pub(super) const NONE: Self = Self {
+        intervals: CoverageIntervals::NONE,
+        median: f64::NAN,
+    };
+}
+
 impl CoverageIntervals {
     /// Of no sample.
     pub(super) const NONE: Self = Self {
@@ -49,86 +64,133 @@ pub fn intervals(values: &mut [f64], coverage: f64) -> CoverageIntervals {
     }
 }
 
-/// Outcomes so far out that they can be an end of a coverage interval.
+/// Outcomes that can be an end of a coverage interval, or the median.
 ///
-/// Of a sample that is drawn in parts, the first part shows about where the ends of the whole will lie. What lies clearly
+/// Of a sample that is drawn in parts, the first part shows about where ends and median of the whole will lie. What lies clearly
 /// between them is counted and let go, so that a million draws do not have to be kept, nor put in order.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Tails {
+pub(super) struct Kept {
     /// Upper end of the lower tail, itself included.
     low: f64,
+    /// Both ends of the middle, themselves included.
+    middle: [f64; 2],
     /// Lower end of the upper tail, itself included.
     high: f64,
 }
 
-/// By how many standard errors of the first part its tails are wider than they have to be: with ten thousand values in it,
-/// once in 10⁹ they are not wide enough.
+/// By how many standard errors of the first part what is kept is wider than it has to be: with ten thousand values in it,
+/// once in 10⁹ it is not wide enough.
 const STANDARD_ERRORS: f64 = 6.0;
 
-impl Tails {
-    /// Nothing lies between them.
+impl Kept {
+    /// All of it.
     pub(super) const EVERYTHING: Self = Self {
         low: f64::INFINITY,
+        middle: [f64::NEG_INFINITY, f64::INFINITY],
         high: f64::NEG_INFINITY,
     };
 
-    /// The tails that a first part shows.
+    /// Those that a first part shows.
     pub(super) fn of(first: &[f64], coverage: f64) -> Self {
-        let outside = 1.0 - coverage.clamp(0.0, 1.0);
         let size = super::count(first.len() as u64);
-        let error = (outside * (1.0 - outside) / size).sqrt();
-        // Ranks count from 0. All that is outside may lie in one of the tails.
-        let lower = part_of(first.len(), outside + STANDARD_ERRORS * error);
-        let Some(upper) = first.len().checked_sub(lower + 1) else {
-            return Self::EVERYTHING;
-        };
-        if upper <= lower {
-            return Self::EVERYTHING;
-        }
+        let margin = |part: f64| STANDARD_ERRORS * (part * (1.0 - part) / size).sqrt();
+        let outside = 1.0 - coverage.clamp(0.0, 1.0);
         let mut first = first.to_vec();
-        let (_, low, above) = first.select_nth_unstable_by(lower, f64::total_cmp);
-        let (_, high, _) = above.select_nth_unstable_by(upper - lower - 1, f64::total_cmp);
+        // Ranks count from 0. All that is outside may lie in one of the tails.
+        let mut last = None;
+        let mut found = [0.0; 4];
+        let lower = outside + margin(outside);
+        for (slot, part) in
+            found
+                .iter_mut()
+                .zip([lower, 0.5 - margin(0.5), 0.5 + margin(0.5), 1.0 - lower])
+        {
+            // Each lies above the one before, so that only what is left above has to be looked through.
+            let rank = part_of(first.len(), part);
+            let from = last.map_or(0, |last: usize| last + 1);
+            let (true, Some(above)) = (rank < first.len(), first.get_mut(from..)) else {
+                return Self::EVERYTHING;
+            };
+            let Some(place) = rank.checked_sub(from).filter(|place| *place < above.len()) else {
+                return Self::EVERYTHING;
+            };
+            *slot = *above.select_nth_unstable_by(place, f64::total_cmp).1;
+            last = Some(rank);
+        }
+        let [low, middle_low, middle_high, high] = found;
         Self {
-            low: *low,
-            high: *high,
+            low,
+            middle: [middle_low, middle_high],
+            high,
         }
     }
 
-    /// The values that lie in the tails. What is not a number does.
-    pub(super) fn keep(self, values: &[f64]) -> Vec<f64> {
+    /// The values that are kept, and the number of those below the middle. What is not a number is kept.
+    #[allow(
+        clippy::needless_bitwise_bool,
+        reason = "a lazy operator is a branch, which a processor would guess wrong"
+    )]
+    pub(super) fn keep(self, values: &[f64]) -> (Vec<f64>, u64) {
         /// As many values as are gone through at a time.
         const AT_A_TIME: usize = 512;
+        let [middle_low, middle_high] = self.middle;
         let mut kept = Vec::new();
+        let mut below = 0;
         let mut room = [0.0; AT_A_TIME];
         for values in values.chunks(AT_A_TIME) {
-            // Each value is put down, and stays if it lies in a tail: there is no branch for a processor to guess wrong.
+            // Each value is put down, and stays if it is kept: there is no branch for a processor to guess wrong.
             let mut next = 0;
             for value in values {
                 if let Some(slot) = room.get_mut(next) {
                     *slot = *value;
                 }
-                next += usize::from(!(self.low < *value && *value < self.high));
+                let before = (self.low < *value) & (*value < middle_low);
+                let behind = (middle_high < *value) & (*value < self.high);
+                next += usize::from(!(before | behind));
+                below += u64::from(*value < middle_low);
             }
             kept.extend(room.iter().take(next));
         }
-        kept
+        (kept, below)
     }
 
-    /// The intervals of a sample of so many values, from those in the tails. Nothing if an end does not lie there.
-    pub(super) fn intervals<'k>(
+    /// Ends and median of a sample of so many values, of which so many lie below the middle, from those that were kept.
+    /// Nothing if one of them was not.
+    pub(super) fn quantiles<'k>(
         self,
         kept: impl Iterator<Item = &'k [f64]>,
-        all: u64,
+        (all, below): (u64, u64),
         coverage: f64,
-    ) -> Option<CoverageIntervals> {
-        let (_, left) = counts(usize::try_from(all).ok()?, coverage)?;
-        let mut tails: Vec<i64> = kept.flatten().map(|value| in_order(*value)).collect();
-        tails.sort_unstable();
-        let tails: Vec<f64> = tails.into_iter().map(from_order).collect();
-        let lower = tails.get(..left)?;
-        let upper = tails.get(tails.len().checked_sub(left)?..)?;
+    ) -> Option<Quantiles> {
+        let size = usize::try_from(all).ok()?;
+        let (_, left) = counts(size, coverage)?;
+        let mut kept: Vec<i64> = kept.flatten().map(|value| in_order(*value)).collect();
+        kept.sort_unstable();
+        let kept: Vec<f64> = kept.into_iter().map(from_order).collect();
+        let lower = kept.get(..left)?;
+        let upper = kept.get(kept.len().checked_sub(left)?..)?;
+        let everything = self == Self::EVERYTHING;
         let in_tails = *lower.last()? <= self.low && self.high <= *upper.first()?;
-        (in_tails || self == Self::EVERYTHING).then(|| of_ends(lower, upper))
+        // The rank of the median among what was kept: what lies below the middle and was let go does not count.
+        let (first, below) = if everything {
+            (0, 0)
+        } else {
+            let [low, _] = self.middle;
+            let first = kept.partition_point(|value| in_order(*value) < in_order(low));
+            (first, usize::try_from(below).ok()?)
+        };
+        let rank = |rank: usize| kept.get(rank.checked_sub(below)? + first).copied();
+        let (one, other) = (rank((size - 1) / 2)?, rank(size / 2)?);
+        let [low, high] = self.middle;
+        let in_middle = low <= one && other <= high;
+        ((in_tails && in_middle) || everything).then(|| Quantiles {
+            intervals: of_ends(lower, upper),
+            median: if one.total_cmp(&other).is_eq() {
+                one
+            } else {
+                f64::midpoint(one, other)
+            },
+        })
     }
 }
 
@@ -227,24 +289,41 @@ mod tests {
             .collect()
     }
 
+    fn median(values: &[f64]) -> f64 {
+        let mut sorted = values.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        let half = sorted.len() / 2;
+        f64::midpoint(sorted[(sorted.len() - 1) / 2], sorted[half])
+    }
+
+    fn of_parts(kept: Kept, parts: &[&[f64]]) -> Option<Quantiles> {
+        let all = parts.iter().map(|part| part.len() as u64).sum();
+        let of_each: Vec<(Vec<f64>, u64)> = parts.iter().map(|part| kept.keep(part)).collect();
+        let below = of_each.iter().map(|(_, below)| below).sum();
+        kept.quantiles(
+            of_each.iter().map(|(kept, _)| kept.as_slice()),
+            (all, below),
+            0.95,
+        )
+    }
+
     #[test]
     fn from_what_parts_keep_as_from_everything() {
         for (parts, part) in [(1, 7000), (4, 2500), (9, 1000), (3, 60), (20, 2)] {
             let values = scattered(parts * part);
             let parts: Vec<&[f64]> = values.chunks(part as usize).collect();
-            let tails = Tails::of(parts[0], 0.95);
-            let kept: Vec<Vec<f64>> = parts.iter().map(|part| tails.keep(part)).collect();
-            let kept = kept.iter().map(Vec::as_slice);
-            let found = tails.intervals(kept, values.len() as u64, 0.95).unwrap();
-            assert_eq!(found, plainly(&values, 0.95), "{}", values.len());
+            let found = of_parts(Kept::of(parts[0], 0.95), &parts).unwrap();
+            assert_eq!(found.intervals, plainly(&values, 0.95), "{}", values.len());
+            assert_eq!(found.median, median(&values), "{}", values.len());
         }
     }
 
     #[test]
     fn few_are_kept() {
         let values = scattered(10_000);
-        let kept = Tails::of(&values, 0.95).keep(&values).len();
-        assert!((1000..1500).contains(&kept), "{kept}");
+        let (kept, below) = Kept::of(&values, 0.95).keep(&values);
+        assert!((1500..2200).contains(&kept.len()), "{}", kept.len());
+        assert!((4600..4800).contains(&below), "{below}");
     }
 
     #[test]
@@ -252,34 +331,36 @@ mod tests {
         let first = vec![5.0; 5000];
         let others = scattered(5000);
         for (first, second) in [(&first, &others), (&others, &first)] {
-            let tails = Tails::of(first, 0.95);
-            let kept = [tails.keep(first), tails.keep(second)];
-            let found = tails.intervals(kept.iter().map(Vec::as_slice), 10_000, 0.95);
+            let found = of_parts(Kept::of(first, 0.95), &[first, second]);
             let mut all = [first.as_slice(), second.as_slice()].concat();
-            let expected = intervals(&mut all, 0.95);
+            let (expected, middle) = (intervals(&mut all.clone(), 0.95), median(&all));
+            all.clear();
             // Either it is right, or it is nothing.
-            assert!(found.is_none_or(|found| found == expected), "{found:?}");
+            let right = |found: Quantiles| found.intervals == expected && found.median == middle;
+            assert!(found.is_none_or(right), "{found:?}");
         }
         let (low, high) = (vec![1.0; 5000], scattered(5000));
-        let tails = Tails::of(&high, 0.95);
-        let narrow = Tails {
-            low: tails.low - 1.0,
-            ..tails
+        let kept = Kept::of(&high, 0.95);
+        let narrow = Kept {
+            low: kept.low - 1.0,
+            ..kept
         };
-        let kept = [narrow.keep(&low), narrow.keep(&high)];
-        let kept = kept.iter().map(Vec::as_slice);
-        assert_eq!(narrow.intervals(kept, 10_000, 0.95), None);
+        assert_eq!(of_parts(narrow, &[&low, &high]), None);
+        let elsewhere = Kept {
+            middle: kept.middle.map(|end| end - 1.0),
+            ..kept
+        };
+        assert_eq!(of_parts(elsewhere, &[&high, &high]), None);
     }
 
     #[test]
     fn zeros_and_what_is_no_number() {
         let mut values = vec![0.0, -0.0, f64::NAN, 1.0, -1.0, f64::INFINITY, -f64::NAN];
         values.extend(scattered(500));
-        let kept = Tails::EVERYTHING.keep(&values);
-        assert_eq!(kept.len(), values.len());
-        let found = Tails::EVERYTHING.intervals([kept.as_slice()].into_iter(), 507, 0.95);
+        let found = of_parts(Kept::EVERYTHING, &[&values]).unwrap();
+        assert_eq!(found.median, median(&values));
         let expected = intervals(&mut values, 0.95);
-        assert_eq!(found.unwrap().symmetric, expected.symmetric);
+        assert_eq!(found.intervals.symmetric, expected.symmetric);
         for value in [0.0, -0.0, 1.5, -1.5, f64::INFINITY] {
             assert_eq!(from_order(in_order(value)).to_bits(), f64::to_bits(value));
         }

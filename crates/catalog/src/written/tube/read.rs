@@ -49,12 +49,26 @@ pub struct Scale {
     /// The number of strokes that the scale is printed for.
     #[schemars(extend("x-required" = true), example = 3)]
     pub printed_for_strokes: Option<Num>,
+    /// How the concentration runs between two marks, if the leaflet says. Without it a result allows for both: its upper end as if the scale ran evenly, its lower end as if it ran logarithmically.
+    #[schemars(example = &"evenly")]
+    pub runs: Option<ScaleRuns>,
     /// For a scale in mg/m³: whether it states the mass in the air as drawn or at the calibration conditions.
     #[schemars(example = &"at calibration conditions")]
     pub mass_stated: Option<MassStated>,
     /// Whether a volume fraction is stated in dry air or in the air as it is. Without it: the air as it is.
     #[schemars(example = &"air as it is")]
     pub stated_in: Option<StatedIn>,
+}
+
+/// How the concentration runs along the glass between two marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum ScaleRuns {
+    /// Half the way is half the difference.
+    #[serde(rename = "evenly")]
+    Evenly,
+    /// Half the way is the square root of the ratio.
+    #[serde(rename = "logarithmically")]
+    Logarithmically,
 }
 
 /// Which air a mass concentration on the scale refers to.

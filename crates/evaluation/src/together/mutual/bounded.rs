@@ -9,7 +9,6 @@
 //! rests on one subtraction.
 
 use stainbook_catalog::written::GroupRow;
-use stainbook_core::print;
 
 use super::super::GroupMembers;
 use super::super::bounds::Bounds;
@@ -17,10 +16,12 @@ use super::super::correlated_estimate::CorrelatedEstimate;
 use super::super::result::{EndsOf, GroupResult, GroupStatus, Solved};
 use super::system::{System, Tube};
 use super::{flag_original, substitute_solved};
-use crate::defaults;
+use crate::ends_words;
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
+use crate::interval::Covers;
 use crate::judgement::doubtful;
+use crate::one_reading::IntervalEnds;
 use crate::outcome::{Code, Refusal, Statement};
 use crate::result::Status;
 
@@ -88,10 +89,10 @@ pub(super) fn solve<'b>(
             highest,
             with_uncertainty: in_scale(&ends, &with_most),
             unit: tube.unit.to_owned(),
-            text: text(lowest, highest),
+            text: text([lowest, highest], in_scale(&ends, &with_most)),
             standard: None,
             expanded: None,
-            coverage_factor: defaults::COVERAGE_FACTOR,
+            coverage_factor: Covers::OneSided.factor(f64::INFINITY),
             effective_degrees_of_freedom: None,
             residual: None,
             correlation_with_first: None,
@@ -270,20 +271,18 @@ fn in_scale(ends: &Bounds, result: &Evaluated<'_>) -> EndsOf {
     }
 }
 
-fn text(lowest: Option<f64>, highest: Option<f64>) -> String {
-    let number = |number: f64| print::to_significant(number, 3);
+/// Bounds in words, with what they reach. Two that are near to each other take more digits to be told apart.
+fn text([lowest, highest]: [Option<f64>; 2], reach: EndsOf) -> String {
     match (lowest.filter(|lowest| 0.0 < *lowest), highest) {
-        (None, Some(highest)) => format!("less than {}", number(highest)),
+        (None, Some(highest)) => ends_words::less_than(highest, reach.highest),
+        (Some(lowest), None) => ends_words::more_than(lowest, reach.lowest.unwrap_or_default()),
         (Some(lowest), Some(highest)) => {
-            // Ends near to each other take more digits to be told apart.
-            let printed = |digits| [lowest, highest].map(|end| print::to_significant(end, digits));
-            let [low, high] = (3..8)
-                .map(printed)
-                .find(|[low, high]| low != high)
-                .unwrap_or_else(|| printed(3));
-            format!("{low} to {high}")
+            let ends = IntervalEnds {
+                lowest: reach.lowest.unwrap_or_default(),
+                highest: reach.highest,
+            };
+            ends_words::between([lowest, highest], ends)
         }
-        (Some(lowest), None) => format!("more than {}", number(lowest)),
         (None, None) => "unknown".to_owned(),
     }
 }

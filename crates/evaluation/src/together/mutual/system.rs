@@ -6,7 +6,7 @@ use stainbook_core::{Concentration, Written};
 use super::super::GroupInputs;
 use super::super::bounds::{contributions, whose};
 use super::super::correlated_estimate::{
-    CorrelatedEstimate, GroupSource, SharedContribution, SourceKey, Whose,
+    CorrelatedEstimate, GroupSource, Grows, SharedContribution, SourceKey, Whose,
 };
 use super::linear::Matrix;
 use crate::budget::{SharedBy, Source};
@@ -319,6 +319,15 @@ impl Solution<'_, '_> {
         for (column, ((result, reading), x)) in at.enumerate() {
             let whose = whose(result, reading);
             let id = &result.id;
+            if let Some(out) = result.worked_out() {
+                for (row, figure) in figures.iter_mut().enumerate() {
+                    let weight = self.inverse.get(row, column);
+                    let [low, high] = out.cell_ends;
+                    let (less, more) = ((out.value - low) * weight, (high - out.value) * weight);
+                    figure.up += more.max(-less);
+                    figure.down += less.max(-more);
+                }
+            }
             for (contribution, words) in contributions(result) {
                 let source = GroupSource::OfReadings(contribution.source);
                 let of = owner(contribution.source, &whose, &words);
@@ -336,6 +345,7 @@ impl Solution<'_, '_> {
                                 readings: 1,
                                 found_for: whose.found_for(contribution.source),
                                 degrees_of_freedom: contribution.term.degrees_of_freedom,
+                                grows: Grows::of(contribution),
                             });
                     part.amount += amount;
                 }
