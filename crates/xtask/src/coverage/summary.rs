@@ -1,0 +1,155 @@
+//! What was worked out for many scales, drawn together, and held against the targets.
+
+use super::Tried;
+use super::measures::{AtLimit, Measured};
+use super::reader::Glass;
+
+/// Coverage of the interval: over a whole scale, and over a third of one.
+pub(super) const COVERAGE: (f64, f64) = (0.95, 0.985);
+pub(super) const COVERAGE_OF_THIRD: (f64, f64) = (0.94, 0.999);
+/// A wrong verdict with the truth at a limit, and what numbers may add to it.
+pub(super) const WRONG: f64 = 0.05;
+pub(super) const NUMERICAL: f64 = 0.002;
+/// "Below" at half a limit and "above" at twice of one, by the number of parts that a person reads.
+pub(super) const POWER: [(u32, f64, f64); 4] = [
+    (1, 0.42, 0.48),
+    (2, 0.73, 0.77),
+    (4, 0.86, 0.88),
+    (10, 0.91, 0.92),
+];
+
+/// The lowest and the highest of a figure, each with where it is.
+#[derive(Clone, Debug)]
+pub(super) struct Range {
+    pub(super) low: (f64, String),
+    pub(super) high: (f64, String),
+}
+
+impl Range {
+    fn of(figures: impl Iterator<Item = (f64, String)>) -> Self {
+        let none = Self {
+            low: (f64::INFINITY, String::new()),
+            high: (f64::NEG_INFINITY, String::new()),
+        };
+        figures.fold(none, |mut range, figure| {
+            if figure.0 < range.low.0 {
+                range.low.clone_from(&figure);
+            }
+            if range.high.0 < figure.0 {
+                range.high = figure;
+            }
+            range
+        })
+    }
+}
+
+/// One way of reading, over many scales.
+#[derive(Clone, Debug)]
+pub(super) struct Summary {
+    pub(super) coverage: Range,
+    pub(super) thirds: Range,
+    /// The worst wrong verdicts at a limit, and their mean over limits along the scales.
+    pub(super) below: (Range, f64),
+    pub(super) above: (Range, f64),
+    /// "Below" at half and "above" at twice a limit, mean over the demo's scales at their own stroke counts.
+    pub(super) power: (f64, f64),
+}
+
+impl Summary {
+    /// Of the way with this place.
+    pub(super) fn of(tried: &[Tried], way: usize) -> Self {
+        let each = || {
+            tried
+                .iter()
+                .filter_map(move |one| Some((one, one.measured.get(way)?)))
+        };
+        let wrong = |side: fn(&Measured) -> &Vec<AtLimit>| {
+            let all = each().flat_map(move |(one, it)| side(it).iter().map(move |at| (one, at)));
+            let range = Range::of(all.clone().map(|(one, at)| {
+                (
+                    at.probability,
+                    format!("{}, limit {:.6} ({})", one.scale.words(), at.limit, at.name),
+                )
+            }));
+            let on_scale = all.filter(|(one, at)| {
+                let (first, last) = one.scale.ends();
+                first <= at.limit && at.limit <= last
+            });
+            (range, mean(on_scale.map(|(_, at)| at.probability)))
+        };
+        let home = || each().filter(|(one, _)| one.demo && one.scale.home);
+        let thirds = each().flat_map(|(one, it)| {
+            let third = |(index, third): (usize, &f64)| {
+                (
+                    *third,
+                    format!("{}, third {}", one.scale.words(), index + 1),
+                )
+            };
+            it.thirds.iter().enumerate().map(third).collect::<Vec<_>>()
+        });
+        Self {
+            coverage: Range::of(each().map(|(one, it)| (it.coverage, one.scale.words()))),
+            thirds: Range::of(thirds),
+            below: wrong(|it| &it.below),
+            above: wrong(|it| &it.above),
+            power: (
+                mean(home().map(|(_, it)| it.below_at_half)),
+                mean(home().map(|(_, it)| it.above_at_twice)),
+            ),
+        }
+    }
+
+    /// What misses a target.
+    pub(super) fn misses(&self, parts: u32, glass: Glass) -> Vec<String> {
+        let mut misses = Vec::new();
+        let mut miss = |what: &str, (figure, place): &(f64, String)| {
+            misses.push(format!(
+                "{parts} to a space, {glass:?} glass: {what} {:.2} %: {place}",
+                figure * 100.0
+            ));
+        };
+        for (what, range, (least, most)) in [
+            ("coverage", &self.coverage, COVERAGE),
+            ("coverage of a third", &self.thirds, COVERAGE_OF_THIRD),
+        ] {
+            if range.low.0 < least {
+                miss(what, &range.low);
+            }
+            if most < range.high.0 {
+                miss(what, &range.high);
+            }
+        }
+        for (what, (range, _)) in [
+            ("wrong `below`", &self.below),
+            ("wrong `above`", &self.above),
+        ] {
+            if WRONG + NUMERICAL < range.high.0 {
+                miss(what, &range.high);
+            }
+        }
+        for (_, below, above) in POWER.iter().filter(|(of, ..)| *of == parts) {
+            for (what, wanted, reached) in [
+                ("`below` at half", below, self.power.0),
+                ("`above` at twice", above, self.power.1),
+            ] {
+                if reached < *wanted {
+                    miss(
+                        what,
+                        &(
+                            reached,
+                            format!("mean of the demo's scales, {:.0} % wanted", wanted * 100.0),
+                        ),
+                    );
+                }
+            }
+        }
+        misses
+    }
+}
+
+fn mean(figures: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = figures.fold((0.0, 0.0), |(sum, count), figure| {
+        (sum + figure, count + 1.0)
+    });
+    sum / count
+}
