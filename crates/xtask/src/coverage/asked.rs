@@ -252,7 +252,9 @@ fn reads_to(_says: &str) -> String {
 
 /// The limits that a survey was held against, in the unit of the scale.
 fn limits_of(said: &Evaluation, scale: &TriedScale) -> Result<Vec<(f64, String)>, String> {
-    let first = said.results.first().ok_or("no result")?;
+    // A refused reading is held against nothing.
+    let given = said.results.iter().find(|result| !result.against.is_empty());
+    let first = given.ok_or_else(|| format!("{}: no result", scale.words()))?;
     let limits = first.against.iter().map(|against| {
         let limit = &against.limit;
         let name = if limit.authority == LAB {

@@ -8,6 +8,8 @@ const REACH: f64 = 8.0;
 const STEPS: f64 = 120.0;
 /// Deviations closer than this are the same.
 const SAME: f64 = 5e-5;
+/// The normal quantile for 95 % between two sides, the confidence of every accuracy of the sheets used here.
+pub(super) const QUANTILE: f64 = 1.959_964;
 /// Number of equal parts of probability in which a lognormal accuracy is taken.
 const PARTS: u32 = 400;
 
@@ -42,9 +44,9 @@ impl Deviations {
 pub(super) enum AccuracyIs {
     /// As the program takes it.
     Normal,
-    /// Anywhere within the same standard deviation times √3.
+    /// Anywhere within what the leaflet states, as if that held for every tube.
     Rectangular,
-    /// A factor whose logarithm is normal.
+    /// A factor whose logarithm is normal, with the same standard deviation.
     Lognormal,
 }
 
@@ -66,7 +68,7 @@ impl DeviationSum {
         } = deviations;
         let (smooth, wide) = match accuracy {
             AccuracyIs::Normal => ((lot * lot + repeatability * repeatability).sqrt(), 0.0),
-            AccuracyIs::Rectangular => (*repeatability, lot * 3.0_f64.sqrt()),
+            AccuracyIs::Rectangular => (*repeatability, lot * QUANTILE),
             AccuracyIs::Lognormal => (*repeatability, exp(REACH * lot) - 1.0),
         };
         let half = REACH * smooth + wide + rectangular.iter().sum::<f64>();
@@ -233,10 +235,7 @@ mod tests {
             assert!((1.0 - narrow.below(t) - beyond).abs() < 1e-5, "{t}");
             assert!((narrow.below(-t) - beyond).abs() < 1e-5, "{t}");
         }
-        let lot = DeviationSum::of(
-            &sum(0.5 / 3.0_f64.sqrt(), 0.002, &[0.5]),
-            AccuracyIs::Rectangular,
-        );
+        let lot = DeviationSum::of(&sum(0.5 / QUANTILE, 0.002, &[0.5]), AccuracyIs::Rectangular);
         assert!((lot.below(0.3) - narrow.below(0.3)).abs() < 1e-6);
     }
 

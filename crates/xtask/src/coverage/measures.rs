@@ -41,10 +41,10 @@ pub(super) struct Measured {
     /// With the truth at each limit, the chances of a wrong "below" and of a wrong "above".
     pub(super) below: Vec<AtLimit>,
     pub(super) above: Vec<AtLimit>,
-    /// Probability of "below" with the truth at half of a limit, mean over limits on the scale.
-    pub(super) below_at_half: f64,
-    /// Probability of "above" with the truth at twice a limit.
-    pub(super) above_at_twice: f64,
+    /// Chance of "below" with the truth at half of each limit, as far as that is on the scale.
+    pub(super) below_at_half: Vec<f64>,
+    /// Chance of "above" with the truth at twice of each limit, as far as that is on the scale.
+    pub(super) above_at_twice: Vec<f64>,
 }
 
 /// Chances of each answer at one truth, for each way of reading.
@@ -126,7 +126,6 @@ pub(super) fn measure(
         }
     }
     let (first, last) = scale.ends();
-    let mut on_scale = 0.0;
     for (index, (limit, name)) in answers.limits.iter().enumerate() {
         if !limit.is_finite() {
             continue;
@@ -135,10 +134,8 @@ pub(super) fn measure(
             let says =
                 |answer: &Answer| answer.verdicts.get(index).copied().flatten() == Some(verdict);
             let chances = chances.at(truth);
-            chances
-                .iter()
-                .zip(&said)
-                .map(|(chances, said)| share(chances, said, &says))
+            let said = chances.iter().zip(&said);
+            said.map(|(chances, said)| share(chances, said, &says))
                 .collect()
         };
         let wrong = says(*limit, Verdict::Below)
@@ -153,20 +150,19 @@ pub(super) fn measure(
             measured.below.push(at(below));
             measured.above.push(at(above));
         }
-        if first <= *limit && *limit <= last {
-            on_scale += 1.0;
-            let right = says(limit / 2.0, Verdict::Below)
-                .into_iter()
-                .zip(says(limit * 2.0, Verdict::Above));
-            for ((below, above), measured) in right.zip(&mut measured) {
-                measured.below_at_half += below;
-                measured.above_at_twice += above;
+        let on_scale = |truth: f64| first <= truth && truth <= last;
+        if on_scale(limit / 2.0) {
+            let said = says(limit / 2.0, Verdict::Below);
+            for (said, measured) in said.into_iter().zip(&mut measured) {
+                measured.below_at_half.push(said);
             }
         }
-    }
-    for measured in &mut measured {
-        measured.below_at_half /= on_scale;
-        measured.above_at_twice /= on_scale;
+        if on_scale(limit * 2.0) {
+            let said = says(limit * 2.0, Verdict::Above);
+            for (said, measured) in said.into_iter().zip(&mut measured) {
+                measured.above_at_twice.push(said);
+            }
+        }
     }
     measured
 }

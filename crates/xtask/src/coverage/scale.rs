@@ -8,7 +8,7 @@ use stainbook_catalog::written::tube::{
 use stainbook_core::elementary::{exp, ln};
 use stainbook_core::{Concentration, Humidity};
 
-use super::deviation::Deviations;
+use super::deviation::{Deviations, QUANTILE};
 
 // Where sheet and survey are silent, as crates/evaluation/src/defaults.rs documents it; copied, so that a change there shows.
 const ACCURACY_WITHIN: f64 = 0.25;
@@ -19,8 +19,6 @@ const ABSOLUTE_HUMIDITY_WITHIN: f64 = 0.10;
 const STATION_PRESSURE_WITHIN: f64 = 0.005;
 const MULTIPLIER_HALF_STEP: f64 = 0.05;
 
-/// The normal quantile for 95 % between two sides, the confidence of every accuracy of the sheets used here.
-const QUANTILE: f64 = 1.959_964;
 /// A band reaches the reading that it ends at.
 const SAME: f64 = 1.0 + 1e-9;
 /// The gas constant, J/(mol·K): exact since 2019.

@@ -5,32 +5,67 @@ use std::fmt::Write as _;
 use super::deviation::AccuracyIs;
 use super::measures::Way;
 use super::reader::{Glass, Reader};
-use super::summary::Summary;
+use super::summary::{Range, Summary};
 
-const HEAD: &str = "\
-| read to | glass runs | 95 % interval, by scale | by third of a scale | wrong \"below\", at worst | mean | wrong \"above\", at worst | mean | \"below\" at half | \"above\" at twice |
-| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
-";
+/// One way of reading with what was found.
+type Row = (Reader, Way, Summary);
 
-/// A table of these ways.
-pub(super) fn table<'w>(rows: impl Iterator<Item = (&'w Reader, &'w Way, &'w Summary)>) -> String {
-    let mut text = HEAD.to_owned();
+/// Everything about these ways.
+pub(super) fn all(rows: Vec<Row>) -> String {
+    let heads = [
+        "95 % interval, by scale",
+        "by third of a scale",
+        "wrong \"below\", at worst",
+        "mean",
+        "wrong \"above\", at worst",
+        "mean",
+        "\"below\" at half",
+        "\"above\" at twice",
+    ];
+    table(rows, &heads, |of| {
+        let [below, above] = of.power;
+        let figures = [
+            of.below.0.high.0,
+            of.below.1,
+            of.above.0.high.0,
+            of.above.1,
+            below,
+            above,
+        ];
+        coverage(of)
+            .into_iter()
+            .chain(figures.map(percent))
+            .collect()
+    })
+}
+
+/// The intervals alone.
+pub(super) fn intervals(rows: Vec<Row>) -> String {
+    table(
+        rows,
+        &["95 % interval, by scale", "by third of a scale"],
+        coverage,
+    )
+}
+
+fn coverage(of: &Summary) -> Vec<String> {
+    let range = |range: &Range| format!("{} to {}", percent(range.low.0), percent(range.high.0));
+    vec![range(&of.coverage), range(&of.thirds)]
+}
+
+fn table(rows: Vec<Row>, heads: &[&str], cells: impl Fn(&Summary) -> Vec<String>) -> String {
+    let mut text = format!(
+        "| read to | glass runs | {} |\n| --- | --- |{}\n",
+        heads.join(" | "),
+        " ---: |".repeat(heads.len())
+    );
     for (reader, way, of) in rows {
         let _ = writeln!(
             text,
-            "| {} | {} | {} to {} | {} to {} | {} | {} | {} | {} | {} | {} |",
-            reader_words(reader, way.accuracy),
+            "| {} | {} | {} |",
+            reader_words(&reader, way.accuracy),
             glass_words(way.glass),
-            percent(of.coverage.low.0),
-            percent(of.coverage.high.0),
-            percent(of.thirds.low.0),
-            percent(of.thirds.high.0),
-            percent(of.below.0.high.0),
-            percent(of.below.1),
-            percent(of.above.0.high.0),
-            percent(of.above.1),
-            percent(of.power.0),
-            percent(of.power.1),
+            cells(&of).join(" | ")
         );
     }
     text
