@@ -131,7 +131,8 @@ pub(crate) fn run(plan: CoveragePlan) -> Result<String, String> {
         );
         let _ = write!(
             text,
-            "\nThe interval by {DRAWS} draws for each reading:\n\n{}",
+            "\nThe interval by {},000 draws for each reading:\n\n{}",
+            DRAWS / 1_000,
             tables::intervals(rows(&drawn, targeted, 0..TARGETED))
         );
     }
@@ -315,4 +316,48 @@ fn in_threads<T: Sync, D: Send>(
     })?;
     done.sort_by_key(|(index, _)| *index);
     Ok(done.into_iter().map(|(_, one)| one).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every so many scales one, with few limits: as much as a test has time for.
+    const STEP: usize = 13;
+    const FEW_LIMITS: u32 = 40;
+    const FEWER_LIMITS: u32 = 8;
+
+    fn sample(shelves: &[Shelf; 2]) -> Vec<Shelved<'_>> {
+        let all = scales(shelves).unwrap();
+        let home = all.iter().filter(|one| one.demo && one.scale.home);
+        assert_eq!(home.count(), 18);
+        all.into_iter().step_by(STEP).collect()
+    }
+
+    fn shelves() -> [Shelf; 2] {
+        [Shelf::demo(), Shelf::generated(SEED, GENERATED / 5)]
+    }
+
+    #[test]
+    fn a_few_scales_reach_the_targets() {
+        let shelves = shelves();
+        let tried = try_out(&sample(&shelves), &ways()[..TARGETED], FEW_LIMITS, None).unwrap();
+        assert!(3 < tried.len());
+        // What is a mean over all scales of the demo is none of a few.
+        let misses = misses(&tried, &ways()[..TARGETED]);
+        let of_each: Vec<&String> = misses
+            .iter()
+            .filter(|miss| !miss.contains("mean of"))
+            .collect();
+        assert_eq!(of_each, Vec::<&String>::new());
+    }
+
+    #[test]
+    fn a_higher_reading_of_a_few_scales_weakens_no_verdict() {
+        let shelves = shelves();
+        let compared = monotone(&sample(&shelves), FEWER_LIMITS).unwrap();
+        assert!(10_000 < compared.cases);
+        assert_eq!(compared.weaker, Vec::<String>::new());
+        assert_eq!(compared.falls, Vec::<String>::new());
+    }
 }

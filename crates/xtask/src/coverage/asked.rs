@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use stainbook::reading::{
-    Evaluation, MonteCarloOptions, Options, ReadingResult, Status, Verdict, evaluate,
+    Evaluation, MonteCarloOptions, Options, ReadingResult, Verdict, evaluate,
 };
 use stainbook::uncertainty::monte_carlo::{Draws, Settings, one_after_another};
 use stainbook::{Book, EntryKind, Level, SourceFile};
@@ -215,10 +215,8 @@ fn survey(
         .find(|lot| tube.lots().is_none_or(|lots| lots.contains_as_spelt(lot)))
         .ok_or_else(|| format!("{}: no lot that fits", scale.sheet))?;
     let mut text = format!(
-        "survey: {id}\ntitle: Every reading\nby: KL\nconditions: {{{}}}\njudge: {{certainty: {} %}}\n{}readings:\n",
-        scale.conditions,
-        question.certainty,
-        reads_to(question.reads_to)
+        "survey: {id}\ntitle: Every reading\nby: KL\nconditions: {{{}}}\njudge: {{certainty: {} %}}\nreads_to: {}\nreadings:\n",
+        scale.conditions, question.certainty, question.reads_to
     );
     let at = question
         .readings
@@ -245,15 +243,13 @@ fn survey(
     Ok(text)
 }
 
-/// The survey's line on how finely was read.
-fn reads_to(_says: &str) -> String {
-    String::new()
-}
-
 /// The limits that a survey was held against, in the unit of the scale.
 fn limits_of(said: &Evaluation, scale: &TriedScale) -> Result<Vec<(f64, String)>, String> {
     // A refused reading is held against nothing.
-    let given = said.results.iter().find(|result| !result.against.is_empty());
+    let given = said
+        .results
+        .iter()
+        .find(|result| !result.against.is_empty());
     let first = given.ok_or_else(|| format!("{}: no result", scale.words()))?;
     let limits = first.against.iter().map(|against| {
         let limit = &against.limit;
@@ -285,7 +281,7 @@ fn answer(result: &ReadingResult, scale: &TriedScale) -> Result<Answer, String> 
         ));
     }
     Ok(Answer {
-        interval: interval(result, concentration.value),
+        interval: interval(result),
         verdicts: result
             .against
             .iter()
@@ -299,16 +295,17 @@ fn answer(result: &ReadingResult, scale: &TriedScale) -> Result<Answer, String> 
     })
 }
 
-/// The concentrations that a result leaves: by the draws where there are any; for a bound, everything on its side.
-fn interval(result: &ReadingResult, value: f64) -> Option<[f64; 2]> {
-    let uncertainty = result.uncertainty.as_ref();
-    let drawn = uncertainty.and_then(|it| it.monte_carlo.as_ref());
-    match result.status {
-        Status::Measured => drawn
-            .map(|drawn| drawn.interval_symmetric)
-            .or(uncertainty.map(|it| it.interval)),
-        Status::LessThan => Some([0.0, value]),
-        Status::MoreThan => Some([value, f64::INFINITY]),
-        Status::Refused => None,
-    }
+/// The concentrations that a result leaves: by the draws where there are any; for a bound, everything up to or down to what it
+/// reaches.
+fn interval(result: &ReadingResult) -> Option<[f64; 2]> {
+    let uncertainty = result
+        .uncertainty
+        .as_ref()
+        .or(result.uncertainty_at_bound.as_ref())?;
+    let drawn = uncertainty
+        .monte_carlo
+        .as_ref()
+        .map(|drawn| drawn.interval_symmetric);
+    let [low, high] = drawn.unwrap_or(uncertainty.interval);
+    Some([low.unwrap_or(0.0), high.unwrap_or(f64::INFINITY)])
 }
