@@ -23,7 +23,7 @@ use std::thread;
 use clap::{Args, ValueEnum};
 
 use crate::output;
-use asked::{Question, Shelf};
+use asked::{AskedReadings, Shelf};
 use deviation::AccuracyIs;
 use measures::{Measured, Way, measure};
 use reader::{Glass, READS_TO, Reader, spaced};
@@ -44,7 +44,7 @@ const DRAWS: u64 = 20_000;
 /// Number of breaks of the rule that are told.
 const TOLD: usize = 40;
 
-/// What is to be done; without a word, the tables are shown with what misses a target.
+/// Plan of the work; without a word, the tables are shown with what misses a target.
 #[derive(Args, Clone, Copy, Debug)]
 #[group(multiple = false)]
 pub(crate) struct CoveragePlan {
@@ -56,12 +56,12 @@ pub(crate) struct CoveragePlan {
     check: bool,
     /// Less than all, for a look
     #[arg(long)]
-    only: Option<Part>,
+    only: Option<CoveragePart>,
 }
 
 /// A part of the work.
 #[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
-enum Part {
+enum CoveragePart {
     /// Without draws, which take most of the time
     Propagation,
     /// That a higher reading never weakens a verdict
@@ -86,7 +86,7 @@ struct Tried {
 pub(crate) fn run(plan: CoveragePlan) -> Result<String, String> {
     let shelves = [Shelf::demo(), Shelf::generated(SEED, GENERATED)];
     let scales = scales(&shelves)?;
-    if plan.only == Some(Part::Monotone) {
+    if plan.only == Some(CoveragePart::Monotone) {
         let compared = monotone(&scales, LIMITS)?;
         let told = |broken: &[String]| {
             broken
@@ -176,12 +176,12 @@ fn try_out(
     let readers = readers();
     in_threads(scales, |Shelved { shelf, demo, scale }| {
         let asked = 1 + ways.iter().map(|way| way.reader).max().unwrap_or(0);
-        let question = |reader: &Reader| Question {
+        let question = |reader: &Reader| AskedReadings {
             readings: reader.readings(&scale.marks),
             reads_to: reader.says,
             certainty: CERTAINTY,
         };
-        let questions: Vec<Question> = readers.iter().take(asked).map(question).collect();
+        let questions: Vec<AskedReadings> = readers.iter().take(asked).map(question).collect();
         let answers = shelf.ask(scale, &limits_along(scale, limits), &questions, draws)?;
         Ok(Tried {
             scale: scale.clone(),
@@ -197,7 +197,7 @@ fn refused(tried: &[Tried]) -> f64 {
     each.map(|measured| measured.refused).fold(0.0, f64::max)
 }
 
-/// What misses a target, for ways that have one.
+/// Misses of targets, for ways that have them.
 fn misses(tried: &[Tried], ways: &[Way]) -> Vec<String> {
     let summaries: Vec<(&Way, Summary)> = ways
         .iter()

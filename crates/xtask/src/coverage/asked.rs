@@ -1,4 +1,4 @@
-//! What the program says of each reading: it is asked once, with a survey, as any program that embeds it asks.
+//! Answers of the program to each reading: it is asked once, with a survey, as any program that embeds it asks.
 
 use std::fmt::Write as _;
 
@@ -19,10 +19,10 @@ const SEED: u64 = 11;
 
 /// Readings that the program is asked about together.
 #[derive(Clone, Debug)]
-pub(super) struct Question {
+pub(super) struct AskedReadings {
     /// Values on the scale, rising.
     pub(super) readings: Vec<f64>,
-    /// How finely the person says that it was read.
+    /// Fineness of reading, as the person states it.
     pub(super) reads_to: &'static str,
     /// The certainty that a verdict has to have, percent.
     pub(super) certainty: u32,
@@ -112,7 +112,7 @@ impl Shelf {
         &self,
         scale: &TriedScale,
         limits: &[f64],
-        questions: &[Question],
+        questions: &[AskedReadings],
         draws: Option<u64>,
     ) -> Result<Answers, String> {
         let mut files: Vec<SourceFile<'static>> = self
@@ -207,7 +207,7 @@ fn survey(
     book: &Book,
     id: &str,
     scale: &TriedScale,
-    question: &Question,
+    question: &AskedReadings,
 ) -> Result<String, String> {
     let tube = book.tube(&scale.sheet).ok_or("no sheet")?;
     let lot = ["24-150", "24-050"]

@@ -23,7 +23,7 @@ pub(super) struct Way {
 
 /// Probability of a wrong verdict with the truth at a limit.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct AtLimit {
+pub(super) struct WrongAtLimit {
     pub(super) probability: f64,
     /// The limit, in the unit of the scale.
     pub(super) limit: f64,
@@ -39,8 +39,8 @@ pub(super) struct Measured {
     /// Share of readings that are refused.
     pub(super) refused: f64,
     /// With the truth at each limit, the chances of a wrong "below" and of a wrong "above".
-    pub(super) below: Vec<AtLimit>,
-    pub(super) above: Vec<AtLimit>,
+    pub(super) below: Vec<WrongAtLimit>,
+    pub(super) above: Vec<WrongAtLimit>,
     /// Chance of "below" with the truth at half of each limit, as far as that is on the scale.
     pub(super) below_at_half: Vec<f64>,
     /// Chance of "above" with the truth at twice of each limit, as far as that is on the scale.
@@ -142,7 +142,7 @@ pub(super) fn measure(
             .into_iter()
             .zip(says(*limit, Verdict::Above));
         for ((below, above), measured) in wrong.zip(&mut measured) {
-            let at = |probability| AtLimit {
+            let at = |probability| WrongAtLimit {
                 probability,
                 limit: *limit,
                 name: name.clone(),

@@ -2,7 +2,7 @@
 
 use stainbook::reading::Verdict;
 
-use super::asked::{Answer, Answers, Question};
+use super::asked::{Answer, Answers, AskedReadings};
 use super::reader::{Glass, READS_TO, as_written};
 use super::scale::TriedScale;
 
@@ -13,7 +13,7 @@ const CERTAINTIES: [u32; 3] = [90, 95, 99];
 /// Fall of a printed probability that is none.
 const NOISE: f64 = 1e-12;
 
-/// What was compared, and what did not hold.
+/// Pairs that were compared, and those in which the rule did not hold.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Compared {
     /// Number of neighbouring readings held against a limit.
@@ -35,14 +35,14 @@ impl Compared {
 }
 
 /// Finely spaced readings, for every reader and every certainty.
-pub(super) fn questions(scale: &TriedScale) -> Vec<Question> {
+pub(super) fn questions(scale: &TriedScale) -> Vec<AskedReadings> {
     let spaces = u32::try_from(scale.marks.len().saturating_sub(1)).unwrap_or(0);
     let readings: Vec<f64> = (0..=spaces * TO_A_SPACE)
         .map(|place| f64::from(place) / f64::from(TO_A_SPACE))
         .map(|place| as_written(Glass::Even.value(&scale.marks, place)))
         .collect();
     let certain = |certainty| {
-        READS_TO.map(|(reads_to, _)| Question {
+        READS_TO.map(|(reads_to, _)| AskedReadings {
             readings: readings.clone(),
             reads_to,
             certainty,
@@ -52,7 +52,11 @@ pub(super) fn questions(scale: &TriedScale) -> Vec<Question> {
 }
 
 /// Compares neighbours. A refused reading counts as the next one inside.
-pub(super) fn compare(scale: &TriedScale, questions: &[Question], answers: &Answers) -> Compared {
+pub(super) fn compare(
+    scale: &TriedScale,
+    questions: &[AskedReadings],
+    answers: &Answers,
+) -> Compared {
     let mut compared = Compared::default();
     for (question, of) in questions.iter().zip(&answers.of) {
         let name = |index: usize| match index

@@ -17,7 +17,7 @@ pub(super) enum Glass {
 pub(super) struct Reader {
     /// Number of parts of a space that the person tells apart.
     pub(super) parts: u32,
-    /// What the person says of it: [`READS_TO`].
+    /// Statement of the person about that: of [`READS_TO`].
     pub(super) says: &'static str,
     /// Division of a space by eye: the value that is written down for a place.
     pub(super) divides: Glass,

@@ -57,8 +57,8 @@ pub(super) struct TriedScale {
     pub(super) conditions: String,
     substance: String,
     multiplier: f64,
-    multiplier_within: f64,
-    volume_within: f64,
+    multiplier_half_width: f64,
+    volume_half_width: f64,
     air: Air,
     absolute_humidity: bool,
     corrections: [Option<Correction>; 3],
@@ -149,12 +149,12 @@ impl TriedScale {
             ),
             substance,
             multiplier: multiplier.value(),
-            multiplier_within: if home {
+            multiplier_half_width: if home {
                 0.0
             } else {
                 multiplier.half_step().min(MULTIPLIER_HALF_STEP) / multiplier.value()
             },
-            volume_within: kind.volume_tolerance.as_ref()?.value().fraction(),
+            volume_half_width: kind.volume_tolerance.as_ref()?.value().fraction(),
             air,
             absolute_humidity: absolute,
             corrections: [&correct.temperature, &correct.humidity, &correct.pressure]
@@ -224,7 +224,7 @@ impl TriedScale {
         value * self.multiplier
     }
 
-    /// How far the stain of a tube may be from the one of the average tube.
+    /// Deviations of a tube's stain from that of the average tube.
     pub(super) fn deviations(&self, stain: f64) -> Deviations {
         let by = |change: fn(&mut Air, f64), half: f64| {
             let [less, more] = [-half, half].map(|off| {
@@ -240,8 +240,8 @@ impl TriedScale {
             RELATIVE_HUMIDITY_WITHIN
         };
         let mut rectangular = vec![
-            self.volume_within,
-            self.multiplier_within,
+            self.volume_half_width,
+            self.multiplier_half_width,
             by(|air, off| air.celsius += off, TEMPERATURE_WITHIN),
             by(|air, off| air.humidity += off, humidity),
             by(

@@ -1,7 +1,7 @@
-//! What was worked out for many scales, drawn together, and held against the targets.
+//! Figures of many scales drawn together, and held against the targets.
 
 use super::Tried;
-use super::measures::{AtLimit, Measured};
+use super::measures::{Measured, WrongAtLimit};
 use super::reader::Glass;
 
 /// Coverage of the interval over a whole scale.
@@ -67,7 +67,7 @@ impl Summary {
                 .iter()
                 .filter_map(move |one| Some((one, one.measured.get(way)?)))
         };
-        let wrong = |side: fn(&Measured) -> &Vec<AtLimit>| {
+        let wrong = |side: fn(&Measured) -> &Vec<WrongAtLimit>| {
             let all = each().flat_map(move |(one, it)| side(it).iter().map(move |at| (one, at)));
             let range = Range::of(all.clone().map(|(one, at)| {
                 (
@@ -103,7 +103,7 @@ impl Summary {
         }
     }
 
-    /// What misses a target.
+    /// Misses of targets.
     pub(super) fn misses(&self, parts: u32, glass: Glass) -> Vec<String> {
         let mut misses = Vec::new();
         let mut miss = |what: &str, (figure, place): &(f64, String)| {
@@ -137,7 +137,7 @@ impl Summary {
     }
 }
 
-/// What a reader of so many parts misses of saying anything, in the mean of both kinds of glass.
+/// Misses of how often a verdict has to be said, in the mean of both kinds of glass, for a reader of so many parts.
 pub(super) fn power_misses(parts: u32, glasses: &[&Summary]) -> Vec<String> {
     let Some((_, below, above)) = POWER.iter().find(|(of, ..)| *of == parts) else {
         return Vec::new();
