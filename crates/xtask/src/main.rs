@@ -7,6 +7,7 @@
     clippy::print_stderr,
     reason = "a tool for contributors speaks on the terminal"
 )]
+mod coverage;
 mod fuzz;
 mod generate;
 mod import;
@@ -37,6 +38,8 @@ enum Task {
     NewRule(new_rule::NewRule),
     /// Numbers of slips that are seen
     Slips(slips::SlipsPlan),
+    /// Share of results that are right, and of verdicts that are wrong
+    Coverage(coverage::CoveragePlan),
     /// Damaged files through everything that reads, checks, mends, shows and evaluates
     Fuzz(fuzz::FuzzPlan),
     /// Lines of code by crate, without comments, blanks, tests and what is generated
@@ -66,6 +69,7 @@ fn main() -> ExitCode {
         }
         Task::NewRule(rule) => new_rule::write(&output::root(), &rule),
         Task::Slips(plan) => slips::run(&plan),
+        Task::Coverage(plan) => coverage::run(plan),
         Task::Fuzz(plan) => fuzz::run(plan),
         Task::Lines { at } => lines::run(&at),
     };

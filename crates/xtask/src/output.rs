@@ -17,6 +17,27 @@ pub(crate) fn root() -> PathBuf {
     here.ancestors().nth(2).unwrap_or(here).to_path_buf()
 }
 
+/// The README with a block between its two comments of this name.
+pub(crate) fn readme_with(name: &str, block: &str) -> Result<Generated, String> {
+    const README: &str = "README.md";
+    let mut text =
+        fs::read_to_string(root().join(README)).map_err(|error| format!("{README}: {error}"))?;
+    let (opens, closes) = (format!("<!-- {name} -->\n"), format!("<!-- /{name} -->"));
+    let start = text
+        .find(&opens)
+        .map(|at| at + opens.len())
+        .ok_or_else(|| format!("{README} has no `{}`", opens.trim()))?;
+    let end = text
+        .find(&closes)
+        .filter(|end| start <= *end)
+        .ok_or_else(|| format!("{README} has no `{closes}`"))?;
+    text.replace_range(start..end, block);
+    Ok(Generated {
+        path: README.to_owned(),
+        text,
+    })
+}
+
 /// Writes the files that differ.
 pub(crate) fn write(files: &[Generated]) -> Result<String, String> {
     let mut written = 0;

@@ -2,7 +2,7 @@
 
 use std::fs;
 
-use crate::output::{Generated, root};
+use crate::output::{self, Generated, root};
 
 use super::tables;
 use super::tally::Tally;
@@ -13,46 +13,26 @@ const COUNTS: &str = "tests/slips/counts.csv";
 const SAMPLE: &str = "tests/slips/sample.csv";
 /// The count by field, with what passes and why.
 const FIELDS: &str = "tests/slips/fields.md";
-const README: &str = "README.md";
-const OPENS: &str = "<!-- slips -->\n";
-const CLOSES: &str = "<!-- /slips -->";
 
 /// Everything that is made from the counts.
 pub(super) fn files(tally: &Tally, sample: &Tally) -> Result<Vec<Generated>, String> {
+    let readme = output::readme_with("slips", &tables::readme(tally))?;
     let texts = [
         (COUNTS, tally.to_csv()),
         (SAMPLE, sample.to_csv()),
         (FIELDS, tables::fields(tally)),
-        (README, readme_with(&tables::readme(tally))?),
     ];
-    Ok(texts
-        .into_iter()
-        .map(|(path, text)| Generated {
-            path: path.to_owned(),
-            text,
-        })
-        .collect())
+    let files = texts.into_iter().map(|(path, text)| Generated {
+        path: path.to_owned(),
+        text,
+    });
+    Ok(files.chain([readme]).collect())
 }
 
 /// The committed counts of the whole and of the part.
 pub(super) fn counts() -> Result<(Tally, Tally), String> {
     let of = |path| Tally::from_csv(&read(path)?).ok_or_else(|| format!("{path}: not read"));
     Ok((of(COUNTS)?, of(SAMPLE)?))
-}
-
-/// The README with this between the two comments.
-fn readme_with(block: &str) -> Result<String, String> {
-    let mut text = read(README)?;
-    let start = text
-        .find(OPENS)
-        .map(|at| at + OPENS.len())
-        .ok_or_else(|| format!("{README} has no `{}`", OPENS.trim()))?;
-    let end = text
-        .find(CLOSES)
-        .filter(|end| start <= *end)
-        .ok_or_else(|| format!("{README} has no `{CLOSES}`"))?;
-    text.replace_range(start..end, block);
-    Ok(text)
 }
 
 fn read(path: &str) -> Result<String, String> {
@@ -82,10 +62,8 @@ mod tests {
         let (counts, _) = counts().unwrap();
         assert_eq!(counts.to_csv(), read(COUNTS).unwrap());
         assert_eq!(tables::fields(&counts), read(FIELDS).unwrap());
-        assert_eq!(
-            readme_with(&tables::readme(&counts)).unwrap(),
-            read(README).unwrap()
-        );
+        let readme = output::readme_with("slips", &tables::readme(&counts)).unwrap();
+        assert_eq!(readme.text, read(&readme.path).unwrap());
     }
 
     #[test]
