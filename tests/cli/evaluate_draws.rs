@@ -42,7 +42,8 @@ fn the_same_seed_gives_the_same_figures_and_another_one_others() {
         let symmetric = &first_drawn["interval_symmetric"];
         let width =
             |ends: &serde_json::Value| ends[1].as_f64().unwrap() - ends[0].as_f64().unwrap();
-        assert!(width(&first_drawn["interval_shortest"]) <= width(symmetric));
+        let shortest = &first_drawn["interval_shortest"];
+        assert!(shortest[0].is_null() || width(shortest) <= width(symmetric));
         // That the methods disagree is always said, as a flag where a limit lies between their ends.
         let said = |list: &str| {
             let list = first[list].as_array().unwrap();

@@ -111,13 +111,12 @@ impl Cell {
         (self.even[1] - self.even[0]) / 2.0
     }
 
-    /// The cell as it is drawn from: anywhere between its outermost ends.
-    pub(crate) fn drawn(&self) -> DrawnCell {
-        let (low, high) = (self.lowest(), self.highest());
-        DrawnCell {
+    /// The cell as it is drawn from for a lower and for an upper end.
+    pub(crate) fn drawn(&self) -> [DrawnCell; 2] {
+        [self.logarithmic, self.even].map(|[low, high]| DrawnCell {
             at: f64::midpoint(low, high),
             half_width: (high - low) / 2.0,
-        }
+        })
     }
 
     fn middle(&self, [low, high]: [f64; 2]) -> Middle {

@@ -62,6 +62,9 @@ pub(crate) fn rough(
 
 /// IntervalEnds as printed, with the digits of the value.
 fn printed([lowest, highest]: [f64; 2], out: &WorkedOut) -> [Option<String>; 2] {
+    if lowest.is_nan() {
+        return [None, None];
+    }
     let ends = IntervalEnds {
         lowest,
         highest: finite(highest),

@@ -400,7 +400,7 @@ pub struct MonteCarlo {
     pub coverage: f64,
     /// The interval with as much probability below as above; an upper end is null where nothing is too much.
     pub interval_symmetric: [Option<f64>; 2],
-    /// The shortest interval.
+    /// The shortest interval; null where each end is drawn with what holds there, and there is none.
     pub interval_shortest: [Option<f64>; 2],
     /// Number of draws outside a table or formula of the sheet, taken at its end.
     #[serde(rename = "held_at_table_end")]

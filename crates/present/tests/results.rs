@@ -145,7 +145,9 @@ fn draws_have_columns_of_their_own() {
                 .as_ref()
                 .and_then(|u| u.monte_carlo.as_ref());
             assert_eq!(of.is_some(), draws && result.status == Status::Measured);
-            let ends = |of: [Option<f64>; 2]| of.map(|end| end.unwrap().to_string());
+            let ends = |of: [Option<f64>; 2]| {
+                of.map(|end| end.map_or_else(String::new, |end| end.to_string()))
+            };
             let expected = of.map_or_else(Default::default, |of| {
                 let [[a, b], [c, d]] = [ends(of.interval_symmetric), ends(of.interval_shortest)];
                 [

@@ -105,6 +105,21 @@ impl Settings {
     }
 }
 
+impl Settings {
+    /// Half of the draws, for runs of which each gives one end of an interval.
+    #[must_use]
+    pub fn halved(self) -> Self {
+        let draws = match self.draws {
+            Draws::Exactly(draws) => Draws::Exactly(draws.div_ceil(2)),
+            Draws::UntilStable { digits, at_most } => Draws::UntilStable {
+                digits,
+                at_most: at_most.div_ceil(2),
+            },
+        };
+        Self { draws, ..self }
+    }
+}
+
 #[cfg(feature = "monte-carlo")]
 impl Default for Settings {
     fn default() -> Self {
@@ -138,6 +153,35 @@ pub struct MonteCarloResult {
     pub clamped: Clamped,
     /// For a run until stable: the numerical tolerance δ that had to be reached (JCGM 101:2008, 7.9.2), and whether it was.
     pub stable: Option<(f64, bool)>,
+}
+
+impl MonteCarloResult {
+    /// The lower end from these draws and the upper end from others, with what both together say. There is no shortest interval.
+    #[must_use]
+    pub fn and_upper(self, upper: Self) -> Self {
+        let (both, part) = (self.draws + upper.draws, count(self.draws));
+        let weighted =
+            |one: f64, other: f64| (one * part + other * count(upper.draws)) / count(both);
+        Self {
+            draws: both,
+            blocks: self.blocks + upper.blocks,
+            mean: weighted(self.mean, upper.mean),
+            standard: weighted(self.standard, upper.standard),
+            median: f64::midpoint(self.median, upper.median),
+            intervals: CoverageIntervals {
+                symmetric: [self.intervals.symmetric[0], upper.intervals.symmetric[1]],
+                ..CoverageIntervals::NONE
+            },
+            clamped: Clamped {
+                at_an_end: self.clamped.at_an_end + upper.clamped.at_an_end,
+                at_zero: self.clamped.at_zero + upper.clamped.at_zero,
+            },
+            stable: self
+                .stable
+                .zip(upper.stable)
+                .map(|(one, other)| (one.0.min(other.0), one.1 && other.1)),
+        }
+    }
 }
 
 /// One block worked out.

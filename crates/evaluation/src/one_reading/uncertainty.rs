@@ -6,6 +6,7 @@ use super::PreparedReading;
 use super::start::Start;
 use crate::budget::{self, Contribution, Input, MeasurementModel, Propagated, Source};
 use crate::budget_words::Origins;
+use crate::cell::DrawnCell;
 use crate::chain::StatedHumidity;
 use crate::defaults;
 use crate::evaluate::MonteCarloOptions;
@@ -16,7 +17,7 @@ use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
 use stainbook_uncertainty::distribution::Distribution;
-use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult};
+use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult, Settings};
 
 /// The uncertainty of a reading, in numbers.
 pub(super) struct PropagatedReading {
@@ -96,8 +97,9 @@ impl PreparedReading<'_> {
         PropagatedReading { outcome, parts }
     }
 
-    /// Draws from the distributions of all inputs. Where bands of accuracy or repeatability change between the outermost `stains` of
-    /// the interval, each of its ends is drawn with the bands that hold there.
+    /// Draws from the distributions of all inputs. Each end of the interval is drawn with what holds there: the cell as if the
+    /// scale ran evenly for the upper one and logarithmically for the lower one, with the bands of accuracy and repeatability at the
+    /// outermost `stains`. Where that is not the same, half of the draws are for each end, and there is no shortest interval.
     pub(super) fn draw(
         &self,
         start: &Start,
@@ -107,31 +109,29 @@ impl PreparedReading<'_> {
         options: &MonteCarloOptions<'_>,
     ) -> MonteCarloResult {
         let (mut run, mut inputs) = self.model(start, value, gases);
-        let centre = self.cell(start).drawn();
-        run.reading = centre.at;
-        for input in &mut inputs {
-            if let (Source::Reading, Distribution::Rectangular { half_width }) =
-                (input.source, &mut input.distribution)
-            {
-                *half_width = centre.half_width;
-            }
-        }
         let unit = self.drawn.scale.unit;
-        let mut drawn_at = |stain: f64| {
+        let mut drawn_at = |cell: DrawnCell, stain: f64, settings: &Settings| {
+            run.reading = cell.at;
             for input in &mut inputs {
                 let band = match input.source {
                     Source::Accuracy => self.sheet.accuracy_at(stain, unit),
                     Source::Repeatability => self.sheet.repeatability_at(stain, unit),
+                    Source::Reading => {
+                        if let Distribution::Rectangular { half_width } = &mut input.distribution {
+                            *half_width = cell.half_width;
+                        }
+                        continue;
+                    }
                     _ => continue,
                 };
                 let distribution =
                     Distribution::normal_or_t(band.standard, band.degrees_of_freedom);
                 *input = Input::new(input.source, distribution);
             }
-            let trials = TubeTrials::new(run, &inputs);
-            monte_carlo::run(&trials, &options.settings, options.in_blocks)
+            monte_carlo::run(&TubeTrials::new(run, &inputs), settings, options.in_blocks)
         };
-        let mut outcome = drawn_at(highest);
+        let cell = self.cell(start);
+        let [for_lower, for_upper] = cell.drawn();
         let rows = |stain: f64| {
             let (accuracy, repeatability) = (
                 self.sheet.accuracy_at(stain, unit),
@@ -139,17 +139,13 @@ impl PreparedReading<'_> {
             );
             (accuracy.row, repeatability.row)
         };
-        if rows(lowest) != rows(highest) {
-            let lower = drawn_at(lowest);
-            outcome.intervals.symmetric[0] = lower.intervals.symmetric[0];
-            // Of two runs there is no shortest one.
-            outcome.intervals.shortest = outcome.intervals.symmetric;
-            outcome.stable = outcome
-                .stable
-                .zip(lower.stable)
-                .map(|(one, other)| (one.0.min(other.0), one.1 && other.1));
+        if for_lower == for_upper && rows(lowest) == rows(highest) {
+            return drawn_at(for_upper, highest, &options.settings);
         }
-        outcome
+        let settings = options.settings.halved();
+        let lower = drawn_at(for_lower, lowest, &settings);
+        let upper = drawn_at(for_upper, highest, &settings);
+        lower.and_upper(upper)
     }
 
     /// Defaults used for a silent sheet.

@@ -385,15 +385,20 @@ fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
             |apart| print::to_significant(apart, 2),
         )
     };
+    // Where each end is drawn with what holds there, there is none.
+    let shortest = match &drawn.text[1] {
+        [None, None] => String::new(),
+        shortest => format!("shortest interval {} {unit}; ", ends_in_words(shortest)),
+    };
     let number = match (drawn.adaptive, drawn.settled) {
         (true, Some(true)) => " (as many as the second digit took)",
         (true, _) => " (and the second digit still moved)",
         (false, _) => "",
     };
     format!(
-        "drawn: shortest interval {} {unit}; {} draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law \
+        "drawn: {}{} draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law \
          of propagation, {} is allowed ({})",
-        ends_in_words(&drawn.text[1]),
+        shortest,
         drawn.draws,
         drawn.generator,
         drawn.seed,
