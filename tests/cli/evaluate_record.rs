@@ -71,6 +71,31 @@ fn a_record_holds_until_the_catalog_says_something_else() {
     assert_eq!(table.lines().count(), 5, "{table}");
 }
 
+/// A record of version 1, of which every interval and some verdicts are other ones by the model alone. Its values follow from
+/// its facts as they did, and what no longer stands comes first.
+#[test]
+fn a_record_of_the_earlier_model_says_so() {
+    let kept = repository("tests/cli/kept-by-the-earlier-model.json");
+    let kept = std::fs::read_to_string(kept).unwrap();
+    let demo = repository("catalog/demo");
+    let folder = Folder::new("record-earlier").with("kept/two.json", kept.as_str());
+    let verify = ["evaluate", "--verify", "kept", "--catalog", &demo];
+    let said = folder.run(&verify).exits(1).stdout;
+    assert!(
+        said.starts_with("Verdicts that no longer stand:\n  r01 of kept/two.json, plant room"),
+        "{said}"
+    );
+    assert!(said.contains("worked out with the earlier model"), "{said}");
+    assert!(said.contains("2 results: 1 holds, 1 moved"), "{said}");
+
+    // A value that somebody changed does not follow in any model.
+    let changed = kept.replacen("\"value\": 4.775", "\"value\": 4.375", 1);
+    assert!(changed != kept);
+    let folder = folder.with("kept/two.json", changed);
+    let said = folder.run(&verify).exits(1).stdout;
+    assert!(said.contains("1 not reproducible"), "{said}");
+}
+
 #[test]
 fn a_record_with_draws_is_drawn_again() {
     let folder = lab("record-draws");

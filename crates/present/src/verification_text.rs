@@ -14,10 +14,14 @@ const WIDTH: usize = 100;
 /// As text.
 pub fn render(verification: &Verification, colour: Colour) -> String {
     let mut out = String::new();
+    fallen(&mut out, verification, colour);
     for record in &verification.records {
         let mut head = record.record.clone();
         if let Some(revision) = &record.catalog_revision {
             head.push_str(&format!(", made with the catalog of {revision}"));
+        }
+        if record.earlier_model {
+            head.push_str(", worked out with the earlier model");
         }
         out.push_str(&colour.bold(&head));
         out.push('\n');
@@ -79,6 +83,31 @@ pub fn render(verification: &Verification, colour: Colour) -> String {
     out.push('\n');
     push_hanging(&mut out, "", &summary(verification), WIDTH);
     out
+}
+
+/// The verdicts that no longer stand, before anything else: somebody may have acted on them.
+fn fallen(out: &mut String, verification: &Verification, colour: Colour) {
+    let fallen = verification.fallen_verdicts();
+    if fallen.is_empty() {
+        return;
+    }
+    out.push_str(&colour.red("Verdicts that no longer stand:"));
+    out.push('\n');
+    for one in fallen {
+        let places: Vec<&str> = one.place.into_iter().flatten().collect();
+        let new = one.new.unwrap_or("not compared").replace('_', " ");
+        let line = format!(
+            "{} of {}{}{}: {}, was {}, is {new}",
+            one.of,
+            one.record,
+            if places.is_empty() { "" } else { ", " },
+            places.join(", "),
+            one.limit,
+            one.old
+        );
+        push_hanging(out, "  ", &line, WIDTH);
+    }
+    out.push('\n');
 }
 
 fn plural(state: VerifiedState, count: usize) -> &'static str {

@@ -29,9 +29,9 @@ use serde_json::Value;
 use stainbook_catalog::Book;
 use stainbook_document::digest;
 use stainbook_evaluation::outcome::Code;
-use stainbook_evaluation::result::{GroupResult, SOFTWARE};
+use stainbook_evaluation::result::{GroupResult, SCHEMA_VERSION, SOFTWARE};
 use stainbook_evaluation::{
-    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
+    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, Status, evaluate,
 };
 use stainbook_uncertainty::monte_carlo::one_after_another;
 
@@ -97,6 +97,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
         survey: kept.survey.clone(),
         software: (!kept.software.is_empty()).then(|| kept.software.clone()),
         catalog_revision: kept.catalog_revision.clone(),
+        earlier_model: kept.schema_version < SCHEMA_VERSION,
         no_facts: None,
         results: Vec::new(),
         together: Vec::new(),
@@ -138,8 +139,10 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     // The place of each result among those that were worked out again.
     let places: BTreeMap<usize, usize> = positions.into_iter().zip(0..).collect();
     let causes = Causes::new(kept, &survey, &now, own.as_ref().ok(), &own_options);
+    let earlier_model = verified.earlier_model;
     let again = Again {
         kept,
+        earlier_model,
         words,
         survey: kept.survey.as_deref().unwrap_or_default(),
     };
@@ -155,7 +158,11 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
                 let written = record.results.get(position);
                 let mut of_it = again.verified(was, is, by_hand, written);
                 let moved = of_it.state == VerifiedState::Moved;
-                of_it.because = causes.of_result(was, place, moved);
+                // What the model alone moved no datum did.
+                let by_data = of_it.moved.as_ref().is_some_and(|moved| moved.by.is_some());
+                if !earlier_model || by_data {
+                    of_it.because = causes.of_result(was, place, moved);
+                }
                 of_it
             }
         };
@@ -173,6 +180,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
             None => Verified::nothing_to_check(was.in_words()),
             Some(is) => {
                 let own = from_own.as_ref().and_then(|own| same(own, was));
+                let own = own.filter(|_| !earlier_model);
                 let by_hand = own.map(|own| differences(was, own, words));
                 let mut of_it = again.verified(was, is, by_hand, record.together.get(position));
                 if of_it.state == VerifiedState::Moved {
@@ -204,9 +212,14 @@ fn rests_on_faults(was: &GroupResult, kept: &Evaluation) -> bool {
         && kept.results.iter().any(rests_on_its_file)
 }
 
+/// Fields of a result that no model of the uncertainty changes.
+const OF_VALUE: [&str; 3] = ["/concentration/value", "/corrections", "/reading/value"];
+
 /// Comparison of the kept results with those worked out again.
 struct Again<'k> {
     kept: &'k Evaluation,
+    /// True if every figure of the uncertainty is another one by the model alone.
+    earlier_model: bool,
     words: Words,
     survey: &'k str,
 }
@@ -222,7 +235,11 @@ impl Again<'_> {
         written: Option<&Value>,
     ) -> Verified {
         let not_from_own_facts = known_then(by_hand.unwrap_or_default(), written);
-        let otherwise = known_then(differences(was, is, self.words), written);
+        let otherwise = if self.earlier_model {
+            Vec::new()
+        } else {
+            known_then(differences(was, is, self.words), written)
+        };
         let moved = moved(self.survey, was, is);
         Verified {
             state: if !not_from_own_facts.is_empty() {
@@ -255,7 +272,14 @@ impl Again<'_> {
                 computed: digest.map_or(Value::Null, Value::from),
             }];
         }
-        differences(was, own, self.words)
+        let mut found = differences(was, own, self.words);
+        if self.earlier_model {
+            // The way from a reading to its value is the same in both models.
+            let of_value = |pointer: &str| OF_VALUE.iter().any(|of| pointer.starts_with(of));
+            let measured = was.status == Status::Measured && own.status == Status::Measured;
+            found.retain(|one| measured && of_value(&one.pointer));
+        }
+        found
     }
 }
 

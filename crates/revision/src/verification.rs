@@ -33,6 +33,9 @@ pub struct VerifiedRecord {
     pub software: Option<String>,
     /// The revision of the catalog that it was made with.
     pub catalog_revision: Option<String>,
+    /// True if it was worked out with the earlier model, in which deviations were parts of the reading: of its results only value
+    /// and verdicts are compared, and that they do not follow from its facts says nothing of it.
+    pub earlier_model: bool,
     /// Reason for which its results cannot be worked out from the facts in it, if they cannot.
     pub no_facts: Option<String>,
     /// The results, in the order of the record.
@@ -93,6 +96,59 @@ pub struct Verified {
     /// Differences that do not follow from the record's own facts: it, or a result that it is made of, was changed after it
     /// was made.
     pub not_from_own_facts: Vec<Difference>,
+}
+
+/// A verdict of a record that no longer stands.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub struct FallenVerdict<'v> {
+    /// The file.
+    pub record: &'v str,
+    /// The reading, or the name of a figure that several readings make.
+    pub of: &'v str,
+    /// Place and time of the reading.
+    pub place: [Option<&'v str>; 2],
+    /// The limit: authority and kind.
+    pub limit: &'v str,
+    /// The verdict then: `below`, `above`.
+    pub old: &'static str,
+    /// The verdict now; nothing if there is none.
+    pub new: Option<&'static str>,
+}
+
+impl Verification {
+    /// Every `below` or `above` that does not come out again, in the order of the records.
+    pub fn fallen_verdicts(&self) -> Vec<FallenVerdict<'_>> {
+        fn of_record(record: &VerifiedRecord) -> Vec<FallenVerdict<'_>> {
+            let readings = record.results.iter().map(|result| {
+                let place = [result.place.as_deref(), result.at.as_deref()];
+                (result.id.as_str(), place, &result.verified)
+            });
+            let together = record
+                .together
+                .iter()
+                .map(|together| (together.id.as_str(), [None, None], &together.verified));
+            let mut fallen = Vec::new();
+            for (of, place, verified) in readings.chain(together) {
+                let verdicts = verified.moved.iter().flat_map(|moved| &moved.verdicts);
+                fallen.extend(verdicts.filter_map(|verdict| {
+                    let old = verdict
+                        .old
+                        .filter(|old| matches!(*old, "below" | "above"))?;
+                    Some(FallenVerdict {
+                        record: &record.record,
+                        of,
+                        place,
+                        limit: &verdict.limit,
+                        old,
+                        new: verdict.new,
+                    })
+                }));
+            }
+            fallen
+        }
+        self.records.iter().flat_map(of_record).collect()
+    }
 }
 
 impl Verified {

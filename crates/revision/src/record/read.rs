@@ -79,6 +79,10 @@ fn read(name: &str, text: &str) -> Result<Vec<Record>, NoRecord> {
         let text = |key: &str| value.get(key).and_then(Value::as_str).map(str::to_owned);
         let inputs = value.get("survey").cloned().unwrap_or_default();
         let mut head = Evaluation::default();
+        let version = value.get("schema_version").and_then(Value::as_u64);
+        head.schema_version = version
+            .and_then(|it| u32::try_from(it).ok())
+            .unwrap_or_default();
         head.software = text("software").unwrap_or_default();
         head.catalog = text("catalog");
         head.catalog_revision.clone_from(&result.catalog_revision);
@@ -87,7 +91,8 @@ fn read(name: &str, text: &str) -> Result<Vec<Record>, NoRecord> {
         head.inputs = inputs;
         let same = |record: &Record| {
             let last = &record.evaluation;
-            last.software == head.software
+            last.schema_version == head.schema_version
+                && last.software == head.software
                 && last.catalog == head.catalog
                 && last.catalog_revision == head.catalog_revision
                 && last.inputs == head.inputs
