@@ -11,7 +11,7 @@
 //! the marks and over the front, `s'` the share of other gases, `air'` the air with its temperature, humidity and pressure.
 //!
 //! [`propagate`] follows JCGM 100:2008 at the reading, for the printed standard uncertainty and its budget; ends of intervals and
-//! verdicts come from the same parts at the stain that is asked about ([`crate::interval`]); [`crate::tube_trials`] draws from
+//! verdicts come from the same parts at the stain that is asked about (`interval.rs`); [`crate::tube_trials`] draws from
 //! the same model. The inputs are independent. All uncertainties of the result are relative to it.
 
 use stainbook_catalog::written::tube::Axis;

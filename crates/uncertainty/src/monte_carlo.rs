@@ -158,7 +158,7 @@ pub struct MonteCarloResult {
 impl MonteCarloResult {
     /// The lower end from these draws and the upper end from others, with what both together say. There is no shortest interval.
     #[must_use]
-    pub fn and_upper(self, upper: Self) -> Self {
+    pub fn and_upper(self, upper: &Self) -> Self {
         let (both, part) = (self.draws + upper.draws, count(self.draws));
         let weighted =
             |one: f64, other: f64| (one * part + other * count(upper.draws)) / count(both);

@@ -145,7 +145,7 @@ impl PreparedReading<'_> {
         let settings = options.settings.halved();
         let lower = drawn_at(for_lower, lowest, &settings);
         let upper = drawn_at(for_upper, highest, &settings);
-        lower.and_upper(upper)
+        lower.and_upper(&upper)
     }
 
     /// Defaults used for a silent sheet.
