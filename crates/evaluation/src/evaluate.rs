@@ -157,18 +157,22 @@ fn evaluate_with<'b>(
     evaluator.rest_on(&survey.assured);
     evaluator.read_to(survey.reads_to);
     let stated = (&survey.conditions, survey.by.as_deref());
-    let mut all = |evaluator: &mut Evaluator<'b>| -> Vec<Evaluated<'b>> {
-        let readings = survey.readings.iter().enumerate();
-        readings
-            .map(|(index, reading)| {
-                look(index, reading, evaluator.evaluated(index, reading, stated))
-            })
-            .collect()
-    };
-    let mut evaluated = all(&mut evaluator);
+    let mut evaluated: Vec<Evaluated<'b>> = survey
+        .readings
+        .iter()
+        .enumerate()
+        .map(|(index, reading)| look(index, reading, evaluator.evaluated(index, reading, stated)))
+        .collect();
     if lies_on_marks_only(&evaluated) {
-        evaluator.read_on_marks_only();
-        evaluated = all(&mut evaluator);
+        for (index, (slot, reading)) in evaluated.iter_mut().zip(&survey.readings).enumerate() {
+            if slot.lies_on_mark().is_some() {
+                *slot = look(
+                    index,
+                    reading,
+                    evaluator.on_marks_only(slot, reading, stated),
+                );
+            }
+        }
     }
     let taken = GroupInputs {
         readings: survey.readings.iter().map(Some).collect(),
@@ -201,8 +205,11 @@ fn evaluate_with<'b>(
 const READ_ON_MARKS: usize = 3;
 
 /// True if nobody says how finely was read, and every one of several readings lies on a mark: they were read to the nearest.
-pub(crate) fn lies_on_marks_only(evaluated: &[Evaluated<'_>]) -> bool {
-    let on_marks = || evaluated.iter().filter_map(|one| one.numbers.on_mark);
+pub fn lies_on_marks_only<'e>(
+    evaluated: impl IntoIterator<Item = &'e Evaluated<'e>, IntoIter: Clone>,
+) -> bool {
+    let evaluated = evaluated.into_iter();
+    let on_marks = || evaluated.clone().filter_map(Evaluated::lies_on_mark);
     READ_ON_MARKS <= on_marks().count() && on_marks().all(|on_mark| on_mark)
 }
 
@@ -270,10 +277,21 @@ impl<'b> Evaluator<'b> {
         self.reads_to = reads_to;
     }
 
-    /// Takes readings that do not say how finely they were read as read to the nearest mark, and begins anew.
-    fn read_on_marks_only(&mut self) {
+    /// A reading once more, as read to the nearest mark: see [`lies_on_marks_only`].
+    pub fn on_marks_only(
+        &mut self,
+        before: &Evaluated<'b>,
+        reading: &Reading,
+        stated: (&Conditions, Option<&str>),
+    ) -> Evaluated<'b> {
+        let drawing = self.options.monte_carlo;
         self.on_marks_only = true;
-        self.ids = RepeatedIds::default();
+        let mut again = evaluate_one(self, before.id.clone(), reading, stated, drawing.as_ref());
+        self.on_marks_only = false;
+        if before.record.flags.contains(&RecordFlag::IdRepeated) {
+            again.record.flags.insert(0, RecordFlag::IdRepeated);
+        }
+        again
     }
 
     pub(crate) fn reads_to(&self, reading: &Reading) -> ReadsToUsed {

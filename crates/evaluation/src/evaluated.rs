@@ -251,6 +251,11 @@ pub(crate) struct DrawnResult {
 }
 
 impl Evaluated<'_> {
+    /// True if it lies on a mark, and false if it lies between, of a reading of which nobody says how finely it was read.
+    pub fn lies_on_mark(&self) -> Option<bool> {
+        self.numbers.on_mark
+    }
+
     /// The reading's name in the survey.
     pub fn id(&self) -> &str {
         &self.id

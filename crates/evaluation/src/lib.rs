@@ -84,6 +84,7 @@ pub mod worked;
 
 pub use evaluate::{
     Evaluator, Faults, FaultySheets, MonteCarloOptions, Options, evaluate, evaluate_entry,
+    lies_on_marks_only,
 };
 pub use evaluated::Evaluated;
 pub use one_reading::{Concentration, PreparedReading};

@@ -65,6 +65,7 @@ mod limit_name;
 pub mod lines;
 mod located;
 mod pretty_json;
+#[cfg(any(feature = "text", feature = "xlsx"))]
 mod result_value;
 #[cfg(feature = "csv")]
 pub mod results_csv;

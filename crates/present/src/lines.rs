@@ -153,6 +153,7 @@ fn starts_as_number(cell: &str) -> bool {
 }
 
 /// The words for what is stated; nothing for what is not.
+#[cfg(feature = "text")]
 pub(crate) fn if_stated<T>(value: Option<&T>, words: impl FnOnce(&T) -> String) -> String {
     value.map(words).unwrap_or_default()
 }

@@ -3,6 +3,7 @@
 //! The columns are the fields of a survey file, flattened. A cell may carry its own unit and then counts as it stands. A
 //! row that cannot be read is refused with its line and column, and the other rows are read.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::sync::Arc;
 
@@ -13,7 +14,9 @@ use stainbook_document::column_letters;
 use crate::line_ends::LineEnds;
 use crate::refused_at;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
-use stainbook_evaluation::{Evaluated, Evaluation, Evaluator, Options, ReadingResult};
+use stainbook_evaluation::{
+    Evaluated, Evaluation, Evaluator, Options, ReadingResult, lies_on_marks_only,
+};
 
 pub(crate) mod averages;
 pub(crate) mod column;
@@ -371,7 +374,10 @@ pub fn evaluate_rows(
     let mut evaluated: Vec<Evaluated<'_>> = Vec::new();
     let mut readings = Vec::new();
     let mut averages = Averages::default();
+    let mut of_person: BTreeMap<Option<String>, Vec<usize>> = BTreeMap::new();
     for (index, row) in rows.enumerate() {
+        let by = row.as_ref().ok().and_then(|row| row.by.clone());
+        of_person.entry(by).or_default().push(index);
         let part_of = match &row {
             Ok(row) => row.part_of.clone(),
             Err(row) => row.part_of.as_ref().clone(),
@@ -381,11 +387,35 @@ pub fn evaluate_rows(
         averages.add(&part_of, one.id());
         evaluated.push(one);
     }
+    read_on_marks(evaluator, &of_person, &readings, &mut evaluated);
     // The rest of what readings say together is for a survey file.
     let (rows, contradictions) = averages.rows();
     let mut evaluation = evaluator.put_together(&readings, rows, evaluated);
     evaluation.together.extend(contradictions);
     evaluation
+}
+
+/// Takes the readings of a person who read nothing but marks, and does not say how finely, as read to the nearest mark.
+fn read_on_marks<'b>(
+    evaluator: &mut Evaluator<'b>,
+    of_person: &BTreeMap<Option<String>, Vec<usize>>,
+    readings: &[Option<Reading>],
+    evaluated: &mut [Evaluated<'b>],
+) {
+    for (by, theirs) in of_person {
+        if !lies_on_marks_only(theirs.iter().filter_map(|index| evaluated.get(*index))) {
+            continue;
+        }
+        for index in theirs {
+            let reading = readings.get(*index).and_then(Option::as_ref);
+            if let (Some(slot), Some(reading)) = (evaluated.get_mut(*index), reading)
+                && slot.lies_on_mark().is_some()
+            {
+                let stated = (&Conditions::default(), by.as_deref());
+                *slot = evaluator.on_marks_only(slot, reading, stated);
+            }
+        }
+    }
 }
 
 /// A reading's name in a survey, or what stands in for one.
@@ -407,11 +437,13 @@ pub fn evaluate_row_alone(
             || row.reading.repeat_of.is_some()
             || row.part_of.average.is_some()
     });
-    let mut result = evaluate_row(evaluator, index, row);
+    let evaluated = evaluated_row(evaluator, index, row);
+    let belongs = belongs || evaluated.lies_on_mark() == Some(true);
+    let mut result = evaluated.result();
     if belongs {
         result.statements.push(Statement::new(
             Code::NotJudgedTogether,
-            "Results were written row by row: this reading, which is a blank, a repeat, a part of an average or one with a leaking pump, was not put together with the others. `--format json` does that.",
+            "Results were written row by row: this reading, which is a blank, a repeat, a part of an average, one with a leaking pump, or on a mark without a word of how finely was read, was not put together with the others. `--format json` does that.",
         ));
     }
     result
