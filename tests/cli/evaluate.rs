@@ -128,6 +128,31 @@ fn the_text_carries_the_cautions_once() {
     }
 }
 
+/// Limits are compared with the air as it is, which holds less of a gas than the same air dry.
+#[test]
+fn a_scale_in_dry_air_says_what_it_is_judged_at() {
+    let folder = Folder::new("evaluate-dry");
+    let json = folder
+        .run(&["evaluate", &demo_survey(), "--format", "json"])
+        .stdout;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let mut of_dry_air = json["results"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|result| result["concentration"]["basis"] == "dry air");
+    let result = of_dry_air.next().unwrap();
+    let (value, judged) = (&result["concentration"]["value"], &result["as_ppm"]);
+    assert!(judged.as_f64() < value.as_f64(), "{judged} {value}");
+    let text = folder.run(&["evaluate", &demo_survey()]).stdout;
+    let said = format!(
+        "judged at     {:.4} ppm in the air as it is",
+        judged.as_f64().unwrap()
+    );
+    assert!(text.contains(&said), "{said}");
+    assert_eq!(text.matches("judged at ").count(), 1 + of_dry_air.count());
+}
+
 #[test]
 fn standard_input_is_a_table_unless_it_has_a_name() {
     let folder = Folder::new("evaluate-stdin");
@@ -373,7 +398,7 @@ fn blanks_of_a_table() {
     assert!(
         by_row
             .stderr
-            .contains("1 of the rows are blanks, repeats or parts of an average"),
+            .contains("2 of the rows are blanks, repeats or parts of an average, or lie on a mark"),
         "{}",
         by_row.stderr
     );

@@ -1,5 +1,9 @@
 //! The value of a result in words, with what it can come from.
 
+#[cfg(feature = "text")]
+use stainbook_core::print;
+#[cfg(feature = "text")]
+use stainbook_evaluation::result::Basis;
 use stainbook_evaluation::result::Uncertainty;
 use stainbook_evaluation::{ReadingResult, Status};
 
@@ -23,7 +27,20 @@ pub(crate) fn value(result: &ReadingResult) -> String {
     format!("{side} {text} {unit}{reaches}")
 }
 
+/// Volume fraction in the air as it is, in ppm, that limits are compared with, where the result says another figure in dry air.
+#[cfg(feature = "text")]
+pub(crate) fn judged_at(result: &ReadingResult) -> Option<String> {
+    let concentration = result.concentration.as_ref()?;
+    let of_dry_air = matches!(concentration.basis, Basis::DryAir);
+    let ppm = result.as_ppm.filter(|_| of_dry_air)?;
+    Some(format!(
+        "{} ppm in the air as it is, with its water vapour: limits are compared with that",
+        print::to_significant(ppm, 3)
+    ))
+}
+
 /// The same in short, for a line among others: `less than 0.520 (95 %: 0.759) ppm`.
+#[cfg(feature = "text")]
 pub(crate) fn short_value(result: &ReadingResult) -> String {
     let reaches = bound_reaches(result);
     let Some((concentration, reaches)) = result.concentration.as_ref().zip(reaches) else {

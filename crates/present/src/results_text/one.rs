@@ -13,7 +13,7 @@ use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::limit_name::limit_name;
 use crate::lines::{columns, if_stated, push_hanging};
-use crate::result_value::value;
+use crate::result_value::{judged_at, value};
 
 /// Verdicts in the order in which they are told, each with the head of its line.
 pub(super) const VERDICTS: [(&str, Option<Verdict>); 4] = [
@@ -40,6 +40,9 @@ pub(super) fn one(
     line("result", &answer(result));
     if let Some(also) = &result.converted {
         line("also as", &also_words(also, result));
+    }
+    if let Some(judged_at) = judged_at(result) {
+        line("judged at", &judged_at);
     }
     if let Some(refusal) = &result.refusal {
         line("instead", &refusal.remedy);

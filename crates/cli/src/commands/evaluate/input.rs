@@ -174,7 +174,7 @@ impl Evaluate {
         sink.end()?;
         if 0 < alone && !self.quiet {
             output::message(&format!(
-                "note: {alone} of the rows are blanks, repeats or parts of an average, which results written row by row do not put together; --format text, json or together-csv does that"
+                "note: {alone} of the rows are blanks, repeats or parts of an average, or lie on a mark with nothing said of how finely was read; results written row by row do not put them together, and --format text, json or together-csv does that"
             ));
         }
         Ok(complete)
