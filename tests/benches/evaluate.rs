@@ -86,13 +86,13 @@ fn main() {
     let rounds: u32 = if only_run { 1 } else { 200_000 };
     let numbers = numbers_of_a_reading(&book, rounds);
     println!(
-        "the numbers of a reading, limits included: {:.2} µs a reading; 3 µs are allowed, ratio {:.2}",
+        "the numbers of a reading, limits included: {:.2} µs a reading; 1 µs is allowed, ratio {:.2}",
         numbers * 1e6,
-        numbers / 3e-6
+        numbers / 1e-6
     );
     let whole = whole_result(&book, rounds / 20 + 1);
     println!(
-        "the whole result with all its words: {:.1} µs a reading, {:.0} times the numbers",
+        "the whole result with all its words, to bytes of JSON: {:.1} µs a reading, {:.0} times the numbers; 15 µs are allowed",
         whole * 1e6,
         whole / numbers
     );
@@ -106,7 +106,7 @@ fn main() {
     if !only_run {
         match numpy(draws) {
             Some((seconds, said)) => println!(
-                "the same in NumPy: {:.1} ms, {:.2} times as long; 3 times are asked for\n  {said}",
+                "the same in NumPy: {:.1} ms, {:.2} times as long; 4 times are asked for\n  {said}",
                 seconds * 1e3,
                 seconds / ours
             ),
@@ -158,7 +158,8 @@ fn whole_result(book: &Book, rounds: u32) -> f64 {
     let mut evaluator = Evaluator::new(book, Options::default());
     best_of(5, rounds, || {
         let result = evaluator.reading(0, &survey.readings[0], &survey.conditions, None);
-        assert!(black_box(result).uncertainty.is_some());
+        assert!(result.uncertainty.is_some());
+        black_box(serde_json::to_vec(&result).unwrap());
     })
 }
 

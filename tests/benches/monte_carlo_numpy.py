@@ -1,9 +1,10 @@
 """The Monte Carlo model of `evaluate.rs`, vectorised in NumPy: the yardstick for its speed.
 
-The same inputs with the same distributions, the same tables, mean, standard deviation and both coverage intervals. In
-blocks that stay in the processor's own memory and with as few new arrays as can be, which takes a tenth less time than
-one array of all draws for each term. Best of seven runs on one thread, in the time that the processor worked for it. Run
-by the benchmark where a Python with NumPy is found (`PYTHON` names another one):
+The same inputs with the same distributions, divided as there, the same tables, and both ends and the median of all draws.
+The quickest way that NumPy has: its quickest generator (SFC64), numbers drawn into arrays that are made once, everything
+worked out in place, in blocks that stay in the processor's own memory, and no loop over draws. Best of seven runs on one
+thread, in the time that the processor worked for it. Run by the benchmark where a Python with NumPy is found (`PYTHON`
+names another one):
 
     cargo bench --package stainbook-tests --bench evaluate
 """
@@ -15,57 +16,63 @@ import time
 import numpy as np
 
 DRAWS = int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000
-BLOCK = 50_000
+BLOCK = 25_000
 COVERAGE = 0.95
 
 T_AT, T_FACTOR = np.array([-5.0, 5.0, 20.0, 45.0]), np.array([1.42, 1.20, 1.00, 0.75])
 H_AT, H_FACTOR = np.array([10.0, 50.0, 95.0]), np.array([1.12, 1.00, 0.91])
 
+OUTCOME = np.empty(DRAWS)
+DRAWN, DIVISOR = np.empty(BLOCK), np.empty(BLOCK)
 
-def trials(rng, draws):
-    def about(estimate, half_width):
-        return rng.uniform(estimate - half_width, estimate + half_width, draws)
 
-    value = about(8.0, 3.0)
-    value += about(0.0, 1.0)
-    value *= 2.4
+def trials(rng, value):
+    drawn, divisor = DRAWN[: len(value)], DIVISOR[: len(value)]
+
+    def uniform(half_width):
+        rng.random(out=drawn)
+        np.subtract(drawn, 0.5, out=drawn)
+        return np.multiply(drawn, 2.0 * half_width, out=drawn)
+
+    def normal(standard):
+        rng.standard_normal(out=drawn)
+        return np.multiply(drawn, standard, out=drawn)
+
+    np.add(uniform(3.0), 8.0, out=value)
+    value += uniform(1.0)
+    # What belongs to the stain.
+    np.add(normal(0.1276), 1.0, out=divisor)
+    divisor += normal(0.10)
+    divisor += uniform(0.05)
+    outside = divisor <= 0.0
+    value /= divisor
+    value *= 2.4 * 101.3
     # `interp` takes what lies outside at the end.
-    value *= np.interp(about(12.0, 1.0), T_AT, T_FACTOR)
-    value *= np.interp(about(48.0, 5.0), H_AT, H_FACTOR)
-    value *= 101.3
-    value /= about(95.0, 0.475)
-    value *= rng.normal(1.0, 0.1276, draws)
-    value *= rng.normal(1.0, 0.10, draws)
-    value *= about(1.0, 0.05)
-    value *= about(1.0, 0.0208)
-    value *= about(1.0, 0.004)
-    value *= about(1.0, 0.005)
-    return np.maximum(value, 0.0, out=value)
+    value *= np.interp(np.add(uniform(1.0), 12.0, out=drawn), T_AT, T_FACTOR)
+    value *= np.interp(np.add(uniform(5.0), 48.0, out=drawn), H_AT, H_FACTOR)
+    value /= np.add(uniform(0.475), 95.0, out=drawn)
+    # What belongs to the result.
+    np.add(uniform(0.0208), 1.0, out=divisor)
+    divisor += uniform(0.004)
+    divisor += uniform(0.005)
+    value /= divisor
+    np.maximum(value, 0.0, out=value)
+    value[outside] = np.inf
 
 
 def run(rng):
-    outcome = np.empty(DRAWS)
     for start in range(0, DRAWS, BLOCK):
-        block = outcome[start : start + BLOCK]
-        block[:] = trials(rng, len(block))
-    mean, standard = outcome.mean(), outcome.std(ddof=1)
-    outcome.sort()
+        trials(rng, OUTCOME[start : start + BLOCK])
     covered = int(COVERAGE * DRAWS + 0.5)
-    left = DRAWS - covered
-    middle = (left + 1) // 2 - 1
-    widths = outcome[covered:] - outcome[:left]
-    shortest = int(np.argmin(widths))
-    return {
-        "mean": mean,
-        "standard": standard,
-        "symmetric": [outcome[middle], outcome[middle + covered]],
-        "shortest": [outcome[shortest], outcome[shortest + covered]],
-    }
+    low = (DRAWS - covered + 1) // 2 - 1
+    ranks = [low, DRAWS // 2, low + covered]
+    OUTCOME.partition(ranks)
+    return dict(zip(["low", "median", "high"], OUTCOME[ranks]))
 
 
 best, found = float("inf"), None
 for seed in range(7):
-    rng = np.random.default_rng(seed)
+    rng = np.random.Generator(np.random.SFC64(seed))
     start = time.thread_time()
     found = run(rng)
     best = min(best, time.thread_time() - start)

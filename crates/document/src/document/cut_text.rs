@@ -53,7 +53,12 @@ fn begins_a_part(rest: &str) -> bool {
 }
 
 /// The finding about text of which `read` was understood and `lost` was not; `range` holds both.
-pub(super) fn finding(file: FileId, range: Range<usize>, read: &str, lost: &str) -> Finding {
+pub(super) fn finding(
+    file: FileId,
+    range: Range<usize>,
+    (read, lost): (&str, &str),
+    closing: Closing,
+) -> Finding {
     let whole = format!("{read}{lost}");
     let quoted = double_quoted(&whole);
     let lost = lost.trim_start();
@@ -67,7 +72,10 @@ pub(super) fn finding(file: FileId, range: Range<usize>, read: &str, lost: &str)
         ))
         .fact("read", Fact::text(read))
         .fact("written", Fact::text(whole.as_str()));
-    if is_number_sign(read, lost) {
+    if closing == Closing::Missing {
+        // Something else is wrong there, and what mending this would bring to light nobody can see.
+        finding
+    } else if is_number_sign(read, lost) {
         finding.safe_fix(place, quoted)
     } else {
         finding.fix(place, quoted)
@@ -89,12 +97,12 @@ fn is_number_sign(read: &str, lost: &str) -> bool {
 /// Texts that are cut off in brackets, from the start of a value to `until`, each with the end of what is read of it.
 ///
 /// The rest of such a line is lost, closing bracket included, and the parser gives up somewhere below. Here what is lost is
-/// taken as the author meant it, so that the next list entry is looked at too.
+/// taken as the author meant it, so that the next list entry is looked at too, and whether that closes every bracket.
 pub(super) fn in_brackets(
     text: &str,
     start: usize,
     until: usize,
-) -> Vec<(Range<usize>, Range<usize>)> {
+) -> (Vec<(Range<usize>, Range<usize>)>, Closing) {
     let bytes = text.as_bytes();
     let byte = |at: usize| bytes.get(at).copied().unwrap_or(b'\n');
     let is_blank = |at: usize| matches!(byte(at), b' ' | b'\t' | b'\n' | b'\r');
@@ -157,7 +165,21 @@ pub(super) fn in_brackets(
             }
         }
     }
-    found
+    let closing = if depth == 0 {
+        Closing::WithTheText
+    } else {
+        Closing::Missing
+    };
+    (found, closing)
+}
+
+/// The brackets about texts that are cut off, once these are taken as they were meant.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Closing {
+    /// All are closed: nothing else was wrong.
+    WithTheText,
+    /// One is not.
+    Missing,
 }
 
 #[cfg(test)]

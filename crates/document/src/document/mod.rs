@@ -32,6 +32,7 @@ use crate::finding::Finding;
 use crate::place::{FileId, Place};
 use crate::rules;
 use builder::{Builder, Resume};
+use cut_text::Closing;
 use tree::Tree;
 
 /// Limits on the size of a file, and the units that its texts may hold.
@@ -188,8 +189,9 @@ impl Document {
                         cause: broken.cause,
                         bracket: builder.open_bracket(),
                     };
-                    let cut = self.cut_texts(&scene, builder.reached.max(from));
-                    if cut.is_empty() {
+                    let (cut, closing) = self.cut_texts(&scene, builder.reached.max(from));
+                    // A bracket that is not closed even with the texts as they were meant is a fault of its own.
+                    if cut.is_empty() || closing == Closing::Missing {
                         findings.push(syntax::explain(&scene));
                     }
                     findings.extend(cut);
@@ -208,24 +210,24 @@ impl Document {
 
     /// Texts in brackets that a `#` cuts off, up to where reading goes on, if the first of them is why it could not: the
     /// closing bracket is lost with the rest of the line.
-    fn cut_texts(&self, scene: &syntax::Scene<'_>, reached: usize) -> Vec<Finding> {
+    fn cut_texts(&self, scene: &syntax::Scene<'_>, reached: usize) -> (Vec<Finding>, Closing) {
         // The parser looks ahead: the bracket that it never saw closed may not have been told of yet.
         let opened = scene.bracket.map_or(reached, |opened| opened.min(reached));
         let until = next_field(scene.text, reached).unwrap_or(scene.text.len());
-        let cut = cut_text::in_brackets(scene.text, opened, until);
+        let (cut, closing) = cut_text::in_brackets(scene.text, opened, until);
         // At the end of the file it is the bracket itself that the parser tells of, and the cut text stands in it.
         let told = scene.text.as_bytes().get(scene.at);
         let of_bracket = matches!(told, Some(b'{' | b'['));
         let explains = |read: &Range<usize>| of_bracket || read.start <= scene.at;
         if !cut.first().is_some_and(|(read, _)| explains(read)) {
-            return Vec::new();
+            return (Vec::new(), closing);
         }
         let slice = |range: &Range<usize>| scene.text.get(range.clone()).unwrap_or_default();
-        cut.iter()
-            .map(|(read, lost)| {
-                cut_text::finding(self.file, read.start..lost.end, slice(read), slice(lost))
-            })
-            .collect()
+        let found = cut.iter().map(|(read, lost)| {
+            let range = read.start..lost.end;
+            cut_text::finding(self.file, range, (slice(read), slice(lost)), closing)
+        });
+        (found.collect(), closing)
     }
 
     /// Puts into words what was noticed, in the order of the text.

@@ -35,8 +35,12 @@ fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
             let read = document.node(*id).and_then(super::node::Node::text);
             let range = document.tree().range(*id);
             let lost = document.text.get(range.end..*meant).unwrap_or_default();
-            let finding =
-                cut_text::finding(file, range.start..*meant, read.unwrap_or_default(), lost);
+            let finding = cut_text::finding(
+                file,
+                range.start..*meant,
+                (read.unwrap_or_default(), lost),
+                cut_text::Closing::WithTheText,
+            );
             (Some(finding), vec![*id])
         }
         Odd::Repeated(key, first) => {

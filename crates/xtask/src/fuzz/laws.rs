@@ -248,7 +248,9 @@ fn mends_well(
     };
     let mut after = read_again.clone();
     after.extend(check_entry(book, &again, &options));
-    if errors(findings) < errors(&read_again) {
+    // Of a file that breaks off, mending brings to light what could not be looked at before.
+    let looked_at_before = !entry.document.is_broken();
+    if looked_at_before && errors(findings) < errors(&read_again) {
         let new = read_again.iter().find(|finding| {
             findings
                 .iter()
@@ -286,7 +288,8 @@ fn mends_well(
             renamed += usize::from(known && difference.b.is_none());
             known
         } else {
-            let known = 0 < renamed;
+            // Nor is anything known of a field in which a file broke off.
+            let known = 0 < renamed || !looked_at_before;
             renamed = renamed.saturating_sub(1);
             known
         };
