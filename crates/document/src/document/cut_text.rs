@@ -94,15 +94,14 @@ fn is_number_sign(read: &str, lost: &str) -> bool {
     designation && !read.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.'))
 }
 
+/// The range of what is read of a text that is cut off, and that of what is lost.
+pub(super) type CutText = (Range<usize>, Range<usize>);
+
 /// Texts that are cut off in brackets, from the start of a value to `until`, each with the end of what is read of it.
 ///
 /// The rest of such a line is lost, closing bracket included, and the parser gives up somewhere below. Here what is lost is
 /// taken as the author meant it, so that the next list entry is looked at too, and whether that closes every bracket.
-pub(super) fn in_brackets(
-    text: &str,
-    start: usize,
-    until: usize,
-) -> (Vec<(Range<usize>, Range<usize>)>, Closing) {
+pub(super) fn in_brackets(text: &str, start: usize, until: usize) -> (Vec<CutText>, Closing) {
     let bytes = text.as_bytes();
     let byte = |at: usize| bytes.get(at).copied().unwrap_or(b'\n');
     let is_blank = |at: usize| matches!(byte(at), b' ' | b'\t' | b'\n' | b'\r');
