@@ -550,7 +550,7 @@ impl LimitComparison {
         format!("{words} ({beside})")
     }
 
-    /// Words beside the verdict, without brackets: of one that cannot be told at least the reason.
+    /// Words beside the verdict, without brackets: of one that cannot be told at least the reason, without its figures.
     pub fn beside_in_words(&self) -> String {
         let beside: Vec<&str> = self
             .said_beside
@@ -558,7 +558,9 @@ impl LimitComparison {
             .map(|flag| flag.text.as_str())
             .collect();
         match (&self.reason, self.verdict) {
-            (Some(reason), Some(Verdict::CannotTell)) if beside.is_empty() => reason.clone(),
+            (Some(reason), Some(Verdict::CannotTell)) if beside.is_empty() => {
+                reason.split(": ").next().unwrap_or_default().to_owned()
+            }
             _ => beside.join("; "),
         }
     }

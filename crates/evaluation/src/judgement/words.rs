@@ -104,7 +104,7 @@ pub(crate) fn reason(reason: Reason, bound_words: &str, settings: &JudgementSett
         Reason::NotClearlyAbove => "the bound, with the uncertainty of a reading on it, is not clearly above the limit".to_owned(),
         Reason::NotClearlyBelow => "the bound, with the uncertainty of a reading on it, is not clearly below the limit".to_owned(),
         Reason::BothSides => "the bounds, with their uncertainties, lie on both sides of the limit or too near to it".to_owned(),
-        Reason::ReadTooCoarsely { low, high } => format!("the verdict allows for how finely was read: the stain stands for all from {} to {}, and not all of that is clearly on one side", print::to_significant(low, 3), print::to_significant(high, 3)),
+        Reason::ReadTooCoarsely { low, high } => format!("read too coarsely: the stain stands for all from {} to {}, and not all of that is clearly on one side", print::to_significant(low, 3), print::to_significant(high, 3)),
         Reason::BelowNotReliedOn => not_relied_on("below", ""),
         Reason::AboveNotReliedOn => not_relied_on("above", ""),
     }
