@@ -369,10 +369,10 @@ impl PreparedReading<'_> {
         if converted.converted.is_some() {
             statements.push(NumericStatement::MolarMassNegligible);
         }
-        let drawn = drawing.filter(|_| measured).map(|options| {
-            let stains = shown.outermost(&cell);
+        let drawn = drawing.filter(|_| measured).and_then(|options| {
+            let stains = shown.outermost(&cell)?;
             let outcome = self.draw(&start, value, &gases, stains, options);
-            (outcome, options.settings)
+            Some((outcome, options.settings))
         });
         if measured {
             statements.push(NumericStatement::CoversAirDrawn);
@@ -390,17 +390,14 @@ impl PreparedReading<'_> {
             }
         }
         let raised = Doubtful::of(flags.iter().map(NumericFlag::may_read));
-        let doubtful = Doubtful {
-            low: self.doubtful.low || raised.low,
-            high: self.doubtful.high || raised.high,
-        };
+        let doubtful = self.doubtful.and(raised);
         let in_scale = |ppm: f64| converted.ppm.map(|as_ppm| ppm * value / as_ppm);
         let judgements = judgement::judge(&JudgedResult {
             status: start.status,
             cell,
             at_limit: &|limit| {
                 let concentration = in_scale(limit)?;
-                let matters = |one: &&ByRatio| one.times <= self.times(one, concentration);
+                let matters = |one: &&ByRatio| !self.is_below_times(one, concentration);
                 let other_gas = gases
                     .by_ratio
                     .iter()
@@ -507,7 +504,7 @@ impl PreparedReading<'_> {
             }
         }
         for one in &gases.by_ratio {
-            if self.times(one, value) < one.times
+            if self.is_below_times(one, value)
                 && let Some(effect) = gases.effects.get_mut(one.effect)
             {
                 effect.effect = EffectOnReading::NoEffect;
@@ -521,6 +518,12 @@ impl PreparedReading<'_> {
         one.level.in_unit(self.drawn.scale.unit) / value
     }
 
+    /// True if an interferent is known to be at fewer times the gas measured than it matters from. A level that cannot be
+    /// compared is not known to be.
+    fn is_below_times(&self, one: &ByRatio, value: f64) -> bool {
+        self.times(one, value) < one.times
+    }
+
     /// Statement about gases that matter from so many times the gas measured, or the doubt that they raise.
     fn by_ratio(
         &self,
@@ -529,7 +532,7 @@ impl PreparedReading<'_> {
     ) -> impl Iterator<Item = Result<NumericStatement, NumericFlag>> {
         gases.by_ratio.iter().map(move |one| {
             let (gas, at, from) = (one.gas.clone(), self.times(one, value), one.times);
-            if at < from {
+            if self.is_below_times(one, value) {
                 return Ok(NumericStatement::BelowTimes { gas, at, from });
             }
             Err(NumericFlag::Indicative(Indicative {

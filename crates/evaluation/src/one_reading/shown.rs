@@ -62,8 +62,7 @@ impl<'p, 'r> ShownStain<'p, 'r> {
 
     /// The interval that covers with 95 %; nothing where no concentration at all can be told from the reading.
     pub(super) fn interval(&self, cell: &Cell) -> Option<IntervalEnds> {
-        let (lowest, _) = self.stains(cell.for_lower_end(), Covers::Central)?;
-        let (_, highest) = self.stains(cell.for_upper_end(), Covers::Central)?;
+        let [lowest, highest] = self.outermost(cell)?;
         let ends = self.concentrations(lowest, highest);
         (0.0 < ends.lowest || ends.highest.is_some()).then_some(ends)
     }
@@ -98,12 +97,10 @@ impl<'p, 'r> ShownStain<'p, 'r> {
     }
 
     /// The outermost stains of the interval.
-    pub(super) fn outermost(&self, cell: &Cell) -> [f64; 2] {
-        let of = |middle| self.stains(middle, Covers::Central);
-        match (of(cell.for_lower_end()), of(cell.for_upper_end())) {
-            (Some((low, _)), Some((_, high))) => [low, high],
-            _ => [0.0, f64::INFINITY],
-        }
+    pub(super) fn outermost(&self, cell: &Cell) -> Option<[f64; 2]> {
+        let (lowest, _) = self.stains(cell.for_lower_end(), Covers::Central)?;
+        let (_, highest) = self.stains(cell.for_upper_end(), Covers::Central)?;
+        Some([lowest, highest])
     }
 
     /// The coverage factor times the deviation of a long stain, as a part of it: from 1 on there is no upper end.

@@ -2,6 +2,7 @@
 
 use stainbook_core::elementary::powi;
 use stainbook_evaluation::Status;
+use stainbook_evaluation::result::Verdict;
 
 use crate::support::{GOOD, at_20, book, book_of, changed, close, flags, one, refusal, value};
 
@@ -207,4 +208,27 @@ fn a_gas_that_takes_away_from_the_stain_is_put_back() {
         result.corrections[0].from.words,
         "doubt.other_gases, what chlorine dioxide took away from the reading put back"
     );
+}
+
+/// A gas that matters from twice the gas measured, at a level in another kind of unit: nobody can say that it is at less.
+#[test]
+fn a_level_that_cannot_be_compared_leaves_no_below() {
+    let book = book();
+    let below = |present: &str| {
+        let result = at_20(
+            &book,
+            &format!("strokes: 2, reading: {{at: 1 ppm}}, present: [{present}]"),
+        );
+        let verdicts = result.against.iter().map(|against| against.verdict);
+        verdicts
+            .filter(|verdict| *verdict == Some(Verdict::Below))
+            .count()
+    };
+    let without = below("");
+    assert!(0 < without);
+    assert_eq!(
+        below("{substance: hydrogen-sulfide, level: 0.1 ppm}"),
+        without
+    );
+    assert_eq!(below("{substance: hydrogen-sulfide, level: 20 g/m³}"), 0);
 }
