@@ -565,7 +565,7 @@ codes! {
     SharedUncertainty "shared-uncertainty" Statement;
         "Nothing."
 
-    /// The draws are of single readings; this figure follows from the law of propagation.
+    /// Draws were asked for, and this is a bound: what it reaches and is judged by follows from the law of propagation.
     NotDrawn "not-drawn" Statement;
         "Nothing."
 
