@@ -64,6 +64,7 @@ pub mod findings_text;
 mod limit_name;
 pub mod lines;
 mod located;
+pub mod measurement_model;
 mod pretty_json;
 #[cfg(any(feature = "text", feature = "xlsx"))]
 mod result_value;

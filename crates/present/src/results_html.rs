@@ -19,6 +19,8 @@ use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 
+use crate::measurement_model;
+
 /// The layout that is used if a lab has none of its own; a good beginning for one.
 pub const TEMPLATE: &str = include_str!("results_html/field_record.html");
 
@@ -87,7 +89,10 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
     environment
         .render_str(
             template,
-            context! { evaluation => Value::from(Serde(evaluation)) },
+            context! {
+                evaluation => Value::from(Serde(evaluation)),
+                measurement_model => measurement_model::PARAGRAPH,
+            },
         )
         .map_err(|error| TemplateProblem {
             line: error.line(),
