@@ -106,6 +106,7 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
 #[cfg(test)]
 mod tests {
     use stainbook_catalog::Book;
+    use stainbook_evaluation::result::Verdict;
     use stainbook_evaluation::{Options, evaluate};
 
     use super::*;
@@ -176,6 +177,21 @@ mod tests {
             );
             assert!(read.contains(&together.what), "{}", together.what);
         }
+        // What is found of gases solved for together is judged on the record as well.
+        let solved = evaluation.together.iter().flat_map(|row| &row.solved);
+        let mut judged = 0;
+        for (gas, against) in solved.flat_map(|gas| gas.against.iter().map(move |a| (gas, a))) {
+            let verdict = match against.verdict {
+                Some(Verdict::Above) => "ABOVE",
+                Some(Verdict::Below) => "below",
+                Some(Verdict::CannotTell) => "cannot tell",
+                None => continue,
+            };
+            judged += 1;
+            let row = format!("{}: <b>{verdict}</b>", gas.reading);
+            assert!(read.contains(&row), "{row}");
+        }
+        assert!(4 < judged);
         for remark in evaluation
             .results
             .iter()

@@ -33,8 +33,8 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
 fn glance_row(together: &GroupResult) -> Vec<String> {
     vec![
         shortened(&together.id, 16),
-        shortened(&together.what, 40),
-        shortened(&figure(together), 26),
+        shortened(&together.what, 34),
+        in_short(&figure(together)),
     ]
 }
 
@@ -103,6 +103,14 @@ fn figure(together: &GroupResult) -> String {
         (Some(text), Some(unit)) => format!("{text} {unit}"),
         (None, _) => String::new(),
     }
+}
+
+/// A figure with what a bound reaches in few words, never without it: `less than 0.200 (95 %: 0.292) ppm`.
+fn in_short(figure: &str) -> String {
+    figure
+        .replace("(with 95 %: less than ", "(95 %: ")
+        .replace("(with 95 %: more than ", "(95 %: ")
+        .replace("(with 95 %: ", "(95 %: ")
 }
 
 /// A part of a value that is no more than what the arithmetic rounds away.
