@@ -26,6 +26,7 @@ mod evaluate_record;
 mod evaluate_spreadsheet;
 mod find;
 mod new;
+mod output_file;
 mod reference;
 mod runner;
 mod sheet;

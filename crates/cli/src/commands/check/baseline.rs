@@ -17,7 +17,7 @@ use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file::replace;
+use crate::output_file::replace;
 
 /// Findings of a baseline that are no longer there.
 pub(super) struct Baselined {
