@@ -27,6 +27,7 @@ mod evaluate_spreadsheet;
 mod find;
 mod new;
 mod output_file;
+mod output_over_input;
 mod reference;
 mod runner;
 mod sheet;

@@ -1,5 +1,6 @@
 //! Files that commands write: one way for all of them, so that nothing is lost and nothing half written is taken for whole.
 
+mod over_input;
 mod unfinished;
 
 use std::fs::{self, File, FileType, Metadata};
@@ -7,6 +8,7 @@ use std::io::{self, BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use crate::failure::Failure;
+pub(crate) use over_input::{refuse_name_of_entry, refuse_over_input, refuse_over_standard_input};
 use unfinished::Unfinished;
 
 /// What becomes of a file that is there already.
@@ -163,6 +165,11 @@ pub(crate) fn put(path: &Path, if_there: IfThere, content: &[u8]) -> io::Result<
 /// Writes a whole file in the place of what was there.
 pub(crate) fn replace(path: &Path, content: &[u8]) -> Result<(), Failure> {
     put(path, IfThere::Replace, content).map_err(|error| Failure::unwritable(path, &error))
+}
+
+/// True if writing to a name takes away what is there.
+pub(crate) fn takes_a_place(path: &Path) -> bool {
+    followed(path).is_ok_and(|target| !is_descriptor(&target) && target.is_file())
 }
 
 /// So many links one after the other are followed, as the system does.
