@@ -25,6 +25,8 @@ mod evaluate_draws;
 mod evaluate_record;
 mod evaluate_spreadsheet;
 mod find;
+mod full_disk;
+mod killed;
 mod new;
 mod output_file;
 mod output_over_input;
