@@ -16,7 +16,11 @@ pub(crate) fn data(text: &str) {
 
 /// Writes a piece of data; false if nobody reads on, so that nothing further need be worked out.
 pub(crate) fn piece(text: &str) -> bool {
-    let mut stdout = io::stdout().lock();
+    written(io::stdout().lock(), text)
+}
+
+/// Writes to standard output, whichever way leads there; false if it did not take it.
+fn written(mut stdout: impl Write, text: &str) -> bool {
     match stdout
         .write_all(text.as_bytes())
         .and_then(|()| stdout.flush())
@@ -43,7 +47,7 @@ pub(crate) fn message(text: &str) {
 
 /// Writes clap's help.
 pub(crate) fn data_styled(text: &StyledStr) {
-    let _ = write!(anstream::stdout().lock(), "{}", text.ansi());
+    let _ = written(anstream::stdout().lock(), &text.ansi().to_string());
 }
 
 /// Writes clap's usage errors.

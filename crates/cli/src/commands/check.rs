@@ -129,6 +129,9 @@ impl CheckPaths {
     /// One run over the files as they are now.
     fn once(&self) -> Result<ExitStatus, Failure> {
         forget_where_files_lie();
+        if let Some(file) = &self.write_baseline {
+            baseline::refuse_other(file)?;
+        }
         let options = Options::default().with_as_of(as_of(self.as_of.as_deref())?);
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;

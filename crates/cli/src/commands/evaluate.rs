@@ -19,6 +19,7 @@ use crate::catalog_files::{Input, Loaded, load, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::{refuse_name_of_entry, refuse_over_input, refuse_over_standard_input};
 use crate::progress::Talk;
 pub(crate) use checked::Checked;
 use draws::DrawsArgs;
@@ -115,6 +116,7 @@ impl Evaluate {
                 "add --format html",
             ));
         }
+        self.refuse_output_over_input()?;
         let Some(survey) = &self.survey else {
             return self.verify();
         };
@@ -138,18 +140,37 @@ impl Evaluate {
             Survey::Entry { name, bytes } => vec![Input::Bytes(shown(name), bytes.clone())],
             Survey::Table(_) => Vec::new(),
         };
-        Ok(self.checked(&choice, extra))
+        self.checked(&choice, extra)
     }
 
-    fn checked(&self, choice: &Choice, extra: Vec<Input>) -> Checked {
+    /// Refuses an output that would take the place of what is read, before anything is worked out.
+    fn refuse_output_over_input(&self) -> Result<(), Failure> {
+        let Some(output) = &self.output else {
+            return Ok(());
+        };
+        refuse_name_of_entry(output)?;
+        if self.survey.as_deref() == Some(Path::new("-"))
+            || self.verify.iter().any(|path| path == Path::new("-"))
+        {
+            refuse_over_standard_input(output)?;
+        }
+        let named = self.survey.iter().chain(&self.template);
+        refuse_over_input(output, named.chain(&self.verify))
+    }
+
+    fn checked(&self, choice: &Choice, extra: Vec<Input>) -> Result<Checked, Failure> {
         let loaded = load_for(choice, extra);
+        // The embedded catalog lies in no folder.
+        if let (Some(output), Choice::Folder(_)) = (&self.output, choice) {
+            refuse_over_input(output, &loaded.paths)?;
+        }
         for failure in &loaded.unreadable {
             failure.report(false);
         }
         if !self.quiet {
             output::message(&format!("catalog: {}", loaded.words));
         }
-        Checked::new(loaded)
+        Ok(Checked::new(loaded))
     }
 
     fn put(&self, evaluation: &Evaluation) -> Result<(), Failure> {

@@ -17,7 +17,7 @@ use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file::replace;
+use crate::output_file::{refuse_name_of_entry, replace, takes_a_place};
 
 /// Findings of a baseline that are no longer there.
 pub(super) struct Baselined {
@@ -47,7 +47,7 @@ pub(super) fn apply(
             Failure::new(
                 "no-baseline",
                 format!("`{}` cannot be used as a baseline: {error}", source.path),
-                "write it again with `--write-baseline`",
+                "take it away and write it again with `--write-baseline`",
             )
         })?;
     let folder = folder_of(path);
@@ -92,6 +92,24 @@ pub(super) fn apply(
         document,
         path: source.path,
     })
+}
+
+/// Refuses to write a baseline over anything else: a name that the shell completed is soon a sheet's.
+pub(super) fn refuse_other(path: &Path) -> Result<(), Failure> {
+    refuse_name_of_entry(path)?;
+    if !takes_a_place(path) {
+        return Ok(());
+    }
+    let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
+    Baseline::read(FileId(0), &shown(path), &bytes)
+        .map(drop)
+        .map_err(|error| {
+            Failure::new(
+                "no-baseline",
+                format!("`{}` is there and is no baseline: {error}", shown(path)),
+                "write to another name, or take the file away first",
+            )
+        })
 }
 
 /// Lists what was found, and says so.

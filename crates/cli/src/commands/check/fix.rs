@@ -15,7 +15,7 @@ use crate::catalog_files::{Input, identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file::replace;
+use crate::output_file::replace;
 
 /// Mending one thing may bring another to light; after so many rounds what is left is left.
 const ROUNDS: usize = 5;

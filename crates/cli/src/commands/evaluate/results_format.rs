@@ -1,7 +1,7 @@
 //! Formats of results, and their target.
 
-use std::io::Write as _;
-use std::path::{Path, PathBuf};
+use std::io::{self, Write as _};
+use std::path::Path;
 
 use clap::ValueEnum;
 use stainbook_evaluation::Evaluation;
@@ -12,7 +12,7 @@ use stainbook_present::{
 
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file;
+use crate::output_file::{self, IfThere, OutputFile};
 
 /// Formats of results.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -106,13 +106,8 @@ fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Fail
 
 /// Target of the results: standard output, or a file that takes its place when all is written.
 pub(super) enum OutputTarget {
-    Stdout {
-        waiting: String,
-    },
-    File {
-        path: PathBuf,
-        content: tempfile::NamedTempFile,
-    },
+    Stdout { waiting: String },
+    File(OutputFile),
 }
 
 /// Standard output is written to in pieces of this size, as a call for each line of a million takes its time.
@@ -125,19 +120,9 @@ impl OutputTarget {
                 waiting: String::new(),
             });
         };
-        let folder = path
-            .parent()
-            .filter(|parent| !parent.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
-        let content = tempfile::Builder::new()
-            .prefix(".stainbook-")
-            .suffix(".tmp")
-            .tempfile_in(folder)
-            .map_err(|error| Failure::unwritable(path, &error))?;
-        Ok(Self::File {
-            path: path.to_path_buf(),
-            content,
-        })
+        OutputFile::open(path, IfThere::Replace)
+            .map(Self::File)
+            .map_err(|error| Failure::unwritable(path, &error))
     }
 
     /// Writes text; false if nobody reads on.
@@ -152,10 +137,11 @@ impl OutputTarget {
                 waiting.clear();
                 Ok(more)
             }
-            Self::File { path, content } => content
-                .write_all(text.as_bytes())
-                .map(|()| true)
-                .map_err(|error| Failure::unwritable(path, &error)),
+            Self::File(file) => match file.write_all(text.as_bytes()) {
+                Ok(()) => Ok(true),
+                Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+                Err(error) => Err(Failure::unwritable(file.path(), &error)),
+            },
         }
     }
 
@@ -165,10 +151,14 @@ impl OutputTarget {
                 output::data(&waiting);
                 Ok(())
             }
-            Self::File { path, content } => content
-                .persist(&path)
-                .map(|_| ())
-                .map_err(|error| Failure::unwritable(&path, &error.error)),
+            Self::File(file) => {
+                let path = file.path().to_path_buf();
+                match file.finish() {
+                    // A reader of a FIFO that has had enough.
+                    Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+                    end => end.map_err(|error| Failure::unwritable(&path, &error)),
+                }
+            }
         }
     }
 }
@@ -180,8 +170,8 @@ pub(super) fn put(content: &OutputContent, path: Option<&Path>) -> Result<(), Fa
             output::data(text);
             Ok(())
         }
-        (OutputContent::Text(text), Some(path)) => replace_file::replace(path, text.as_bytes()),
-        (OutputContent::Bytes(bytes), Some(path)) => replace_file::replace(path, bytes),
+        (OutputContent::Text(text), Some(path)) => output_file::replace(path, text.as_bytes()),
+        (OutputContent::Bytes(bytes), Some(path)) => output_file::replace(path, bytes),
         (OutputContent::Bytes(_), None) => Err(Failure::usage(
             "a spreadsheet is not written to a terminal",
             "say where to with --output FILE.xlsx",

@@ -15,6 +15,7 @@ use crate::catalog_files::{shown, standard_input};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::refuse_over_input;
 use crate::progress::{Progress, Unit};
 
 impl Evaluate {
@@ -36,7 +37,7 @@ impl Evaluate {
         }
         let from = self.verify.first().and_then(|path| path.parent());
         let choice = choose(self.catalog.as_deref(), from.unwrap_or(Path::new("")))?;
-        let checked = self.checked(&choice, Vec::new());
+        let checked = self.checked(&choice, Vec::new())?;
         // Whoever asks for it wants to know what a sheet would do, whatever the check says of it.
         let errors = |id: &str| {
             if self.despite_findings {
@@ -57,6 +58,9 @@ impl Evaluate {
             // One file at a time: a folder of ten years need not fit into memory.
             match read(file) {
                 Ok(read) => {
+                    if let Some(output) = &self.output {
+                        refuse_over_input(output, [file])?;
+                    }
                     let mut verified = verify(&checked.loaded.book, &read, &errors);
                     records.append(&mut verified.records);
                     frame.get_or_insert(verified);
