@@ -13,6 +13,7 @@ mod check_baseline;
 mod check_fix;
 mod check_formats;
 mod check_levels;
+mod check_many_findings;
 mod check_spreadsheet;
 mod check_watch;
 mod compare;

@@ -64,6 +64,7 @@ pub mod findings_text;
 mod limit_name;
 pub mod lines;
 mod located;
+pub mod most_shown;
 mod pretty_json;
 #[cfg(any(feature = "text", feature = "xlsx"))]
 mod result_value;
@@ -92,6 +93,7 @@ mod written_csv;
 pub use counts::Counts;
 pub use lines::Colour;
 pub use located::{Located, Sources};
+pub use most_shown::most_shown;
 
 /// The README's example is run with the others.
 #[cfg(doctest)]

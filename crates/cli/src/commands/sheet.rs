@@ -9,7 +9,7 @@ use stainbook_catalog::search::{folded, nearest};
 use stainbook_catalog::written::{Day, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_document::finding::Level;
-use stainbook_present::{Sources, findings_text, sheet_text};
+use stainbook_present::{Sources, findings_text, most_shown, sheet_text};
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown, standard_input};
@@ -160,7 +160,12 @@ fn of_file<'b>(loaded: &'b Loaded, name: &str) -> Option<&'b TubeEntry> {
     if !errors.is_empty() {
         let sources = Sources::of_book(&loaded.book);
         output::message(
-            findings_text::each(&errors, &sources, stainbook_present::Colour::Plain).trim_end(),
+            findings_text::each(
+                &most_shown(&errors),
+                &sources,
+                stainbook_present::Colour::Plain,
+            )
+            .trim_end(),
         );
         output::message(&format!(
             "note: what could not be read is not on the sheet; `stainbook check {}` says more",

@@ -143,7 +143,7 @@ fn key(finding: &Finding, sources: &Sources<'_>, folder: &Path) -> Key {
     let at = sources.locate(finding.place());
     Key {
         file: seen_from(folder, at.path),
-        at: at.known_by,
+        at: sources.known_by(finding.place()),
         rule: finding.rule().to_owned(),
     }
 }

@@ -9,7 +9,7 @@ use std::rc::Rc;
 use stainbook_document::finding::Level;
 use stainbook_evaluation::outcome::{Code, Statement};
 use stainbook_evaluation::repeated_ids::REMEMBERED;
-use stainbook_present::{Sources, findings_text, results_csv, results_jsonl};
+use stainbook_present::{Counts, Sources, findings_text, most_shown, results_csv, results_jsonl};
 
 use stainbook_catalog::EntryKind;
 use stainbook_document::finding::Finding;
@@ -265,10 +265,10 @@ impl Evaluate {
             .collect();
         if !own.is_empty() && !self.quiet {
             let sources = Sources::of_book(book);
-            output::message(
-                findings_text::render(&own, &sources, 1, stainbook_present::Colour::Plain)
-                    .trim_end(),
-            );
+            let plain = stainbook_present::Colour::Plain;
+            let mut said = findings_text::each(&most_shown(&own), &sources, plain);
+            said.push_str(&findings_text::summary(Counts::of(&own), 1, plain));
+            output::message(said.trim_end());
         }
         if faults.stop_all(options.faulty_sheets) {
             return Err(Failure {
