@@ -31,3 +31,4 @@ mod reference;
 mod runner;
 mod sheet;
 mod spreadsheets;
+mod spreadsheets_out_of_bounds;

@@ -104,9 +104,11 @@ impl Input {
             Self::Table(..) | Self::Worksheet(_) => return Ok(vec![self]),
         };
         let bytes = Arc::new(bytes);
-        let names = Workbook::open(bytes.to_vec())
-            .and_then(|mut workbook| worksheets_of_readings(&mut workbook))
-            .map_err(|problem| unreadable_spreadsheet(&path, problem))?;
+        let names = Failure::of_file(&path, || {
+            Workbook::open(bytes.to_vec())
+                .and_then(|mut workbook| worksheets_of_readings(&mut workbook))
+                .map_err(|problem| unreadable_spreadsheet(&path, problem))
+        })?;
         Ok(names
             .into_iter()
             .map(|name| {
@@ -428,7 +430,7 @@ pub(crate) fn read_all(inputs: &[Input], first: usize) -> Content {
         .enumerate()
         .map(|(index, input)| {
             let file = FileId(u32::try_from(first + index).unwrap_or(u32::MAX));
-            input.read(file)
+            Failure::of_file(&input.path(), || input.read(file))
         })
         .collect();
     let mut read = Content {

@@ -167,7 +167,8 @@ impl CheckPaths {
         if !matches!(self.format, FindingsFormat::Text | FindingsFormat::Json) {
             output::message(&counts.summary(found.files));
         }
-        Ok(end(counts, self.denied(), !found.failures.is_empty()))
+        let failed = found.failures.iter().map(|failure| failure.end).max();
+        Ok(end(counts, self.denied(), failed))
     }
 
     fn denied(&self) -> Deny {
@@ -411,11 +412,11 @@ fn sources(loaded: &Loaded) -> Sources<'_> {
     sources
 }
 
-fn end(counts: Counts, deny: Deny, unreadable: bool) -> ExitStatus {
+fn end(counts: Counts, deny: Deny, failed: Option<ExitStatus>) -> ExitStatus {
     if 0 < counts.ours {
         ExitStatus::Internal
-    } else if unreadable {
-        ExitStatus::Usage
+    } else if let Some(failed) = failed {
+        failed
     } else if 0 < counts.errors || (deny == Deny::Warnings && 0 < counts.warnings) {
         ExitStatus::Findings
     } else {
