@@ -1,5 +1,6 @@
 //! Reading files as they were at a revision, through the `git` command.
 
+use std::borrow::Borrow;
 use std::collections::BTreeSet;
 use std::io::Write as _;
 use std::path::PathBuf;
@@ -158,11 +159,11 @@ fn follow(
     if asked.is_empty() {
         return Ok(left_out);
     }
-    let names = asked
+    let names: Vec<String> = asked
         .iter()
-        .map(|link| format!("{tree}:{}\n", link.path))
+        .map(|link| format!("{tree}:{}", link.path))
         .collect();
-    let said = cat_file(&["--batch-check", "--follow-symlinks"], names)?;
+    let said = cat_file(&["--batch-check", "--follow-symlinks"], &names)?;
     let mut lines = said
         .stdout
         .split(|byte| *byte == b'\n')
@@ -245,11 +246,8 @@ fn list(
 
 /// The contents of files, in their order, read by one process.
 fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> {
-    let names = files
-        .iter()
-        .map(|file| format!("{}\n", file.object))
-        .collect();
-    let output = cat_file(&["--batch"], names)?;
+    let names: Vec<&str> = files.iter().map(|file| file.object.as_str()).collect();
+    let output = cat_file(&["--batch"], &names)?;
     let mut rest = output.stdout.as_slice();
     let mut contents = Vec::with_capacity(files.len());
     for file in files {
@@ -281,7 +279,8 @@ fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> 
 }
 
 /// Asks for objects by their names, a line each.
-fn cat_file(options: &[&str], names: String) -> Result<Output, Failure> {
+fn cat_file<S: Borrow<str>>(options: &[&str], names: &[S]) -> Result<Output, Failure> {
+    let names = names.join("\n") + "\n";
     let mut child = command()
         .arg("cat-file")
         .args(options)

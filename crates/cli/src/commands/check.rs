@@ -458,7 +458,7 @@ mod tests {
             (counts(2, 0, 1), Deny::Errors, true, ExitStatus::Internal),
         ] {
             assert_eq!(
-                end(counts, deny, unreadable),
+                end(counts, deny, unreadable.then_some(ExitStatus::Usage)),
                 expected,
                 "{counts:?} {unreadable}"
             );
