@@ -32,3 +32,4 @@ mod runner;
 mod sheet;
 mod spreadsheets;
 mod spreadsheets_out_of_bounds;
+mod terminal;

@@ -4,7 +4,7 @@ use annotate_snippets::{AnnotationKind, Group, Level as Title, Origin, Renderer,
 use stainbook_document::finding::{Fault, Finding, Level};
 use stainbook_document::place::Place;
 
-use crate::lines::wrap;
+use crate::lines::{printable, steers, wrap};
 use crate::{Colour, Counts, Located, Sources};
 
 /// Notes and help are wrapped to this many characters, which with their indent stays readable on a split screen.
@@ -58,7 +58,7 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
     let at = sources.locate(finding.place());
     let mut group = Group::with_title(
         level
-            .primary_title(finding.message_text())
+            .primary_title(printable(finding.message_text()))
             .id(finding.rule()),
     );
     let (here, elsewhere): (Vec<_>, Vec<_>) = finding
@@ -94,7 +94,9 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
     if finding.fault() == Fault::Ours {
         group = group.element(Title::NOTE.message(OUR_FAULT));
     }
+    // The renderer shows the control characters of an excerpt that are of ASCII, and lets the others through.
     let rendered = renderer.render(&[group]);
+    let rendered = rendered.replace(|c: char| '\u{7f}' <= c && steers(c), "\u{fffd}");
     cells
         .iter()
         .fold(rendered, |text, cell| without_line(&text, cell))
@@ -104,7 +106,7 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
 fn path_of(at: &Located<'_>) -> String {
     match &at.cell {
         Some(_) => at.in_a_line(),
-        None => at.path.to_owned(),
+        None => printable(at.path).into_owned(),
     }
 }
 
@@ -158,7 +160,7 @@ fn snippet<'a>(
     let (excerpt, from, line) = excerpt(at, first, last);
     let mut primary = AnnotationKind::Primary.span(shifted(&at.bytes, from));
     if let Some(label) = label {
-        primary = primary.label(label);
+        primary = primary.label(printable(label));
     }
     let mut snippet = Snippet::source(excerpt)
         .path(path_of(at))
@@ -168,7 +170,7 @@ fn snippet<'a>(
         snippet = snippet.annotation(
             AnnotationKind::Context
                 .span(shifted(&other.bytes, from))
-                .label(words),
+                .label(printable(words)),
         );
     }
     snippet
@@ -185,7 +187,7 @@ fn context_snippet<'a>(
         .annotation(
             AnnotationKind::Context
                 .span(shifted(&at.bytes, from))
-                .label(words),
+                .label(printable(words)),
         )
 }
 

@@ -65,7 +65,7 @@ mod limit_name;
 pub mod lines;
 mod located;
 pub mod most_shown;
-mod pretty_json;
+pub mod pretty_json;
 #[cfg(any(feature = "text", feature = "xlsx"))]
 mod result_value;
 #[cfg(feature = "csv")]

@@ -15,9 +15,11 @@
 
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
-use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
+use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context, escape_formatter};
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
+
+use crate::lines::printable_lines;
 
 /// The layout that is used if a lab has none of its own; a good beginning for one.
 pub const TEMPLATE: &str = include_str!("results_html/field_record.html");
@@ -80,6 +82,13 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
     {
         environment.set_syntax(syntax);
     }
+    // A page too can be made to read otherwise than what is on record, by marks that turn the direction of writing.
+    environment.set_formatter(|out, state, value| match value.as_str() {
+        Some(text) if !value.is_safe() => {
+            escape_formatter(out, state, &Value::from(printable_lines(text).as_ref()))
+        }
+        _ => escape_formatter(out, state, value),
+    });
     environment.add_filter("figure", |number: f64| print::to_significant(number, 3));
     environment.add_filter("plain", print::number);
     environment.add_filter("part", print::probability_in_percent);

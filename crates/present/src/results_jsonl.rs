@@ -11,6 +11,8 @@ use serde_json::Value;
 use stainbook_evaluation::result::{SCHEMA_VERSION, SOFTWARE};
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
+use crate::pretty_json::escaped;
+
 #[derive(serde::Serialize)]
 struct ResultLine<'a> {
     schema_version: u32,
@@ -50,7 +52,7 @@ pub fn line(
         result,
     })?;
     text.push('\n');
-    Ok(text)
+    Ok(escaped(text))
 }
 
 /// All results of an evaluation.

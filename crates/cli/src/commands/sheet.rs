@@ -9,7 +9,7 @@ use stainbook_catalog::search::{folded, nearest};
 use stainbook_catalog::written::{Day, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_document::finding::Level;
-use stainbook_present::{Sources, findings_text, most_shown, sheet_text};
+use stainbook_present::{Sources, findings_text, most_shown, pretty_json, sheet_text};
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown, standard_input};
@@ -125,7 +125,7 @@ impl SheetOf {
                     .iter()
                     .map(|(id, name)| json!({"tube": id, "name": name}))
                     .collect();
-                format!("{:#}\n", json!({ "sheets": sheets }))
+                pretty_json::escaped(format!("{:#}\n", json!({ "sheets": sheets })))
             }
         };
         output::data(&text);
@@ -134,10 +134,10 @@ impl SheetOf {
     fn print(&self, sheet: &TubeEntry, book: &Book) -> Result<(), Failure> {
         let text = match self.format {
             SheetFormat::Text => sheet_text::render(sheet, book, output::colour()),
-            SheetFormat::Json => format!(
-                "{:#}\n",
-                serde_json::to_value(sheet).map_err(Failure::ours)?
-            ),
+            SheetFormat::Json => {
+                pretty_json::written(&serde_json::to_value(sheet).map_err(Failure::ours)?)
+                    .map_err(Failure::ours)?
+            }
         };
         output::data(&text);
         Ok(())

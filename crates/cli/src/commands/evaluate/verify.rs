@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
 use stainbook_catalog::EntryKind;
-use stainbook_present::{verification_csv, verification_text};
+use stainbook_present::{pretty_json, verification_csv, verification_text};
 use stainbook_revision::record::{Record, verify};
 use stainbook_revision::verification::{Verification, VerifiedRecord};
 
@@ -84,9 +84,7 @@ impl Evaluate {
         };
         verification.records = records;
         let text = match format {
-            ResultsFormat::Json => serde_json::to_string_pretty(&verification)
-                .map(|text| text + "\n")
-                .map_err(Failure::ours)?,
+            ResultsFormat::Json => pretty_json::written(&verification).map_err(Failure::ours)?,
             ResultsFormat::Csv => verification_csv::render(&verification).map_err(Failure::ours)?,
             _ => verification_text::render(&verification, output::colour()),
         };
