@@ -20,6 +20,7 @@ mod compare;
 mod convert;
 mod convert_table;
 mod demo;
+mod endless_input;
 mod evaluate;
 mod evaluate_bad_input;
 mod evaluate_draws;

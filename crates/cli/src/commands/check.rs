@@ -22,10 +22,10 @@ use stainbook_present::{Counts, Sources};
 use stainbook_survey::spreadsheet::Zone;
 use stainbook_survey::table::DecimalMark;
 
+use crate::bounded_read;
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
-    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown,
-    standard_input, walk,
+    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown, walk,
 };
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
@@ -296,7 +296,10 @@ impl CheckPaths {
                         "add `--stdin-filename quay-co-r1.tube.yaml`",
                     )
                 })?;
-                inputs.push(Input::Bytes(shown(&name), standard_input()?));
+                inputs.push(Input::Bytes(
+                    shown(&name),
+                    bounded_read::standard_input(bounded_read::TABLE)?,
+                ));
             } else if path.is_dir() {
                 let below = walk(path, false);
                 if below.entries.is_empty() && below.tables.is_empty() {

@@ -11,8 +11,9 @@ use stainbook_catalog::{Book, EntryKind};
 use stainbook_document::finding::Level;
 use stainbook_present::{Sources, findings_text, most_shown, pretty_json, sheet_text};
 
+use crate::bounded_read;
 use crate::catalog_choice::{Choice, choose};
-use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown, standard_input};
+use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -92,7 +93,7 @@ impl SheetOf {
         match self.tube.as_deref() {
             Some("-") => Ok(Some(Input::Bytes(
                 "standard-input.tube.yaml".to_owned(),
-                standard_input()?,
+                bounded_read::standard_input(bounded_read::ENTRY)?,
             ))),
             Some(name)
                 if EntryKind::of_file(name).is_some_and(|(kind, _)| kind == EntryKind::Tube) =>

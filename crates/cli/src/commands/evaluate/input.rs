@@ -21,7 +21,8 @@ use stainbook_survey::table::{self, CsvReading, DecimalMark, RefusedRow};
 use super::checked::Checked;
 use super::results_format::{OutputTarget, ResultsFormat};
 use super::{Evaluate, end};
-use crate::catalog_files::{identity, shown, standard_input};
+use crate::bounded_read;
+use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -60,9 +61,9 @@ impl Survey {
         };
         let whole = || {
             if piped {
-                standard_input()
+                bounded_read::standard_input(bounded_read::TABLE)
             } else {
-                std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))
+                bounded_read::file(path, bounded_read::TABLE)
             }
         };
         let extension = name

@@ -10,8 +10,9 @@ use stainbook_revision::verification::{Verification, VerifiedRecord};
 
 use super::results_format::{OutputContent, ResultsFormat, put};
 use super::{Evaluate, end};
+use crate::bounded_read;
 use crate::catalog_choice::choose;
-use crate::catalog_files::{shown, standard_input};
+use crate::catalog_files::shown;
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -125,9 +126,9 @@ fn record_files(path: &Path) -> Result<Vec<PathBuf>, Failure> {
 
 fn read(path: &Path) -> Result<Vec<Record>, Failure> {
     let bytes = if path == Path::new("-") {
-        standard_input()?
+        bounded_read::standard_input(bounded_read::RECORDS)?
     } else {
-        std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?
+        bounded_read::file(path, bounded_read::RECORDS)?
     };
     let no_record = |why: String| {
         Failure::new(
