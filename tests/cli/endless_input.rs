@@ -76,3 +76,23 @@ fn a_row_that_goes_on_for_ever_is_refused() {
     assert!(whole.contains("a row has more than 4 MiB"), "{whole:.1000}");
     assert!(whole.len() < 2000, "{}", whole.len());
 }
+
+/// A value that nobody typed is told by its beginning, in every message and every format.
+#[test]
+fn a_long_value_is_cut_where_it_is_quoted() {
+    let long = "9".repeat(300_000);
+    let folder = lab("long-values")
+        .with("pumps/p.pump-kind.yaml", format!("pump_kind: p\nname: P\nstroke: {long}x\nhalf_strokes: {long}y\n{long}: z\nvolume_tolerance: {long} %\n"))
+        .with("x.survey.csv", format!("id,tube,strokes,reading [ppm]\nr1,{long},{long}x,{long}y\nr2,{long},3,5\n"));
+    for format in crate::check_formats::FORMATS {
+        let said = folder.run(&["check", ".", "--as-of", "2026-03-02", "--format", format]);
+        assert_eq!(said.code, Some(1), "{format}");
+        let length = said.stdout.len() + said.stderr.len();
+        assert!(length < 200_000, "{format}: {length}");
+    }
+    for format in ["csv", "text"] {
+        let said = folder.run(&["evaluate", "x.survey.csv", "--format", format]);
+        let length = said.stdout.len() + said.stderr.len();
+        assert!(length < 20_000, "{format}: {length}, {:.3000}", said.stdout);
+    }
+}

@@ -20,9 +20,8 @@ pub(crate) fn file(path: &Path, most: u64) -> Result<Vec<u8>, Failure> {
     if most < length {
         return Err(too_large(&path.display().to_string(), most));
     }
-    let mut bytes = Vec::new();
     // Room for what it is said to have, and for seeing that it has no more.
-    bytes.reserve(usize::try_from(length).unwrap_or_default() + 1);
+    let bytes = Vec::with_capacity(usize::try_from(length).unwrap_or_default() + 1);
     whole(opened, &path.display().to_string(), most, bytes)
         .map_err(|error| Failure::unreadable(path, &error))?
 }

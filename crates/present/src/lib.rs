@@ -49,6 +49,8 @@ pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
 #[cfg(feature = "csv")]
+pub mod csv_for_excel;
+#[cfg(feature = "csv")]
 pub mod find_csv;
 pub mod find_json;
 #[cfg(feature = "text")]

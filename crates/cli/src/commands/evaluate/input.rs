@@ -152,7 +152,7 @@ impl Evaluate {
             bytes,
         } = open;
         if self.format() == ResultsFormat::Csv {
-            sink.write(&results_csv::head().map_err(Failure::ours)?)?;
+            sink.write(&self.for_excel(results_csv::head().map_err(Failure::ours)?)?)?;
         }
         let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
@@ -162,7 +162,7 @@ impl Evaluate {
             complete &= result.status != Status::Refused;
             let facts = evaluator.take_facts();
             let line = if self.format() == ResultsFormat::Csv {
-                results_csv::line(&result).map_err(Failure::ours)?
+                self.for_excel(results_csv::line(&result).map_err(Failure::ours)?)?
             } else {
                 results_jsonl::line(&result, common, &facts).map_err(Failure::ours)?
             };

@@ -86,7 +86,9 @@ impl Evaluate {
         verification.records = records;
         let text = match format {
             ResultsFormat::Json => pretty_json::written(&verification).map_err(Failure::ours)?,
-            ResultsFormat::Csv => verification_csv::render(&verification).map_err(Failure::ours)?,
+            ResultsFormat::Csv => {
+                self.for_excel(verification_csv::render(&verification).map_err(Failure::ours)?)?
+            }
             _ => verification_text::render(&verification, output::colour()),
         };
         put(&OutputContent::Text(text), self.output.as_deref())?;
