@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 use std::io;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 
 use stainbook_present::conversion_json;
@@ -97,6 +98,16 @@ impl Failure {
             help: "please report this with the command and the files it was given".to_owned(),
             end: ExitStatus::Internal,
         }
+    }
+
+    /// What is done with one file. If the program breaks off in it, that is this file's failure, and the others are still
+    /// done.
+    pub(crate) fn of_file<T>(
+        path: &str,
+        work: impl FnOnce() -> Result<T, Self>,
+    ) -> Result<T, Self> {
+        catch_unwind(AssertUnwindSafe(work))
+            .unwrap_or_else(|_| Err(Self::ours(format!("`{path}` cannot be read"))))
     }
 
     /// Says it: as JSON on standard output where the command speaks JSON, else in words on standard error.

@@ -8,6 +8,7 @@
     reason = "texts here are short, and a line reads best as one format"
 )]
 mod arguments;
+mod bounded_read;
 mod catalog_choice;
 mod catalog_files;
 mod commands;

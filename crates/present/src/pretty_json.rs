@@ -6,13 +6,23 @@ use serde::Serialize;
 use serde_json::ser::{CompactFormatter, Formatter, PrettyFormatter, Serializer};
 use stainbook_core::print;
 
+use crate::lines::steers;
+
 /// A value as JSON, indented, with an end of line at its end.
-pub(crate) fn written(value: &impl Serialize) -> Result<String, serde_json::Error> {
+///
+/// # Errors
+///
+/// If a value cannot be written as JSON.
+pub fn written(value: &impl Serialize) -> Result<String, serde_json::Error> {
     with(value, PrettyFormatter::new())
 }
 
 /// The same on one line.
-pub(crate) fn on_one_line(value: &impl Serialize) -> Result<String, serde_json::Error> {
+///
+/// # Errors
+///
+/// As [`written`].
+pub fn on_one_line(value: &impl Serialize) -> Result<String, serde_json::Error> {
     with(value, CompactFormatter)
 }
 
@@ -24,7 +34,26 @@ fn with(value: &impl Serialize, layout: impl Formatter) -> Result<String, serde_
     ))?;
     bytes.push(b'\n');
     // What serde writes is UTF-8.
-    String::from_utf8(bytes).map_err(serde::ser::Error::custom)
+    let text = String::from_utf8(bytes).map_err(serde::ser::Error::custom)?;
+    Ok(escaped(text))
+}
+
+/// JSON in which every character that steers a terminal is written by its number. It means the same, and can be looked at.
+pub fn escaped(json: String) -> String {
+    // Those of ASCII but DEL are written by number already, and what is left of them are the ends of lines between values.
+    let raw = |c: char| '\u{7f}' <= c && steers(c);
+    if !json.contains(raw) {
+        return json;
+    }
+    let mut out = String::with_capacity(json.len() + 64);
+    for c in json.chars() {
+        if raw(c) {
+            out.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            out.push(c);
+        }
+    }
+    out
 }
 
 /// A layout, with rounded numbers.
@@ -96,5 +125,13 @@ mod tests {
             written(&value).unwrap(),
             "{\n  \"a\": [\n    55.0,\n    0.3,\n    3.0,\n    7,\n    null\n  ],\n  \"b\": {}\n}\n"
         );
+    }
+
+    #[test]
+    fn what_is_written_by_number_means_the_same() {
+        let text = "\u{1b}[2K\u{9b}1A\u{202e}\u{7f}\u{2028} µ \u{200f}é";
+        let json = written(&[text]).unwrap();
+        assert!(!json.contains(|c: char| c != '\n' && steers(c)), "{json:?}");
+        assert_eq!(serde_json::from_str::<[String; 1]>(&json).unwrap(), [text]);
     }
 }

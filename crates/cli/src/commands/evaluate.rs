@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use stainbook_document::finding::Fault;
 use stainbook_evaluation::{Evaluation, FaultySheets, Options};
+use stainbook_present::csv_for_excel;
 use stainbook_present::results_text::Detail;
 use stainbook_survey::spreadsheet::Zone;
 
@@ -24,7 +25,7 @@ use crate::progress::Talk;
 pub(crate) use checked::Checked;
 use draws::DrawsArgs;
 use input::Survey;
-use results_format::ResultsFormat;
+use results_format::{OutputContent, ResultsFormat};
 
 /// Turn the readings of a survey into concentrations, with every factor and the uncertainty
 ///
@@ -80,6 +81,9 @@ pub(crate) struct Evaluate {
     /// A template of your own for `--format html`, in the language of minijinja; it is given `evaluation` as in JSON
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
+    /// CSV for a spreadsheet program: an apostrophe before each text that it would take for a formula
+    #[arg(long)]
+    excel: bool,
     /// Say errors only: neither the catalog used nor how far a long run has come
     #[arg(long, short)]
     quiet: bool,
@@ -117,6 +121,12 @@ impl Evaluate {
             ));
         }
         self.refuse_output_over_input()?;
+        if self.excel && !matches!(format, ResultsFormat::Csv | ResultsFormat::TogetherCsv) {
+            return Err(Failure::usage(
+                "--excel is for CSV, the only format in which a text can be taken for a formula",
+                "add --format csv, or leave it out",
+            ));
+        }
         let Some(survey) = &self.survey else {
             return self.verify();
         };
@@ -177,7 +187,20 @@ impl Evaluate {
         let content =
             self.format()
                 .rendered(evaluation, self.detail(), self.template.as_deref())?;
+        let content = match content {
+            OutputContent::Text(text) => OutputContent::Text(self.for_excel(text)?),
+            bytes @ OutputContent::Bytes(_) => bytes,
+        };
         results_format::put(&content, self.output.as_deref())
+    }
+
+    /// Rows of CSV as they were asked for.
+    fn for_excel(&self, csv: String) -> Result<String, Failure> {
+        if self.excel {
+            csv_for_excel::without_formulas(&csv).map_err(Failure::ours)
+        } else {
+            Ok(csv)
+        }
     }
 
     fn detail(&self) -> Detail {

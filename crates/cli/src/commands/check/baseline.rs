@@ -13,6 +13,7 @@ use stainbook_present::Sources;
 use stainbook_present::counts::counted;
 
 use super::{CheckedCatalog, CheckedCatalogs};
+use crate::bounded_read;
 use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
@@ -40,7 +41,7 @@ pub(super) fn apply(
     found: &mut CheckedCatalogs,
     whole_folders: bool,
 ) -> Result<Baselined, Failure> {
-    let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
+    let bytes = bounded_read::file(path, bounded_read::ENTRY)?;
     let source = SourceFile::from_bytes(shown(path), bytes);
     let (mut baseline, document) =
         Baseline::read(FileId(0), &source.path, &source.bytes).map_err(|error| {
@@ -161,7 +162,7 @@ fn key(finding: &Finding, sources: &Sources<'_>, folder: &Path) -> Key {
     let at = sources.locate(finding.place());
     Key {
         file: seen_from(folder, at.path),
-        at: at.known_by,
+        at: sources.known_by(finding.place()),
         rule: finding.rule().to_owned(),
     }
 }

@@ -248,7 +248,8 @@ fn show(
         counted(settled, "finding"),
         counted(changed.len(), "file")
     ));
-    end(found.counts(), check.denied(), !failures.is_empty())
+    let failed = failures.iter().map(|failure| failure.end).max();
+    end(found.counts(), check.denied(), failed)
 }
 
 fn difference(draft: &FixDraft) -> String {

@@ -10,6 +10,7 @@ use stainbook_present::{
     results_csv, results_html, results_json, results_jsonl, results_xlsx, together_csv,
 };
 
+use crate::bounded_read;
 use crate::failure::Failure;
 use crate::output;
 use crate::output_file::{self, IfThere, OutputFile};
@@ -94,8 +95,24 @@ fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Fail
     let Some(path) = template else {
         return results_html::render(evaluation).map_err(Failure::ours);
     };
-    let text = std::fs::read_to_string(path).map_err(|error| Failure::unreadable(path, &error))?;
-    results_html::render_with(&text, evaluation).map_err(|error| {
+    let bytes = bounded_read::file(path, bounded_read::ENTRY)?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Failure::new(
+            "template-unusable",
+            format!("`{}` is not UTF-8", path.display()),
+            "save the template as UTF-8",
+        )
+    })?;
+    // A template's expressions may be as deep as it is long.
+    let rendered = std::thread::scope(|scope| {
+        let render = || results_html::render_with(&text, evaluation);
+        let thread = std::thread::Builder::new().stack_size(results_html::STACK);
+        let thread = thread.spawn_scoped(scope, render).map_err(Failure::ours)?;
+        thread
+            .join()
+            .map_err(|_| Failure::ours("the template was not filled in to its end"))
+    })?;
+    rendered.map_err(|error| {
         Failure::new(
             "template-unusable",
             format!("`{}`: {error}", path.display()),

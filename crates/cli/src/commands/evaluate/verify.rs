@@ -4,14 +4,15 @@ use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
 use stainbook_catalog::EntryKind;
-use stainbook_present::{verification_csv, verification_text};
+use stainbook_present::{pretty_json, verification_csv, verification_text};
 use stainbook_revision::record::{Record, verify};
 use stainbook_revision::verification::{Verification, VerifiedRecord};
 
 use super::results_format::{OutputContent, ResultsFormat, put};
 use super::{Evaluate, end};
+use crate::bounded_read;
 use crate::catalog_choice::choose;
-use crate::catalog_files::{shown, standard_input};
+use crate::catalog_files::shown;
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -88,10 +89,10 @@ impl Evaluate {
         };
         verification.records = records;
         let text = match format {
-            ResultsFormat::Json => serde_json::to_string_pretty(&verification)
-                .map(|text| text + "\n")
-                .map_err(Failure::ours)?,
-            ResultsFormat::Csv => verification_csv::render(&verification).map_err(Failure::ours)?,
+            ResultsFormat::Json => pretty_json::written(&verification).map_err(Failure::ours)?,
+            ResultsFormat::Csv => {
+                self.for_excel(verification_csv::render(&verification).map_err(Failure::ours)?)?
+            }
             _ => verification_text::render(&verification, output::colour()),
         };
         put(&OutputContent::Text(text), self.output.as_deref())?;
@@ -131,9 +132,9 @@ fn record_files(path: &Path) -> Result<Vec<PathBuf>, Failure> {
 
 fn read(path: &Path) -> Result<Vec<Record>, Failure> {
     let bytes = if path == Path::new("-") {
-        standard_input()?
+        bounded_read::standard_input(bounded_read::RECORDS)?
     } else {
-        std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?
+        bounded_read::file(path, bounded_read::RECORDS)?
     };
     let no_record = |why: String| {
         Failure::new(
