@@ -1,5 +1,7 @@
 //! Coverage intervals of a sample (JCGM 101:2008, 7.7).
 
+use std::ops::Range;
+
 /// Two intervals that cover with the same probability.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CoverageIntervals {
@@ -164,33 +166,68 @@ impl Kept {
     ) -> Option<Quantiles> {
         let size = usize::try_from(all).ok()?;
         let (_, left) = counts(size, coverage)?;
-        let mut kept: Vec<i64> = kept.flatten().map(|value| in_order(*value)).collect();
-        kept.sort_unstable();
-        let kept: Vec<f64> = kept.into_iter().map(from_order).collect();
-        let lower = kept.get(..left)?;
-        let upper = kept.get(kept.len().checked_sub(left)?..)?;
+        let mut ordered = Vec::new();
+        for part in kept {
+            ordered.extend(part.iter().map(|value| in_order(*value)));
+        }
         let everything = self == Self::EVERYTHING;
-        let in_tails = *lower.last()? <= self.low && self.high <= *upper.first()?;
-        // The rank of the median among what was kept: what lies below the middle and was let go does not count.
+        // The ranks of the median among what was kept: what lies below the middle and was let go does not count.
         let (first, below) = if everything {
             (0, 0)
         } else {
-            let [low, _] = self.middle;
-            let first = kept.partition_point(|value| in_order(*value) < in_order(low));
+            let low = in_order(self.middle[0]);
+            let first = ordered.iter().filter(|number| **number < low).count();
             (first, usize::try_from(below).ok()?)
         };
-        let rank = |rank: usize| kept.get(rank.checked_sub(below)? + first).copied();
+        let rank = |rank: usize| Some(rank.checked_sub(below)? + first);
         let (one, other) = (rank((size - 1) / 2)?, rank(size / 2)?);
+        put_in_order(&mut ordered, left, [one, other]);
+        let numbers = |range: Range<usize>| -> Option<Vec<f64>> {
+            let numbers = ordered.get(range)?.iter();
+            Some(numbers.map(|number| from_order(*number)).collect())
+        };
+        let lower = numbers(0..left)?;
+        let upper = numbers(ordered.len().checked_sub(left)?..ordered.len())?;
+        let in_tails = *lower.last()? <= self.low && self.high <= *upper.first()?;
+        let number = |rank: usize| ordered.get(rank).copied().map(from_order);
+        let (one, other) = (number(one)?, number(other)?);
         let [low, high] = self.middle;
         let in_middle = low <= one && other <= high;
         ((in_tails && in_middle) || everything).then(|| Quantiles {
-            intervals: of_ends(lower, upper),
+            intervals: of_ends(&lower, &upper),
             median: if one.total_cmp(&other).is_eq() {
                 one
             } else {
                 f64::midpoint(one, other)
             },
         })
+    }
+}
+
+/// Puts so many numbers at either end in order, and those of two neighbouring ranks in their places: nobody asks where the
+/// others belong.
+fn put_in_order(numbers: &mut [i64], ends: usize, [one, other]: [usize; 2]) {
+    let upper = numbers.len().saturating_sub(ends);
+    if upper <= ends {
+        numbers.sort_unstable();
+        return;
+    }
+    numbers.select_nth_unstable(ends);
+    if let Some(above) = numbers.get_mut(ends..) {
+        above.select_nth_unstable(upper - ends);
+    }
+    for end in [0..ends, upper..numbers.len()] {
+        if let Some(end) = numbers.get_mut(end) {
+            end.sort_unstable();
+        }
+    }
+    // What the ranks before have put in its place stays there.
+    let mut from = ends;
+    for rank in [one, other] {
+        if let (true, Some(middle)) = (from <= rank && rank < upper, numbers.get_mut(from..upper)) {
+            middle.select_nth_unstable(rank - from);
+            from = rank + 1;
+        }
     }
 }
 
@@ -315,6 +352,32 @@ mod tests {
             let found = of_parts(Kept::of(parts[0], 0.95), &parts).unwrap();
             assert_eq!(found.intervals, plainly(&values, 0.95), "{}", values.len());
             assert_eq!(found.median, median(&values), "{}", values.len());
+        }
+    }
+
+    #[test]
+    fn only_what_is_asked_for_is_put_in_order() {
+        let scattered: Vec<i64> = (0..1000_i64).map(|n| n * 7919 % 1009).collect();
+        let mut sorted = scattered.clone();
+        sorted.sort_unstable();
+        for (ends, ranks) in [
+            (50, [499, 500]),
+            (50, [500, 500]),
+            (1, [1, 998]),
+            (300, [10, 11]),
+            (300, [299, 300]),
+            (300, [699, 700]),
+            (500, [499, 500]),
+            (900, [499, 500]),
+            (50, [2000, 2000]),
+        ] {
+            let mut found = scattered.clone();
+            put_in_order(&mut found, ends, ranks);
+            assert_eq!(found[..ends], sorted[..ends], "{ends}");
+            assert_eq!(found[1000 - ends..], sorted[1000 - ends..], "{ends}");
+            for rank in ranks.into_iter().filter(|rank| *rank < found.len()) {
+                assert_eq!(found[rank], sorted[rank], "{ends} {rank}");
+            }
         }
     }
 
