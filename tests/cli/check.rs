@@ -352,3 +352,31 @@ fn a_survey_in_a_table_is_checked_cell_by_cell() {
         fixed.stdout
     );
 }
+
+#[test]
+fn capital_letters_keep_no_file_from_being_seen() {
+    let folder = Folder::new("check-capitals")
+        .with("lab/catalog.yaml", "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n")
+        .with("lab/pumps/X.PUMP.YAML", "pump: x\nkind: no-such-kind\n")
+        .with("lab/pumps/y.Pump.yml", "pump: y\nkind: no-such-kind\n")
+        .with("lab/old/CATALOG.yaml", "catalog: old\n")
+        .with("lab/surveys/round.SURVEY.csv", "id,colour\n1,red\n")
+        .with("lab/NOTES.YAML", "remark: none\n");
+    let said = folder.run(&["check", "lab", "--format", "short"]).exits(1);
+    let lines: Vec<&str> = said.stdout.lines().collect();
+    assert_eq!(lines.len(), 4, "{said:#?}");
+    for (line, (file, help)) in lines.iter().zip([
+        ("lab/old/CATALOG.yaml", "`catalog.yaml`"),
+        ("lab/pumps/X.PUMP.YAML", "`X.pump.yaml`"),
+        ("lab/pumps/y.Pump.yml", "`y.pump.yml`"),
+        ("lab/surveys/round.SURVEY.csv", "colour"),
+    ]) {
+        assert!(line.starts_with(file) && line.contains(help), "{line}");
+    }
+    let note = said.says("note: 1 file left out");
+    assert!(note.stderr.contains("lab/NOTES.YAML"), "{note:#?}");
+    // The same where the file itself is asked for.
+    folder
+        .run(&["check", "lab/pumps/X.PUMP.YAML", "--format", "short"])
+        .exits(1);
+}

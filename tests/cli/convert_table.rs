@@ -164,3 +164,52 @@ fn conditions_in_which_nobody_works_are_refused_unless_asked_for() {
     );
     assert!(said.stdout.contains("07:40,25,286."), "{}", said.stdout);
 }
+
+#[test]
+fn it_is_written_to_a_file_when_everything_is_written() {
+    let rows = "07:40,25\n".repeat(20_000);
+    let folder = Folder::new("table-file")
+        .with("log.csv", format!("time,co [ppm]\n{rows}"))
+        .with("bad.csv", "time,co [ppm]\n1,25\n2,much\n");
+    let printed = folder.run(&arguments("log.csv", &[])).exits(0);
+    let said = folder
+        .run(&arguments("log.csv", &["--output", "out.csv"]))
+        .exits(0);
+    assert_eq!(said.stdout, "");
+    assert!(folder.read("out.csv") == printed.stdout);
+    // What cannot be converted is named and its rows are kept, in a file as elsewhere.
+    folder
+        .run(&arguments("bad.csv", &["-o", "out.csv"]))
+        .exits(1)
+        .says("1 cell could not be converted");
+    assert_eq!(folder.read("out.csv").lines().count(), 3);
+    // Where nothing is converted, what was there stays, and nothing comes beside it.
+    for refused in [
+        arguments("missing.csv", &["-o", "out.csv"]),
+        arguments("log.csv", &["-o", "log.csv"]),
+        arguments("log.csv", &["-o", "no/such/out.csv"]),
+        arguments("log.csv", &["-o", "lab.survey.csv"]),
+        vec!["convert", "25", "ppm", "--to", "ppb", "-o", "out.csv"],
+    ] {
+        let before = (folder.read("out.csv"), folder.read("log.csv"));
+        folder.run(&refused).exits(2);
+        assert!((folder.read("out.csv"), folder.read("log.csv")) == before);
+        assert_eq!(std::fs::read_dir(folder.root()).unwrap().count(), 3);
+    }
+    let input = std::fs::File::open(folder.path("log.csv")).unwrap();
+    let end = std::process::Command::new(env!("CARGO_BIN_EXE_stainbook"))
+        .args(arguments("-", &["-o", "log.csv"]))
+        .current_dir(folder.root())
+        .stdin(input)
+        .status()
+        .unwrap();
+    assert_eq!(end.code(), Some(2));
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink("/dev/full", folder.path("full")).unwrap();
+        folder
+            .run(&arguments("log.csv", &["-o", "full"]))
+            .exits(2)
+            .says("cannot write `full`: the disk is full");
+    }
+}

@@ -127,6 +127,7 @@ fn a_name_that_a_catalog_reads_is_none_for_results() {
     let folder = lab("over-names");
     for output in [
         "lab/x.tube.yaml",
+        "X.TUBE.YAML",
         "catalog.yaml",
         "lab/pumps/quay.pump-kind.yaml",
     ] {

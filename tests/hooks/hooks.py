@@ -136,11 +136,19 @@ def arguments_of_ones_own_end_in_two_hyphens():
     assert code == 1 and "error[decimal-comma]" in said, said
 
 
+def capital_letters_keep_no_file_from_being_seen():
+    lab = Lab("capitals", "stainbook-check")
+    lab.write("X.PUMP.YAML", "pump: x\nkind: no-such\n")
+    code, said = lab.commit()
+    assert code == 1 and "error[unknown-file-kind]" in said, said
+
+
 for test in [
     check_lets_sound_files_in_and_no_others,
     a_file_named_like_an_option_is_a_file,
     fix_mends_and_then_lets_in,
     arguments_of_ones_own_end_in_two_hyphens,
+    capital_letters_keep_no_file_from_being_seen,
 ]:
     test()
     print(f"holds: {test.__name__.replace('_', ' ')}")

@@ -144,9 +144,16 @@ impl Entry {
 /// understood. A file whose name tells no kind gives `None` and one finding.
 pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<Finding>) {
     let Some((kind, stem)) = EntryKind::of_file(&source.path) else {
-        let finding = Finding::new(&rules::UNKNOWN_FILE_KIND, Place::bytes(file, 0..0))
-            .message("the name of the file does not say what it holds".to_owned())
-            .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml` or `.survey.yaml`");
+        let finding = Finding::new(&rules::UNKNOWN_FILE_KIND, Place::bytes(file, 0..0));
+        let finding = match EntryKind::name_in_small_letters(&source.path) {
+            Some(name) => finding
+                .message("the name of the file would say what it holds but for its capital letters")
+                .note("the file is not read, and what is in it is missing from the catalog")
+                .help(format!("call it `{name}`, which every system finds")),
+            None => finding
+                .message("the name of the file does not say what it holds".to_owned())
+                .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml` or `.survey.yaml`"),
+        };
         return (None, vec![finding]);
     };
     let (entry, findings) = read_as(kind, stem, file, source, schema_of(kind));

@@ -81,4 +81,31 @@ impl EntryKind {
             .find(|kind| kind.name() == suffix)?;
         Some((kind, stem))
     }
+
+    /// The name that would tell the kind, for a file whose name does so but for its capital letters. No file is read under a
+    /// name that others, and other systems, would not find it by.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::EntryKind;
+    /// assert_eq!(EntryKind::name_in_small_letters("pumps/X.PUMP.YAML").as_deref(), Some("X.pump.yaml"));
+    /// assert_eq!(EntryKind::name_in_small_letters("pumps/X.pump.yaml"), None);
+    /// assert_eq!(EntryKind::name_in_small_letters("NOTES.YAML"), None);
+    /// ```
+    pub fn name_in_small_letters(path: &str) -> Option<String> {
+        if Self::of_file(path).is_some() {
+            return None;
+        }
+        let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
+        let small = name.to_ascii_lowercase();
+        let (kind, stem) = Self::of_file(&small)?;
+        if kind == Self::Catalog {
+            return Some(small);
+        }
+        // Whether the short name itself is in small letters is for its own rule to say.
+        let kept = name.get(..stem.len())?;
+        let end = small.get(stem.len()..)?;
+        Some(format!("{kept}{end}"))
+    }
 }

@@ -147,6 +147,8 @@ pub(crate) struct Below {
     /// Surveys that are kept as tables or in spreadsheets. They are no part of a catalog, as they can be of any size; who
     /// checks a folder checks them too.
     pub(crate) tables: Vec<PathBuf>,
+    /// Files whose names would tell a kind but for their capital letters. They are no part of a catalog either.
+    pub(crate) capitals: Vec<PathBuf>,
     /// YAML files whose names tell no kind.
     pub(crate) others: Vec<PathBuf>,
 }
@@ -160,7 +162,12 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> Below {
             below.entries.push(path);
         } else if is_survey(&name) {
             below.tables.push(path);
-        } else if path.extension().is_some_and(|e| e == "yaml" || e == "yml") {
+        } else if EntryKind::name_in_small_letters(&name).is_some() {
+            below.capitals.push(path);
+        } else if path
+            .extension()
+            .is_some_and(|e| e.eq_ignore_ascii_case("yaml") || e.eq_ignore_ascii_case("yml"))
+        {
             below.others.push(path);
         }
     }

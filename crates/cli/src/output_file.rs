@@ -150,7 +150,10 @@ impl Replacement {
         }
         content.file().sync_all()?;
         content.rename(&self.target, self.if_there)?;
-        sync_folder(folder_of(&self.target));
+        // After a power failure there is the old file or the new one; where there was none, there is to be the new one.
+        if self.before.is_none() {
+            sync_folder(folder_of(&self.target));
+        }
         Ok(())
     }
 }
@@ -237,7 +240,7 @@ fn keep_owner_and_mode(file: &File, before: &Metadata) -> io::Result<()> {
     file.set_permissions(before.permissions())
 }
 
-/// The new name is to outlive a power failure as well. Where a folder cannot be synced, the system sees to it by itself.
+/// A new name outlives a power failure when its folder is synced. Where a folder cannot be synced, the system sees to it by itself.
 fn sync_folder(folder: &Path) {
     if cfg!(unix) {
         let _ = File::open(folder).and_then(|folder| folder.sync_all());

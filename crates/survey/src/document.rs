@@ -40,12 +40,18 @@ pub fn is_spreadsheet(path: &str) -> bool {
 pub fn is_survey(path: &str) -> bool {
     let named = path
         .rsplit_once('.')
-        .is_some_and(|(stem, _)| stem.ends_with(SURVEY));
+        .is_some_and(|(stem, _)| before_survey(stem).is_some());
     named && (is_table(path) || is_spreadsheet(path))
 }
 
 /// Text before the extension of a survey's name.
 const SURVEY: &str = ".survey";
+
+/// The text before that, which may be in capital letters as the extension may.
+fn before_survey(stem: &str) -> Option<&str> {
+    let (before, end) = stem.split_at_checked(stem.len().checked_sub(SURVEY.len())?)?;
+    end.eq_ignore_ascii_case(SURVEY).then_some(before)
+}
 
 fn extension(path: &str) -> String {
     let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
@@ -57,7 +63,7 @@ fn extension(path: &str) -> String {
 fn stem(path: &str) -> &str {
     let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-    stem.strip_suffix(SURVEY).unwrap_or(stem)
+    before_survey(stem).unwrap_or(stem)
 }
 
 /// Reads a survey's table. Rows that cannot be read are reported, cell by cell, and are not among the readings.

@@ -305,7 +305,8 @@ impl CheckPaths {
                 ));
             } else if path.is_dir() {
                 let below = walk(path, false);
-                if below.entries.is_empty() && below.tables.is_empty() {
+                if below.entries.is_empty() && below.tables.is_empty() && below.capitals.is_empty()
+                {
                     failures.push(Failure::new(
                         "nothing-to-check",
                         format!("there is nothing to check in `{}`", path.display()),
@@ -318,6 +319,7 @@ impl CheckPaths {
                         .entries
                         .into_iter()
                         .chain(below.tables)
+                        .chain(below.capitals)
                         .map(Input::File),
                 );
             } else {

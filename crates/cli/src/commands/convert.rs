@@ -77,7 +77,7 @@ pub(crate) struct Convert {
     /// How to say the answer
     #[arg(long, value_enum, default_value_t = ConversionFormat::Text)]
     format: ConversionFormat,
-    /// A table whose column is converted; `-` for standard input. The table with one more column goes to standard output
+    /// A table whose column is converted; `-` for standard input. The table with one more column goes to standard output or --output
     #[arg(long, value_name = "FILE", requires = "column")]
     csv: Option<PathBuf>,
     /// The column, with its unit in brackets: `co [ppm]`
@@ -89,6 +89,9 @@ pub(crate) struct Convert {
     /// What stands between two cells: found out from the first line without it
     #[arg(long, value_name = "CHARACTER", requires = "csv")]
     delimiter: Option<char>,
+    /// Write the table to this file, which is replaced when everything is written
+    #[arg(long, short, value_name = "FILE", requires = "csv")]
+    output: Option<PathBuf>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -121,6 +124,7 @@ impl Convert {
                 column,
                 decimal_comma: self.decimal_comma,
                 delimiter: self.delimiter,
+                output: self.output.as_deref(),
             };
             return convert_table::run(&table, to, &terms);
         }

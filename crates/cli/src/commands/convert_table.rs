@@ -1,7 +1,7 @@
 //! `stainbook convert --csv`: a column of a table of any size, row by row.
 
 use std::fs::File;
-use std::io::{self, BufRead, BufReader, Read};
+use std::io::{self, BufRead, BufReader, Read, Write};
 use std::path::Path;
 
 use csv::ByteRecord;
@@ -13,6 +13,9 @@ use crate::commands::convert::convert_refused;
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::{
+    IfThere, OutputFile, refuse_name_of_entry, refuse_over_input, refuse_over_standard_input,
+};
 use crate::quantities::concentration_unit;
 
 /// So many bad cells are described; the others are counted.
@@ -27,6 +30,8 @@ pub(crate) struct ConversionTable<'a> {
     pub(crate) column: &'a str,
     pub(crate) decimal_comma: bool,
     pub(crate) delimiter: Option<char>,
+    /// The file to write to; standard output without it.
+    pub(crate) output: Option<&'a Path>,
 }
 
 /// Converts and says how it went.
@@ -35,6 +40,13 @@ pub(crate) fn run(
     to: &'static Unit,
     terms: &Terms,
 ) -> Result<ExitStatus, Failure> {
+    if let Some(output) = table.output {
+        refuse_name_of_entry(output)?;
+        refuse_over_input(output, [table.file])?;
+        if table.file == Path::new("-") {
+            refuse_over_standard_input(output)?;
+        }
+    }
     let input: Box<dyn Read> = if table.file == Path::new("-") {
         Box::new(io::stdin().lock())
     } else {
@@ -60,11 +72,6 @@ pub(crate) fn run(
         .has_headers(false)
         .buffer_capacity(BUFFER)
         .from_reader(RowBound::new(input));
-    let mut writer = csv::WriterBuilder::new()
-        .delimiter(delimiter)
-        .flexible(true)
-        .buffer_capacity(BUFFER)
-        .from_writer(io::stdout().lock());
     let mut row = ByteRecord::new();
     if !next(&mut reader, &mut row, table.file)? {
         return Err(Failure::new(
@@ -92,13 +99,35 @@ pub(crate) fn run(
         bad: 0,
     };
     let mut text = String::new();
+    let unwritable = |error: io::Error| unwritable(table.output, &error);
+    let mut file = table
+        .output
+        .map(|path| OutputFile::open(path, IfThere::Replace))
+        .transpose()
+        .map_err(unwritable)?;
+    let mut stdout;
+    let out: &mut dyn Write = if let Some(file) = &mut file {
+        file
+    } else {
+        stdout = io::stdout().lock();
+        &mut stdout
+    };
+    let mut writer = csv::WriterBuilder::new()
+        .delimiter(delimiter)
+        .flexible(true)
+        .buffer_capacity(BUFFER)
+        .from_writer(out);
     loop {
         if let Err(error) = writer.write_byte_record(&row) {
             // Whoever reads has had enough.
-            return if closed(&error) {
+            let error = match error.into_kind() {
+                csv::ErrorKind::Io(error) => error,
+                other => return Err(Failure::ours(format!("{other:?}"))),
+            };
+            return if error.kind() == io::ErrorKind::BrokenPipe {
                 Ok(ExitStatus::Success)
             } else {
-                Err(unwritable(&error))
+                Err(unwritable(error))
             };
         }
         if !next(&mut reader, &mut row, table.file)? {
@@ -125,10 +154,13 @@ pub(crate) fn run(
         }
         row.push_field(text.as_bytes());
     }
-    if let Err(error) = writer.flush()
+    let flushed = writer.flush();
+    drop(writer);
+    let written = flushed.and_then(|()| file.map_or(Ok(()), OutputFile::finish));
+    if let Err(error) = written
         && error.kind() != io::ErrorKind::BrokenPipe
     {
-        return Err(unwritable(&csv::Error::from(error)));
+        return Err(unwritable(error));
     }
     Ok(outcome.end())
 }
@@ -369,14 +401,13 @@ fn next<R: Read>(
     })
 }
 
-fn closed(error: &csv::Error) -> bool {
-    matches!(error.kind(), csv::ErrorKind::Io(error) if error.kind() == io::ErrorKind::BrokenPipe)
-}
-
-fn unwritable(error: &csv::Error) -> Failure {
-    Failure::new(
-        "unwritable",
-        format!("cannot write to standard output: {error}"),
-        "is the disk full?",
-    )
+fn unwritable(output: Option<&Path>, error: &io::Error) -> Failure {
+    match output {
+        Some(path) => Failure::unwritable(path, error),
+        None => Failure::new(
+            "unwritable",
+            format!("cannot write to standard output: {error}"),
+            "is the disk full?",
+        ),
+    }
 }

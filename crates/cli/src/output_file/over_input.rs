@@ -47,7 +47,9 @@ pub(crate) fn refuse_over_standard_input(output: &Path) -> Result<(), Failure> {
 pub(crate) fn refuse_name_of_entry(output: &Path) -> Result<(), Failure> {
     let is_name = |path: &Path| {
         let name = shown(path);
-        EntryKind::of_file(&name).is_some() || is_survey(&name)
+        EntryKind::of_file(&name).is_some()
+            || EntryKind::name_in_small_letters(&name).is_some()
+            || is_survey(&name)
     };
     if is_name(output) || followed(output).is_ok_and(|target| is_name(&target)) {
         return Err(Failure::new(

@@ -153,9 +153,9 @@ fn concerns(event: &Event) -> bool {
                 .file_name()
                 .is_some_and(|name| name.to_string_lossy().starts_with('.'));
             let name = path.to_string_lossy();
-            let entry = path
-                .extension()
-                .is_none_or(|suffix| suffix == "yaml" || suffix == "yml");
+            let entry = path.extension().is_none_or(|suffix| {
+                suffix.eq_ignore_ascii_case("yaml") || suffix.eq_ignore_ascii_case("yml")
+            });
             (entry || is_table(&name) || is_spreadsheet(&name)) && !hidden
         })
 }
@@ -214,6 +214,7 @@ mod tests {
         for (kind, path, expected) in [
             (changed, "lab/tubes/a.tube.yaml", true),
             (changed, "lab/catalog.yml", true),
+            (changed, "lab/X.PUMP.YAML", true),
             (EventKind::Create(CreateKind::Folder), "lab/tubes", true),
             (changed, "lab/tubes/.stainbook-1.tmp", false),
             (changed, "lab/tubes/.a.tube.yaml", false),
