@@ -35,7 +35,7 @@ const TOGETHER: [&str; 15] = [
 /// each list, and not again for every row.
 #[derive(Clone, Debug, Default)]
 pub struct KnownRows {
-    /// What each row of a list is known by, by the list.
+    /// Identity of each row, by list.
     of_list: BTreeMap<NodeId, Vec<Option<String>>>,
 }
 

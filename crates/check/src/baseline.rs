@@ -49,7 +49,7 @@ pub struct Baseline {
     file: FileId,
     known: Vec<BaselinedFinding>,
     met: Vec<usize>,
-    /// Which of the known have this identity and are still to be met, the next one last.
+    /// Indices of the known findings of an identity that are still to be met, the next one last.
     open: BTreeMap<Key, Vec<usize>>,
 }
 

@@ -100,8 +100,8 @@ impl Failure {
         }
     }
 
-    /// What is done with one file. If the program breaks off in it, that is this file's failure, and the others are still
-    /// done.
+    /// The outcome of work on one file. If the program breaks off in it, that is this file's failure, and the others are
+    /// still worked on.
     pub(crate) fn of_file<T>(
         path: &str,
         work: impl FnOnce() -> Result<T, Self>,

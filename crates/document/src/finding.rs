@@ -9,6 +9,8 @@ pub type Words = Cow<'static, str>;
 
 /// Characters of a value that are shown where a message quotes it in backticks: what is longer is told by its beginning.
 pub const LONGEST_QUOTE: usize = 80;
+/// The same in notes and in help, which quote our own examples as well: the longest has some 200.
+const LONGEST_EXAMPLE: usize = 400;
 /// Characters of what stands between two quotes, and of a fact: only a value that nobody typed is longer.
 const LONGEST_REST: usize = 2000;
 const LONGEST_FACT: usize = 2000;
@@ -24,13 +26,17 @@ const LONGEST_FACT: usize = 2000;
 /// ```
 #[must_use]
 pub fn shortened(words: Words) -> Words {
+    with_quotes_of(words, LONGEST_QUOTE)
+}
+
+fn with_quotes_of(words: Words, longest: usize) -> Words {
     // Nearly all are shorter than the shortest that is cut.
     if words.len() <= LONGEST_QUOTE {
         return words;
     }
     let parts = words.split('`').enumerate().map(|(index, part)| {
         let most = if index % 2 == 1 {
-            LONGEST_QUOTE
+            longest
         } else {
             LONGEST_REST
         };
@@ -227,14 +233,15 @@ impl Finding {
     /// Adds a reason why it matters; may be called again.
     #[must_use]
     pub fn note(mut self, note: impl Into<Words>) -> Self {
-        self.notes.push(shortened(note.into()));
+        self.notes
+            .push(with_quotes_of(note.into(), LONGEST_EXAMPLE));
         self
     }
 
     /// The remedy.
     #[must_use]
     pub fn help(mut self, help: impl Into<Words>) -> Self {
-        self.help = Some(shortened(help.into()));
+        self.help = Some(with_quotes_of(help.into(), LONGEST_EXAMPLE));
         self
     }
 

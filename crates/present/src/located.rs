@@ -19,7 +19,7 @@ pub struct Sources<'a> {
     by_file: BTreeMap<FileId, NamedSource<'a>>,
     /// The document that was looked at last, if its tree had to be made again: findings about one file come together.
     last: Mutex<Option<(FileId, Document)>>,
-    /// What the rows of that document are known by.
+    /// Identities of the rows of the document that was asked about last.
     known: Mutex<(FileId, KnownRows)>,
 }
 

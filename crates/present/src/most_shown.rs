@@ -1,6 +1,6 @@
-//! How many findings of one rule are shown of one file.
+//! The most findings of one rule that are shown of one file.
 //!
-//! Where a list was typed with decimal commas throughout, the first thousand findings say it, and a report of a hundred
+//! Of a list that was typed with decimal commas throughout, the first thousand findings say it, and a report of a hundred
 //! megabytes says no more. The others are counted in a finding of their own, which every view shows like any other.
 
 use std::borrow::Cow;

@@ -1,4 +1,4 @@
-//! Where the lines of a text begin, and how many characters stand before a place.
+//! Starts of the lines of a text, and the number of characters before a place.
 
 /// Bytes after which the characters are summed up: a line may be as long as its file, and a thousand findings stand in it.
 const BLOCK: usize = 4096;

@@ -1,6 +1,6 @@
 //! Lists and mappings with many entries, so that looking one of them up does not mean walking past all before it.
 //!
-//! Where thousands of rows each have a fault, each has to be found by its path, and its path by its bytes; walking to each
+//! If thousands of rows each have a fault, each has to be found by its path, and its path by its bytes; walking to each
 //! from the first would take a time that grows with the square of their number. It is made when an entry of such a node is
 //! asked for, never for a file whose lists are short.
 

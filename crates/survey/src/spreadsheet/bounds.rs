@@ -24,7 +24,7 @@ pub(super) const MOST_COLUMNS: u32 = 16_384;
 /// Parts of a packed file; a spreadsheet has some ten.
 const MOST_PARTS: usize = 4096;
 
-/// What holds the worksheets of an `.ods` file.
+/// The part of an `.ods` file that holds its worksheets.
 const CONTENT: &str = "content.xml";
 
 /// The two forms of spreadsheet that are read.
@@ -218,7 +218,7 @@ fn attribute(element: &BytesStart<'_>, name: &str) -> Option<String> {
     Some(String::from_utf8_lossy(found.value.as_bytes()).into_owned())
 }
 
-/// How often something is there: once, if nothing is said; what is no number is for whoever opens the file.
+/// Number of repeats: one, if nothing is said; of what is no number, more than there can be.
 fn number(element: &BytesStart<'_>, name: &str) -> u64 {
     attribute(element, name).map_or(1, |text| text.trim().parse().unwrap_or(u64::MAX))
 }

@@ -1,6 +1,6 @@
 //! The cells of a worksheet that hold something, as they are read.
 //!
-//! What lies between them takes no memory: somebody fills the last cell of a worksheet by mistake, and between it and the
+//! The empty ones between them take no memory: somebody fills the last cell of a worksheet by mistake, and between it and the
 //! readings there are seventeen billion.
 
 use std::collections::BTreeMap;

@@ -49,7 +49,9 @@ impl<'t> FastPath<'t, '_, '_> {
             0xef => matches!(comment.get(at + 1..at + 3), Some([0xbf, 0xbe | 0xbf])),
             _ => false,
         };
-        if comment.iter().enumerate().any(unusual) {
+        // Most comments hold nothing but printed ASCII, which one quick look tells.
+        let plain = comment.iter().all(|byte| matches!(byte, 0x20..=0x7e));
+        if !plain && comment.iter().enumerate().any(unusual) {
             return Err(Stop::Unsure);
         }
         self.at += comment.len();
