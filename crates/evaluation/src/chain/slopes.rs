@@ -9,12 +9,13 @@ use super::{Action, AirState, Chain, TableLookup, condition};
 use crate::interpolation::along;
 use stainbook_catalog::model::{FactorValue, USUAL_ORDER};
 
-/// A chain, with the last factor of each step and the condition that it was looked up for.
+/// A chain, with the first factor of each step and the condition that it was looked up for: that of the estimate, to which
+/// every slope comes back.
 #[derive(Debug)]
 pub(crate) struct ChainForSlopes<'c> {
     chain: &'c Chain<'c>,
     /// Nothing of a chain in which a step depends on the reading: it goes the ordinary way.
-    last: Option<[Cell<Option<Factor>>; USUAL_ORDER.len()]>,
+    first: Option<[Cell<Option<Factor>>; USUAL_ORDER.len()]>,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -27,29 +28,30 @@ impl<'c> ChainForSlopes<'c> {
     pub(crate) fn new(chain: &'c Chain<'c>) -> Self {
         Self {
             chain,
-            last: chain.is_proportional().then(Default::default),
+            first: chain.is_proportional().then(Default::default),
         }
     }
 
     /// As [`Chain::value`] with [`TableLookup::ForSensitivity`], to the last bit.
     pub(crate) fn value(&self, reading: f64, air: &AirState) -> Option<f64> {
-        let Some(last) = &self.last else {
+        let Some(first) = &self.first else {
             return self
                 .chain
                 .value(reading, air, TableLookup::ForSensitivity)
                 .ok();
         };
         let mut value = reading;
-        for ((_, action), last) in self.chain.steps.iter().zip(last) {
-            let known = |condition: f64, look_up: &dyn Fn() -> Option<f64>| {
-                if let Some(before) = last.get()
-                    && before.condition.to_bits() == condition.to_bits()
-                {
-                    return Some(before.factor);
+        for ((_, action), first) in self.chain.steps.iter().zip(first) {
+            let known = |condition: f64, look_up: &dyn Fn() -> Option<f64>| match first.get() {
+                Some(first) if first.condition.to_bits() == condition.to_bits() => {
+                    Some(first.factor)
                 }
-                let factor = look_up()?;
-                last.set(Some(Factor { condition, factor }));
-                Some(factor)
+                Some(_) => look_up(),
+                None => {
+                    let factor = look_up()?;
+                    first.set(Some(Factor { condition, factor }));
+                    Some(factor)
+                }
             };
             let is_factor = |factor: &f64| factor.is_finite() && 0.0 < *factor;
             value *= match action {
