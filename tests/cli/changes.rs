@@ -257,3 +257,87 @@ fn tables_are_compared() {
         "{said:#?}"
     );
 }
+
+/// A program that a repository names for fetching what it lacks; it leaves a file behind.
+#[cfg(unix)]
+#[test]
+fn a_repository_from_elsewhere_has_no_program_run() {
+    let folder = lab(Folder::new("changes-hostile"), "lab", &demo(SHEET));
+    let git = |arguments: &[&str]| git(folder.root(), arguments);
+    git(&["init", "--quiet"]);
+    git(&["add", "."]);
+    git(&["commit", "--quiet", "-m", "typed in"]);
+    let ran = folder.path("ran");
+    for (key, value) in [
+        ("core.repositoryformatversion", "1"),
+        ("extensions.partialClone", "origin"),
+        ("remote.origin.url", "/x"),
+        ("remote.origin.promisor", "true"),
+        ("protocol.file.allow", "always"),
+        ("remote.origin.uploadpack", &format!("touch '{ran}'; false")),
+    ] {
+        git(&["config", key, value]);
+    }
+    let object = Command::new("git")
+        .args(["rev-parse", &format!("HEAD:lab/{SHEET}")])
+        .current_dir(folder.root())
+        .output()
+        .unwrap();
+    let object = String::from_utf8(object.stdout).unwrap();
+    let (head, rest) = object.trim().split_at(2);
+    std::fs::remove_file(folder.path(&format!(".git/objects/{head}/{rest}"))).unwrap();
+    let said = folder
+        .run(&["changes", "--git", "HEAD", "HEAD", "--", "lab"])
+        .exits(2);
+    assert!(
+        said.stderr
+            .contains("as it was at `HEAD`, and nothing is fetched"),
+        "{}",
+        said.stderr
+    );
+    assert!(!Path::new(&ran).exists());
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_in_a_revision_is_followed_as_on_the_disk_or_named() {
+    use std::os::unix::fs::symlink;
+    let pump = "pump: pump-01\nkind: harbour-piston\n";
+    let folder = lab(Folder::new("changes-links"), "lab", &demo(SHEET))
+        .with("lab/pumps/pump-01.pump.yaml", pump)
+        .with(
+            "common/pump-09.pump.yaml",
+            "pump: pump-09\nkind: harbour-piston\n",
+        );
+    let git = |arguments: &[&str]| git(folder.root(), arguments);
+    let link = |to: &str, name: &str| symlink(to, folder.path(name)).unwrap();
+    link("../common", "lab/shared");
+    link("/etc/hostname", "lab/pumps/pump-02.pump.yaml");
+    link("nowhere", "lab/pumps/pump-03.pump.yaml");
+    git(&["init", "--quiet"]);
+    git(&["add", "."]);
+    git(&["commit", "--quiet", "-m", "typed in"]);
+    std::fs::rename(
+        folder.path("lab/pumps/pump-01.pump.yaml"),
+        folder.path("pump.txt"),
+    )
+    .unwrap();
+    link("../../pump.txt", "lab/pumps/pump-01.pump.yaml");
+    git(&["add", "."]);
+    git(&["commit", "--quiet", "-m", "linked"]);
+    let said = folder
+        .run(&["changes", "--git", "HEAD~1", "HEAD", "--", "lab"])
+        .exits(0);
+    assert_eq!(said.stdout, "nothing changed in meaning\n");
+    for (link, instead) in [
+        ("shared", "a folder"),
+        (
+            "pumps/pump-02.pump.yaml",
+            "something outside the repository",
+        ),
+        ("pumps/pump-03.pump.yaml", "nothing"),
+    ] {
+        let note = format!("note: `HEAD:lab/{link}` is a link to {instead}, and is left out");
+        assert!(said.stderr.contains(&note), "{note}\n{}", said.stderr);
+    }
+}

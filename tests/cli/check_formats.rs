@@ -35,7 +35,7 @@ fn check(folder: &Folder, format: &str, more: &[&str]) -> CommandOutcome {
 }
 
 /// Number of findings of each level and rule that a format shows.
-fn counted(format: &str, said: &CommandOutcome) -> BTreeMap<(String, String), usize> {
+pub(crate) fn counted(format: &str, said: &CommandOutcome) -> BTreeMap<(String, String), usize> {
     let mut counts = BTreeMap::new();
     let mut add = |level: &str, rule: &str| {
         *counts

@@ -403,3 +403,23 @@ fn blanks_of_a_table() {
         by_row.stderr
     );
 }
+
+#[test]
+fn what_was_typed_is_no_formula_where_that_is_asked_for() {
+    let folder = crate::runner::Folder::new("evaluate-excel").with(
+        "x.csv",
+        "id,tube,strokes,reading [ppm],place\nr1,brinewash-chlorine-a-r2,3,5,\"=HYPERLINK(\"\"x\"\")\"\n",
+    );
+    let run = |more: &[&str]| {
+        let mut arguments = vec!["evaluate", "x.csv", "--quiet", "--format"];
+        arguments.extend(more);
+        folder.run(&arguments)
+    };
+    assert!(run(&["csv"]).stdout.contains(",\"=HYPERLINK(\"\"x\"\")\","));
+    assert!(
+        run(&["csv", "--excel"])
+            .stdout
+            .contains(",\"'=HYPERLINK(\"\"x\"\")\",")
+    );
+    assert_eq!(run(&["text", "--excel"]).code, Some(2));
+}

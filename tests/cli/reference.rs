@@ -26,7 +26,10 @@ fn every_rule_is_listed_and_explained() {
         .says("did you mean `range-gap`?");
     let all = folder.run(&["explain", "--format", "json"]).exits(0).json();
     let count = |what: &str| all[what].as_array().unwrap().len();
-    assert_eq!(count("rules") + count("codes"), rules.len());
+    assert_eq!(
+        count("rules") + count("codes") + count("general"),
+        rules.len()
+    );
     let one = folder
         .run(&["explain", "range-gap", "--format", "json"])
         .exits(0)

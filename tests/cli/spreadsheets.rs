@@ -48,6 +48,11 @@ pub(crate) fn open_document<R: AsRef<[String]>>(head: &[&str], rows: &[R]) -> Ve
                 .map(|cells| row(cells.as_ref().iter().map(|text| cell(text)).collect())),
         )
         .collect();
+    open_document_of(&table)
+}
+
+/// An `.ods` with these rows as they stand in it.
+pub(crate) fn open_document_of(table: &str) -> Vec<u8> {
     let content = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.3\"><office:body><office:spreadsheet><table:table table:name=\"Round\">{table}</table:table></office:spreadsheet></office:body></office:document-content>"
     );

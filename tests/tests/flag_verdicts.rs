@@ -146,6 +146,8 @@ const CASES: &[Case] = &[
     case("pre-tube-expired", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  pre_tube: {form: separate tube, does: dries, has_own_expiry: true}\n"), ("strokes: 2, reading:", "strokes: 2, pre_tube: {lot: P-1, expires: 2026-02}, reading:")], NO, A, ""),
     case("cold-tube", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  storage: {below: 8 °C, bring_to_ambient: true}\n")], NO, A, ""),
     case("instructions-not-kept", &[("strokes: 2, reading:", "strokes: 2, not_kept: [full draw], reading:")], NO, A, ""),
+    case("instructions-not-kept-reads-high", &[("  stroke: 100 mL\n", "  stroke: 100 mL\n  if_not_kept: [{instruction: time to read, reads: too high}]\n"), ("strokes: 2, reading:", "strokes: 2, not_kept: [time to read], reading:")], B, ACT, ""),
+    case("instructions-not-kept-no-effect", &[("  stroke: 100 mL\n", "  stroke: 100 mL\n  if_not_kept: [{instruction: pause, reads: as it should}]\n"), ("strokes: 2, reading:", "strokes: 2, not_kept: [pause], reading:")], B, A, ""),
     // Nothing of the measurement itself, but of its record.
     case("amended", &[("other_gases: none known", "other_gases: none known, amended: [{by: MT, at: \"2026-03-03T09:10+00:00\", because: misheard, was: {place: quay}}]")], B, A, ""),
     case("amendment-unsigned", &[("other_gases: none known", "other_gases: none known, amended: [{at: \"2026-03-03T09:10+00:00\", was: {place: quay}}]")], B, A, "changed, and not signed for"),

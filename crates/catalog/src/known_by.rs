@@ -3,8 +3,10 @@
 //! A path counts the rows of a list, so a row that is put in above makes another path of everything below it. A reader
 //! knows a row by what stands in it: the range with 8 strokes, the limit of that kind from that source. So does a baseline.
 
+use std::collections::BTreeMap;
+
 use stainbook_document::place::{Path, PathStep};
-use stainbook_document::{Document, Node, NodeKind};
+use stainbook_document::{Document, Node, NodeId, NodeKind};
 
 /// The field by which a row is known alone.
 const NAME: &str = "id";
@@ -27,6 +29,16 @@ const TOGETHER: [&str; 15] = [
     "date",
 ];
 
+/// The rows of the lists of one document by what they are known by, as far as they were asked for.
+///
+/// Whoever asks for many places of a document keeps it meanwhile: which rows are known alike is then found out once for
+/// each list, and not again for every row.
+#[derive(Clone, Debug, Default)]
+pub struct KnownRows {
+    /// What each row of a list is known by, by the list.
+    of_list: BTreeMap<NodeId, Vec<Option<String>>>,
+}
+
 /// The path as a JSON Pointer in which rows of lists stand by what they are known by, as in
 /// `/draw/ranges/strokes=8/to`; by their number only where nothing in them tells them from the others.
 ///
@@ -44,46 +56,58 @@ const TOGETHER: [&str; 15] = [
 /// assert_eq!(known_by(&document, &path), "/draw/ranges/strokes=8/to");
 /// ```
 pub fn known_by(document: &Document, path: &Path) -> String {
-    let mut out = String::new();
-    let mut at = document.root();
-    let mut in_row = false;
-    for step in path.steps() {
-        out.push('/');
-        match step {
-            PathStep::Key(key) => {
-                out.push_str(&escaped(key));
-                at = at.and_then(|node| node.get(key));
-                in_row = false;
-            }
-            PathStep::Index(index) => {
-                let row = at.and_then(|list| list.items().nth(*index));
-                // The cells of a table's row are told apart by their columns.
-                let list = at.filter(|_| !in_row);
-                match list.zip(row).and_then(|(list, row)| row_is(list, row)) {
-                    Some(known) => out.push_str(&known),
-                    None => out.push_str(&index.to_string()),
-                }
-                at = row;
-                in_row = true;
-            }
-        }
-    }
-    out
+    KnownRows::default().known_by(document, path)
 }
 
-/// Identity of a row, with a number behind it if rows before it have the same.
-fn row_is(list: Node<'_>, row: Node<'_>) -> Option<String> {
-    let known = what_tells(row)?;
-    let before = list
-        .items()
-        .take_while(|other| other.id() != row.id())
-        .filter(|other| what_tells(*other).as_ref() == Some(&known))
-        .count();
-    Some(if before == 0 {
-        known
-    } else {
-        format!("{known}#{}", before + 1)
-    })
+impl KnownRows {
+    /// As [`known_by`], of the document that was asked about before.
+    pub fn known_by(&mut self, document: &Document, path: &Path) -> String {
+        let mut out = String::new();
+        let mut at = document.root();
+        let mut in_row = false;
+        for step in path.steps() {
+            out.push('/');
+            match step {
+                PathStep::Key(key) => {
+                    out.push_str(&escaped(key));
+                    at = at.and_then(|node| node.get(key));
+                    in_row = false;
+                }
+                PathStep::Index(index) => {
+                    // The cells of a table's row are told apart by their columns.
+                    let list = at.filter(|_| !in_row);
+                    match list.and_then(|list| self.row(list, *index)) {
+                        Some(known) => out.push_str(known),
+                        None => out.push_str(&index.to_string()),
+                    }
+                    at = at.and_then(|list| list.item(*index));
+                    in_row = true;
+                }
+            }
+        }
+        out
+    }
+
+    fn row(&mut self, list: Node<'_>, index: usize) -> Option<&str> {
+        let rows = self.of_list.entry(list.id()).or_insert_with(|| rows(list));
+        rows.get(index)?.as_deref()
+    }
+}
+
+/// Identity of each row of a list, with a number behind it if rows before it have the same.
+fn rows(list: Node<'_>) -> Vec<Option<String>> {
+    let mut before: BTreeMap<String, usize> = BTreeMap::new();
+    let rows = list.items().map(|row| {
+        let known = what_tells(row)?;
+        let count = before.entry(known.clone()).or_default();
+        *count += 1;
+        Some(if *count == 1 {
+            known
+        } else {
+            format!("{known}#{count}")
+        })
+    });
+    rows.collect()
 }
 
 fn what_tells(row: Node<'_>) -> Option<String> {

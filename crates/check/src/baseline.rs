@@ -49,6 +49,8 @@ pub struct Baseline {
     file: FileId,
     known: Vec<BaselinedFinding>,
     met: Vec<usize>,
+    /// Which of the known have this identity and are still to be met, the next one last.
+    open: BTreeMap<Key, Vec<usize>>,
 }
 
 /// Reason for which a file cannot be used as a baseline, with the line that says so, counted from 1.
@@ -144,8 +146,22 @@ impl Baseline {
                 });
             }
         };
-        let met = vec![0; known.len()];
-        Ok((Self { file, known, met }, document))
+        let mut open: BTreeMap<Key, Vec<usize>> = BTreeMap::new();
+        for (index, known) in known.iter().enumerate().rev() {
+            let key = Key {
+                file: known.file.clone(),
+                at: known.at.clone(),
+                rule: known.rule.clone(),
+            };
+            open.entry(key).or_default().push(index);
+        }
+        let baseline = Self {
+            file,
+            met: vec![0; known.len()],
+            known,
+            open,
+        };
+        Ok((baseline, document))
     }
 
     /// Findings that it passes over.
@@ -162,19 +178,20 @@ impl Baseline {
     }
 
     fn meets(&mut self, key: &Key) -> bool {
-        let found = self.known.iter().zip(&mut self.met).find(|(known, met)| {
-            **met < known.times
-                && known.rule == key.rule
-                && known.at == key.at
-                && known.file == key.file
-        });
-        match found {
-            Some((_, met)) => {
-                *met += 1;
-                true
-            }
-            None => false,
+        let Some(open) = self.open.get_mut(key) else {
+            return false;
+        };
+        let Some((known, met)) = open
+            .last()
+            .and_then(|index| Some((self.known.get(*index)?, self.met.get_mut(*index)?)))
+        else {
+            return false;
+        };
+        *met += 1;
+        if *met == known.times {
+            open.pop();
         }
+        true
     }
 
     /// A finding for each entry that was not met, or less often than it says, at the level that the catalog sets.

@@ -1,13 +1,15 @@
 //! Running the rules over a catalog.
 
 use std::collections::BTreeMap;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use jiff::civil::Date;
 #[cfg(feature = "parallel")]
 use rayon::prelude::*;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_document::finding::Finding;
-use stainbook_document::place::FileId;
+use stainbook_document::place::{FileId, Place};
+use stainbook_document::rules;
 
 use crate::exceptions::{self, Scope};
 use crate::levels::Levels;
@@ -82,8 +84,20 @@ pub fn check_with_more(
 /// Does the same for each of the catalog's own entries, several at a time; what is found is in the order of the entries.
 fn every_entry(book: &Book, look: &(dyn Fn(&Entry) -> Vec<Finding> + Sync)) -> Vec<Finding> {
     let own: Vec<&Entry> = book.own().collect();
-    let found = each(own, look);
+    // An entry that breaks the program off is told of like any other, and the others are still looked at.
+    let found = each(own, |entry| {
+        catch_unwind(AssertUnwindSafe(|| look(entry)))
+            .unwrap_or_else(|_| vec![broken_off(entry.file)])
+    });
     found.into_iter().flatten().collect()
+}
+
+fn broken_off(file: FileId) -> Finding {
+    Finding::new(&rules::UNREADABLE_VALUE, Place::file(file))
+        .message("this file could not be checked to its end")
+        .note("this is a fault of stainbook, not of the file")
+        .help("please report it with this file")
+        .our_fault()
 }
 
 /// Does the same to each of several, at once where there are threads; the results are in the order of what was given.
@@ -205,4 +219,38 @@ fn by_position(entry: &Entry, findings: Vec<Finding>) -> Vec<Finding> {
         .collect();
     placed.sort_by(|(a, one), (b, two)| a.cmp(b).then_with(|| one.rule().cmp(two.rule())));
     placed.into_iter().map(|(_, finding)| finding).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use stainbook_catalog::SourceFile;
+    use stainbook_document::finding::Fault;
+
+    use super::*;
+
+    #[test]
+    fn an_entry_that_breaks_the_program_off_does_not_keep_the_others_from_being_checked() {
+        let file = |name: &str| {
+            let text = format!("pump: {name}\nkind: none\n");
+            SourceFile::new(format!("{name}.pump.yaml"), text)
+        };
+        let (book, read) = Book::read([file("a"), file("b"), file("c")]);
+        let report = check_with_more(&book, read, &Options::default(), &|entry| {
+            assert_ne!(entry.id(), "b", "something unheard of");
+            Vec::new()
+        });
+        let of = |name: &str| {
+            let entry = book.own().find(|entry| entry.id() == name).unwrap();
+            let own = |finding: &&Finding| finding.place().file == entry.file;
+            report.findings.iter().filter(own).collect::<Vec<_>>()
+        };
+        assert_eq!(of("b")[0].fault(), Fault::Ours);
+        assert!(
+            of("a")
+                .iter()
+                .chain(&of("c"))
+                .all(|finding| finding.fault() == Fault::Author)
+        );
+        assert!(!of("a").is_empty() && !of("c").is_empty());
+    }
 }

@@ -1,10 +1,12 @@
 //! Readings together, as a survey states them: the common part of the rules about them.
 
+use std::collections::BTreeMap;
+
 use stainbook_catalog::written::{GroupRow, Reading, SurveyEntry, TogetherMethod};
 use stainbook_document::place::Path;
 
 use crate::Context;
-use crate::readings::{Sheets, placed};
+use crate::readings::Sheets;
 
 /// A name in a row, and where it stands.
 pub(crate) struct NamedReading<'a> {
@@ -35,11 +37,36 @@ pub(crate) fn named<'a>(path: &Path, row: &'a GroupRow) -> Vec<NamedReading<'a>>
         .collect()
 }
 
-/// The reading of this name with its place; nothing if there are two of it, which has a rule of its own.
-pub(crate) fn reading<'a>(survey: &'a SurveyEntry, id: &str) -> Option<(Path, &'a Reading)> {
-    let mut called = placed(survey).filter(|(_, reading)| reading.id.as_deref() == Some(id));
-    let first = called.next()?;
-    called.next().is_none().then_some(first)
+/// The readings of a survey by their names.
+pub(crate) struct ReadingsByName<'a> {
+    /// With the row; nothing for a name that two readings have, which has a rule of its own.
+    by_name: BTreeMap<&'a str, Option<(usize, &'a Reading)>>,
+}
+
+impl<'a> ReadingsByName<'a> {
+    pub(crate) fn of(survey: &'a SurveyEntry) -> Self {
+        let mut by_name = BTreeMap::new();
+        for (row, reading) in survey.readings.iter().enumerate() {
+            if let Some(id) = reading.id.as_deref() {
+                by_name
+                    .entry(id)
+                    .and_modify(|known| *known = None)
+                    .or_insert(Some((row, reading)));
+            }
+        }
+        Self { by_name }
+    }
+
+    /// The reading of this name with its place; nothing if there are two of it.
+    pub(crate) fn get(&self, id: &str) -> Option<(Path, &'a Reading)> {
+        let (row, reading) = (*self.by_name.get(id)?)?;
+        Some((Path::root().key("readings").index(row), reading))
+    }
+
+    /// True if a reading has this name.
+    pub(crate) fn has(&self, id: &str) -> bool {
+        self.by_name.contains_key(id)
+    }
 }
 
 /// True if the names of all readings are known: a row or a name that could not be read may be the one that is meant.
@@ -55,8 +82,13 @@ pub(crate) fn names_are_known(survey: &SurveyEntry, context: &Context<'_>) -> bo
 
 /// The gas that a reading, or each reading of an average above a row, is of, by its short name; nothing where that cannot be
 /// told.
-pub(crate) fn gas_of(survey: &SurveyEntry, context: &Context<'_>, id: &str) -> Option<String> {
-    if let Some((_, reading)) = reading(survey, id) {
+pub(crate) fn gas_of(
+    survey: &SurveyEntry,
+    readings: &ReadingsByName<'_>,
+    context: &Context<'_>,
+    id: &str,
+) -> Option<String> {
+    if let Some((_, reading)) = readings.get(id) {
         return gas(context, reading);
     }
     let average = survey
@@ -64,7 +96,7 @@ pub(crate) fn gas_of(survey: &SurveyEntry, context: &Context<'_>, id: &str) -> O
         .iter()
         .find(|row| row.method == Some(TogetherMethod::Average) && row.id.as_deref() == Some(id))?;
     let first = average.readings.first()?;
-    gas(context, reading(survey, first)?.1)
+    gas(context, readings.get(first)?.1)
 }
 
 fn gas(context: &Context<'_>, reading: &Reading) -> Option<String> {

@@ -1,10 +1,9 @@
 //! Finding a catalog's files, and reading them in parallel into a book.
 
 use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
-use std::io::Read as _;
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use ignore::WalkBuilder;
 use rayon::prelude::*;
@@ -19,6 +18,7 @@ use stainbook_survey::document::{
 use stainbook_survey::spreadsheet::{Workbook, WorkbookProblem, Zone};
 use stainbook_survey::table::DecimalMark;
 
+use crate::bounded_read;
 use crate::catalog_choice::{Choice, root_file};
 use crate::failure::Failure;
 
@@ -97,16 +97,16 @@ impl Input {
             return Ok(vec![self]);
         }
         let bytes = match self {
-            Self::File(file) => {
-                std::fs::read(&file).map_err(|error| Failure::unreadable(&file, &error))?
-            }
+            Self::File(file) => bounded_read::file(&file, bounded_read::TABLE)?,
             Self::Bytes(_, bytes) => bytes,
             Self::Table(..) | Self::Worksheet(_) => return Ok(vec![self]),
         };
         let bytes = Arc::new(bytes);
-        let names = Workbook::open(bytes.to_vec())
-            .and_then(|mut workbook| worksheets_of_readings(&mut workbook))
-            .map_err(|problem| unreadable_spreadsheet(&path, problem))?;
+        let names = Failure::of_file(&path, || {
+            Workbook::open(bytes.to_vec())
+                .and_then(|mut workbook| worksheets_of_readings(&mut workbook))
+                .map_err(|problem| unreadable_spreadsheet(&path, problem))
+        })?;
         Ok(names
             .into_iter()
             .map(|name| {
@@ -169,6 +169,8 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> Below {
 
 /// The files below a folder, in alphabetical order.
 fn files_below(folder: &Path, stay_in_catalog: bool) -> impl Iterator<Item = PathBuf> + use<> {
+    // A folder that several links lead to is gone through once: 24 folders with two links to the next are 2^24 ways.
+    let visited: Mutex<HashSet<PathBuf>> = Mutex::default();
     // What git ignores is read all the same: a sheet that is silently left out would be missed.
     let walker = WalkBuilder::new(folder)
         .standard_filters(false)
@@ -178,7 +180,11 @@ fn files_below(folder: &Path, stay_in_catalog: bool) -> impl Iterator<Item = Pat
         .filter_entry(move |entry| {
             // What the walk knows of an entry is asked for, not the disk again: this is done for every file of a catalog.
             let folder = entry.file_type().is_some_and(|kind| kind.is_dir());
-            !stay_in_catalog || entry.depth() == 0 || !folder || root_file(entry.path()).is_none()
+            let wanted = !stay_in_catalog
+                || entry.depth() == 0
+                || !folder
+                || root_file(entry.path()).is_none();
+            wanted && (!folder || is_new(&visited, entry.path()))
         })
         .build();
     walker
@@ -192,20 +198,13 @@ fn files_below(folder: &Path, stay_in_catalog: bool) -> impl Iterator<Item = Pat
         })
 }
 
-/// Standard input to its end.
-pub(crate) fn standard_input() -> Result<Vec<u8>, Failure> {
-    let mut bytes = Vec::new();
-    std::io::stdin()
-        .lock()
-        .read_to_end(&mut bytes)
-        .map_err(|error| {
-            Failure::new(
-                "unreadable",
-                format!("cannot read standard input: {error}"),
-                "",
-            )
-        })?;
-    Ok(bytes)
+/// True the first time that a folder is come to, by whatever way.
+fn is_new(visited: &Mutex<HashSet<PathBuf>>, folder: &Path) -> bool {
+    let Ok(really) = std::fs::canonicalize(folder) else {
+        return true;
+    };
+    let mut visited = visited.lock().unwrap_or_else(PoisonError::into_inner);
+    visited.insert(really)
 }
 
 /// Reads a catalog, with files that need not lie in it, and the catalogs that it builds on.
@@ -385,9 +384,18 @@ impl Input {
     /// Its bytes under the name by which it is shown.
     fn source(&self) -> Result<SourceFile<'_>, Failure> {
         match self {
-            Self::File(path) => std::fs::read(path)
-                .map(|bytes| SourceFile::from_bytes(shown(path), bytes))
-                .map_err(|error| Failure::unreadable(path, &error)),
+            Self::File(path) => {
+                let name = shown(path);
+                let most = if is_table(&name) {
+                    bounded_read::TABLE
+                } else {
+                    bounded_read::ENTRY
+                };
+                Ok(SourceFile::from_bytes(
+                    name,
+                    bounded_read::file(path, most)?,
+                ))
+            }
             Self::Bytes(path, bytes) => Ok(SourceFile {
                 path: path.clone(),
                 bytes: bytes.into(),
@@ -428,7 +436,7 @@ pub(crate) fn read_all(inputs: &[Input], first: usize) -> Content {
         .enumerate()
         .map(|(index, input)| {
             let file = FileId(u32::try_from(first + index).unwrap_or(u32::MAX));
-            input.read(file)
+            Failure::of_file(&input.path(), || input.read(file))
         })
         .collect();
     let mut read = Content {

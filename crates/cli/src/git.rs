@@ -1,9 +1,10 @@
 //! Reading files as they were at a revision, through the `git` command.
 
+use std::borrow::Borrow;
 use std::collections::BTreeSet;
 use std::io::Write as _;
 use std::path::PathBuf;
-use std::process::{Command, Stdio};
+use std::process::{Command, Output, Stdio};
 
 use stainbook_catalog::EntryKind;
 
@@ -21,6 +22,8 @@ pub(crate) struct GitRevision {
     files: Vec<Listed>,
     /// The folders that hold a `catalog.yaml`, with `/` at their ends.
     catalogs: BTreeSet<String>,
+    /// Links that lead to no file of the revision, with what they lead to instead.
+    left_out: Vec<(String, &'static str)>,
 }
 
 /// One file of a tree.
@@ -28,7 +31,12 @@ pub(crate) struct GitRevision {
 struct Listed {
     object: String,
     path: String,
+    /// True if it is a symbolic link, whose object holds the path that it leads to.
+    link: bool,
 }
+
+/// Mode under which git lists a symbolic link.
+const LINK: &str = "120000";
 
 impl GitRevision {
     /// Looks at a revision of the repository that the working directory is in.
@@ -41,7 +49,10 @@ impl GitRevision {
         let tree = git(&["rev-parse", "--verify", "--quiet", &tree])?;
         let tree = tree.map_err(|said| not_read(name, &said))?;
         let tree = String::from_utf8_lossy(&tree).trim().to_owned();
-        let files = list(name, &tree, &["--full-tree"], &[])?;
+        let listed = list(name, &tree, &["--full-tree"], &[])?;
+        let (links, mut files): (Vec<_>, Vec<_>) = listed.into_iter().partition(|file| file.link);
+        files.retain(|file| EntryKind::of_file(&file.path).is_some());
+        let left_out = follow(name, &tree, links, &mut files)?;
         let catalogs = files
             .iter()
             .filter_map(|file| {
@@ -56,6 +67,7 @@ impl GitRevision {
             tree,
             files,
             catalogs,
+            left_out,
         })
     }
 
@@ -71,7 +83,9 @@ impl GitRevision {
 
     /// The entries that are asked for. `paths` are as seen from the working directory; without any, all of it.
     pub(crate) fn wanted(&self, paths: &[PathBuf]) -> Result<Vec<String>, Failure> {
-        let wanted = list(&self.name, &self.tree, &["--full-name"], paths)?;
+        let known: BTreeSet<&str> = self.files.iter().map(|file| file.path.as_str()).collect();
+        let mut wanted = list(&self.name, &self.tree, &["--full-name"], paths)?;
+        wanted.retain(|file| known.contains(file.path.as_str()));
         if wanted.is_empty() {
             return Err(Failure::new(
                 "nothing-at-revision",
@@ -92,6 +106,16 @@ impl GitRevision {
             folder = above;
         }
         self.catalogs.get("").map(String::as_str)
+    }
+
+    /// Links that are left out since they lead to no file of the revision, with what they lead to instead: those of which
+    /// something holds.
+    pub(crate) fn left_out(
+        &self,
+        holds: impl Fn(&str) -> bool,
+    ) -> impl Iterator<Item = (String, &'static str)> {
+        let left_out = self.left_out.iter().filter(move |(path, _)| holds(path));
+        left_out.map(|(path, instead)| (self.shown(path), *instead))
     }
 
     /// The files for which something holds, in alphabetical order, with what they held.
@@ -115,7 +139,76 @@ pub(crate) fn working_copy() -> Result<Option<PathBuf>, Failure> {
     Ok((!folder.is_empty()).then(|| PathBuf::from(folder)))
 }
 
-/// The entries of a tree.
+/// Adds the files that links lead to, under the names of the links, as they are read on the disk; what leads elsewhere comes
+/// back, with what it leads to.
+fn follow(
+    revision: &str,
+    tree: &str,
+    links: Vec<Listed>,
+    files: &mut Vec<Listed>,
+) -> Result<Vec<(String, &'static str)>, Failure> {
+    let mut left_out = Vec::new();
+    let (asked, unspeakable): (Vec<Listed>, Vec<Listed>) = links
+        .into_iter()
+        .partition(|link| !link.path.contains('\n'));
+    left_out.extend(
+        unspeakable
+            .into_iter()
+            .map(|link| (link.path, "it cannot be told what")),
+    );
+    if asked.is_empty() {
+        return Ok(left_out);
+    }
+    let names: Vec<String> = asked
+        .iter()
+        .map(|link| format!("{tree}:{}", link.path))
+        .collect();
+    let said = cat_file(&["--batch-check", "--follow-symlinks"], &names)?;
+    let mut lines = said
+        .stdout
+        .split(|byte| *byte == b'\n')
+        .map(String::from_utf8_lossy);
+    for link in asked {
+        let Some(line) = lines.next().filter(|line| !line.is_empty()) else {
+            return Err(not_read(revision, &String::from_utf8_lossy(&said.stderr)));
+        };
+        let is_entry = EntryKind::of_file(&link.path).is_some();
+        let words: Vec<&str> = line.split(' ').collect();
+        match words.as_slice() {
+            [object, "blob", _] => {
+                if is_entry {
+                    files.push(Listed {
+                        object: (*object).to_owned(),
+                        path: link.path,
+                        link: false,
+                    });
+                }
+            }
+            [_, "tree", _] => left_out.push((link.path, "a folder")),
+            _ => {
+                // The path that it leads to is told on a line of its own.
+                let instead = match words.as_slice() {
+                    ["symlink", _] => "something outside the repository",
+                    ["loop", _] => "itself",
+                    _ => "nothing",
+                };
+                if matches!(
+                    words.as_slice(),
+                    ["symlink" | "loop" | "dangling" | "notdir", _]
+                ) {
+                    lines.next();
+                }
+                if is_entry {
+                    left_out.push((link.path, instead));
+                }
+            }
+        }
+    }
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(left_out)
+}
+
+/// The files of a tree that are entries, and its links.
 fn list(
     revision: &str,
     tree: &str,
@@ -139,10 +232,13 @@ fn list(
         .split('\0')
         .filter_map(|line| {
             let (head, path) = line.split_once('\t')?;
-            let mut head = head.split(' ').skip(1);
-            (head.next() == Some("blob") && EntryKind::of_file(path).is_some()).then(|| Listed {
+            let mut head = head.split(' ');
+            let link = head.next() == Some(LINK);
+            let read = link || EntryKind::of_file(path).is_some();
+            (head.next() == Some("blob") && read).then(|| Listed {
                 object: head.next().unwrap_or_default().to_owned(),
                 path: path.to_owned(),
+                link,
             })
         })
         .collect())
@@ -150,24 +246,22 @@ fn list(
 
 /// The contents of files, in their order, read by one process.
 fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> {
-    let mut child = Command::new("git")
-        .args(["cat-file", "--batch"])
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .map_err(|error| no_git(&error))?;
     let names: Vec<&str> = files.iter().map(|file| file.object.as_str()).collect();
-    let names = names.join("\n") + "\n";
-    // Written from a thread of its own: git answers before it has read everything.
-    let stdin = child.stdin.take();
-    let writer =
-        std::thread::spawn(move || stdin.map(|mut stdin| stdin.write_all(names.as_bytes())));
-    let output = child.wait_with_output().map_err(|error| no_git(&error))?;
-    let _ = writer.join();
+    let output = cat_file(&["--batch"], &names)?;
     let mut rest = output.stdout.as_slice();
     let mut contents = Vec::with_capacity(files.len());
-    for _ in files {
+    for file in files {
+        let missing = format!("{} missing\n", file.object);
+        if rest.starts_with(missing.as_bytes()) {
+            return Err(Failure::new(
+                "git-failed",
+                format!(
+                    "the repository does not hold `{}` as it was at `{revision}`, and nothing is fetched",
+                    file.path
+                ),
+                "check that revision out yourself, and compare two folders",
+            ));
+        }
         let next = (|| {
             let end = rest.iter().position(|byte| *byte == b'\n')?;
             let head = std::str::from_utf8(rest.get(..end)?).ok()?;
@@ -184,9 +278,41 @@ fn contents(revision: &str, files: &[&Listed]) -> Result<Vec<Vec<u8>>, Failure> 
     Ok(contents)
 }
 
+/// Asks for objects by their names, a line each.
+fn cat_file<S: Borrow<str>>(options: &[&str], names: &[S]) -> Result<Output, Failure> {
+    let names = names.join("\n") + "\n";
+    let mut child = command()
+        .arg("cat-file")
+        .args(options)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .map_err(|error| no_git(&error))?;
+    // Written from a thread of its own: git answers before it has read everything.
+    let stdin = child.stdin.take();
+    let writer =
+        std::thread::spawn(move || stdin.map(|mut stdin| stdin.write_all(names.as_bytes())));
+    let output = child.wait_with_output().map_err(|error| no_git(&error))?;
+    let _ = writer.join();
+    Ok(output)
+}
+
+/// The `git` command, which reads what is there and fetches nothing: a repository from elsewhere says itself by which program
+/// an object that it lacks is fetched.
+fn command() -> Command {
+    let mut command = Command::new("git");
+    command
+        .env("GIT_NO_LAZY_FETCH", "1")
+        // What a repository allows for one protocol counts more than what is said here of all; this counts most.
+        .env("GIT_ALLOW_PROTOCOL", "none")
+        .args(["-c", "protocol.allow=never"]);
+    command
+}
+
 /// Runs git; what it says on failure comes back as the inner error.
 fn git(arguments: &[&str]) -> Result<Result<Vec<u8>, String>, Failure> {
-    let output = Command::new("git")
+    let output = command()
         .args(arguments)
         .output()
         .map_err(|error| no_git(&error))?;

@@ -8,6 +8,7 @@
     reason = "texts here are short, and a line reads best as one format"
 )]
 mod arguments;
+mod bounded_read;
 mod catalog_choice;
 mod catalog_files;
 mod commands;
@@ -15,9 +16,9 @@ mod exit_status;
 mod failure;
 mod git;
 mod output;
+mod output_file;
 mod progress;
 mod quantities;
-mod replace_file;
 mod revision_catalog;
 mod substance_lookup;
 mod two_sides;

@@ -40,6 +40,15 @@ pub(crate) fn load_at_revision(name: &str, paths: &[PathBuf]) -> Result<AtRevisi
                 .catalog_of(path)
                 .is_some_and(|catalog| catalogs.contains(catalog))
     })?;
+    let of_catalogs = |path: &str| {
+        let catalog = revision.catalog_of(path);
+        catalog.is_some_and(|catalog| catalogs.contains(catalog))
+    };
+    for (path, instead) in revision.left_out(of_catalogs) {
+        output::message(&format!(
+            "note: `{path}` is a link to {instead}, and is left out"
+        ));
+    }
     let mut content = read_all(&inputs, 0);
     let mut waiting = bases(&revision, top, &content, &content.entries);
     let mut outside = BTreeSet::new();

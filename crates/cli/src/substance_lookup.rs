@@ -15,6 +15,7 @@ use stainbook_core::{CasNumber, Formula, Written};
 use stainbook_document::place::FileId;
 use stainbook_document::{Document, Node};
 
+use crate::bounded_read;
 use crate::catalog_choice::{Choice, root_file};
 use crate::catalog_files::entry_paths;
 use crate::failure::Failure;
@@ -220,7 +221,7 @@ fn gas_of_entry(entry: &SubstanceEntry) -> Result<Gas, Failure> {
 }
 
 fn read(path: &Path) -> Result<Document, Failure> {
-    let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
+    let bytes = bounded_read::file(path, bounded_read::ENTRY)?;
     Ok(Document::read(FileId(0), &path.to_string_lossy(), &bytes, &READ_OPTIONS).0)
 }
 

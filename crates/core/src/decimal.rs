@@ -184,6 +184,12 @@ pub(crate) fn scan(text: &str) -> Result<Scanned, DecimalError> {
     if !value.is_finite() {
         return Err(error(DecimalErrorKind::NotFinite, length));
     }
+    let mantissa = unsigned.get(..mantissa_end).unwrap_or_default();
+    let digits = mantissa.bytes().any(|b| matches!(b, b'1'..=b'9'));
+    // What was measured is not nothing, and a number this small keeps none or few of its digits.
+    if digits && value.abs() < f64::MIN_POSITIVE {
+        return Err(error(DecimalErrorKind::TooSmall, length));
+    }
     Ok(Scanned {
         value: value + 0.0,
         start,

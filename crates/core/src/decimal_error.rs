@@ -31,6 +31,8 @@ pub enum DecimalErrorKind {
     LetterForDigit,
     /// Not a number, infinite, or too large.
     NotFinite,
+    /// Not zero, and closer to it than the smallest number that keeps its digits.
+    TooSmall,
     /// Something stands after the number.
     Trailing,
 }
@@ -129,6 +131,10 @@ impl fmt::Display for DecimalError {
                 f,
                 "`{offending}` starts with a zero, as if a decimal point were lost, write the number without it or with \
                  its point"
+            ),
+            DecimalErrorKind::TooSmall => write!(
+                f,
+                "`{offending}` is too small to be kept as a number: write 0 if nothing is meant"
             ),
             DecimalErrorKind::NotFinite => write!(f, "`{offending}` is not a finite number"),
             DecimalErrorKind::Trailing => write!(

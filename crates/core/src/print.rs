@@ -224,7 +224,52 @@ pub fn tidy(value: f64) -> String {
 /// assert!(without_noise(25.020_139_504_844_79).to_string() == "25.020139504845");
 /// ```
 pub fn without_noise(value: f64) -> f64 {
-    format!("{value:.13e}").parse().unwrap_or(value)
+    rounded(value, 14)
+}
+
+/// The nearest number of so many significant digits, 1 to 14.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_core::print::rounded;
+/// assert!(rounded(-0.297_000_000_000_02, 12).to_string() == "-0.297");
+/// ```
+pub fn rounded(value: f64, digits: u32) -> f64 {
+    let digits = digits.clamp(1, 14).cast_signed();
+    let magnitude = value.abs();
+    // So many places that the last of the digits is that of the ones: a whole number over an exact power of ten is the nearest
+    // to what these digits say.
+    let places = digits - 1 - exponent_of_ten(magnitude);
+    if (0..=22).contains(&places) {
+        let scale = power_of_ten(places);
+        let whole = (magnitude * scale).round();
+        if (power_of_ten(digits - 1)..=power_of_ten(digits)).contains(&whole) {
+            return (whole / scale).copysign(value);
+        }
+    }
+    let behind_the_first = usize::try_from(digits - 1).unwrap_or(0);
+    format!("{value:.behind_the_first$e}")
+        .parse()
+        .unwrap_or(value)
+}
+
+/// The power of ten of a number's first digit, or one less.
+fn exponent_of_ten(magnitude: f64) -> i32 {
+    /// log₁₀ 2
+    const OF_TWO: f64 = std::f64::consts::LOG10_2;
+    let exponent = i32::try_from(magnitude.to_bits() >> 52).unwrap_or(0) - 1023;
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "an exponent has four digits"
+    )]
+    let of_ten = (f64::from(exponent) * OF_TWO).floor() as i32;
+    // The mantissa can reach the next power.
+    if power_of_ten(of_ten + 1) <= magnitude {
+        of_ten + 1
+    } else {
+        of_ten
+    }
 }
 
 /// A part of a whole in percent, with at most so many digits after the point and without zeros at its end; half a last
@@ -427,6 +472,39 @@ mod tests {
             let digits = text.trim_start_matches(['0', '.']).bytes().filter(u8::is_ascii_digit).count();
             let zeros_before_point = decimals_for(uncertainty).map_or(0, |d| usize::try_from(-d).unwrap_or(0));
             prop_assert_eq!(digits, 2 + zeros_before_point, "{}", text);
+        }
+    }
+
+    #[test]
+    fn noise() {
+        for (value, plain) in [
+            (55.000_000_000_000_01, "55"),
+            (0.1 + 0.2, "0.3"),
+            (99_999_999_999_999.9, "100000000000000"),
+            (9.999_999_999_999_99e-7, "1e-6"),
+            (1e-300, "1e-300"),
+            (1.797_693_134_862_315_7e308, "1.7976931348623e308"),
+            (5e-324, "5e-324"),
+            (0.0, "0"),
+        ] {
+            assert_eq!(
+                number(without_noise(value)).replace("0.000001", "1e-6"),
+                plain
+            );
+        }
+        assert!(without_noise(f64::NAN).is_nan() && without_noise(f64::INFINITY).is_infinite());
+    }
+
+    proptest! {
+        /// As by way of text, but for a tie that the product rounds; and never more than fourteen digits.
+        #[test]
+        fn noise_goes_as_by_way_of_text(value in proptest::num::f64::NORMAL) {
+            let plain = without_noise(value);
+            let by_text: f64 = format!("{value:.13e}").parse().unwrap();
+            prop_assert!((plain - by_text).abs() <= by_text.abs() * 1.001e-13, "{plain} {by_text}");
+            let digits = format!("{plain:e}");
+            let digits = digits.split('e').next().unwrap();
+            prop_assert!(digits.chars().filter(char::is_ascii_digit).count() <= 14, "{digits}");
         }
     }
 }

@@ -527,3 +527,24 @@ fn survives(text: &str) {
     });
     let _ = (Formula::parse(text), CasNumber::parse(text), unit(text));
 }
+
+#[test]
+fn what_is_too_small_to_be_kept_is_not_nothing() {
+    for text in ["1e-400 ppm", "0.5e-310 ppm", "4.9e-324 ppm"] {
+        let error = text.parse::<Written<VolumeFraction>>().unwrap_err();
+        assert!(
+            error
+                .to_string()
+                .contains("too small to be kept as a number"),
+            "{text}: {error}"
+        );
+    }
+    for (text, value) in [
+        ("0e-400 ppm", 0.0),
+        ("0.000 ppm", 0.0),
+        ("1e-300 ppm", 1e-300),
+    ] {
+        let written = text.parse::<Written<VolumeFraction>>().unwrap();
+        assert!((written.number() - value).abs() <= 0.0, "{text}");
+    }
+}

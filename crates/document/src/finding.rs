@@ -7,6 +7,66 @@ use crate::place::Place;
 /// Words of a finding: most of them are the same wherever its rule speaks.
 pub type Words = Cow<'static, str>;
 
+/// Characters of a value that are shown where a message quotes it in backticks: what is longer is told by its beginning.
+pub const LONGEST_QUOTE: usize = 80;
+/// Characters of what stands between two quotes, and of a fact: only a value that nobody typed is longer.
+const LONGEST_REST: usize = 2000;
+const LONGEST_FACT: usize = 2000;
+
+/// Words in which every value in backticks is cut to [`LONGEST_QUOTE`] characters.
+///
+/// ```
+/// use stainbook_document::finding::shortened;
+///
+/// assert_eq!(shortened("`5 ppn` is no quantity".into()), "`5 ppn` is no quantity");
+/// let long = format!("`{}` is no quantity", "5".repeat(1_000_000));
+/// assert_eq!(shortened(long.into()), format!("`{}…` is no quantity", "5".repeat(80)));
+/// ```
+#[must_use]
+pub fn shortened(words: Words) -> Words {
+    // Nearly all are shorter than the shortest that is cut.
+    if words.len() <= LONGEST_QUOTE {
+        return words;
+    }
+    let parts = words.split('`').enumerate().map(|(index, part)| {
+        let most = if index % 2 == 1 {
+            LONGEST_QUOTE
+        } else {
+            LONGEST_REST
+        };
+        cut(part, most)
+    });
+    let parts: Vec<Cow<'_, str>> = parts.collect();
+    if parts.iter().all(|part| matches!(part, Cow::Borrowed(_))) && parts.len() <= MOST_PARTS {
+        drop(parts);
+        return words;
+    }
+    let mut shown = parts
+        .iter()
+        .take(MOST_PARTS)
+        .map(AsRef::as_ref)
+        .collect::<Vec<&str>>()
+        .join("`");
+    if MOST_PARTS < parts.len() {
+        shown.push('…');
+    }
+    Words::Owned(shown)
+}
+
+/// Pieces between backticks that words are made of at most; those of a long list have some forty.
+const MOST_PARTS: usize = 200;
+
+/// The first characters of a text, with dots for the rest.
+fn cut(text: &str, most: usize) -> Cow<'_, str> {
+    if text.len() <= most {
+        return Cow::Borrowed(text);
+    }
+    match text.char_indices().nth(most) {
+        Some((end, _)) => Cow::Owned(format!("{}…", text.get(..end).unwrap_or_default())),
+        None => Cow::Borrowed(text),
+    }
+}
+
 /// Severity of a finding.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
@@ -153,42 +213,44 @@ impl Finding {
     /// The problem, in one sentence without a full stop.
     #[must_use]
     pub fn message(mut self, message: impl Into<Words>) -> Self {
-        self.message = message.into();
+        self.message = shortened(message.into());
         self
     }
 
     /// The few words at the caret.
     #[must_use]
     pub fn label(mut self, label: impl Into<Words>) -> Self {
-        self.label = Some(label.into());
+        self.label = Some(shortened(label.into()));
         self
     }
 
     /// Adds a reason why it matters; may be called again.
     #[must_use]
     pub fn note(mut self, note: impl Into<Words>) -> Self {
-        self.notes.push(note.into());
+        self.notes.push(shortened(note.into()));
         self
     }
 
     /// The remedy.
     #[must_use]
     pub fn help(mut self, help: impl Into<Words>) -> Self {
-        self.help = Some(help.into());
+        self.help = Some(shortened(help.into()));
         self
     }
 
     /// A named figure.
     #[must_use]
     pub fn fact(mut self, name: &'static str, fact: Fact) -> Self {
-        self.facts.push((name, fact));
+        let text = cut(&fact.text, LONGEST_FACT).into_owned();
+        self.facts.push((name, Fact { text, ..fact }));
         self
     }
 
     /// Another place that has to do with it, and what is there.
     #[must_use]
     pub fn related(mut self, place: Place, words: impl Into<String>) -> Self {
-        self.related.push((place, words.into()));
+        let words = shortened(Words::Owned(words.into())).into_owned();
+        self.related.push((place, words));
         self
     }
 

@@ -12,6 +12,9 @@ use crate::pump_and_lot::{PumpUsed, VolumeOrigin};
 use crate::result::BudgetLine;
 use crate::words::volume_found;
 
+/// Digits of a derivative that differences leave standing.
+const DERIVATIVE_DIGITS: u32 = 12;
+
 /// Origins of the figures of one reading, beyond its pump's record.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Origins {
@@ -53,9 +56,12 @@ pub(crate) fn lines(
             distribution: part.distribution.name().to_owned(),
             value: part.term.standard,
             unit: unit(part.source, origins).to_owned(),
-            sensitivity_coefficient: part.term.sensitivity_coefficient,
+            sensitivity_coefficient: print::rounded(
+                part.term.sensitivity_coefficient,
+                DERIVATIVE_DIGITS,
+            ),
             degrees_of_freedom: finite(part.term.degrees_of_freedom),
-            relative: part.relative,
+            relative: print::rounded(part.relative, DERIVATIVE_DIGITS),
             contribution: if variance > 0.0 {
                 100.0 * part.relative * part.relative / variance
             } else {

@@ -18,6 +18,7 @@ use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
 use crate::pump_and_lot::PumpUsed;
 use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed};
+use crate::tube_trials::drawn_ends::DrawnEnds;
 use crate::words;
 use stainbook_uncertainty::monte_carlo;
 
@@ -214,6 +215,8 @@ pub(crate) struct WorkedOut {
     pub(crate) contributions: Vec<Contribution>,
     /// Origins of their figures.
     pub(crate) origins: Origins,
+    /// The model of each end for draws, where they were asked for.
+    pub(crate) drawn_ends: Option<DrawnEnds>,
     /// The draws, if any were made.
     pub(crate) drawn: Option<DrawnResult>,
     /// The comparison with each limit.

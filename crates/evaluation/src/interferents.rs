@@ -27,7 +27,7 @@ use crate::result::{EffectOnReading, InterferentEffect};
 pub(crate) struct Interferents {
     /// Share of the reading on the scale that they added; negative if they took away.
     pub(crate) share: f64,
-    /// For each gas with a known share: its place in the reading's list, the share, and its standard uncertainty.
+    /// Each gas with a known share.
     pub(crate) parts: Vec<Share>,
     /// Gas by gas.
     pub(crate) effects: Vec<InterferentEffect>,
@@ -64,8 +64,12 @@ pub(crate) struct Share {
     pub(crate) index: usize,
     /// The gas, by name.
     pub(crate) gas: String,
+    /// The same by its short name.
+    pub(crate) substance: String,
     /// The row of the sheet.
     pub(crate) row: usize,
+    /// Amount added to the reading on the scale; negative if it took away.
+    pub(crate) amount: f64,
     /// The standard uncertainty of what it added to the reading on the scale.
     pub(crate) standard: f64,
     /// True if the sheet states the uncertainty of the response.
@@ -138,10 +142,8 @@ pub(crate) fn weigh(present: &[Present], against: &Weighing<'_>) -> Interferents
     let mut others = Interferents::default();
     for (index, gas) in present.iter().enumerate() {
         let weighed = weigh_one(index, gas, against);
-        if let Some((share, part)) = weighed.share {
-            others.share += share;
-            others.parts.push(part);
-        }
+        others.share += weighed.share.as_ref().map_or(0.0, |share| share.amount);
+        others.parts.extend(weighed.share);
         let effect = others.effects.len();
         let by_ratio = weighed.by_ratio.map(|one| ByRatio { effect, ..one });
         others.by_ratio.extend(by_ratio);
@@ -155,7 +157,7 @@ pub(crate) fn weigh(present: &[Present], against: &Weighing<'_>) -> Interferents
 /// Everything about one gas.
 #[derive(Default)]
 struct Weighed {
-    share: Option<(f64, Share)>,
+    share: Option<Share>,
     effect: Option<InterferentEffect>,
     by_ratio: Option<ByRatio>,
     flag: Option<NumericFlag>,
@@ -216,13 +218,15 @@ fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>) -> Weighed
             let part = Share {
                 index,
                 gas,
+                substance: effect.substance.clone(),
                 row: row.row,
+                amount: share,
                 standard: share.abs() * hypot(of_response, of_level),
                 response_stated: row.response_uncertainty.is_some(),
                 level: level_uncertainty,
             };
             return Weighed {
-                share: Some((share, part)),
+                share: Some(part),
                 effect: Some(InterferentEffect {
                     effect: EffectOnReading::Subtracted,
                     share_on_scale: Some(share),

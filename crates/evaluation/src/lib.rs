@@ -73,6 +73,7 @@ pub mod repeated_ids;
 mod required_conditions;
 pub mod result;
 mod sheet_choice;
+mod square_matrix;
 pub mod stain;
 mod step_words;
 mod stroke_spread;

@@ -17,6 +17,7 @@ use crate::cell::is_on_mark;
 use crate::chain::{AirState, Chain, StepDone, TableLookup};
 use crate::checklist;
 use crate::compiled_sheet::CompiledSheet;
+use crate::draws_words::TwoMethods;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions, ReadsToUsed};
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::raised::{
@@ -53,7 +54,7 @@ pub(crate) use shown::{AtLimit, IntervalEnds};
 use start::Start;
 
 /// To how many digits the two methods have to agree: one, as two of the draws' own stand.
-const COMPARED_DIGITS: u32 = 1;
+pub(crate) const COMPARED_DIGITS: u32 = 1;
 
 /// The coverage factor times a relative deviation from which the upper end of an interval runs away: our own bound.
 const NEARLY_OPEN: f64 = 0.8;
@@ -197,6 +198,7 @@ pub(crate) fn with_prepared<'b, T>(
             settings: Rc::clone(&settings),
             present: &reading.present,
             doubtful: Doubtful::of(doubts),
+            may_be_drawn: evaluator.monte_carlo().is_some(),
         };
         Ok(work(&prepared, &sheet))
     };
@@ -246,6 +248,8 @@ pub struct PreparedReading<'r> {
     present: &'r [Present],
     /// Doubts that preparation and record leave.
     doubtful: Doubtful,
+    /// True if draws were asked for, of this reading or of what it makes with others.
+    may_be_drawn: bool,
 }
 
 /// A concentration or a bound in numbers, in the unit of the scale.
@@ -369,10 +373,15 @@ impl PreparedReading<'_> {
         if converted.converted.is_some() {
             statements.push(NumericStatement::MolarMassNegligible);
         }
-        let drawn = drawing.filter(|_| measured).and_then(|options| {
-            let stains = shown.outermost(&cell)?;
-            let outcome = self.draw(&start, value, &gases, stains, options);
-            Some((outcome, options.settings))
+        let drawn_ends = if measured && self.may_be_drawn {
+            let stains = shown.outermost(&cell);
+            stains.map(|stains| self.drawn_ends(&start, value, &gases, stains))
+        } else {
+            None
+        };
+        let drawn = drawing.zip(drawn_ends.as_ref()).map(|(options, ends)| {
+            let outcome = self.draw(&start, value, ends, options);
+            (outcome, options.settings)
         });
         if measured {
             statements.push(NumericStatement::CoversAirDrawn);
@@ -441,6 +450,7 @@ impl PreparedReading<'_> {
             ends,
             contributions: propagated.parts,
             origins: self.origins(),
+            drawn_ends,
             drawn: None,
             cell_ends,
             judgements,
@@ -559,7 +569,7 @@ impl PreparedReading<'_> {
         };
         let outcome = &drawn.outcome;
         let rough = (!drawn.comparison.agrees()).then(|| {
-            let limits = self.divided(out, outcome.intervals.symmetric);
+            let limits = self.divided(out);
             if limits.is_empty() {
                 Ok(NumericStatement::PropagationRough)
             } else {
@@ -577,8 +587,10 @@ impl PreparedReading<'_> {
     }
 
     /// The limits that lie inside one interval and outside the other.
-    fn divided(&self, out: &WorkedOut, drawn: [f64; 2]) -> Vec<usize> {
-        let propagated = out.interval();
+    fn divided(&self, out: &WorkedOut) -> Vec<usize> {
+        let Some(methods) = out.drawn.as_ref().map(|drawn| TwoMethods::of(out, drawn)) else {
+            return Vec::new();
+        };
         // Limits are compared as volume fractions, of which the scale's unit is a fixed multiple.
         let in_unit = |ppm: f64| out.converted.ppm.map(|as_ppm| ppm * out.value / as_ppm);
         let divides = |judgement: &&Judgement| {
@@ -588,8 +600,7 @@ impl PreparedReading<'_> {
                 .get(judgement.limit)
                 .and_then(|limit| judgement::limit_in_ppm(limit, self.substance))
                 .and_then(in_unit);
-            let covers = |ends: [f64; 2], at: f64| ends[0] <= at && at <= ends[1];
-            limit.is_some_and(|limit| covers(propagated, limit) != covers(drawn, limit))
+            limit.is_some_and(|limit| methods.divides(limit))
         };
         out.judgements
             .iter()

@@ -4,12 +4,15 @@
 use jiff::civil::Date;
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{Pump, Tube};
-use stainbook_catalog::written::tube::PreTubeForm;
-use stainbook_catalog::written::{Day, LeakTest, Moment, Reading as WrittenReading, TubeEntry};
+use stainbook_catalog::written::tube::{PreTubeForm, ReadsIfNotKept};
+use stainbook_catalog::written::{
+    Day, Instruction, LeakTest, Moment, Reading as WrittenReading, TubeEntry,
+};
 
 use crate::defaults;
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
+use crate::outcome::MayRead;
 use crate::stroke_spread::{self, StrokeSpread};
 
 /// The pump as far as it is known, with the half width of its stroke volume.
@@ -268,8 +271,6 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
         leak_test(book, reading, date),
         pre_tube,
         (stored_cold && reading.brought_to_ambient != Some(true)).then_some(RecordFlag::ColdTube),
-        (!reading.not_kept.is_empty())
-            .then(|| RecordFlag::InstructionsNotKept(reading.not_kept.clone())),
         (reading.present.is_empty() && reading.interferents.is_none())
             .then_some(RecordFlag::OtherGasesNotStated),
         entry
@@ -280,6 +281,39 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     ]
     .into_iter()
     .flatten()
+    .chain(instructions_not_kept(entry, reading))
+    .collect()
+}
+
+/// Instructions that were not kept, by what the sheet says of that: where it says nothing the stain may be too short.
+fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
+    let rows = || {
+        let draw = entry.draw.iter();
+        draw.flat_map(|draw| &draw.if_not_kept)
+    };
+    let read = |wanted: &[ReadsIfNotKept]| -> Vec<Instruction> {
+        let so = |instruction: &Instruction| {
+            let mut said = rows()
+                .filter(|row| row.instruction == Some(*instruction))
+                .filter_map(|row| row.reads)
+                .peekable();
+            match said.peek() {
+                None => wanted.contains(&ReadsIfNotKept::TooLow),
+                Some(_) => said.any(|reads| wanted.contains(&reads)),
+            }
+        };
+        reading.not_kept.iter().copied().filter(so).collect()
+    };
+    use ReadsIfNotKept::{AsItShould, EitherWay, TooHigh, TooLow};
+    [
+        (&[TooLow, EitherWay][..], MayRead::TooLow),
+        (&[TooHigh, EitherWay], MayRead::TooHigh),
+        (&[AsItShould], MayRead::AsGiven),
+    ]
+    .into_iter()
+    .map(|(wanted, reads)| (read(wanted), reads))
+    .filter(|(which, _)| !which.is_empty())
+    .map(|(which, reads)| RecordFlag::InstructionsNotKept { which, reads })
     .collect()
 }
 

@@ -22,6 +22,7 @@ mod blanks;
 mod bounds;
 mod correlated_estimate;
 mod exposure_group;
+mod group_draws;
 mod leak_tests;
 pub(crate) mod method;
 mod mixture;
@@ -31,6 +32,7 @@ pub mod result;
 
 use bounds::Bounds;
 use correlated_estimate::CorrelatedEstimate;
+use group_draws::GroupDraws;
 use method::GroupMethod;
 use result::{GroupResult, Member};
 
@@ -60,7 +62,7 @@ pub(crate) fn all<'b>(
     leak_tests::carry(taken, results);
     let mut together = blanks::all(taken, results);
     // What is solved for stands in place of the readings it was solved from, wherever the row stands.
-    let mut parts = GroupMembers::of(taken, results);
+    let mut parts = GroupMembers::of(taken, results, evaluator);
     let mut solved: BTreeMap<usize, GroupResult> = BTreeMap::new();
     for (index, row) in taken.rows.iter().enumerate() {
         if row.method == Some(TogetherMethod::MutualInterference) {
@@ -104,16 +106,6 @@ pub(crate) fn all<'b>(
         };
         together.push(done);
     }
-    if evaluator.monte_carlo().is_some() {
-        let has_figure =
-            |one: &&mut GroupResult| one.uncertainty.is_some() || !one.solved.is_empty();
-        for one in together.iter_mut().filter(has_figure) {
-            one.statements.push(Statement::new(
-                Code::NotDrawn,
-                "The draws are of single readings; this figure and what it is judged by follow from the law of propagation, with what the readings have in common.",
-            ));
-        }
-    }
     together
 }
 
@@ -145,6 +137,7 @@ fn finished(
             text: None,
             with_uncertainty: result::EndsOf::default(),
             uncertainty: None,
+            monte_carlo: None,
             against: Vec::new(),
             ..together
         };
@@ -153,8 +146,10 @@ fn finished(
 }
 
 /// Possible members of a row: readings, and averages of rows above it.
-struct GroupMembers {
+struct GroupMembers<'b> {
     found: BTreeMap<String, Result<GroupMember, Refusal>>,
+    /// Models for draws of their figures.
+    draws: GroupDraws<'b>,
 }
 
 /// A reading or an average.
@@ -170,8 +165,8 @@ struct GroupMember {
     blank: bool,
 }
 
-impl GroupMembers {
-    fn of(taken: &GroupInputs<'_>, results: &[Evaluated<'_>]) -> Self {
+impl<'b> GroupMembers<'b> {
+    fn of(taken: &GroupInputs<'_>, results: &[Evaluated<'b>], evaluator: &Evaluator<'b>) -> Self {
         let mut found = BTreeMap::new();
         for (result, reading) in results.iter().zip(&taken.readings) {
             let known = reading_known(result, *reading);
@@ -187,7 +182,11 @@ impl GroupMembers {
                 );
             }
         }
-        Self { found }
+        let readings = results.iter().zip(taken.readings.iter().copied());
+        Self {
+            found,
+            draws: GroupDraws::of(evaluator.monte_carlo(), readings),
+        }
     }
 
     fn add_average(&mut self, row: &GroupRow, together: &GroupResult, ends: Bounds) {

@@ -11,6 +11,8 @@ use crate::chain::columns::{
 use crate::chain::{AirState, StatedHumidity};
 use stainbook_uncertainty::monte_carlo::{Clamped, Generator, Trials};
 
+pub(crate) mod drawn_ends;
+pub(crate) mod joint;
 #[cfg(test)]
 mod tests;
 
@@ -31,6 +33,15 @@ struct DrawnInput {
     first: bool,
 }
 
+/// Shares of other gases that trials can have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shares {
+    /// The reading's, with what its inputs add.
+    OfInputs,
+    /// Any.
+    Any,
+}
+
 /// Inputs of trials side by side.
 #[derive(Clone, Debug)]
 struct SideBySide<'r> {
@@ -48,6 +59,15 @@ impl<'r> TubeTrials<'r> {
     /// below zero it is taken as zero. Both are counted. Where the deviations leave nothing to divide by, the outcome is above
     /// everything.
     pub fn new(run: MeasurementModel<'r>, inputs: &[Input]) -> Self {
+        Self::with_shares(run, inputs, Shares::OfInputs)
+    }
+
+    /// The same where the share of other gases can be anything.
+    pub(crate) fn of_any_share(run: MeasurementModel<'r>, inputs: &[Input]) -> Self {
+        Self::with_shares(run, inputs, Shares::Any)
+    }
+
+    fn with_shares(run: MeasurementModel<'r>, inputs: &[Input], shares: Shares) -> Self {
         let mut drawn: Vec<DrawnInput> = Vec::with_capacity(inputs.len());
         for input in inputs.iter().filter(|input| run.uses(input.source)) {
             let role = Role::of(input.source);
@@ -58,7 +78,7 @@ impl<'r> TubeTrials<'r> {
             });
         }
         Self {
-            side_by_side: SideBySide::new(&run, &drawn),
+            side_by_side: SideBySide::new(&run, &drawn, shares),
             inputs: drawn,
             run,
         }
@@ -73,7 +93,7 @@ impl<'r> TubeTrials<'r> {
 }
 
 impl<'r> SideBySide<'r> {
-    fn new(run: &MeasurementModel<'r>, inputs: &[DrawnInput]) -> Option<Self> {
+    fn new(run: &MeasurementModel<'r>, inputs: &[DrawnInput], shares: Shares) -> Option<Self> {
         let reach = |role: Role| {
             let by = inputs.iter().filter(|drawn| drawn.role == role);
             Reach::at(start(run, role)).widened(
@@ -84,7 +104,8 @@ impl<'r> SideBySide<'r> {
         let disturbed =
             run.bias.abs() > 0.0 || inputs.iter().any(|drawn| drawn.role == Role::Share);
         // Divided by what may be near zero, a stain can be any.
-        let divided = inputs.iter().any(|drawn| drawn.role == Role::OfStain);
+        let divided =
+            shares == Shares::Any || inputs.iter().any(|drawn| drawn.role == Role::OfStain);
         let net = match (divided, disturbed) {
             (true, _) => Reach::ANYWHERE,
             (false, true) => {
@@ -207,10 +228,7 @@ impl Trials for TubeTrials<'_> {
         let mut room = Room::EMPTY;
         for out in out.chunks_mut(SIDE_BY_SIDE) {
             self.fill(&mut columns, generator, out.len());
-            match &self.side_by_side {
-                Some(ready) => ready.outcomes(&self.run, &mut columns, &mut room, out, &mut held),
-                None => self.outcomes_one_by_one(&columns, out, &mut held),
-            }
+            self.outcomes(&mut columns, &mut room, out, &mut held);
         }
         held
     }
@@ -233,6 +251,20 @@ impl TubeTrials<'_> {
         }
         if !self.run.tube_by_itself && self.inputs.iter().any(|drawn| drawn.role == Role::Tube) {
             columns.air = columns.tube;
+        }
+    }
+
+    /// Outcomes of the trials whose inputs are drawn.
+    fn outcomes(
+        &self,
+        columns: &mut Columns,
+        room: &mut Room,
+        out: &mut [f64],
+        held: &mut Clamped,
+    ) {
+        match &self.side_by_side {
+            Some(ready) => ready.outcomes(&self.run, columns, room, out, held),
+            None => self.outcomes_one_by_one(columns, out, held),
         }
     }
 

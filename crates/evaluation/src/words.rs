@@ -422,7 +422,7 @@ fn uncertainty(out: &WorkedOut, gases: &Interferents, equipment: &Equipment<'_>)
         monte_carlo: out
             .drawn
             .as_ref()
-            .map(|drawn| draws_words::result(out, drawn)),
+            .map(|drawn| draws_words::result(out.expanded(), drawn)),
     }
 }
 

@@ -12,6 +12,8 @@ mod support;
 mod averages;
 #[path = "together/blanks_and_repeats.rs"]
 mod blanks_and_repeats;
+#[path = "together/drawn.rs"]
+mod drawn;
 #[path = "together/exposure_groups.rs"]
 mod exposure_groups;
 #[path = "together/few_readings.rs"]

@@ -97,7 +97,7 @@ pub fn error(code: &str, message: &str, help: &str) -> String {
     )])
     .to_string();
     text.push('\n');
-    text
+    pretty_json::escaped(text)
 }
 
 fn item(amount: &Amount) -> FigureItem<'_> {

@@ -1,7 +1,7 @@
 //! A search for tubes as a table: one row for each sheet that can serve, each level and each limit that a reading there is
 //! judged against, then one for each sheet that cannot.
 
-use stainbook_core::print::number;
+use stainbook_core::print::{number, without_noise};
 use stainbook_evaluation::result::Verdict;
 use stainbook_tube_search::{AtLevel, Excluded, JudgedHere, Search, SuitableTube, Weight};
 
@@ -73,7 +73,8 @@ fn row(
     let best = at.best.as_ref();
     let verdict = judged.and_then(|judged| judged.verdict);
     let text = |text: Option<&String>| text.cloned().unwrap_or_default();
-    let figure = |value: Option<f64>| value.map(number).unwrap_or_default();
+    let figure =
+        |value: Option<f64>| value.map_or_else(String::new, |value| number(without_noise(value)));
     let codes = |heavy: bool| {
         let list = if heavy { &found.against } else { &found.pro };
         list.iter()

@@ -6,6 +6,7 @@
 use stainbook_document::finding::{Finding, Level};
 
 use crate::Sources;
+use crate::lines::steers;
 
 /// One line for each finding.
 pub fn render(findings: &[Finding], sources: &Sources<'_>) -> String {
@@ -62,7 +63,7 @@ fn data(text: &str) -> String {
             '%' => out.push_str("%25"),
             '\r' => out.push_str("%0D"),
             '\n' => out.push_str("%0A"),
-            c if c.is_control() => out.push('\u{fffd}'),
+            c if steers(c) => out.push('\u{fffd}'),
             c => out.push(c),
         }
     }

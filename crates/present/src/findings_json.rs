@@ -8,8 +8,8 @@ use serde::Serialize;
 use stainbook_document::finding::{Fault, Finding, Safety};
 use stainbook_document::place::Place;
 
-use crate::Sources;
 use crate::pretty_json;
+use crate::{Counts, Sources};
 
 /// The version of the keys.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -19,6 +19,10 @@ struct FindingsReport<'a> {
     schema_version: u32,
     catalog: Option<&'a str>,
     files: usize,
+    /// Numbers of all findings, those included that are only counted in the list.
+    errors: usize,
+    warnings: usize,
+    notes: usize,
     findings: Vec<FindingItem<'a>>,
 }
 
@@ -91,25 +95,23 @@ pub fn render(
     files: usize,
     catalog: Option<&str>,
 ) -> serde_json::Result<String> {
+    let counts = Counts::of(findings);
     let findings = findings
         .iter()
         .map(|finding| item(finding, sources))
         .collect();
-    written(&FindingsReport {
-        schema_version: SCHEMA_VERSION,
-        catalog,
-        files,
-        findings,
-    })
+    written(&report(findings, counts, files, catalog))
 }
 
-/// The same for files of several catalogs, each with its own sources, in one report.
+/// The same for files of several catalogs, each with its own sources, in one report; `counts` are those of all findings, if
+/// not all are shown ([`most_shown`](crate::most_shown())).
 ///
 /// # Errors
 ///
 /// As [`render`].
 pub fn render_groups(
     groups: &[(&[Finding], Sources<'_>)],
+    counts: Counts,
     files: usize,
     catalogs: &str,
 ) -> serde_json::Result<String> {
@@ -117,12 +119,24 @@ pub fn render_groups(
         .iter()
         .flat_map(|(findings, sources)| findings.iter().map(|finding| item(finding, sources)))
         .collect();
-    written(&FindingsReport {
+    written(&report(findings, counts, files, Some(catalogs)))
+}
+
+fn report<'a>(
+    findings: Vec<FindingItem<'a>>,
+    counts: Counts,
+    files: usize,
+    catalog: Option<&'a str>,
+) -> FindingsReport<'a> {
+    FindingsReport {
         schema_version: SCHEMA_VERSION,
-        catalog: Some(catalogs),
+        catalog,
         files,
+        errors: counts.errors,
+        warnings: counts.warnings,
+        notes: counts.notes,
         findings,
-    })
+    }
 }
 
 fn written(report: &FindingsReport<'_>) -> serde_json::Result<String> {

@@ -11,6 +11,7 @@ use stainbook_check::Deny;
 use stainbook_document::finding::{Fault, Finding, Level};
 
 use crate::Sources;
+use crate::lines::steers;
 
 /// Extent of a check besides the findings themselves.
 #[derive(Clone, Copy, Debug)]
@@ -169,7 +170,7 @@ fn escaped(text: &str) -> String {
             '\r' => out.push_str("&#13;"),
             '\t' => out.push_str("&#9;"),
             '\u{fffe}' | '\u{ffff}' => out.push('\u{fffd}'),
-            c if c.is_control() => out.push('\u{fffd}'),
+            c if steers(c) => out.push('\u{fffd}'),
             c => out.push(c),
         }
     }

@@ -24,6 +24,9 @@ pub const SCHEMA: &str =
 /// does not depend on where it was made.
 const BASE: &str = "SRCROOT";
 
+/// Bytes of the longest text that is shown beside a place: each of a thousand places on one line would repeat it.
+const LONGEST_SNIPPET: usize = 2000;
+
 /// Facts of a run besides the findings.
 #[derive(Clone, Copy, Debug)]
 pub struct SarifRun<'a> {
@@ -202,7 +205,8 @@ fn result(
     if !related.is_empty() {
         made.insert("relatedLocations".to_owned(), Value::Array(related));
     }
-    let print = fingerprint(finding, &at, &file, seen)?;
+    let known_by = scene.sources.known_by(finding.place());
+    let print = fingerprint(finding, (&at, &known_by), &file, seen)?;
     // The second name is the only one that GitHub looks at; with it, it does not make one from the line.
     made.insert(
         "partialFingerprints".to_owned(),
@@ -268,11 +272,13 @@ enum Snippet {
 
 fn region(at: &Located<'_>, scene: &RegionScene<'_>, snippet: Snippet) -> Value {
     let mut made = Map::new();
+    let text = at.text.get(at.bytes.clone());
+    let text = text.filter(|text| text.len() <= LONGEST_SNIPPET);
     if at.cell.is_some() {
         // The rows of a worksheet are its lines, which readers of the form ask for; it has no characters to count.
         made.insert("startLine".to_owned(), json!(at.start.line));
         made.insert("endLine".to_owned(), json!(at.end.line));
-        if let (Some(text), Snippet::With) = (at.text.get(at.bytes.clone()), snippet) {
+        if let (Some(text), Snippet::With) = (text, snippet) {
             made.insert("snippet".to_owned(), json!({"text": text}));
         }
         return Value::Object(made);
@@ -285,29 +291,47 @@ fn region(at: &Located<'_>, scene: &RegionScene<'_>, snippet: Snippet) -> Value 
         made.insert("byteOffset".to_owned(), json!(at.bytes.start));
         made.insert("byteLength".to_owned(), json!(at.bytes.len()));
     }
-    if let (Some(text), Snippet::With) = (at.text.get(at.bytes.clone()), snippet) {
+    if let (Some(text), Snippet::With) = (text, snippet) {
         made.insert("snippet".to_owned(), json!({"text": text}));
     }
     Value::Object(made)
 }
 
-/// The lines that a place stands on, without the last line's end, and their numbers.
+/// The lines that a place stands on, without the last line's end, and their numbers; nothing for lines that no person reads.
 fn lines_around<'a>(at: &Located<'a>) -> Option<(&'a str, usize, usize)> {
-    let before = at.text.get(..at.bytes.start)?;
-    let from = before.rfind('\n').map_or(0, |newline| newline + 1);
-    let rest = at.text.get(at.bytes.end..)?;
-    let to = rest
-        .find('\n')
-        .map_or(at.text.len(), |newline| at.bytes.end + newline);
+    // No further is looked than is shown: a thousand places may stand on one line.
+    let bytes = at.text.as_bytes();
+    let nearest = at.bytes.start.saturating_sub(LONGEST_SNIPPET);
+    let before = bytes.get(nearest..at.bytes.start)?;
+    let newline = before.iter().rposition(|byte| *byte == b'\n');
+    let from = match newline {
+        Some(newline) => nearest + newline + 1,
+        None if nearest == 0 => 0,
+        None => return None,
+    };
+    let furthest = bytes
+        .len()
+        .min(at.bytes.end.saturating_add(LONGEST_SNIPPET));
+    let after = bytes.get(at.bytes.end..furthest)?;
+    let newline = after.iter().position(|byte| *byte == b'\n');
+    let to = match newline {
+        Some(newline) => at.bytes.end + newline,
+        None if furthest == bytes.len() => furthest,
+        None => return None,
+    };
     let text = at.text.get(from..to)?.trim_end_matches('\r');
-    (!text.is_empty()).then_some((text, at.start.line, at.end.line))
+    (!text.is_empty() && text.len() <= LONGEST_SNIPPET).then_some((
+        text,
+        at.start.line,
+        at.end.line,
+    ))
 }
 
 /// Rule, file, the way to the place by what its rows are known by, and the text there, numbered where all of them are the
 /// same: it changes neither when lines move nor when rows are put in above.
 fn fingerprint(
     finding: &Finding,
-    at: &Located<'_>,
+    (at, known_by): (&Located<'_>, &str),
     file: &UriReference,
     seen: &mut BTreeMap<String, usize>,
 ) -> serde_json::Result<String> {
@@ -316,7 +340,7 @@ fn fingerprint(
         .get(at.bytes.clone())
         .unwrap_or_default()
         .replace("\r\n", "\n");
-    let hash = sha256(&[finding.rule(), &file.uri, &at.known_by, &text])?;
+    let hash = sha256(&[finding.rule(), &file.uri, known_by, &text])?;
     let count = seen.entry(hash.clone()).or_default();
     *count += 1;
     Ok(format!("{hash}:{count}"))

@@ -4,11 +4,17 @@ use annotate_snippets::{AnnotationKind, Group, Level as Title, Origin, Renderer,
 use stainbook_document::finding::{Fault, Finding, Level};
 use stainbook_document::place::Place;
 
-use crate::lines::wrap;
+use crate::lines::{printable, steers, wrap};
 use crate::{Colour, Counts, Located, Sources};
 
 /// Notes and help are wrapped to this many characters, which with their indent stays readable on a split screen.
 const WIDTH: usize = 96;
+
+/// Bytes between two places of a file from which each has an excerpt of its own.
+const FAR: usize = 8000;
+
+/// Bytes of a line that are shown before and behind the place; only a line that no person wrote is longer.
+const NEAR: usize = 2000;
 
 /// Each finding with its source line, a blank line between them; the last line counts them.
 pub fn render(findings: &[Finding], sources: &Sources<'_>, files: usize, colour: Colour) -> String {
@@ -52,13 +58,17 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
     let at = sources.locate(finding.place());
     let mut group = Group::with_title(
         level
-            .primary_title(finding.message_text())
+            .primary_title(printable(finding.message_text()))
             .id(finding.rule()),
     );
     let (here, elsewhere): (Vec<_>, Vec<_>) = finding
         .related_places()
         .iter()
         .partition(|(place, _)| place.file == finding.place().file);
+    // Lines between two places that are far apart would be gone through for every finding, and folded away.
+    let (far, here): (Vec<_>, Vec<_>) = here
+        .into_iter()
+        .partition(|(place, _)| FAR < sources.locate(place).bytes.start.abs_diff(at.bytes.start));
     let mut cells = Vec::new();
     cells.extend(at.cell.is_some().then(|| at.in_a_line()));
     group = if at.text.trim().is_empty() {
@@ -66,7 +76,7 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
     } else {
         group.element(snippet(&at, finding.label_text(), &here, sources))
     };
-    for (place, words) in elsewhere {
+    for (place, words) in far.into_iter().chain(elsewhere) {
         let other = sources.locate(place);
         cells.extend(other.cell.is_some().then(|| other.in_a_line()));
         group = if other.text.trim().is_empty() {
@@ -84,7 +94,9 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
     if finding.fault() == Fault::Ours {
         group = group.element(Title::NOTE.message(OUR_FAULT));
     }
+    // The renderer shows the control characters of an excerpt that are of ASCII, and lets the others through.
     let rendered = renderer.render(&[group]);
+    let rendered = rendered.replace(|c: char| '\u{7f}' <= c && steers(c), "\u{fffd}");
     cells
         .iter()
         .fold(rendered, |text, cell| without_line(&text, cell))
@@ -94,7 +106,7 @@ fn one(finding: &Finding, sources: &Sources<'_>, renderer: &Renderer) -> String 
 fn path_of(at: &Located<'_>) -> String {
     match &at.cell {
         Some(_) => at.in_a_line(),
-        None => at.path.to_owned(),
+        None => printable(at.path).into_owned(),
     }
 }
 
@@ -148,7 +160,7 @@ fn snippet<'a>(
     let (excerpt, from, line) = excerpt(at, first, last);
     let mut primary = AnnotationKind::Primary.span(shifted(&at.bytes, from));
     if let Some(label) = label {
-        primary = primary.label(label);
+        primary = primary.label(printable(label));
     }
     let mut snippet = Snippet::source(excerpt)
         .path(path_of(at))
@@ -158,7 +170,7 @@ fn snippet<'a>(
         snippet = snippet.annotation(
             AnnotationKind::Context
                 .span(shifted(&other.bytes, from))
-                .label(words),
+                .label(printable(words)),
         );
     }
     snippet
@@ -175,21 +187,38 @@ fn context_snippet<'a>(
         .annotation(
             AnnotationKind::Context
                 .span(shifted(&at.bytes, from))
-                .label(words),
+                .label(printable(words)),
         )
 }
 
-/// Whole lines of the text around bytes, where they begin, and the number of the first.
+/// The lines of the text around bytes, where they begin, and the number of the first. Of a line that is as long as a file
+/// only what is near is shown: nobody reads a megabyte of it, and a thousand findings would show it a thousand times.
 fn excerpt<'a>(at: &Located<'a>, first: usize, last: usize) -> (&'a str, usize, usize) {
     let before = at.text.get(..first).unwrap_or_default();
-    let from = before.rfind('\n').map_or(0, |newline| newline + 1);
+    let near = boundary(at.text, first.saturating_sub(NEAR));
+    let from = before
+        .get(near..)
+        .and_then(|before| before.rfind('\n'))
+        .map_or(near, |newline| near + newline + 1);
+    let far = boundary(at.text, last.saturating_add(NEAR));
     let to = at
         .text
-        .get(last..)
+        .get(last..far)
         .and_then(|rest| rest.find('\n'))
-        .map_or(at.text.len(), |newline| last + newline);
-    let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
+        .map_or(far, |newline| last + newline);
+    let between = at.text.get(first..at.bytes.start).unwrap_or_default();
+    let lines = between.bytes().filter(|byte| *byte == b'\n').count();
+    let line = at.start.line.saturating_sub(lines).max(1);
     (at.text.get(from..to).unwrap_or_default(), from, line)
+}
+
+/// The byte itself, or the next one before it at which a character begins.
+fn boundary(text: &str, at: usize) -> usize {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
 }
 
 fn shifted(bytes: &std::ops::Range<usize>, from: usize) -> std::ops::Range<usize> {

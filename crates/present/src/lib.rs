@@ -49,6 +49,8 @@ pub mod conversion_json;
 pub mod conversion_text;
 pub mod counts;
 #[cfg(feature = "csv")]
+pub mod csv_for_excel;
+#[cfg(feature = "csv")]
 pub mod find_csv;
 pub mod find_json;
 #[cfg(feature = "text")]
@@ -64,7 +66,9 @@ pub mod findings_text;
 mod limit_name;
 pub mod lines;
 mod located;
-mod pretty_json;
+pub mod measurement_model;
+pub mod most_shown;
+pub mod pretty_json;
 #[cfg(any(feature = "text", feature = "xlsx"))]
 mod result_value;
 #[cfg(feature = "csv")]
@@ -92,6 +96,7 @@ mod written_csv;
 pub use counts::Counts;
 pub use lines::Colour;
 pub use located::{Located, Sources};
+pub use most_shown::most_shown;
 
 /// The README's example is run with the others.
 #[cfg(doctest)]

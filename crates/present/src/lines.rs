@@ -42,13 +42,28 @@ impl Colour {
     }
 }
 
+/// True of a character that steers a terminal, turns the direction of writing or begins a new line: control characters of
+/// both sets (C0 with DEL, and C1, in which U+009B begins what ESC [ does), the marks and overrides of Unicode's bidirectional
+/// algorithm (UAX 9), and its line and paragraph separators.
+pub fn steers(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 /// The text without characters that would steer a terminal, turn the direction of writing or begin a new line: what stands
 /// in a file must not be able to make a result look like another.
 pub fn printable(text: &str) -> Cow<'_, str> {
-    let steers =
-        |c: char| c.is_control() || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    if text.contains(steers) {
-        Cow::Owned(text.replace(steers, "\u{fffd}"))
+    without(text, steers)
+}
+
+/// The same for what is several lines: they are kept.
+pub fn printable_lines(text: &str) -> Cow<'_, str> {
+    without(text, |c| c != '\n' && steers(c))
+}
+
+fn without(text: &str, unwanted: impl Fn(char) -> bool) -> Cow<'_, str> {
+    if text.contains(&unwanted) {
+        Cow::Owned(text.replace(&unwanted, "\u{fffd}"))
     } else {
         Cow::Borrowed(text)
     }
@@ -73,7 +88,7 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
                 .next_if(|next| next.starts_with(|c: char| c.is_alphabetic() || "°%µ".contains(c)))
         {
             piece.push(' ');
-            piece.push_str(unit);
+            piece.push_str(&printable(unit));
         }
         let wide = piece.chars().count();
         if !line.is_empty() && width < length + 1 + wide {
@@ -111,6 +126,12 @@ pub fn push_hanging(out: &mut String, head: &str, text: &str, width: usize) {
 
 /// Rows as columns of equal width, two blanks apart; columns of numbers stand right.
 pub fn columns(rows: &[Vec<String>]) -> Vec<String> {
+    let clean = |row: &Vec<String>| {
+        row.iter()
+            .map(|cell| printable(cell).into_owned())
+            .collect()
+    };
+    let rows: Vec<Vec<String>> = rows.iter().map(clean).collect();
     let count = rows.iter().map(Vec::len).max().unwrap_or(0);
     let column = |index: usize| rows.iter().filter_map(move |row| row.get(index));
     let shape: Vec<(usize, bool)> = (0..count)
@@ -180,6 +201,15 @@ mod tests {
         );
         assert_eq!(Colour::Plain.bold("a\rb"), "a\u{fffd}b");
         assert_eq!(wrap("a\u{7}b", 20), ["a\u{fffd}b"]);
+        // A unit stays with its number, and is no less from a file.
+        assert_eq!(
+            wrap("rinse 2 x\u{1b}[2K\u{9b}1A", 40),
+            ["rinse 2 x\u{fffd}[2K\u{fffd}1A"]
+        );
+        assert_eq!(
+            printable_lines("a\nb\u{85}\u{200f}"),
+            "a\nb\u{fffd}\u{fffd}"
+        );
     }
 
     #[test]

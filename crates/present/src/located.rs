@@ -6,7 +6,7 @@ use std::ops::Range;
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use stainbook_catalog::Book;
-use stainbook_catalog::known_by::known_by;
+use stainbook_catalog::known_by::KnownRows;
 use stainbook_document::finding::{Edit, Finding};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::{CellRange, Document, LineColumn};
@@ -19,6 +19,8 @@ pub struct Sources<'a> {
     by_file: BTreeMap<FileId, NamedSource<'a>>,
     /// The document that was looked at last, if its tree had to be made again: findings about one file come together.
     last: Mutex<Option<(FileId, Document)>>,
+    /// What the rows of that document are known by.
+    known: Mutex<(FileId, KnownRows)>,
 }
 
 #[derive(Debug)]
@@ -40,8 +42,6 @@ pub struct Located<'a> {
     pub end: LineColumn,
     /// The route to it as a JSON Pointer: to the field that holds the bytes where bytes alone name the place.
     pub pointer: String,
-    /// The same with rows of lists by what they are known by, which does not change when rows are put in above.
-    pub known_by: String,
     /// The text of the file, or what stands for it.
     pub text: &'a str,
     /// The cell, if the file is a spreadsheet. Lines are rows then, columns those of the worksheet, and the bytes are those of
@@ -143,59 +143,93 @@ impl<'a> Sources<'a> {
                 bytes: 0..0,
                 start,
                 end: start,
-                known_by: pointer.clone(),
                 pointer,
                 text: "",
                 cell: None,
             };
         };
-        // Taken out while it is looked at, so that threads do not wait for each other.
-        let mut again = None;
-        let whole = if document.has_tree() {
-            document
-        } else {
-            let known = self.last().take().filter(|(file, _)| *file == place.file);
-            &again
-                .insert(known.unwrap_or_else(|| (place.file, document.with_tree())))
-                .1
+        self.look_at(place.file, document, |whole| {
+            located(path, whole, document, place)
+        })
+    }
+
+    /// The way to a place as a JSON Pointer with rows of lists by what they are known by, which does not change when rows are
+    /// put in above; of a spreadsheet with its worksheet.
+    pub fn known_by(&self, place: &Place) -> String {
+        let source = self.by_file.get(&place.file);
+        let Some(document) = source.and_then(|source| source.document) else {
+            return place
+                .path()
+                .map(stainbook_document::place::Path::pointer)
+                .unwrap_or_default();
         };
-        let bytes = whole.locate(place);
-        let way = whole.path_at(place);
-        let cell = document.worksheet().map(|worksheet| InWorksheet {
-            worksheet: worksheet.name(),
-            cells: worksheet.cells_at(&bytes),
-        });
-        let (start, end) = match &cell {
-            None => (whole.line_column(bytes.start), whole.line_column(bytes.end)),
-            Some(InWorksheet { cells, .. }) => {
-                let at = |line, column| LineColumn { line, column };
-                (
-                    at(cells.first.row, cells.first.column),
-                    at(cells.last.row, cells.last.column + 1),
-                )
+        let known = self.look_at(place.file, document, |whole| {
+            let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+            if known.0 != place.file {
+                *known = (place.file, KnownRows::default());
             }
-        };
-        let known_by = known_by(whole, &way);
-        if again.is_some() {
-            *self.last() = again;
+            known.1.known_by(whole, &whole.path_at(place))
+        });
+        match document.worksheet() {
+            // Two worksheets of one file can have a reading of one name.
+            Some(worksheet) => format!("/{}{known}", worksheet.name()),
+            None => known,
         }
-        Located {
-            path,
-            start,
-            end,
-            pointer: way.pointer(),
-            known_by: match &cell {
-                // Two worksheets of one file can have a reading of one name.
-                Some(cell) => format!("/{}{known_by}", cell.worksheet),
-                None => known_by,
-            },
-            bytes,
-            text: document.text(),
-            cell,
+    }
+
+    /// Looks at a document with its tree, which is made again where it was let go.
+    fn look_at<T>(
+        &self,
+        file: FileId,
+        document: &Document,
+        look: impl FnOnce(&Document) -> T,
+    ) -> T {
+        if document.has_tree() {
+            return look(document);
         }
+        // Taken out while it is looked at, so that threads do not wait for each other.
+        let known = self.last().take().filter(|(known, _)| *known == file);
+        let again = known.unwrap_or_else(|| (file, document.with_tree()));
+        let seen = look(&again.1);
+        *self.last() = Some(again);
+        seen
     }
 
     fn last(&self) -> MutexGuard<'_, Option<(FileId, Document)>> {
         self.last.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A place of a document, in which it is looked up with its tree.
+fn located<'a>(
+    path: &'a str,
+    whole: &Document,
+    document: &'a Document,
+    place: &Place,
+) -> Located<'a> {
+    let bytes = whole.locate(place);
+    let way = whole.path_at(place);
+    let cell = document.worksheet().map(|worksheet| InWorksheet {
+        worksheet: worksheet.name(),
+        cells: worksheet.cells_at(&bytes),
+    });
+    let (start, end) = match &cell {
+        None => (whole.line_column(bytes.start), whole.line_column(bytes.end)),
+        Some(InWorksheet { cells, .. }) => {
+            let at = |line, column| LineColumn { line, column };
+            (
+                at(cells.first.row, cells.first.column),
+                at(cells.last.row, cells.last.column + 1),
+            )
+        }
+    };
+    Located {
+        path,
+        start,
+        end,
+        pointer: way.pointer(),
+        bytes,
+        text: document.text(),
+        cell,
     }
 }

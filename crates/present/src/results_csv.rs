@@ -1,5 +1,6 @@
 //! Results as a table, one row for each reading, for a spreadsheet.
 
+use stainbook_core::print;
 use stainbook_evaluation::result::SOFTWARE;
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
@@ -48,7 +49,11 @@ pub fn line(result: &ReadingResult) -> Result<String, csv::Error> {
 /// The cells of a row, each with the head of its column.
 fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
     let text = |text: Option<&String>| text.cloned().unwrap_or_default();
-    let number = |value: Option<f64>| value.map(stainbook_core::print::number).unwrap_or_default();
+    let number = |value: Option<f64>| {
+        value.map_or_else(String::new, |value| {
+            print::number(print::without_noise(value))
+        })
+    };
     let concentration = result.concentration.as_ref();
     let basis = concentration.map_or("", |amount| amount.basis.words());
     let also = result.converted.as_ref();

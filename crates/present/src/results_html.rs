@@ -15,12 +15,30 @@
 
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
-use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
+use minijinja::{
+    AutoEscape, Environment, ErrorKind, UndefinedBehavior, Value, context, escape_formatter,
+};
 use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 
+use crate::lines::printable_lines;
+use crate::measurement_model;
+
 /// The layout that is used if a lab has none of its own; a good beginning for one.
 pub const TEMPLATE: &str = include_str!("results_html/field_record.html");
+
+/// Bytes of the longest template: an expression in it can be as deep as it is long, and each level takes a place on the stack
+/// of whoever reads it. [`STACK`] is enough for this.
+pub const LONGEST_TEMPLATE: usize = 64 << 10;
+
+/// Bytes of stack that any template within its length is read and filled in with. Whoever takes templates from others runs
+/// [`render_with`] in a thread that has them.
+pub const STACK: usize = 256 << 20;
+
+/// Steps of a template, and what it makes in blocks of 64 bytes, before it is given up: some hundred times what the usual
+/// layout takes, for the page and for each row of it.
+const FUEL: u64 = 5_000_000;
+const FUEL_FOR_A_ROW: u64 = 500_000;
 
 /// Problem of a template.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,7 +87,19 @@ pub fn render(evaluation: &Evaluation) -> Result<String, TemplateProblem> {
 /// assert_eq!(render_with("\n{{ evaluation.titel }}", &evaluation).unwrap_err().line, Some(2));
 /// ```
 pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, TemplateProblem> {
+    if LONGEST_TEMPLATE < template.len() {
+        let (has, most) = (template.len(), LONGEST_TEMPLATE >> 10);
+        return Err(TemplateProblem {
+            line: None,
+            message: format!("the template has {has} bytes, and at most {most} KiB are read"),
+        });
+    }
     let mut environment = Environment::new();
+    let rows = evaluation.results.len() + evaluation.together.len();
+    let rows = u64::try_from(rows).unwrap_or(u64::MAX);
+    environment.set_fuel(Some(
+        FUEL.saturating_add(rows.saturating_mul(FUEL_FOR_A_ROW)),
+    ));
     environment.set_auto_escape_callback(|_| AutoEscape::Html);
     environment.set_undefined_behavior(UndefinedBehavior::Strict);
     // Lines that hold a tag only leave nothing behind on the page.
@@ -80,6 +110,13 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
     {
         environment.set_syntax(syntax);
     }
+    // A page too can be made to read otherwise than what is on record, by marks that turn the direction of writing.
+    environment.set_formatter(|out, state, value| match value.as_str() {
+        Some(text) if !value.is_safe() => {
+            escape_formatter(out, state, &Value::from(printable_lines(text).as_ref()))
+        }
+        _ => escape_formatter(out, state, value),
+    });
     environment.add_filter("figure", |number: f64| print::to_significant(number, 3));
     environment.add_filter("plain", print::number);
     environment.add_filter("part", print::probability_in_percent);
@@ -87,11 +124,17 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
     environment
         .render_str(
             template,
-            context! { evaluation => Value::from(Serde(evaluation)) },
+            context! {
+                evaluation => Value::from(Serde(evaluation)),
+                measurement_model => measurement_model::PARAGRAPH,
+            },
         )
         .map_err(|error| TemplateProblem {
             line: error.line(),
             message: match error.detail() {
+                _ if error.kind() == ErrorKind::OutOfFuel => {
+                    "the template goes on and on; look for a loop that repeats too often".to_owned()
+                }
                 Some(detail) => format!("{}: {detail}", error.kind()),
                 None => error.kind().to_string(),
             },
@@ -101,9 +144,54 @@ pub fn render_with(template: &str, evaluation: &Evaluation) -> Result<String, Te
 #[cfg(test)]
 mod tests {
     use stainbook_catalog::Book;
+    use stainbook_evaluation::result::Verdict;
     use stainbook_evaluation::{Options, evaluate};
 
     use super::*;
+
+    #[test]
+    fn a_template_that_does_not_end_is_given_up() {
+        let forever = [
+            "{% for a in range(99999) %}{% for b in range(99999) %}{% endfor %}{% endfor %}".to_owned(),
+            "{% set n = namespace(x='xxxxxxxx') %}{% for a in range(99) %}{% set n.x = n.x ~ n.x %}{% endfor %}".to_owned(),
+            format!("{{% set a = 'x' %}}{}", "{% set a = a ~ a %}".repeat(60)),
+            "{{ \"%1000000000d\"|format(1) }}".to_owned(),
+            "{% macro m() %}{{ m() }}{% endmacro %}{{ m() }}".to_owned(),
+        ];
+        for template in forever {
+            let problem = render_with(&template, &Evaluation::default()).unwrap_err();
+            assert!(!problem.message.is_empty(), "{template}");
+        }
+        // The usual layout takes a small part of what there is.
+        assert!(render(&demo()).is_ok());
+    }
+
+    #[test]
+    fn a_template_as_deep_as_it_is_long_is_read_or_refused() {
+        for piece in [
+            "-",
+            "not ",
+            "1+",
+            "(",
+            "[",
+            "{% if 1 %}",
+            "x.",
+            "a|b|",
+            "{{",
+            "-(",
+            "x[",
+        ] {
+            let mut template = "{{ ".to_owned() + &piece.repeat(LONGEST_TEMPLATE / piece.len() - 8);
+            template.truncate(LONGEST_TEMPLATE - 5);
+            template.push_str("1 }}");
+            let run = move || render_with(&template, &Evaluation::default()).map(|page| page.len());
+            let thread = std::thread::Builder::new().stack_size(STACK).spawn(run);
+            // That it comes to an end is all that is asked.
+            thread.unwrap().join().unwrap().ok();
+        }
+        let long = " ".repeat(LONGEST_TEMPLATE + 1);
+        assert!(render_with(&long, &Evaluation::default()).is_err());
+    }
 
     fn demo() -> Evaluation {
         let (book, _) = Book::demo();
@@ -171,6 +259,21 @@ mod tests {
             );
             assert!(read.contains(&together.what), "{}", together.what);
         }
+        // What is found of gases solved for together is judged on the record as well.
+        let solved = evaluation.together.iter().flat_map(|row| &row.solved);
+        let mut judged = 0;
+        for (gas, against) in solved.flat_map(|gas| gas.against.iter().map(move |a| (gas, a))) {
+            let verdict = match against.verdict {
+                Some(Verdict::Above) => "ABOVE",
+                Some(Verdict::Below) => "below",
+                Some(Verdict::CannotTell) => "cannot tell",
+                None => continue,
+            };
+            judged += 1;
+            let row = format!("{}: <b>{verdict}</b>", gas.reading);
+            assert!(read.contains(&row), "{row}");
+        }
+        assert!(4 < judged);
         for remark in evaluation
             .results
             .iter()

@@ -11,6 +11,8 @@ use serde_json::Value;
 use stainbook_evaluation::result::{SCHEMA_VERSION, SOFTWARE};
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
+use crate::pretty_json;
+
 #[derive(serde::Serialize)]
 struct ResultLine<'a> {
     schema_version: u32,
@@ -41,16 +43,14 @@ pub fn line(
     common: Common<'_>,
     facts: &BTreeMap<String, Value>,
 ) -> serde_json::Result<String> {
-    let mut text = serde_json::to_string(&ResultLine {
+    pretty_json::on_one_line(&ResultLine {
         schema_version: SCHEMA_VERSION,
         software: SOFTWARE,
         catalog: common.catalog,
         survey: common.survey,
         facts: (!facts.is_empty()).then_some(facts),
         result,
-    })?;
-    text.push('\n');
-    Ok(text)
+    })
 }
 
 /// All results of an evaluation.

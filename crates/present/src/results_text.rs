@@ -17,6 +17,7 @@ use shared::Shared;
 use crate::Colour;
 use crate::counts::counted;
 use crate::lines::{if_stated, push_hanging};
+use crate::measurement_model;
 
 /// Lines are wrapped here.
 pub const WIDTH: usize = 96;
@@ -70,6 +71,8 @@ pub fn example(evaluation: &Evaluation, colour: Colour) -> String {
         out.push('\n');
         one(&mut out, result, &shared, Detail::Compact, colour);
     }
+    out.push('\n');
+    out.push_str(&measurement_model::paragraph(WIDTH));
     out.push('\n');
     cautions(&mut out, evaluation);
     out

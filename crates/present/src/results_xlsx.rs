@@ -10,6 +10,7 @@ use stainbook_core::{Dimension, unit_of};
 use stainbook_evaluation::result::Uncertainty;
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
+use crate::lines::printable_lines;
 use crate::result_value::value;
 use crate::results_csv::limits_in_words;
 
@@ -121,8 +122,12 @@ struct CellCursor<'w> {
 impl CellCursor<'_> {
     fn text(&mut self, text: &str, format: &Format) -> Result<(), XlsxError> {
         if !text.is_empty() {
-            self.sheet
-                .write_string_with_format(self.row, self.column, text, format)?;
+            self.sheet.write_string_with_format(
+                self.row,
+                self.column,
+                printable_lines(text).as_ref(),
+                format,
+            )?;
         }
         self.column += 1;
         Ok(())

@@ -15,7 +15,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::{Num, TubeEntry};
 
 use crate::lines::{columns, printable, push_hanging};
-use crate::{Colour, cautions};
+use crate::{Colour, cautions, measurement_model};
 
 /// No line is longer, so that the sheet prints on a page and fits a terminal.
 pub const WIDTH: usize = 80;
@@ -72,6 +72,8 @@ pub fn render(sheet: &TubeEntry, book: &Book, colour: Colour) -> String {
     performance::performance(&mut page, sheet, book);
     afterwards(&mut page, sheet);
     limits::limits(&mut page, sheet, book);
+    page.out.push('\n');
+    page.out.push_str(&measurement_model::paragraph(WIDTH));
     page.out.push('\n');
     page.out.push_str(&cautions::paragraph(WIDTH));
     page.out

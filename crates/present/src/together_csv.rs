@@ -4,13 +4,13 @@ use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
 use stainbook_evaluation::result::{
-    GroupMethod, GroupResult, GroupStatus, LimitComparison, Solved,
+    GroupMethod, GroupResult, GroupStatus, LimitComparison, MonteCarlo, Solved,
 };
 
 use crate::written_csv::written;
 
 /// Number of columns.
-pub(crate) const WIDTH: usize = 23;
+pub(crate) const WIDTH: usize = 28;
 
 /// The cells of a row, each with the head of its column.
 type Row = [(&'static str, String); WIDTH];
@@ -44,7 +44,9 @@ pub(crate) fn rows(evaluation: &Evaluation) -> Vec<Row> {
 }
 
 fn number(value: Option<f64>) -> String {
-    value.map(print::number).unwrap_or_default()
+    value.map_or_else(String::new, |value| {
+        print::number(print::without_noise(value))
+    })
 }
 
 fn text(text: Option<&String>) -> String {
@@ -74,6 +76,7 @@ fn row(together: &GroupResult) -> Row {
         GroupStatus::Refused => String::new(),
         _ => together.indicative.to_string(),
     };
+    let [draws, seed, median, drawn_from, drawn_to] = by_draws(together.monte_carlo.as_ref());
     [
         ("id", together.id.clone()),
         ("method", together.method.name().to_owned()),
@@ -93,6 +96,11 @@ fn row(together: &GroupResult) -> Row {
         ("coverage", number(together.unit.as_ref().map(|_| COVERAGE))),
         ("from", number(together.with_uncertainty.lowest)),
         ("to", number(together.with_uncertainty.highest)),
+        ("draws", draws),
+        ("seed", seed),
+        ("median of the draws", median),
+        ("symmetric from", drawn_from),
+        ("symmetric to", drawn_to),
         ("indicative", indicative),
         ("over [min]", number(period.map(|period| period.over))),
         ("covered [min]", number(period.map(|period| period.covered))),
@@ -109,6 +117,8 @@ fn row(together: &GroupResult) -> Row {
 
 fn solved_row(together: &GroupResult, solved: &Solved) -> Row {
     let gas = solved.substance.as_ref();
+    let drawn = by_draws(solved.monte_carlo.as_ref());
+    let [draws, seed, median, drawn_from, drawn_to] = drawn;
     row(together).map(|(column, cell)| {
         let own = match column {
             "id" => format!("{} {}", together.id, solved.reading),
@@ -122,11 +132,31 @@ fn solved_row(together: &GroupResult, solved: &Solved) -> Row {
             "coverage" => number(Some(COVERAGE)),
             "from" => number(solved.with_uncertainty.lowest),
             "to" => number(solved.with_uncertainty.highest),
+            "draws" => draws.clone(),
+            "seed" => seed.clone(),
+            "median of the draws" => median.clone(),
+            "symmetric from" => drawn_from.clone(),
+            "symmetric to" => drawn_to.clone(),
             "limits" => limits(&solved.against),
             _ => cell,
         };
         (column, own)
     })
+}
+
+/// Number of draws, seed, median, and the symmetric interval; empty where nothing was drawn.
+fn by_draws(drawn: Option<&MonteCarlo>) -> [String; 5] {
+    let Some(drawn) = drawn else {
+        return Default::default();
+    };
+    let [from, to] = drawn.interval_symmetric;
+    [
+        drawn.draws.to_string(),
+        drawn.seed.to_string(),
+        number(Some(drawn.median)),
+        number(from),
+        number(to),
+    ]
 }
 
 fn limits(against: &[LimitComparison]) -> String {

@@ -3,6 +3,7 @@
 #![cfg(test)]
 
 use stainbook_catalog::Book;
+use stainbook_core::print::without_noise;
 use stainbook_evaluation::{Evaluation, MonteCarloOptions, Options, Status, evaluate};
 use stainbook_present::results_text::{self, Detail};
 use stainbook_present::{Colour, results_csv, results_json};
@@ -114,7 +115,7 @@ fn the_table_and_the_json_hold_the_same_figures() {
             match &result.concentration {
                 Some(concentration) => {
                     let printed: f64 = row[value_at].parse().unwrap();
-                    assert!((printed - concentration.value).abs() <= 0.0);
+                    assert_eq!(printed, without_noise(concentration.value));
                     assert_eq!(json["concentration"]["value"].as_f64(), Some(printed));
                 }
                 None => assert_eq!((&row[value_at], result.status), ("", Status::Refused)),
@@ -146,14 +147,14 @@ fn draws_have_columns_of_their_own() {
                 .and_then(|u| u.monte_carlo.as_ref());
             assert_eq!(of.is_some(), draws && result.status == Status::Measured);
             let ends = |of: [Option<f64>; 2]| {
-                of.map(|end| end.map_or_else(String::new, |end| end.to_string()))
+                of.map(|end| end.map_or_else(String::new, |end| without_noise(end).to_string()))
             };
             let expected = of.map_or_else(Default::default, |of| {
                 let [[a, b], [c, d]] = [ends(of.interval_symmetric), ends(of.interval_shortest)];
                 [
                     of.draws.to_string(),
                     of.seed.to_string(),
-                    of.median.to_string(),
+                    without_noise(of.median).to_string(),
                     a,
                     b,
                     c,
@@ -180,6 +181,22 @@ fn results_come_back_from_json_as_they_were() {
     for evaluation in demo() {
         let json = results_json::render(&evaluation).unwrap();
         let back: Evaluation = serde_json::from_str(&json).unwrap();
-        assert_eq!(back, evaluation);
+        // But for the noise of binary arithmetic.
+        assert_eq!(results_json::render(&back).unwrap(), json);
+        for number in json.split_whitespace() {
+            let number = number.trim_matches(',').split('e').next().unwrap();
+            let digits = number.trim_start_matches(|c| matches!(c, '0' | '.' | '-'));
+            if number.parse::<f64>().is_ok() {
+                let digits = digits.chars().filter(char::is_ascii_digit).count();
+                assert!(digits <= 14, "{number}");
+            }
+            assert!(!number.contains("00000000"), "{number}");
+        }
+        let values = |of: &Evaluation| -> Vec<Option<f64>> {
+            let results = of.results.iter();
+            let values = results.map(|result| result.concentration.as_ref().map(|c| c.value));
+            values.map(|value| value.map(without_noise)).collect()
+        };
+        assert_eq!(values(&back), values(&evaluation));
     }
 }

@@ -28,6 +28,7 @@
 pub mod document;
 mod line_ends;
 mod refused_at;
+pub mod row_bound;
 #[cfg(feature = "spreadsheets")]
 pub mod spreadsheet;
 pub mod table;

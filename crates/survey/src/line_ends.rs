@@ -20,6 +20,10 @@ impl<R: Read> LineEnds<R> {
             last: b'\n',
         }
     }
+
+    pub(crate) fn inner(&mut self) -> &mut R {
+        &mut self.inner
+    }
 }
 
 impl<R: Read> Read for LineEnds<R> {

@@ -5,22 +5,25 @@
 //! a date, what shows as 50 % is stored as 0.5, and no date has a zone. Where a cell can mean two things it is refused, with
 //! its place and what to type instead.
 
-use std::io::Cursor;
 use std::str::FromStr;
 use std::sync::Arc;
 
-use calamine::{Data, Range, Reader, SheetVisible, Sheets, StyleRange};
+use calamine::{Data, SheetVisible, StyleRange};
 use jiff::tz::Offset;
 
 use crate::table::header::{HeaderCell, columns, named};
 use crate::table::row::RowDraft;
 use crate::table::{CsvReading, DecimalMark, RefusedRow, place};
 
+mod bounds;
 mod cell;
+mod filled_cells;
+
+use filled_cells::{FilledCells, Sheets};
 
 /// A spreadsheet that has been opened.
 pub struct Workbook {
-    sheets: Sheets<Cursor<Vec<u8>>>,
+    sheets: Sheets,
 }
 
 /// A spreadsheet that cannot be read, or not as it stands.
@@ -113,32 +116,21 @@ impl Workbook {
     ///
     /// [`WorkbookProblem`]: the bytes are not such a file, or it is locked with a password.
     pub fn open(bytes: Vec<u8>) -> Result<Self, WorkbookProblem> {
-        calamine::open_workbook_auto_from_rs(Cursor::new(bytes))
-            .map(|sheets| Self { sheets })
-            .map_err(|error| {
-                WorkbookProblem::new(
-                    format!("the spreadsheet cannot be opened: {error}"),
-                    "save it as .xlsx or .ods without a password, or as CSV in UTF-8",
-                )
-            })
+        Sheets::open(bytes).map(|sheets| Self { sheets })
     }
 
     /// The worksheets that are not hidden and hold something, in their order.
     pub fn worksheets(&mut self) -> Vec<String> {
-        let visible: Vec<String> = self
+        let visible = self
             .sheets
-            .sheets_metadata()
-            .iter()
+            .metadata()
+            .into_iter()
             .filter(|sheet| sheet.visible == SheetVisible::Visible)
-            .map(|sheet| sheet.name.clone())
-            .collect();
+            .map(|sheet| sheet.name);
+        let visible: Vec<String> = visible.collect();
         visible
             .into_iter()
-            .filter(|name| {
-                self.sheets
-                    .worksheet_range(name)
-                    .is_ok_and(|range| !range.is_empty())
-            })
+            .filter(|name| self.sheets.holds_something(name))
             .collect()
     }
 
@@ -194,25 +186,19 @@ impl Workbook {
 
     /// Contents of the worksheet of this name.
     pub(crate) fn worksheet(&mut self, name: &str) -> Result<RawWorksheet, WorkbookProblem> {
-        let range = self.sheets.worksheet_range(name).map_err(|error| {
-            WorkbookProblem::new(
-                format!("worksheet `{name}` cannot be read: {error}"),
-                "save the spreadsheet again, or as CSV in UTF-8",
-            )
-        })?;
-        let styles = match &mut self.sheets {
-            Sheets::Xlsx(sheets) => sheets.worksheet_style(name).ok(),
-            _ => None,
-        };
-        RawWorksheet::new(name.to_owned(), range, styles)
+        let (cells, styles) = self.sheets.cells(name)?;
+        RawWorksheet::new(name.to_owned(), cells, styles)
     }
 }
+
+/// Places that the rows of a worksheet have under the columns of its header.
+const MOST_PLACES: u64 = 4 * bounds::MOST_CELLS;
 
 /// Contents of a worksheet, before its columns are understood.
 #[derive(Debug)]
 pub(crate) struct RawWorksheet {
     name: String,
-    range: Range<Data>,
+    cells: FilledCells,
     styles: Option<StyleRange>,
     /// Row of the header, counted from 0, with its cells that hold something.
     header_row: u32,
@@ -237,8 +223,8 @@ pub struct WorksheetRows {
     columns: Vec<(u32, HeaderCell)>,
     /// The names by position, counted from the first column of the worksheet; empty where it has none.
     names: Arc<[&'static str]>,
-    next: u32,
-    end: u32,
+    /// The rows below the header that hold something and have not been read yet, counted from 0.
+    rows: std::vec::IntoIter<u32>,
     mark: DecimalMark,
     zone: Option<Zone>,
 }
@@ -246,32 +232,37 @@ pub struct WorksheetRows {
 impl RawWorksheet {
     fn new(
         name: String,
-        range: Range<Data>,
+        cells: FilledCells,
         styles: Option<StyleRange>,
     ) -> Result<Self, WorkbookProblem> {
-        let ((first_row, first), (end, last)) = range
-            .start()
-            .zip(range.end())
+        let text = |data: &Data| Some(data.to_string().trim().to_owned()).filter(|t| !t.is_empty());
+        let header_row = cells
+            .rows()
+            .find(|row| cells.of_row(*row).any(|(_, data)| text(data).is_some()))
+            .or_else(|| cells.rows().next())
             .ok_or_else(|| WorkbookProblem::new("the worksheet is empty", ""))?;
-        let text = |row: u32, column: u32| {
-            range
-                .get_value((row, column))
-                .map(|data| data.to_string().trim().to_owned())
-                .filter(|text| !text.is_empty())
-        };
-        let header_row = (first_row..=end)
-            .find(|row| (first..=last).any(|column| text(*row, column).is_some()))
-            .unwrap_or(first_row);
-        let header: Vec<(u32, String)> = (first..=last)
-            .filter_map(|column| Some((column, text(header_row, column)?)))
+        let header: Vec<(u32, String)> = cells
+            .of_row(header_row)
+            .filter_map(|(column, data)| Some((column, text(data)?)))
             .collect();
-        Ok(Self {
+        let worksheet = Self {
             name,
-            range,
+            cells,
             styles,
             header_row,
             header,
-        })
+        };
+        // Each row has a place under each column of the header.
+        let places =
+            (worksheet.width() as u64).saturating_mul(worksheet.cells.rows().count() as u64);
+        if MOST_PLACES < places {
+            return Err(bounds::too_large(format!(
+                "a header of {} columns over {} rows",
+                worksheet.width(),
+                worksheet.cells.rows().count()
+            )));
+        }
+        Ok(worksheet)
     }
 
     /// The header's row, counted from 1.
@@ -286,9 +277,11 @@ impl RawWorksheet {
             .map(|(column, text)| (position(*column), text.as_str()))
     }
 
-    /// Number of columns, those before the first that holds something included.
+    /// Number of columns up to the last of the header, those before the first that holds something included.
     pub(crate) fn width(&self) -> usize {
-        self.range.end().map_or(0, |(_, column)| position(column))
+        self.header
+            .last()
+            .map_or(0, |(column, _)| position(*column))
     }
 
     /// Number of the header's cells that name a column of a survey.
@@ -337,7 +330,7 @@ impl WorksheetRows {
         zone: Option<Zone>,
     ) -> Result<Self, WorksheetHeaderProblem> {
         let columns = worksheet.columns()?;
-        let last = worksheet.range.end().map_or(0, |(_, column)| column);
+        let last = worksheet.header.last().map_or(0, |(column, _)| *column);
         let names = (0..=last)
             .map(|at| {
                 let here = columns.iter().find(|(column, _)| *column == at);
@@ -347,11 +340,12 @@ impl WorksheetRows {
         Ok(Self {
             columns,
             names,
-            next: worksheet.header_row + 1,
-            end: worksheet
-                .range
-                .end()
-                .map_or(worksheet.header_row, |(row, _)| row),
+            rows: worksheet
+                .cells
+                .rows()
+                .filter(|row| worksheet.header_row < *row)
+                .collect::<Vec<_>>()
+                .into_iter(),
             worksheet,
             mark,
             zone,
@@ -363,14 +357,9 @@ impl WorksheetRows {
         let Some(row) = row.checked_sub(1).and_then(|row| u32::try_from(row).ok()) else {
             return Vec::new();
         };
-        let Some(((_, first), (_, last))) =
-            self.worksheet.range.start().zip(self.worksheet.range.end())
-        else {
-            return Vec::new();
-        };
-        (first..=last)
-            .filter_map(|column| {
-                let data = self.worksheet.range.get_value((row, column))?;
+        let cells = self.worksheet.cells.of_row(row);
+        cells
+            .filter_map(|(column, data)| {
                 let known = self.columns.iter().find(|(at, _)| *at == column);
                 let format = self.worksheet.format(row, column);
                 let text = known
@@ -381,9 +370,14 @@ impl WorksheetRows {
             .collect()
     }
 
-    /// Number of rows between the header and the end of the worksheet.
+    /// The rows that hold something and have not been read yet, counted from 1.
+    pub(crate) fn numbers(&self) -> impl Iterator<Item = u64> + use<> {
+        self.rows.clone().map(|row| u64::from(row) + 1)
+    }
+
+    /// Number of rows that hold something and have not been read yet.
     pub fn rows_left(&self) -> u64 {
-        u64::from((self.end + 1).saturating_sub(self.next))
+        self.rows.len() as u64
     }
 
     /// The worksheet's name.
@@ -395,14 +389,10 @@ impl WorksheetRows {
         let worksheet = &self.worksheet;
         let mut row = RowDraft::of_worksheet(&worksheet.name, u64::from(number) + 1);
         let mut empty = true;
-        let first = worksheet.range.start().map_or(0, |(_, column)| column);
-        let last = worksheet.range.end().map_or(0, |(_, column)| column);
-        for position_in_sheet in first..=last {
-            let data = match worksheet.range.get_value((number, position_in_sheet)) {
-                None | Some(Data::Empty) => continue,
-                Some(Data::String(text)) if text.trim().is_empty() => continue,
-                Some(data) => data,
-            };
+        for (position_in_sheet, data) in worksheet.cells.of_row(number) {
+            if matches!(data, Data::String(text) if text.trim().is_empty()) {
+                continue;
+            }
             empty = false;
             let shown = position(position_in_sheet);
             let Some((_, head)) = self
@@ -440,9 +430,7 @@ impl Iterator for WorksheetRows {
     type Item = Result<CsvReading, RefusedRow>;
 
     fn next(&mut self) -> Option<Self::Item> {
-        while self.next <= self.end {
-            let number = self.next;
-            self.next += 1;
+        while let Some(number) = self.rows.next() {
             if let Some(row) = self.row(number) {
                 return Some(row);
             }

@@ -13,6 +13,7 @@ use stainbook_document::column_letters;
 
 use crate::line_ends::LineEnds;
 use crate::refused_at;
+use crate::row_bound::RowBound;
 use stainbook_evaluation::outcome::{Code, Refusal, Statement};
 use stainbook_evaluation::{
     Evaluated, Evaluation, Evaluator, Options, ReadingResult, lies_on_marks_only,
@@ -161,7 +162,9 @@ impl RefusedRow {
 
 /// The rows of a table, one after the other; nothing is kept of those that went by.
 pub struct Rows<R> {
-    reader: csv::Reader<LineEnds<R>>,
+    reader: csv::Reader<LineEnds<RowBound<R>>>,
+    /// Set when reading has failed, after which nothing can be said of what follows.
+    failed: bool,
     columns: Vec<HeaderCell>,
     names: Arc<[&'static str]>,
     mark: DecimalMark,
@@ -180,7 +183,7 @@ impl<R: Read> Rows<R> {
             .has_headers(false)
             .flexible(true)
             .delimiter(delimiter)
-            .from_reader(LineEnds::new(source));
+            .from_reader(LineEnds::new(RowBound::new(source)));
         let mut record = csv::ByteRecord::new();
         let problem = |column, message: String, help: &str| HeaderProblem {
             column,
@@ -210,6 +213,7 @@ impl<R: Read> Rows<R> {
         let columns = columns(header.into_iter())?;
         Ok(Self {
             reader,
+            failed: false,
             names: columns.iter().map(|cell| cell.column.name).collect(),
             columns,
             mark,
@@ -219,11 +223,16 @@ impl<R: Read> Rows<R> {
 
     fn read(&mut self) -> Option<Result<CsvReading, RefusedRow>> {
         loop {
+            if self.failed {
+                return None;
+            }
             let line = self.reader.position().line();
+            self.reader.get_mut().inner().row_begins();
             match self.reader.read_byte_record(&mut self.record) {
                 Ok(false) => return None,
                 Ok(true) => {}
                 Err(error) => {
+                    self.failed = true;
                     return Some(Err(RefusedRow {
                         worksheet: None,
                         line,

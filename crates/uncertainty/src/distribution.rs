@@ -103,6 +103,51 @@ impl Distribution {
         }
     }
 
+    /// The same about so many times the width: of an input times a factor.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_uncertainty::distribution::Distribution;
+    /// let rectangular = Distribution::Rectangular { half_width: 2.0 };
+    /// assert_eq!(rectangular.scaled(0.5), Distribution::Rectangular { half_width: 1.0 });
+    /// ```
+    #[must_use]
+    pub fn scaled(self, factor: f64) -> Self {
+        match self {
+            Self::Normal { standard } => Self::Normal {
+                standard: standard * factor,
+            },
+            Self::StudentT {
+                scale,
+                degrees_of_freedom,
+            } => Self::StudentT {
+                scale: scale * factor,
+                degrees_of_freedom,
+            },
+            Self::Rectangular { half_width } => Self::Rectangular {
+                half_width: half_width * factor,
+            },
+            Self::Triangular { half_width } => Self::Triangular {
+                half_width: half_width * factor,
+            },
+            Self::Trapezoid { half_width, top } => Self::Trapezoid {
+                half_width: half_width * factor,
+                top,
+            },
+            Self::CurvilinearTrapezoid {
+                half_width,
+                inexactness,
+            } => Self::CurvilinearTrapezoid {
+                half_width: half_width * factor,
+                inexactness: inexactness * factor,
+            },
+            Self::Arcsine { half_width } => Self::Arcsine {
+                half_width: half_width * factor,
+            },
+        }
+    }
+
     /// Normal, or Student's t where the figure itself rests on few readings.
     pub fn normal_or_t(standard: f64, degrees_of_freedom: f64) -> Self {
         if degrees_of_freedom.is_finite() {

@@ -53,6 +53,17 @@ fn a_sheet() {
         harbour office  8-hour average  0.5 ppm (1.5 mg/m³)
         harbour office  ceiling             1 ppm (3 mg/m³)
 
+    Means: A leaflet's "within 25 %" speaks of what is there, not of what was read:
+           the same air shows a longer stain on one tube and a shorter one on the
+           next. So an interval holds every concentration that would show this stain
+           in the middle 95 % of what it shows, and reaches further up than down.
+           "Below" a limit is said only if the limit itself would show so short a
+           stain, read at the upper end of what the reading stands for, in less than
+           5 of 100 cases; "above" only if it would show so long a one, at the lower
+           end; where a survey states other parts under `judge`, those count.
+           Everything between is "cannot tell". The reader meant is one who divides
+           the space between two marks evenly by eye; `reads_to` says how finely.
+
     Mind: Detector tubes alone never clear a confined space, nor an atmosphere that
           is short of oxygen or can explode. The limits and procedures of the local
           code prevail over what is compared here. A competent person decides; these
@@ -87,7 +98,7 @@ fn half_a_stroke_is_waited_as_its_row_prints_it() {
 #[test]
 fn a_sheet_that_says_nothing() {
     let text = sheet_text::render(&TubeEntry::default(), &book(), Colour::Plain);
-    insta::assert_snapshot!(text, @r"
+    insta::assert_snapshot!(text, @r#"
     (no short name): substance not on the sheet
     sheet (no short name)
     typed in by nobody named, read against the paper by NOBODY ELSE YET
@@ -110,10 +121,21 @@ fn a_sheet_that_says_nothing() {
     Afterwards
                     not on the sheet
 
+    Means: A leaflet's "within 25 %" speaks of what is there, not of what was read:
+           the same air shows a longer stain on one tube and a shorter one on the
+           next. So an interval holds every concentration that would show this stain
+           in the middle 95 % of what it shows, and reaches further up than down.
+           "Below" a limit is said only if the limit itself would show so short a
+           stain, read at the upper end of what the reading stands for, in less than
+           5 of 100 cases; "above" only if it would show so long a one, at the lower
+           end; where a survey states other parts under `judge`, those count.
+           Everything between is "cannot tell". The reader meant is one who divides
+           the space between two marks evenly by eye; `reads_to` says how finely.
+
     Mind: Detector tubes alone never clear a confined space, nor an atmosphere that
           is short of oxygen or can explode. The limits and procedures of the local
           code prevail over what is compared here. A competent person decides; these
           figures do not. Used tubes are broken glass with reactive chemicals
           inside.
-    ");
+    "#);
 }

@@ -20,7 +20,8 @@ pub use correct::{
     Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Method, TableLine, Target,
 };
 pub use draw::{
-    BeforeUse, Draw, MeasuringRange, PreTube, PreTubeForm, SecondsFor, Storage, Usable, Uses,
+    BeforeUse, Draw, IfNotKept, MeasuringRange, PreTube, PreTubeForm, ReadsIfNotKept, SecondsFor,
+    Storage, Usable, Uses,
 };
 pub use performance::{
     AccuracyBand, AloneEffect, InterferenceEffect, Interferent, Performance, RepeatabilityBand,

@@ -2,7 +2,7 @@
 
 use stainbook_catalog::written::SurveyEntry;
 
-use crate::together::{named, reading, rows};
+use crate::together::{ReadingsByName, named, rows};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -16,9 +16,10 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
+    let readings = ReadingsByName::of(survey);
     for (path, row) in rows(survey) {
         for name in named(&path, row) {
-            let Some((of, reading)) = reading(survey, name.id) else {
+            let Some((of, reading)) = readings.get(name.id) else {
                 continue;
             };
             if reading.blank != Some(true) {

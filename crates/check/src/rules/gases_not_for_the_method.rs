@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 
-use crate::together::{NamedReading, gas_of, named, rows};
+use crate::together::{NamedReading, ReadingsByName, gas_of, named, rows};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -18,12 +18,13 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let readings = ReadingsByName::of(survey);
     for (path, row) in rows(survey) {
         let Some(method) = row.method else { continue };
         let all = named(&path, row);
         let gases: Option<Vec<(&NamedReading<'_>, String)>> = all
             .iter()
-            .map(|name| Some((name, gas_of(survey, context, name.id)?)))
+            .map(|name| Some((name, gas_of(survey, &readings, context, name.id)?)))
             .collect();
         // A gas that cannot be told may be any.
         let Some(gases) = gases else { continue };

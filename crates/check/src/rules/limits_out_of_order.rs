@@ -20,11 +20,14 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     for (row, limit) in substance.limits.iter().enumerate() {
+        // One limit of each kind is enough to say that this one is above it.
+        let mut said = Vec::new();
         for (other_row, other) in substance.limits.iter().enumerate() {
             let (Some(kind), Some(other_kind)) = (limit.kind, other.kind) else {
                 continue;
             };
             if !must_not_exceed(kind, other_kind)
+                || said.contains(&other_kind)
                 || authority(limit, context) != authority(other, context)
             {
                 continue;
@@ -45,6 +48,7 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
             if !Interval::exactly(high.value().in_unit(low.unit())).is_below(found) {
                 continue;
             }
+            said.push(other_kind);
             let at = |row| Path::root().key("limits").index(row).key("at_most");
             let (kind, other_kind) = (kind_words(kind), kind_words(other_kind));
             sink.report(
@@ -95,4 +99,29 @@ fn comparable<'a>(a: &'a Limit, b: &'a Limit) -> Option<(Keyed<'a>, Keyed<'a>)> 
             .find(|b| a.1.value().dimension() == b.1.value().dimension())
             .map(|b| (a, b))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use stainbook_catalog::{Book, SourceFile};
+
+    use crate::{Options, check};
+
+    #[test]
+    fn a_list_of_twice_as_many_limits_has_twice_as_many_findings() {
+        let found = |pairs: usize| {
+            let rows = "  - {kind: 8-hour average, at_most: 5 ppm, source: us-osha}\n  - {kind: ceiling, at_most: 1 ppm, source: us-osha}\n";
+            let text = format!(
+                "substance: quay-gas\nname: quay gas\nlimits:\n{}",
+                rows.repeat(pairs)
+            );
+            let (book, _) = Book::read([SourceFile::new("quay-gas.substance.yaml", text)]);
+            let findings = check(&book, &Options::default());
+            let of_rule = findings
+                .iter()
+                .filter(|finding| finding.rule() == super::RULE.name);
+            of_rule.count()
+        };
+        assert_eq!((found(1), found(20), found(40)), (1, 20, 40));
+    }
 }

@@ -1,5 +1,7 @@
 //! A reading that is named twice in one row of `together`.
 
+use std::collections::BTreeMap;
+
 use stainbook_catalog::written::SurveyEntry;
 
 use crate::together::{named, rows};
@@ -18,10 +20,12 @@ pub(crate) const RULE: Rule = Rule {
 fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (path, row) in rows(survey) {
         let all = named(&path, row);
-        for (index, name) in all.iter().enumerate() {
-            let Some(first) = all.iter().take(index).find(|other| other.id == name.id) else {
+        let mut before = BTreeMap::new();
+        for name in &all {
+            let first = *before.entry(name.id).or_insert(name);
+            if std::ptr::eq(first, name) {
                 continue;
-            };
+            }
             sink.report(
                 sink.at(name.path.clone())
                     .message(format!("`{}` is named twice", name.id))

@@ -1,11 +1,13 @@
 //! A name that no reading of the survey has.
 
+use std::collections::BTreeSet;
+
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_document::did_you_mean::nearest;
 use stainbook_document::finding::{Fact, Finding, Level};
 
 use crate::readings::placed;
-use crate::together::{named, names_are_known, rows};
+use crate::together::{ReadingsByName, named, names_are_known, rows};
 use crate::{Check, Context, Family, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -22,9 +24,11 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     if !names_are_known(survey, context) {
         return;
     }
+    let known = ReadingsByName::of(survey);
     let readings: Vec<&str> = placed(survey)
         .filter_map(|(_, reading)| reading.id.as_deref())
         .collect();
+    let mut closest = Closest::default();
     for (path, reading) in placed(survey) {
         let Some(of) = reading.repeat_of.as_deref() else {
             continue;
@@ -37,32 +41,35 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 at.message(format!("`{of}` is said to repeat itself"))
                     .label("the reading's own name")
                     .note("a repeat is told from what it repeats by their names")
-                    .help(closest(
+                    .help(closest.name(
                         of,
                         others,
                         "name the reading that was drawn before this one at the same place",
                     ))
                     .fact("written", Fact::text(of)),
             );
-        } else if !readings.contains(&of) {
+        } else if !known.has(of) {
             let finding = unknown(at, of);
-            sink.report(finding.help(closest(
+            sink.report(finding.help(closest.name(
                 of,
                 others,
                 "name another reading of this survey, or take `repeat_of` out",
             )));
         }
     }
-    let mut averages: Vec<&str> = Vec::new();
+    let all: BTreeSet<&str> = survey
+        .together
+        .iter()
+        .filter(|row| row.method == Some(TogetherMethod::Average))
+        .filter_map(|row| row.id.as_deref())
+        .collect();
+    let mut averages: BTreeSet<&str> = BTreeSet::new();
     for (path, row) in rows(survey) {
         for named in named(&path, row) {
-            if readings.contains(&named.id) || averages.contains(&named.id) {
+            if known.has(named.id) || averages.contains(named.id) {
                 continue;
             }
-            let below = survey.together.iter().any(|other| {
-                other.method == Some(TogetherMethod::Average)
-                    && other.id.as_deref() == Some(named.id)
-            });
+            let below = all.contains(named.id);
             let finding = unknown(sink.at(named.path), named.id);
             let known = readings.iter().chain(&averages).copied();
             sink.report(if below && row.id.as_deref() != Some(named.id) {
@@ -71,7 +78,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     named.id
                 ))
             } else {
-                finding.help(closest(
+                finding.help(closest.name(
                     named.id,
                     known,
                     "write the `id` of a reading, or under `averages` that of an average above",
@@ -91,9 +98,48 @@ fn unknown(at: Finding, id: &str) -> Finding {
         .fact("written", Fact::text(id))
 }
 
-fn closest<'a>(id: &str, known: impl Iterator<Item = &'a str>, otherwise: &str) -> String {
-    nearest(id, known).map_or_else(
-        || otherwise.to_owned(),
-        |near| format!("did you mean `{near}`?"),
-    )
+/// Names that are compared with all others, letter by letter, to find the one that was meant.
+const MOST_COMPARED: usize = 100;
+
+/// The names that were meant. Of a survey that was copied without its readings thousands are unknown, and each of them is
+/// like none of the thousands that are there.
+#[derive(Default)]
+struct Closest {
+    compared: usize,
+}
+
+impl Closest {
+    fn name<'a>(
+        &mut self,
+        id: &str,
+        known: impl Iterator<Item = &'a str>,
+        otherwise: &str,
+    ) -> String {
+        self.compared += 1;
+        let near = if self.compared <= MOST_COMPARED {
+            nearest(id, known)
+        } else {
+            None
+        };
+        near.map_or_else(
+            || otherwise.to_owned(),
+            |near| format!("did you mean `{near}`?"),
+        )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn not_every_one_of_thousands_is_compared_with_all_others() {
+        let mut closest = Closest::default();
+        let mut asked = 0;
+        for _ in 0..5000 {
+            let known = ["r1", "s2"].into_iter().inspect(|_| asked += 1);
+            closest.name("r2x", known, "-");
+        }
+        assert_eq!(asked, 2 * MOST_COMPARED);
+    }
 }

@@ -3,7 +3,7 @@
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_core::print;
 
-use crate::together::{named, reading, rows};
+use crate::together::{ReadingsByName, named, rows};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -24,13 +24,14 @@ const SHORT_PERIOD_MINUTES: f64 = 15.0;
 const ROUNDING: f64 = 1e-9;
 
 fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let readings = ReadingsByName::of(survey);
     for (path, row) in rows(survey) {
         if row.method != Some(TogetherMethod::Average) {
             continue;
         }
         let mut stood_for = Some(0.0);
         for name in named(&path, row) {
-            let Some((of, reading)) = reading(survey, name.id) else {
+            let Some((of, reading)) = readings.get(name.id) else {
                 stood_for = None;
                 continue;
             };

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use stainbook_catalog::written::SurveyEntry;
 
-use crate::together::{reading, rows};
+use crate::together::{ReadingsByName, rows};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -19,12 +19,14 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut seen = BTreeMap::new();
+    let readings = ReadingsByName::of(survey);
     for (path, row) in rows(survey) {
         let Some(id) = row.id.as_deref() else {
             continue;
         };
         let path = path.key("id");
-        let first = reading(survey, id)
+        let first = readings
+            .get(id)
             .map(|(path, _)| (path.key("id"), "a reading is called so"))
             .or_else(|| Some((seen.get(id).cloned()?, "the first row of this name")));
         if let Some((first, words)) = first {

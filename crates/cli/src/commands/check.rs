@@ -22,10 +22,10 @@ use stainbook_present::{Counts, Sources};
 use stainbook_survey::spreadsheet::Zone;
 use stainbook_survey::table::DecimalMark;
 
+use crate::bounded_read;
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
-    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown,
-    standard_input, walk,
+    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown, walk,
 };
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
@@ -129,6 +129,9 @@ impl CheckPaths {
     /// One run over the files as they are now.
     fn once(&self) -> Result<ExitStatus, Failure> {
         forget_where_files_lie();
+        if let Some(file) = &self.write_baseline {
+            baseline::refuse_other(file)?;
+        }
         let options = Options::default().with_as_of(as_of(self.as_of.as_deref())?);
         let mut failures = Vec::new();
         let wanted = self.wanted(&mut failures)?;
@@ -167,7 +170,8 @@ impl CheckPaths {
         if !matches!(self.format, FindingsFormat::Text | FindingsFormat::Json) {
             output::message(&counts.summary(found.files));
         }
-        Ok(end(counts, self.denied(), !found.failures.is_empty()))
+        let failed = found.failures.iter().map(|failure| failure.end).max();
+        Ok(end(counts, self.denied(), failed))
     }
 
     fn denied(&self) -> Deny {
@@ -295,7 +299,10 @@ impl CheckPaths {
                         "add `--stdin-filename quay-co-r1.tube.yaml`",
                     )
                 })?;
-                inputs.push(Input::Bytes(shown(&name), standard_input()?));
+                inputs.push(Input::Bytes(
+                    shown(&name),
+                    bounded_read::standard_input(bounded_read::TABLE)?,
+                ));
             } else if path.is_dir() {
                 let below = walk(path, false);
                 if below.entries.is_empty() && below.tables.is_empty() {
@@ -411,11 +418,11 @@ fn sources(loaded: &Loaded) -> Sources<'_> {
     sources
 }
 
-fn end(counts: Counts, deny: Deny, unreadable: bool) -> ExitStatus {
+fn end(counts: Counts, deny: Deny, failed: Option<ExitStatus>) -> ExitStatus {
     if 0 < counts.ours {
         ExitStatus::Internal
-    } else if unreadable {
-        ExitStatus::Usage
+    } else if let Some(failed) = failed {
+        failed
     } else if 0 < counts.errors || (deny == Deny::Warnings && 0 < counts.warnings) {
         ExitStatus::Findings
     } else {
@@ -457,7 +464,7 @@ mod tests {
             (counts(2, 0, 1), Deny::Errors, true, ExitStatus::Internal),
         ] {
             assert_eq!(
-                end(counts, deny, unreadable),
+                end(counts, deny, unreadable.then_some(ExitStatus::Usage)),
                 expected,
                 "{counts:?} {unreadable}"
             );

@@ -11,7 +11,8 @@ use stainbook_document::place::FileId;
 use stainbook_present::comparison::{ComparedPair, FileComparison};
 use stainbook_present::{comparison_json, comparison_text};
 
-use crate::catalog_files::{shown, standard_input, walk};
+use crate::bounded_read;
+use crate::catalog_files::{shown, walk};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -162,9 +163,9 @@ impl ReadSide {
             return Err(nothing_in(folder));
         }
         for (path, number) in paths.iter().zip(first..) {
-            match std::fs::read(path) {
+            match bounded_read::file(path, bounded_read::ENTRY) {
                 Ok(bytes) => read.add(shown(path), bytes, FileId(number)),
-                Err(error) => read.failures.push(Failure::unreadable(path, &error)),
+                Err(failure) => read.failures.push(failure),
             }
         }
         Ok(read)
@@ -180,9 +181,13 @@ impl ReadSide {
                 Some(kind) => format!("<standard input>.{}.yaml", kind.name()),
                 None => "<standard input>".to_owned(),
             };
-            read.add(name, standard_input()?, FileId(number));
+            read.add(
+                name,
+                bounded_read::standard_input(bounded_read::ENTRY)?,
+                FileId(number),
+            );
         } else {
-            let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
+            let bytes = bounded_read::file(path, bounded_read::ENTRY)?;
             read.add(shown(path), bytes, FileId(number));
         }
         Ok(read)

@@ -7,6 +7,7 @@ use std::path::Path;
 use csv::ByteRecord;
 use stainbook::conversion::{Plan, Terms};
 use stainbook_core::{DecimalError, DecimalErrorKind, Unit, decimal, print};
+use stainbook_survey::row_bound::RowBound;
 
 use crate::commands::convert::convert_refused;
 use crate::exit_status::ExitStatus;
@@ -58,7 +59,7 @@ pub(crate) fn run(
         .flexible(true)
         .has_headers(false)
         .buffer_capacity(BUFFER)
-        .from_reader(input);
+        .from_reader(RowBound::new(input));
     let mut writer = csv::WriterBuilder::new()
         .delimiter(delimiter)
         .flexible(true)
@@ -350,10 +351,11 @@ fn likely_delimiter(start: &[u8]) -> u8 {
 }
 
 fn next<R: Read>(
-    reader: &mut csv::Reader<R>,
+    reader: &mut csv::Reader<RowBound<R>>,
     row: &mut ByteRecord,
     file: &Path,
 ) -> Result<bool, Failure> {
+    reader.get_mut().row_begins();
     reader.read_byte_record(row).map_err(|error| {
         let line = error
             .position()

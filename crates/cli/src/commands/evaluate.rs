@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use stainbook_document::finding::Fault;
 use stainbook_evaluation::{Evaluation, FaultySheets, Options};
+use stainbook_present::csv_for_excel;
 use stainbook_present::results_text::Detail;
 use stainbook_survey::spreadsheet::Zone;
 
@@ -19,11 +20,12 @@ use crate::catalog_files::{Input, Loaded, load, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::{refuse_name_of_entry, refuse_over_input, refuse_over_standard_input};
 use crate::progress::Talk;
 pub(crate) use checked::Checked;
 use draws::DrawsArgs;
 use input::Survey;
-use results_format::ResultsFormat;
+use results_format::{OutputContent, ResultsFormat};
 
 /// Turn the readings of a survey into concentrations, with every factor and the uncertainty
 ///
@@ -79,6 +81,9 @@ pub(crate) struct Evaluate {
     /// A template of your own for `--format html`, in the language of minijinja; it is given `evaluation` as in JSON
     #[arg(long, value_name = "FILE")]
     template: Option<PathBuf>,
+    /// CSV for a spreadsheet program: an apostrophe before each text that it would take for a formula
+    #[arg(long)]
+    excel: bool,
     /// Say errors only: neither the catalog used nor how far a long run has come
     #[arg(long, short)]
     quiet: bool,
@@ -115,6 +120,13 @@ impl Evaluate {
                 "add --format html",
             ));
         }
+        self.refuse_output_over_input()?;
+        if self.excel && !matches!(format, ResultsFormat::Csv | ResultsFormat::TogetherCsv) {
+            return Err(Failure::usage(
+                "--excel is for CSV, the only format in which a text can be taken for a formula",
+                "add --format csv, or leave it out",
+            ));
+        }
         let Some(survey) = &self.survey else {
             return self.verify();
         };
@@ -138,25 +150,57 @@ impl Evaluate {
             Survey::Entry { name, bytes } => vec![Input::Bytes(shown(name), bytes.clone())],
             Survey::Table(_) => Vec::new(),
         };
-        Ok(self.checked(&choice, extra))
+        self.checked(&choice, extra)
     }
 
-    fn checked(&self, choice: &Choice, extra: Vec<Input>) -> Checked {
+    /// Refuses an output that would take the place of what is read, before anything is worked out.
+    fn refuse_output_over_input(&self) -> Result<(), Failure> {
+        let Some(output) = &self.output else {
+            return Ok(());
+        };
+        refuse_name_of_entry(output)?;
+        if self.survey.as_deref() == Some(Path::new("-"))
+            || self.verify.iter().any(|path| path == Path::new("-"))
+        {
+            refuse_over_standard_input(output)?;
+        }
+        let named = self.survey.iter().chain(&self.template);
+        refuse_over_input(output, named.chain(&self.verify))
+    }
+
+    fn checked(&self, choice: &Choice, extra: Vec<Input>) -> Result<Checked, Failure> {
         let loaded = load_for(choice, extra);
+        // The embedded catalog lies in no folder.
+        if let (Some(output), Choice::Folder(_)) = (&self.output, choice) {
+            refuse_over_input(output, &loaded.paths)?;
+        }
         for failure in &loaded.unreadable {
             failure.report(false);
         }
         if !self.quiet {
             output::message(&format!("catalog: {}", loaded.words));
         }
-        Checked::new(loaded)
+        Ok(Checked::new(loaded))
     }
 
     fn put(&self, evaluation: &Evaluation) -> Result<(), Failure> {
         let content =
             self.format()
                 .rendered(evaluation, self.detail(), self.template.as_deref())?;
+        let content = match content {
+            OutputContent::Text(text) => OutputContent::Text(self.for_excel(text)?),
+            bytes @ OutputContent::Bytes(_) => bytes,
+        };
         results_format::put(&content, self.output.as_deref())
+    }
+
+    /// Rows of CSV as they were asked for.
+    fn for_excel(&self, csv: String) -> Result<String, Failure> {
+        if self.excel {
+            csv_for_excel::without_formulas(&csv).map_err(Failure::ours)
+        } else {
+            Ok(csv)
+        }
     }
 
     fn detail(&self) -> Detail {

@@ -7,7 +7,8 @@ use serde_json::json;
 use stainbook_catalog::search::nearest;
 use stainbook_check::{Rule, find_rule, registry};
 use stainbook_evaluation::outcome::{Code, Definition, Effect, InSearch, MayRead};
-use stainbook_present::lines::columns;
+use stainbook_present::lines::{columns, push_hanging};
+use stainbook_present::measurement_model;
 
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
@@ -16,15 +17,19 @@ use crate::output;
 /// Say what a rule checks, or what a code of a result means, and what to do; without a name, list both
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  stainbook explain range-gap\n  stainbook explain lot-expired\n  stainbook explain"
+    after_help = "Examples:\n  stainbook explain range-gap\n  stainbook explain lot-expired\n  stainbook explain measurement-model\n  stainbook explain"
 )]
 pub(crate) struct Explain {
-    /// A rule, as it stands in brackets in a finding; or the code of a flag, a statement, a refusal, or a reason of `find`
+    /// A rule, as it stands in brackets in a finding; or the code of a flag, a statement, a refusal, or a reason of `find`;
+    /// or `measurement-model`: what intervals and verdicts mean
     name: Option<String>,
     /// How to say it
     #[arg(long, value_enum, default_value_t = ExplanationFormat::Text)]
     format: ExplanationFormat,
 }
+
+/// Width of a paragraph in characters.
+const WIDTH: usize = 80;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 enum ExplanationFormat {
@@ -46,7 +51,9 @@ impl Explain {
             output::data(&match self.format {
                 ExplanationFormat::Text => list(),
                 ExplanationFormat::Json => {
-                    format!("{:#}\n", json!({ "rules": rules, "codes": codes }))
+                    let general = [model_as_json()];
+                    let all = json!({ "rules": rules, "codes": codes, "general": general });
+                    format!("{all:#}\n")
                 }
             });
             return Ok(ExitStatus::Success);
@@ -57,6 +64,13 @@ impl Explain {
             .rsplit('[')
             .next()
             .unwrap_or(name);
+        if name == measurement_model::NAME {
+            output::data(&match self.format {
+                ExplanationFormat::Text => model_text(),
+                ExplanationFormat::Json => format!("{:#}\n", model_as_json()),
+            });
+            return Ok(ExitStatus::Success);
+        }
         let rule = find_rule(name);
         let code = definitions().find(|code| code.name == name);
         if rule.is_none() && code.is_none() {
@@ -85,7 +99,9 @@ impl Explain {
 fn unknown(name: &str) -> Failure {
     let rules = registry().iter().map(|rule| rule.name);
     let codes = definitions().map(|code| code.name);
-    let names: Vec<String> = rules.chain(codes).map(ToOwned::to_owned).collect();
+    let general = [measurement_model::NAME];
+    let names = rules.chain(codes).chain(general);
+    let names: Vec<String> = names.map(ToOwned::to_owned).collect();
     let near = nearest(name, &names);
     let help = if near.is_empty() {
         "`stainbook explain` lists the rules and the codes".to_owned()
@@ -101,6 +117,16 @@ fn unknown(name: &str) -> Failure {
 
 fn definitions() -> impl Iterator<Item = &'static Definition> {
     Code::ALL.iter().filter_map(Code::definition)
+}
+
+fn model_text() -> String {
+    let mut text = format!("# {}\n\n", measurement_model::NAME);
+    push_hanging(&mut text, "", measurement_model::PARAGRAPH, WIDTH);
+    text
+}
+
+fn model_as_json() -> serde_json::Value {
+    json!({ "name": measurement_model::NAME, "meaning": measurement_model::PARAGRAPH })
 }
 
 fn rule_text(rule: &Rule) -> String {
@@ -252,6 +278,10 @@ fn list() -> String {
     for line in columns(&rows) {
         out.push_str(&format!("  {line}\n"));
     }
+    out.push_str(&format!(
+        "\nResults in general\n  {}  intervals, and when a result is called below or above a limit\n",
+        measurement_model::NAME
+    ));
     out.push_str("\n`stainbook explain NAME` says more about one of them.\n");
     out
 }

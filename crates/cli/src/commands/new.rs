@@ -1,7 +1,5 @@
 //! `stainbook new`: a file to fill in.
 
-use std::fs::OpenOptions;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
@@ -16,6 +14,7 @@ use crate::catalog_files::shown;
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::{IfThere, put};
 
 /// Begin a file: every field with what it means and an example
 ///
@@ -88,21 +87,15 @@ impl New {
         let schema_name = format!("{}.{}", kind.name(), Draft::Draft07.suffix());
         let schemas = way_up(&self.folder, &root);
         let text = template(kind, &self.id, &format!("{schemas}schemas/{schema_name}"));
-        let mut file = OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&path)
-            .map_err(|error| {
-                let mut failure = Failure::unwritable(&path, &error);
-                if error.kind() == std::io::ErrorKind::AlreadyExists {
-                    failure.code = "exists";
-                    "nothing is overwritten: choose another name, or move the file away first"
-                        .clone_into(&mut failure.help);
-                }
-                failure
-            })?;
-        file.write_all(text.as_bytes())
-            .map_err(|error| Failure::unwritable(&path, &error))?;
+        put(&path, IfThere::Refuse, text.as_bytes()).map_err(|error| {
+            let mut failure = Failure::unwritable(&path, &error);
+            if error.kind() == std::io::ErrorKind::AlreadyExists {
+                failure.code = "exists";
+                "nothing is overwritten: choose another name, or move the file away first"
+                    .clone_into(&mut failure.help);
+            }
+            failure
+        })?;
         output::data(&format!("{}\n", shown(&path)));
         if kind == EntryKind::Substance {
             self.say_what_the_reference_has();

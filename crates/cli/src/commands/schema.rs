@@ -10,6 +10,7 @@ use crate::commands::new::KindName;
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::replace;
 
 /// Print the JSON Schema of a kind of file, for editors and other tools
 #[derive(Debug, Args)]
@@ -63,8 +64,7 @@ fn write_all(folder: &Path) -> Result<ExitStatus, Failure> {
     for kind in EntryKind::ALL {
         for draft in Draft::ALL {
             let path = folder.join(format!("{}.{}", kind.name(), draft.suffix()));
-            std::fs::write(&path, text(kind, draft)?)
-                .map_err(|error| Failure::unwritable(&path, &error))?;
+            replace(&path, text(kind, draft)?.as_bytes())?;
             output::data(&format!("{}\n", path.display()));
         }
     }

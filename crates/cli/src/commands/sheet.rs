@@ -9,10 +9,11 @@ use stainbook_catalog::search::{folded, nearest};
 use stainbook_catalog::written::{Day, TubeEntry};
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_document::finding::Level;
-use stainbook_present::{Sources, findings_text, sheet_text};
+use stainbook_present::{Sources, findings_text, most_shown, pretty_json, sheet_text};
 
+use crate::bounded_read;
 use crate::catalog_choice::{Choice, choose};
-use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown, standard_input};
+use crate::catalog_files::{Input, Loaded, identity, load, load_demo_with, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -92,7 +93,7 @@ impl SheetOf {
         match self.tube.as_deref() {
             Some("-") => Ok(Some(Input::Bytes(
                 "standard-input.tube.yaml".to_owned(),
-                standard_input()?,
+                bounded_read::standard_input(bounded_read::ENTRY)?,
             ))),
             Some(name)
                 if EntryKind::of_file(name).is_some_and(|(kind, _)| kind == EntryKind::Tube) =>
@@ -125,7 +126,7 @@ impl SheetOf {
                     .iter()
                     .map(|(id, name)| json!({"tube": id, "name": name}))
                     .collect();
-                format!("{:#}\n", json!({ "sheets": sheets }))
+                pretty_json::escaped(format!("{:#}\n", json!({ "sheets": sheets })))
             }
         };
         output::data(&text);
@@ -134,10 +135,10 @@ impl SheetOf {
     fn print(&self, sheet: &TubeEntry, book: &Book) -> Result<(), Failure> {
         let text = match self.format {
             SheetFormat::Text => sheet_text::render(sheet, book, output::colour()),
-            SheetFormat::Json => format!(
-                "{:#}\n",
-                serde_json::to_value(sheet).map_err(Failure::ours)?
-            ),
+            SheetFormat::Json => {
+                pretty_json::written(&serde_json::to_value(sheet).map_err(Failure::ours)?)
+                    .map_err(Failure::ours)?
+            }
         };
         output::data(&text);
         Ok(())
@@ -160,7 +161,12 @@ fn of_file<'b>(loaded: &'b Loaded, name: &str) -> Option<&'b TubeEntry> {
     if !errors.is_empty() {
         let sources = Sources::of_book(&loaded.book);
         output::message(
-            findings_text::each(&errors, &sources, stainbook_present::Colour::Plain).trim_end(),
+            findings_text::each(
+                &most_shown(&errors),
+                &sources,
+                stainbook_present::Colour::Plain,
+            )
+            .trim_end(),
         );
         output::message(&format!(
             "note: what could not be read is not on the sheet; `stainbook check {}` says more",

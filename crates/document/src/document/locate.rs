@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
+use super::line_index::LineIndex;
 use super::node::Node;
 use super::tree::{NodeId, NodeKind};
 use super::{Document, Style};
@@ -108,20 +109,22 @@ impl Document {
     /// values. A byte order mark counts for nothing.
     pub fn line_column(&self, offset: usize) -> LineColumn {
         let offset = self.boundary(offset);
-        let lines = self.lines.get_or_init(|| line_starts(&self.text));
-        let line = lines
-            .partition_point(|start| *start as usize <= offset)
-            .max(1);
-        let start = lines.get(line - 1).map_or(0, |start| *start as usize);
-        let before = self.text.get(start..offset).unwrap_or_default();
-        let before = if line == 1 {
-            before.trim_start_matches('\u{feff}')
+        let lines = self.lines.get_or_init(|| LineIndex::of(&self.text));
+        let (line, start) = lines.line_at(offset);
+        let marks = if line == 1 {
+            self.text
+                .get(..offset)
+                .unwrap_or_default()
+                .chars()
+                .take_while(|c| *c == '\u{feff}')
+                .count()
         } else {
-            before
+            0
         };
+        let characters = lines.characters(&self.text, offset) - lines.characters(&self.text, start);
         LineColumn {
             line,
-            column: before.chars().count() + 1,
+            column: characters - marks + 1,
         }
     }
 
@@ -131,36 +134,62 @@ impl Document {
         let mut at = self.root();
         while let Some(node) = at {
             if node.id() == id {
-                return (path, EntryPart::Value);
+                break;
             }
-            at = None;
-            let mut children = self.tree().children(node.id()).enumerate();
-            while let Some((position, child)) = children.next() {
-                match node.kind() {
-                    NodeKind::Mapping => {
-                        let key = Node::new(self, child);
-                        let value = children.next().map(|(_, value)| value);
-                        let holds = value.is_some_and(|value| id < self.tree().after(value));
-                        if id < self.tree().after(child) || holds {
-                            let name = key.text().unwrap_or_default().to_owned();
-                            path.push(PathStep::Key(Cow::Owned(name)));
-                            if id < self.tree().after(child) {
-                                return (path, EntryPart::Key);
-                            }
-                            at = value.map(|value| Node::new(self, value));
-                            break;
-                        }
+            let Some((position, child)) = self.child_holding(node.id(), id) else {
+                break;
+            };
+            match node.kind() {
+                NodeKind::Mapping => {
+                    let is_key = position % 2 == 0;
+                    let key = if is_key {
+                        Some(child)
+                    } else {
+                        self.child(node.id(), position - 1)
+                    };
+                    let name = key.and_then(|key| Node::new(self, key).text());
+                    let name = name.unwrap_or_default().to_owned();
+                    path.push(PathStep::Key(Cow::Owned(name)));
+                    if is_key {
+                        return (path, EntryPart::Key);
                     }
-                    _ if id < self.tree().after(child) => {
-                        path.push(PathStep::Index(position));
-                        at = Some(Node::new(self, child));
-                        break;
-                    }
-                    _ => {}
                 }
+                _ => path.push(PathStep::Index(position)),
             }
+            at = Some(Node::new(self, child));
         }
         (path, EntryPart::Value)
+    }
+
+    /// The child of a node that is another node or holds it, with its position; of a mapping keys and values count.
+    fn child_holding(&self, parent: NodeId, id: NodeId) -> Option<(usize, NodeId)> {
+        if let Some(wide) = self.wide(parent) {
+            let position = wide.position_of(self, id)?;
+            return Some((position, wide.child(position)?));
+        }
+        let mut children = self.tree().children(parent).enumerate();
+        children.find(|(_, child)| id < self.tree().after(*child))
+    }
+
+    /// The child of a node with this position; of a mapping keys and values count.
+    fn child(&self, parent: NodeId, position: usize) -> Option<NodeId> {
+        match self.wide(parent) {
+            Some(wide) => wide.child(position),
+            None => self.tree().children(parent).nth(position),
+        }
+    }
+
+    /// The value that stands before a key of a mapping, if one does, and the key's own.
+    pub(crate) fn around_key(
+        &self,
+        mapping: NodeId,
+        key: NodeId,
+    ) -> Option<(Option<Node<'_>>, Node<'_>)> {
+        let (position, _) = self.child_holding(mapping, key)?;
+        let before = position.checked_sub(1);
+        let before = before.and_then(|before| self.child(mapping, before));
+        let value = self.child(mapping, position + 1)?;
+        Some((before.map(|id| Node::new(self, id)), Node::new(self, value)))
     }
 
     /// The nodes from the root down to this one, itself included.
@@ -172,10 +201,7 @@ impl Document {
             if node == id {
                 break;
             }
-            at = self
-                .tree()
-                .children(node)
-                .find(|child| id < self.tree().after(*child));
+            at = self.child_holding(node, id).map(|(_, child)| child);
         }
         found
     }
@@ -201,10 +227,13 @@ impl Document {
     pub fn node_at(&self, offset: usize) -> Option<NodeId> {
         let mut at = self.root()?;
         loop {
-            let child = self.tree().children(at.id()).find(|child| {
-                let range = self.tree().range(*child);
-                range.start <= offset && offset <= range.end && !range.is_empty()
-            });
+            let child = match self.wide(at.id()) {
+                Some(wide) => wide.child_at(self, offset),
+                None => self.tree().children(at.id()).find(|child| {
+                    let range = self.tree().range(*child);
+                    range.start <= offset && offset <= range.end && !range.is_empty()
+                }),
+            };
             match child {
                 Some(child) => at = Node::new(self, child),
                 None => return Some(at.id()),
@@ -252,10 +281,4 @@ fn inside(node: Node<'_>, within: &Range<usize>) -> Range<usize> {
         return range;
     }
     range.start + skip + within.start..range.start + skip + within.end
-}
-
-fn line_starts(text: &str) -> Vec<u32> {
-    let newlines = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
-    let starts = newlines.filter_map(|(at, _)| u32::try_from(at + 1).ok());
-    std::iter::once(0).chain(starts).collect()
 }

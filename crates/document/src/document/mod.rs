@@ -10,6 +10,7 @@ mod decode;
 mod fast_path;
 mod full_path;
 mod granit;
+mod line_index;
 mod locate;
 mod node;
 mod odd;
@@ -17,6 +18,7 @@ mod syntax;
 mod table;
 mod traps;
 mod tree;
+mod wide_nodes;
 mod worksheet;
 
 use std::ops::Range;
@@ -33,7 +35,9 @@ use crate::place::{FileId, Place};
 use crate::rules;
 use builder::{Builder, Resume};
 use cut_text::Closing;
+use line_index::LineIndex;
 use tree::Tree;
+use wide_nodes::{MANY, WideNode, WideNodes};
 
 /// Limits on the size of a file, and the units that its texts may hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,11 +94,13 @@ pub struct Document {
     text: String,
     /// Built again from the text when it is asked for after it was let go.
     tree: OnceLock<Tree>,
+    /// Made of the tree when an entry of a long list is looked up.
+    wide: OnceLock<WideNodes>,
     /// Start of the text proper, if the fast path read all of it and nothing was odd.
     plain_from: Option<usize>,
     reported: Vec<NodeId>,
     broken: bool,
-    lines: OnceLock<Vec<u32>>,
+    lines: OnceLock<LineIndex>,
     /// The worksheet that the text was made of, if it is not the file's own.
     worksheet: Option<Box<Worksheet>>,
 }
@@ -128,6 +134,7 @@ impl Document {
             file,
             text,
             tree: OnceLock::new(),
+            wide: OnceLock::new(),
             plain_from: None,
             reported: Vec::new(),
             broken: too_large,
@@ -262,11 +269,20 @@ impl Document {
     pub fn release_tree(&mut self) {
         if self.plain_from.is_some() {
             self.tree.take();
+            self.wide.take();
         }
     }
 
     fn tree(&self) -> &Tree {
         self.tree.get_or_init(|| self.build_again())
+    }
+
+    /// The children of a list or mapping, if it has so many that walking past them costs more than looking them up.
+    fn wide(&self, id: NodeId) -> Option<&WideNode> {
+        if self.tree().count(id) < MANY {
+            return None;
+        }
+        self.wide.get_or_init(|| WideNodes::of(self)).get(id)
     }
 
     /// True if the tree is at hand, and was not let go.
@@ -281,6 +297,7 @@ impl Document {
             name: String::new(),
             text: self.text.clone(),
             tree: OnceLock::from(self.build_again()),
+            wide: OnceLock::new(),
             reported: Vec::new(),
             lines: OnceLock::new(),
             worksheet: None,

@@ -136,13 +136,23 @@ impl<'a> Node<'a> {
 
     /// Key and value of an entry of a mapping.
     pub fn entry(self, key: &str) -> Option<(Self, Self)> {
+        if let (NodeKind::Mapping, Some(wide)) = (self.kind(), self.document.wide(self.id)) {
+            let (key, value) = wide.entry(self.document, key)?;
+            return Some((
+                Self::new(self.document, key),
+                Self::new(self.document, value),
+            ));
+        }
         self.entries().find(|(node, _)| node.text() == Some(key))
     }
 
     /// The entry of a list with this index.
     #[must_use]
     pub fn item(self, index: usize) -> Option<Self> {
-        self.items().nth(index)
+        match (self.kind(), self.document.wide(self.id)) {
+            (NodeKind::Sequence, Some(wide)) => Some(Self::new(self.document, wide.child(index)?)),
+            _ => self.items().nth(index),
+        }
     }
 
     /// Keys and values of a mapping in the order of the text, repeated keys left out; nothing for

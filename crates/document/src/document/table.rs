@@ -53,6 +53,7 @@ impl Document {
             file,
             text,
             tree: OnceLock::from(tree),
+            wide: OnceLock::new(),
             plain_from: None,
             reported: Vec::new(),
             broken: false,

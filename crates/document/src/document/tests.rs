@@ -405,6 +405,27 @@ fn sources_agree(text: &str) -> Result<bool, TestCaseError> {
     Ok(true)
 }
 
+/// The general reader ends a file at what is no character of YAML, so that the fast one must not go past it in silence.
+#[test]
+fn characters_that_are_none_are_read_alike_in_comments() {
+    for c in [
+        '\u{80}', '\u{8d}', '\u{9f}', '\u{7f}', '\u{fffe}', '\u{ffff}', '\u{1}',
+    ] {
+        for text in [
+            format!("#{c}"),
+            format!("a: 1 # x{c} y\nb: 2\n"),
+            format!("# {c}\na: [1, # {c}\n 2]\n"),
+        ] {
+            sources_agree(&text).unwrap();
+            let (_, found) = read(&text);
+            assert!(!found.is_empty(), "{text:?}");
+        }
+    }
+    for text in ["# 5 µg/m³, § 3, 20 °C\ta: b\n", "# ￼ �\na: 1\n"] {
+        assert!(sources_agree(text).unwrap(), "{text:?}");
+    }
+}
+
 #[test]
 fn usual_files_take_the_fast_path() {
     let cases = [

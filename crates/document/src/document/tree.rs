@@ -293,6 +293,8 @@ impl Iterator for Children<'_> {
     type Item = NodeId;
 
     fn next(&mut self) -> Option<NodeId> {
+        #[cfg(test)]
+        super::wide_nodes::count_steps(1);
         if self.next >= self.end {
             return None;
         }

@@ -10,13 +10,14 @@ mod schema;
 mod shape;
 mod words;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 
 use jsonschema::{ValidationError, Validator};
 use serde_json::Value;
 
 use crate::document::{Document, NodeId};
 use crate::finding::Finding;
+use crate::place::Place;
 use crate::reported_nodes::ReportedNodes;
 use crate::rules;
 use representation::{Instance, TreeRepresentation};
@@ -140,6 +141,7 @@ impl DocumentSchema {
             .collect();
         let before = reported.clone();
         let mut said = BTreeSet::new();
+        let mut added = Vec::new();
         for (_, flaw, finding) in found {
             let subject = flaw.subject();
             let repeated = !said.insert((subject, flaw.field().map(str::to_owned)));
@@ -178,12 +180,14 @@ impl DocumentSchema {
                     None => {}
                 }
             }
-            // That a bare word is two things to two readers matters no more where neither fits.
-            findings.retain(|other| {
-                other.rule() != rules::YAML_1_1_WORD.name || other.place() != finding.place()
-            });
-            findings.push(finding);
+            added.push(finding);
         }
+        // That a bare word is two things to two readers matters no more where neither fits.
+        let unfit: HashSet<&Place> = added.iter().map(Finding::place).collect();
+        findings.retain(|other| {
+            other.rule() != rules::YAML_1_1_WORD.name || !unfit.contains(other.place())
+        });
+        findings.extend(added);
     }
 }
 

@@ -206,20 +206,12 @@ fn unknown(
 /// The bare text that a comma cut in two, if the unknown key is its second half: a name without a
 /// colon after a bare text.
 fn cut_by_comma(document: &Document, flaw: &Flaw, key: Node<'_>) -> Option<Range<usize>> {
-    let holder = document.node(flaw.holder?)?;
-    let mut before: Option<Node<'_>> = None;
-    for (other, value) in holder.entries() {
-        if other.id() == key.id() {
-            let before = before.filter(|_| value.range().is_empty())?;
-            let bare =
-                before.kind() == NodeKind::Scalar(Style::Plain) && !before.range().is_empty();
-            let between = document.text().get(before.range().end..key.range().start)?;
-            let comma = between.trim() == "," && !between.contains('\n');
-            return (bare && comma).then(|| before.range().start..key.range().end);
-        }
-        before = Some(value);
-    }
-    None
+    let (before, value) = document.around_key(flaw.holder?, key.id())?;
+    let before = before.filter(|_| value.range().is_empty())?;
+    let bare = before.kind() == NodeKind::Scalar(Style::Plain) && !before.range().is_empty();
+    let between = document.text().get(before.range().end..key.range().start)?;
+    let comma = between.trim() == "," && !between.contains('\n');
+    (bare && comma).then(|| before.range().start..key.range().end)
 }
 
 fn missing(

@@ -7,7 +7,7 @@ use stainbook_catalog::written::tube::Axis;
 use stainbook_catalog::written::{Amendment, Assured, Day, Instruction};
 use stainbook_core::{Humidity, Temperature};
 
-use crate::outcome::Code;
+use crate::outcome::{Code, MayRead};
 use crate::pump_and_lot::VolumeFound;
 
 /// A doubt about record, preparation or air. The meaning of each stands in the registry, at its code.
@@ -37,7 +37,10 @@ pub(crate) enum RecordFlag {
     HumidityMissing,
     HumidityNotComparable,
     IdRepeated,
-    InstructionsNotKept(Vec<Instruction>),
+    InstructionsNotKept {
+        which: Vec<Instruction>,
+        reads: MayRead,
+    },
     LeakTestFailed,
     LeakTestMissing,
     LotExpired {
@@ -130,7 +133,11 @@ impl RecordFlag {
             Self::HumidityMissing => Code::HumidityMissing,
             Self::HumidityNotComparable => Code::HumidityNotComparable,
             Self::IdRepeated => Code::IdRepeated,
-            Self::InstructionsNotKept(_) => Code::InstructionsNotKept,
+            Self::InstructionsNotKept { reads, .. } => match reads {
+                MayRead::TooHigh => Code::InstructionsNotKeptHigh,
+                MayRead::AsGiven => Code::InstructionsNotKeptNoEffect,
+                MayRead::TooLow | MayRead::EitherWay => Code::InstructionsNotKept,
+            },
             Self::OtherGasesNotStated => Code::OtherGasesNotStated,
             Self::LeakTestFailed => Code::LeakTestFailed,
             Self::LeakTestMissing => Code::LeakTestMissing,

@@ -38,6 +38,8 @@ pub(crate) struct Estimate {
     pub(crate) absolute: Variance,
     /// Those that are parts of what is there, as they are at the value.
     pub(crate) relative: Variance,
+    /// Those that are so above the value, and below it no less than at it.
+    pub(crate) relative_above: Variance,
 }
 
 impl Estimate {
@@ -69,7 +71,10 @@ impl Estimate {
         } else {
             1.0
         };
-        self.absolute.sum(1.0, self.relative, times).deviation()
+        self.absolute
+            .sum(1.0, self.relative, times)
+            .sum(1.0, self.relative_above, times.max(1.0))
+            .deviation()
     }
 }
 
@@ -121,9 +126,19 @@ mod tests {
             down: 0.4,
             absolute: one,
             relative: one,
+            relative_above: Variance::default(),
         };
         let z: f64 = -1.5 / (1.0 + 1.44_f64).sqrt();
         let found = estimate.above(12.0, estimate.up);
         assert!((found - normal::probability_below(z)).abs() < 1e-12);
+        // Another gas's error: √(1 + 1.2²) at 12 as well, and √(1 + 1) at 8.
+        let estimate = Estimate {
+            relative: Variance::default(),
+            relative_above: one,
+            ..estimate
+        };
+        assert!((estimate.above(12.0, estimate.up) - found).abs() < 1e-12);
+        let found = estimate.above(8.0, -estimate.down);
+        assert!((found - normal::probability_below(1.6 / 2.0_f64.sqrt())).abs() < 1e-12);
     }
 }

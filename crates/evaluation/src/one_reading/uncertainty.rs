@@ -16,8 +16,9 @@ use crate::interferents::{Interferents, Share};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
+use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds};
 use stainbook_uncertainty::distribution::Distribution;
-use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult, Settings};
+use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult};
 
 /// The uncertainty of a reading, in numbers.
 pub(super) struct PropagatedReading {
@@ -97,21 +98,20 @@ impl PreparedReading<'_> {
         PropagatedReading { outcome, parts }
     }
 
-    /// Draws from the distributions of all inputs. Each end of the interval is drawn with what holds there: the cell as if the
-    /// scale ran evenly for the upper one and logarithmically for the lower one, with the bands of accuracy and repeatability at the
-    /// outermost `stains`. Where that is not the same, half of the draws are for each end, and there is no shortest interval.
-    pub(super) fn draw(
+    /// The model of each end of the interval for draws: the cell as if the scale ran evenly for the upper one and
+    /// logarithmically for the lower one, with the bands of accuracy and repeatability at the outermost `stains`.
+    pub(super) fn drawn_ends(
         &self,
         start: &Start,
         value: f64,
         gases: &Interferents,
         [lowest, highest]: [f64; 2],
-        options: &MonteCarloOptions<'_>,
-    ) -> MonteCarloResult {
-        let (mut run, mut inputs) = self.model(start, value, gases);
+    ) -> DrawnEnds {
+        let (run, inputs) = self.model(start, value, gases);
         let unit = self.drawn.scale.unit;
-        let mut drawn_at = |cell: DrawnCell, stain: f64, settings: &Settings| {
-            run.reading = cell.at;
+        let [for_lower, for_upper] = self.cell(start).drawn();
+        let end = |cell: DrawnCell, stain: f64| {
+            let mut inputs = inputs.clone();
             for input in &mut inputs {
                 let band = match input.source {
                     Source::Accuracy => self.sheet.accuracy_at(stain, unit),
@@ -128,10 +128,11 @@ impl PreparedReading<'_> {
                     Distribution::normal_or_t(band.standard, band.degrees_of_freedom);
                 *input = Input::new(input.source, distribution);
             }
-            monte_carlo::run(&TubeTrials::new(run, &inputs), settings, options.in_blocks)
+            DrawnEnd {
+                reading: cell.at,
+                inputs,
+            }
         };
-        let cell = self.cell(start);
-        let [for_lower, for_upper] = cell.drawn();
         let rows = |stain: f64| {
             let (accuracy, repeatability) = (
                 self.sheet.accuracy_at(stain, unit),
@@ -139,13 +140,36 @@ impl PreparedReading<'_> {
             );
             (accuracy.row, repeatability.row)
         };
-        if for_lower == for_upper && rows(lowest) == rows(highest) {
-            return drawn_at(for_upper, highest, &options.settings);
+        DrawnEnds {
+            bias: start.bias,
+            spans: run.spans,
+            alike: for_lower == for_upper && rows(lowest) == rows(highest),
+            ends: [end(for_lower, lowest), end(for_upper, highest)],
         }
-        let settings = options.settings.halved();
-        let lower = drawn_at(for_lower, lowest, &settings);
-        let upper = drawn_at(for_upper, highest, &settings);
-        lower.and_upper(&upper)
+    }
+
+    /// Draws from the distributions of all inputs. Where both ends are not alike, half of the draws are for each, and there is
+    /// no shortest interval.
+    pub(super) fn draw(
+        &self,
+        start: &Start,
+        value: f64,
+        drawn: &DrawnEnds,
+        options: &MonteCarloOptions<'_>,
+    ) -> MonteCarloResult {
+        drawn.each(&options.settings, |end, settings| {
+            let run = MeasurementModel {
+                chain: &self.chain,
+                air: &self.air,
+                tube_by_itself: self.place.tube.is_some(),
+                reading: end.reading,
+                bias: start.bias,
+                value,
+                spans: drawn.spans,
+            };
+            let trials = TubeTrials::new(run, &end.inputs);
+            monte_carlo::run(&trials, settings, options.in_blocks)
+        })
     }
 
     /// Defaults used for a silent sheet.

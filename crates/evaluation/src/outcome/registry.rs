@@ -94,6 +94,14 @@ codes! {
     InstructionsNotKept "instructions-not-kept" Flag, reads TooLow says "instructions not kept", search OfTheRecord;
         "Measure again as the leaflet says: every stroke to its end, with its pauses, and read in its time."
 
+    /// Something of the leaflet's instructions for drawing and reading was not kept, and the leaflet says that the tube then reads too high.
+    InstructionsNotKeptHigh "instructions-not-kept-reads-high" Flag, reads TooHigh says "instructions not kept", search OfTheRecord;
+        "Measure again as the leaflet says: every stroke to its end, with its pauses, and read in its time."
+
+    /// Something of the leaflet's instructions for drawing and reading was not kept, which the leaflet says has no effect.
+    InstructionsNotKeptNoEffect "instructions-not-kept-no-effect" Flag, reads AsGiven, search OfTheRecord;
+        "Nothing; the reading says what was not kept, and the leaflet that it does not matter."
+
     /// What is not on record here is kept elsewhere, and somebody says so in writing.
     Assured "assured" Flag, reads AsGiven says "kept elsewhere, and where", search OfTheRecord;
         "Look there if it matters: a verdict that rests on it says where."
@@ -565,7 +573,7 @@ codes! {
     SharedUncertainty "shared-uncertainty" Statement;
         "Nothing."
 
-    /// The draws are of single readings; this figure follows from the law of propagation.
+    /// Draws were asked for, and this is a bound: what it reaches and is judged by follows from the law of propagation.
     NotDrawn "not-drawn" Statement;
         "Nothing."
 

@@ -30,9 +30,10 @@ const ROUNDING: f64 = 1e-9;
 pub(super) fn average(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &GroupMembers,
+    parts: &GroupMembers<'_>,
     together: &mut GroupResult,
 ) -> Result<Bounds, Refusal> {
+    let draws = &parts.draws;
     let parts = parts.named(row.readings.iter())?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
     let gas = one_gas(&parts)?;
@@ -119,6 +120,7 @@ pub(super) fn average(
     together.statements.push(super::shared_statement());
     super::put(together, &ends, "ppm");
     together.against = against(evaluator, together, &ends, over);
+    draws.add(together, &ends, "ppm");
     Ok(ends)
 }
 

@@ -6,7 +6,7 @@ use stainbook_catalog::written::Reading;
 use stainbook_core::elementary::hypot;
 
 use super::correlated_estimate::{
-    CorrelatedEstimate, GroupSource, Grows, SharedContribution, SourceKey, Whose,
+    CorrelatedEstimate, FigureTerm, GroupSource, Grows, SharedContribution, SourceKey, Whose,
 };
 use super::result::{EndsOf, GroupStatus};
 use crate::budget::Contribution;
@@ -50,6 +50,7 @@ impl Bounds {
             up: (out.cell_ends[1] - out.value).max(0.0) * per_unit,
             down: (out.value - out.cell_ends[0]).max(0.0) * per_unit,
             sources: sources(evaluated, ppm, reading),
+            made_of: BTreeMap::from([(FigureTerm::Reading(evaluated.id.clone()), per_unit)]),
         };
         match evaluated.status() {
             Status::Measured => Some(Self::value(known)),

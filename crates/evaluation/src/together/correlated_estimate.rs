@@ -29,6 +29,17 @@ pub(crate) struct CorrelatedEstimate {
     /// The same at the lower ends.
     pub(crate) down: f64,
     pub(crate) sources: BTreeMap<SourceKey, SharedContribution>,
+    /// The results that it is made of, each with its weight: what it is drawn from.
+    pub(crate) made_of: BTreeMap<FigureTerm, f64>,
+}
+
+/// A result that a figure is made of.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum FigureTerm {
+    /// That of a reading, by its name, in the unit of its scale.
+    Reading(String),
+    /// That of a gas that was solved for: the place of its system, and of its tube there.
+    Solved(usize, usize),
 }
 
 /// The identity of a source of uncertainty: two with the same key are one.
@@ -111,6 +122,9 @@ pub(crate) enum Grows {
     Not,
     /// In proportion.
     InProportion,
+    /// At most in proportion, and where there is less, perhaps not less: what the error of another gas makes in one that was
+    /// solved for. Taken so that both verdicts are on the safe side.
+    AtMostInProportion,
 }
 
 impl Grows {
@@ -151,6 +165,7 @@ impl CorrelatedEstimate {
             down: self.down,
             absolute: self.variance(|grows| grows == Grows::Not),
             relative: self.variance(|grows| grows == Grows::InProportion),
+            relative_above: self.variance(|grows| grows == Grows::AtMostInProportion),
         }
     }
 
@@ -190,23 +205,28 @@ impl CorrelatedEstimate {
 
     /// Reach of the figure to both sides, with deviations as they are at each end: nothing is too much where there is no upper end.
     pub(crate) fn ends(&self, covers: Covers) -> (f64, Option<f64>) {
-        let relative = self.variance(|grows| grows == Grows::InProportion);
-        let spread = Spread {
-            whole: if 0.0 < self.value {
-                Variance::default().sum(1.0, relative, 1.0 / self.value)
-            } else {
-                Variance::default()
-            },
-            share: self.variance(|grows| grows != Grows::InProportion).square,
-            ..Spread::default()
+        let spread = |relative: fn(Grows) -> bool| {
+            let parts = self.variance(relative);
+            Spread {
+                whole: if 0.0 < self.value {
+                    Variance::default().sum(1.0, parts, 1.0 / self.value)
+                } else {
+                    Variance::default()
+                },
+                share: self.variance(|grows| !relative(grows)).square,
+                ..Spread::default()
+            }
         };
         let seen = Middle {
             at: self.value,
             variance: 0.0,
         };
-        let anywhere = std::iter::once((0.0, f64::INFINITY));
-        let (low, high) =
-            interval::ends(seen, covers, anywhere, |_| spread).unwrap_or((0.0, f64::INFINITY));
+        let ends = |spread: Spread| {
+            let anywhere = std::iter::once((0.0, f64::INFINITY));
+            interval::ends(seen, covers, anywhere, |_| spread).unwrap_or((0.0, f64::INFINITY))
+        };
+        let (low, _) = ends(spread(|grows| grows == Grows::InProportion));
+        let (_, high) = ends(spread(|grows| Grows::InProportion <= grows));
         (low, high.is_finite().then_some(high))
     }
 
@@ -217,6 +237,9 @@ impl CorrelatedEstimate {
             sum.value += weight * known.value;
             sum.up += weight * known.up;
             sum.down += weight * known.down;
+            for (term, of) in &known.made_of {
+                *sum.made_of.entry(term.clone()).or_insert(0.0) += weight * of;
+            }
             for (source, part) in &known.sources {
                 let slot =
                     sum.sources
@@ -229,6 +252,7 @@ impl CorrelatedEstimate {
                 slot.degrees_of_freedom = slot.degrees_of_freedom.min(part.degrees_of_freedom);
                 slot.amount += weight * part.amount;
                 slot.readings += part.readings;
+                slot.grows = slot.grows.max(part.grows);
             }
         }
         sum
@@ -354,6 +378,7 @@ pub(super) mod tests {
             value,
             up: 0.0,
             down: 0.0,
+            made_of: BTreeMap::new(),
             sources: sources
                 .iter()
                 .map(|(source, of, amount, degrees_of_freedom)| {

@@ -28,7 +28,7 @@ mod preliminary;
 pub(super) fn test(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &GroupMembers,
+    parts: &GroupMembers<'_>,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;

@@ -24,9 +24,10 @@ use crate::result::{LimitComparison, LimitUsed, Recorded};
 pub(super) fn mixture(
     row: &GroupRow,
     evaluator: &Evaluator<'_>,
-    parts: &GroupMembers,
+    parts: &GroupMembers<'_>,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
+    let draws = &parts.draws;
     let parts = parts.named(row.readings.iter().chain(&row.averages))?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
     let names: Vec<&str> = parts
@@ -120,6 +121,7 @@ pub(super) fn mixture(
     judgement::decide(&mut against, &figure, 1.0, &evaluator.settings());
     against.directly_comparable = !together.indicative;
     together.against = vec![against];
+    draws.add(together, &sum, "1");
     Ok(())
 }
 

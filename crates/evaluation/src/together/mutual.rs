@@ -20,12 +20,12 @@ use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
 use crate::judgement::doubtful;
 use crate::outcome::{Code, Flag, Refusal, Statement};
-use crate::result::{EffectOnReading, Status};
+use crate::result::{EffectOnReading, LimitComparison, Status};
 
 mod bounded;
-mod linear;
 mod system;
 
+pub(super) use system::owner as tied_by_air;
 use system::{System, Tube, correlation};
 
 /// Solves for the gases of a row, and puts what is found in place of the readings.
@@ -39,7 +39,7 @@ pub(super) fn solve<'b>(
     evaluator: &Evaluator<'b>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'b>],
-    parts: &mut GroupMembers,
+    parts: &mut GroupMembers<'b>,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     let named = parts.named(row.readings.iter())?;
@@ -63,7 +63,16 @@ pub(super) fn solve<'b>(
     }
     let solution = system.solve(evaluator)?;
     let raw: Vec<f64> = system.tubes.iter().map(|tube| tube.raw).collect();
-    let figures = solution.figures();
+    let figures = solution.figures(parts.draws.next_system());
+    parts.draws.add_system(
+        solution
+            .at
+            .iter()
+            .zip(&solution.readings)
+            .zip(&system.tubes)
+            .zip(&solution.x)
+            .map(|(((at, reading), tube), level)| (at, *reading, *level, tube.gas.as_str())),
+    );
     for (index, (tube, at)) in system.tubes.iter().zip(&solution.at).enumerate() {
         let (Some(figure), Some(value), Some(raw)) =
             (figures.get(index), solution.x.get(index), raw.get(index))
@@ -84,6 +93,20 @@ pub(super) fn solve<'b>(
                 super::against_directly(evaluator, gas, &ends, &flags, "a reading on the bound")
             })
             .unwrap_or_default();
+        let judged: Vec<&LimitComparison> = against.iter().collect();
+        let drawn = parts.draws.said(figure, tube.unit, &judged, 1.0 / per_ppm);
+        let monte_carlo = drawn.map(|drawn| {
+            let of_tube = |text: &str| format!("{}: {text}", tube.id);
+            let flags = drawn.flags.iter();
+            together
+                .flags
+                .extend(flags.map(|flag| Flag::new(flag.code.clone(), of_tube(&flag.text))));
+            let statements = drawn.statements.iter();
+            together.statements.extend(
+                statements.map(|said| Statement::new(said.code.clone(), of_tube(&said.text))),
+            );
+            drawn.result
+        });
         together.solved.push(Solved {
             reading: tube.id.clone(),
             substance: at.record.substance.clone(),
@@ -99,6 +122,7 @@ pub(super) fn solve<'b>(
             coverage_factor: figure.coverage_factor(),
             effective_degrees_of_freedom: finite(figure.degrees_of_freedom()),
             residual: Some(solution.residuals.get(index).copied().unwrap_or(0.0)),
+            monte_carlo,
             correlation_with_first: figures.first().map(|first| correlation(first, figure)),
             against,
         });
@@ -126,7 +150,7 @@ fn substitute_solved(
     at: &Evaluated<'_>,
     ends: Bounds,
     flags: Vec<Flag>,
-    parts: &mut GroupMembers,
+    parts: &mut GroupMembers<'_>,
 ) {
     let Some(substance) = at.record.substance.clone() else {
         return;

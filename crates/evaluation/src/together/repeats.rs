@@ -23,7 +23,7 @@ pub(super) fn all(
     evaluator: &Evaluator<'_>,
     taken: &GroupInputs<'_>,
     results: &mut [Evaluated<'_>],
-    parts: &GroupMembers,
+    parts: &GroupMembers<'_>,
 ) -> Vec<GroupResult> {
     sets(taken, results)
         .into_iter()
@@ -91,10 +91,11 @@ fn set(
     ids: &[String],
     evaluator: &Evaluator<'_>,
     results: &[Evaluated<'_>],
-    parts: &GroupMembers,
+    parts: &GroupMembers<'_>,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     "repeats of one reading".clone_into(&mut together.what);
+    let draws = &parts.draws;
     let parts = parts.named(ids.iter())?;
     together.of = parts.iter().map(|(id, known)| known.member(id)).collect();
     let gas = one_gas(&parts)?;
@@ -145,6 +146,7 @@ fn set(
         &together.flags,
         "the bound of the mean",
     );
+    draws.add(together, &mean, "ppm");
     Ok(())
 }
 

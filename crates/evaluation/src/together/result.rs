@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::method::GroupMethod;
 use crate::outcome::{Flag, Refusal, Statement};
-use crate::result::{LimitComparison, LimitUsed, Recorded, Status, SubstanceUsed};
+use crate::result::{LimitComparison, LimitUsed, MonteCarlo, Recorded, Status, SubstanceUsed};
 
 /// Result of readings together.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -41,6 +41,9 @@ pub struct GroupResult {
     pub with_uncertainty: EndsOf,
     /// The uncertainty of the figure; null where there are bounds.
     pub uncertainty: Option<TogetherUncertainty>,
+    /// The figure by drawing; null if that was not asked for, or where there are bounds.
+    #[serde(default)]
+    pub monte_carlo: Option<MonteCarlo>,
     /// The time that an average is for.
     pub period: Option<Period>,
     /// True if the figure only indicates: an average over more than 15 minutes from short-term tubes.
@@ -85,6 +88,7 @@ impl GroupResult {
             text: None,
             with_uncertainty: EndsOf::default(),
             uncertainty: None,
+            monte_carlo: None,
             period: None,
             indicative: false,
             against: Vec::new(),
@@ -336,6 +340,9 @@ pub struct Solved {
     /// By how much the solution still misses: the value less what this tube gives with the others as solved. Zero but for
     /// rounding; null for bounds.
     pub residual: Option<f64>,
+    /// The value by drawing; null if that was not asked for, or for bounds.
+    #[serde(default)]
+    pub monte_carlo: Option<MonteCarlo>,
     /// Correlation of the errors of this value and the first, from −1 to 1: what makes one too high makes the other too low;
     /// null for bounds.
     pub correlation_with_first: Option<f64>,

@@ -4,7 +4,7 @@ use stainbook_catalog::written::tube::InterferenceEffect;
 use stainbook_core::{Concentration, Dimension, Quantity, Unit, print};
 
 use crate::defaults;
-use crate::draws_words;
+use crate::draws_words::{self, TwoMethods};
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::evaluated::{Equipment, WorkedOut};
 use crate::outcome::{Flag, Statement};
@@ -61,10 +61,7 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
         NumericFlag::NearlyOpen { open: true } => "the figures of the sheet leave more open than the stain is long: there is no upper end, and only a lower one is given".to_owned(),
         NumericFlag::NearlyOpen { open: false } => "the figures of the sheet leave nearly as much open as the stain is long: the upper end of the interval lies far away".to_owned(),
         NumericFlag::OnMarksOnly => "every reading of this survey lies on a mark, and nobody says how finely was read: it is taken as read to the nearest mark".to_owned(),
-        NumericFlag::DrawsNotSettled => format!(
-            "after {} draws the second digit of the uncertainty still moved; ask for more with --draws",
-            draws(told)
-        ),
+        NumericFlag::DrawsNotSettled => draws_words::not_settled(draws(told)),
     }
 }
 
@@ -121,7 +118,8 @@ fn disagreement(limits: &[usize], told: Told<'_>) -> String {
     told.out
         .and_then(|out| Some((out, out.drawn.as_ref()?)))
         .map_or_else(String::new, |(out, drawn)| {
-            draws_words::rough(out, drawn, limits, told.equipment.substance())
+            let between = draws_words::limits(told.equipment.substance(), limits);
+            draws_words::rough(&TwoMethods::of(out, drawn), &between)
         })
 }
 

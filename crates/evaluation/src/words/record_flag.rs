@@ -10,7 +10,7 @@ use crate::air::celsius;
 use crate::defaults;
 use crate::evaluated::record_flag::RecordFlag;
 use crate::facts::typed;
-use crate::outcome::Flag;
+use crate::outcome::{Flag, MayRead};
 
 /// A doubt in words.
 pub(crate) fn flag(raised: &RecordFlag) -> Flag {
@@ -55,9 +55,15 @@ fn words(raised: &RecordFlag) -> String {
         RecordFlag::HumidityMissing => "no humidity is stated: whether the air was within the range in which the tube works cannot be seen".to_owned(),
         RecordFlag::HumidityNotComparable => "whether the humidity is within the range in which the tube works cannot be seen without the air temperature".to_owned(),
         RecordFlag::IdRepeated => "another reading of the survey has the same `id`".to_owned(),
-        RecordFlag::InstructionsNotKept(which) => format!(
-            "of what the leaflet asks for was not kept: {}; the stain may be too short for the air that was there",
-            super::list(which.iter().map(|one| one.name().to_owned()), ", ")
+        RecordFlag::InstructionsNotKept { which, reads } => format!(
+            "of what the leaflet asks for was not kept: {}; {}",
+            super::list(which.iter().map(|one| one.name().to_owned()), ", "),
+            match reads {
+                MayRead::TooHigh => "it says that the tube then reads too high",
+                MayRead::AsGiven => "it says that the tube then reads as it should",
+                MayRead::TooLow | MayRead::EitherWay =>
+                    "the stain may be too short for the air that was there",
+            }
         ),
         RecordFlag::LeakTestFailed => "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low".to_owned(),
         RecordFlag::LeakTestMissing => "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low".to_owned(),

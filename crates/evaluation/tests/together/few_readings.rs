@@ -177,29 +177,6 @@ fn together_figures_are_judged_by_student_t() {
     }
 }
 
-/// Draws are of single readings; what several say together is by the law of propagation, and says so.
-#[test]
-fn together_figures_are_not_drawn() {
-    let readings = [
-        "id: r1, tube: ta, lot: '1', reading: {at: 80 ppm}, stands_for: 8 h",
-        "id: r2, tube: tg, lot: '1', reading: {at: 20 ppm}, stands_for: 8 h",
-    ];
-    let rest = "together:\n  - {id: shift, method: average, readings: [r1]}";
-    for (options, said) in [
-        (drawing(Draws::Exactly(2000)), true),
-        (Options::default(), false),
-    ] {
-        let evaluation = round_with(&plant(), &readings, rest, &options);
-        let shift = row(&evaluation, "shift");
-        assert_eq!(shift.against[0].by, Some(JudgedFrom::Normal.into()));
-        let not_drawn = shift
-            .statements
-            .iter()
-            .any(|remark| remark.code == stainbook_evaluation::outcome::Code::NotDrawn);
-        assert_eq!(not_drawn, said);
-    }
-}
-
 /// Repeats that differ get the spread as it was found, which rests on as many values less one.
 #[test]
 fn a_spread_found_rests_on_its_values() {

@@ -10,7 +10,7 @@ use stainbook_evaluation::result::{Evaluation, GroupStatus, Verdict};
 use crate::plant::{codes, codes_of, plant_with, refused, round, row, tube};
 
 /// Two tubes, of which each adds so much of the other's gas to its stain.
-fn pair(on_alfa: &str, on_beta: &str) -> Book {
+pub(crate) fn pair(on_alfa: &str, on_beta: &str) -> Book {
     let adds = |gas: &str, response: &str| {
         format!(
             "substance: {gas}, alone: stains, together: reads high, response: {response}, response_uncertainty: 20 %"

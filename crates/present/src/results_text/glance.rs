@@ -52,7 +52,10 @@ fn glance_row(result: &ReadingResult) -> Vec<String> {
 /// Widest line of the glance, in which the reason of a verdict stands beside it.
 const GLANCE_WIDTH: usize = 120;
 
-/// Rows as lines with what is said behind each, which hangs where it is long.
+/// Indent of what is said below a row.
+const BELOW: &str = "       ";
+
+/// Rows as lines with what is said of each: behind it, or where there is no room for that below it.
 pub(super) fn rows_with(rows: &[Vec<String>], said: impl Iterator<Item = String>) -> Vec<String> {
     let heads = columns(rows);
     let widest = heads
@@ -64,13 +67,13 @@ pub(super) fn rows_with(rows: &[Vec<String>], said: impl Iterator<Item = String>
         .iter()
         .zip(said)
         .map(|(head, said)| {
-            let mut line = String::new();
-            push_hanging(
-                &mut line,
-                &format!("  {head:<widest$}  "),
-                &said,
-                GLANCE_WIDTH,
-            );
+            let said = printable(&said);
+            let behind = format!("  {head:<widest$}  {said}");
+            if behind.chars().count() <= GLANCE_WIDTH {
+                return behind.trim_end().to_owned();
+            }
+            let mut line = format!("  {}\n", head.trim_end());
+            push_hanging(&mut line, BELOW, &said, WIDTH);
             line.truncate(line.trim_end().len());
             line
         })

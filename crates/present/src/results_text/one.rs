@@ -236,12 +236,13 @@ fn budget_words(uncertainty: &Uncertainty) -> String {
     parts.join(", ")
 }
 
-/// Results of the Monte Carlo method, beside the law of propagation.
-fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
+/// Results of the Monte Carlo method, beside the law of propagation. The unit of a plain number is empty.
+pub(super) fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
     format!(
-        "{} coverage: {} {unit}, median {}, by {} draws from seed {}; {}",
+        "{} coverage: {}{}, median {}, by {} draws from seed {}; {}",
         print::probability_in_percent(drawn.coverage),
         ends_in_words(&drawn.text[0]),
+        behind(unit),
         short_number(drawn.median, 3),
         drawn.draws,
         drawn.seed,
@@ -251,6 +252,15 @@ fn drawn_words(drawn: &MonteCarlo, unit: &str) -> String {
             "the interval is rough here"
         }
     )
+}
+
+/// A unit behind a number.
+fn behind(unit: &str) -> String {
+    if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {unit}")
+    }
 }
 
 /// `15 to 36`, `at least 15`.
@@ -346,7 +356,7 @@ fn full(out: &mut String, result: &ReadingResult) {
         }
         push_hanging(out, "    ", &coverage_words(uncertainty), WIDTH);
         if let Some(drawn) = &uncertainty.monte_carlo {
-            push_hanging(out, "    ", &draws_in_full(drawn, uncertainty), WIDTH);
+            push_hanging(out, "    ", &draws_in_full(drawn, &uncertainty.unit), WIDTH);
         }
     }
     if let Some(digest) = &result.sheet_digest {
@@ -379,8 +389,8 @@ fn coverage_words(uncertainty: &Uncertainty) -> String {
 }
 
 /// Everything that drawing gave.
-fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
-    let unit = &uncertainty.unit;
+pub(super) fn draws_in_full(drawn: &MonteCarlo, unit: &str) -> String {
+    let unit = behind(unit);
     let apart = |end: usize| {
         let apart = drawn.apart.get(end).copied().flatten();
         apart.map_or_else(
@@ -391,7 +401,7 @@ fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
     // Where each end is drawn with what holds there, there is none.
     let shortest = match &drawn.text[1] {
         [None, None] => String::new(),
-        shortest => format!("shortest interval {} {unit}; ", ends_in_words(shortest)),
+        shortest => format!("shortest interval {}{unit}; ", ends_in_words(shortest)),
     };
     let number = match (drawn.adaptive, drawn.settled) {
         (true, Some(true)) => " (as many as the second digit took)",
@@ -399,7 +409,7 @@ fn draws_in_full(drawn: &MonteCarlo, uncertainty: &Uncertainty) -> String {
         (false, _) => "",
     };
     format!(
-        "drawn: {}{} draws{number}, {}, seed {}; the ends are {} and {} {unit} from those of the law \
+        "drawn: {}{} draws{number}, {}, seed {}; the ends are {} and {}{unit} from those of the law \
          of propagation, {} is allowed ({})",
         shortest,
         drawn.draws,

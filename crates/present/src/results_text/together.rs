@@ -8,7 +8,7 @@ use stainbook_evaluation::result::{
 use stainbook_evaluation::{Evaluation, Status};
 
 use super::glance::{push_lines, rows_with, shortened, verdicts, worst_of};
-use super::one::{VERDICTS, limits_with};
+use super::one::{VERDICTS, drawn_words, draws_in_full, limits_with};
 use super::{Detail, WIDTH};
 use crate::Colour;
 use crate::lines::push_hanging;
@@ -33,8 +33,8 @@ pub(super) fn glance(out: &mut String, evaluation: &Evaluation, colour: Colour) 
 fn glance_row(together: &GroupResult) -> Vec<String> {
     vec![
         shortened(&together.id, 16),
-        shortened(&together.what, 40),
-        shortened(&figure(together), 26),
+        shortened(&together.what, 34),
+        in_short(&figure(together)),
     ]
 }
 
@@ -105,6 +105,14 @@ fn figure(together: &GroupResult) -> String {
     }
 }
 
+/// A figure with what a bound reaches in few words, never without it: `less than 0.200 (95 %: 0.292) ppm`.
+fn in_short(figure: &str) -> String {
+    figure
+        .replace("(with 95 %: less than ", "(95 %: ")
+        .replace("(with 95 %: more than ", "(95 %: ")
+        .replace("(with 95 %: ", "(95 %: ")
+}
+
 /// A part of a value that is no more than what the arithmetic rounds away.
 const ROUNDING: f64 = 1e-9;
 
@@ -159,6 +167,10 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
             text.push_str(&left_over(residual, solved));
         }
         line("result", &text);
+        if let Some(drawn) = &solved.monte_carlo {
+            let words = drawn_words(drawn, &solved.unit);
+            line("drawn", &format!("{}: {words}", solved.reading));
+        }
     }
     for test in &together.tests {
         line("test", &tested(test));
@@ -180,6 +192,10 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
     }
     if let Some(uncertainty) = &together.uncertainty {
         line("uncertainty", &budget(uncertainty));
+    }
+    let unit = together.unit.as_deref().filter(|unit| *unit != "1");
+    if let Some(drawn) = &together.monte_carlo {
+        line("drawn", &drawn_words(drawn, unit.unwrap_or_default()));
     }
     let groups = std::iter::once((String::new(), &together.against)).chain(
         together
@@ -206,6 +222,15 @@ fn one(out: &mut String, together: &GroupResult, detail: Detail, colour: Colour)
     }
     // What holds for every figure of its kind is for who asks for everything.
     if detail == Detail::Full {
+        if let Some(drawn) = &together.monte_carlo {
+            line("draws", &draws_in_full(drawn, unit.unwrap_or_default()));
+        }
+        for solved in &together.solved {
+            if let Some(drawn) = &solved.monte_carlo {
+                let words = draws_in_full(drawn, &solved.unit);
+                line("draws", &format!("{}: {words}", solved.reading));
+            }
+        }
         for statement in &together.statements {
             line("note", &statement.text);
         }

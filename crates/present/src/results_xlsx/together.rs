@@ -9,11 +9,11 @@ use crate::together_csv;
 /// Widths of the columns in characters, in their order.
 const WIDTHS: [f64; together_csv::WIDTH] = [
     14.0, 18.0, 34.0, 20.0, 18.0, 11.0, 11.0, 10.0, 6.0, 10.0, 10.0, 12.0, 9.0, 10.0, 10.0, 10.0,
-    9.0, 11.0, 60.0, 40.0, 30.0, 40.0, 40.0,
+    9.0, 10.0, 11.0, 11.0, 10.0, 9.0, 11.0, 60.0, 40.0, 30.0, 40.0, 40.0,
 ];
 
 /// The columns that hold numbers.
-const NUMBERS: [&str; 9] = [
+const NUMBERS: [&str; 14] = [
     "value",
     "lowest",
     "highest",
@@ -21,6 +21,11 @@ const NUMBERS: [&str; 9] = [
     "coverage",
     "from",
     "to",
+    "draws",
+    "seed",
+    "median of the draws",
+    "symmetric from",
+    "symmetric to",
     "over [min]",
     "covered [min]",
 ];

@@ -1,7 +1,8 @@
 //! Drawing: strokes, what they measure, how long to wait.
 
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::{MeasuringRange, Scale, SecondsFor};
+use stainbook_catalog::written::survey::Instruction;
+use stainbook_catalog::written::tube::{MeasuringRange, ReadsIfNotKept, Scale, SecondsFor};
 
 use super::{Page, digits};
 use crate::lines::if_stated;
@@ -31,6 +32,14 @@ pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
         rows.push(range_row(range, scales));
     }
     page.table(&rows);
+    for row in &draw.if_not_kept {
+        let instruction = row.instruction.map_or("?", Instruction::name);
+        let reads = row.reads.map_or("?", ReadsIfNotKept::name);
+        page.line(
+            "if not kept",
+            &format!("{instruction}: the tube reads {reads}"),
+        );
+    }
 }
 
 fn range_row(range: &MeasuringRange, scales: &[Scale]) -> Vec<String> {

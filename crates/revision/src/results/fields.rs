@@ -190,7 +190,7 @@ fields! {
     EndsOf { field highest, field lowest }
     GroupResult {
         field status, field unit, field value, field lowest, field highest, field text, field with_uncertainty,
-        field uncertainty, field period, field indicative, field against, field tests, field solved,
+        field uncertainty, draws monte_carlo, field period, field indicative, field against, field tests, field solved,
     }
     Figure { field unit, field value }
     InterferentEffect {
@@ -217,7 +217,7 @@ fields! {
     }
     Solved {
         field against, field correlation_with_first, field coverage_factor, field effective_degrees_of_freedom,
-        field expanded, field highest, field lowest, field reading, field standard, field substance, words text,
+        field expanded, field highest, field lowest, draws monte_carlo, field reading, field standard, field substance, words text,
         field uncorrected, field unit, field value, field with_uncertainty,
     }
     StatedConditions { words origin, field pressure, field temperature }

@@ -13,29 +13,39 @@ pub(super) struct Layout<'t> {
     /// The column of each cell of the header, if it names one.
     columns: Vec<Option<&'static Column>>,
     header: Vec<Bytes>,
-    /// Each with the line of the file that it begins in, counted from 1.
-    lines: Vec<(u64, Vec<Bytes>)>,
+    lines: Vec<Line>,
+}
+
+/// A row of a table, with the bytes of its cells.
+pub(super) struct Line {
+    /// The line of the file that it begins in, or the row of a worksheet, counted from 1.
+    pub(super) number: u64,
+    /// The cells one beside the other.
+    pub(super) cells: Vec<Bytes>,
+    /// Of a worksheet those that stand further to the right, with their columns counted from 1.
+    pub(super) beyond: Vec<(usize, Bytes)>,
 }
 
 /// A row of a table.
 pub(super) struct LayoutRow<'l> {
     layout: &'l Layout<'l>,
-    cells: &'l [Bytes],
+    line: &'l Line,
 }
 
 impl<'t> Layout<'t> {
     pub(super) fn of(text: &'t str, delimiter: u8) -> Self {
         let mut lines = split(text, delimiter).into_iter();
         let header = lines.next().map_or_else(Vec::new, |(_, cells)| cells);
+        let lines = lines.map(|(number, cells)| Line {
+            number,
+            cells,
+            beyond: Vec::new(),
+        });
         Self::of_cells(text, header, lines.collect())
     }
 
-    /// A table whose cells are known: those of the header, and of each row with the line that it begins in.
-    pub(super) fn of_cells(
-        text: &'t str,
-        header: Vec<Bytes>,
-        lines: Vec<(u64, Vec<Bytes>)>,
-    ) -> Self {
+    /// A table whose cells are known: those of the header, and of each row.
+    pub(super) fn of_cells(text: &'t str, header: Vec<Bytes>, lines: Vec<Line>) -> Self {
         let column = |range: &Bytes| named(text.get(range.clone())?);
         Self {
             text,
@@ -52,11 +62,10 @@ impl<'t> Layout<'t> {
 
     /// The row that begins in this line.
     pub(super) fn line(&self, number: u64) -> Option<LayoutRow<'_>> {
-        let at = self.lines.binary_search_by_key(&number, |(line, _)| *line);
-        let (_, cells) = self.lines.get(at.ok()?)?;
+        let at = self.lines.binary_search_by_key(&number, |line| line.number);
         Some(LayoutRow {
             layout: self,
-            cells,
+            line: self.lines.get(at.ok()?)?,
         })
     }
 }
@@ -64,14 +73,19 @@ impl<'t> Layout<'t> {
 impl LayoutRow<'_> {
     /// A cell, counted from 1; behind the last the end of the row.
     pub(super) fn cell(&self, column: usize) -> Bytes {
-        cell(self.cells, column)
+        let beyond = self.line.beyond.iter().find(|(at, _)| *at == column);
+        match beyond {
+            Some((_, range)) => range.clone(),
+            None => cell(&self.line.cells, column),
+        }
     }
 
     /// The cells under the paths that the fields of a reading have.
     pub(super) fn cells(&self, reading: &Reading) -> Cells {
-        let whole = cell(self.cells, 1).start..cell(self.cells, self.cells.len()).end;
+        let under = self.line.cells.as_slice();
+        let whole = cell(under, 1).start..cell(under, under.len()).end;
         let mut fields: Vec<(&'static str, Cells)> = Vec::new();
-        let columns = self.layout.columns.iter().zip(self.cells);
+        let columns = self.layout.columns.iter().zip(under);
         for (column, range) in columns.filter_map(|(column, range)| Some(((*column)?, range))) {
             let text = self.layout.text.get(range.clone()).unwrap_or_default();
             if text.trim().is_empty() {

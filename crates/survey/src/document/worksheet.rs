@@ -10,7 +10,7 @@ use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Cell, Cells, Document, Worksheet};
 
-use super::layout::Layout;
+use super::layout::{Layout, Line};
 use super::{Bytes, stem, take_rows, unreadable_header};
 use crate::spreadsheet::{RawWorksheet, Workbook, WorkbookProblem, WorksheetRows, Zone};
 use crate::table::DecimalMark;
@@ -83,7 +83,7 @@ pub fn read_worksheet(
     let mut text = Shown::default();
     let sheet = workbook.worksheet(worksheet)?;
     let (header_row, width) = (sheet.header_row(), sheet.width());
-    let header = text.row(header_row, width, &header_of(&sheet));
+    let (header, _) = text.row(header_row, width, &header_of(&sheet));
     let mut cells = Vec::new();
     let findings = match WorksheetRows::new(sheet, mark, zone.or_else(utc)) {
         Err(problem) => {
@@ -92,10 +92,15 @@ pub fn read_worksheet(
             vec![unreadable_header(place, problem.message, problem.help)]
         }
         Ok(mut rows) => {
-            let last = header_row + rows.rows_left();
-            let lines = (header_row + 1..=last)
-                .map(|row| (row, text.row(row, width, &rows.texts(row))))
-                .collect();
+            let lines = rows.numbers().map(|number| {
+                let (cells, beyond) = text.row(number, width, &rows.texts(number));
+                Line {
+                    number,
+                    cells,
+                    beyond,
+                }
+            });
+            let lines = lines.collect();
             let layout = Layout::of_cells(&text.text, header, lines);
             take_rows(file, &mut rows, &layout, &mut survey, &mut cells)
         }
@@ -150,8 +155,14 @@ struct Shown {
 }
 
 impl Shown {
-    /// Adds a row and gives the bytes of its cells, empty ones included; rows and columns count from 1.
-    fn row(&mut self, row: u64, width: usize, texts: &[(usize, String)]) -> Vec<Bytes> {
+    /// Adds a row and gives the bytes of its cells under the header, empty ones included, and of those beyond it; rows and
+    /// columns count from 1.
+    fn row(
+        &mut self,
+        row: u64,
+        width: usize,
+        texts: &[(usize, String)],
+    ) -> (Vec<Bytes>, Vec<(usize, Bytes)>) {
         while self.lines + 1 < row {
             self.text.push('\n');
             self.lines += 1;
@@ -160,31 +171,32 @@ impl Shown {
         if texts.is_empty() {
             let at = self.text.len();
             self.text.push('\n');
-            return vec![at..at; width];
+            return (vec![at..at; width], Vec::new());
         }
         let number = usize::try_from(row).unwrap_or(usize::MAX);
-        let mut bytes = Vec::with_capacity(width);
+        let mut under = Vec::with_capacity(width);
         let mut texts = texts.iter().peekable();
         for column in 1..=width {
-            if 1 < column {
-                self.text.push_str(BETWEEN);
-            }
-            let start = self.text.len();
-            if let Some((_, text)) = texts.next_if(|(at, _)| *at == column) {
-                // A line of text has to stay one.
-                self.text
-                    .extend(text.chars().map(|c| if c.is_control() { ' ' } else { c }));
-            }
-            self.cells.push((
-                start,
-                Cell {
-                    row: number,
-                    column,
-                },
-            ));
-            bytes.push(start..self.text.len());
+            let text = texts.next_if(|(at, _)| *at == column);
+            let text = text.map_or("", |(_, text)| text.as_str());
+            under.push(self.cell(number, column, text));
         }
+        // Between those that stand far away under no header there is nothing to show.
+        let beyond = texts.map(|(column, text)| (*column, self.cell(number, *column, text)));
+        let beyond = beyond.collect();
         self.text.push('\n');
-        bytes
+        (under, beyond)
+    }
+
+    fn cell(&mut self, row: usize, column: usize, text: &str) -> Bytes {
+        if 1 < column {
+            self.text.push_str(BETWEEN);
+        }
+        let start = self.text.len();
+        // A line of text has to stay one.
+        self.text
+            .extend(text.chars().map(|c| if c.is_control() { ' ' } else { c }));
+        self.cells.push((start, Cell { row, column }));
+        start..self.text.len()
     }
 }

@@ -7,12 +7,16 @@ use stainbook_catalog::written::{
     Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
+use stainbook_document::finding::shortened;
 use stainbook_document::typed::{FromText, Problem};
 
 use super::averages::PartOf;
 use super::column::Holds;
 use super::header::HeaderCell;
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
+
+/// Bytes of the longest cell: a page of notes has some three thousand.
+const LONGEST_CELL: usize = 10_000;
 
 /// Spellings of yes and no.
 const YES_OR_NO: [(&str, bool); 4] = [
@@ -97,13 +101,25 @@ impl RowDraft {
             line: self.line,
             column,
             name: name.to_owned(),
-            message,
-            help: help.to_owned(),
+            message: shortened(message.into()).into_owned(),
+            help: shortened(help.to_owned().into()).into_owned(),
         });
     }
 
     /// Reads a cell.
     pub(crate) fn cell(&mut self, number: usize, head: &HeaderCell, text: &str, mark: DecimalMark) {
+        if LONGEST_CELL < text.len() {
+            self.problem(
+                number,
+                head.column.name,
+                format!(
+                    "the cell has {} characters, and at most {LONGEST_CELL} are read",
+                    text.chars().count()
+                ),
+                "look for a quotation mark that is not closed; a longer note belongs in a file of its own",
+            );
+            return;
+        }
         if head.column.is_of_average() {
             self.of_average.get_or_insert((number, head.column.name));
         }

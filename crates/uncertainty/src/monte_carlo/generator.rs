@@ -74,8 +74,17 @@ impl Generator {
     /// Degrees of freedom above zero, whole or not.
     #[inline]
     pub fn student_t(&mut self, degrees_of_freedom: f64) -> f64 {
+        self.standard_normal() * self.root_of_chi_square(degrees_of_freedom)
+    }
+
+    /// A number with the distribution of √(ν/χ²): the true standard deviation over the one that was found from few readings.
+    /// Normal numbers times the same one are those of several errors whose standard deviation was found once for all of them.
+    ///
+    /// Degrees of freedom ν above zero, whole or not.
+    #[inline]
+    pub fn root_of_chi_square(&mut self, degrees_of_freedom: f64) -> f64 {
         let half = degrees_of_freedom / 2.0;
-        self.standard_normal() * (half / self.gamma(half)).sqrt()
+        (half / self.gamma(half)).sqrt()
     }
 
     /// A number with the gamma distribution of this shape, above zero, and scale one: G. Marsaglia and W. W. Tsang, "A simple

@@ -35,4 +35,9 @@ impl Generator {
     pub fn student_t(&mut self, _degrees_of_freedom: f64) -> f64 {
         match *self {}
     }
+
+    /// As with the feature.
+    pub fn root_of_chi_square(&mut self, _degrees_of_freedom: f64) -> f64 {
+        match *self {}
+    }
 }

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use stainbook_core::{Duration, Humidity, Temperature, Volume};
 
 use crate::written::scalars::{Num, Stated, StatedRange};
+use crate::written::survey::Instruction;
 
 /// What has to be right before the tube is opened.
 #[apply(written_form)]
@@ -99,6 +100,49 @@ pub struct Draw {
     /// The stroke counts that the leaflet allows, a row each, as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
     pub ranges: Vec<MeasuringRange>,
+    /// How the tube reads where an instruction was not kept, if the leaflet says: a stain read late that has grown, a stroke cut short. Without a row a result may read too low.
+    #[schemars(example = serde_json::json!([{"instruction": "time to read", "reads": "too high"}]))]
+    pub if_not_kept: Vec<IfNotKept>,
+}
+
+/// What the leaflet says of an instruction that was not kept.
+#[apply(written_form)]
+pub struct IfNotKept {
+    /// The instruction, as a reading names it under `not_kept`.
+    #[schemars(extend("x-required" = true), example = &"time to read")]
+    pub instruction: Option<Instruction>,
+    /// How the tube then reads, against how it would have.
+    #[schemars(extend("x-required" = true), example = &"too high")]
+    pub reads: Option<ReadsIfNotKept>,
+}
+
+/// How a tube reads where an instruction was not kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum ReadsIfNotKept {
+    /// Less than is there, as for every instruction of which the leaflet says nothing.
+    #[serde(rename = "too low")]
+    TooLow,
+    /// More than is there.
+    #[serde(rename = "too high")]
+    TooHigh,
+    /// Less or more.
+    #[serde(rename = "either way")]
+    EitherWay,
+    /// As it should.
+    #[serde(rename = "as it should")]
+    AsItShould,
+}
+
+impl ReadsIfNotKept {
+    /// As written in a sheet.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::TooLow => "too low",
+            Self::TooHigh => "too high",
+            Self::EitherWay => "either way",
+            Self::AsItShould => "as it should",
+        }
+    }
 }
 
 /// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.

@@ -13,11 +13,12 @@ use stainbook_present::Sources;
 use stainbook_present::counts::counted;
 
 use super::{CheckedCatalog, CheckedCatalogs};
+use crate::bounded_read;
 use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file::replace;
+use crate::output_file::{refuse_name_of_entry, replace, takes_a_place};
 
 /// Findings of a baseline that are no longer there.
 pub(super) struct Baselined {
@@ -40,14 +41,14 @@ pub(super) fn apply(
     found: &mut CheckedCatalogs,
     whole_folders: bool,
 ) -> Result<Baselined, Failure> {
-    let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
+    let bytes = bounded_read::file(path, bounded_read::ENTRY)?;
     let source = SourceFile::from_bytes(shown(path), bytes);
     let (mut baseline, document) =
         Baseline::read(FileId(0), &source.path, &source.bytes).map_err(|error| {
             Failure::new(
                 "no-baseline",
                 format!("`{}` cannot be used as a baseline: {error}", source.path),
-                "write it again with `--write-baseline`",
+                "take it away and write it again with `--write-baseline`",
             )
         })?;
     let folder = folder_of(path);
@@ -92,6 +93,24 @@ pub(super) fn apply(
         document,
         path: source.path,
     })
+}
+
+/// Refuses to write a baseline over anything else: a name that the shell completed is soon a sheet's.
+pub(super) fn refuse_other(path: &Path) -> Result<(), Failure> {
+    refuse_name_of_entry(path)?;
+    if !takes_a_place(path) {
+        return Ok(());
+    }
+    let bytes = std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?;
+    Baseline::read(FileId(0), &shown(path), &bytes)
+        .map(drop)
+        .map_err(|error| {
+            Failure::new(
+                "no-baseline",
+                format!("`{}` is there and is no baseline: {error}", shown(path)),
+                "write to another name, or take the file away first",
+            )
+        })
 }
 
 /// Lists what was found, and says so.
@@ -143,7 +162,7 @@ fn key(finding: &Finding, sources: &Sources<'_>, folder: &Path) -> Key {
     let at = sources.locate(finding.place());
     Key {
         file: seen_from(folder, at.path),
-        at: at.known_by,
+        at: sources.known_by(finding.place()),
         rule: finding.rule().to_owned(),
     }
 }

@@ -15,7 +15,7 @@ use crate::catalog_files::{Input, identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file::replace;
+use crate::output_file::replace;
 
 /// Mending one thing may bring another to light; after so many rounds what is left is left.
 const ROUNDS: usize = 5;
@@ -248,7 +248,8 @@ fn show(
         counted(settled, "finding"),
         counted(changed.len(), "file")
     ));
-    end(found.counts(), check.denied(), !failures.is_empty())
+    let failed = failures.iter().map(|failure| failure.end).max();
+    end(found.counts(), check.denied(), failed)
 }
 
 fn difference(draft: &FixDraft) -> String {

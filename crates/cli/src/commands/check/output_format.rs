@@ -1,15 +1,18 @@
 //! The formats in which findings are said.
 
+use std::borrow::Cow;
+
 use clap::ValueEnum;
 use rayon::prelude::*;
 use stainbook_check::Deny;
 use stainbook_document::finding::Finding;
 use stainbook_present::{
     Sources, findings_github, findings_json, findings_junit, findings_sarif, findings_short,
-    findings_text,
+    findings_text, most_shown,
 };
 
-use super::CheckedCatalogs;
+use super::baseline::Baselined;
+use super::{CheckedCatalog, CheckedCatalogs};
 use crate::catalog_files::shown;
 use crate::failure::Failure;
 use crate::output;
@@ -42,7 +45,8 @@ pub(super) fn write(
     found: &CheckedCatalogs,
     deny: Deny,
 ) -> Result<(), Failure> {
-    let groups = groups(found);
+    let shown = shown_findings(found);
+    let groups = groups(found, &shown);
     let catalogs = found.catalogs();
     let failures: Vec<(&str, &str)> = found
         .failures
@@ -60,7 +64,7 @@ pub(super) fn write(
         }
         FindingsFormat::Short => one_by_one(&groups, findings_short::render),
         FindingsFormat::Json => output::data(
-            &findings_json::render_groups(&groups, found.files, &catalogs)
+            &findings_json::render_groups(&groups, found.counts(), found.files, &catalogs)
                 .map_err(Failure::ours)?,
         ),
         FindingsFormat::Sarif => {
@@ -111,16 +115,24 @@ fn one_by_one(
     }
 }
 
-fn groups(found: &CheckedCatalogs) -> Vec<(&[Finding], Sources<'_>)> {
-    let groups = found
-        .groups
-        .iter()
-        .map(|group| (group.findings.as_slice(), group.sources()));
+/// The findings of each catalog and of the baseline, with the most that are shown of one rule.
+fn shown_findings(found: &CheckedCatalogs) -> Vec<Cow<'_, [Finding]>> {
+    let groups = found.groups.iter().map(|group| group.findings.as_slice());
     let baseline = found
         .baselined
         .iter()
-        .map(|baselined| (baselined.unused.as_slice(), baselined.sources()));
-    groups.chain(baseline).collect()
+        .map(|baselined| baselined.unused.as_slice());
+    groups.chain(baseline).map(most_shown).collect()
+}
+
+fn groups<'a>(
+    found: &'a CheckedCatalogs,
+    shown: &'a [Cow<'_, [Finding]>],
+) -> Vec<(&'a [Finding], Sources<'a>)> {
+    let groups = found.groups.iter().map(CheckedCatalog::sources);
+    let baseline = found.baselined.iter().map(Baselined::sources);
+    let sources = groups.chain(baseline);
+    shown.iter().map(AsRef::as_ref).zip(sources).collect()
 }
 
 /// The files that were asked for and could be read.

@@ -1,11 +1,12 @@
 //! `--watch`: checking again whenever a file changes.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::Duration;
 
-use notify::{Event, EventKind, RecursiveMode, Watcher as _};
+use notify::{Event, EventKind, RecursiveMode};
+use same_file::Handle;
 use stainbook_survey::document::{is_spreadsheet, is_table};
 
 use super::CheckPaths;
@@ -16,6 +17,10 @@ use crate::output;
 
 /// Editors write a file in several steps; after so long without a further one the file is taken to be whole.
 const QUIET: Duration = Duration::from_millis(200);
+
+/// After so long the folders are looked at again: that one of them has been put in the place of another is no event where the
+/// folder above was moved, or where nothing was there meanwhile.
+const LOOK_AGAIN: Duration = Duration::from_secs(1);
 
 /// Events that wake the watcher.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,25 +46,78 @@ pub(super) fn run(check: &CheckPaths) -> Result<ExitStatus, Failure> {
         let _ = stop.send(Signal::Stop);
     };
     ctrlc::set_handler(leave).map_err(|error| cannot(&error))?;
-    let mut watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
+    let watcher = notify::recommended_watcher(move |event: notify::Result<Event>| {
         if event.is_ok_and(|event| concerns(&event)) {
             let _ = sender.send(Signal::Changed);
         }
     })
     .map_err(|error| cannot(&error))?;
-    for folder in folders(check) {
-        watcher
-            .watch(&folder, RecursiveMode::Recursive)
-            .map_err(|error| cannot(&error))?;
-    }
+    let mut watched = WatchedFolders {
+        watcher,
+        named: named_folders(check),
+        folders: BTreeMap::new(),
+    };
     loop {
+        // Before the files are read, so that no change falls between.
+        watched.renew()?;
         if let Err(failure) = check.once() {
             failure.report(check.speaks_json());
         }
         output::message("watching for changes; Ctrl-C ends");
-        if next(&signals, QUIET) == Signal::Stop {
-            return Ok(ExitStatus::Success);
+        while !watched.renew()? {
+            match next(&signals, LOOK_AGAIN, QUIET) {
+                Some(Signal::Changed) => break,
+                Some(Signal::Stop) => return Ok(ExitStatus::Success),
+                None => {}
+            }
         }
+    }
+}
+
+/// The folders that are watched. What the system watches is a folder itself and not its name: of one that is removed or moved
+/// away nothing more is heard, whatever is put in its place, as a change of branches does.
+struct WatchedFolders<W> {
+    watcher: W,
+    /// The folders by the names that were given.
+    named: BTreeSet<PathBuf>,
+    /// Where those names lead to, and what is there. A folder that is held open is never taken for another one.
+    folders: BTreeMap<PathBuf, Handle>,
+}
+
+impl<W: notify::Watcher> WatchedFolders<W> {
+    /// Sees to it that it is the folders that now have these names which are watched; true if others were.
+    fn renew(&mut self) -> Result<bool, Failure> {
+        let now = outermost(&self.named);
+        let before = self.folders.len();
+        let watcher = &mut self.watcher;
+        self.folders.retain(|folder, known| {
+            let same = now.contains(folder)
+                && Handle::from_path(folder).is_ok_and(|found| found == *known);
+            if !same {
+                // Of one that is gone nothing is watched any more.
+                let _ = watcher.unwatch(folder);
+            }
+            same
+        });
+        let mut changed = self.folders.len() < before;
+        for folder in now {
+            if self.folders.contains_key(&folder) {
+                continue;
+            }
+            let Ok(handle) = Handle::from_path(&folder) else {
+                continue;
+            };
+            match self.watcher.watch(&folder, RecursiveMode::Recursive) {
+                Ok(()) => {
+                    self.folders.insert(folder, handle);
+                    changed = true;
+                }
+                // Gone again.
+                Err(_) if !folder.exists() => {}
+                Err(error) => return Err(cannot(&error)),
+            }
+        }
+        Ok(changed)
     }
 }
 
@@ -71,16 +129,18 @@ fn cannot(error: &impl std::fmt::Display) -> Failure {
     )
 }
 
-/// Waits for a change and then until nothing more has come for a while.
-fn next(signals: &Receiver<Signal>, quiet: Duration) -> Signal {
-    if signals.recv() != Ok(Signal::Changed) {
-        return Signal::Stop;
+/// Waits for a change and then until nothing more has come for a while; gives nothing where none came in the time.
+fn next(signals: &Receiver<Signal>, patience: Duration, quiet: Duration) -> Option<Signal> {
+    match signals.recv_timeout(patience) {
+        Ok(Signal::Changed) => {}
+        Ok(Signal::Stop) | Err(RecvTimeoutError::Disconnected) => return Some(Signal::Stop),
+        Err(RecvTimeoutError::Timeout) => return None,
     }
     loop {
         match signals.recv_timeout(quiet) {
             Ok(Signal::Changed) => {}
-            Ok(Signal::Stop) | Err(RecvTimeoutError::Disconnected) => return Signal::Stop,
-            Err(RecvTimeoutError::Timeout) => return Signal::Changed,
+            Ok(Signal::Stop) | Err(RecvTimeoutError::Disconnected) => return Some(Signal::Stop),
+            Err(RecvTimeoutError::Timeout) => return Some(Signal::Changed),
         }
     }
 }
@@ -100,31 +160,34 @@ fn concerns(event: &Event) -> bool {
         })
 }
 
-/// The folders that what is asked for depends on: its own, and those of the catalogs. Folders within others are left out.
-fn folders(check: &CheckPaths) -> Vec<PathBuf> {
+/// The folders of what is asked for, by the names that were given.
+fn named_folders(check: &CheckPaths) -> BTreeSet<PathBuf> {
     let here = [PathBuf::from(".")];
     let paths = if check.paths.is_empty() {
         &here[..]
     } else {
         &check.paths[..]
     };
-    let mut all = BTreeSet::new();
-    for path in paths.iter().chain(&check.catalog) {
+    let folder = |path: &PathBuf| {
         let folder = if path.is_dir() {
             path
         } else {
             path.parent().unwrap_or(Path::new(""))
         };
-        let folder = if folder.as_os_str().is_empty() {
-            Path::new(".")
+        if folder.as_os_str().is_empty() {
+            PathBuf::from(".")
         } else {
-            folder
-        };
-        all.extend(nearest(folder));
-        all.insert(folder.to_path_buf());
-    }
-    let whole: BTreeSet<PathBuf> = all
-        .iter()
+            folder.to_path_buf()
+        }
+    };
+    paths.iter().chain(&check.catalog).map(folder).collect()
+}
+
+/// The folders that what is asked for depends on: its own, and those of the catalogs. Folders within others are left out.
+fn outermost(named: &BTreeSet<PathBuf>) -> Vec<PathBuf> {
+    let of_catalogs = named.iter().filter_map(|folder| nearest(folder));
+    let whole: BTreeSet<PathBuf> = of_catalogs
+        .chain(named.iter().cloned())
         .filter_map(|folder| std::fs::canonicalize(folder).ok())
         .collect();
     let within = |folder: &PathBuf| {
@@ -172,15 +235,17 @@ mod tests {
     #[test]
     fn many_changes_are_one() {
         let (sender, signals) = channel();
+        let next = || next(&signals, Duration::ZERO, Duration::ZERO);
+        assert_eq!(next(), None);
         for _ in 0..5 {
             sender.send(Signal::Changed).unwrap();
         }
-        assert_eq!(next(&signals, Duration::ZERO), Signal::Changed);
-        assert!(signals.try_recv().is_err(), "all of them were taken");
+        assert_eq!(next(), Some(Signal::Changed));
+        assert_eq!(next(), None, "all of them were taken");
         sender.send(Signal::Changed).unwrap();
         sender.send(Signal::Stop).unwrap();
-        assert_eq!(next(&signals, Duration::ZERO), Signal::Stop);
+        assert_eq!(next(), Some(Signal::Stop));
         drop(sender);
-        assert_eq!(next(&signals, Duration::ZERO), Signal::Stop);
+        assert_eq!(next(), Some(Signal::Stop));
     }
 }

@@ -9,7 +9,7 @@ use std::rc::Rc;
 use stainbook_document::finding::Level;
 use stainbook_evaluation::outcome::{Code, Statement};
 use stainbook_evaluation::repeated_ids::REMEMBERED;
-use stainbook_present::{Sources, findings_text, results_csv, results_jsonl};
+use stainbook_present::{Counts, Sources, findings_text, most_shown, results_csv, results_jsonl};
 
 use stainbook_catalog::EntryKind;
 use stainbook_document::finding::Finding;
@@ -21,7 +21,8 @@ use stainbook_survey::table::{self, CsvReading, DecimalMark, RefusedRow};
 use super::checked::Checked;
 use super::results_format::{OutputTarget, ResultsFormat};
 use super::{Evaluate, end};
-use crate::catalog_files::{identity, shown, standard_input};
+use crate::bounded_read;
+use crate::catalog_files::{identity, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -60,9 +61,9 @@ impl Survey {
         };
         let whole = || {
             if piped {
-                standard_input()
+                bounded_read::standard_input(bounded_read::TABLE)
             } else {
-                std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))
+                bounded_read::file(path, bounded_read::TABLE)
             }
         };
         let extension = name
@@ -151,7 +152,7 @@ impl Evaluate {
             bytes,
         } = open;
         if self.format() == ResultsFormat::Csv {
-            sink.write(&results_csv::head().map_err(Failure::ours)?)?;
+            sink.write(&self.for_excel(results_csv::head().map_err(Failure::ours)?)?)?;
         }
         let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
@@ -161,7 +162,7 @@ impl Evaluate {
             complete &= result.status != Status::Refused;
             let facts = evaluator.take_facts();
             let line = if self.format() == ResultsFormat::Csv {
-                results_csv::line(&result).map_err(Failure::ours)?
+                self.for_excel(results_csv::line(&result).map_err(Failure::ours)?)?
             } else {
                 results_jsonl::line(&result, common, &facts).map_err(Failure::ours)?
             };
@@ -265,10 +266,10 @@ impl Evaluate {
             .collect();
         if !own.is_empty() && !self.quiet {
             let sources = Sources::of_book(book);
-            output::message(
-                findings_text::render(&own, &sources, 1, stainbook_present::Colour::Plain)
-                    .trim_end(),
-            );
+            let plain = stainbook_present::Colour::Plain;
+            let mut said = findings_text::each(&most_shown(&own), &sources, plain);
+            said.push_str(&findings_text::summary(Counts::of(&own), 1, plain));
+            output::message(said.trim_end());
         }
         if faults.stop_all(options.faulty_sheets) {
             return Err(Failure {

@@ -1,7 +1,7 @@
 //! Formats of results, and their target.
 
-use std::io::Write as _;
-use std::path::{Path, PathBuf};
+use std::io::{self, Write as _};
+use std::path::Path;
 
 use clap::ValueEnum;
 use stainbook_evaluation::Evaluation;
@@ -10,9 +10,10 @@ use stainbook_present::{
     results_csv, results_html, results_json, results_jsonl, results_xlsx, together_csv,
 };
 
+use crate::bounded_read;
 use crate::failure::Failure;
 use crate::output;
-use crate::replace_file;
+use crate::output_file::{self, IfThere, OutputFile};
 
 /// Formats of results.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -94,8 +95,24 @@ fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Fail
     let Some(path) = template else {
         return results_html::render(evaluation).map_err(Failure::ours);
     };
-    let text = std::fs::read_to_string(path).map_err(|error| Failure::unreadable(path, &error))?;
-    results_html::render_with(&text, evaluation).map_err(|error| {
+    let bytes = bounded_read::file(path, bounded_read::ENTRY)?;
+    let text = String::from_utf8(bytes).map_err(|_| {
+        Failure::new(
+            "template-unusable",
+            format!("`{}` is not UTF-8", path.display()),
+            "save the template as UTF-8",
+        )
+    })?;
+    // A template's expressions may be as deep as it is long.
+    let rendered = std::thread::scope(|scope| {
+        let render = || results_html::render_with(&text, evaluation);
+        let thread = std::thread::Builder::new().stack_size(results_html::STACK);
+        let thread = thread.spawn_scoped(scope, render).map_err(Failure::ours)?;
+        thread
+            .join()
+            .map_err(|_| Failure::ours("the template was not filled in to its end"))
+    })?;
+    rendered.map_err(|error| {
         Failure::new(
             "template-unusable",
             format!("`{}`: {error}", path.display()),
@@ -106,13 +123,8 @@ fn html(evaluation: &Evaluation, template: Option<&Path>) -> Result<String, Fail
 
 /// Target of the results: standard output, or a file that takes its place when all is written.
 pub(super) enum OutputTarget {
-    Stdout {
-        waiting: String,
-    },
-    File {
-        path: PathBuf,
-        content: tempfile::NamedTempFile,
-    },
+    Stdout { waiting: String },
+    File(OutputFile),
 }
 
 /// Standard output is written to in pieces of this size, as a call for each line of a million takes its time.
@@ -125,19 +137,9 @@ impl OutputTarget {
                 waiting: String::new(),
             });
         };
-        let folder = path
-            .parent()
-            .filter(|parent| !parent.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
-        let content = tempfile::Builder::new()
-            .prefix(".stainbook-")
-            .suffix(".tmp")
-            .tempfile_in(folder)
-            .map_err(|error| Failure::unwritable(path, &error))?;
-        Ok(Self::File {
-            path: path.to_path_buf(),
-            content,
-        })
+        OutputFile::open(path, IfThere::Replace)
+            .map(Self::File)
+            .map_err(|error| Failure::unwritable(path, &error))
     }
 
     /// Writes text; false if nobody reads on.
@@ -152,10 +154,11 @@ impl OutputTarget {
                 waiting.clear();
                 Ok(more)
             }
-            Self::File { path, content } => content
-                .write_all(text.as_bytes())
-                .map(|()| true)
-                .map_err(|error| Failure::unwritable(path, &error)),
+            Self::File(file) => match file.write_all(text.as_bytes()) {
+                Ok(()) => Ok(true),
+                Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+                Err(error) => Err(Failure::unwritable(file.path(), &error)),
+            },
         }
     }
 
@@ -165,10 +168,14 @@ impl OutputTarget {
                 output::data(&waiting);
                 Ok(())
             }
-            Self::File { path, content } => content
-                .persist(&path)
-                .map(|_| ())
-                .map_err(|error| Failure::unwritable(&path, &error.error)),
+            Self::File(file) => {
+                let path = file.path().to_path_buf();
+                match file.finish() {
+                    // A reader of a FIFO that has had enough.
+                    Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(()),
+                    end => end.map_err(|error| Failure::unwritable(&path, &error)),
+                }
+            }
         }
     }
 }
@@ -180,8 +187,8 @@ pub(super) fn put(content: &OutputContent, path: Option<&Path>) -> Result<(), Fa
             output::data(text);
             Ok(())
         }
-        (OutputContent::Text(text), Some(path)) => replace_file::replace(path, text.as_bytes()),
-        (OutputContent::Bytes(bytes), Some(path)) => replace_file::replace(path, bytes),
+        (OutputContent::Text(text), Some(path)) => output_file::replace(path, text.as_bytes()),
+        (OutputContent::Bytes(bytes), Some(path)) => output_file::replace(path, bytes),
         (OutputContent::Bytes(_), None) => Err(Failure::usage(
             "a spreadsheet is not written to a terminal",
             "say where to with --output FILE.xlsx",

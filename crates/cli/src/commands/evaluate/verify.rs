@@ -4,17 +4,19 @@ use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
 use stainbook_catalog::EntryKind;
-use stainbook_present::{verification_csv, verification_text};
+use stainbook_present::{pretty_json, verification_csv, verification_text};
 use stainbook_revision::record::{Record, verify};
 use stainbook_revision::verification::{Verification, VerifiedRecord};
 
 use super::results_format::{OutputContent, ResultsFormat, put};
 use super::{Evaluate, end};
+use crate::bounded_read;
 use crate::catalog_choice::choose;
-use crate::catalog_files::{shown, standard_input};
+use crate::catalog_files::shown;
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::output_file::refuse_over_input;
 use crate::progress::{Progress, Unit};
 
 impl Evaluate {
@@ -36,7 +38,7 @@ impl Evaluate {
         }
         let from = self.verify.first().and_then(|path| path.parent());
         let choice = choose(self.catalog.as_deref(), from.unwrap_or(Path::new("")))?;
-        let checked = self.checked(&choice, Vec::new());
+        let checked = self.checked(&choice, Vec::new())?;
         // Whoever asks for it wants to know what a sheet would do, whatever the check says of it.
         let errors = |id: &str| {
             if self.despite_findings {
@@ -57,6 +59,9 @@ impl Evaluate {
             // One file at a time: a folder of ten years need not fit into memory.
             match read(file) {
                 Ok(read) => {
+                    if let Some(output) = &self.output {
+                        refuse_over_input(output, [file])?;
+                    }
                     let mut verified = verify(&checked.loaded.book, &read, &errors);
                     records.append(&mut verified.records);
                     frame.get_or_insert(verified);
@@ -84,10 +89,10 @@ impl Evaluate {
         };
         verification.records = records;
         let text = match format {
-            ResultsFormat::Json => serde_json::to_string_pretty(&verification)
-                .map(|text| text + "\n")
-                .map_err(Failure::ours)?,
-            ResultsFormat::Csv => verification_csv::render(&verification).map_err(Failure::ours)?,
+            ResultsFormat::Json => pretty_json::written(&verification).map_err(Failure::ours)?,
+            ResultsFormat::Csv => {
+                self.for_excel(verification_csv::render(&verification).map_err(Failure::ours)?)?
+            }
             _ => verification_text::render(&verification, output::colour()),
         };
         put(&OutputContent::Text(text), self.output.as_deref())?;
@@ -127,9 +132,9 @@ fn record_files(path: &Path) -> Result<Vec<PathBuf>, Failure> {
 
 fn read(path: &Path) -> Result<Vec<Record>, Failure> {
     let bytes = if path == Path::new("-") {
-        standard_input()?
+        bounded_read::standard_input(bounded_read::RECORDS)?
     } else {
-        std::fs::read(path).map_err(|error| Failure::unreadable(path, &error))?
+        bounded_read::file(path, bounded_read::RECORDS)?
     };
     let no_record = |why: String| {
         Failure::new(

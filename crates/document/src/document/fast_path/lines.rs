@@ -40,7 +40,16 @@ impl<'t> FastPath<'t, '_, '_> {
 
     pub(super) fn skip_comment(&mut self) -> Progress {
         let comment = without_return(self.up_to_newline());
-        if comment.contains(&b'\r') {
+        let unusual = |(at, byte): (usize, &u8)| match byte {
+            b'\t' => false,
+            0..0x20 | 0x7f => true,
+            // U+0080 to U+009F, which are not printed.
+            0xc2 => comment.get(at + 1).is_some_and(|next| *next < 0xa0),
+            // U+FFFE and U+FFFF, which are no characters.
+            0xef => matches!(comment.get(at + 1..at + 3), Some([0xbf, 0xbe | 0xbf])),
+            _ => false,
+        };
+        if comment.iter().enumerate().any(unusual) {
             return Err(Stop::Unsure);
         }
         self.at += comment.len();

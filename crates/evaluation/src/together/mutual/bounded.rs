@@ -52,7 +52,7 @@ pub(super) fn solve<'b>(
     row: &GroupRow,
     evaluator: &Evaluator<'b>,
     results: &mut [Evaluated<'b>],
-    parts: &mut GroupMembers,
+    parts: &mut GroupMembers<'b>,
     together: &mut GroupResult,
 ) -> Result<(), Refusal> {
     // Nothing is put down before everything is found.
@@ -95,6 +95,7 @@ pub(super) fn solve<'b>(
             coverage_factor: Covers::OneSided.factor(f64::INFINITY),
             effective_degrees_of_freedom: None,
             residual: None,
+            monte_carlo: None,
             correlation_with_first: None,
             against: against.unwrap_or_default(),
         });

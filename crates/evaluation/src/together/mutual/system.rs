@@ -1,20 +1,22 @@
 //! The system of equations of tubes that disturb each other, and its solution by Newton's method.
 
+use std::collections::BTreeMap;
+
 use stainbook_catalog::written::{Present, Reading, Stated};
 use stainbook_core::{Concentration, Written};
 
 use super::super::GroupInputs;
 use super::super::bounds::{contributions, whose};
 use super::super::correlated_estimate::{
-    CorrelatedEstimate, GroupSource, Grows, SharedContribution, SourceKey, Whose,
+    CorrelatedEstimate, FigureTerm, GroupSource, Grows, SharedContribution, SourceKey, Whose,
 };
-use super::linear::Matrix;
-use crate::budget::{SharedBy, Source};
+use crate::budget::{Contribution, SharedBy, Source};
 use crate::evaluate::Evaluator;
 use crate::evaluated::Evaluated;
 use crate::one_reading::evaluate_one;
 use crate::outcome::{Code, Refusal};
 use crate::result::Status;
+use crate::square_matrix::Matrix;
 
 /// Number of steps of Newton's method. Tables with bends need a few; what has not settled by then goes in circles.
 const MOST_STEPS: usize = 30;
@@ -52,7 +54,7 @@ pub(super) struct Solution<'s, 'b> {
     pub(super) at: Vec<Evaluated<'b>>,
     pub(super) residuals: Vec<f64>,
     inverse: Matrix,
-    readings: Vec<&'s Reading>,
+    pub(super) readings: Vec<&'s Reading>,
 }
 
 impl<'s, 't> System<'s, 't> {
@@ -305,13 +307,22 @@ impl<'s, 't> System<'s, 't> {
 }
 
 impl Solution<'_, '_> {
-    /// Each gas with what every source of every tube makes in it, in the unit of its scale.
-    pub(super) fn figures(&self) -> Vec<CorrelatedEstimate> {
+    /// True if another gas has a share in the stain of a tube.
+    fn is_disturbed(&self, tube: usize) -> bool {
+        self.at
+            .get(tube)
+            .is_some_and(|at| !at.numbers.interferents.parts.is_empty())
+    }
+
+    /// Each gas with what every source of every tube makes in it, in the unit of its scale. `system` is the place of this one among all that are drawn.
+    pub(super) fn figures(&self, system: usize) -> Vec<CorrelatedEstimate> {
         let mut figures: Vec<CorrelatedEstimate> = self
             .x
             .iter()
-            .map(|x| CorrelatedEstimate {
+            .enumerate()
+            .map(|(tube, x)| CorrelatedEstimate {
                 value: *x,
+                made_of: BTreeMap::from([(FigureTerm::Solved(system, tube), 1.0)]),
                 ..CorrelatedEstimate::default()
             })
             .collect();
@@ -328,6 +339,12 @@ impl Solution<'_, '_> {
                     figure.down += less.max(-more);
                 }
             }
+            // The error of another gas is a part of that gas, and a share of the stain grows with neither.
+            let alone = !self.is_disturbed(column);
+            let grows = |contribution: &Contribution, row: usize| match Grows::of(contribution) {
+                Grows::InProportion if row != column || !alone => Grows::AtMostInProportion,
+                grows => grows,
+            };
             for (contribution, words) in contributions(result) {
                 let source = GroupSource::OfReadings(contribution.source);
                 let of = owner(contribution.source, &whose, &words);
@@ -345,9 +362,10 @@ impl Solution<'_, '_> {
                                 readings: 1,
                                 found_for: whose.found_for(contribution.source),
                                 degrees_of_freedom: contribution.term.degrees_of_freedom,
-                                grows: Grows::of(contribution),
+                                grows: grows(contribution, row),
                             });
                     part.amount += amount;
+                    part.grows = part.grows.max(grows(contribution, row));
                 }
             }
         }
@@ -357,7 +375,7 @@ impl Solution<'_, '_> {
 
 /// Owner of a tube's source among tubes that drew the same air: the pump and the barometer push all tubes the same
 /// way for certain, everything else is each tube's own.
-fn owner(source: Source, whose: &Whose<'_>, words: &str) -> String {
+pub(crate) fn owner(source: Source, whose: &Whose<'_>, words: &str) -> String {
     match source.shared_by() {
         SharedBy::Pump => whose.pump.unwrap_or_default().to_owned(),
         SharedBy::Instrument if source == Source::Pressure => String::new(),

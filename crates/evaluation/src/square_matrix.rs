@@ -2,14 +2,14 @@
 
 /// A square matrix.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Matrix {
+pub(crate) struct Matrix {
     n: usize,
     cells: Vec<f64>,
 }
 
 impl Matrix {
     /// Ones on the diagonal.
-    pub(super) fn unit(n: usize) -> Self {
+    pub(crate) fn unit(n: usize) -> Self {
         let mut unit = Self {
             n,
             cells: vec![0.0; n * n],
@@ -21,21 +21,21 @@ impl Matrix {
     }
 
     /// A cell; zero outside.
-    pub(super) fn get(&self, row: usize, column: usize) -> f64 {
+    pub(crate) fn get(&self, row: usize, column: usize) -> f64 {
         self.cells
             .get(row * self.n + column)
             .copied()
             .unwrap_or(0.0)
     }
 
-    pub(super) fn set(&mut self, row: usize, column: usize, value: f64) {
+    pub(crate) fn set(&mut self, row: usize, column: usize, value: f64) {
         if let Some(cell) = self.cells.get_mut(row * self.n + column) {
             *cell = value;
         }
     }
 
     /// The product with a column.
-    pub(super) fn times(&self, column: &[f64]) -> Vec<f64> {
+    pub(crate) fn times(&self, column: &[f64]) -> Vec<f64> {
         (0..self.n)
             .map(|row| {
                 column
@@ -48,7 +48,7 @@ impl Matrix {
     }
 
     /// The inverse, by elimination with the largest pivot; nothing if the determinant is below a bound or is no number.
-    pub(super) fn inverse(&self, least_determinant: f64) -> Option<Self> {
+    pub(crate) fn inverse(&self, least_determinant: f64) -> Option<Self> {
         let n = self.n;
         let (mut left, mut right) = (self.clone(), Self::unit(n));
         let mut determinant = 1.0;
