@@ -16,7 +16,7 @@
 
 use stainbook_catalog::written::tube::Axis;
 
-use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
+use crate::chain::{AirState, Chain, ChainForSlopes, StatedHumidity};
 use crate::interval::{Covers, Spread};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::propagation::{self, ANYWHERE, Term, sensitivity_coefficient};
@@ -312,12 +312,12 @@ impl MeasurementModel<'_> {
 
     /// True if anything along the chain depends on an input.
     pub fn uses(&self, source: Source) -> bool {
-        let by_humidity = self.chain.converts(self.air.humidity);
+        let by_humidity = || self.chain.converts(self.air.humidity);
         match source {
             Source::Temperature => {
-                self.chain.uses(Axis::Temperature) || by_humidity && !self.tube_by_itself
+                self.chain.uses(Axis::Temperature) || !self.tube_by_itself && by_humidity()
             }
-            Source::AirTemperature => by_humidity && self.tube_by_itself,
+            Source::AirTemperature => self.tube_by_itself && by_humidity(),
             Source::Humidity => self.chain.uses(Axis::Humidity),
             Source::Pressure => self.chain.uses(Axis::Pressure),
             _ => true,
@@ -338,13 +338,9 @@ impl MeasurementModel<'_> {
     }
 
     /// Sensitivity coefficient of the chain along an input of the air.
-    fn along_air(&self, source: Source, standard: f64) -> Option<f64> {
+    fn along_air(&self, chain: &ChainForSlopes<'_>, source: Source, standard: f64) -> Option<f64> {
         let net = self.net();
-        let value = |air: AirState| {
-            self.chain
-                .value(net, &air, TableLookup::ForSensitivity)
-                .ok()
-        };
+        let value = |air: AirState| chain.value(net, &air);
         let air = *self.air;
         if !self.uses(source) {
             return None;
@@ -385,18 +381,14 @@ impl MeasurementModel<'_> {
     }
 
     /// Sensitivity coefficient of the chain along the reading, over a step of this size.
-    fn along_reading(&self, step: f64) -> f64 {
+    fn along_reading(&self, chain: &ChainForSlopes<'_>, step: f64) -> f64 {
         let net = self.net();
         // Where not even a small step is inside the tables the result is taken as proportional to the reading.
         sensitivity_coefficient(
             net,
             step.max(net.abs() * LEAST_STEP),
             self.spans.reading,
-            |r| {
-                self.chain
-                    .value(r, self.air, TableLookup::ForSensitivity)
-                    .ok()
-            },
+            |r| chain.value(r, self.air),
         )
         .unwrap_or(self.value / net)
     }
@@ -417,7 +409,8 @@ pub fn propagate(
         .filter(|input| Role::of(input.source) == Role::Stain)
         .map(|input| input.distribution.standard())
         .fold(0.0, f64::max);
-    let along_reading = run.along_reading(on_scale);
+    let chain = ChainForSlopes::new(run.chain);
+    let along_reading = run.along_reading(&chain, on_scale);
     for input in inputs {
         let standard = input.distribution.standard();
         let sensitivity_coefficient = match Role::of(input.source) {
@@ -427,7 +420,7 @@ pub fn propagate(
             Role::OfStain => -along_reading * run.reading,
             Role::OfResult => -run.value,
             Role::Tube | Role::Air | Role::Humidity | Role::Pressure => run
-                .along_air(input.source, standard)
+                .along_air(&chain, input.source, standard)
                 .filter(|slope| 0.0 < slope.abs())
                 .unwrap_or(f64::NAN),
         };

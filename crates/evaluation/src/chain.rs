@@ -16,6 +16,9 @@ use stainbook_core::{Dimension, Humidity, Temperature, Unit};
 use crate::interpolation::{Interpolated, NoValue, across, along};
 
 pub(crate) mod columns;
+mod slopes;
+
+pub(crate) use slopes::ChainForSlopes;
 
 /// The air and the tube as numbers. What is not known is not a number (NaN); a step that needs it then has no value.
 #[derive(Clone, Copy, Debug, PartialEq)]

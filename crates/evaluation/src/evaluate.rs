@@ -190,7 +190,7 @@ fn evaluate_with<'b>(
             .collect(),
     };
     let together = together::all(&evaluator, &taken, &mut evaluated);
-    let results = evaluated.iter().map(Evaluated::result).collect();
+    let results = evaluated.into_iter().map(Evaluated::result).collect();
     Evaluation {
         survey: survey.survey.clone(),
         title: survey.title.clone(),
@@ -377,7 +377,7 @@ impl<'b> Evaluator<'b> {
         Evaluation {
             inputs,
             together,
-            ..self.frame(evaluated.iter().map(Evaluated::result).collect())
+            ..self.frame(evaluated.into_iter().map(Evaluated::result).collect())
         }
     }
 

@@ -265,7 +265,7 @@ impl Evaluated<'_> {
     }
 
     /// The result, in words.
-    pub fn result(&self) -> ReadingResult {
+    pub fn result(self) -> ReadingResult {
         words::result(self)
     }
 

@@ -3,7 +3,7 @@
 
 use crate::evaluated::record_flag::RecordFlag;
 use serde::Serialize;
-use serde_json::{Number, Value, json};
+use serde_json::{Map, Value, json};
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
     SubstanceEntry, SurveyEntry, TubeEntry,
@@ -13,6 +13,10 @@ use stainbook_document::Node;
 use stainbook_document::digest;
 
 use crate::evaluate::ReadsToUsed;
+
+mod typed;
+
+pub(crate) use typed::typed;
 
 /// Everything a result depends on, as resolved, in the canonical form that the digest is taken of, and that digest.
 #[derive(Clone, Debug, PartialEq)]
@@ -163,76 +167,34 @@ pub(crate) fn inputs(
     reads_to: ReadsToUsed,
     flags: &[RecordFlag],
 ) -> Value {
-    let typed = |value: serde_json::Result<Value>| present(value.unwrap_or(Value::Null));
-    let mut reading = typed(serde_json::to_value(reading));
+    let mut reading = typed(reading);
     // What the survey says of all readings is kept with each, as its conditions are.
     if let (ReadsToUsed::Stated(reads_to), Some(fields)) = (reads_to, reading.as_object_mut()) {
         fields.insert("reads_to".to_owned(), json!(reads_to));
     }
-    let mut inputs = json!({
-        "by": by,
-        "conditions": typed(serde_json::to_value(conditions)),
-        "reading": reading,
-    });
+    // Put in as they are: `json!` would write each of them out into a second value.
+    let mut inputs = Map::with_capacity(4);
+    inputs.insert("by".to_owned(), by.map_or(Value::Null, Value::from));
+    inputs.insert("conditions".to_owned(), typed(conditions));
+    inputs.insert("reading".to_owned(), reading);
     let assured: Vec<Value> = flags
         .iter()
         .filter_map(|flag| match flag {
-            RecordFlag::Assured(assured) => Some(typed(serde_json::to_value(&**assured))),
+            RecordFlag::Assured(assured) => Some(typed(&**assured)),
             _ => None,
         })
         .collect();
-    if let (Some(fields), false) = (inputs.as_object_mut(), assured.is_empty()) {
-        fields.insert("assured".to_owned(), Value::Array(assured));
+    if !assured.is_empty() {
+        inputs.insert("assured".to_owned(), Value::Array(assured));
     }
-    inputs
+    Value::Object(inputs)
 }
 
 /// Fields typed once for the whole survey: all of it but the readings.
 pub(crate) fn survey_inputs(survey: &SurveyEntry) -> Value {
-    let mut typed = present(serde_json::to_value(survey).unwrap_or(Value::Null));
+    let mut typed = typed(survey);
     if let Some(fields) = typed.as_object_mut() {
         fields.remove("readings");
     }
     typed
-}
-
-/// Three strokes were typed as `3`, not as `3.0`.
-fn whole(number: &mut Number) {
-    let is_whole = number
-        .as_f64()
-        .is_some_and(|value| value.fract().abs() <= 0.0);
-    if !number.is_f64() || !is_whole {
-        return;
-    }
-    let text = number.to_string();
-    if let Some(whole) = text
-        .strip_suffix(".0")
-        .and_then(|digits| digits.parse::<i64>().ok())
-    {
-        *number = Number::from(whole);
-    }
-}
-
-/// Without what was not typed.
-pub(crate) fn present(mut value: Value) -> Value {
-    leave_out_what_was_not_typed(&mut value);
-    value
-}
-
-/// In place: a new map for each mapping that was typed took a good part of the time of a reading.
-fn leave_out_what_was_not_typed(value: &mut Value) {
-    match value {
-        Value::Object(fields) => fields.retain(|_, value| {
-            leave_out_what_was_not_typed(value);
-            match value {
-                Value::Null => false,
-                Value::Object(fields) => !fields.is_empty(),
-                Value::Array(items) => !items.is_empty(),
-                _ => true,
-            }
-        }),
-        Value::Array(items) => items.iter_mut().for_each(leave_out_what_was_not_typed),
-        Value::Number(number) => whole(number),
-        _ => {}
-    }
 }

@@ -142,12 +142,32 @@ impl Covers {
     }
 }
 
+/// Spread within one piece of a scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum WithinPiece {
+    /// The same for every stain.
+    Same,
+    /// Changing with the stain, as a correction table does.
+    Changing,
+}
+
 /// The outermost stains that would show the one that was read, of a spread that changes with the stain. `pieces` are the
-/// stretches of the scale in each of which it does not, but for what a correction table does.
+/// stretches of the scale in each of which it does not, but for what a correction table does, if there is one.
 pub(crate) fn ends(
     seen: Middle,
     covers: Covers,
     pieces: impl Iterator<Item = (f64, f64)>,
+    spread_at: impl Fn(f64) -> Spread,
+) -> Option<(f64, f64)> {
+    ends_within(seen, covers, pieces, WithinPiece::Changing, spread_at)
+}
+
+/// The same, where it is known whether the spread changes within a piece.
+pub(crate) fn ends_within(
+    seen: Middle,
+    covers: Covers,
+    pieces: impl Iterator<Item = (f64, f64)>,
+    within_piece: WithinPiece,
     spread_at: impl Fn(f64) -> Spread,
 ) -> Option<(f64, f64)> {
     let mut outermost: Option<(f64, f64)> = None;
@@ -157,13 +177,18 @@ pub(crate) fn ends(
         // Again at the ends that were found: degrees of freedom and tables are those of the stain that is asked about.
         for _ in 0..2 {
             let before = of_piece;
+            let mut everywhere = false;
             for place in places.into_iter().flatten() {
                 let place = place.clamp(from, if to.is_finite() { to } else { place.max(from) });
                 let spread = spread_at(place);
-                let k = covers.factor(spread.at(place, seen.variance).degrees_of_freedom);
+                let degrees_of_freedom = spread.at(place, seen.variance).degrees_of_freedom;
+                let k = covers.factor(degrees_of_freedom);
                 of_piece = wider(of_piece, spread.stains(seen, k, (from, to)));
+                everywhere =
+                    within_piece == WithinPiece::Same && degrees_of_freedom == f64::INFINITY;
             }
-            if of_piece == before {
+            // Where spread and coverage factor are the same at the ends that were found, so are the ends.
+            if of_piece == before || everywhere {
                 break;
             }
             places = of_piece.map_or([None; 2], |(low, high)| {
@@ -203,6 +228,40 @@ mod tests {
 
     fn of(seen: Middle, covers: Covers, spread: Spread) -> Option<(f64, f64)> {
         ends(seen, covers, std::iter::once(ANYWHERE), |_| spread)
+    }
+
+    /// That a spread is known not to change saves work and nothing else: the same bits, with bands and few readings.
+    #[test]
+    fn known_to_be_the_same_within_a_piece() {
+        let pieces = [(0.0, 20.0), (20.000_000_001, f64::INFINITY)];
+        for degrees_of_freedom in [3.0, 40.0, f64::INFINITY] {
+            let spread = |stain: f64| {
+                let mut spread = relative(0.05, f64::INFINITY);
+                spread.net.add(0.03, 12.0);
+                (spread.share, spread.bias) = (0.04, 0.5);
+                let of_band = if stain <= 20.0 { 0.1 } else { 0.3 };
+                spread.whole.add(of_band, degrees_of_freedom);
+                spread
+            };
+            for (at, half) in [
+                (0.0, 0.0),
+                (1.0, 0.4),
+                (17.0, 0.0),
+                (19.9, 2.0),
+                (35.0, 3.0),
+            ] {
+                for covers in [Covers::Central, Covers::OneSided] {
+                    let found = |within| {
+                        ends_within(seen(at, half), covers, pieces.into_iter(), within, spread)
+                    };
+                    assert_eq!(
+                        found(WithinPiece::Same),
+                        found(WithinPiece::Changing),
+                        "{at}"
+                    );
+                }
+            }
+        }
     }
 
     /// Without a cell the ends are those of division: r/(1 + k·u) and r/(1 − k·u).

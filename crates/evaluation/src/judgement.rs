@@ -120,29 +120,26 @@ pub(crate) enum Reason {
 /// A level dangerous to life or health that the survey does not name is left out only if the result is below it.
 pub(crate) fn judge(judged: &JudgedResult<'_>) -> Vec<Judgement> {
     let settings = judged.settings;
-    judged
-        .substance
-        .limits
-        .iter()
-        .enumerate()
-        .filter_map(|(index, limit)| {
-            let named = settings.names(limit);
-            if !named && limit.kind != LimitKind::Danger {
-                return None;
+    let limits = &judged.substance.limits;
+    let mut judgements = Vec::with_capacity(limits.len());
+    for (index, limit) in limits.iter().enumerate() {
+        let named = settings.names(limit);
+        if !named && limit.kind != LimitKind::Danger {
+            continue;
+        }
+        let mut judgement = one(judged, index, limit);
+        if !named {
+            if !matches!(
+                judgement.decided.verdict,
+                Some(Verdict::Above | Verdict::CannotTell)
+            ) {
+                continue;
             }
-            let mut judgement = one(judged, index, limit);
-            if !named {
-                if !matches!(
-                    judgement.decided.verdict,
-                    Some(Verdict::Above | Verdict::CannotTell)
-                ) {
-                    return None;
-                }
-                judgement.not_named = true;
-            }
-            Some(judgement)
-        })
-        .collect()
+            judgement.not_named = true;
+        }
+        judgements.push(judgement);
+    }
+    judgements
 }
 
 fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
@@ -196,8 +193,12 @@ fn decided_on_scale(judged: &JudgedResult<'_>, limit: &AtLimit) -> Decided {
     };
     let middle = probability(cell.for_upper_end().at);
     let of_middle = judged.settings.verdict(middle);
-    let below = judged.settings.verdict(probability(cell.highest())) == Verdict::Below;
-    let above = judged.settings.verdict(probability(cell.lowest())) == Verdict::Above;
+    // A longer stain is never less likely to come from above: what the middle is not, the end further on is not either.
+    let is = |verdict: Verdict, end: f64| {
+        of_middle == verdict && judged.settings.verdict(probability(end)) == verdict
+    };
+    let below = is(Verdict::Below, cell.highest());
+    let above = is(Verdict::Above, cell.lowest());
     let verdict = match (below, above) {
         (true, _) => Verdict::Below,
         (_, true) => Verdict::Above,

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{ResponseFactor, Substance};
+use stainbook_catalog::model::{ResponseFactor, Substance, USUAL_ORDER};
 use stainbook_catalog::written::{
     Conditions as WrittenConditions, Present, Reading as WrittenReading,
 };
@@ -482,7 +482,7 @@ impl PreparedReading<'_> {
 
     /// Runs the chain and lists its steps.
     fn run(&self, start: &Start) -> (Vec<StepDone>, Result<f64, NoConcentration>) {
-        let mut steps = Vec::new();
+        let mut steps = Vec::with_capacity(USUAL_ORDER.len());
         let value = self
             .chain
             .run(start.net, &self.air, TableLookup::AsStated, |done| {

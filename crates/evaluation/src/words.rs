@@ -33,39 +33,30 @@ pub(crate) mod record_flag;
 
 use raised::Told;
 
-/// The result of one reading, in words.
-pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
-    let record = &evaluated.record;
-    let flags = flags(evaluated);
-    let survey_pressure = record.survey_pressure_not_used.then(|| Statement::new(
+/// The result of one reading, in words. What was recorded goes into it as it is.
+pub(crate) fn result(evaluated: Evaluated<'_>) -> ReadingResult {
+    let flags = flags(&evaluated);
+    let survey_pressure = evaluated.record.survey_pressure_not_used.then(|| Statement::new(
         Code::SurveyPressureNotUsed,
         "The survey's station pressure was not used for this reading, which states another altitude or a sea-level pressure.",
     ));
     let mut result = ReadingResult {
-        at: record.at.clone(),
-        place: record.place.clone(),
-        sheet: record.sheet.clone(),
-        substance: record.substance.clone(),
-        before_use: record.before_use.clone(),
         statements: survey_pressure.into_iter().collect(),
-        catalog_revision: record.catalog_revision.clone(),
-        sheet_digest: record.sheet_digest.clone(),
-        inputs: record.inputs.clone(),
-        ..ReadingResult::empty(evaluated.id.clone())
+        ..ReadingResult::default()
     };
-    if let Some(told) = told(evaluated) {
+    if let Some(told) = told(&evaluated) {
         let numbers = &evaluated.numbers;
         let stated = numbers.statements.iter();
         result
             .statements
             .extend(stated.map(|one| raised::statement(one, told)));
-        result.corrections = corrections(evaluated, told.equipment);
+        result.corrections = corrections(&evaluated, told.equipment);
         if let Some(out) = &numbers.concentration {
             concentration(out, &numbers.interferents, told.equipment, &mut result);
             result.air_drawn = told
                 .equipment
                 .range()
-                .map(|range| air_drawn::of(record.at.as_deref(), range));
+                .map(|range| air_drawn::of(evaluated.record.at.as_deref(), range));
             let seconds = result.air_drawn.as_ref().map(|air| air.seconds);
             let of = (told.equipment.substance(), &told.equipment.tube().measured);
             result.against = out
@@ -82,14 +73,29 @@ pub(crate) fn result(evaluated: &Evaluated<'_>) -> ReadingResult {
                 .collect();
         }
     }
-    result.flags = flags;
-    result
-        .statements
-        .extend(evaluated.stated_by_others.iter().cloned());
     if let Some(refusal) = evaluated.refusal() {
         result.refuse(refusal);
     }
-    result
+    let Evaluated {
+        id,
+        record,
+        stated_by_others,
+        ..
+    } = evaluated;
+    result.statements.extend(stated_by_others);
+    ReadingResult {
+        id,
+        at: record.at,
+        place: record.place,
+        sheet: record.sheet,
+        substance: record.substance,
+        before_use: record.before_use,
+        flags,
+        catalog_revision: record.catalog_revision,
+        sheet_digest: record.sheet_digest,
+        inputs: record.inputs,
+        ..result
+    }
 }
 
 /// Refusal where there is no result, with its remedy; `place` is that of the field at fault.

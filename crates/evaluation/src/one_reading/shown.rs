@@ -1,8 +1,6 @@
 //! The stain that a concentration would show, and with that the interval of a reading, what its bound reaches, and how it
 //! stands to a limit.
 
-use std::cell::OnceCell;
-
 use super::PreparedReading;
 use super::start::Start;
 use super::uncertainty::PropagatedReading;
@@ -10,7 +8,7 @@ use crate::budget::Contribution;
 use crate::cell::{Cell, Middle};
 use crate::chain::{Chain, TableLookup};
 use crate::interferents::Interferents;
-use crate::interval::{self, Covers, Deviation, Spread};
+use crate::interval::{self, Covers, Deviation, Spread, WithinPiece};
 use crate::result::Status;
 
 /// The stains that concentrations show under the conditions of one reading.
@@ -23,7 +21,6 @@ pub(super) struct ShownStain<'p, 'r> {
     /// The spread at the reading; at every stain where the result is proportional to it.
     spread: Spread,
     proportional: bool,
-    pieces: OnceCell<Vec<(f64, f64)>>,
 }
 
 /// The ends of what a reading can come from, in the unit of the scale.
@@ -56,7 +53,6 @@ impl<'p, 'r> ShownStain<'p, 'r> {
             slope: value / start.net,
             spread: propagated.spread(start.bias),
             proportional: prepared.chain.is_proportional(),
-            pieces: OnceCell::new(),
         }
     }
 
@@ -122,13 +118,20 @@ impl<'p, 'r> ShownStain<'p, 'r> {
     }
 
     fn stains(&self, seen: Middle, covers: Covers) -> Option<(f64, f64)> {
-        let pieces = self.pieces.get_or_init(|| {
-            let sheet = self.prepared.sheet;
-            sheet.pieces(self.prepared.drawn.scale.unit)
-        });
-        interval::ends(seen, covers, pieces.iter().copied(), |stain| {
-            self.spread_at(stain)
-        })
+        let sheet = self.prepared.sheet;
+        let pieces = sheet.pieces(self.prepared.drawn.scale.unit);
+        let within_piece = if self.proportional {
+            WithinPiece::Same
+        } else {
+            WithinPiece::Changing
+        };
+        interval::ends_within(
+            seen,
+            covers,
+            pieces.iter().copied(),
+            within_piece,
+            |stain| self.spread_at(stain),
+        )
     }
 
     fn concentrations(&self, lowest: f64, highest: f64) -> IntervalEnds {

@@ -9,7 +9,7 @@ use super::{humidity, volume_found};
 use crate::air::celsius;
 use crate::defaults;
 use crate::evaluated::record_flag::RecordFlag;
-use crate::facts::present;
+use crate::facts::typed;
 use crate::outcome::{Flag, MayRead};
 
 /// A doubt in words.
@@ -130,7 +130,7 @@ fn words(raised: &RecordFlag) -> String {
 }
 
 fn amended(amendment: &Amendment) -> String {
-    let was = present(serde_json::to_value(&amendment.was).unwrap_or(Value::Null));
+    let was = typed(&amendment.was);
     let mut fields = Vec::new();
     said("", &was, &mut fields);
     // In the same order whatever the map keeps.
