@@ -11,7 +11,7 @@ use crate::failure::Failure;
 pub(crate) use over_input::{refuse_name_of_entry, refuse_over_input, refuse_over_standard_input};
 use unfinished::Unfinished;
 
-/// What becomes of a file that is there already.
+/// Fate of a file that is there already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum IfThere {
     /// The new content takes its place.
@@ -29,11 +29,11 @@ pub(crate) enum IfThere {
 #[derive(Debug)]
 pub(crate) struct OutputFile {
     path: PathBuf,
-    way: Way,
+    way: WritingWay,
 }
 
 #[derive(Debug)]
-enum Way {
+enum WritingWay {
     Direct(BufWriter<File>),
     Beside(Box<Replacement>),
 }
@@ -61,7 +61,7 @@ impl OutputFile {
         }
         let target = followed(path)?;
         let way = if is_descriptor(&target) {
-            Way::direct(&target)?
+            WritingWay::direct(&target)?
         } else {
             match fs::metadata(&target) {
                 Ok(before) if before.is_file() => {
@@ -70,15 +70,15 @@ impl OutputFile {
                     }
                     // Whether this user may is for the system to say; nothing is written by asking.
                     drop(fs::OpenOptions::new().append(true).open(&target)?);
-                    Way::beside(target, Some(before), if_there)?
+                    WritingWay::beside(target, Some(before), if_there)?
                 }
                 Ok(known) if known.is_dir() => return Err(io::ErrorKind::IsADirectory.into()),
                 Ok(known) if is_disk(known.file_type()) => {
                     return Err(io::Error::other("it is a whole disk"));
                 }
-                Ok(_) => Way::direct(&target)?,
+                Ok(_) => WritingWay::direct(&target)?,
                 Err(error) if error.kind() == io::ErrorKind::NotFound => {
-                    Way::beside(target, None, if_there)?
+                    WritingWay::beside(target, None, if_there)?
                 }
                 Err(error) => return Err(error),
             }
@@ -97,8 +97,8 @@ impl OutputFile {
     /// Puts what was written in its place.
     pub(crate) fn finish(self) -> io::Result<()> {
         match self.way {
-            Way::Direct(mut out) => out.flush(),
-            Way::Beside(replacement) => replacement.finish(),
+            WritingWay::Direct(mut out) => out.flush(),
+            WritingWay::Beside(replacement) => replacement.finish(),
         }
     }
 }
@@ -106,20 +106,20 @@ impl OutputFile {
 impl Write for OutputFile {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
         match &mut self.way {
-            Way::Direct(out) => out.write(bytes),
-            Way::Beside(beside) => beside.content.write(bytes),
+            WritingWay::Direct(out) => out.write(bytes),
+            WritingWay::Beside(beside) => beside.content.write(bytes),
         }
     }
 
     fn flush(&mut self) -> io::Result<()> {
         match &mut self.way {
-            Way::Direct(out) => out.flush(),
-            Way::Beside(beside) => beside.content.flush(),
+            WritingWay::Direct(out) => out.flush(),
+            WritingWay::Beside(beside) => beside.content.flush(),
         }
     }
 }
 
-impl Way {
+impl WritingWay {
     /// At the end of what is there: standard output may lead to a file that holds something.
     fn direct(path: &Path) -> io::Result<Self> {
         let out = fs::OpenOptions::new().append(true).open(path)?;
@@ -178,7 +178,7 @@ pub(crate) fn takes_a_place(path: &Path) -> bool {
 /// So many links one after the other are followed, as the system does.
 const MOST_LINKS: usize = 40;
 
-/// Where a name leads to, whether or not there is something yet.
+/// Path that a name leads to, whether or not there is something yet.
 fn followed(path: &Path) -> io::Result<PathBuf> {
     let mut at = path.to_path_buf();
     for _ in 0..=MOST_LINKS {

@@ -80,7 +80,7 @@ struct WatchedFolders<W> {
     watcher: W,
     /// The folders by the names that were given.
     named: BTreeSet<PathBuf>,
-    /// Where those names lead to, and what is there. A folder that is held open is never taken for another one.
+    /// Folders that those names lead to, each held open. One that is open is never taken for another.
     folders: BTreeMap<PathBuf, Handle>,
 }
 
