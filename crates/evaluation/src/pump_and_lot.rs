@@ -287,6 +287,7 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
 
 /// Instructions that were not kept, by what the sheet says of that: where it says nothing the stain may be too short.
 fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
+    use ReadsIfNotKept::{AsItShould, EitherWay, TooHigh, TooLow};
     let rows = || {
         let draw = entry.draw.iter();
         draw.flat_map(|draw| &draw.if_not_kept)
@@ -298,13 +299,12 @@ fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<Rec
                 .filter_map(|row| row.reads)
                 .peekable();
             match said.peek() {
-                None => wanted.contains(&ReadsIfNotKept::TooLow),
+                None => wanted.contains(&TooLow),
                 Some(_) => said.any(|reads| wanted.contains(&reads)),
             }
         };
         reading.not_kept.iter().copied().filter(so).collect()
     };
-    use ReadsIfNotKept::{AsItShould, EitherWay, TooHigh, TooLow};
     [
         (&[TooLow, EitherWay][..], MayRead::TooLow),
         (&[TooHigh, EitherWay], MayRead::TooHigh),
