@@ -29,6 +29,7 @@ mod evaluate_spreadsheet;
 mod find;
 mod full_disk;
 mod killed;
+mod limit_kinds;
 mod new;
 mod output_file;
 mod output_over_input;
