@@ -38,4 +38,5 @@ mod runner;
 mod sheet;
 mod spreadsheets;
 mod spreadsheets_out_of_bounds;
+mod tables_as_kept;
 mod terminal;

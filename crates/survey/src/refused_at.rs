@@ -29,6 +29,8 @@ fn names(field: &str) -> Vec<&str> {
     match field {
         "/reading/reading" => vec!["reading", "short", "seen"],
         "/reading/reading/at" => vec!["reading"],
+        "/reading/reading/short" => vec!["short", "reading"],
+        "/reading/reading/long" => vec!["long", "reading"],
         _ => field.rsplit('/').next().into_iter().collect(),
     }
 }
