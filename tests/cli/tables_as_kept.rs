@@ -175,6 +175,45 @@ fn a_reading_with_a_sign_is_answered_with_both_of_its_meanings() {
 }
 
 #[test]
+fn what_a_row_is_asked_for_is_said_in_cells() {
+    let gases = row("0.5", "60", "").replace(",none known", ",");
+    let head = format!("{HEAD},short [ppm],long [ppm]");
+    let half = format!("{},60,", row("0.5", "", ""));
+    for (number, (head, row, help)) in [
+        (HEAD, row("0.5", "", ""), "under `seen`"),
+        (
+            HEAD,
+            row("0.5", "0.1", ""),
+            "leave the cell empty and write `below first mark` under `seen`",
+        ),
+        (
+            HEAD,
+            row("0.5", "9000", ""),
+            "leave the cell empty and write `beyond last mark` under `seen`",
+        ),
+        (HEAD, row("0.5", "60", "no stain"), "keep one of `reading`"),
+        (HEAD, gases, "`none known` under `other_gases`"),
+        (head.as_str(), half, "or `reading`, if the front was even"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let table = format!("{head}\n{row}\n");
+        let found = evaluated(&format!("in-cells-{number}"), &table).json();
+        let found = &found["results"][0];
+        let said = [&found["refusal"], &found["flags"]].map(Value::to_string);
+        assert!(said.concat().contains(help), "{help}\n{said:?}");
+        for said in [
+            found["refusal"]["instead"].as_str(),
+            found["flags"][0]["text"].as_str(),
+        ] {
+            let said = said.unwrap_or_default();
+            assert!(!said.contains('{') && !said.contains(": none"), "{said}");
+        }
+    }
+}
+
+#[test]
 fn all_columns_that_are_not_called_as_they_should_are_named_at_once() {
     let head = HEAD
         .replace("strokes", "n")

@@ -436,6 +436,7 @@ pub fn evaluate_rows(
     let (rows, contradictions) = averages.rows();
     let mut evaluation = evaluator.put_together(&readings, rows, evaluated);
     evaluation.together.extend(contradictions);
+    evaluation.results.iter_mut().for_each(refused_at::in_cells);
     evaluation
 }
 
@@ -484,6 +485,7 @@ pub fn evaluate_row_alone(
     let evaluated = evaluated_row(evaluator, index, row);
     let belongs = belongs || evaluated.lies_on_mark() == Some(true);
     let mut result = evaluated.result();
+    refused_at::in_cells(&mut result);
     if belongs {
         result.statements.push(Statement::new(
             Code::NotJudgedTogether,
@@ -499,7 +501,9 @@ pub fn evaluate_row(
     index: usize,
     row: Result<CsvReading, RefusedRow>,
 ) -> ReadingResult {
-    evaluated_row(evaluator, index, row).result()
+    let mut result = evaluated_row(evaluator, index, row).result();
+    refused_at::in_cells(&mut result);
+    result
 }
 
 fn evaluated_row<'b>(
