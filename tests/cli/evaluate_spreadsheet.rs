@@ -105,7 +105,8 @@ fn what_is_not_clear_is_asked_for() {
     folder
         .run(&["evaluate", "round.xlsx", "--worksheet", "Notes"])
         .exits(2)
-        .says("worksheet `Notes`, cell A1: no column is called `quay`");
+        .says("worksheet `Notes`, cell A1: there is no column `id`, `tube`, `strokes`, `reading [ppm]`")
+        .says("not understood: `quay`");
     let said = folder
         .run(&["evaluate", "round.xlsx", "--worksheet", "Round"])
         .exits(1);

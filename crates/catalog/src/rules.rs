@@ -13,6 +13,7 @@ stainbook_document::reader_rules! {
     NOT_A_DATE "not-a-date" Error "A date or time cannot be understood."
     NOT_A_NUMBER "not-a-number" Error "A bare number cannot be understood."
     TABLE_CELL_UNREADABLE "table-cell-unreadable" Error "A cell of a survey's table cannot be understood."
+    TABLE_COLUMNS_PASSED_OVER "table-columns-passed-over" Note "A survey's table has columns of its keeper's own, which are passed over."
     TABLE_HEADER_UNREADABLE "table-header-unreadable" Error "The columns of a survey's table cannot be told."
     UNIT_MISSING "unit-missing" Error "A number stands without its unit."
     UNIT_NOT_CANONICAL "unit-not-canonical" Note "A unit is spelled in another way than in the rest of a catalog."

@@ -8,6 +8,7 @@
 
 mod absent;
 pub mod catalog;
+pub mod limit_kind;
 pub mod pump;
 mod scalar_problem;
 pub mod scalars;
@@ -18,12 +19,12 @@ pub mod survey;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
+pub use limit_kind::LimitKind;
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
 pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
 pub use source::{Obtained, SourceEntry};
 pub use substance::{
-    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, LimitKind, Peak, SubstanceEntry,
-    VapourPressure,
+    BoilingPoint, ExplosiveLimits, GroupEntry, Limit, Peak, SubstanceEntry, VapourPressure,
 };
 pub use survey::{
     Amendment, Assurable, Assured, Conditions, GroupRow, Instruction, Judge, LimitChoice,

@@ -276,6 +276,7 @@ reader_docs! {
     "several-documents"
     "tab-indentation"
     "table-cell-unreadable"
+    "table-columns-passed-over"
     "table-header-unreadable"
     "text-cut-short"
     "too-deep"

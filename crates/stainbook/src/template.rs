@@ -149,7 +149,7 @@ impl Writer {
             .and_then(Value::as_str)
             .unwrap_or_default()
             .to_owned();
-        if let Some(allowed) = field.get("enum").and_then(Value::as_array) {
+        if let Some(allowed) = listed(&field) {
             let words: Vec<&str> = allowed.iter().filter_map(Value::as_str).collect();
             about.push_str(&format!(" One of: {}.", words.join(", ")));
         }
@@ -277,6 +277,16 @@ fn flow(value: &Value) -> String {
         }
         other => other.to_string(),
     }
+}
+
+/// The values that a field takes, or the usual ones where it is understood in other words, too.
+fn listed(field: &Map<String, Value>) -> Option<&Vec<Value>> {
+    let alternatives = field.get("anyOf").and_then(Value::as_array);
+    let of_alternatives = || {
+        let mut lists = alternatives?.iter().filter_map(|part| part.get("enum"));
+        lists.next()
+    };
+    field.get("enum").or_else(of_alternatives)?.as_array()
 }
 
 /// A text, in quotation marks where YAML would take it for something else.

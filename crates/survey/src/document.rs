@@ -8,12 +8,14 @@ use std::ops::Range;
 
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
-use stainbook_document::finding::{Finding, Words};
+use stainbook_document::finding::{Finding, Level, Words};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Cells, Document};
 
 use crate::table::averages::Averages;
-use crate::table::{CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of};
+use crate::table::{
+    CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of, passed_over,
+};
 
 mod layout;
 #[cfg(feature = "spreadsheets")]
@@ -112,7 +114,7 @@ pub fn read_table(
         written: WrittenEntry::Survey(Box::new(survey)),
         stem,
         background: false,
-        sound: findings.is_empty(),
+        sound: is_sound(&findings),
     };
     (entry, findings)
 }
@@ -133,7 +135,31 @@ fn read_rows(
             return vec![unreadable_header(place, problem.message, problem.help)];
         }
     };
-    take_rows(file, rows, &layout, survey, cells)
+    let own = rows.first_foreign().and_then(|column| {
+        let place = Place::bytes(file, layout.header_cell(column));
+        columns_passed_over(place, &rows.foreign_columns())
+    });
+    let mut findings = take_rows(file, rows, &layout, survey, cells);
+    findings.extend(own);
+    findings
+}
+
+/// The columns of the person's own, once for the table.
+fn columns_passed_over(place: Place, columns: &[&str]) -> Option<Finding> {
+    let message = passed_over(columns)?;
+    Some(
+        Finding::new(&rules::TABLE_COLUMNS_PASSED_OVER, place)
+            .message(message)
+            .note("what stands there has no part in any result")
+            .help("where a column of a survey is meant, give it that column's name"),
+    )
+}
+
+/// True if all rows could be read.
+fn is_sound(findings: &[Finding]) -> bool {
+    findings
+        .iter()
+        .all(|finding| finding.level() < Level::Error)
 }
 
 /// Puts the rows into the survey and notes the cells of each; what is said is of the rows that cannot be read.

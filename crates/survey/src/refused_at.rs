@@ -1,6 +1,7 @@
 //! Cell of a table in which the field of a refusal stands.
 
-use stainbook_evaluation::outcome::Refusal;
+use stainbook_evaluation::ReadingResult;
+use stainbook_evaluation::outcome::{Code, Refusal};
 
 use crate::table::place;
 
@@ -24,11 +25,51 @@ pub(crate) fn in_table(
     }
 }
 
+/// Puts what a result asks for into the words of a table, where a survey file has a group of fields.
+pub(crate) fn in_cells(result: &mut ReadingResult) {
+    for flag in &mut result.flags {
+        if flag.code == Code::OtherGasesNotStated {
+            flag.text = flag.text.replace(
+                "`other_gases: none known`",
+                "`none known` under `other_gases`",
+            );
+        }
+    }
+    let Some(refusal) = &mut result.refusal else {
+        return;
+    };
+    let remedy = match refusal.code {
+        Code::ReadingMissing => {
+            "fill in `reading`, or `short` and `long`, or write `no stain`, `below first mark` or `beyond last mark` under `seen`".to_owned()
+        }
+        Code::ReadingOffScale => {
+            let seen = ["below first mark", "beyond last mark"]
+                .into_iter()
+                .find(|seen| refusal.remedy.contains(seen));
+            let Some(seen) = seen else { return };
+            format!(
+                "leave the cell empty and write `{seen}` under `seen`, which gives a bound, and repeat with another stroke count"
+            )
+        }
+        Code::ScaleNotStated => "write the name of the scale under `scale`".to_owned(),
+        Code::ReadingContradictsItself => {
+            "keep one of `reading`, `short` with `long`, and `seen`".to_owned()
+        }
+        Code::FrontHalfRead => {
+            "write both, `short` and `long`; or `reading`, if the front was even".to_owned()
+        }
+        _ => return,
+    };
+    refusal.remedy = remedy;
+}
+
 /// The columns that may hold a field, the likeliest first.
 fn names(field: &str) -> Vec<&str> {
     match field {
         "/reading/reading" => vec!["reading", "short", "seen"],
         "/reading/reading/at" => vec!["reading"],
+        "/reading/reading/short" => vec!["short", "reading"],
+        "/reading/reading/long" => vec!["long", "reading"],
         _ => field.rsplit('/').next().into_iter().collect(),
     }
 }
@@ -36,7 +77,6 @@ fn names(field: &str) -> Vec<&str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use stainbook_evaluation::outcome::Code;
 
     #[test]
     fn the_cell_of_a_table() {

@@ -11,7 +11,7 @@ use std::sync::Arc;
 use calamine::{Data, SheetVisible, StyleRange};
 use jiff::tz::Offset;
 
-use crate::table::header::{HeaderCell, columns, named};
+use crate::table::header::{self, Heading, columns, named};
 use crate::table::row::RowDraft;
 use crate::table::{CsvReading, DecimalMark, RefusedRow, place};
 
@@ -220,7 +220,7 @@ pub(crate) struct WorksheetHeaderProblem {
 pub struct WorksheetRows {
     worksheet: RawWorksheet,
     /// Each with its position in the worksheet, counted from 0.
-    columns: Vec<(u32, HeaderCell)>,
+    columns: Vec<(u32, Heading)>,
     /// The names by position, counted from the first column of the worksheet; empty where it has none.
     names: Arc<[&'static str]>,
     /// The rows below the header that hold something and have not been read yet, counted from 0.
@@ -293,7 +293,7 @@ impl RawWorksheet {
     }
 
     /// The columns, each with its position counted from 0.
-    fn columns(&self) -> Result<Vec<(u32, HeaderCell)>, WorksheetHeaderProblem> {
+    fn columns(&self) -> Result<Vec<(u32, Heading)>, WorksheetHeaderProblem> {
         let found =
             columns(self.header.iter().map(|(_, text)| text.as_str())).map_err(|problem| {
                 let column = problem
@@ -334,7 +334,7 @@ impl WorksheetRows {
         let names = (0..=last)
             .map(|at| {
                 let here = columns.iter().find(|(column, _)| *column == at);
-                here.map_or("", |(_, head)| head.column.name)
+                here.map_or("", |(_, head)| head.name())
             })
             .collect();
         Ok(Self {
@@ -360,10 +360,11 @@ impl WorksheetRows {
         let cells = self.worksheet.cells.of_row(row);
         cells
             .filter_map(|(column, data)| {
-                let known = self.columns.iter().find(|(at, _)| *at == column);
+                let heading = self.columns.iter().find(|(at, _)| *at == column);
                 let format = self.worksheet.format(row, column);
-                let text = known
-                    .and_then(|(_, known)| cell::text(data, known, format, self.zone).ok())
+                let text = heading
+                    .and_then(|(_, heading)| heading.known())
+                    .and_then(|known| cell::text(data, known, format, self.zone).ok())
                     .unwrap_or_else(|| cell::shown(data));
                 (!text.is_empty()).then(|| (position(column), text))
             })
@@ -380,6 +381,18 @@ impl WorksheetRows {
         self.rows.len() as u64
     }
 
+    /// The columns that are none of a survey's and are passed over, as they are called.
+    pub fn foreign_columns(&self) -> Vec<&str> {
+        header::foreign(self.columns.iter().map(|(_, heading)| heading))
+    }
+
+    /// The first of them, counted from 1.
+    pub(crate) fn first_foreign(&self) -> Option<usize> {
+        let mut columns = self.columns.iter();
+        let (column, _) = columns.find(|(_, heading)| header::own_name(heading).is_some())?;
+        Some(position(*column))
+    }
+
     /// The worksheet's name.
     pub fn worksheet(&self) -> &str {
         &self.worksheet.name
@@ -393,21 +406,22 @@ impl WorksheetRows {
             if matches!(data, Data::String(text) if text.trim().is_empty()) {
                 continue;
             }
-            empty = false;
             let shown = position(position_in_sheet);
-            let Some((_, head)) = self
+            let heading = self
                 .columns
                 .iter()
                 .find(|(column, _)| *column == position_in_sheet)
-            else {
-                row.problem(
-                    shown,
-                    "",
-                    "the cell stands under no header".to_owned(),
-                    "give its column one (`remark` for notes), or clear it",
-                );
-                continue;
+                .map(|(_, heading)| heading);
+            let head = match heading {
+                Some(Heading::Known(head)) => head,
+                Some(Heading::Foreign(_)) => continue,
+                Some(Heading::Nameless) | None => {
+                    empty = false;
+                    row.under_no_header(shown);
+                    continue;
+                }
             };
+            empty = false;
             let format = worksheet.format(number, position_in_sheet);
             match cell::text(data, head, format, self.zone) {
                 Ok(text) => row.cell(shown, head, &text, self.mark),

@@ -19,6 +19,7 @@ use stainbook_evaluation::{
     Evaluated, Evaluation, Evaluator, Options, ReadingResult, lies_on_marks_only,
 };
 
+pub(crate) mod as_typed;
 pub(crate) mod averages;
 pub(crate) mod column;
 pub(crate) mod header;
@@ -28,7 +29,7 @@ pub use averages::PartOf;
 pub use column::{COLUMNS, Column};
 
 use averages::Averages;
-use header::{HeaderCell, columns};
+use header::{Heading, columns};
 use row::RowDraft;
 
 /// Decimal mark of a table.
@@ -165,7 +166,7 @@ pub struct Rows<R> {
     reader: csv::Reader<LineEnds<RowBound<R>>>,
     /// Set when reading has failed, after which nothing can be said of what follows.
     failed: bool,
-    columns: Vec<HeaderCell>,
+    columns: Vec<Heading>,
     names: Arc<[&'static str]>,
     mark: DecimalMark,
     record: csv::ByteRecord,
@@ -214,11 +215,22 @@ impl<R: Read> Rows<R> {
         Ok(Self {
             reader,
             failed: false,
-            names: columns.iter().map(|cell| cell.column.name).collect(),
+            names: columns.iter().map(Heading::name).collect(),
             columns,
             mark,
             record,
         })
+    }
+
+    /// The columns that are none of a survey's and are passed over, as they are called.
+    pub fn foreign_columns(&self) -> Vec<&str> {
+        header::foreign(&self.columns)
+    }
+
+    /// The first of them, counted from 1.
+    pub(crate) fn first_foreign(&self) -> Option<usize> {
+        let mut columns = self.columns.iter();
+        Some(columns.position(|heading| header::own_name(heading).is_some())? + 1)
     }
 
     fn read(&mut self) -> Option<Result<CsvReading, RefusedRow>> {
@@ -288,10 +300,10 @@ impl<R: Read> Rows<R> {
         for (index, (head, cell)) in self.columns.iter().zip(self.record.iter()).enumerate() {
             match std::str::from_utf8(cell).map(str::trim) {
                 Ok("") => {}
-                Ok(text) => row.cell(index + 1, head, text, self.mark),
+                Ok(text) => row.cell_under(index + 1, head, text, self.mark),
                 Err(_) => row.problem(
                     index + 1,
-                    head.column.name,
+                    head.name(),
                     "the cell is not UTF-8".to_owned(),
                     "save the table as CSV in UTF-8",
                 ),
@@ -306,6 +318,29 @@ impl<R: Read> Iterator for Rows<R> {
 
     fn next(&mut self) -> Option<Self::Item> {
         self.read()
+    }
+}
+
+/// The words about columns that were passed over, where there are any.
+///
+/// # Example
+///
+/// ```
+/// use stainbook_survey::table::passed_over;
+///
+/// assert_eq!(passed_over(&["shift"]).unwrap(), "the column `shift` is none of a survey's and is passed over");
+/// assert_eq!(passed_over(&[]), None);
+/// ```
+pub fn passed_over(columns: &[&str]) -> Option<String> {
+    let names = header::quoted(columns);
+    match columns {
+        [] => None,
+        [_] => Some(format!(
+            "the column {names} is none of a survey's and is passed over"
+        )),
+        _ => Some(format!(
+            "the columns {names} are none of a survey's and are passed over"
+        )),
     }
 }
 
@@ -401,6 +436,7 @@ pub fn evaluate_rows(
     let (rows, contradictions) = averages.rows();
     let mut evaluation = evaluator.put_together(&readings, rows, evaluated);
     evaluation.together.extend(contradictions);
+    evaluation.results.iter_mut().for_each(refused_at::in_cells);
     evaluation
 }
 
@@ -449,6 +485,7 @@ pub fn evaluate_row_alone(
     let evaluated = evaluated_row(evaluator, index, row);
     let belongs = belongs || evaluated.lies_on_mark() == Some(true);
     let mut result = evaluated.result();
+    refused_at::in_cells(&mut result);
     if belongs {
         result.statements.push(Statement::new(
             Code::NotJudgedTogether,
@@ -464,7 +501,9 @@ pub fn evaluate_row(
     index: usize,
     row: Result<CsvReading, RefusedRow>,
 ) -> ReadingResult {
-    evaluated_row(evaluator, index, row).result()
+    let mut result = evaluated_row(evaluator, index, row).result();
+    refused_at::in_cells(&mut result);
+    result
 }
 
 fn evaluated_row<'b>(

@@ -158,7 +158,8 @@ fn decimal_commas_when_told() {
         .results;
     let said = results[0].refusal.clone().unwrap();
     assert!(
-        said.text.contains("column 4 (`strokes`)") && said.text.contains("column 7 (`reading`)"),
+        said.text.contains("column 7 (`reading`)")
+            && said.text.contains("column 8 (`air_temperature`)"),
         "{said:?}"
     );
 }

@@ -95,11 +95,12 @@ fn tokens_of(limit: &Limit) -> Vec<String> {
     let mut own = tokens(&words(limit));
     own.extend(tokens(&limit.source));
     own.extend(tokens(&limit.edition));
+    for name in limit.kind.also_called() {
+        own.extend(tokens(name));
+    }
     let also: &[&str] = match limit.kind {
-        LimitKind::EightHours => &["twa", "8h", "tw", "shift", "long", "term", "hours"],
-        LimitKind::ShortTerm => &["stel", "st"],
-        LimitKind::Ceiling => &["c"],
-        LimitKind::Danger => &["idlh", "dangerous", "immediately"],
+        LimitKind::EightHours => &["8h", "tw", "shift", "long", "term", "hours", "exposure"],
+        LimitKind::ShortTerm | LimitKind::Ceiling | LimitKind::Danger => &[],
     };
     own.extend(also.iter().map(|word| (*word).to_owned()));
     own
@@ -121,6 +122,12 @@ mod tests {
             ("danger", "US NIOSH danger to life or health 10 ppm"),
             ("the OSHA limit", "US OSHA ceiling 1 ppm"),
             ("STEL", "France short-term 0.5 ppm"),
+            ("short-term exposure limit", "France short-term 0.5 ppm"),
+            (
+                "Immediately dangerous to life or health",
+                "US NIOSH danger to life or health 10 ppm",
+            ),
+            ("OSHA C", "US OSHA ceiling 1 ppm"),
             ("short-term", "France short-term 0.5 ppm"),
             ("ceiling 1 ppm", "US OSHA ceiling 1 ppm"),
         ] {

@@ -2,10 +2,9 @@
 
 use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Duration, MolarMass, Pressure, Temperature, VolumeFraction};
 
+use super::limit_kind::LimitKind;
 use super::scalars::{Day, Stated};
 use super::tube::Accept;
 
@@ -164,37 +163,6 @@ pub struct Peak {
     /// For how long and how often, as the source prints it.
     #[schemars(example = &"5 min in any 3 h")]
     pub lasts: Option<String>,
-}
-
-/// What a limit limits.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-pub enum LimitKind {
-    /// The time-weighted average of a shift.
-    #[serde(rename = "8-hour average")]
-    EightHours,
-    /// The average over a short period, usually 15 minutes.
-    #[serde(rename = "short-term")]
-    ShortTerm,
-    /// Never to be exceeded.
-    #[serde(rename = "ceiling")]
-    Ceiling,
-    /// Immediately dangerous to life or health.
-    #[serde(rename = "danger to life or health")]
-    Danger,
-}
-
-impl LimitKind {
-    /// As written in an entry.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::EightHours => "8-hour average",
-            Self::ShortTerm => "short-term",
-            Self::Ceiling => "ceiling",
-            Self::Danger => "danger to life or health",
-        }
-    }
 }
 
 /// A group of substances to which a tube answers together.

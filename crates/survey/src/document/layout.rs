@@ -110,6 +110,11 @@ impl LayoutRow<'_> {
                 }
                 // What is said of the levels is said of the gases.
                 ["readings", "present", _] => {}
+                // Both sides of an uneven front in one cell.
+                ["readings", "reading", "at"] if two_sides_of(reading) => {
+                    let sides = vec![("short", of_cell()), ("long", of_cell())];
+                    fields.push(("reading", Cells::Fields(sides, whole.clone())));
+                }
                 ["readings", group, field] => {
                     let there = fields.iter_mut().find(|(name, _)| name == group);
                     if let Some((_, Cells::Fields(inner, _))) = there {
@@ -124,6 +129,12 @@ impl LayoutRow<'_> {
         }
         Cells::Fields(fields, whole)
     }
+}
+
+/// True if a reading has the sides of its front and no value, as `80-100` in one cell is read.
+fn two_sides_of(reading: &Reading) -> bool {
+    let seen = reading.reading.as_ref();
+    seen.is_some_and(|seen| seen.at.is_none() && seen.short.is_some())
 }
 
 fn cell(cells: &[Bytes], column: usize) -> Bytes {

@@ -11,7 +11,7 @@ use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Cell, Cells, Document, Worksheet};
 
 use super::layout::{Layout, Line};
-use super::{Bytes, stem, take_rows, unreadable_header};
+use super::{Bytes, columns_passed_over, is_sound, stem, take_rows, unreadable_header};
 use crate::spreadsheet::{RawWorksheet, Workbook, WorkbookProblem, WorksheetRows, Zone};
 use crate::table::DecimalMark;
 
@@ -102,7 +102,13 @@ pub fn read_worksheet(
             });
             let lines = lines.collect();
             let layout = Layout::of_cells(&text.text, header, lines);
-            take_rows(file, &mut rows, &layout, &mut survey, &mut cells)
+            let own = rows.first_foreign().and_then(|column| {
+                let place = Place::bytes(file, layout.header_cell(column));
+                columns_passed_over(place, &rows.foreign_columns())
+            });
+            let mut findings = take_rows(file, &mut rows, &layout, &mut survey, &mut cells);
+            findings.extend(own);
+            findings
         }
     };
     let Shown {
@@ -122,7 +128,7 @@ pub fn read_worksheet(
         written: WrittenEntry::Survey(Box::new(survey)),
         stem,
         background: false,
-        sound: findings.is_empty(),
+        sound: is_sound(&findings),
     };
     Ok((entry, findings))
 }

@@ -6,6 +6,7 @@ use jiff::civil::{Date, DateTime};
 use stainbook_core::print;
 
 use super::Zone;
+use crate::table::as_typed::typed_again;
 use crate::table::column::{Column, Holds};
 use crate::table::header::HeaderCell;
 
@@ -189,11 +190,24 @@ fn of_moment(
         }
         _ => Err(UnclearCell::new(
             format!(
-                "the spreadsheet has made a date of this cell, {}",
-                when.date()
+                "the spreadsheet has made a date of this cell, {}{}",
+                when.date(),
+                perhaps_typed(when, column)
             ),
-            "show the column as text and type it again",
+            typed_again(column),
         )),
+    }
+}
+
+/// Texts that may have been typed where a number belongs and a day is kept: `1/2` in one country, `2/1` in another.
+fn perhaps_typed(when: DateTime, column: &Column) -> String {
+    let (day, month) = (when.day(), when.month());
+    match column.holds {
+        Holds::Number(_) => format!(": `{month}/{day}` or `{day}/{month}` may have been typed"),
+        _ if column.usual_unit().is_some() => {
+            format!(": `{month}-{day}` or `{day}-{month}` may have been typed")
+        }
+        _ => String::new(),
     }
 }
 

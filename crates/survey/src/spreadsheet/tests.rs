@@ -1,12 +1,13 @@
 use calamine::{ExcelDateTime, ExcelDateTimeType};
 
 use super::*;
-use crate::table::header::columns;
+use crate::table::header::{HeaderCell, columns};
 
 fn column(head: &str) -> HeaderCell {
     let all = ["id", "tube", "strokes", "seen"];
     let header = all.into_iter().filter(|name| *name != head).chain([head]);
-    columns(header).unwrap().pop().unwrap()
+    let columns = columns(header).unwrap();
+    columns.last().unwrap().known().unwrap().clone()
 }
 
 fn date(serial: f64) -> Data {

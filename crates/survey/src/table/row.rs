@@ -3,16 +3,17 @@
 use std::sync::Arc;
 
 use stainbook_catalog::written::{
-    Instruction, LeakTest, Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo, Rest,
-    Seen, Stated,
+    Instruction, LeakTest, Moment, Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo,
+    Rest, Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
 use stainbook_document::finding::shortened;
 use stainbook_document::typed::{FromText, Problem};
 
+use super::as_typed;
 use super::averages::PartOf;
 use super::column::Holds;
-use super::header::HeaderCell;
+use super::header::{HeaderCell, Heading};
 use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
 
 /// Bytes of the longest cell: a page of notes has some three thousand.
@@ -59,8 +60,13 @@ pub(crate) struct RowDraft {
     pub(super) present: Vec<String>,
     pub(super) levels: OfGases,
     pub(super) uncertainties: OfGases,
+    /// Both sides of an uneven front from one cell, with its column.
+    sides: Option<(usize, [Stated<Concentration>; 2])>,
     problems: Vec<CellProblem>,
 }
+
+/// Name of the column for where the stain ends.
+const READING: &str = "reading";
 
 /// A cell with a concentration for each of the other gases.
 #[derive(Default)]
@@ -71,9 +77,9 @@ pub(crate) struct OfGases {
 }
 
 /// Problem of a cell, and its remedy.
-struct UnreadableCell {
-    message: String,
-    help: String,
+pub(super) struct UnreadableCell {
+    pub(super) message: String,
+    pub(super) help: String,
 }
 
 impl RowDraft {
@@ -106,6 +112,31 @@ impl RowDraft {
         });
     }
 
+    /// Reads a cell of a table, if its column is one of a survey.
+    pub(crate) fn cell_under(
+        &mut self,
+        number: usize,
+        heading: &Heading,
+        text: &str,
+        mark: DecimalMark,
+    ) {
+        match heading {
+            Heading::Known(head) => self.cell(number, head, text, mark),
+            Heading::Foreign(_) => {}
+            Heading::Nameless => self.under_no_header(number),
+        }
+    }
+
+    /// Notes that a cell stands under no header.
+    pub(crate) fn under_no_header(&mut self, number: usize) {
+        self.problem(
+            number,
+            "",
+            "the cell stands under no header".to_owned(),
+            "give its column one (`remark` for notes), or clear it",
+        );
+    }
+
     /// Reads a cell.
     pub(crate) fn cell(&mut self, number: usize, head: &HeaderCell, text: &str, mark: DecimalMark) {
         if LONGEST_CELL < text.len() {
@@ -123,7 +154,10 @@ impl RowDraft {
         if head.column.is_of_average() {
             self.of_average.get_or_insert((number, head.column.name));
         }
-        if let Err(problem) = self.take(number, head, text, mark) {
+        let taken = self.take(number, head, text, mark);
+        if let Err(problem) =
+            taken.map_err(|problem| as_typed::or_what_it_became(problem, text, head.column))
+        {
             self.problem(number, head.column.name, problem.message, &problem.help);
         }
     }
@@ -137,9 +171,12 @@ impl RowDraft {
     ) -> Result<(), UnreadableCell> {
         match head.column.holds {
             Holds::Text(slot) | Holds::Printed(slot) => *slot(self) = Some(text.to_owned()),
-            Holds::Moment(slot) => *slot(self) = Some(read(text)?),
+            Holds::Moment(slot) => *slot(self) = Some(moment(text)?),
             Holds::Day(slot) => *slot(self) = Some(read(text)?),
-            Holds::Number(slot) => *slot(self) = Some(read(&with_point(text, mark))?),
+            Holds::Number(slot) => {
+                let written = with_point(text, mark);
+                *slot(self) = Some(read(&as_typed::strokes(&written).unwrap_or(written))?);
+            }
             Holds::YesNo(slot) => *slot(self) = Some(one_of(text, &YES_OR_NO)?),
             Holds::LeakTest(slot) => *slot(self) = Some(one_of(text, &LEAK_TESTS)?),
             Holds::Observation(slot) => *slot(self) = Some(one_of(text, &OBSERVATIONS)?),
@@ -157,7 +194,13 @@ impl RowDraft {
             Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Altitude(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Duration(_, slot) => *slot(self) = Some(stated(text, head, mark)?),
-            Holds::Concentration(slot) => *slot(self) = Some(stated(text, head, mark)?),
+            Holds::Concentration(slot) => match as_typed::two_sides(text) {
+                Some([short, long]) if head.column.name == READING => {
+                    let sides = [stated(&short, head, mark)?, stated(&long, head, mark)?];
+                    self.sides = Some((number, sides));
+                }
+                _ => *slot(self) = Some(stated(text, head, mark)?),
+            },
             Holds::Gases(slot) => *slot(self) = list(text),
             Holds::OfGases(slot) => {
                 *slot(self) = OfGases {
@@ -191,6 +234,9 @@ impl RowDraft {
                 "it tells of an average, and the row names none".to_owned(),
                 "name the average that the reading is a part of under `average`, or leave the cell empty",
             );
+        }
+        if let Some((number, sides)) = self.sides.take() {
+            self.put_sides(number, sides);
         }
         let levels = std::mem::take(&mut self.levels);
         let uncertainties = std::mem::take(&mut self.uncertainties);
@@ -227,6 +273,32 @@ impl RowDraft {
             part_of: Box::new(self.part_of),
             problems: self.problems,
         })
+    }
+
+    /// Puts both sides of an uneven front where those of two columns go.
+    fn put_sides(&mut self, number: usize, [short, long]: [Stated<Concentration>; 2]) {
+        if self.seen().short.is_some() || self.seen().long.is_some() {
+            self.problem(
+                number,
+                READING,
+                "the two sides of the front stand here and under `short` or `long` as well"
+                    .to_owned(),
+                "keep one of both",
+            );
+            return;
+        }
+        if long.number() < short.number() {
+            self.problem(
+                number,
+                READING,
+                format!("`{}` is more than `{}`", short.text(), long.text()),
+                "write the short side of the front first, then the long one",
+            );
+            return;
+        }
+        let seen = self.seen();
+        seen.short = Some(short);
+        seen.long = Some(long);
     }
 
     /// The concentration that is given for one of the other gases.
@@ -266,6 +338,14 @@ fn stated<Q: Quantity>(
         _ => text,
     };
     read(&whole)
+}
+
+/// A date and time with its zone.
+fn moment(text: &str) -> Result<Moment, UnreadableCell> {
+    Moment::read(text).map_err(|problem| UnreadableCell {
+        message: problem.message().to_owned(),
+        help: "write date, time and distance from UTC, as in `2026-03-02T07:40+00:00`".to_owned(),
+    })
 }
 
 fn read<T: FromText>(text: &str) -> Result<T, UnreadableCell> {

@@ -215,6 +215,7 @@ impl Evaluate {
                         problem.help,
                     )
                 })?;
+                self.say_passed_over(&shown_name, &rows.foreign_columns());
                 Ok(OpenTable {
                     rows: Box::new(rows),
                     progress: Progress::new(length.unwrap_or(0), Unit::Bytes, talk),
@@ -232,12 +233,20 @@ impl Evaluate {
                 let rows = Workbook::open(content)
                     .and_then(|mut book| book.rows(self.worksheet.as_deref(), mark, self.zone))
                     .map_err(problem)?;
+                self.say_passed_over(&shown_name, &rows.foreign_columns());
                 Ok(OpenTable {
                     progress: Progress::new(rows.rows_left(), Unit::Rows, talk),
                     rows: Box::new(rows),
                     bytes: None,
                 })
             }
+        }
+    }
+
+    /// Says once which columns are the person's own.
+    fn say_passed_over(&self, table: &str, columns: &[&str]) {
+        if let Some(words) = table::passed_over(columns).filter(|_| !self.quiet) {
+            output::message(&format!("note: `{table}`: {words}"));
         }
     }
 
