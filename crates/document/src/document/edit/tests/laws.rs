@@ -212,10 +212,11 @@ pub(crate) fn trial(text: &[u8], draw: &mut Draw) -> Trial {
     let (path, node) = all[draw.below(all.len())].clone();
     let value = drawn_value(draw, 2);
     let unknown = |draw: &mut Draw, holder: Node<'_>| {
-        let mut name = format!("new {}", drawn_text(draw));
-        if draw.one_in(2) {
-            name = "novel".to_owned();
-        }
+        let name = if draw.one_in(2) {
+            "novel".to_owned()
+        } else {
+            format!("new {}", drawn_text(draw))
+        };
         holder.get(&name).is_none().then_some(name)
     };
     let (name, at, edits) = match draw.below(5) {
