@@ -29,8 +29,8 @@ mod replaced;
 
 use std::ops::Range;
 
-use super::tree::INCOMPLETE;
-use super::{Document, Node, ReadOptions};
+use super::tree::{Class, INCOMPLETE};
+use super::{Document, Node, ReadOptions, traps};
 use crate::finding::Edit;
 use crate::place::{Path, PathStep, Place};
 use habits::Habits;
@@ -281,6 +281,15 @@ pub(crate) fn scalar_set(scalar: Node<'_>, value: &NewValue) -> Option<Edit> {
     }
     let text = Habits::usual(document).scalar_in_place_of(scalar, None, value);
     Some(replacement(document, range, text))
+}
+
+/// The edit that makes a scalar what these characters mean bare.
+pub(crate) fn scalar_like(scalar: Node<'_>, bare: &str) -> Option<Edit> {
+    let value = match traps::plain(bare, &[]).0 {
+        Class::Text => NewValue::text(bare),
+        _ => NewValue::Bare(bare.to_owned()),
+    };
+    scalar_set(scalar, &value)
 }
 
 /// The text of a document with edits made, which must not overlap.
