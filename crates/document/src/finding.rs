@@ -273,6 +273,27 @@ impl Finding {
         self
     }
 
+    /// Edits that would settle it, for a person to decide on; they belong together.
+    ///
+    /// ```
+    /// use stainbook_document::edit::{NewValue, set};
+    /// use stainbook_document::finding::Finding;
+    /// use stainbook_document::place::{FileId, Path, Place};
+    /// use stainbook_document::{Document, ReadOptions, rules};
+    ///
+    /// let (document, _) = Document::read(FileId(0), "a", b"holds: '0,5 L'\n", &ReadOptions::DEFAULT);
+    /// let holds = Path::root().key("holds");
+    /// let edits = set(&document, &holds, &NewValue::text("0.5 L")).unwrap_or_default();
+    /// let finding = Finding::new(&rules::DECIMAL_COMMA, Place::value(FileId(0), holds)).fixes(edits);
+    /// assert_eq!(finding.edits().first().map(|edit| edit.replacement.as_str()), Some("'0.5 L'"));
+    /// ```
+    #[must_use]
+    pub fn fixes(self, edits: impl IntoIterator<Item = Edit>) -> Self {
+        edits.into_iter().fold(self, |finding, edit| {
+            finding.fix(edit.place, edit.replacement)
+        })
+    }
+
     /// A change that may be made without anybody looking: the file says the same afterwards, or what it cannot but have
     /// meant. The place has to cover exactly the bytes that are replaced.
     #[must_use]

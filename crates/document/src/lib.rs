@@ -13,7 +13,8 @@
 //!
 //! A [`Document`] is the text, its tree and where everything stands; [`schema_check`] says what does not fit a schema, with
 //! exact places; [`typed`] reads the rest into types that serde knows. What is wrong is a [`finding`] at a [`place`]. No
-//! stage stops at a problem, and no stage speaks of a place that an earlier one has [reported](reported_nodes).
+//! stage stops at a problem, and no stage speaks of a place that an earlier one has [reported](reported_nodes). [`edit`] says
+//! which bytes have to change for the text to say something else.
 //!
 //! This crate knows nothing of what the files are about: what a text holds is for the types to say.
 
@@ -43,7 +44,7 @@ pub mod typed;
 
 pub use document::{
     Cell, CellRange, Cells, Class, Document, Entries, Items, LineColumn, Node, NodeId, NodeKind,
-    ReadOptions, Style, Worksheet, column_letters, double_quoted, is_plain_text,
+    ReadOptions, Style, Worksheet, column_letters, double_quoted, edit, is_plain_text,
 };
 
 /// The README's example is run with the others.

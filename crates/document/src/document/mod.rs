@@ -7,6 +7,7 @@
 mod builder;
 mod cut_text;
 mod decode;
+pub mod edit;
 mod fast_path;
 mod full_path;
 mod granit;
@@ -103,6 +104,8 @@ pub struct Document {
     lines: OnceLock<LineIndex>,
     /// The worksheet that the text was made of, if it is not the file's own.
     worksheet: Option<Box<Worksheet>>,
+    /// The text is a table's, not YAML.
+    of_cells: bool,
 }
 
 impl Document {
@@ -140,6 +143,7 @@ impl Document {
             broken: too_large,
             lines: OnceLock::new(),
             worksheet: None,
+            of_cells: false,
         };
         if !too_large {
             document.build(base, options, &mut findings);

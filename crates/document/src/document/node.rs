@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::tree::{Children, Class, INCOMPLETE, NodeId, NodeKind, REPEATED};
+use super::tree::{Children, Class, FLOW, INCOMPLETE, NodeId, NodeKind, REPEATED};
 use super::{Document, slice_text};
 
 /// One node of a document, with what is under it.
@@ -101,6 +101,11 @@ impl<'a> Node<'a> {
     /// True if it is a mapping of fields to values.
     pub fn is_mapping(self) -> bool {
         self.kind() == NodeKind::Mapping
+    }
+
+    /// True if it is a list or mapping in brackets.
+    pub(crate) fn is_in_brackets(self) -> bool {
+        self.document.tree().has(self.id, FLOW)
     }
 
     /// The id after this node and everything under it.

@@ -268,11 +268,19 @@ pub(super) fn double_quoted(text: &str) -> String {
             '\\' => quoted.push_str("\\\\"),
             '\n' => quoted.push_str("\\n"),
             '\t' => quoted.push_str("\\t"),
+            '\r' => quoted.push_str("\\r"),
+            // Such a character is an end of line to one reader, not allowed to another, and seen by nobody.
+            '\u{2028}' | '\u{2029}' | '\u{feff}' => quoted.push_str(&escape(character)),
+            _ if character.is_control() => quoted.push_str(&escape(character)),
             other => quoted.push(other),
         }
     }
     quoted.push('"');
     quoted
+}
+
+fn escape(character: char) -> String {
+    format!("\\u{:04x}", u32::from(character))
 }
 
 fn by_cause(scene: &Scene<'_>) -> Finding {

@@ -59,6 +59,7 @@ impl Document {
             broken: false,
             lines: OnceLock::new(),
             worksheet: None,
+            of_cells: true,
         }
     }
 }

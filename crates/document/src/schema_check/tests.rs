@@ -304,3 +304,32 @@ fn a_valid_document_is_silent_and_refers_to_nothing_outside() {
     assert!(DocumentSchema::new(json!({"$ref": "https://example.invalid/other.json"})).is_err());
     assert!(DocumentSchema::new(json!({"type": "nonsense"})).is_err());
 }
+
+#[test]
+fn what_is_proposed_keeps_quotes_and_comments() {
+    let cases = [
+        // The quotes are the author's.
+        ("'handel': 2 mL", "'handle': 2 mL"),
+        ("\"handel\": 2 mL", "\"handle\": 2 mL"),
+        ("handel: 2 mL  # c", "handle: 2 mL  # c"),
+        (
+            "ranges: [{uses: 'whole scal'}]",
+            "ranges: [{uses: 'whole scale'}]",
+        ),
+        (
+            "ranges: [{uses: whole scal}]",
+            "ranges: [{uses: whole scale}]",
+        ),
+    ];
+    for (before, after) in cases {
+        let text = format!("draw:\n  {before}\n");
+        let read = Document::read(FileId(0), "d", text.as_bytes(), &ReadOptions::default());
+        let document = read.0;
+        let mut findings = Vec::new();
+        let mut reported = ReportedNodes::by_reading(&document);
+        schema().validate(&document, &mut reported, &mut findings);
+        let edits: Vec<_> = findings.iter().flat_map(Finding::edits).cloned().collect();
+        let made = crate::edit::applied(&document, &edits);
+        assert_eq!(made, format!("draw:\n  {after}\n"), "{findings:?}");
+    }
+}

@@ -8,8 +8,9 @@ use super::schema::Subschema;
 use super::shape::Need;
 use super::{DocumentSchema, Flaw, Unfit};
 use crate::did_you_mean::nearest;
+use crate::document::edit::{self, NewValue};
 use crate::document::{Document, Node, NodeId, NodeKind, Style, double_quoted};
-use crate::finding::{Fact, Finding, ReaderRule};
+use crate::finding::{Edit, Fact, Finding, ReaderRule};
 use crate::place::{PathStep, Place};
 use crate::rules;
 
@@ -27,12 +28,12 @@ pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> 
                 .holder
                 .map_or_else(|| "the file".to_owned(), |id| name(document, id));
             let written = node.text().unwrap_or_default();
-            Finding::new(&rules::UNKNOWN_KEY, document.place_of(node.id()))
+            let finding = Finding::new(&rules::UNKNOWN_KEY, document.place_of(node.id()))
                 .message(format!("`{written}` is not a field of {holder}"))
                 .label(format!("did you mean `{field}`?"))
                 .help(format!("did you mean `{field}`?"))
-                .fact("field", Fact::text(written))
-                .fix(Place::bytes(document.file(), node.range()), field.clone())
+                .fact("field", Fact::text(written));
+            renamed(finding, document, flaw, node, field)
         }
         Unfit::Missing(field) => missing(document, node, part, field),
         Unfit::NoChoice(field, values) => Finding::new(&rules::MISSING_KEY, head(document, node))
@@ -167,10 +168,10 @@ fn unknown(
         .message(format!("`{written}` is not a field of {holder}"))
         .fact("field", Fact::text(written));
     if let Some(meant) = meant(&schema.schema, document, flaw, written) {
-        return finding
+        let finding = finding
             .label(format!("did you mean `{meant}`?"))
-            .help(format!("did you mean `{meant}`?"))
-            .fix(Place::bytes(document.file(), key.range()), meant);
+            .help(format!("did you mean `{meant}`?"));
+        return renamed(finding, document, flaw, key, meant);
     }
     if let Some(text) = cut_by_comma(document, flaw, key) {
         let quoted = double_quoted(document.text().get(text.clone()).unwrap_or_default());
@@ -201,6 +202,28 @@ fn unknown(
             )),
         },
     }
+}
+
+/// The finding about a key with its other name as the change that would settle it.
+fn renamed(
+    finding: Finding,
+    document: &Document,
+    flaw: &Flaw,
+    key: Node<'_>,
+    name: &str,
+) -> Finding {
+    match flaw.holder.and_then(|holder| document.node(holder)) {
+        Some(holder) => finding.fixes(edit::key_renamed(holder, key, name)),
+        None => finding,
+    }
+}
+
+/// The edit that makes a value this text; of a table's cell the text alone.
+fn set_to(document: &Document, node: Node<'_>, text: &str) -> Edit {
+    edit::scalar_set(node, &NewValue::text(text)).unwrap_or_else(|| Edit {
+        place: Place::bytes(document.file(), node.range()),
+        replacement: super::schema::flow(&Value::from(text)),
+    })
 }
 
 /// The bare text that a comma cut in two, if the unknown key is its second half: a name without a
@@ -286,10 +309,7 @@ fn value(document: &Document, node: Node<'_>, values: &[String]) -> Finding {
             .label(format!("did you mean `{meant}`?"))
             .note(allowed)
             .help(format!("did you mean `{meant}`?"))
-            .fix(
-                Place::bytes(document.file(), node.range()),
-                super::schema::flow(&Value::from(meant)),
-            ),
+            .fixes([set_to(document, node, meant)]),
         None => finding.help(allowed),
     }
 }

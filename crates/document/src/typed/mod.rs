@@ -24,7 +24,7 @@ pub use error::Problem;
 pub use tagged::{Tagged, read_tagged};
 pub use text::{FromText, from_text};
 
-use crate::document::{Document, NodeId};
+use crate::document::{Document, NodeId, edit};
 use crate::finding::{Fact, Finding, ReaderRule};
 use crate::place::{EntryPart, Spot};
 use crate::reported_nodes::ReportedNodes;
@@ -154,7 +154,13 @@ fn finding(document: &Document, rules: &[ReaderRule], id: NodeId, error: &TypedE
                 None => finding,
             };
             match &problem.instead {
-                Some(instead) => finding.fix(document.place_of(id), instead.clone()),
+                Some(instead) => match document
+                    .node(id)
+                    .and_then(|node| edit::scalar_like(node, instead))
+                {
+                    Some(edit) => finding.fixes([edit]),
+                    None => finding.fix(document.place_of(id), instead.clone()),
+                },
                 None => finding,
             }
         }

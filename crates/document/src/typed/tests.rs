@@ -185,6 +185,14 @@ fn a_problem_keeps_its_parts() {
 }
 
 #[test]
+fn what_is_proposed_keeps_the_quotes_that_stand_there() {
+    for (written, proposed) in [("'5 mg'", "'5 mol'"), ("\"5 mg\"", "\"5 mol\"")] {
+        let (_, findings) = read(&format!("lamp: a\nlowest: {written}  # c\n"));
+        assert_eq!(findings[0].edits()[0].replacement, proposed);
+    }
+}
+
+#[test]
 fn what_the_schema_should_have_found_is_our_fault() {
     let (lamp, findings) = read("lowest: 5 mol\nfront: sharp\n");
     assert!(lamp.is_none());
