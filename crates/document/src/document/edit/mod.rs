@@ -1,6 +1,6 @@
 //! Changes of single values, as edits of a text that is otherwise kept byte for byte.
 //!
-//! A value is [set](set), a further entry is [inserted](insert) like its neighbours, an entry is [removed](remove), a key is
+//! A value is [set], a further entry is [inserted](insert) like its neighbours, an entry is [removed](remove), a key is
 //! [renamed](rename). Indentation, brackets or lines, quotes, line breaks and comments are those of the text. Each function
 //! gives edits, or says why it leaves the text alone. It reads what would come of them first: a text is never changed so that
 //! it says anything but what was asked for.
