@@ -380,7 +380,7 @@ impl PreparedReading<'_> {
             None
         };
         let drawn = drawing.zip(drawn_ends.as_ref()).map(|(options, ends)| {
-            let outcome = self.draw(&start, value, ends, options);
+            let outcome = self.draw(ends, options);
             (outcome, options.settings)
         });
         if measured {

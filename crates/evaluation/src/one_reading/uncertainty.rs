@@ -16,7 +16,7 @@ use crate::interferents::{Interferents, Share};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
-use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds};
+use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds, draw_sides};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult};
 
@@ -141,7 +141,9 @@ impl PreparedReading<'_> {
             (accuracy.row, repeatability.row)
         };
         DrawnEnds {
-            bias: start.bias,
+            tube_by_itself: run.tube_by_itself,
+            bias: run.bias,
+            value,
             spans: run.spans,
             alike: for_lower == for_upper && rows(lowest) == rows(highest),
             ends: [end(for_lower, lowest), end(for_upper, highest)],
@@ -152,22 +154,12 @@ impl PreparedReading<'_> {
     /// no shortest interval.
     pub(super) fn draw(
         &self,
-        start: &Start,
-        value: f64,
         drawn: &DrawnEnds,
         options: &MonteCarloOptions<'_>,
     ) -> MonteCarloResult {
-        drawn.each(&options.settings, |end, settings| {
-            let run = MeasurementModel {
-                chain: &self.chain,
-                air: &self.air,
-                tube_by_itself: self.place.tube.is_some(),
-                reading: end.reading,
-                bias: start.bias,
-                value,
-                spans: drawn.spans,
-            };
-            let trials = TubeTrials::new(run, &end.inputs);
+        draw_sides(drawn.alike, &options.settings, |side, settings| {
+            let run = drawn.model(side, &self.chain, &self.air);
+            let trials = TubeTrials::new(run, &drawn.at(side).inputs);
             monte_carlo::run(&trials, settings, options.in_blocks)
         })
     }

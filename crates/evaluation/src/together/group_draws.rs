@@ -23,7 +23,7 @@ use crate::one_reading::{COMPARED_DIGITS, IntervalEnds};
 use crate::outcome::{Code, Flag, Statement};
 use crate::result::{LimitComparison, MonteCarlo};
 use crate::tube_trials::TubeTrials;
-use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds};
+use crate::tube_trials::drawn_ends::{DrawnEnds, DrawnSide, draw_sides};
 use crate::tube_trials::joint::{
     CommonErrors, Deviation, JointPart, JointTrials, OtherShare, SolvedTube, SolvedTubes,
     TiedReading, Unfit,
@@ -43,7 +43,6 @@ pub(super) struct GroupDraws<'b> {
 struct ReadingModel<'b> {
     equipment: Equipment<'b>,
     air: AirState,
-    value: f64,
     drawn: DrawnEnds,
     /// Of each of its inputs, what it has in common with others.
     causes: Vec<(Source, Cause)>,
@@ -76,8 +75,8 @@ impl<'b> ReadingModel<'b> {
         let drawn = out.drawn_ends.clone()?;
         let equipment = result.equipment.clone()?;
         let whose = whose(result, reading);
-        let [lower, _] = &drawn.ends;
-        let causes = lower
+        let causes = drawn
+            .at(DrawnSide::Lower)
             .inputs
             .iter()
             .map(|input| {
@@ -94,7 +93,6 @@ impl<'b> ReadingModel<'b> {
         Some(Self {
             air: equipment.place.numbers(),
             equipment,
-            value: out.value,
             drawn,
             causes,
         })
@@ -108,14 +106,6 @@ impl<'b> ReadingModel<'b> {
             equipment.range()?,
             equipment.other(),
         ))
-    }
-
-    fn at(&self, end: DrawnSide) -> &DrawnEnd {
-        let [lower, upper] = &self.drawn.ends;
-        match end {
-            DrawnSide::Lower => lower,
-            DrawnSide::Upper => upper,
-        }
     }
 
     fn cause(&self, source: Source) -> Option<&Cause> {
@@ -191,16 +181,15 @@ impl<'b> GroupDraws<'b> {
             FigureTerm::Solved(..) => false,
         });
         let chains = self.chains(figure)?;
-        let run = |end: DrawnSide, settings: &_| {
-            let trials = self.trials(figure, &chains, end)?;
-            Some(monte_carlo::run(&trials, settings, options.in_blocks))
-        };
-        let outcome = if alike {
-            run(DrawnSide::Upper, &options.settings)?
-        } else {
-            let settings = options.settings.halved();
-            run(DrawnSide::Lower, &settings)?.and_upper(&run(DrawnSide::Upper, &settings)?)
-        };
+        let lower = self.trials(figure, &chains, DrawnSide::Lower)?;
+        let upper = self.trials(figure, &chains, DrawnSide::Upper)?;
+        let outcome = draw_sides(alike, &options.settings, |side, settings| {
+            let trials = match side {
+                DrawnSide::Lower => &lower,
+                DrawnSide::Upper => &upper,
+            };
+            monte_carlo::run(trials, settings, options.in_blocks)
+        });
         let (lowest, highest) = figure.ends(Covers::Central);
         let propagated = [lowest, highest.unwrap_or(f64::INFINITY)];
         Some(DrawnResult {
@@ -394,13 +383,6 @@ pub(super) fn not_drawn() -> Statement {
     )
 }
 
-/// An end of an interval.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum DrawnSide {
-    Lower,
-    Upper,
-}
-
 /// Errors as they are gathered: the same one for whatever has it in common.
 #[derive(Default)]
 struct Tying {
@@ -447,7 +429,10 @@ impl Tying {
         chain: &'m Chain<'m>,
         end: DrawnSide,
     ) -> Option<TiedReading<'m>> {
-        let trials = TubeTrials::new(run_of(model, chain, end, 0.0), &model.at(end).inputs);
+        let trials = TubeTrials::new(
+            model.drawn.model(end, chain, &model.air),
+            &model.drawn.at(end).inputs,
+        );
         self.tied(model, trials)
     }
 
@@ -459,7 +444,7 @@ impl Tying {
     ) -> Option<SolvedTube<'m>> {
         let model = &tube.model;
         let solved_for = |source: Source| tube.others.iter().any(|(_, _, of)| *of == source);
-        let all = &model.at(end).inputs;
+        let all = &model.drawn.at(end).inputs;
         let mut others = Vec::with_capacity(tube.others.len());
         for (place, amount, source) in &tube.others {
             let input = all.iter().find(|input| input.source == *source);
@@ -474,12 +459,17 @@ impl Tying {
             });
         }
         let shares: f64 = tube.others.iter().map(|(_, amount, _)| amount).sum();
+        let run = model.drawn.model(end, chain, &model.air);
+        let without_shares = MeasurementModel {
+            bias: run.bias - shares,
+            ..run
+        };
         let inputs: Vec<_> = all
             .iter()
             .filter(|input| !solved_for(input.source))
             .copied()
             .collect();
-        let trials = TubeTrials::of_any_share(run_of(model, chain, end, shares), &inputs);
+        let trials = TubeTrials::of_any_share(without_shares, &inputs);
         Some(SolvedTube {
             reading: self.tied(model, trials)?,
             level: tube.level,
@@ -495,23 +485,5 @@ impl Tying {
         TiedReading::new(trials, |source, distribution| {
             Some(self.tie(model.cause(source)?, distribution))
         })
-    }
-}
-
-/// The model of a reading at one end, without so much of the share of other gases.
-fn run_of<'m>(
-    model: &'m ReadingModel<'_>,
-    chain: &'m Chain<'m>,
-    end: DrawnSide,
-    shares: f64,
-) -> MeasurementModel<'m> {
-    MeasurementModel {
-        chain,
-        air: &model.air,
-        tube_by_itself: model.equipment.place.tube.is_some(),
-        reading: model.at(end).reading,
-        bias: model.drawn.bias - shares,
-        value: model.value,
-        spans: model.drawn.spans,
     }
 }
