@@ -1,11 +1,10 @@
 //! A search for tubes as a table: one row for each sheet that can serve, each level and each limit that a reading there is
 //! judged against, then one for each sheet that cannot.
 
-use stainbook_core::print::{number, without_noise};
 use stainbook_evaluation::result::Verdict;
 use stainbook_tube_search::{AtLevel, Excluded, JudgedHere, Search, SuitableTube, Weight};
 
-use crate::written_csv::written;
+use crate::written_csv::{number, written};
 
 /// Number of columns.
 const WIDTH: usize = 26;
@@ -73,8 +72,6 @@ fn row(
     let best = at.best.as_ref();
     let verdict = judged.and_then(|judged| judged.verdict);
     let text = |text: Option<&String>| text.cloned().unwrap_or_default();
-    let figure =
-        |value: Option<f64>| value.map_or_else(String::new, |value| number(without_noise(value)));
     let codes = |heavy: bool| {
         let list = if heavy { &found.against } else { &found.pro };
         list.iter()
@@ -92,23 +89,23 @@ fn row(
         found.revision.clone(),
         text(found.lots.as_ref()),
         found.by.clone(),
-        figure(sought.map(|level| level.value)),
+        number(sought.map(|level| level.value)),
         text(sought.map(|level| &level.unit)),
-        figure(best.map(|way| way.strokes)),
+        number(best.map(|way| way.strokes)),
         text(best.and_then(|way| way.scale.as_ref())),
-        figure(best.map(|way| way.seconds)),
-        figure(best.map(|way| way.reading)),
+        number(best.map(|way| way.seconds)),
+        number(best.map(|way| way.reading)),
         text(best.map(|way| &way.reading_unit)),
-        figure(best.map(|way| way.lowest)),
-        figure(best.map(|way| way.highest)),
-        figure(best.map(|way| way.position)),
-        figure(best.map(|way| way.expanded)),
+        number(best.map(|way| way.lowest)),
+        number(best.map(|way| way.highest)),
+        number(best.map(|way| way.position)),
+        number(best.map(|way| way.expanded)),
         text(judged.map(|judged| &judged.limit)),
-        figure(judged.and_then(|judged| judged.value)),
+        number(judged.and_then(|judged| judged.value)),
         verdict.map_or("", Verdict::name).replace('_', " "),
-        figure(judged.and_then(|judged| judged.probability_above)),
-        figure(judged.and_then(|judged| judged.below_up_to)),
-        figure(judged.and_then(|judged| judged.above_from)),
+        number(judged.and_then(|judged| judged.probability_above)),
+        number(judged.and_then(|judged| judged.below_up_to)),
+        number(judged.and_then(|judged| judged.above_from)),
         codes(false),
         codes(true),
         text(at.why_not.as_ref().map(|why| &why.text)),

@@ -1,11 +1,10 @@
 //! Results as a table, one row for each reading, for a spreadsheet.
 
-use stainbook_core::print;
 use stainbook_evaluation::result::SOFTWARE;
 use stainbook_evaluation::{Evaluation, ReadingResult};
 
 use crate::limit_name::limit_name;
-use crate::written_csv::written;
+use crate::written_csv::{number, written};
 
 /// Number of columns.
 const WIDTH: usize = 37;
@@ -49,11 +48,6 @@ pub fn line(result: &ReadingResult) -> Result<String, csv::Error> {
 /// The cells of a row, each with the head of its column.
 fn row(result: &ReadingResult) -> [(&'static str, String); WIDTH] {
     let text = |text: Option<&String>| text.cloned().unwrap_or_default();
-    let number = |value: Option<f64>| {
-        value.map_or_else(String::new, |value| {
-            print::number(print::without_noise(value))
-        })
-    };
     let concentration = result.concentration.as_ref();
     let basis = concentration.map_or("", |amount| amount.basis.words());
     let also = result.converted.as_ref();

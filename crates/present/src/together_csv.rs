@@ -1,13 +1,12 @@
 //! Readings together as a table, one row for each figure, for a spreadsheet.
 
-use stainbook_core::print;
 use stainbook_evaluation::Evaluation;
 use stainbook_evaluation::defaults::COVERAGE;
 use stainbook_evaluation::result::{
     GroupMethod, GroupResult, GroupStatus, LimitComparison, MonteCarlo, Solved,
 };
 
-use crate::written_csv::written;
+use crate::written_csv::{number, written};
 
 /// Number of columns.
 pub(crate) const WIDTH: usize = 28;
@@ -41,12 +40,6 @@ pub(crate) fn rows(evaluation: &Evaluation) -> Vec<Row> {
         solved.map(|solved| solved_row(together, solved)).collect()
     };
     evaluation.together.iter().flat_map(of_one).collect()
-}
-
-fn number(value: Option<f64>) -> String {
-    value.map_or_else(String::new, |value| {
-        print::number(print::without_noise(value))
-    })
 }
 
 fn text(text: Option<&String>) -> String {

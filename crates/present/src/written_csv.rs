@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use stainbook_core::print;
+
 use crate::lines::steers;
 
 /// Rows of cells as text. A cell may have several lines, and nothing else in it steers a terminal.
@@ -23,6 +25,13 @@ pub(crate) fn written<C: AsRef<str>>(
         .into_inner()
         .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// A number as a cell: every digit but the noise of binary arithmetic; empty where there is none.
+pub(crate) fn number(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |value| {
+        print::number(print::without_noise(value))
+    })
 }
 
 fn clean(cell: &str) -> Cow<'_, str> {

@@ -64,31 +64,31 @@ impl Explain {
             .rsplit('[')
             .next()
             .unwrap_or(name);
-        if name == measurement_model::NAME {
-            output::data(&match self.format {
-                ExplanationFormat::Text => model_text(),
-                ExplanationFormat::Json => format!("{:#}\n", model_as_json()),
-            });
-            return Ok(ExitStatus::Success);
-        }
+        let model = name == measurement_model::NAME;
         let rule = find_rule(name);
         let code = definitions().find(|code| code.name == name);
-        if rule.is_none() && code.is_none() {
+        if rule.is_none() && code.is_none() && !model {
             return Err(unknown(name));
         }
         output::data(&match self.format {
             ExplanationFormat::Json => {
                 let mut said = serde_json::Map::new();
-                for part in [rule.map(as_json), code.map(code_as_json)]
-                    .into_iter()
-                    .flatten()
-                {
+                let parts = [
+                    rule.map(as_json),
+                    code.map(code_as_json),
+                    model.then(model_as_json),
+                ];
+                for part in parts.into_iter().flatten() {
                     said.extend(part.as_object().cloned().unwrap_or_default());
                 }
                 format!("{:#}\n", serde_json::Value::Object(said))
             }
             ExplanationFormat::Text => {
-                let said = [rule.map(rule_text), code.map(code_text)];
+                let said = [
+                    rule.map(rule_text),
+                    code.map(code_text),
+                    model.then(model_text),
+                ];
                 said.into_iter().flatten().collect::<Vec<_>>().join("\n")
             }
         });
