@@ -17,7 +17,7 @@ pub use pump::{Pump, PumpKind};
 pub use substance::{Limit, Substance};
 pub use tube::{
     Accuracy, Band, Calibration, FactorValue, Interferent, LimitOfDetection, Measured,
-    MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, series_of,
+    MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, Visible, series_of,
 };
 
 use stainbook_document::place::Path;

@@ -59,6 +59,7 @@ mod lots_of_two_leaflets;
 mod lowest_visible_above_range;
 mod lowest_visible_implausible;
 mod lowest_visible_strokes_unknown;
+mod lowest_visible_unclear;
 mod mark_off_the_progression;
 mod marks_not_rising;
 mod measures_unclear;
@@ -77,6 +78,7 @@ mod pressure_factor_direction;
 mod pressure_factor_implausible;
 mod range_beyond_scale;
 mod range_gap;
+mod range_incomplete;
 mod range_misses_the_limit;
 mod range_reversed;
 mod reading_id_doubled;
@@ -177,6 +179,8 @@ pub(crate) const RULES: &[Rule] = &[
     seconds_per_stroke_implausible::RULE,
     strokes_doubled::RULE,
     unit_not_of_the_scale::RULE,
+    range_incomplete::RULE,
+    lowest_visible_unclear::RULE,
     // Corrections
     correction_axis_not_rising::RULE,
     correction_does_not_cover::RULE,

@@ -72,7 +72,7 @@ pub(crate) fn evaluate_one<'b>(
     let (record, worked) = with_prepared(evaluator, stated, |prepared, sheet| {
         let equipment = Equipment::new(
             sheet,
-            (prepared.drawn.range, prepared.other),
+            (&prepared.drawn, prepared.other),
             prepared.place,
             prepared.pump.clone(),
             Rc::clone(&prepared.settings),
@@ -176,8 +176,7 @@ pub(crate) fn with_prepared<'b, T>(
         let at_sea_level = of_air.contains(&RecordFlag::SeaLevelPressureWithoutAltitude);
         record.flags.extend(of_air);
         let place = place?;
-        let (of_tube, met) =
-            required_conditions::conditions(tube, drawn.scale, &place, at_sea_level);
+        let (of_tube, met) = required_conditions::conditions(tube, &drawn, &place, at_sea_level);
         record.flags.extend(of_tube);
         met?;
 
@@ -318,6 +317,7 @@ impl PreparedReading<'_> {
             flags.extend(gases.assumed());
         }
         statements.extend(bounded_by);
+        statements.extend(self.more_strokes());
         statements.extend(taken.statement);
         statements.extend(gases.statements.iter().cloned());
         let value = match value {

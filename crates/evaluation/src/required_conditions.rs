@@ -3,7 +3,7 @@
 //! A correction without its input is refused: nothing is assumed. Where the leaflet needs no correction a missing
 //! condition is flagged, as the usable range cannot be judged then.
 
-use stainbook_catalog::model::{Correction, Scale, Tube};
+use stainbook_catalog::model::{Correction, Tube};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Humidity, Quantity, Unit};
 
@@ -11,6 +11,7 @@ use crate::air::AirAtPlace;
 use crate::chain::{StatedHumidity, pressure_applies};
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
+use crate::stain::DrawnRange;
 
 /// Doubts about a tube in this air, and the refusal there.
 ///
@@ -19,7 +20,7 @@ use crate::evaluated::record_flag::RecordFlag;
 /// [`NotPrepared`] with the condition to be measured.
 pub(crate) fn conditions(
     tube: &Tube,
-    scale: &Scale,
+    drawn: &DrawnRange<'_>,
     place: &AirAtPlace,
     at_sea_level: bool,
 ) -> (Vec<RecordFlag>, Result<(), NotPrepared>) {
@@ -38,13 +39,38 @@ pub(crate) fn conditions(
             Err(why) => return (flags, Err(why)),
         }
     }
-    let lacks_pressure = pressure_applies(&tube.pressure, scale) && place.pressure.is_none();
+    if let Err(why) = strokes(drawn, place) {
+        return (flags, Err(why));
+    }
+    let lacks_pressure = pressure_applies(&tube.pressure, drawn.scale) && place.pressure.is_none();
     let done = if lacks_pressure {
         Err(NotPrepared::PressureMissing { at_sea_level })
     } else {
         Ok(())
     };
     (flags, done)
+}
+
+/// A stroke count that the leaflet bars at this temperature. Where none is stated, that is flagged or refused as of every tube.
+fn strokes(drawn: &DrawnRange<'_>, place: &AirAtPlace) -> Result<(), NotPrepared> {
+    let usable = drawn.range.usable;
+    let Some(at) = place.of_tube() else {
+        return if usable == (None, None) {
+            Ok(())
+        } else {
+            Err(NotPrepared::TemperatureMissingForStrokes)
+        };
+    };
+    let barred = usable.0.is_some_and(|low| at < low) || usable.1.is_some_and(|high| high < at);
+    if barred {
+        return Err(NotPrepared::StrokesBarred {
+            strokes: drawn.range.strokes,
+            at,
+            usable,
+            field: place.temperature_field(),
+        });
+    }
+    Ok(())
 }
 
 fn temperature(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPrepared> {

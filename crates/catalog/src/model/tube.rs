@@ -7,8 +7,8 @@ use stainbook_core::{
 use super::{Correction, Needed, Substance, Unusable};
 use crate::Book;
 use crate::written::tube::{
-    AloneEffect, Axis, Between, CorrectionStep, InterferenceEffect, MassStated, ScaleRuns,
-    StatedIn, Target, Uses,
+    AloneEffect, Axis, Between, CorrectionStep, FollowsFrom, InterferenceEffect, MassStated,
+    ScaleRuns, StatedIn, Target, Uses,
 };
 use crate::written::{Lots, TubeEntry};
 use stainbook_document::place::Path;
@@ -39,10 +39,12 @@ pub struct Tube {
     pub stroke: Volume,
     /// The allowed stroke counts.
     pub ranges: Vec<MeasuringRange>,
+    /// The greatest stroke count that may be drawn if there is no stain, if it is more than the printed ones.
+    pub more_strokes_if_no_stain: Option<f64>,
     /// The scales.
     pub scales: Vec<Scale>,
-    /// The lowest concentration that leaves a visible stain.
-    pub limit_of_detection: Option<LimitOfDetection>,
+    /// The lowest concentrations that leave a visible stain, by stroke count, rising.
+    pub limits_of_detection: Vec<LimitOfDetection>,
     /// Other gases that it measures.
     pub response_factors: Vec<ResponseFactor>,
     /// Conditions of calibration, at which the scale is right as printed.
@@ -98,20 +100,35 @@ pub struct MeasuringRange {
     pub strokes: f64,
     /// Multiplier of the reading.
     pub multiplier: f64,
-    /// Half the last printed digit of the multiplier.
+    /// Half the last printed digit of the multiplier, or half of what those digits leave open from which it follows.
     pub multiplier_half_step: f64,
+    /// Origin of a multiplier that is not printed.
+    pub multiplier_follows_from: Option<FollowsFrom>,
+    /// Origin of ends that are not printed.
+    pub ends_follow_from: Option<FollowsFrom>,
     /// The lowest concentration, in the unit of the scale.
     pub from: f64,
     /// The highest concentration, in the unit of the scale.
     pub to: f64,
-    /// The sampling time for all strokes, in seconds.
+    /// The sampling time for all strokes that count, in seconds, with the pauses between them.
     pub sampling_seconds: f64,
+    /// The time for strokes that are drawn first and do not count, in seconds.
+    pub flush_seconds: f64,
+    /// The lowest and the highest temperature at which this count may be drawn, where one of them is barred.
+    pub usable: (Option<Temperature>, Option<Temperature>),
     /// Use of the scale: the whole of it, or an extension.
     pub uses: Uses,
     /// The index of its scale.
     pub scale: usize,
-    /// The index of its row on the sheet.
+    /// The index of its row on the sheet, which a row for several counts gives to each.
     pub row: usize,
+}
+
+impl MeasuringRange {
+    /// The time for all strokes, those that do not count included, in seconds.
+    pub fn seconds(&self) -> f64 {
+        self.flush_seconds + self.sampling_seconds
+    }
 }
 
 /// A printed scale.
@@ -148,14 +165,23 @@ impl Scale {
     }
 }
 
-/// The lowest concentration that leaves a visible stain.
+/// The lowest concentration that leaves a visible stain with a number of strokes, and all the more with a greater one.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct LimitOfDetection {
     /// That concentration.
-    pub concentration: Concentration,
-    /// The stroke count it holds for.
-    pub strokes: f64,
+    pub visible: Visible,
+    /// The stroke count it holds for; nothing for every count.
+    pub strokes: Option<f64>,
+}
+
+/// The least that can be seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Visible {
+    /// A concentration.
+    Concentration(Concentration),
+    /// A part of the first mark on the glass.
+    PartOfFirstMark(f64),
 }
 
 /// Another gas that the tube measures.
@@ -317,13 +343,16 @@ impl Tube {
                 .as_ref()
                 .map(|range| (range.low().value(), range.high().value())),
             stroke: draw.stroke.as_ref().needed(&at("draw"), "stroke")?.value(),
-            ranges: ranges(draw, &scales)?,
-            limit_of_detection: read.limit_of_detection.as_ref().and_then(|lowest| {
-                Some(LimitOfDetection {
-                    concentration: lowest.concentration.as_ref()?.value(),
-                    strokes: lowest.strokes.as_ref()?.value(),
-                })
-            }),
+            ranges: ranges(entry, draw, &scales)?,
+            more_strokes_if_no_stain: draw
+                .more_strokes_if_no_stain
+                .as_ref()
+                .map(|strokes| strokes.value()),
+            limits_of_detection: read
+                .limit_of_detection
+                .as_ref()
+                .map(limits_of_detection)
+                .unwrap_or_default(),
             response_factors: response_factors(read, &scales, book)?,
             calibration: Calibration {
                 temperature: calibrated
@@ -511,6 +540,7 @@ fn scale_index(name: Option<&str>, scales: &[Scale], path: &Path) -> Result<usiz
 }
 
 fn ranges(
+    entry: &TubeEntry,
     draw: &crate::written::tube::Draw,
     scales: &[Scale],
 ) -> Result<Vec<MeasuringRange>, Unusable> {
@@ -518,29 +548,86 @@ fn ranges(
     if draw.ranges.is_empty() {
         return Err(Unusable::missing(at));
     }
-    draw.ranges
+    let full = entry.ranges_in_full();
+    if let Some(lacking) = full.lacking.first() {
+        let path = at.index(lacking.row).key(lacking.key);
+        return Err(Unusable::new(path, lacking.why.clone()));
+    }
+    let pause = draw
+        .pause
+        .as_ref()
+        .map_or(0.0, |pause| pause.value().seconds());
+    let flush = draw
+        .flush
+        .as_ref()
+        .and_then(|flush| flush.strokes.as_ref())
+        .map_or(0.0, |strokes| strokes.value());
+    full.rows
         .iter()
-        .enumerate()
-        .map(|(row, range)| {
-            let path = at.clone().index(row);
+        .map(|full| {
+            let range = &full.range;
+            let path = at.clone().index(full.row);
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
                 field.as_ref().map(|n| n.value()).needed(&path, key)
             };
+            let strokes = number(&range.strokes, "strokes")?;
+            let sampling_seconds = range
+                .sampling_seconds(pause)
+                .needed(&path, "seconds_per_stroke")?;
+            // Strokes of a row that prints the time in all take an even share of it.
+            let each = match &range.seconds_per_stroke {
+                Some(seconds) => seconds.value(),
+                None => sampling_seconds / strokes,
+            };
             Ok(MeasuringRange {
-                strokes: number(&range.strokes, "strokes")?,
+                strokes,
                 multiplier: number(&range.multiply_by, "multiply_by")?,
-                multiplier_half_step: range.multiply_by.as_ref().map_or(0.0, |n| n.half_step()),
+                multiplier_half_step: full.multiplier_half_step,
+                multiplier_follows_from: full.follows("multiply_by"),
+                ends_follow_from: full.follows("from").or(full.follows("to")),
                 from: number(&range.from, "from")?,
                 to: number(&range.to, "to")?,
-                sampling_seconds: range
-                    .sampling_seconds()
-                    .needed(&path, "seconds_per_stroke")?,
+                sampling_seconds,
+                flush_seconds: flush * (each + pause),
+                usable: range
+                    .usable
+                    .as_ref()
+                    .map_or((None, None), |usable| (usable.low(), usable.high())),
                 uses: range.uses.needed(&path, "uses")?,
                 scale: scale_index(range.scale.as_deref(), scales, &path)?,
-                row,
+                row: full.row,
             })
         })
         .collect()
+}
+
+/// The lowest visible concentrations, by rising stroke count.
+fn limits_of_detection(lowest: &crate::written::tube::LimitOfDetection) -> Vec<LimitOfDetection> {
+    let mut all = Vec::new();
+    let strokes = lowest.strokes.as_ref().map(|strokes| strokes.value());
+    if let Some(part) = &lowest.part_of_first_mark {
+        all.push(LimitOfDetection {
+            visible: Visible::PartOfFirstMark(part.value()),
+            strokes,
+        });
+    }
+    if let (Some(concentration), Some(_)) = (&lowest.concentration, strokes) {
+        all.push(LimitOfDetection {
+            visible: Visible::Concentration(concentration.value()),
+            strokes,
+        });
+    }
+    all.extend(lowest.by_strokes.iter().filter_map(|row| {
+        Some(LimitOfDetection {
+            visible: Visible::Concentration(row.concentration.as_ref()?.value()),
+            strokes: Some(row.strokes.as_ref()?.value()),
+        })
+    }));
+    all.sort_by(|a, b| {
+        let count = |one: &LimitOfDetection| one.strokes.unwrap_or(0.0);
+        count(a).total_cmp(&count(b))
+    });
+    all
 }
 
 fn response_factors(

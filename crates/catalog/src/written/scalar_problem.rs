@@ -57,6 +57,13 @@ pub(super) fn lots(text: &str) -> Problem {
         .under(rules::LOTS_UNREADABLE)
 }
 
+/// A part that is none.
+pub(super) fn part(text: &str) -> Problem {
+    Problem::new(format!("`{text}` is no part of a whole"))
+        .help("write a fraction or a number above 0 and at most 1, such as `1/2` or `0.5`")
+        .under(rules::NOT_A_NUMBER)
+}
+
 fn problem(rule: ReaderRule, words: &str, suggestion: Option<String>) -> Problem {
     let problem = Problem::new(words).under(rule);
     match suggestion {

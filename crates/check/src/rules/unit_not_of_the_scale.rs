@@ -15,20 +15,18 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet
-        .read
-        .as_ref()
-        .and_then(|read| read.limit_of_detection.as_ref()?.concentration.as_deref());
+    let path = || Path::root().key("read").key("lowest_visible");
     let mut readings: Vec<(Path, &Written<Concentration>)> = Vec::new();
-    readings.extend(lowest.map(|written| {
-        (
-            Path::root()
-                .key("read")
-                .key("lowest_visible")
-                .key("concentration"),
-            written,
-        )
-    }));
+    if let Some(lowest) = sheet.limit_of_detection() {
+        let of_all = lowest.concentration.as_deref();
+        readings.extend(of_all.map(|written| (path().key("concentration"), written)));
+        let rows = lowest.by_strokes.iter().enumerate();
+        readings.extend(rows.filter_map(|(row, one)| {
+            let path = path().key("by_strokes").index(row).key("concentration");
+            Some((path, one.concentration.as_deref()?))
+        }));
+    }
+    let lowest: Vec<&Written<Concentration>> = readings.iter().map(|(_, lowest)| *lowest).collect();
     if let Some(performance) = &sheet.performance {
         let up_to = |list, row| Path::root().key("doubt").key(list).index(row).key("up_to");
         let bands = performance
@@ -54,7 +52,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (path, written) in readings {
         let unit = written.unit();
         // What can just be seen is small, and leaflets do print it in the next smaller unit.
-        let may_be_smaller = lowest.is_some_and(|lowest| std::ptr::eq(lowest, written));
+        let may_be_smaller = lowest.iter().any(|lowest| std::ptr::eq(*lowest, written));
         let is_of_a_scale = units.iter().any(|scale| {
             scale.canonical() == unit.canonical()
                 || (may_be_smaller && scale.dimension() == unit.dimension())

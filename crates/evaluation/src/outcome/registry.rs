@@ -185,6 +185,14 @@ codes! {
     StrokesNotOnSheet "strokes-not-on-sheet" Refusal;
         "Repeat with a stroke count that the sheet has; nothing is worked out for another one."
 
+    /// The leaflet does not allow this number of strokes at this temperature.
+    StrokesBarred "strokes-barred" Refusal;
+        "Repeat with another stroke count, or with tube and pump at a temperature at which this one is allowed."
+
+    /// More strokes were drawn than the leaflet prints, as it allows without a stain: the bound is that of the last printed count.
+    MoreStrokesNoStain "more-strokes-no-stain" Statement;
+        "Nothing; for a lower bound use a tube that measures less."
+
     /// The sheet has no scale of this name.
     ScaleUnknown "scale-unknown" Refusal;
         "Write the scale's name as on the sheet, or leave it out where there is one only."

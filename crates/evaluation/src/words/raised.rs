@@ -8,7 +8,7 @@ use crate::draws_words::{self, TwoMethods};
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::evaluated::{Equipment, WorkedOut};
 use crate::outcome::{Flag, Statement};
-use crate::stain;
+use crate::stain::{self, strokes_words};
 
 /// Inputs of the words.
 #[derive(Clone, Copy)]
@@ -75,6 +75,11 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
         NumericStatement::BoundedByLowestVisible => "No stain: the bound is the lowest concentration that the sheet says leaves a visible one.".to_owned(),
         NumericStatement::BoundedByFirstMark => "No stain: the bound is the first mark, as the sheet states no lowest visible concentration for this stroke count (or none that its tables reach).".to_owned(),
         NumericStatement::AddedLeftInBound => "What the other gas added was left in the bound, which holds all the more without it.".to_owned(),
+        NumericStatement::MoreStrokesNoStain { drawn, of } => format!(
+            "No stain with {}: the leaflet allows so many without one, and prints no multiplier for them. The bound is that with {}; nothing lower follows.",
+            strokes_words(*drawn),
+            strokes_words(*of)
+        ),
         NumericStatement::TakenLeftOutOfBound => "What the other gas took away was left out of the bound, which holds all the more with it.".to_owned(),
         NumericStatement::PresentIsMeasured { gas } => format!("{gas} is what the tube measures; its level as stated was not used"),
         NumericStatement::BelowThresholdTakenOff { gas, from } => taken_off(gas, *from, "below", told.unit),

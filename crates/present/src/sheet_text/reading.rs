@@ -1,8 +1,8 @@
 //! Reading: the scale, the stain, what else the tube measures.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::ResponseFactor;
+use stainbook_catalog::written::{Num, TubeEntry};
 
 use super::{Page, digits, substance_name, word};
 
@@ -43,11 +43,26 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
     page.some("read it", read.when.as_deref());
     if let Some(lowest) = &read.limit_of_detection {
-        let least = lowest.concentration.as_ref().map_or("?", |c| c.text());
-        page.line(
-            "seen from",
-            &format!("{least} with {}", strokes(&digits(lowest.strokes.as_ref()))),
-        );
+        let with = |count: &Option<Num>| match count {
+            Some(count) => format!(" with {}", strokes(count.text())),
+            None => String::new(),
+        };
+        let mut least: Vec<String> = Vec::new();
+        if let Some(part) = &lowest.part_of_first_mark {
+            let with = with(&lowest.strokes);
+            least.push(format!("{} of the first mark{with}", part.text()));
+        }
+        if let Some(visible) = &lowest.concentration {
+            least.push(format!("{}{}", visible.text(), with(&lowest.strokes)));
+        }
+        least.extend(lowest.by_strokes.iter().map(|row| {
+            let visible = row
+                .concentration
+                .as_ref()
+                .map_or("?", |visible| visible.text());
+            format!("{visible}{}", with(&row.strokes))
+        }));
+        page.line("seen from", &least.join(", "));
     }
     page.some("reaction", read.reaction.as_deref());
     for other in &read.response_factors {

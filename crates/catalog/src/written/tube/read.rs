@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use stainbook_core::Concentration;
 
 use super::correct::{Between, Target};
+use super::paper_words::Fraction;
 use crate::written::scalars::{Num, Stated};
 
 /// How the stain is read.
@@ -124,15 +125,32 @@ pub enum Front {
     Diffuse,
 }
 
-/// The lowest concentration that leaves a visible stain.
+/// The lowest concentration that leaves a visible stain: a number, a part of the first mark, or one for each of several stroke counts.
 #[apply(written_form)]
 pub struct LimitOfDetection {
     /// The lowest concentration that can be seen, in the unit of the scale.
-    #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
+    #[schemars(example = &"0.1 ppm")]
     pub concentration: Option<Stated<Concentration>>,
-    /// The number of strokes it holds for.
-    #[schemars(extend("x-required" = true), example = 8)]
+    /// Or: the part of the way to the first mark at which a stain can be seen, as a part of the first mark: `1/2` or `0.5`.
+    #[schemars(example = &"1/2")]
+    pub part_of_first_mark: Option<Fraction>,
+    /// The number of strokes it holds for, and all the more for a greater number. A part of the first mark holds for every number, unless this says otherwise.
+    #[schemars(example = 8)]
     pub strokes: Option<Num>,
+    /// Or: one for each of several stroke counts. That of the greatest count that was drawn counts.
+    #[schemars(example = serde_json::json!([{"strokes": 3, "concentration": "0.3 ppm"}, {"strokes": 8, "concentration": "0.1 ppm"}]))]
+    pub by_strokes: Vec<VisibleAtStrokes>,
+}
+
+/// The lowest visible concentration with a number of strokes.
+#[apply(written_form)]
+pub struct VisibleAtStrokes {
+    /// The number of strokes.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub strokes: Option<Num>,
+    /// The lowest concentration that can be seen with them, in the unit of the scale.
+    #[schemars(extend("x-required" = true), example = &"0.3 ppm")]
+    pub concentration: Option<Stated<Concentration>>,
 }
 
 /// Another gas measured with the same tube. Give one factor with `by`, or a table of factors by reading with `rows`.
