@@ -16,8 +16,9 @@ pub use correction::{
 pub use pump::{Pump, PumpKind};
 pub use substance::{Limit, Substance};
 pub use tube::{
-    Accuracy, Band, Calibration, FactorValue, Interferent, LimitOfDetection, Measured,
-    MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, Visible, series_of,
+    Accuracy, Band, BandDeviation, BandEnd, Calibration, FactorValue, Interferent,
+    LimitOfDetection, Measured, MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, Visible,
+    series_of,
 };
 
 use stainbook_document::place::Path;

@@ -385,6 +385,14 @@ impl PreparedReading<'_> {
         });
         if measured {
             statements.push(NumericStatement::CoversAirDrawn);
+            let stain = self
+                .sheet
+                .entry
+                .read
+                .as_ref()
+                .and_then(|read| read.stain.as_ref());
+            let read_at = stain.and_then(|stain| stain.read_at);
+            statements.extend(read_at.map(NumericStatement::ReadWhere));
         }
         if let Stain::At { value, cell } = &self.stain
             && cell.stated() <= 0.0

@@ -201,6 +201,8 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale, part: f64) -> Result<Stai
             }
             between_marks(a, short.text(), scale, pointers::READ_SHORT)?;
             between_marks(b, long.text(), scale, pointers::READ_LONG)?;
+            // Where the leaflet reads at the longest side, the short one is only told.
+            let a = if scale.reads_longest_side { b } else { a };
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
                 cell: Cell::new(scale, [a, b], part, stated_uncertainty),

@@ -9,12 +9,13 @@
 use std::fmt::Write as _;
 
 mod bench;
+mod precision;
 mod strokes;
 
 use bench::Form;
 
 /// The lists, each about rows of the table of forms.
-const LISTS: &[&[Form]] = &[strokes::FORMS];
+const LISTS: &[&[Form]] = &[strokes::FORMS, precision::FORMS];
 
 fn forms() -> impl Iterator<Item = &'static Form> {
     LISTS.iter().copied().flatten()

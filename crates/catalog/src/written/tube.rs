@@ -27,11 +27,12 @@ pub use draw::{
 };
 pub use full_ranges::{FollowedFigure, FollowsFrom, FullRange, FullRanges, NotFollowed};
 pub use performance::{
-    AccuracyBand, AloneEffect, InterferenceEffect, Interferent, Performance, RepeatabilityBand,
+    AccuracyBand, AccuracyKind, AloneEffect, DeviationOf, InterferenceEffect, Interferent,
+    Performance, RepeatabilityBand,
 };
 pub use read::{
-    Front, LimitOfDetection, MassStated, Read, ResponseFactor, Scale, ScaleRuns, Stain, StatedIn,
-    VisibleAtStrokes,
+    Front, LimitOfDetection, MassStated, Read, ReadAt, ResponseFactor, Scale, ScaleRuns, Stain,
+    StatedIn, VisibleAtStrokes,
 };
 pub use verify::{Accept, Control, ControlOf, Worked};
 

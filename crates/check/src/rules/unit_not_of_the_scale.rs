@@ -1,5 +1,6 @@
 //! A concentration on the scale that is written in another unit than the scale.
 
+use stainbook_catalog::written::tube::paper_words::UpTo;
 use stainbook_core::{Concentration, Written};
 
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
@@ -32,7 +33,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let bands = performance
             .repeatability
             .iter()
-            .map(|band| band.up_to.as_deref())
+            .map(|band| band.up_to.as_ref().and_then(UpTo::reading))
             .enumerate();
         readings.extend(
             bands.filter_map(|(row, written)| Some((up_to("repeatability", row), written?))),
@@ -40,7 +41,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let bands = performance
             .accuracy
             .iter()
-            .map(|band| band.up_to.as_deref())
+            .map(|band| band.up_to.as_ref().and_then(UpTo::reading))
             .enumerate();
         readings
             .extend(bands.filter_map(|(row, written)| Some((up_to("accuracy", row), written?))));

@@ -65,6 +65,11 @@ pub(crate) enum NotPrepared {
         gas: String,
         measures: Vec<String>,
     },
+    /// The sheet says that the gas is shown and not measured.
+    GasOnlyShown {
+        sheet: String,
+        gas: String,
+    },
     // The pump.
     HalfStrokeImpossible {
         pump: String,

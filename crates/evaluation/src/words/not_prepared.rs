@@ -145,6 +145,12 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
             ),
         )
         .at(pointers::SUBSTANCE),
+        NotPrepared::GasOnlyShown { sheet, gas } => Refusal::new(
+            Code::GasOnlyShown,
+            format!("sheet `{sheet}` shows `{gas}` qualitatively only: a stain says that it is there, and not how much"),
+            "record under `remark` that a stain was seen; for a concentration use a tube that measures this gas",
+        )
+        .at(pointers::SUBSTANCE),
         NotPrepared::HalfStrokeImpossible { pump, kind } => Refusal::new(
             Code::HalfStrokeImpossible,
             format!("half a stroke is recorded, which pump `{pump}` ({kind}) cannot draw"),

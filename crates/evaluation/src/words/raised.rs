@@ -1,6 +1,6 @@
 //! Flags and statements that the numbers of a reading raise, in words.
 
-use stainbook_catalog::written::tube::InterferenceEffect;
+use stainbook_catalog::written::tube::{InterferenceEffect, ReadAt};
 use stainbook_core::{Concentration, Dimension, Quantity, Unit, print};
 
 use crate::defaults;
@@ -30,6 +30,7 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
         NumericFlag::OtherGasAboveTested { gas, tested_to } => format!("{gas} has no effect up to {tested_to}; at the level stated it was not tested"),
         NumericFlag::OtherGasLevelNotComparable { gas, tested_to } => format!("{gas} has no effect up to {tested_to}; the level stated is in a unit that cannot be compared with that"),
         NumericFlag::Indicative(one) => indicative(one, told.unit),
+        NumericFlag::AccuracyKindNotSaid => "the leaflet prints a deviation and does not say what it is; it was taken as the accuracy, which 95 % of all readings keep to".to_owned(),
         NumericFlag::AccuracyAssumed => format!(
             "the leaflet states no accuracy; within {} for {} of readings was assumed, which the former United States rule for such units asked for",
             print::percent(defaults::ACCURACY_WITHIN, 1),
@@ -93,6 +94,11 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
             print::number(*from),
             print::to_significant(*at, 2)
         ),
+        NumericStatement::TooDryToMatter { gas, above } => format!(
+            "{gas} matters above {} only; the air is drier",
+            super::humidity(*above)
+        ),
+        NumericStatement::ReadWhere(at) => format!("The leaflet reads the stain {}.", read_where(*at)),
         NumericStatement::StainsAlone { gas } => format!("{gas} alone stains this tube too"),
         NumericStatement::MolarMassNegligible => "The uncertainty of the molar mass is below 0.1 % and left out of the budget.".to_owned(),
         NumericStatement::CoversAirDrawn => crate::cautions::COVERS_AIR_DRAWN.to_owned(),
@@ -110,6 +116,16 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
             "The survey's `judge` names no limit that {} has: nothing was compared.",
             told.equipment.substance().name
         ),
+    }
+}
+
+/// The place at which a stain is read, in words.
+fn read_where(at: ReadAt) -> &'static str {
+    match at {
+        ReadAt::FaintestColour => "at the end of the faintest colour",
+        ReadAt::MiddleOfFront => "in the middle of the faded front",
+        ReadAt::LongestSide => "at its longest side: of an uneven front the long side alone counts",
+        ReadAt::SecondColour => "at the end of the second colour",
     }
 }
 
@@ -143,6 +159,12 @@ fn indicative(one: &Indicative, unit: &'static Unit) -> String {
         }
         InterferenceEffect::WashesOut => {
             "washes the stain out: there may be much more than the result says"
+        }
+        InterferenceEffect::Bleaches => {
+            "bleaches the stain: there may be much more than the result says"
+        }
+        InterferenceEffect::Fades => {
+            "fades the stain, so that it is read too short: there may be more than the result says"
         }
         InterferenceEffect::OtherColour => {
             "changes the colour of the stain, so that its end may be misread"
