@@ -31,6 +31,7 @@ mod correction_row_shape;
 mod correction_size_implausible;
 mod correction_strokes_off_the_sheet;
 mod correction_together_half_stated;
+mod count_table_not_falling;
 mod date_in_the_future;
 mod date_order;
 mod duplicate_id;
@@ -76,6 +77,7 @@ mod multiplier_not_one;
 mod multiplier_off_the_line;
 mod name_of_another_substance;
 mod name_used_twice;
+mod no_way_to_read;
 mod not_verified;
 mod other_gas_range_off_the_scale;
 mod other_gas_twice;
@@ -112,6 +114,7 @@ mod strokes_doubled;
 mod strokes_not_on_the_sheet;
 mod strokes_the_pump_cannot_draw;
 mod substance_hides_another;
+mod thresholds_contradict;
 mod times_not_for_the_average;
 mod times_out_of_order;
 mod together_id_taken;
@@ -191,6 +194,9 @@ pub(crate) const RULES: &[Rule] = &[
     range_incomplete::RULE,
     lowest_visible_unclear::RULE,
     unnumbered_lines_unclear::RULE,
+    no_way_to_read::RULE,
+    thresholds_contradict::RULE,
+    count_table_not_falling::RULE,
     // Corrections
     correction_axis_not_rising::RULE,
     correction_does_not_cover::RULE,

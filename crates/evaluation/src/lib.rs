@@ -78,6 +78,7 @@ pub mod stain;
 mod step_words;
 mod stroke_spread;
 pub mod survey_faults;
+mod thresholds;
 pub mod together;
 pub mod tube_trials;
 mod words;

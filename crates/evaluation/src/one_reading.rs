@@ -44,6 +44,7 @@ use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::sheet_choice::ChosenSheet;
 use crate::stain::{self, DrawnRange, Stain};
+use crate::thresholds;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod gas;
@@ -172,7 +173,15 @@ pub(crate) fn with_prepared<'b, T>(
 
         let drawn = stain::drawn(tube, reading)?;
         let reads_to = evaluator.reads_to(reading);
-        let stain = stain::seen(reading.reading.as_ref(), drawn.scale, reads_to.part())?;
+        let without_scale = tube.thresholds.as_ref();
+        let stain = match without_scale {
+            Some(_) => None,
+            None => Some(stain::seen(
+                reading.reading.as_ref(),
+                drawn.scale,
+                reads_to.part(),
+            )?),
+        };
 
         record.survey_pressure_not_used =
             survey.pressure.is_some() && conditions.pressure.is_none();
@@ -186,6 +195,15 @@ pub(crate) fn with_prepared<'b, T>(
 
         let other = other_row(tube, gas.response, &drawn);
         let doubts = record.flags.iter().map(|flag| flag.code().may_read());
+        let stain = match (stain, without_scale) {
+            (Some(stain), _) => stain,
+            (None, Some(thresholds)) => {
+                let strokes = strokes.ok_or(NotPrepared::StrokesMissing)?;
+                let seen = reading.reading.as_ref();
+                thresholds::seen(tube, thresholds, seen, strokes, &place)?
+            }
+            (None, None) => return Err(NotPrepared::ReadingMissing),
+        };
         let air = place.numbers();
         let chains = settled(tube, &drawn, other, &stain, &place);
         let prepared = PreparedReading {
@@ -244,6 +262,7 @@ fn settled<'t>(
         Stain::At { value, .. } => Some(*value),
         Stain::NotSeen | Stain::BelowFirstMark => drawn.scale.marks.first().copied(),
         Stain::BeyondLastMark => drawn.scale.marks.last().copied(),
+        Stain::AtLeast(bound) | Stain::LessThan(bound) => Some(*bound),
     };
     let within = AirHalfWidths {
         celsius: defaults::TEMPERATURE_WITHIN,
@@ -476,6 +495,7 @@ impl PreparedReading<'_> {
         }
         if let Stain::At { value, cell } = &self.stain
             && cell.stated() <= 0.0
+            && self.sheet.tube.thresholds.is_none()
         {
             match self.reads_to {
                 ReadsToUsed::Stated(_) => {}

@@ -12,11 +12,17 @@ mod bench;
 mod corrections;
 mod precision;
 mod strokes;
+mod without_scale;
 
 use bench::Form;
 
 /// The lists, each about rows of the table of forms.
-const LISTS: &[&[Form]] = &[strokes::FORMS, corrections::FORMS, precision::FORMS];
+const LISTS: &[&[Form]] = &[
+    strokes::FORMS,
+    corrections::FORMS,
+    precision::FORMS,
+    without_scale::FORMS,
+];
 
 fn forms() -> impl Iterator<Item = &'static Form> {
     LISTS.iter().copied().flatten()

@@ -252,6 +252,9 @@ pub enum Observation {
     /// The stain ends behind the last mark, or the whole filling is stained.
     #[serde(rename = "beyond last mark")]
     BeyondLastMark,
+    /// Of a tube without a scale: there is a colour, or what the strokes were counted to is reached with the last of them.
+    #[serde(rename = "colour")]
+    Colour,
 }
 
 /// What is known of other gases in the air.

@@ -205,6 +205,26 @@ codes! {
     ScaleNotStated "scale-not-stated" Refusal;
         "Write `scale:` with the name of the scale."
 
+    /// A number or a mark was recorded of a tube that has no scale.
+    TubeWithoutScale "tube-without-scale" Refusal;
+        "Write `{seen: colour}` or `{seen: no stain}`, with the strokes that were drawn."
+
+    /// A colour alone was recorded of a tube that has a scale.
+    ColourOnAScale "colour-on-a-scale" Refusal;
+        "Write where on the scale the stain ends, or `{seen: below first mark}` or `{seen: beyond last mark}`."
+
+    /// A tube without a scale has no row for these strokes in this air.
+    NoThresholdForAir "no-threshold-for-this-air" Refusal;
+        "Repeat with strokes, and in air, for which the leaflet says what a colour means."
+
+    /// What was seen says nothing on this sheet.
+    SaysNothing "says-nothing" Refusal;
+        "Draw more strokes, or use another tube: the leaflet draws no conclusion from this."
+
+    /// The tube has no scale: it tells that at least so much is there, or less, and no level is measured with it.
+    TellsThresholdsOnly "tells-thresholds-only" Refusal;
+        "Look at its sheet for the concentrations it tells apart; to measure a level use a tube with a scale."
+
     /// No reading is recorded.
     ReadingMissing "reading-missing" Refusal;
         "Write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`."

@@ -31,10 +31,11 @@ const LEAK_TESTS: [(&str, LeakTest); 3] = [
     ("leaked", LeakTest::Leaked),
     ("not done", LeakTest::NotDone),
 ];
-const OBSERVATIONS: [(&str, Observation); 3] = [
+const OBSERVATIONS: [(&str, Observation); 4] = [
     ("no stain", Observation::NoStain),
     ("below first mark", Observation::BelowFirstMark),
     ("beyond last mark", Observation::BeyondLastMark),
+    ("colour", Observation::Colour),
 ];
 const OTHER_GASES: [(&str, OtherGases); 1] = [("none known", OtherGases::NoneKnown)];
 const INSTRUCTIONS: [(&str, Instruction); 3] = [
