@@ -18,6 +18,7 @@ mod cas_used_twice;
 mod condition_implausible;
 mod conditions_missing;
 mod control_figure_differs;
+mod conversion_differs;
 mod correction_axis_not_rising;
 mod correction_copied;
 mod correction_does_not_cover;
@@ -83,6 +84,7 @@ mod range_gap;
 mod range_incomplete;
 mod range_misses_the_limit;
 mod range_reversed;
+mod read_times_reversed;
 mod reading_id_doubled;
 mod reading_named_twice;
 mod reading_not_on_the_scale;
@@ -184,6 +186,8 @@ pub(crate) const RULES: &[Rule] = &[
     strokes_doubled::RULE,
     unit_not_of_the_scale::RULE,
     range_incomplete::RULE,
+    read_times_reversed::RULE,
+    conversion_differs::RULE,
     lowest_visible_unclear::RULE,
     unnumbered_lines_unclear::RULE,
     // Corrections
