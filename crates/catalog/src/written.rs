@@ -16,12 +16,13 @@ pub(crate) mod shape;
 pub mod source;
 pub mod substance;
 pub mod survey;
+mod table_cell;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
 pub use limit_kind::LimitKind;
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
-pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
+pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange, StatedSpan};
 pub use source::{Obtained, SourceEntry};
 pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, Peak, SubstanceEntry, VapourPressure,
@@ -31,4 +32,5 @@ pub use survey::{
     LimitChoice, Observation, OtherGases, PreTubeUsed, Preparation, Present, Reading, ReadsTo,
     Rest, Seen, SurveyEntry, TogetherMethod,
 };
+pub use table_cell::TableCell;
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

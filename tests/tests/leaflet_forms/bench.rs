@@ -105,6 +105,9 @@ readings:
 
 const GROUP: &str = "group: weir-oxidants\nname: weir oxidants\nmembers: [ozone, chlorine-dioxide]\nexpressed_as: [ozone]\n";
 
+/// A sheet that says nothing yet, for another one to refer to.
+const OTHER_SHEET: &str = "tube: weir-other-r1\n";
+
 const SHEET_FILE: &str = "weir-chlorine-r2.tube.yaml";
 
 const SHEET_ID: &str = "weir-chlorine-r2";
@@ -113,6 +116,7 @@ fn files() -> Vec<(&'static str, String)> {
     [
         ("catalog.yaml", CATALOG),
         (SHEET_FILE, SHEET),
+        ("weir-other-r1.tube.yaml", OTHER_SHEET),
         ("pump-1.pump.yaml", PUMP),
         ("quay.pump-kind.yaml", KIND),
         ("weir-oxidants.group.yaml", GROUP),

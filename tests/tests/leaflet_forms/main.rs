@@ -11,6 +11,7 @@ use std::fmt::Write as _;
 use rayon::prelude::*;
 
 mod bench;
+mod corrections;
 mod handling;
 mod precision;
 mod strokes;
@@ -18,7 +19,12 @@ mod strokes;
 use bench::Form;
 
 /// The lists, each about rows of the table of forms.
-const LISTS: &[&[Form]] = &[strokes::FORMS, precision::FORMS, handling::FORMS];
+const LISTS: &[&[Form]] = &[
+    strokes::FORMS,
+    corrections::FORMS,
+    precision::FORMS,
+    handling::FORMS,
+];
 
 fn forms() -> impl Iterator<Item = &'static Form> {
     LISTS.iter().copied().flatten()
