@@ -234,7 +234,7 @@ impl ReadsIfNotKept {
 #[apply(written_form)]
 pub struct MeasuringRange {
     /// How many strokes; 0.5 is half a stroke, which also needs `seconds_for`.
-    #[schemars(example = 3)]
+    #[schemars(extend("x-usual" = true), example = 3)]
     pub strokes: Option<Num>,
     /// For a row that holds for several stroke counts ("n = 2 to 5"): the last of them. The multiplier is then left out: for each count it follows as the scale's own strokes over that count.
     #[schemars(example = 5)]
@@ -243,16 +243,16 @@ pub struct MeasuringRange {
     #[schemars(example = &"300 mL")]
     pub volume: Option<Stated<Volume>>,
     /// What the reading on the scale is multiplied by. If the leaflet prints a range alone, leave it out: of a range that is the whole scale it follows.
-    #[schemars(example = 1)]
+    #[schemars(extend("x-usual" = true), example = 1)]
     pub multiply_by: Option<Num>,
     /// The lowest concentration of this range, in the unit of the scale. If the leaflet prints a multiplier alone, leave it out: of a range that is the whole scale it follows.
-    #[schemars(example = 0.7)]
+    #[schemars(extend("x-usual" = true), example = 0.7)]
     pub from: Option<Num>,
     /// The highest concentration of this range, in the unit of the scale. If the leaflet prints a multiplier alone, leave it out.
-    #[schemars(example = 13)]
+    #[schemars(extend("x-usual" = true), example = 13)]
     pub to: Option<Num>,
     /// How long one stroke takes, in seconds, as the leaflet prints it in this row.
-    #[schemars(example = 40)]
+    #[schemars(extend("x-usual" = true), example = 40)]
     pub seconds_per_stroke: Option<Num>,
     /// Or: how long all strokes of this row take, in seconds, pauses included, if the leaflet prints the time in all.
     #[schemars(example = 120)]
