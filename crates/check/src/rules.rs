@@ -18,6 +18,7 @@ mod cas_used_twice;
 mod condition_implausible;
 mod conditions_missing;
 mod control_figure_differs;
+mod conversion_differs;
 mod correction_axis_not_rising;
 mod correction_bands_gap;
 mod correction_bands_overlap;
@@ -90,6 +91,7 @@ mod range_gap;
 mod range_incomplete;
 mod range_misses_the_limit;
 mod range_reversed;
+mod read_times_reversed;
 mod reading_id_doubled;
 mod reading_named_twice;
 mod reading_not_on_the_scale;
@@ -192,6 +194,8 @@ pub(crate) const RULES: &[Rule] = &[
     strokes_doubled::RULE,
     unit_not_of_the_scale::RULE,
     range_incomplete::RULE,
+    read_times_reversed::RULE,
+    conversion_differs::RULE,
     lowest_visible_unclear::RULE,
     unnumbered_lines_unclear::RULE,
     no_way_to_read::RULE,

@@ -4,9 +4,9 @@ use std::rc::Rc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{ResponseFactor, Substance, Tube, USUAL_ORDER};
-use stainbook_catalog::written::tube::Axis;
+use stainbook_catalog::written::tube::{Axis, UsableAir};
 use stainbook_catalog::written::{
-    Conditions as WrittenConditions, Present, Reading as WrittenReading,
+    Atmosphere, Conditions as WrittenConditions, Present, Reading as WrittenReading,
 };
 use stainbook_core::{Quantity, Unit};
 
@@ -189,6 +189,17 @@ pub(crate) fn with_prepared<'b, T>(
         let at_sea_level = of_air.contains(&RecordFlag::SeaLevelPressureWithoutAltitude);
         record.flags.extend(of_air);
         let place = place?;
+        record
+            .flags
+            .extend(pump_and_lot::spent_pre_tube(sheet.entry, reading, &place));
+        if let Some(atmosphere) = conditions.atmosphere
+            && atmosphere != Atmosphere::Air
+            && sheet.entry.usable().and_then(|usable| usable.air) == Some(UsableAir::OnlyInAir)
+        {
+            record
+                .flags
+                .push(RecordFlag::OutsideUsableAir { atmosphere });
+        }
         let (of_tube, met) = required_conditions::conditions(tube, &drawn, &place, at_sea_level);
         record.flags.extend(of_tube);
         met?;

@@ -193,7 +193,7 @@ impl Scale {
         let beside = || {
             let below = self.marks.first().is_some_and(|first| reading < *first);
             let mut all = spaces().map(|(a, b)| b - a);
-            if below { all.next() } else { all.last() }
+            if below { all.next() } else { all.next_back() }
         };
         about.or_else(beside).unwrap_or(0.0)
     }
@@ -591,7 +591,7 @@ impl Tube {
                         is_group: other.substance.is_none(),
                         alone: other.alone.unwrap_or(AloneEffect::NotStated),
                         together: other.together.unwrap_or(InterferenceEffect::NotStated),
-                        response: other.response.as_ref().map(|response| response.value()),
+                        response: other.response.as_ref().map(Factor::value),
                         response_uncertainty: other
                             .response_uncertainty
                             .as_ref()

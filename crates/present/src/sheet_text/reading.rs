@@ -129,6 +129,21 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         page.line("stain", &format!("{from} turns {to}{front}{read_at}"));
     }
     page.some("read it", read.when.as_deref());
+    let times = [
+        read.wait
+            .as_ref()
+            .map(|wait| format!("wait {} after the last stroke", wait.text())),
+        read.within
+            .as_ref()
+            .map(|within| format!("read within {} of it", within.text())),
+        read.colour_fades_after
+            .as_ref()
+            .map(|fades| format!("the colour fades after {}", fades.text())),
+    ];
+    let times: Vec<String> = times.into_iter().flatten().collect();
+    if !times.is_empty() {
+        page.line("time", &times.join("; "));
+    }
     if let Some(lowest) = &read.limit_of_detection {
         let with = |count: &Option<Num>| match count {
             Some(count) => format!(" with {}", strokes(count.text())),

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use stainbook_catalog::written::{
-    Instruction, LeakTest, Moment, Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo,
-    Rest, Seen, Stated,
+    Atmosphere, Instruction, LeakTest, Moment, Observation, OtherGases, PreTubeUsed, Preparation,
+    Present, Reading, ReadsTo, Rest, Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
 use stainbook_document::finding::shortened;
@@ -42,6 +42,16 @@ const INSTRUCTIONS: [(&str, Instruction); 3] = [
     ("full draw", Instruction::FullDraw),
     ("pause", Instruction::Pause),
     ("time to read", Instruction::TimeToRead),
+];
+const PREPARATIONS: [(&str, Preparation); 3] = [
+    ("flushed", Preparation::Flushed),
+    ("tubes joined", Preparation::TubesJoined),
+    ("ampoule broken", Preparation::AmpouleBroken),
+];
+const ATMOSPHERES: [(&str, Atmosphere); 3] = [
+    ("air", Atmosphere::Air),
+    ("oxygen deficient", Atmosphere::OxygenDeficient),
+    ("inert gas", Atmosphere::InertGas),
 ];
 const RESTS: [(&str, Rest); 2] = [
     ("without exposure", Rest::WithoutExposure),
@@ -190,6 +200,13 @@ impl RowDraft {
                     .map(|one| one_of(&one, &INSTRUCTIONS))
                     .collect::<Result<_, _>>()?;
             }
+            Holds::Preparations(slot) => {
+                let each = list(text).into_iter();
+                *slot(self) = each
+                    .map(|one| one_of(&one, &PREPARATIONS))
+                    .collect::<Result<_, _>>()?;
+            }
+            Holds::Atmosphere(slot) => *slot(self) = Some(one_of(text, &ATMOSPHERES)?),
             Holds::Temperature(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Humidity(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),

@@ -4,7 +4,7 @@ use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use stainbook_core::Concentration;
+use stainbook_core::{Concentration, Duration};
 
 use super::correct::{Between, Target};
 use super::paper_words::{Factor, Fraction};
@@ -36,6 +36,15 @@ pub struct Read {
     /// How long after the last stroke to read, in words.
     #[schemars(example = &"at once")]
     pub when: Option<String>,
+    /// How long to wait after the last stroke before it is read.
+    #[schemars(example = &"2 min")]
+    pub wait: Option<Stated<Duration>>,
+    /// Within what time after the last stroke it has to be read.
+    #[schemars(example = &"5 min")]
+    pub within: Option<Stated<Duration>>,
+    /// After what time the colour fades.
+    #[schemars(example = &"10 min")]
+    pub colour_fades_after: Option<Stated<Duration>>,
     /// Other gases that the same tube measures, by a factor on the same scale.
     #[schemars(example = serde_json::json!([{"substance": "bromine", "multiply": "reading", "by": 1.6, "strokes": 3, "from": 1.2, "to": 20}]))]
     #[serde(rename = "also_measures")]
