@@ -27,6 +27,7 @@
 
 mod bands;
 pub mod baseline;
+mod boxes;
 pub mod compare;
 mod control_figures;
 mod dates;
@@ -35,8 +36,10 @@ mod fix;
 mod levels;
 mod limits;
 mod names;
+pub mod plans;
 mod points;
 mod printed;
+mod pump_record;
 mod readings;
 mod references;
 mod report;

@@ -9,6 +9,7 @@ use stainbook_core::{Humidity, Temperature};
 
 use crate::outcome::{Code, MayRead};
 use crate::pump_and_lot::VolumeFound;
+use crate::stock::BoxInStock;
 
 /// A doubt about record, preparation or air. The meaning of each stands in the registry, at its code.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,6 +30,7 @@ pub(crate) enum RecordFlag {
     ColumnTemperatureAssumed(Temperature),
     CorrectionNotStated(Axis),
     DateMissing,
+    ExpiryInStock(BoxInStock),
     ExpiryMissing,
     GroupExpressedAs {
         group: String,
@@ -46,6 +48,7 @@ pub(crate) enum RecordFlag {
     LotExpired {
         expires: Day,
         read: Date,
+        in_stock: Option<BoxInStock>,
     },
     LotMissing,
     LotNotComparable {
@@ -65,6 +68,7 @@ pub(crate) enum RecordFlag {
         name: String,
         expires: Day,
         read: Date,
+        in_stock: Option<BoxInStock>,
     },
     PreTubeExpiryMissing {
         name: String,
@@ -82,8 +86,10 @@ pub(crate) enum RecordFlag {
         pump: String,
         why: String,
     },
+    /// With the repair since which there is none, if there are some before it.
     PumpVolumeCheckMissing {
         pump: String,
+        repaired: Option<Date>,
     },
     PumpVolumeCheckOverdue {
         pump: String,
@@ -128,6 +134,7 @@ impl RecordFlag {
             Self::ColumnTemperatureAssumed(_) => Code::ColumnTemperatureAssumed,
             Self::CorrectionNotStated(_) => Code::CorrectionNotStated,
             Self::DateMissing => Code::DateMissing,
+            Self::ExpiryInStock(_) => Code::ExpiryInStock,
             Self::ExpiryMissing => Code::ExpiryMissing,
             Self::GroupExpressedAs { .. } => Code::GroupExpressedAs,
             Self::HumidityMissing => Code::HumidityMissing,
