@@ -31,6 +31,7 @@ mod boxes;
 pub mod compare;
 mod control_figures;
 mod dates;
+pub mod due;
 mod exceptions;
 mod fix;
 mod levels;

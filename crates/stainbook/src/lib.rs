@@ -27,6 +27,7 @@
 //! | from readings to results | [`reading`], [`evaluate_survey`] |
 //! | the uncertainty of any measurement | [`uncertainty`] |
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
+//! | what is due on a day | [`due`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`revision`] |
 //! | results that were kept, and whether they still hold | [`revision`] |
@@ -73,6 +74,7 @@ pub mod template;
 pub mod catalog;
 pub mod check;
 pub mod core;
+pub mod due;
 pub mod findings;
 pub mod present;
 pub mod reading;
