@@ -34,6 +34,7 @@ mod limit_kinds;
 mod new;
 mod output_file;
 mod output_over_input;
+mod plan;
 mod reference;
 mod runner;
 mod sheet;

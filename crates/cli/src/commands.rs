@@ -12,6 +12,7 @@ pub(crate) mod evaluate;
 pub(crate) mod explain;
 pub(crate) mod find;
 pub(crate) mod new;
+pub(crate) mod plan;
 pub(crate) mod schema;
 pub(crate) mod sheet;
 
@@ -30,6 +31,7 @@ pub(crate) enum Command {
     Changes(changes::Changes),
     Evaluate(evaluate::Evaluate),
     Find(find::Find),
+    Plan(plan::PlanFrom),
     Due(due::DueOn),
     Sheet(sheet::SheetOf),
     New(new::New),
@@ -66,6 +68,7 @@ pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {
         Command::Changes(changes) => changes.run(),
         Command::Evaluate(evaluate) => evaluate.run(),
         Command::Find(find) => find.run(),
+        Command::Plan(plan) => plan.run(),
         Command::Due(due) => due.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),
