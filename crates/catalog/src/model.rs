@@ -5,15 +5,21 @@
 //! [`Book`](crate::Book) and handed out for reading only.
 
 mod correction;
+mod factor_bands;
+mod humidity_grid;
 mod pump;
+mod stroke_corrections;
 mod substance;
 mod tube;
 
 pub use correction::{
     Correction, CorrectionTable, FactorTable, Polynomial, axis_dimension, factor_columns,
-    table_columns,
+    on_another_sheet, table_columns,
 };
+pub use factor_bands::{BandEnds, BandFactor, ConditionBand, FactorBands, band_ends};
+pub use humidity_grid::HumidityGrid;
 pub use pump::{Pump, PumpKind};
+pub use stroke_corrections::{StrokeCorrection, StrokeCorrections};
 pub use substance::{Limit, Substance};
 pub use tube::{
     Accuracy, Band, Calibration, FactorValue, Interferent, LimitOfDetection, Measured,

@@ -18,13 +18,14 @@ pub mod source;
 pub mod stock;
 pub mod substance;
 pub mod survey;
+mod table_cell;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
 pub use limit_kind::LimitKind;
 pub use plan::{PlanEntry, PlannedReading};
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, Repair, VolumeCheck};
-pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
+pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange, StatedSpan};
 pub use source::{Obtained, SourceEntry};
 pub use stock::{BoxContents, BoxListEntry, StockBoxEntry};
 pub use substance::{
@@ -35,4 +36,5 @@ pub use survey::{
     Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo, Rest, Seen, SurveyEntry,
     TogetherMethod,
 };
+pub use table_cell::TableCell;
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

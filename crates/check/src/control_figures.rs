@@ -269,9 +269,13 @@ fn column(control: &Control, sheet: &SheetView<'_>, axis: Axis) -> Option<Figure
         let numbers = correction
             .lines
             .iter()
-            .map(|line| match wanted.checked_sub(1) {
-                Some(index) => line.becomes.get(index).map(|value| decimal(value)),
-                None => line.reading.as_deref().map(quantity),
+            .filter_map(|line| match wanted.checked_sub(1) {
+                // A cell in which nothing is printed has nothing to add.
+                Some(index) => match line.cells().get(index) {
+                    Some(cell) => cell.number().map(|number| Some(decimal(number))),
+                    None => Some(None),
+                },
+                None => Some(line.reading.as_deref().map(quantity)),
             })
             .collect::<Option<Vec<_>>>()?;
         return Some(Figures::each(numbers, placed.path().key("lines")));

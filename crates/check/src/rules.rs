@@ -22,13 +22,18 @@ mod condition_implausible;
 mod conditions_missing;
 mod control_figure_differs;
 mod correction_axis_not_rising;
+mod correction_bands_gap;
+mod correction_bands_overlap;
 mod correction_copied;
 mod correction_does_not_cover;
 mod correction_not_one_at_calibration;
+mod correction_of_no_sheet;
 mod correction_off_the_trend;
 mod correction_row_doubled;
 mod correction_row_shape;
 mod correction_size_implausible;
+mod correction_strokes_off_the_sheet;
+mod correction_together_half_stated;
 mod date_in_the_future;
 mod date_order;
 mod duplicate_id;
@@ -205,6 +210,11 @@ pub(crate) const RULES: &[Rule] = &[
     humidity_kind_not_said::RULE,
     pressure_factor_implausible::RULE,
     pressure_factor_direction::RULE,
+    correction_bands_overlap::RULE,
+    correction_bands_gap::RULE,
+    correction_strokes_off_the_sheet::RULE,
+    correction_of_no_sheet::RULE,
+    correction_together_half_stated::RULE,
     // Repeatability and conditions
     accuracy_absent::RULE,
     accuracy_does_not_cover::RULE,

@@ -3,10 +3,10 @@
 use std::borrow::Cow;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::Tube;
-use stainbook_catalog::written::tube::{Correction, Method};
+use stainbook_catalog::model::{Tube, on_another_sheet};
+use stainbook_catalog::written::tube::{Axis, Correction, Method};
 use stainbook_catalog::written::{Num, TubeEntry};
-use stainbook_core::{Quantity, Unit};
+use stainbook_core::{Decimal, Quantity, Unit};
 
 use crate::defaults;
 use crate::evaluated::not_prepared::NotPrepared;
@@ -71,12 +71,30 @@ impl<'b> CompiledSheet<'b> {
                 why,
             })?;
         let correct = entry.correct.as_ref();
-        let half_step = |correction: Option<&Correction>| correction.map_or(0.0, half_step);
+        let half_step = |correction: Option<&Correction>, axis| {
+            let Some(correction) = correction else {
+                return 0.0;
+            };
+            let referred = correction
+                .sheet
+                .as_deref()
+                .and_then(|id| on_another_sheet(book, id, axis).ok());
+            half_step(referred.unwrap_or(correction))
+        };
         Ok(Self {
             half_steps: [
-                half_step(correct.and_then(|correct| correct.temperature.as_ref())),
-                half_step(correct.and_then(|correct| correct.humidity.as_ref())),
-                half_step(correct.and_then(|correct| correct.pressure.as_ref())),
+                half_step(
+                    correct.and_then(|correct| correct.temperature.as_ref()),
+                    Axis::Temperature,
+                ),
+                half_step(
+                    correct.and_then(|correct| correct.humidity.as_ref()),
+                    Axis::Humidity,
+                ),
+                half_step(
+                    correct.and_then(|correct| correct.pressure.as_ref()),
+                    Axis::Pressure,
+                ),
             ],
             bands: tube
                 .scales
@@ -221,7 +239,41 @@ fn half_step(correction: &Correction) -> f64 {
             };
             finest(&mut correction.rows.iter().filter_map(|row| row.get(column)))
         }
-        Some(Method::Table) => finest(&mut correction.lines.iter().flat_map(|line| &line.becomes)),
+        // Of a row of factors the step of what comes out: the factor's, times the row's reading.
+        Some(Method::Table) => {
+            let cells = correction.lines.iter().flat_map(|line| {
+                let of_factors = line.becomes.is_empty();
+                let times = line
+                    .reading
+                    .as_ref()
+                    .filter(|_| of_factors)
+                    .map_or(1.0, |reading| reading.number());
+                line.cells()
+                    .iter()
+                    .filter_map(move |cell| Some(cell.number()?.half_step() * times))
+            });
+            cells.reduce(f64::min).unwrap_or(0.0)
+        }
+        Some(Method::FactorBands) => finest(
+            &mut correction
+                .bands
+                .iter()
+                .filter_map(|band| band.factor.as_ref()),
+        ),
+        Some(Method::WithHumidity) => correction
+            .humidities
+            .iter()
+            .flat_map(|line| &line.factors)
+            .filter_map(|cell| cell.number().map(Decimal::half_step))
+            .reduce(f64::min)
+            .unwrap_or(0.0),
+        Some(Method::ByStrokes) => correction
+            .tables
+            .iter()
+            .map(half_step)
+            .filter(|step| 0.0 < *step)
+            .reduce(f64::min)
+            .unwrap_or(0.0),
         _ => 0.0,
     }
 }

@@ -4,7 +4,8 @@ use stainbook_core::{
     Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
 };
 
-use super::{Correction, Needed, Substance, Unusable};
+use super::correction::CorrectionOf;
+use super::{Needed, StrokeCorrections, Substance, Unusable};
 use crate::Book;
 use crate::written::tube::{
     AloneEffect, Axis, Between, CorrectionStep, InterferenceEffect, MassStated, ScaleRuns,
@@ -48,11 +49,11 @@ pub struct Tube {
     /// Conditions of calibration, at which the scale is right as printed.
     pub calibration: Calibration,
     /// The correction for temperature.
-    pub temperature: Correction,
+    pub temperature: StrokeCorrections,
     /// The correction for humidity.
-    pub humidity: Correction,
+    pub humidity: StrokeCorrections,
     /// The correction for pressure.
-    pub pressure: Correction,
+    pub pressure: StrokeCorrections,
     /// The order of the steps.
     pub order: Vec<CorrectionStep>,
     /// Repeatability by band of the scale, rising.
@@ -290,7 +291,13 @@ impl Tube {
         let correction = |written: &Option<_>, axis, key: &'static str| {
             let written: &crate::written::tube::Correction =
                 written.as_ref().needed(&at("correct"), key)?;
-            Correction::from_written(written, axis, first_unit, &at("correct").key(key))
+            let of = CorrectionOf {
+                axis,
+                scale_unit: first_unit,
+                calibration: calibration_of(correct, axis).unwrap_or(f64::NAN),
+                book,
+            };
+            StrokeCorrections::from_written(written, &of, &at("correct").key(key))
         };
         let calibrated_path = at("correct").key("calibrated_at");
         let calibrated = correct
@@ -408,6 +415,19 @@ impl Tube {
             scales,
             id,
         })
+    }
+}
+
+/// The condition at which the scale is right as printed, in the base unit.
+fn calibration_of(correct: &crate::written::tube::Correct, axis: Axis) -> Option<f64> {
+    let at = correct.calibrated_at.as_ref()?;
+    match axis {
+        Axis::Temperature => at.temperature.as_ref().map(|at| at.value().celsius()),
+        Axis::Humidity => at
+            .humidity
+            .as_ref()
+            .map(|at| at.value().in_unit(at.value().base_unit())),
+        Axis::Pressure => at.pressure.as_ref().map(|at| at.value().kilopascals()),
     }
 }
 

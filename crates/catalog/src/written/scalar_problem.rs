@@ -29,6 +29,16 @@ pub(super) fn of_number(error: &DecimalError) -> Problem {
     .within(error.span())
 }
 
+/// A cell of a table that is neither a number nor empty.
+pub(super) fn of_cell(error: &DecimalError) -> Problem {
+    problem(
+        number_rule(error, rules::NOT_A_NUMBER),
+        &format!("{error}; a cell in which the leaflet prints nothing is `none`"),
+        error.suggestion(),
+    )
+    .within(error.span())
+}
+
 /// A count that is no whole number.
 pub(super) fn whole_number(text: &str) -> Problem {
     Problem::new(format!("`{text}` is not a whole number"))

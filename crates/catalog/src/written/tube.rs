@@ -17,7 +17,8 @@ mod sections;
 pub mod verify;
 
 pub use correct::{
-    Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Method, TableLine, Target,
+    Axis, BandSays, Between, CalibratedAt, Correct, Correction, CorrectionStep, FactorBand,
+    HumidityLine, Method, TableLine, Target,
 };
 pub use draw::{
     BeforeUse, Draw, IfNotKept, MeasuringRange, PreTube, PreTubeForm, ReadsIfNotKept, SecondsFor,

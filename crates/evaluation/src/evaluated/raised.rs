@@ -1,6 +1,6 @@
 //! Flags and statements that the numbers of a reading raise, as facts: the words are made in [`crate::words`].
 
-use stainbook_catalog::written::tube::InterferenceEffect;
+use stainbook_catalog::written::tube::{Axis, InterferenceEffect};
 use stainbook_core::Concentration;
 
 use crate::outcome::{Code, MayRead};
@@ -34,6 +34,13 @@ pub(crate) enum NumericFlag {
     OtherGasStrokesDiffer,
     /// The result without correction for the air, in the unit of the scale, lies outside the printed range.
     OutsidePrintedRange { at: f64 },
+    /// The reading lies below the first row of a table, and the factor is the largest of its column.
+    BelowFirstRow {
+        entered: f64,
+        first: f64,
+        factor: f64,
+        axis: Axis,
+    },
     /// The result is more than the whole of the air.
     MoreThanTheWhole,
     /// The water vapour of the air is not known, and the scale is stated in dry air.
@@ -109,6 +116,8 @@ pub(crate) enum NumericStatement {
     StainsAlone { gas: String },
     /// The uncertainty of the molar mass was left out.
     MolarMassNegligible,
+    /// Factors of a correction that the air may need besides the one that was taken: from the smallest to the largest.
+    AirInTwoBands { axis: Axis, factors: [f64; 2] },
     /// Scope of the uncertainty.
     CoversAirDrawn,
     /// The law of propagation and the draws disagree, and no limit lies between.
@@ -148,6 +157,7 @@ impl NumericFlag {
             Self::UncertaintyLarge => Code::UncertaintyLarge,
             Self::OtherGasStrokesDiffer => Code::OtherGasStrokesDiffer,
             Self::OutsidePrintedRange { .. } => Code::OutsidePrintedRange,
+            Self::BelowFirstRow { .. } => Code::BelowFirstRow,
             Self::MoreThanTheWhole => Code::MoreThanTheWhole,
             Self::WaterVapourUnknown => Code::WaterVapourUnknown,
             Self::OtherUnitNeedsConditions { .. } => Code::OtherUnitNeedsConditions,
@@ -184,6 +194,7 @@ impl NumericStatement {
             Self::AboveThresholdTakenOff { .. } => Code::OtherGasAboveThreshold,
             Self::StainsAlone { .. } => Code::OtherGasStainsAlone,
             Self::MolarMassNegligible => Code::MolarMassNegligible,
+            Self::AirInTwoBands { .. } => Code::AirInTwoBands,
             Self::CoversAirDrawn => Code::CoversAirDrawn,
             Self::PropagationRough => Code::PropagationRough,
             Self::DrawsAtAnEnd { .. } | Self::DrawsAtZero { .. } => Code::DrawsHeld,

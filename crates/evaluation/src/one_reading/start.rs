@@ -45,6 +45,10 @@ impl PreparedReading<'_> {
     /// The piece of scale on which the stain ends.
     pub(super) fn cell(&self, start: &Start) -> Cell {
         match self.stain {
+            // Anything up to where the stain ends may be there.
+            Stain::At { cell, .. } if self.below_table().is_some() => {
+                Cell::between(0.0, cell.highest())
+            }
             Stain::At { cell, .. } => cell,
             Stain::BeyondLastMark => Cell::between(start.reading, f64::INFINITY),
             Stain::NotSeen | Stain::BelowFirstMark => Cell::between(0.0, start.reading),
@@ -64,6 +68,10 @@ impl PreparedReading<'_> {
             net: reading,
         };
         Ok(match self.stain {
+            // Below the first row of a table only a bound is known, but at the calibration, where the scale is right.
+            Stain::At { value, .. } if self.below_table().is_some() => {
+                (at(Status::LessThan, value), None)
+            }
             Stain::At { value, .. } => (at(Status::Measured, value), None),
             Stain::BelowFirstMark => (at(Status::LessThan, *first), None),
             Stain::BeyondLastMark => (at(Status::MoreThan, *last), None),

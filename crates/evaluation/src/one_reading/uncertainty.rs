@@ -16,7 +16,7 @@ use crate::interferents::{Interferents, Share};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
-use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds, draw_sides};
+use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds, DrawnSide, draw_sides};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult};
 
@@ -145,7 +145,9 @@ impl PreparedReading<'_> {
             bias: run.bias,
             value,
             spans: run.spans,
-            alike: for_lower == for_upper && rows(lowest) == rows(highest),
+            alike: self.end_chains.is_none()
+                && for_lower == for_upper
+                && rows(lowest) == rows(highest),
             ends: [end(for_lower, lowest), end(for_upper, highest)],
         }
     }
@@ -158,7 +160,12 @@ impl PreparedReading<'_> {
         options: &MonteCarloOptions<'_>,
     ) -> MonteCarloResult {
         draw_sides(drawn.alike, &options.settings, |side, settings| {
-            let run = drawn.model(side, &self.chain, &self.air);
+            let chain = match (&self.end_chains, side) {
+                (Some([lower, _]), DrawnSide::Lower) => lower,
+                (Some([_, upper]), DrawnSide::Upper) => upper,
+                (None, _) => &self.chain,
+            };
+            let run = drawn.model(side, chain, &self.air);
             let trials = TubeTrials::new(run, &drawn.at(side).inputs);
             monte_carlo::run(&trials, settings, options.in_blocks)
         })
@@ -200,6 +207,7 @@ impl PreparedReading<'_> {
         let unit = self.drawn.scale.unit;
         let read_off = |correction: &Correction| matches!(correction, Correction::Factors(table) if table.read_off_half_width.is_some());
         let tube = &self.sheet.tube;
+        let strokes = self.drawn.range.strokes;
         let at = self.reading_value();
         Origins {
             unit: unit.canonical(),
@@ -211,9 +219,9 @@ impl PreparedReading<'_> {
             pressure: self.place.pressure.map(|station| station.origin),
             humidity_is_absolute: matches!(self.air.humidity, StatedHumidity::Absolute(_)),
             read_off: [
-                read_off(&tube.temperature),
-                read_off(&tube.humidity),
-                read_off(&tube.pressure),
+                read_off(tube.temperature.at(strokes)),
+                read_off(tube.humidity.at(strokes)),
+                read_off(tube.pressure.at(strokes)),
             ],
             response_factor_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
         }

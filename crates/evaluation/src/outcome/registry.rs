@@ -299,6 +299,30 @@ codes! {
 
     // What the sheet corrects for, step by step.
 
+    /// The leaflet states a correction for one humidity only, and the air was not known to be at that.
+    CorrectionAtAnotherHumidity "correction-at-another-humidity" Flag, reads EitherWay says "a correction stated for another humidity", search Heavy;
+        "Measure at that humidity, or use a tube whose correction covers this one."
+
+    /// The air may lie in a further band of a correction, as closely as it is known, where the factor is another one.
+    AirInTwoBands "air-in-two-bands" Statement;
+        "Measure the condition more closely if a verdict hangs on it."
+
+    /// The reading lies below the first row of a correction table: the result is a bound, with the largest factor of its column.
+    BelowFirstRow "below-first-row" Flag, reads AsGiven says "below the first row of a table", search Light;
+        "Draw more strokes, so that the reading comes into the table, or measure at the calibration conditions."
+
+    /// The leaflet says that the tube must not be used under such conditions.
+    NotToBeUsedHere "not-to-be-used-here" Refusal;
+        "Use a tube whose sheet covers these conditions."
+
+    /// The leaflet prints nothing in a cell of a table that the result would need.
+    EmptyCell "empty-cell" Refusal;
+        "Measure at a condition or with a stroke count for which the leaflet prints a number, or use another tube; nothing is put in for it."
+
+    /// The leaflet's correction does not hold for this stroke count.
+    CorrectionNotForStrokes "correction-not-for-strokes" Refusal;
+        "Repeat with a stroke count for which the leaflet states the correction."
+
     /// The leaflet says nothing of a correction for this condition, and none was made.
     CorrectionNotStated "correction-not-stated" Flag, reads AsGiven says "a correction not stated", search Light;
         "Ask whoever supplies the tube; write `none needed` on the sheet if that is the answer."

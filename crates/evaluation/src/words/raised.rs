@@ -51,6 +51,19 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
         NumericFlag::UncertaintyLarge => "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all".to_owned(),
         NumericFlag::OtherGasStrokesDiffer => strokes_differ(told.equipment),
         NumericFlag::OutsidePrintedRange { at } => outside_printed_range(*at, told),
+        NumericFlag::BelowFirstRow {
+            entered,
+            first,
+            factor,
+            axis,
+        } => format!(
+            "{} {unit} lies below the first row of the {} table, {} {unit}: only a bound is known there, worked out with {}, the largest factor of that column",
+            print::to_significant_at_most(*entered, 3),
+            axis.name(),
+            print::number(*first),
+            print::to_significant(*factor, 3),
+            unit = told.unit
+        ),
         NumericFlag::MoreThanTheWhole => "the result is more than the whole of the air: look at the reading again".to_owned(),
         NumericFlag::WaterVapourUnknown => "the scale is stated in dry air, and humidity, temperature or pressure are not known to say how much that is in the air as it is; the difference is up to a few percent in warm, damp air".to_owned(),
         NumericFlag::OtherUnitNeedsConditions { unit } => format!(
@@ -90,6 +103,15 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
         ),
         NumericStatement::StainsAlone { gas } => format!("{gas} alone stains this tube too"),
         NumericStatement::MolarMassNegligible => "The uncertainty of the molar mass is below 0.1 % and left out of the budget.".to_owned(),
+        NumericStatement::AirInTwoBands {
+            axis,
+            factors: [low, high],
+        } => format!(
+            "As closely as it is known the {} may lie in a further band of the correction: \"below\" is decided with a factor of {}, \"above\" with {}.",
+            axis.name(),
+            print::to_significant(*high, 3),
+            print::to_significant(*low, 3)
+        ),
         NumericStatement::CoversAirDrawn => crate::cautions::COVERS_AIR_DRAWN.to_owned(),
         NumericStatement::PropagationRough => disagreement(&[], told),
         NumericStatement::DrawsAtAnEnd { count } => format!(
