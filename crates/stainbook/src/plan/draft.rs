@@ -18,7 +18,7 @@ use stainbook_tube_search::{Search, SuitableTube, Wanted, find};
 pub struct PlanDraft {
     /// The file's text, with nothing but what was chosen added.
     pub text: String,
-    /// What came of each row, in the order of the plan.
+    /// The rows in the order of the plan, each with what came of it.
     pub rows: Vec<(String, RowDrafted)>,
 }
 

@@ -10,7 +10,7 @@ use crate::template::{comment, flow};
 
 /// The text of a survey's file, with a row for each tube of a plan.
 ///
-/// What stands empty has to be written on the day, and the check says where; nothing that was only expected is put in as if it had
+/// Fields that stand empty have to be written on the day, and the check says where; nothing that was only expected is put in as if it had
 /// been measured. `schema_path` is where an editor finds the draft-07 schema, as seen from the new file.
 ///
 /// # Example
