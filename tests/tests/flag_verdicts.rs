@@ -161,7 +161,8 @@ const CASES: &[Case] = &[
     case("sheet-not-verified", &[("verified: {by: MT, date: 2026-01-12}\n", "")], B, A, "sheet not verified"),
     case("sheet-withdrawn", &[("measures: {", "withdrawn: {since: 2026-02-01, because: leaflet recalled}\nmeasures: {")], NO, ACT, ""),
     case("accuracy-assumed", &[("  accuracy: [{up_to: 100 ppm, within: 20 %, confidence: 95 %}]\n", "")], B, A, "accuracy assumed"),
-    case("repeatability-assumed", &[("repeatability: [{up_to: 100 ppm, rsd: 5 %}]", "repeatability: []")], NO, ACT, ""), // without it the sheet has an error
+    case("repeatability-assumed", &[("  repeatability: [{up_to: 100 ppm, rsd: 5 %}]\n", "")], B, A, "repeatability assumed"),
+    case("accuracy-kind-not-said", &[("within: 20 %, confidence: 95 %", "within: 20 %, kind: not said")], B, A, "kind of accuracy not said"),
     case("uncertainty-large", &[("within: 20 %, confidence", "within: 82 %, confidence")], B, A, ""),
     case("upper-end-open", &[("within: 20 %, confidence", "within: 90 %, confidence")], B, A, ""),
     case("correction-not-stated", &[("humidity: {method: none needed}", "humidity: {method: not stated}")], B, A, "a correction not stated"),

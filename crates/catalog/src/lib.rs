@@ -41,6 +41,7 @@ mod entry;
 mod kind;
 pub mod known_by;
 pub mod model;
+pub mod printed_digits;
 mod read_options;
 pub mod rules;
 pub mod schema;

@@ -22,8 +22,9 @@ pub use pump::{Pump, PumpKind};
 pub use stroke_corrections::{StrokeCorrection, StrokeCorrections};
 pub use substance::{Limit, Substance};
 pub use tube::{
-    Accuracy, Band, Calibration, FactorValue, Interferent, LimitOfDetection, Measured,
-    MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, series_of,
+    Accuracy, Band, BandDeviation, BandEnd, Calibration, FactorValue, Interferent,
+    LimitOfDetection, Measured, MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, Visible,
+    series_of,
 };
 
 use stainbook_document::place::Path;

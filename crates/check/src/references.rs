@@ -158,6 +158,8 @@ fn of_plan(plan: &PlanEntry, tell: &mut dyn FnMut(Reference<'_>)) {
                 &path,
                 tell,
             );
+            let path = || at().key("present").index(index).key("group");
+            one(EntryKind::Group, present.group.as_ref(), &path, tell);
         }
         for (index, choice) in planned.limits.iter().enumerate() {
             let path = || at().key("limits").index(index).key("source");
@@ -187,6 +189,8 @@ fn of_reading(reading: &Reading, at: &dyn Fn() -> Path, tell: &mut dyn FnMut(Ref
             &path,
             tell,
         );
+        let path = || at().key("present").index(index).key("group");
+        one(EntryKind::Group, present.group.as_ref(), &path, tell);
     }
 }
 

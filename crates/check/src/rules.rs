@@ -6,6 +6,7 @@ mod accuracy_absent;
 mod accuracy_does_not_cover;
 mod accuracy_implausible;
 mod accuracy_short;
+mod accuracy_unclear;
 mod ambiguous_reference;
 mod band_off_the_scale;
 pub(crate) mod baseline_unused;
@@ -71,6 +72,7 @@ mod lots_of_two_leaflets;
 mod lowest_visible_above_range;
 mod lowest_visible_implausible;
 mod lowest_visible_strokes_unknown;
+mod lowest_visible_unclear;
 mod mark_off_the_progression;
 mod marks_not_rising;
 mod measures_unclear;
@@ -89,6 +91,7 @@ mod plan_outside_usable;
 mod plan_pump_not_for_the_tube;
 mod plan_tube_expired;
 mod plan_tube_not_in_stock;
+mod present_gas_unclear;
 mod pressure_against_altitude;
 mod pressure_factor_direction;
 mod pressure_factor_implausible;
@@ -98,6 +101,7 @@ mod pump_unchecked_since_repair;
 mod pump_volume_out_of_tolerance;
 mod range_beyond_scale;
 mod range_gap;
+mod range_incomplete;
 mod range_misses_the_limit;
 mod range_reversed;
 mod reading_id_doubled;
@@ -105,6 +109,7 @@ mod reading_named_twice;
 mod reading_not_on_the_scale;
 mod reading_not_one_kind;
 mod reading_unknown;
+mod repeatability_absent;
 mod repeatability_does_not_cover;
 mod repeatability_implausible;
 mod repeatability_of_one_reading;
@@ -129,6 +134,7 @@ mod together_id_taken;
 mod together_not_judged;
 mod too_few_readings_together;
 mod unit_not_of_the_scale;
+mod unnumbered_lines_unclear;
 mod unresolved_reference;
 mod usable_range_reversed;
 mod verified_by_the_same_person;
@@ -198,6 +204,9 @@ pub(crate) const RULES: &[Rule] = &[
     seconds_per_stroke_implausible::RULE,
     strokes_doubled::RULE,
     unit_not_of_the_scale::RULE,
+    range_incomplete::RULE,
+    lowest_visible_unclear::RULE,
+    unnumbered_lines_unclear::RULE,
     // Corrections
     correction_axis_not_rising::RULE,
     correction_does_not_cover::RULE,
@@ -230,6 +239,8 @@ pub(crate) const RULES: &[Rule] = &[
     usable_range_reversed::RULE,
     humidity_above_saturation::RULE,
     worked_example_differs::RULE,
+    accuracy_unclear::RULE,
+    repeatability_absent::RULE,
     // Other gases
     factor_against_response::RULE,
     interference_of_itself::RULE,
@@ -283,6 +294,7 @@ pub(crate) const RULES: &[Rule] = &[
     plan_pump_not_for_the_tube::RULE,
     plan_outside_usable::RULE,
     plan_misses_the_limit::RULE,
+    present_gas_unclear::RULE,
     // Exceptions
     baseline_unused::RULE,
     exception_expired::RULE,

@@ -84,7 +84,11 @@ impl Provenance {
         let gathered = Gathered {
             sheet: sheet(book, id, entry),
             referred_sheets: referred(book, entry),
-            groups: measured.and_then(|id| book.group(id)).into_iter().collect(),
+            groups: measured
+                .into_iter()
+                .chain(gases.iter().copied().filter(|id| Some(*id) != measured))
+                .filter_map(|id| book.group(id))
+                .collect(),
             pump,
             pump_kind: pump
                 .and_then(|pump| pump.kind.as_deref())

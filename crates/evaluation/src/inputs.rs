@@ -78,12 +78,12 @@ impl ReadingInputs<'_> {
                 add(Source::Reading, between);
             }
         }
-        let accuracy = self.sheet.accuracy_at(self.reading, self.scale.unit);
+        let accuracy = self.sheet.accuracy_at(self.reading, self.scale);
         add(
             Source::Accuracy,
             Distribution::normal_or_t(accuracy.standard, accuracy.degrees_of_freedom),
         );
-        let repeatability = self.sheet.repeatability_at(self.reading, self.scale.unit);
+        let repeatability = self.sheet.repeatability_at(self.reading, self.scale);
         add(
             Source::Repeatability,
             Distribution::normal_or_t(repeatability.standard, repeatability.degrees_of_freedom),
@@ -133,8 +133,13 @@ impl ReadingInputs<'_> {
             add(Source::Table(axis), table);
         }
         if let Some(other) = self.other {
-            let standard = other.uncertainty.unwrap_or(defaults::OTHER_GAS_FACTOR);
-            add(Source::ResponseFactor, Distribution::Normal { standard });
+            let distribution = match (other.uncertainty, other.half_width) {
+                (None, Some(half_width)) => rectangular(half_width),
+                (stated, _) => Distribution::Normal {
+                    standard: stated.unwrap_or(defaults::OTHER_GAS_FACTOR),
+                },
+            };
+            add(Source::ResponseFactor, distribution);
         }
         for (index, standard) in gases {
             add(

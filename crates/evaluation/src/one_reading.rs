@@ -77,7 +77,7 @@ pub(crate) fn evaluate_one<'b>(
     let (record, worked) = with_prepared(evaluator, stated, |prepared, sheet| {
         let equipment = Equipment::new(
             sheet,
-            (prepared.drawn.range, prepared.other),
+            (&prepared.drawn, prepared.other),
             prepared.place,
             prepared.pump.clone(),
             Rc::clone(&prepared.settings),
@@ -396,6 +396,7 @@ impl PreparedReading<'_> {
             flags.extend(gases.assumed());
         }
         statements.extend(bounded_by);
+        statements.extend(self.more_strokes());
         statements.extend(taken.statement);
         statements.extend(gases.statements.iter().cloned());
         let value = match value {
@@ -466,6 +467,14 @@ impl PreparedReading<'_> {
         });
         if measured {
             statements.push(NumericStatement::CoversAirDrawn);
+            let stain = self
+                .sheet
+                .entry
+                .read
+                .as_ref()
+                .and_then(|read| read.stain.as_ref());
+            let read_at = stain.and_then(|stain| stain.read_at);
+            statements.extend(read_at.map(NumericStatement::ReadWhere));
         }
         if let Stain::At { value, cell } = &self.stain
             && cell.stated() <= 0.0

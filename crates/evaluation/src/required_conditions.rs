@@ -50,6 +50,9 @@ pub(crate) fn conditions(
             Err(why) => return (flags, Err(why)),
         }
     }
+    if let Err(why) = of_strokes(drawn, place) {
+        return (flags, Err(why));
+    }
     let by_pressure = pressure_applies(tube.pressure.at(strokes), drawn.scale);
     let lacks_pressure = by_pressure && place.pressure.is_none();
     let done = if lacks_pressure {
@@ -94,6 +97,28 @@ fn is_at([low, high]: [Option<Humidity>; 2], place: &AirAtPlace) -> bool {
         })
     };
     compared(low, -1.0) && compared(high, 1.0)
+}
+
+/// A stroke count that the leaflet bars at this temperature. Where none is stated, that is flagged or refused as of every tube.
+fn of_strokes(drawn: &DrawnRange<'_>, place: &AirAtPlace) -> Result<(), NotPrepared> {
+    let usable = drawn.range.usable;
+    let Some(at) = place.of_tube() else {
+        return if usable == (None, None) {
+            Ok(())
+        } else {
+            Err(NotPrepared::TemperatureMissingForStrokes)
+        };
+    };
+    let barred = usable.0.is_some_and(|low| at < low) || usable.1.is_some_and(|high| high < at);
+    if barred {
+        return Err(NotPrepared::StrokesBarred {
+            strokes: drawn.range.strokes,
+            at,
+            usable,
+            field: place.temperature_field(),
+        });
+    }
+    Ok(())
 }
 
 fn temperature(

@@ -45,9 +45,15 @@ pub(crate) fn applied(
         CorrectionStep::Strokes => (
             format!("/draw/ranges/{}/multiply_by", range.row),
             format!(
-                "draw.ranges, row {}, for {}",
+                "draw.ranges, row {}, for {}{}",
                 range.row + 1,
-                strokes_words(range.strokes)
+                strokes_words(range.strokes),
+                range
+                    .multiplier_follows_from
+                    .map_or_else(String::new, |from| format!(
+                        "; not printed, follows from {}",
+                        from.words()
+                    ))
             ),
         ),
         CorrectionStep::ResponseFactor => {

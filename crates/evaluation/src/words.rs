@@ -54,8 +54,8 @@ pub(crate) fn result(evaluated: Evaluated<'_>) -> ReadingResult {
             concentration(out, &numbers.interferents, told.equipment, &mut result);
             result.air_drawn = told
                 .equipment
-                .range()
-                .map(|range| air_drawn::of(evaluated.record.at.as_deref(), range));
+                .sampling_seconds()
+                .map(|seconds| air_drawn::of(evaluated.record.at.as_deref(), seconds));
             let seconds = result.air_drawn.as_ref().map(|air| air.seconds);
             let of = (told.equipment.substance(), &told.equipment.tube().measured);
             result.against = out

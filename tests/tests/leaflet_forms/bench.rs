@@ -108,6 +108,8 @@ const OTHER_SHEET: &str = "tube: weir-other-r1\n";
 
 const SHEET_FILE: &str = "weir-chlorine-r2.tube.yaml";
 
+const SHEET_ID: &str = "weir-chlorine-r2";
+
 fn files() -> Vec<(&'static str, String)> {
     [
         ("catalog.yaml", CATALOG),
@@ -144,9 +146,9 @@ fn said(files: &[(&'static str, String)]) -> Result<Said, String> {
         .map(|(path, text)| SourceFile::new(*path, text.clone()));
     let (book, found) = Book::read(sources);
     let report = check_read(&book, found, &stainbook_check::Options::default());
-    let sheet = book.tube("weir-chlorine-r2").ok_or("no sheet")?.clone();
+    let sheet = book.tube(SHEET_ID).ok_or("no sheet")?.clone();
     let survey = book.surveys().next().ok_or("no survey")?.1;
-    let of_sheet = book.find(EntryKind::Tube, "weir-chlorine-r2");
+    let of_sheet = book.find(EntryKind::Tube, SHEET_ID);
     let file = of_sheet.map(|entry| entry.file);
     let errors = report
         .findings
@@ -218,12 +220,13 @@ fn tried(form: &Form) -> Result<Vec<String>, String> {
         if say == "with" && matches!(form.seen, Checked(..)) {
             continue;
         }
-        // The other sheet is there to be referred to, and says no more than that needs.
-        let other = said.book.find(EntryKind::Tube, "weir-other-r1");
-        let other = other.map(|entry| entry.file);
         let errors = said.report.findings.iter();
+        let of_sheet = said
+            .book
+            .find(EntryKind::Tube, SHEET_ID)
+            .map(|sheet| sheet.file);
         let errors = errors.filter(|one| {
-            one.level() == stainbook::Level::Error && Some(one.place().file) != other
+            one.level() == stainbook::Level::Error && Some(one.place().file) == of_sheet
         });
         missing.extend(
             errors.map(|one| format!("an error {say} it: {}: {}", one.rule(), one.message_text())),
@@ -273,7 +276,7 @@ fn tried(form: &Form) -> Result<Vec<String>, String> {
 
     // Compared, and told as a change.
     let [a, b] = [&without, &with].map(|said| {
-        let entry = said.book.find(EntryKind::Tube, "weir-chlorine-r2");
+        let entry = said.book.find(EntryKind::Tube, SHEET_ID);
         entry.map(|entry| &entry.document)
     });
     if let Some((a, b)) = a.zip(b) {
@@ -310,9 +313,7 @@ fn of_record(with: &Said) -> Result<Vec<String>, String> {
         missing.push(format!("record: {}", serde_json::json!(verified)));
     }
     let again = book_of(facts.values()).map_err(|why| why.to_string())?;
-    let again = again
-        .tube("weir-chlorine-r2")
-        .ok_or("no sheet in the record")?;
+    let again = again.tube(SHEET_ID).ok_or("no sheet in the record")?;
     let fields = |sheet: &TubeEntry| -> BTreeMap<String, String> {
         let value = serde_json::to_value(sheet).unwrap_or_default();
         let fields = value.as_object().cloned().unwrap_or_default();

@@ -10,12 +10,13 @@ use std::fmt::Write as _;
 
 mod bench;
 mod corrections;
+mod precision;
 mod strokes;
 
 use bench::Form;
 
 /// The lists, each about rows of the table of forms.
-const LISTS: &[&[Form]] = &[strokes::FORMS, corrections::FORMS];
+const LISTS: &[&[Form]] = &[strokes::FORMS, corrections::FORMS, precision::FORMS];
 
 fn forms() -> impl Iterator<Item = &'static Form> {
     LISTS.iter().copied().flatten()

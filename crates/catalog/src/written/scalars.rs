@@ -45,6 +45,8 @@ macro_rules! scalar {
     };
 }
 
+pub(super) use scalar;
+
 /// A quantity as it was written, with its unit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stated<Q>(Written<Q>);

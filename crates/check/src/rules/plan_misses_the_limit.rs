@@ -95,8 +95,9 @@ fn span(
             strokes.is_some_and(|strokes| same(strokes.value(), drawn.value()))
         })
     };
+    let full = sheet.ranges_in_full();
     span_of(
-        &SheetView::new(sheet),
+        &SheetView::new(sheet, &full),
         substance.formula.as_deref(),
         with_strokes,
     )

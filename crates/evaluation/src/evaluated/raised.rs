@@ -1,7 +1,7 @@
 //! Flags and statements that the numbers of a reading raise, as facts: the words are made in [`crate::words`].
 
-use stainbook_catalog::written::tube::{Axis, InterferenceEffect};
-use stainbook_core::Concentration;
+use stainbook_catalog::written::tube::{Axis, InterferenceEffect, ReadAt};
+use stainbook_core::{Concentration, Humidity};
 
 use crate::outcome::{Code, MayRead};
 
@@ -20,6 +20,8 @@ pub(crate) enum NumericFlag {
     Indicative(Indicative),
     /// The leaflet states no accuracy.
     AccuracyAssumed,
+    /// The leaflet does not say what the figure is that counts as the accuracy.
+    AccuracyKindNotSaid,
     /// The sheet states no repeatability.
     RepeatabilityAssumed,
     /// The sheet states no uncertainty of the response to another gas.
@@ -98,6 +100,8 @@ pub(crate) enum NumericStatement {
     BoundedByLowestVisible,
     /// No stain: the bound is the first mark.
     BoundedByFirstMark,
+    /// No stain with more strokes than are printed: the bound is that of the greatest printed count.
+    MoreStrokesNoStain { drawn: f64, of: f64 },
     /// The amount that an interferent added was left in the bound.
     AddedLeftInBound,
     /// The amount that an interferent took away was left out of the bound.
@@ -112,6 +116,10 @@ pub(crate) enum NumericStatement {
     BelowThreshold { gas: String, from: Concentration },
     /// An interferent is at fewer times the gas measured than it matters from.
     BelowTimes { gas: String, at: f64, from: f64 },
+    /// The air is too dry for an interferent to matter.
+    TooDryToMatter { gas: String, above: Humidity },
+    /// The leaflet says where the end of the stain is read.
+    ReadWhere(ReadAt),
     /// An interferent stains the tube by itself.
     StainsAlone { gas: String },
     /// The uncertainty of the molar mass was left out.
@@ -142,14 +150,19 @@ impl NumericFlag {
             Self::OtherGasLevelNotComparable { .. } => Code::OtherGasLevelNotComparable,
             Self::Indicative(one) => match one.effect {
                 InterferenceEffect::ReadsHigh => Code::IndicativeReadsHigh,
-                InterferenceEffect::ReadsLow => Code::IndicativeReadsLow,
-                InterferenceEffect::WashesOut => Code::IndicativeStainMayBeMissed,
+                InterferenceEffect::ReadsLow | InterferenceEffect::Fades => {
+                    Code::IndicativeReadsLow
+                }
+                InterferenceEffect::WashesOut | InterferenceEffect::Bleaches => {
+                    Code::IndicativeStainMayBeMissed
+                }
                 InterferenceEffect::OtherColour => Code::IndicativeOtherColour,
                 InterferenceEffect::NotStated | InterferenceEffect::NoEffect => {
                     Code::IndicativeDirectionUnknown
                 }
             },
             Self::AccuracyAssumed => Code::AccuracyAssumed,
+            Self::AccuracyKindNotSaid => Code::AccuracyKindNotSaid,
             Self::RepeatabilityAssumed => Code::RepeatabilityAssumed,
             Self::OtherGasResponseAssumed { .. } => Code::OtherGasResponseAssumed,
             Self::OtherGasLevelAssumed { .. } => Code::OtherGasLevelAssumed,
@@ -186,12 +199,15 @@ impl NumericStatement {
         match self {
             Self::BoundedByLowestVisible => Code::BoundedByLowestVisible,
             Self::BoundedByFirstMark => Code::BoundedByFirstMark,
+            Self::MoreStrokesNoStain { .. } => Code::MoreStrokesNoStain,
             Self::AddedLeftInBound | Self::TakenLeftOutOfBound => Code::OtherGasLeftInBound,
             Self::PresentIsMeasured { .. } => Code::PresentIsMeasured,
             Self::BelowThresholdTakenOff { .. }
             | Self::BelowThreshold { .. }
-            | Self::BelowTimes { .. } => Code::OtherGasBelowThreshold,
+            | Self::BelowTimes { .. }
+            | Self::TooDryToMatter { .. } => Code::OtherGasBelowThreshold,
             Self::AboveThresholdTakenOff { .. } => Code::OtherGasAboveThreshold,
+            Self::ReadWhere(_) => Code::ReadWhere,
             Self::StainsAlone { .. } => Code::OtherGasStainsAlone,
             Self::MolarMassNegligible => Code::MolarMassNegligible,
             Self::AirInTwoBands { .. } => Code::AirInTwoBands,

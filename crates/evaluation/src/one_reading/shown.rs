@@ -143,7 +143,7 @@ impl<'p, 'r> ShownStain<'p, 'r> {
 
     fn stains(&self, seen: Middle, covers: Covers) -> Option<(f64, f64)> {
         let sheet = self.prepared.sheet;
-        let pieces = sheet.pieces(self.prepared.drawn.scale.unit);
+        let pieces = sheet.pieces(self.prepared.drawn.scale);
         let within_piece = if self.proportional {
             WithinPiece::Same
         } else {
@@ -241,10 +241,10 @@ impl<'p, 'r> ShownStain<'p, 'r> {
             self.propagated_at(stain, bias).unwrap_or(self.spread)
         };
         let sheet = self.prepared.sheet;
-        let unit = self.prepared.drawn.scale.unit;
+        let scale = self.prepared.drawn.scale;
         for band in [
-            sheet.accuracy_at(stain, unit),
-            sheet.repeatability_at(stain, unit),
+            sheet.accuracy_at(stain, scale),
+            sheet.repeatability_at(stain, scale),
         ] {
             spread.whole.add(band.standard, band.degrees_of_freedom);
         }

@@ -1,6 +1,6 @@
 //! The number on the scale that a result starts from: a reading, or the mark that bounds it, less what other gases added.
 
-use stainbook_catalog::model::LimitOfDetection;
+use stainbook_catalog::model::{LimitOfDetection, Visible};
 use stainbook_core::Quantity;
 
 use super::PreparedReading;
@@ -77,10 +77,7 @@ impl PreparedReading<'_> {
             Stain::BeyondLastMark => (at(Status::MoreThan, *last), None),
             Stain::NotSeen => {
                 let visible = self
-                    .sheet
-                    .tube
-                    .limit_of_detection
-                    .and_then(|lowest| self.lowest_on_scale(lowest))
+                    .lowest_on_scale()
                     .filter(|visible| visible < first)
                     .filter(|visible| self.has_value(*visible));
                 match visible {
@@ -97,14 +94,29 @@ impl PreparedReading<'_> {
         })
     }
 
+    /// Strokes beyond the printed counts, which lower no bound.
+    pub(super) fn more_strokes(&self) -> Option<NumericStatement> {
+        let drawn = self.drawn.more_strokes?;
+        let of = self.drawn.range.strokes;
+        Some(NumericStatement::MoreStrokesNoStain { drawn, of })
+    }
+
     /// The lowest visible concentration as a reading at this stroke count. It holds for the count it is stated for, and all
-    /// the more for a greater one; what it is with fewer strokes the sheet does not say.
-    fn lowest_on_scale(&self, lowest: LimitOfDetection) -> Option<f64> {
-        let reaches = lowest.strokes <= self.drawn.range.strokes
-            || same_strokes(lowest.strokes, self.drawn.range.strokes);
-        let on_scale =
-            lowest.concentration.in_unit(self.drawn.scale.unit) / self.drawn.range.multiplier;
-        (reaches && on_scale.is_finite() && 0.0 < on_scale).then_some(on_scale)
+    /// the more for a greater one; what it is with fewer strokes the sheet does not say. Of several the one of the greatest
+    /// count that was drawn counts.
+    fn lowest_on_scale(&self) -> Option<f64> {
+        let (scale, range) = (self.drawn.scale, self.drawn.range);
+        let reaches = |lowest: &&LimitOfDetection| {
+            lowest.strokes.is_none_or(|strokes| {
+                strokes <= range.strokes || same_strokes(strokes, range.strokes)
+            })
+        };
+        let limits = self.sheet.tube.limits_of_detection.iter();
+        let on_scale = match limits.rev().find(reaches)?.visible {
+            Visible::Concentration(visible) => visible.in_unit(scale.unit) / range.multiplier,
+            Visible::PartOfFirstMark(part) => part * scale.marks.first()?,
+        };
+        (on_scale.is_finite() && 0.0 < on_scale).then_some(on_scale)
     }
 
     /// Takes the share of interferents off the reading.

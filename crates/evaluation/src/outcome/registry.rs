@@ -171,6 +171,10 @@ codes! {
         search Excludes("the sheet that replaces it, with a box of its lots");
         "Use the sheet that replaces it, with a box of its lots."
 
+    /// The leaflet says that the tube shows this gas and does not measure it.
+    GasOnlyShown "gas-only-shown" Refusal;
+        "Take a stain as a sign that the gas is there; for a concentration use a tube that measures it."
+
     /// The sheet has no factor for the gas that the reading names.
     GasNotOnSheet "gas-not-on-sheet" Refusal;
         "Use a tube whose sheet names the gas."
@@ -188,6 +192,14 @@ codes! {
     /// The leaflet does not print this number of strokes.
     StrokesNotOnSheet "strokes-not-on-sheet" Refusal;
         "Repeat with a stroke count that the sheet has; nothing is worked out for another one."
+
+    /// The leaflet does not allow this number of strokes at this temperature.
+    StrokesBarred "strokes-barred" Refusal;
+        "Repeat with another stroke count, or with tube and pump at a temperature at which this one is allowed."
+
+    /// More strokes were drawn than the leaflet prints, as it allows without a stain: the bound is that of the last printed count.
+    MoreStrokesNoStain "more-strokes-no-stain" Statement;
+        "Nothing; for a lower bound use a tube that measures less."
 
     /// The sheet has no scale of this name.
     ScaleUnknown "scale-unknown" Refusal;
@@ -450,6 +462,14 @@ codes! {
         "Nothing."
 
     // The uncertainty, and the other unit.
+
+    /// The leaflet says where the end of the stain is read.
+    ReadWhere "read-where" Statement;
+        "Ask whoever read whether it was read there."
+
+    /// The leaflet prints a deviation and does not say what it is; it counts as the accuracy.
+    AccuracyKindNotSaid "accuracy-kind-not-said" Flag, reads AsGiven says "kind of accuracy not said", search Light;
+        "Ask the maker whether it is the accuracy or the repeatability, and for which part of all readings."
 
     /// The leaflet states no accuracy, and a usual one was assumed.
     AccuracyAssumed "accuracy-assumed" Flag, reads AsGiven says "accuracy assumed", search Light;

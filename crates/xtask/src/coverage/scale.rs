@@ -3,11 +3,12 @@
 
 use stainbook::catalog::{Book, TubeEntry};
 use stainbook_catalog::written::TableCell;
+use stainbook_catalog::written::tube::paper_words::UpTo;
 use stainbook_catalog::written::tube::{
     Between, Correction, MassStated, MeasuringRange, Method, Scale, StatedIn, Target,
 };
 use stainbook_core::elementary::{exp, ln};
-use stainbook_core::{Concentration, Decimal, Humidity};
+use stainbook_core::{Decimal, Humidity};
 
 use super::deviation::{Deviations, QUANTILE};
 
@@ -115,7 +116,7 @@ impl TriedScale {
         let kind = book.pump_kind(entry.pump_kinds().first()?)?;
         let correct = entry.correct.as_ref()?;
         let doubt = entry.performance.as_ref()?;
-        let number = |stated: &stainbook_catalog::written::Stated<Concentration>| stated.number();
+        let number = |up_to: &UpTo| Some(up_to.reading()?.number());
         let accuracy = doubt.accuracy.iter().map(|band| {
             let exact = band.relative_uncertainty.is_none()
                 && band
@@ -123,16 +124,22 @@ impl TriedScale {
                     .as_ref()
                     .is_none_or(|it| (it.value().fraction() - 0.95).abs() < 1e-9);
             exact.then_some(())?;
+            // A deviation in another form than a part of the value is not followed here.
+            let relative = band.of.is_none()
+                && band.at_least.is_none()
+                && band.within_spaces.is_none()
+                && band.within_mm.is_none();
+            relative.then_some(())?;
             Some((
-                number(band.up_to.as_ref()?),
-                band.within.as_ref()?.value().fraction() / QUANTILE,
+                number(band.up_to.as_ref()?)?,
+                band.within.as_ref()?.larger().value().fraction() / QUANTILE,
             ))
         });
         let repeatability = doubt.repeatability.iter().map(|band| {
-            band.from_readings.is_none().then_some(())?;
+            (band.from_readings.is_none() && band.at_least.is_none()).then_some(())?;
             Some((
-                number(band.up_to.as_ref()?),
-                band.rsd.as_ref()?.value().fraction(),
+                number(band.up_to.as_ref()?)?,
+                band.rsd.as_ref()?.larger().value().fraction(),
             ))
         });
         Some(Self {
