@@ -29,7 +29,7 @@ fn lab(name: &str) -> Folder {
         )
         .with(
             "stock.boxes.csv",
-            "box,tube,lot,expires,left,used_up,place\nb-old,quay-co,1,2026-05,3,,\"shelf; top, left\"\nb-soon,quay-co,2,2026-07-31,,,\nb-later,quay-co,3,2026-09,,,\nb-gone,quay-co,4,2026-01,,2026-01-20,\nb-empty,quay-co,5,2026-01,0,,\n",
+            "box,tube,lot,expires,left,used_up,place\nb-old,quay-co,1,2026-05,3,,\"shelf; top, left\"\nb-soon,quay-co,2,2026-07-31,,,\"\"\"C:\\\\new\"\", Regal über dem Fenster: ganz oben, 𝄞 hinter den Flaschen; nicht rütteln\nzweite Zeile\"\nb-later,quay-co,3,2026-09,,,\nb-gone,quay-co,4,2026-01,,2026-01-20,\nb-empty,quay-co,5,2026-01,0,,\n",
         )
         .with(
             "t.plan.yaml",

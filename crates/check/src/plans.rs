@@ -3,8 +3,9 @@
 
 use jiff::civil::Date;
 use stainbook_catalog::model::Pump;
+use stainbook_catalog::written::tube::PreTubeForm;
 use stainbook_catalog::written::{
-    BoxContents, Conditions, Count, LimitChoice, PlanEntry, PlannedReading,
+    BoxContents, Conditions, Count, LimitChoice, PlanEntry, PlannedReading, TubeEntry,
 };
 use stainbook_catalog::{Book, ListedBox};
 use stainbook_document::place::Path;
@@ -47,19 +48,31 @@ pub struct PlannedBoxes<'b> {
 
 /// The boxes of a tube, by the name of its sheet or series, that may be there on a day.
 pub fn boxes_on<'b>(book: &'b Book, tube: &str, lot: Option<&str>, day: Date) -> PlannedBoxes<'b> {
+    boxes_with(book, tube, lot, day, BoxContents::Tubes)
+}
+
+fn boxes_with<'b>(
+    book: &'b Book,
+    tube: &str,
+    lot: Option<&str>,
+    day: Date,
+    contents: BoxContents,
+) -> PlannedBoxes<'b> {
     let sheets = Sheets::of(book).called(tube);
     let wanted = |listed: &ListedBox<'_>| {
         let stock = listed.stock;
         let empty = stock.left.as_ref().is_some_and(|left| left.value() == 0);
-        stock.contents() == BoxContents::Tubes
+        stock.contents() == contents
             && !empty
             && lot.is_none_or(|lot| stock.lot.as_deref().map(str::trim) == Some(lot.trim()))
             && sheets.iter().any(|(_, sheet)| {
-                // A box of another revision's lots is no box of this sheet, though it is one of the series.
-                let of_sheet = stock
-                    .lot
-                    .as_deref()
-                    .is_none_or(|lot| has_lot(sheet, lot) != Some(false));
+                // A box of another revision's lots is no box of this sheet, though it is one of the series. Pre-tubes have lots of
+                // their own.
+                let of_sheet = contents == BoxContents::PreTubes
+                    || stock
+                        .lot
+                        .as_deref()
+                        .is_none_or(|lot| has_lot(sheet, lot) != Some(false));
                 listed.is_of(sheet) && of_sheet
             })
             && listed.may_be_there_on(day)
@@ -100,6 +113,8 @@ pub enum PlanLack {
         /// Left in all boxes within their date.
         left: u32,
     },
+    /// The tube asks for separate pre-tubes, and no box of those is in stock and within its date.
+    NoPreTubes,
     /// No pump is chosen.
     PumpNotChosen,
     /// The pump will have been withdrawn.
@@ -119,6 +134,10 @@ impl PlanLack {
             }
             Self::TooFewTubes { planned, left } => {
                 format!("{planned} tubes are planned up to here, and {left} are left")
+            }
+            Self::NoPreTubes => {
+                "no box of the pre-tubes that the sheet asks for is in stock and within its date"
+                    .to_owned()
             }
             Self::PumpNotChosen => "no pump is chosen".to_owned(),
             Self::PumpWithdrawn(pump) => format!("pump `{pump}` will have been withdrawn"),
@@ -153,6 +172,9 @@ pub(crate) fn lacks_tubes(
             None => PlanLack::NoBox,
         });
     }
+    if lacks_pre_tubes(book, tube, day) {
+        return Some(PlanLack::NoPreTubes);
+    }
     let of_box = |listed: &ListedBox<'_>| {
         let stock = listed.stock;
         stock
@@ -172,6 +194,23 @@ pub(crate) fn lacks_tubes(
         planned: needed,
         left,
     })
+}
+
+/// True if every sheet of a tube asks for separate pre-tubes and none are there, in a catalog that keeps a stock of such.
+fn lacks_pre_tubes(book: &Book, tube: &str, day: Date) -> bool {
+    let keeps_some = book
+        .boxes()
+        .any(|listed| listed.stock.contents() == BoxContents::PreTubes);
+    let asks = |sheet: &TubeEntry| {
+        let pre_tube = sheet.pre_tube();
+        pre_tube.is_some_and(|pre_tube| pre_tube.form == Some(PreTubeForm::SeparateTube))
+    };
+    let sheets = Sheets::of(book).called(tube);
+    keeps_some
+        && sheets.iter().all(|(_, sheet)| asks(sheet))
+        && boxes_with(book, tube, None, day, BoxContents::PreTubes)
+            .usable
+            .is_empty()
 }
 
 /// Reason why a pump is not to be used on the day of a plan, by its own record. A check that is only overdue is known today by its

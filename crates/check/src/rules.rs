@@ -86,6 +86,7 @@ mod name_used_twice;
 mod not_verified;
 mod other_gas_range_off_the_scale;
 mod other_gas_twice;
+mod plan_id_doubled;
 mod plan_misses_the_limit;
 mod plan_outside_usable;
 mod plan_pump_not_for_the_tube;
@@ -295,6 +296,7 @@ pub(crate) const RULES: &[Rule] = &[
     plan_outside_usable::RULE,
     plan_misses_the_limit::RULE,
     present_gas_unclear::RULE,
+    plan_id_doubled::RULE,
     // Exceptions
     baseline_unused::RULE,
     exception_expired::RULE,

@@ -431,6 +431,27 @@ mod tests {
         assert!(!entry.sound);
     }
 
+    proptest::proptest! {
+        /// Whatever stands in it, reading ends, and every place is one of the table's text.
+        #[test]
+        fn any_table(
+            header in proptest::sample::select(vec!["box,tube,lot,expires,left\n", "\u{feff}box;tube;lot;expires\r\n", "box,lot\n", ""]),
+            rows in "(([a-z0-9 \"\\-é€]|,|;|\n|\r|\"\"){0,12}){0,12}",
+        ) {
+            let source = SourceFile::new("s.boxes.csv", format!("{header}{rows}"));
+            let (entry, findings) = read_boxes(FileId(0), &source);
+            for finding in &findings {
+                let range = entry.document.locate(finding.place());
+                proptest::prop_assert!(entry.document.text().get(range).is_some());
+            }
+            for listed in stainbook_catalog::ListedBox::of(&entry) {
+                let place = Place::value(FileId(0), listed.path());
+                let range = entry.document.locate(&place);
+                proptest::prop_assert!(entry.document.text().get(range).is_some());
+            }
+        }
+    }
+
     #[test]
     fn names() {
         assert!(is_table_of_boxes("a/Shelf.BOXES.csv"));

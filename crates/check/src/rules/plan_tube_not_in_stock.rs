@@ -19,7 +19,9 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(day) = day_of(plan) else { return };
     for (row, (path, planned)) in placed(plan).enumerate() {
         let lack = lacks_tubes(plan, row, context.book, day);
-        let Some(lack @ (PlanLack::NoBox | PlanLack::TooFewTubes { .. })) = lack else {
+        let Some(lack @ (PlanLack::NoBox | PlanLack::TooFewTubes { .. } | PlanLack::NoPreTubes)) =
+            lack
+        else {
             continue;
         };
         let tube = planned.tube.as_deref().unwrap_or_default();
@@ -27,6 +29,9 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink.at(path.key("tube"))
                 .message(match lack {
                     PlanLack::NoBox => format!("no box of `{tube}` is in stock on the day of the plan"),
+                    PlanLack::NoPreTubes => {
+                        format!("no pre-tubes for `{tube}` are in stock on the day of the plan")
+                    }
                     _ => format!("too few tubes of `{tube}` are in stock for the plan"),
                 })
                 .label(lack.words())
