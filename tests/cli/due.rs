@@ -47,7 +47,7 @@ fn due(folder: &Folder, more: &[&str]) -> CommandOutcome {
 fn what_is_past_stands_before_what_comes() {
     let folder = lab("due-text");
     let said = due(&folder, &[]).exits(1).stdout;
-    insta::assert_snapshot!(said, @r"
+    insta::assert_snapshot!(said, @r#"
     missing              volume check  p-mended  none since the repair of 2026-05-10
              check it, and write the check down; until then its stroke counts as unchecked
     failed   2026-05-02  volume check  p-off     the last found a stroke 7 % too small, 5 % is tolerated
@@ -60,10 +60,10 @@ fn what_is_past_stands_before_what_comes() {
              throw it away or mark it, and write the day under `used_up`
     missing  2026-06-10  plan          t         p1, quay: no tube is chosen; no pump is chosen
              see to it before the day, or choose otherwise: `stainbook plan` proposes what is in stock
-    coming   2026-07-31  box           b-soon    quay-co, lot 2
+    coming   2026-07-31  box           b-soon    quay-co, lot 2, "C:\\new", Regal über dem Fenster: ganz oben, 𝄞 hinter den Flaschen; nicht rütteln�zweite Zeile
 
     on 2026-06-01: 6 past, failed or missing, 1 to come within 60 days
-    ");
+    "#);
 }
 
 #[test]
