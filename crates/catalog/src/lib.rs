@@ -47,6 +47,7 @@ pub mod rules;
 pub mod schema;
 pub mod search;
 mod sheet_index;
+mod stock_index;
 mod unit_spelling;
 pub mod written;
 
@@ -54,6 +55,7 @@ pub use book::Book;
 pub use entry::{Entry, SourceFile, WrittenEntry, read_entry};
 pub use kind::EntryKind;
 pub use read_options::READ_OPTIONS;
+pub use stock_index::ListedBox;
 
 /// The README's example is run with the others.
 #[cfg(doctest)]

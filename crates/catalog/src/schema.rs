@@ -50,6 +50,9 @@ pub fn schema(kind: EntryKind, draft: Draft) -> Value {
         EntryKind::PumpKind => generate::<written::PumpKindEntry>(kind, draft),
         EntryKind::Pump => generate::<written::PumpEntry>(kind, draft),
         EntryKind::Tube => generate::<written::TubeEntry>(kind, draft),
+        EntryKind::StockBox => generate::<written::StockBoxEntry>(kind, draft),
+        EntryKind::BoxList => generate::<written::BoxListEntry>(kind, draft),
+        EntryKind::Plan => generate::<written::PlanEntry>(kind, draft),
         EntryKind::Survey => generate::<written::SurveyEntry>(kind, draft),
     }
 }

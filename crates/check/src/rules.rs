@@ -11,6 +11,10 @@ mod ambiguous_reference;
 mod band_off_the_scale;
 pub(crate) mod baseline_unused;
 mod blank_among_readings;
+mod box_count_impossible;
+mod box_expired_when_taken;
+mod box_lot_without_sheet;
+mod box_named_twice;
 mod calibration_outside_usable;
 mod cas_check_digit;
 mod cas_unreadable;
@@ -38,6 +42,8 @@ mod date_order;
 mod duplicate_id;
 pub(crate) mod exception_expired;
 pub(crate) mod exception_unused;
+mod expiry_beyond_shelf_life;
+mod expiry_not_of_the_box;
 mod explosive_limits_reversed;
 mod extension_overlaps;
 mod factor_against_response;
@@ -63,6 +69,7 @@ mod limit_without_authority;
 mod limit_without_conditions;
 mod limits_out_of_order;
 mod lot_of_another_leaflet;
+mod lot_with_two_expiries;
 mod lots_of_two_leaflets;
 mod lowest_visible_above_range;
 mod lowest_visible_implausible;
@@ -82,10 +89,20 @@ mod no_way_to_read;
 mod not_verified;
 mod other_gas_range_off_the_scale;
 mod other_gas_twice;
+mod plan_id_doubled;
+mod plan_misses_the_limit;
+mod plan_outside_usable;
+mod plan_pump_not_for_the_tube;
+mod plan_tube_expired;
+mod plan_tube_not_in_stock;
 mod present_gas_unclear;
 mod pressure_against_altitude;
 mod pressure_factor_direction;
 mod pressure_factor_implausible;
+mod pump_check_overdue;
+mod pump_leaks;
+mod pump_unchecked_since_repair;
+mod pump_volume_out_of_tolerance;
 mod range_beyond_scale;
 mod range_gap;
 mod range_incomplete;
@@ -272,7 +289,24 @@ pub(crate) const RULES: &[Rule] = &[
     reading_named_twice::RULE,
     gases_not_for_the_method::RULE,
     blank_among_readings::RULE,
+    box_lot_without_sheet::RULE,
+    box_expired_when_taken::RULE,
+    expiry_beyond_shelf_life::RULE,
+    box_named_twice::RULE,
+    lot_with_two_expiries::RULE,
+    box_count_impossible::RULE,
+    expiry_not_of_the_box::RULE,
+    pump_volume_out_of_tolerance::RULE,
+    pump_leaks::RULE,
+    pump_check_overdue::RULE,
+    pump_unchecked_since_repair::RULE,
+    plan_tube_not_in_stock::RULE,
+    plan_tube_expired::RULE,
+    plan_pump_not_for_the_tube::RULE,
+    plan_outside_usable::RULE,
+    plan_misses_the_limit::RULE,
     present_gas_unclear::RULE,
+    plan_id_doubled::RULE,
     // Exceptions
     baseline_unused::RULE,
     exception_expired::RULE,

@@ -12,6 +12,7 @@ use stainbook_catalog::{Book, EntryKind, SourceFile};
 use stainbook_catalog::{Entry, WrittenEntry, read_entry};
 use stainbook_document::finding::Finding;
 use stainbook_document::place::FileId;
+use stainbook_survey::boxes::{is_table_of_boxes, read_boxes};
 use stainbook_survey::document::{
     is_spreadsheet, is_survey, is_table, read_table, read_worksheet, worksheets_of_readings,
 };
@@ -139,6 +140,11 @@ pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
     walk(folder, true).entries
 }
 
+/// True if a file is one of a catalog's own by its name: an entry, or the boxes in stock as a table.
+pub(crate) fn is_entry(name: &str) -> bool {
+    EntryKind::of_file(name).is_some() || is_table_of_boxes(name)
+}
+
 /// Contents below a folder, each in alphabetical order.
 #[derive(Default)]
 pub(crate) struct Below {
@@ -158,7 +164,7 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> Below {
     let mut below = Below::default();
     for path in files_below(folder, stay_in_catalog) {
         let name = shown(&path);
-        if EntryKind::of_file(&name).is_some() {
+        if is_entry(&name) {
             below.entries.push(path);
         } else if is_survey(&name) {
             below.tables.push(path);
@@ -381,6 +387,10 @@ impl Input {
             Self::File(_) | Self::Bytes(..) => DecimalMark::default(),
         };
         let source = self.source()?;
+        if is_table_of_boxes(&source.path) {
+            let (entry, findings) = read_boxes(file, &source);
+            return Ok((Some(entry), findings));
+        }
         if is_table(&source.path) {
             let (entry, findings) = read_table(file, &source, mark);
             return Ok((Some(entry), findings));
@@ -393,7 +403,7 @@ impl Input {
         match self {
             Self::File(path) => {
                 let name = shown(path);
-                let most = if is_table(&name) {
+                let most = if is_table(&name) && !is_table_of_boxes(&name) {
                     bounded_read::TABLE
                 } else {
                     bounded_read::ENTRY

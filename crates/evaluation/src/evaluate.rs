@@ -25,6 +25,7 @@ use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, ChosenSheet};
+use crate::stock::{BoxInStock, StandIns};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, GroupInputs};
 use crate::words;
@@ -551,19 +552,29 @@ impl<'b> Evaluator<'b> {
         sheet: &CompiledSheet<'b>,
         gases: &[String],
         pump: Option<&str>,
+        stand_ins: &StandIns,
     ) -> Option<String> {
+        let boxes: Vec<String> = stand_ins.all().map(BoxInStock::key).collect();
         let key = format!(
-            "{}\n{}\n{}",
+            "{}\n{}\n{}\n{}",
             sheet.tube.id,
             gases.join(" "),
-            pump.unwrap_or_default()
+            pump.unwrap_or_default(),
+            boxes.join(" ")
         );
         let mut digests = self.digests.borrow_mut();
         if let Some(known) = digests.get(&key) {
             return known.clone();
         }
         keep_bounded(&mut digests);
-        let facts = Provenance::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
+        let facts = Provenance::gather(
+            self.book,
+            &sheet.tube.id,
+            sheet.entry,
+            gases,
+            pump,
+            stand_ins,
+        );
         let digest = facts.as_ref().map(|facts| facts.digest.clone());
         if let Some(facts) = facts {
             self.facts.borrow_mut().insert(facts.digest, facts.embedded);

@@ -76,6 +76,7 @@ mod sheet_choice;
 mod square_matrix;
 pub mod stain;
 mod step_words;
+mod stock;
 mod stroke_spread;
 pub mod survey_faults;
 mod thresholds;

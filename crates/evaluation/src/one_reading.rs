@@ -44,6 +44,7 @@ use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::sheet_choice::ChosenSheet;
 use crate::stain::{self, DrawnRange, Stain};
+use crate::stock::StandIns;
 use crate::thresholds;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
@@ -154,6 +155,7 @@ pub(crate) fn with_prepared<'b, T>(
             &sheet,
             &gases(book, tube, substance, reading),
             reading.pump.as_deref(),
+            &StandIns::of(book, sheet.entry, reading),
         );
 
         let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());

@@ -27,6 +27,7 @@
 //! | from readings to results | [`reading`], [`evaluate_survey`] |
 //! | the uncertainty of any measurement | [`uncertainty`] |
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
+//! | plans of rounds: tubes chosen, the survey begun; what is due | [`plan`], [`due`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`revision`] |
 //! | results that were kept, and whether they still hold | [`revision`] |
@@ -73,7 +74,9 @@ pub mod template;
 pub mod catalog;
 pub mod check;
 pub mod core;
+pub mod due;
 pub mod findings;
+pub mod plan;
 pub mod present;
 pub mod reading;
 pub mod revision;

@@ -75,12 +75,7 @@ struct Writer {
 
 impl Writer {
     fn comment(&mut self, indent: usize, text: &str) {
-        for line in wrap(text, WIDTH.saturating_sub(indent + 2)) {
-            self.out.push_str(&" ".repeat(indent));
-            self.out.push_str("# ");
-            self.out.push_str(&line);
-            self.out.push('\n');
-        }
+        self.out.push_str(&comment(indent, text));
     }
 
     /// A schema with its reference followed; what stands beside the reference wins.
@@ -266,8 +261,20 @@ impl Writer {
     }
 }
 
+/// A text as comments, each on a line of its own.
+pub(crate) fn comment(indent: usize, text: &str) -> String {
+    let mut out = String::new();
+    for line in wrap(text, WIDTH.saturating_sub(indent + 2)) {
+        out.push_str(&" ".repeat(indent));
+        out.push_str("# ");
+        out.push_str(&line);
+        out.push('\n');
+    }
+    out
+}
+
 /// A value as YAML on one line.
-fn flow(value: &Value) -> String {
+pub(crate) fn flow(value: &Value) -> String {
     match value {
         Value::String(text) => scalar(text),
         Value::Array(items) => format!(

@@ -25,6 +25,7 @@ mod worksheet;
 pub use worksheet::{read_worksheet, worksheets_of_readings};
 
 use layout::Layout;
+pub(crate) use layout::split as cells_of_lines;
 
 /// True if a file is a table by its name. Among the files of a folder only those whose names say so are surveys; see
 /// [`is_survey`].
@@ -217,7 +218,7 @@ fn nothing() -> Cells {
     Cells::Fields(Vec::new(), 0..0)
 }
 
-fn not_utf_8(file: FileId) -> Finding {
+pub(crate) fn not_utf_8(file: FileId) -> Finding {
     Finding::new(&rules::NOT_UTF_8, Place::bytes(file, 0..0))
         .message("the table is not saved as UTF-8")
         .note("units such as °C and m³ would be read as something else")

@@ -3,12 +3,14 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
+use stainbook::plan::survey_of_plan;
 use stainbook::template::template;
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};
 use stainbook_catalog::schema::Draft;
 use stainbook_catalog::search::folded;
 
+use super::plan::{load_plan, plan_of};
 use crate::catalog_choice::nearest;
 use crate::catalog_files::shown;
 use crate::exit_status::ExitStatus;
@@ -21,7 +23,7 @@ use crate::output_file::{IfThere, put};
 /// What has to be given stands empty, and `stainbook check` says where something is still to be filled in.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes"
+    after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes\n  stainbook new survey quay-2026-12-02 --plan plans/quay-2026-12-02.plan.yaml"
 )]
 pub(crate) struct New {
     /// The kind of file
@@ -32,6 +34,9 @@ pub(crate) struct New {
     /// The folder to write it to
     #[arg(long = "in", value_name = "FOLDER", default_value = ".")]
     folder: PathBuf,
+    /// Of a survey: the plan whose rows it begins with
+    #[arg(long, value_name = "FILE")]
+    plan: Option<PathBuf>,
 }
 
 /// The kinds of file.
@@ -51,6 +56,12 @@ pub(crate) enum KindName {
     Pump,
     /// A tube's data sheet: one revision of one leaflet
     Tube,
+    /// One box of tubes in stock
+    Box,
+    /// Boxes in stock, in a list
+    Boxes,
+    /// A round before it is made: places, gases, limits, and the tubes that are chosen
+    Plan,
     /// A round of readings
     Survey,
 }
@@ -65,6 +76,9 @@ impl From<KindName> for EntryKind {
             KindName::PumpKind => Self::PumpKind,
             KindName::Pump => Self::Pump,
             KindName::Tube => Self::Tube,
+            KindName::Box => Self::StockBox,
+            KindName::Boxes => Self::BoxList,
+            KindName::Plan => Self::Plan,
             KindName::Survey => Self::Survey,
         }
     }
@@ -86,7 +100,11 @@ impl New {
             .unwrap_or_else(|| self.folder.clone());
         let schema_name = format!("{}.{}", kind.name(), Draft::Draft07.suffix());
         let schemas = way_up(&self.folder, &root);
-        let text = template(kind, &self.id, &format!("{schemas}schemas/{schema_name}"));
+        let schema_path = format!("{schemas}schemas/{schema_name}");
+        let text = match &self.plan {
+            Some(plan) => self.of_plan(kind, plan, &schema_path)?,
+            None => template(kind, &self.id, &schema_path),
+        };
         put(&path, IfThere::Refuse, text.as_bytes()).map_err(|error| {
             let mut failure = Failure::unwritable(&path, &error);
             if error.kind() == std::io::ErrorKind::AlreadyExists {
@@ -114,6 +132,19 @@ impl New {
 }
 
 impl New {
+    /// A survey with the rows of a plan.
+    fn of_plan(&self, kind: EntryKind, plan: &Path, schema_path: &str) -> Result<String, Failure> {
+        if kind != EntryKind::Survey {
+            return Err(Failure::usage(
+                "--plan: only a survey begins with the rows of a plan",
+                "write `stainbook new survey NAME --plan FILE`",
+            ));
+        }
+        let (loaded, name) = load_plan(plan, None)?;
+        let (_, plan) = plan_of(&loaded, &name)?;
+        Ok(survey_of_plan(&loaded.book, plan, &self.id, schema_path))
+    }
+
     /// Tells that the reference has the substance already, under this short name or another.
     fn say_what_the_reference_has(&self) {
         let reference = Reference::embedded();

@@ -21,6 +21,10 @@ codes! {
     ExpiryMissing "expiry-missing" Flag, reads TooLow says "no expiry recorded", search OfTheRecord;
         "Copy the expiry from the box."
 
+    /// No expiry is recorded, and the box of that lot in stock stands in for it.
+    ExpiryInStock "expiry-as-in-stock" Flag, reads AsGiven says "expiry as the box in stock says", search OfTheRecord;
+        "Look at the box that is named if it matters, and copy its expiry into the survey."
+
     /// The tube had expired on the day of the reading.
     LotExpired "lot-expired" Flag, reads TooLow says "tube expired", search OfTheRecord;
         "Measure again with a box within its date."

@@ -145,7 +145,7 @@ fn cell(cells: &[Bytes], column: usize) -> Bytes {
 
 /// The rows of a table with the line that each begins in and the bytes of its cells, quotation marks not counted. Lines
 /// that hold nothing are no rows.
-fn split(text: &str, delimiter: u8) -> Vec<(u64, Vec<Bytes>)> {
+pub(crate) fn split(text: &str, delimiter: u8) -> Vec<(u64, Vec<Bytes>)> {
     let bytes = text.as_bytes();
     let mut rows: Vec<(u64, Vec<Bytes>)> = Vec::new();
     let mut cells: Vec<Bytes> = Vec::new();
