@@ -5,7 +5,7 @@ use std::rc::Rc;
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{ResponseFactor, Substance, USUAL_ORDER};
 use stainbook_catalog::written::{
-    Conditions as WrittenConditions, Present, Reading as WrittenReading,
+    Conditions as WrittenConditions, Present, Reading as WrittenReading, Seen,
 };
 use stainbook_core::Quantity;
 
@@ -168,7 +168,7 @@ pub(crate) fn with_prepared<'b, T>(
 
         let drawn = stain::drawn(tube, reading)?;
         let reads_to = evaluator.reads_to(reading);
-        let stain = stain::seen(reading.reading.as_ref(), drawn.scale, reads_to.part())?;
+        let stain = stain::seen(reading.reading.as_ref(), &drawn, reads_to.part())?;
 
         record.survey_pressure_not_used =
             survey.pressure.is_some() && conditions.pressure.is_none();
@@ -194,6 +194,7 @@ pub(crate) fn with_prepared<'b, T>(
             place,
             pump,
             stain,
+            sign: reading.reading.as_ref().and_then(sign),
             reads_to,
             settings: Rc::clone(&settings),
             present: &reading.present,
@@ -204,6 +205,12 @@ pub(crate) fn with_prepared<'b, T>(
     };
     let done = prepare();
     (record, done)
+}
+
+/// The bound that a reading was written as.
+fn sign(seen: &Seen) -> Option<&str> {
+    let bound = seen.less_than.as_ref().or(seen.more_than.as_ref())?;
+    Some(bound.text())
 }
 
 /// The sheet that a reading belongs to.
@@ -243,6 +250,8 @@ pub struct PreparedReading<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    /// The bound that the stain was taken from, if it was written as one.
+    sign: Option<&'r str>,
     reads_to: ReadsToUsed,
     settings: Rc<JudgementSettings>,
     present: &'r [Present],

@@ -91,6 +91,8 @@ pub(crate) enum NumericStatement {
     BoundedByLowestVisible,
     /// No stain: the bound is the first mark.
     BoundedByFirstMark,
+    /// A bound was taken as a stain beside the mark that it names.
+    SignTakenAsMark { text: String, below: bool },
     /// The amount that an interferent added was left in the bound.
     AddedLeftInBound,
     /// The amount that an interferent took away was left out of the bound.
@@ -176,6 +178,7 @@ impl NumericStatement {
         match self {
             Self::BoundedByLowestVisible => Code::BoundedByLowestVisible,
             Self::BoundedByFirstMark => Code::BoundedByFirstMark,
+            Self::SignTakenAsMark { .. } => Code::SignTakenAsMark,
             Self::AddedLeftInBound | Self::TakenLeftOutOfBound => Code::OtherGasLeftInBound,
             Self::PresentIsMeasured { .. } => Code::PresentIsMeasured,
             Self::BelowThresholdTakenOff { .. }

@@ -65,8 +65,8 @@ impl PreparedReading<'_> {
         };
         Ok(match self.stain {
             Stain::At { value, .. } => (at(Status::Measured, value), None),
-            Stain::BelowFirstMark => (at(Status::LessThan, *first), None),
-            Stain::BeyondLastMark => (at(Status::MoreThan, *last), None),
+            Stain::BelowFirstMark => (at(Status::LessThan, *first), self.sign_taken(true)),
+            Stain::BeyondLastMark => (at(Status::MoreThan, *last), self.sign_taken(false)),
             Stain::NotSeen => {
                 let visible = self
                     .sheet
@@ -87,6 +87,12 @@ impl PreparedReading<'_> {
                 }
             }
         })
+    }
+
+    /// That the stain was written as a bound.
+    fn sign_taken(&self, below: bool) -> Option<NumericStatement> {
+        let text = self.sign?.to_owned();
+        Some(NumericStatement::SignTakenAsMark { text, below })
     }
 
     /// The lowest visible concentration as a reading at this stroke count. It holds for the count it is stated for, and all

@@ -74,6 +74,8 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
     match stated {
         NumericStatement::BoundedByLowestVisible => "No stain: the bound is the lowest concentration that the sheet says leaves a visible one.".to_owned(),
         NumericStatement::BoundedByFirstMark => "No stain: the bound is the first mark, as the sheet states no lowest visible concentration for this stroke count (or none that its tables reach).".to_owned(),
+        NumericStatement::SignTakenAsMark { text, below: true } => format!("`<{text}` is what the first mark stands for, and was taken as `below first mark`: a stain may have been there."),
+        NumericStatement::SignTakenAsMark { text, below: false } => format!("`>{text}` is what the last mark stands for, and was taken as `beyond last mark`."),
         NumericStatement::AddedLeftInBound => "What the other gas added was left in the bound, which holds all the more without it.".to_owned(),
         NumericStatement::TakenLeftOutOfBound => "What the other gas took away was left out of the bound, which holds all the more with it.".to_owned(),
         NumericStatement::PresentIsMeasured { gas } => format!("{gas} is what the tube measures; its level as stated was not used"),
