@@ -28,6 +28,7 @@ mod evaluate_record;
 mod evaluate_spreadsheet;
 mod find;
 mod full_disk;
+mod import;
 mod killed;
 mod limit_kinds;
 mod new;

@@ -8,6 +8,7 @@
 
 mod absent;
 pub mod catalog;
+pub mod import_map;
 pub mod limit_kind;
 pub mod pump;
 mod scalar_problem;
@@ -19,6 +20,7 @@ pub mod survey;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
+pub use import_map::{ImportMap, MappedColumn};
 pub use limit_kind::LimitKind;
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
 pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange};

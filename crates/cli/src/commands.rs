@@ -10,6 +10,7 @@ pub(crate) mod demo;
 pub(crate) mod evaluate;
 pub(crate) mod explain;
 pub(crate) mod find;
+pub(crate) mod import;
 pub(crate) mod new;
 pub(crate) mod schema;
 pub(crate) mod sheet;
@@ -31,6 +32,7 @@ pub(crate) enum Command {
     Find(find::Find),
     Sheet(sheet::SheetOf),
     New(new::New),
+    Import(import::Import),
     Explain(explain::Explain),
     Schema(schema::SchemaOf),
     Completions(completions::Completions),
@@ -65,6 +67,7 @@ pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {
         Command::Find(find) => find.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),
+        Command::Import(import) => import.run(),
         Command::Explain(explain) => explain.run(),
         Command::Schema(schema) => schema.run(),
         Command::Completions(completions) => completions.run(),

@@ -136,6 +136,44 @@ impl Workbook {
         Ok(rows)
     }
 
+    /// The filled rows of the worksheet of this name, or of the only one, as they are shown: each with its number, counted from
+    /// 1, and a text for each column up to its last filled one.
+    ///
+    /// # Errors
+    ///
+    /// [`WorkbookProblem`]: there is no such worksheet, or there are several to choose from.
+    pub fn texts(
+        &mut self,
+        worksheet: Option<&str>,
+    ) -> Result<Vec<(u64, Vec<String>)>, WorkbookProblem> {
+        let names = self.worksheets();
+        let name = match (worksheet, names.as_slice()) {
+            (Some(wanted), _) => wanted.to_owned(),
+            (None, [only]) => only.clone(),
+            (None, _) => {
+                return Err(WorkbookProblem::new(
+                    format!(
+                        "there are several worksheets, or none: {}",
+                        header::quoted_all(&names)
+                    ),
+                    "say which with --worksheet NAME",
+                ));
+            }
+        };
+        let (cells, _) = self.sheets.cells(&name)?;
+        let row = |number: u32| {
+            let mut row = Vec::new();
+            for (column, data) in cells.of_row(number) {
+                row.resize(position(column), String::new());
+                if let Some(slot) = row.last_mut() {
+                    *slot = cell::shown(data);
+                }
+            }
+            (u64::from(number) + 1, row)
+        };
+        Ok(cells.rows().map(row).collect())
+    }
+
     /// Those of these worksheets that have a header with columns of a survey.
     pub(crate) fn of_readings(&mut self, names: &[String]) -> Result<Vec<String>, WorkbookProblem> {
         let mut of_readings = Vec::new();

@@ -144,6 +144,13 @@ pub(crate) fn quoted(names: &[&str]) -> String {
     names.join(", ")
 }
 
+/// The same of owned names.
+#[cfg(feature = "spreadsheets")]
+pub(crate) fn quoted_all(names: &[String]) -> String {
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    quoted(&names)
+}
+
 /// All of the columns that may be some of a survey and are not called so.
 fn unknown(number: usize, likely: &[LikelyMeant]) -> HeaderProblem {
     let names: Vec<&str> = likely.iter().map(|likely| likely.text.as_str()).collect();

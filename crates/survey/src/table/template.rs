@@ -115,7 +115,7 @@ impl TableTemplate {
     /// The template for rounds with the tubes of a catalog.
     pub fn for_book(book: &Book) -> Self {
         let schema = schema(EntryKind::Survey, Draft::Draft2020);
-        let known = Known::of(book);
+        let known = CatalogOffers::of(book);
         let (usual, further): (Vec<&Column>, Vec<&Column>) = COLUMNS
             .iter()
             .partition(|column| USUAL.contains(&column.name) || known.needs.contains(&column.name));
@@ -171,7 +171,7 @@ impl TableTemplate {
 
 /// Facts of a catalog that a template offers.
 #[derive(Default)]
-struct Known {
+struct CatalogOffers {
     sheets: Vec<TemplateSheet>,
     pumps: Vec<String>,
     lots: Vec<String>,
@@ -180,7 +180,7 @@ struct Known {
     needs: Vec<&'static str>,
 }
 
-impl Known {
+impl CatalogOffers {
     fn of(book: &Book) -> Self {
         let mut known = Self::default();
         for entry in book.own() {
@@ -240,7 +240,7 @@ impl Known {
     }
 }
 
-fn described(column: &'static Column, schema: &Value, known: &Known) -> TemplateColumn {
+fn described(column: &'static Column, schema: &Value, known: &CatalogOffers) -> TemplateColumn {
     let field = column.in_schema(schema);
     let text = |key: &str| {
         field
