@@ -149,6 +149,17 @@ const CASES: &[Case] = &[
     case("instructions-not-kept", &[("strokes: 2, reading:", "strokes: 2, not_kept: [full draw], reading:")], NO, A, ""),
     case("instructions-not-kept-reads-high", &[("  stroke: 100 mL\n", "  stroke: 100 mL\n  if_not_kept: [{instruction: time to read, reads: too high}]\n"), ("strokes: 2, reading:", "strokes: 2, not_kept: [time to read], reading:")], B, ACT, ""),
     case("instructions-not-kept-no-effect", &[("  stroke: 100 mL\n", "  stroke: 100 mL\n  if_not_kept: [{instruction: pause, reads: as it should}]\n"), ("strokes: 2, reading:", "strokes: 2, not_kept: [pause], reading:")], B, A, ""),
+    // Preparation, and what keeps for a time only.
+    case("preparation-missing", &[("  stroke: 100 mL\n", "  stroke: 100 mL\n  flush: {strokes: 1}\n")], NO, A, ""),
+    case("pre-tube-spent", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  pre_tube: {form: separate tube, does: dries, spent_after: 1}\n"), ("strokes: 2, reading:", "strokes: 2, pre_tube: {lot: P-1, strokes_before: 0}, reading:")], NO, ACT, ""),
+    case("pre-tube-use-missing", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  pre_tube: {form: separate tube, does: dries, spent_after: 9}\n"), ("strokes: 2, reading:", "strokes: 2, pre_tube: {lot: P-1}, reading:")], NO, ACT, ""),
+    case("opened-missing", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  storage: {opened_keeps: 30 days}\n")], NO, A, ""),
+    case("opened-too-long", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  storage: {opened_keeps: 30 days}\n"), ("strokes: 2, reading:", "strokes: 2, opened: 2026-01-01, reading:")], NO, A, ""),
+    case("used-before", &[("strokes: 2, reading:", "strokes: 2, used_before: true, reading:")], NO, ACT, ""),
+    case("manufacture-date-missing", &[("lots: from 24-100}", "lots: from 24-100, manufactured: from 2024-03}")], NO, A, ""),
+    case("manufactured-outside", &[("lots: from 24-100}", "lots: from 24-100, manufactured: from 2024-03}"), ("strokes: 2, reading:", "strokes: 2, manufactured: 2023-03, reading:")], NO, ACT, ""),
+    case("erratum-for-lot", &[("lots: from 24-100}", "lots: from 24-100, errata: [{lots: from 24-110, says: read lower}]}")], NO, ACT, ""),
+    case("outside-usable-air", &[("humidity: 10 to 85 %RH}", "humidity: 10 to 85 %RH, air: only in air}"), ("pressure: 101.3 kPa}}", "pressure: 101.3 kPa, atmosphere: inert gas}}")], NO, ACT, ""),
     // Nothing of the measurement itself, but of its record.
     case("amended", &[("other_gases: none known", "other_gases: none known, amended: [{by: MT, at: \"2026-03-03T09:10+00:00\", because: misheard, was: {place: quay}}]")], B, A, ""),
     case("amendment-unsigned", &[("other_gases: none known", "other_gases: none known, amended: [{at: \"2026-03-03T09:10+00:00\", was: {place: quay}}]")], B, A, "changed, and not signed for"),

@@ -32,9 +32,9 @@ pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, Peak, SubstanceEntry, VapourPressure,
 };
 pub use survey::{
-    Amendment, Assurable, Assured, Conditions, GroupRow, Instruction, Judge, LimitChoice,
-    Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo, Rest, Seen, SurveyEntry,
-    TogetherMethod,
+    Amendment, Assurable, Assured, Atmosphere, Conditions, GroupRow, Instruction, Judge,
+    LimitChoice, Observation, OtherGases, PreTubeUsed, Preparation, Present, Reading, ReadsTo,
+    Rest, Seen, SurveyEntry, TogetherMethod,
 };
 pub use table_cell::TableCell;
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -94,15 +94,15 @@ fn parts_of_scale(
     where_none_is_stated: &'static str,
     sink: &mut Sink<'_>,
 ) {
-    let place = |bound: &Option<&UpTo>| match bound.map(UpTo::bound) {
+    let place = |bound: Option<&UpTo>| match bound.map(UpTo::bound) {
         Some(UpToBound::Reading(_)) => None,
         Some(UpToBound::Third(third)) => Some(*third),
         Some(UpToBound::LastMark) | None => Some(3),
     };
-    let text = |bound: &Option<&UpTo>| bound.map_or("the whole scale", UpTo::text).to_owned();
+    let text = |bound: Option<&UpTo>| bound.map_or("the whole scale", UpTo::text).to_owned();
     for (row, pair) in bounds.windows(2).enumerate() {
         let [below, above] = pair else { continue };
-        let rises = match (place(below), place(above)) {
+        let rises = match (place(*below), place(*above)) {
             (Some(below), Some(above)) => below < above,
             // A reading may lie in any third; behind the last mark there is no band.
             (below, _) => below != Some(3),
@@ -119,7 +119,7 @@ fn parts_of_scale(
         sink.report(
             sink.at(path)
                 .message(format!("the bands of {of} do not rise"))
-                .label(format!("{} comes after {}", text(above), text(below)))
+                .label(format!("{} comes after {}", text(*above), text(*below)))
                 .note("each band holds from the one before up to its own bound; this one holds nowhere")
                 .help("write the lowest band first, and compare the bounds with the leaflet"),
         );

@@ -22,6 +22,7 @@ mod cas_used_twice;
 mod condition_implausible;
 mod conditions_missing;
 mod control_figure_differs;
+mod conversion_differs;
 mod correction_axis_not_rising;
 mod correction_bands_gap;
 mod correction_bands_overlap;
@@ -35,6 +36,7 @@ mod correction_row_shape;
 mod correction_size_implausible;
 mod correction_strokes_off_the_sheet;
 mod correction_together_half_stated;
+mod count_table_not_falling;
 mod date_in_the_future;
 mod date_order;
 mod duplicate_id;
@@ -83,6 +85,7 @@ mod multiplier_not_one;
 mod multiplier_off_the_line;
 mod name_of_another_substance;
 mod name_used_twice;
+mod no_way_to_read;
 mod not_verified;
 mod other_gas_range_off_the_scale;
 mod other_gas_twice;
@@ -105,6 +108,7 @@ mod range_gap;
 mod range_incomplete;
 mod range_misses_the_limit;
 mod range_reversed;
+mod read_times_reversed;
 mod reading_id_doubled;
 mod reading_named_twice;
 mod reading_not_on_the_scale;
@@ -129,6 +133,7 @@ mod strokes_doubled;
 mod strokes_not_on_the_sheet;
 mod strokes_the_pump_cannot_draw;
 mod substance_hides_another;
+mod thresholds_contradict;
 mod times_not_for_the_average;
 mod times_out_of_order;
 mod together_id_taken;
@@ -206,8 +211,13 @@ pub(crate) const RULES: &[Rule] = &[
     strokes_doubled::RULE,
     unit_not_of_the_scale::RULE,
     range_incomplete::RULE,
+    read_times_reversed::RULE,
+    conversion_differs::RULE,
     lowest_visible_unclear::RULE,
     unnumbered_lines_unclear::RULE,
+    no_way_to_read::RULE,
+    thresholds_contradict::RULE,
+    count_table_not_falling::RULE,
     // Corrections
     correction_axis_not_rising::RULE,
     correction_does_not_cover::RULE,

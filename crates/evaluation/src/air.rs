@@ -140,6 +140,7 @@ pub fn merged(survey: &WrittenConditions, reading: &WrittenConditions) -> Writte
             .sea_level_pressure
             .clone()
             .or_else(|| survey.sea_level_pressure.clone()),
+        atmosphere: reading.atmosphere.or(survey.atmosphere),
     }
 }
 

@@ -79,6 +79,7 @@ mod step_words;
 mod stock;
 mod stroke_spread;
 pub mod survey_faults;
+mod thresholds;
 pub mod together;
 pub mod tube_trials;
 mod words;

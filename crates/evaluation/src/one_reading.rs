@@ -4,9 +4,9 @@ use std::rc::Rc;
 
 use stainbook_catalog::Book;
 use stainbook_catalog::model::{ResponseFactor, Substance, Tube, USUAL_ORDER};
-use stainbook_catalog::written::tube::Axis;
+use stainbook_catalog::written::tube::{Axis, UsableAir};
 use stainbook_catalog::written::{
-    Conditions as WrittenConditions, Present, Reading as WrittenReading,
+    Atmosphere, Conditions as WrittenConditions, Present, Reading as WrittenReading,
 };
 use stainbook_core::{Quantity, Unit};
 
@@ -45,6 +45,7 @@ use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::sheet_choice::ChosenSheet;
 use crate::stain::{self, DrawnRange, Stain};
 use crate::stock::StandIns;
+use crate::thresholds;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod gas;
@@ -174,7 +175,15 @@ pub(crate) fn with_prepared<'b, T>(
 
         let drawn = stain::drawn(tube, reading)?;
         let reads_to = evaluator.reads_to(reading);
-        let stain = stain::seen(reading.reading.as_ref(), drawn.scale, reads_to.part())?;
+        let without_scale = tube.thresholds.as_ref();
+        let stain = match without_scale {
+            Some(_) => None,
+            None => Some(stain::seen(
+                reading.reading.as_ref(),
+                drawn.scale,
+                reads_to.part(),
+            )?),
+        };
 
         record.survey_pressure_not_used =
             survey.pressure.is_some() && conditions.pressure.is_none();
@@ -182,12 +191,32 @@ pub(crate) fn with_prepared<'b, T>(
         let at_sea_level = of_air.contains(&RecordFlag::SeaLevelPressureWithoutAltitude);
         record.flags.extend(of_air);
         let place = place?;
+        record
+            .flags
+            .extend(pump_and_lot::spent_pre_tube(sheet.entry, reading, &place));
+        if let Some(atmosphere) = conditions.atmosphere
+            && atmosphere != Atmosphere::Air
+            && sheet.entry.usable().and_then(|usable| usable.air) == Some(UsableAir::OnlyInAir)
+        {
+            record
+                .flags
+                .push(RecordFlag::OutsideUsableAir { atmosphere });
+        }
         let (of_tube, met) = required_conditions::conditions(tube, &drawn, &place, at_sea_level);
         record.flags.extend(of_tube);
         met?;
 
         let other = other_row(tube, gas.response, &drawn);
         let doubts = record.flags.iter().map(|flag| flag.code().may_read());
+        let stain = match (stain, without_scale) {
+            (Some(stain), _) => stain,
+            (None, Some(thresholds)) => {
+                let strokes = strokes.ok_or(NotPrepared::StrokesMissing)?;
+                let seen = reading.reading.as_ref();
+                thresholds::seen(tube, thresholds, seen, strokes, &place)?
+            }
+            (None, None) => return Err(NotPrepared::ReadingMissing),
+        };
         let air = place.numbers();
         let chains = settled(tube, &drawn, other, &stain, &place);
         let prepared = PreparedReading {
@@ -246,6 +275,7 @@ fn settled<'t>(
         Stain::At { value, .. } => Some(*value),
         Stain::NotSeen | Stain::BelowFirstMark => drawn.scale.marks.first().copied(),
         Stain::BeyondLastMark => drawn.scale.marks.last().copied(),
+        Stain::AtLeast(bound) | Stain::LessThan(bound) => Some(*bound),
     };
     let within = AirHalfWidths {
         celsius: defaults::TEMPERATURE_WITHIN,
@@ -478,6 +508,7 @@ impl PreparedReading<'_> {
         }
         if let Stain::At { value, cell } = &self.stain
             && cell.stated() <= 0.0
+            && self.sheet.tube.thresholds.is_none()
         {
             match self.reads_to {
                 ReadsToUsed::Stated(_) => {}

@@ -8,13 +8,18 @@ use stainbook_catalog::written::tube::{PreTubeForm, ReadsIfNotKept};
 use stainbook_catalog::written::{
     Day, Instruction, LeakTest, Moment, Reading as WrittenReading, TubeEntry,
 };
+use stainbook_core::Quantity;
 
+use crate::air::AirAtPlace;
+use crate::chain::StatedHumidity;
 use crate::defaults;
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
 use crate::outcome::MayRead;
 use crate::stock::{BoxInStock, StandIns};
 use crate::stroke_spread::{self, StrokeSpread};
+
+mod prepared;
 
 /// The pump as far as it is known, with the half width of its stroke volume.
 #[derive(Clone, Debug)]
@@ -305,12 +310,32 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     .into_iter()
     .flatten()
     .chain(instructions_not_kept(entry, reading))
+    .chain(prepared::flags(entry, reading, date))
     .collect()
+}
+
+/// A pre-tube that lasts for a number of strokes; of air whose humidity is not known, or of another kind, the damp one is taken.
+pub(crate) fn spent_pre_tube(
+    entry: &TubeEntry,
+    reading: &WrittenReading,
+    place: &AirAtPlace,
+) -> Option<RecordFlag> {
+    let celsius = place
+        .air
+        .map_or(f64::NAN, stainbook_core::Temperature::celsius);
+    prepared::pre_tube(entry, reading, |above| {
+        let unit = above.base_unit();
+        let at = place
+            .humidity
+            .map_or(f64::NAN, |at| StatedHumidity::of(at).in_unit(unit, celsius));
+        at.is_nan() || above.in_unit(unit) < at
+    })
 }
 
 /// Instructions that were not kept, by what the sheet says of that: where it says nothing the stain may be too short.
 fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
     use ReadsIfNotKept::{AsItShould, EitherWay, TooHigh, TooLow};
+    let outside = prepared::time_to_read(entry, reading);
     let rows = || {
         let draw = entry.draw.iter();
         draw.flat_map(|draw| &draw.if_not_kept)
@@ -326,7 +351,10 @@ fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<Rec
                 Some(_) => said.any(|reads| wanted.contains(&reads)),
             }
         };
-        reading.not_kept.iter().copied().filter(so).collect()
+        let of_clock = outside.as_ref().map(|_| Instruction::TimeToRead);
+        let of_clock = of_clock.filter(|one| !reading.not_kept.contains(one));
+        let not_kept = reading.not_kept.iter().copied().chain(of_clock);
+        not_kept.filter(so).collect()
     };
     [
         (&[TooLow, EitherWay][..], MayRead::TooLow),
@@ -336,7 +364,13 @@ fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<Rec
     .into_iter()
     .map(|(wanted, reads)| (read(wanted), reads))
     .filter(|(which, _)| !which.is_empty())
-    .map(|(which, reads)| RecordFlag::InstructionsNotKept { which, reads })
+    .map(|(which, reads)| RecordFlag::InstructionsNotKept {
+        time: outside
+            .clone()
+            .filter(|_| which.contains(&Instruction::TimeToRead)),
+        which,
+        reads,
+    })
     .collect()
 }
 

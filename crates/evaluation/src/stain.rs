@@ -35,6 +35,10 @@ pub(crate) enum Stain {
     BelowFirstMark,
     /// The stain ends behind the last mark.
     BeyondLastMark,
+    /// A tube without a scale says that at least so much is there.
+    AtLeast(f64),
+    /// It says that less is there.
+    LessThan(f64),
 }
 
 /// Two stroke counts that count as one: what a half or a third of a stroke loses in writing.
@@ -208,6 +212,7 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale, part: f64) -> Result<Stai
                 cell: Cell::new(scale, [a, b], part, stated_uncertainty),
             })
         }
+        (None, None, None, Some(Observation::Colour)) => Err(NotPrepared::ColourOnAScale),
         (None, None, None, None) => Err(NotPrepared::ReadingMissing),
         (None, Some(_), None, None) | (None, None, Some(_), None) => {
             Err(NotPrepared::FrontHalfRead)

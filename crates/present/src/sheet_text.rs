@@ -69,6 +69,8 @@ pub fn render(sheet: &TubeEntry, book: &Book, colour: Colour) -> String {
     drawing::drawing(&mut page, sheet);
     reading::reading(&mut page, sheet, book);
     correcting::correcting(&mut page, sheet);
+    conversion(&mut page, sheet);
+    worked(&mut page, sheet);
     performance::performance(&mut page, sheet, book);
     afterwards(&mut page, sheet);
     limits::limits(&mut page, sheet, book);
@@ -105,7 +107,11 @@ fn head(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         }
         match &leaflet.lots {
             Some(lots) => text.push_str(&format!(", for lots {}", lots.text())),
+            None if leaflet.manufactured.is_some() => {}
             None => text.push_str(", for any lot"),
+        }
+        if let Some(made) = &leaflet.manufactured {
+            text.push_str(&format!(", for tubes made {}", made.text()));
         }
     }
     push_hanging(&mut page.out, "", &text, WIDTH);
@@ -144,6 +150,16 @@ fn head(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             page.out.push('\n');
         }
     }
+    for erratum in sheet.leaflet.iter().flat_map(|leaflet| &leaflet.errata) {
+        let lots = erratum.lots.as_ref().map_or("?", |lots| lots.text());
+        let says = erratum.says.as_deref().unwrap_or("?");
+        push_hanging(
+            &mut page.out,
+            "ERRATUM ",
+            &format!("for lots {lots}: {says}"),
+            WIDTH,
+        );
+    }
     if let Some(replaced) = &sheet.replaces {
         push_hanging(
             &mut page.out,
@@ -154,6 +170,48 @@ fn head(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
     if let Some(remark) = &sheet.remark {
         push_hanging(&mut page.out, "", remark, WIDTH);
+    }
+}
+
+/// A factor as the leaflet prints it.
+fn conversion(page: &mut Page, sheet: &TubeEntry) {
+    for printed in &sheet.conversion {
+        let ppm = printed.ppm.as_ref().map_or("?", |ppm| ppm.text());
+        let is = printed.is.as_ref().map_or("?", |is| is.text());
+        let at = printed.at.as_ref();
+        let at = at.map_or_else(String::new, |at| format!(" at {}", at.text()));
+        page.line("printed", &format!("{ppm} ppm is {is}{at}"));
+    }
+}
+
+/// Examples worked out, which the checker works out again.
+fn worked(page: &mut Page, sheet: &TubeEntry) {
+    for worked in &sheet.worked {
+        let reading = worked
+            .reading
+            .as_ref()
+            .map_or("?", |reading| reading.text());
+        let gives = worked.gives.as_ref().map_or("?", |gives| gives.text());
+        let at = [
+            worked.temperature.as_ref().map(|at| at.text()),
+            worked.humidity.as_ref().map(|at| at.text()),
+            worked.pressure.as_ref().map(|at| at.text()),
+        ];
+        let at: Vec<&str> = at.into_iter().flatten().collect();
+        let at = if at.is_empty() {
+            String::new()
+        } else {
+            format!(" at {}", at.join(", "))
+        };
+        let gas = worked.substance.as_ref();
+        let gas = gas.map_or_else(String::new, |gas| format!(" of {gas}"));
+        page.line(
+            "example",
+            &format!(
+                "{reading} with {} strokes{at} gives {gives}{gas}",
+                digits(worked.strokes.as_ref())
+            ),
+        );
     }
 }
 

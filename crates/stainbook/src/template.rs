@@ -122,7 +122,10 @@ impl Writer {
                 .iter()
                 .find(|(name, _)| name == key)
                 .map(|(_, value)| value.as_str());
-            self.field(indent, key, schema, required.contains(&key.as_str()), value);
+            // What leaflets usually print is asked for; whoever does not find it there deletes the line.
+            let usual = schema.get("x-usual").is_some();
+            let asked_for = usual || required.contains(&key.as_str());
+            self.field(indent, key, schema, asked_for, value);
         }
     }
 
@@ -144,6 +147,9 @@ impl Writer {
             .and_then(Value::as_str)
             .unwrap_or_default()
             .to_owned();
+        if field.contains_key("x-usual") {
+            about.push_str(" Delete the line if the leaflet does not print it.");
+        }
         if let Some(allowed) = listed(&field) {
             let words: Vec<&str> = allowed.iter().filter_map(Value::as_str).collect();
             about.push_str(&format!(" One of: {}.", words.join(", ")));

@@ -262,7 +262,9 @@ fn every_field_of_a_reading_has_a_column() {
                 .chain([field.as_str()])
                 .collect();
             let has_column = COLUMNS.iter().any(|column| column.field.starts_with(&path));
-            assert!(has_column || field == "amended", "{path:?}");
+            // A group of gases stands among those that are present, by its name.
+            let among_gases = path == ["readings", "present", "group"];
+            assert!(has_column || field == "amended" || among_gases, "{path:?}");
         }
     }
 }

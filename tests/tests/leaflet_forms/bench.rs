@@ -40,9 +40,11 @@ pub(crate) enum Seen {
     Evaluated(&'static str),
     /// A rule that fires with the fact and not without, and words of its finding.
     Checked(&'static str, &'static str),
+    /// An instruction to whoever measures, which no figure depends on: results are the same but for the digest of what they rest on.
+    Instruction,
 }
 
-pub(crate) use Seen::{Checked, Evaluated};
+pub(crate) use Seen::{Checked, Evaluated, Instruction};
 
 const CATALOG: &str = "catalog: weir\ntitle: Weir\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n";
 const PUMP: &str =
@@ -266,6 +268,18 @@ fn tried(form: &Form) -> Result<Vec<String>, String> {
                     with.findings()
                 ));
             }
+        }
+        Instruction => {}
+    }
+
+    if matches!(form.seen, Instruction) {
+        let told = |said: &Said| {
+            let result = said.evaluation.results.first();
+            result.map(|one| (one.concentration.clone(), one.sheet_digest.clone()))
+        };
+        match (told(&without), told(&with)) {
+            (Some((was, old)), Some((is, new))) if was == is && was.is_some() && old != new => {}
+            (old, new) => missing.push(format!("instruction: {old:?}, {new:?}")),
         }
     }
 

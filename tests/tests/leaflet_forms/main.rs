@@ -8,15 +8,25 @@
 
 use std::fmt::Write as _;
 
+use rayon::prelude::*;
+
 mod bench;
 mod corrections;
+mod handling;
 mod precision;
 mod strokes;
+mod without_scale;
 
 use bench::Form;
 
 /// The lists, each about rows of the table of forms.
-const LISTS: &[&[Form]] = &[strokes::FORMS, corrections::FORMS, precision::FORMS];
+const LISTS: &[&[Form]] = &[
+    strokes::FORMS,
+    corrections::FORMS,
+    precision::FORMS,
+    without_scale::FORMS,
+    handling::FORMS,
+];
 
 fn forms() -> impl Iterator<Item = &'static Form> {
     LISTS.iter().copied().flatten()
@@ -24,12 +34,14 @@ fn forms() -> impl Iterator<Item = &'static Form> {
 
 #[test]
 fn every_form_is_held() {
-    let mut wrong = Vec::new();
-    for form in forms() {
-        for missing in bench::missing(form) {
-            wrong.push(format!("{}, {}: {missing}", form.fact, form.on_paper));
-        }
-    }
+    let forms: Vec<&Form> = forms().collect();
+    let wrong: Vec<String> = forms
+        .into_par_iter()
+        .flat_map_iter(|form| {
+            let missing = bench::missing(form).into_iter();
+            missing.map(|missing| format!("{}, {}: {missing}", form.fact, form.on_paper))
+        })
+        .collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n\n"));
 }
 

@@ -102,6 +102,13 @@ pub(super) fn factor_reversed(text: &str) -> Problem {
         .under(rules::NOT_A_NUMBER)
 }
 
+/// Days of manufacture that cannot be read.
+pub(super) fn day_span(text: &str) -> Problem {
+    Problem::new(format!("`{text}` does not say which days are meant"))
+        .help("write `from 2024-03`, `up to 2024-02` or `2024-03 to 2025-01`")
+        .under(rules::NOT_A_DATE)
+}
+
 /// A part that is none.
 pub(super) fn part(text: &str) -> Problem {
     Problem::new(format!("`{text}` is no part of a whole"))

@@ -77,6 +77,59 @@ pub struct Conditions {
     /// The pressure of a weather report, which is reduced to sea level; needs `altitude` with it.
     #[schemars(example = &"1021 hPa")]
     pub sea_level_pressure: Option<Stated<Pressure>>,
+    /// What the gas around the tube is, if not ordinary air.
+    #[schemars(example = &"inert gas")]
+    pub atmosphere: Option<Atmosphere>,
+}
+
+/// The gas that other gases are measured in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Atmosphere {
+    /// Ordinary air.
+    #[serde(rename = "air")]
+    Air,
+    /// Air with less oxygen than usual.
+    #[serde(rename = "oxygen deficient")]
+    OxygenDeficient,
+    /// Nitrogen, argon or another gas without oxygen.
+    #[serde(rename = "inert gas")]
+    InertGas,
+}
+
+impl Atmosphere {
+    /// As written in a survey.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Air => "air",
+            Self::OxygenDeficient => "oxygen deficient",
+            Self::InertGas => "inert gas",
+        }
+    }
+}
+
+/// A preparation that a leaflet asks for before or after the strokes that count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum Preparation {
+    /// The strokes that do not count were drawn first.
+    #[serde(rename = "flushed")]
+    Flushed,
+    /// The tubes were joined in the leaflet's order.
+    #[serde(rename = "tubes joined")]
+    TubesJoined,
+    /// The ampoule was broken when the leaflet says.
+    #[serde(rename = "ampoule broken")]
+    AmpouleBroken,
+}
+
+impl Preparation {
+    /// As written in a survey.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Flushed => "flushed",
+            Self::TubesJoined => "tubes joined",
+            Self::AmpouleBroken => "ampoule broken",
+        }
+    }
 }
 
 /// One tube, drawn and read.
@@ -115,12 +168,27 @@ pub struct Reading {
     /// True once a tube that was stored cold had come to the temperature of the place.
     #[schemars(example = true)]
     pub brought_to_ambient: Option<bool>,
+    /// When the box or tin was opened, if the leaflet says how long an opened one keeps.
+    #[schemars(example = &"2026-02-20")]
+    pub opened: Option<Day>,
+    /// The day or month of manufacture printed on the box, if the leaflet goes by it.
+    #[schemars(example = &"2024-05")]
+    pub manufactured: Option<Day>,
+    /// True if this tube had been drawn through before without a stain.
+    #[schemars(example = true)]
+    pub used_before: Option<bool>,
+    /// What of the leaflet's preparations was done: strokes to flush, tubes joined, an ampoule broken.
+    #[schemars(example = serde_json::json!(["flushed"]))]
+    pub done: Vec<Preparation>,
     /// How many strokes were drawn; 0.5 is half a stroke.
     #[schemars(extend("x-required" = true), example = 3)]
     pub strokes: Option<Num>,
     /// What of the leaflet's instructions for drawing and reading was not kept, as far as it is known. Nothing is then called below a limit.
     #[schemars(example = serde_json::json!(["full draw"]))]
     pub not_kept: Vec<Instruction>,
+    /// How long after the last stroke it was read, if somebody looked at the clock.
+    #[schemars(example = &"3 min")]
+    pub read_after: Option<Stated<Duration>>,
     /// Which of the tube's scales was read, if it has two.
     #[schemars(example = &"fine")]
     pub scale: Option<String>,
@@ -170,6 +238,9 @@ pub struct PreTubeUsed {
     /// Its expiry; a month means its last day.
     #[schemars(example = &"2026-12")]
     pub expires: Option<Day>,
+    /// How many strokes were drawn through it before these; 0 for a new one.
+    #[schemars(example = 0)]
+    pub strokes_before: Option<Num>,
 }
 
 /// What was read: a value, the two sides of an uneven front, or what was seen instead of a value.
@@ -252,6 +323,9 @@ pub enum Observation {
     /// The stain ends behind the last mark, or the whole filling is stained.
     #[serde(rename = "beyond last mark")]
     BeyondLastMark,
+    /// Of a tube without a scale: there is a colour, or what the strokes were counted to is reached with the last of them.
+    #[serde(rename = "colour")]
+    Colour,
 }
 
 /// What is known of other gases in the air.

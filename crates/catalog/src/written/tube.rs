@@ -8,6 +8,7 @@ use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
 
 use super::scalars::{Day, Lots, Num};
+use paper_words::DaySpan;
 
 pub mod correct;
 pub mod draw;
@@ -17,14 +18,15 @@ pub mod performance;
 pub mod read;
 mod sections;
 pub mod verify;
+pub mod without_scale;
 
 pub use correct::{
     Axis, BandSays, Between, CalibratedAt, Correct, Correction, CorrectionStep, FactorBand,
     HumidityLine, Method, TableLine, Target,
 };
 pub use draw::{
-    BeforeUse, Draw, Flush, IfNotKept, MeasuringRange, PreTube, PreTubeForm, ReadsIfNotKept,
-    SecondsFor, Storage, Usable, Uses,
+    BeforeUse, BreakAmpoule, Draw, Flush, IfNotKept, MeasuringRange, PreTube, PreTubeForm,
+    ReadsIfNotKept, SecondsFor, SpentInDamp, Storage, Usable, UsableAir, Uses,
 };
 pub use full_ranges::{FollowedFigure, FollowsFrom, FullRange, FullRanges, NotFollowed};
 pub use performance::{
@@ -35,7 +37,8 @@ pub use read::{
     Front, LimitOfDetection, MassStated, Read, ReadAt, ResponseFactor, Scale, ScaleRuns, Stain,
     StatedIn, VisibleAtStrokes,
 };
-pub use verify::{Accept, Control, ControlOf, Worked};
+pub use verify::{Accept, Control, ControlOf, PrintedConversion, Worked};
+pub use without_scale::{CountByPressure, Counts, Indicates, IndicatesRow};
 
 /// A data sheet: what one revision of one leaflet says about one kind of tube.
 #[apply(written_form)]
@@ -92,6 +95,9 @@ pub struct TubeEntry {
     /// Examples worked out on the leaflet or by hand; the checker works them out again.
     #[schemars(example = serde_json::json!([{"reading": "5 ppm", "strokes": 3, "temperature": "0 °C", "gives": "6.25 ppm"}]))]
     pub worked: Vec<Worked>,
+    /// Factors that the leaflet prints from ppm to mg/m³, which the checker works out again.
+    #[schemars(example = serde_json::json!([{"ppm": 1, "is": "2.95 mg/m³", "at": "20 °C"}]))]
+    pub conversion: Vec<PrintedConversion>,
     /// Figures added up from the paper, not from the screen: how many rows, what they sum to. They catch what nothing else can.
     #[schemars(example = serde_json::json!([{"of": "marks", "rows": 6, "sum": 32.2}]))]
     pub control: Vec<Control>,
@@ -112,7 +118,7 @@ pub struct Leaflet {
     /// The maker's own designation of the tube, as free text.
     #[schemars(example = &"brine wash A")]
     pub designation: Option<String>,
-    /// The revision printed on it, in quotation marks.
+    /// The revision printed on it, in quotation marks; if it has a printing date or an edition instead, that.
     #[schemars(extend("x-required" = true), example = &"2")]
     pub revision: Option<String>,
     /// The date printed on it; a month means its last day.
@@ -124,6 +130,23 @@ pub struct Leaflet {
     /// The lots it belongs to: `from 24-100`, `24-100 to 24-220`, `up to 24-099`, or single lots with commas between them.
     #[schemars(example = &"from 24-100")]
     pub lots: Option<Lots>,
+    /// The days of manufacture it belongs to, if it says that and no lots: `from 2024-03`, `up to 2024-02`, `2024-03 to 2025-01`.
+    #[schemars(example = &"from 2024-03")]
+    pub manufactured: Option<DaySpan>,
+    /// Errata of the maker that hold for some lots only. A result of such a lot is flagged.
+    #[schemars(example = serde_json::json!([{"lots": "24-150 to 24-160", "says": "multiply by 1.1 above 30 °C"}]))]
+    pub errata: Vec<Erratum>,
+}
+
+/// A correction of the leaflet for some lots.
+#[apply(written_form)]
+pub struct Erratum {
+    /// The lots it holds for.
+    #[schemars(extend("x-required" = true), example = &"24-150 to 24-160")]
+    pub lots: Option<Lots>,
+    /// What it says.
+    #[schemars(extend("x-required" = true), example = &"multiply by 1.1 above 30 °C")]
+    pub says: Option<String>,
 }
 
 /// Initials and a date.

@@ -87,7 +87,9 @@ fn name(gas: &Interferent) -> Option<(&str, &'static str)> {
 }
 
 fn response(gas: &Interferent) -> Option<&str> {
-    gas.response.as_ref().map(|response| response.text())
+    gas.response
+        .as_ref()
+        .map(stainbook_catalog::written::tube::paper_words::Factor::text)
 }
 
 /// True if one of two rows holds at any concentration, and the other says that the reading goes the other way.

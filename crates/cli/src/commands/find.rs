@@ -151,6 +151,7 @@ impl Find {
         wanted.level = optional("--level", self.level.as_deref())?;
         wanted.limits.clone_from(&self.limit);
         wanted.conditions = Conditions {
+            atmosphere: None,
             air_temperature: optional("--temperature", self.temperature.as_deref())?
                 .map(Stated::new),
             tube_temperature: optional("--tube-temperature", self.tube_temperature.as_deref())?

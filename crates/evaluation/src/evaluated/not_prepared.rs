@@ -116,6 +116,19 @@ pub(crate) enum NotPrepared {
     ScaleWithoutMarks {
         field: &'static str,
     },
+    /// A number or a mark was recorded of a tube that has no scale.
+    TubeWithoutScale,
+    /// A colour alone was recorded of a tube that has a scale.
+    ColourOnAScale,
+    /// No row of a tube without a scale is for these strokes in this air.
+    NoThresholdForAir {
+        strokes: f64,
+    },
+    /// An observation from which the sheet draws no conclusion.
+    SaysNothing {
+        colour: bool,
+        strokes: f64,
+    },
     ReadingMissing,
     ReadingInAnotherUnit {
         text: String,

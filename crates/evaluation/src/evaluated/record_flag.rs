@@ -4,7 +4,7 @@ use std::rc::Rc;
 
 use jiff::civil::Date;
 use stainbook_catalog::written::tube::Axis;
-use stainbook_catalog::written::{Amendment, Assured, Day, Instruction};
+use stainbook_catalog::written::{Amendment, Assured, Atmosphere, Day, Instruction, Preparation};
 use stainbook_core::{Humidity, Temperature};
 
 use crate::outcome::{Code, MayRead};
@@ -43,6 +43,8 @@ pub(crate) enum RecordFlag {
     InstructionsNotKept {
         which: Vec<Instruction>,
         reads: MayRead,
+        /// The time of the reading against that of the leaflet, if that was not kept.
+        time: Option<String>,
     },
     LeakTestFailed,
     LeakTestMissing,
@@ -106,6 +108,41 @@ pub(crate) enum RecordFlag {
     PumpWithdrawn {
         pump: String,
     },
+    PreparationMissing {
+        which: Vec<Preparation>,
+    },
+    PreTubeSpent {
+        name: String,
+        strokes: f64,
+        lasts: f64,
+        in_damp: bool,
+    },
+    PreTubeUseMissing {
+        name: String,
+    },
+    OpenedMissing {
+        keeps: String,
+    },
+    OpenedTooLong {
+        opened: Day,
+        keeps: String,
+        read: Date,
+    },
+    UsedBefore,
+    ManufactureDateMissing {
+        leaflet: String,
+    },
+    ManufacturedOutside {
+        made: Day,
+        leaflet: String,
+    },
+    ErratumForLot {
+        lots: String,
+        says: String,
+    },
+    OutsideUsableAir {
+        atmosphere: Atmosphere,
+    },
     SeaLevelPressureWithoutAltitude,
     SheetHasErrors,
     SheetNotVerified,
@@ -142,6 +179,16 @@ impl RecordFlag {
             Self::HumidityMissing => Code::HumidityMissing,
             Self::HumidityNotComparable => Code::HumidityNotComparable,
             Self::IdRepeated => Code::IdRepeated,
+            Self::PreparationMissing { .. } => Code::PreparationMissing,
+            Self::PreTubeSpent { .. } => Code::PreTubeSpent,
+            Self::PreTubeUseMissing { .. } => Code::PreTubeUseMissing,
+            Self::OpenedMissing { .. } => Code::OpenedMissing,
+            Self::OpenedTooLong { .. } => Code::OpenedTooLong,
+            Self::UsedBefore => Code::UsedBefore,
+            Self::ManufactureDateMissing { .. } => Code::ManufactureDateMissing,
+            Self::ManufacturedOutside { .. } => Code::ManufacturedOutside,
+            Self::ErratumForLot { .. } => Code::ErratumForLot,
+            Self::OutsideUsableAir { .. } => Code::OutsideUsableAir,
             Self::InstructionsNotKept { reads, .. } => match reads {
                 MayRead::TooHigh => Code::InstructionsNotKeptHigh,
                 MayRead::AsGiven => Code::InstructionsNotKeptNoEffect,

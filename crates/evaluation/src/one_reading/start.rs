@@ -50,8 +50,12 @@ impl PreparedReading<'_> {
                 Cell::between(0.0, cell.highest())
             }
             Stain::At { cell, .. } => cell,
-            Stain::BeyondLastMark => Cell::between(start.reading, f64::INFINITY),
-            Stain::NotSeen | Stain::BelowFirstMark => Cell::between(0.0, start.reading),
+            Stain::BeyondLastMark | Stain::AtLeast(_) => {
+                Cell::between(start.reading, f64::INFINITY)
+            }
+            Stain::NotSeen | Stain::BelowFirstMark | Stain::LessThan(_) => {
+                Cell::between(0.0, start.reading)
+            }
         }
     }
 
@@ -73,6 +77,8 @@ impl PreparedReading<'_> {
                 (at(Status::LessThan, value), None)
             }
             Stain::At { value, .. } => (at(Status::Measured, value), None),
+            Stain::AtLeast(bound) => (at(Status::MoreThan, bound), None),
+            Stain::LessThan(bound) => (at(Status::LessThan, bound), None),
             Stain::BelowFirstMark => (at(Status::LessThan, *first), None),
             Stain::BeyondLastMark => (at(Status::MoreThan, *last), None),
             Stain::NotSeen => {

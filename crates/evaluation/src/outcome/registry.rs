@@ -106,6 +106,47 @@ codes! {
     InstructionsNotKeptNoEffect "instructions-not-kept-no-effect" Flag, reads AsGiven, search OfTheRecord;
         "Nothing; the reading says what was not kept, and the leaflet that it does not matter."
 
+    /// Something that the leaflet asks for before or after the strokes is not on record: strokes to flush, tubes joined, an ampoule broken.
+    PreparationMissing "preparation-missing" Flag, reads TooLow says "preparation not recorded", search OfTheRecord;
+        "Write under `done` what was done; measure again if it was not."
+
+    /// More strokes were drawn through the pre-tube than it lasts for.
+    PreTubeSpent "pre-tube-spent" Flag, reads EitherWay says "pre-tube spent", search OfTheRecord;
+        "Measure again with a new pre-tube."
+
+    /// The pre-tube lasts for a number of strokes, and how many it had seen before is not on record.
+    PreTubeUseMissing "pre-tube-use-missing" Flag, reads EitherWay says "earlier use of the pre-tube not recorded", search OfTheRecord;
+        "Write `strokes_before` under `pre_tube`, 0 for a new one."
+
+    /// An opened box keeps for a time only, and when it was opened is not on record.
+    OpenedMissing "opened-missing" Flag, reads TooLow says "day of opening not recorded", search OfTheRecord;
+        "Write `opened` with the day on which the box was opened."
+
+    /// The box had been open for longer than the leaflet allows.
+    OpenedTooLong "opened-too-long" Flag, reads TooLow says "opened too long ago", search OfTheRecord;
+        "Measure again with a tube of a fresh box."
+
+    /// The tube had been drawn through before, which the leaflet does not allow.
+    UsedBefore "used-before" Flag, reads EitherWay says "tube used before", search OfTheRecord;
+        "Measure again with a new tube."
+
+    /// The leaflet goes by the date of manufacture, and none is on record.
+    ManufactureDateMissing "manufacture-date-missing" Flag, reads TooLow says "date of manufacture not recorded", search OfTheRecord;
+        "Write `manufactured` as it is printed on the box."
+
+    /// The box was not made in the time that the leaflet belongs to.
+    ManufacturedOutside "manufactured-outside" Flag, reads EitherWay says "leaflet of another time", search OfTheRecord;
+        "Enter the leaflet that lay in the box as a sheet of its own."
+
+    /// The maker has corrected the leaflet for this lot, which the sheet does not work out.
+    ErratumForLot "erratum-for-lot" Flag, reads EitherWay says "erratum for this lot", search OfTheRecord;
+        "Read the erratum; enter a sheet of its own for these lots."
+
+    /// The tube works in air only, and was used in another gas.
+    OutsideUsableAir "outside-usable-air" Flag, reads EitherWay says "not in ordinary air",
+        search Excludes("a tube that works without the oxygen of air");
+        "Use a tube that works in this gas."
+
     /// What is not on record here is kept elsewhere, and somebody says so in writing.
     Assured "assured" Flag, reads AsGiven says "kept elsewhere, and where", search OfTheRecord;
         "Look there if it matters: a verdict that rests on it says where."
@@ -208,6 +249,26 @@ codes! {
     /// The tube has two scales for this number of strokes, and the reading does not say which was read.
     ScaleNotStated "scale-not-stated" Refusal;
         "Write `scale:` with the name of the scale."
+
+    /// A number or a mark was recorded of a tube that has no scale.
+    TubeWithoutScale "tube-without-scale" Refusal;
+        "Write `{seen: colour}` or `{seen: no stain}`, with the strokes that were drawn."
+
+    /// A colour alone was recorded of a tube that has a scale.
+    ColourOnAScale "colour-on-a-scale" Refusal;
+        "Write where on the scale the stain ends, or `{seen: below first mark}` or `{seen: beyond last mark}`."
+
+    /// A tube without a scale has no row for these strokes in this air.
+    NoThresholdForAir "no-threshold-for-this-air" Refusal;
+        "Repeat with strokes, and in air, for which the leaflet says what a colour means."
+
+    /// What was seen says nothing on this sheet.
+    SaysNothing "says-nothing" Refusal;
+        "Draw more strokes, or use another tube: the leaflet draws no conclusion from this."
+
+    /// The tube has no scale: it tells that at least so much is there, or less, and no level is measured with it.
+    TellsThresholdsOnly "tells-thresholds-only" Refusal;
+        "Look at its sheet for the concentrations it tells apart; to measure a level use a tube with a scale."
 
     /// No reading is recorded.
     ReadingMissing "reading-missing" Refusal;

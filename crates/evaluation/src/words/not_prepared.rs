@@ -269,6 +269,37 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
             "have the sheet checked",
         ),
         NotPrepared::ScaleWithoutMarks { field } => super::scale_without_marks().at(field),
+        NotPrepared::TubeWithoutScale => Refusal::new(
+            Code::TubeWithoutScale,
+            "the tube has no scale: it shows a colour or none, and no number can be read on it",
+            "write `{seen: colour}` or `{seen: no stain}`, with the strokes that were drawn",
+        )
+        .at(pointers::READING),
+        NotPrepared::ColourOnAScale => Refusal::new(
+            Code::ColourOnAScale,
+            "a colour alone says nothing on a tube with a scale: how long the stain is decides",
+            "write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: below first mark}`, `beyond last mark`",
+        )
+        .at(pointers::READING),
+        NotPrepared::NoThresholdForAir { strokes } => Refusal::new(
+            Code::NoThresholdForAir,
+            format!(
+                "the sheet does not say what a colour means after {} at this temperature and pressure",
+                strokes_words(*strokes)
+            ),
+            "state temperature and pressure, or repeat with strokes and in air for which the leaflet has a row",
+        )
+        .at(pointers::STROKES),
+        NotPrepared::SaysNothing { colour, strokes } => Refusal::new(
+            Code::SaysNothing,
+            format!(
+                "{} after {} says nothing on this sheet",
+                if *colour { "a colour" } else { "no colour" },
+                strokes_words(*strokes)
+            ),
+            "draw more strokes if the leaflet has a row for them, or use another tube",
+        )
+        .at(pointers::READING),
         NotPrepared::ReadingMissing => Refusal::new(
             Code::ReadingMissing,
             "no reading is recorded",

@@ -1,7 +1,7 @@
 //! Doubts about record, preparation and air, in words.
 
 use serde_json::Value;
-use stainbook_catalog::written::{Amendment, Day};
+use stainbook_catalog::written::{Amendment, Atmosphere, Day};
 use stainbook_core::print;
 
 use super::{humidity, volume_found};
@@ -10,6 +10,7 @@ use crate::defaults;
 use crate::evaluated::record_flag::RecordFlag;
 use crate::facts::typed;
 use crate::outcome::{Flag, MayRead};
+use crate::stain::strokes_words;
 use crate::stock::BoxInStock;
 
 /// A doubt in words.
@@ -60,9 +61,10 @@ fn words(raised: &RecordFlag) -> String {
         RecordFlag::HumidityMissing => "no humidity is stated: whether the air was within the range in which the tube works cannot be seen".to_owned(),
         RecordFlag::HumidityNotComparable => "whether the humidity is within the range in which the tube works cannot be seen without the air temperature".to_owned(),
         RecordFlag::IdRepeated => "another reading of the survey has the same `id`".to_owned(),
-        RecordFlag::InstructionsNotKept { which, reads } => format!(
-            "of what the leaflet asks for was not kept: {}; {}",
+        RecordFlag::InstructionsNotKept { which, reads, time } => format!(
+            "of what the leaflet asks for was not kept: {}{}; {}",
             super::list(which.iter().map(|one| one.name().to_owned()), ", "),
+            time.as_ref().map_or_else(String::new, |time| format!(" ({time})")),
             match reads {
                 MayRead::TooHigh => "it says that the tube then reads too high",
                 MayRead::AsGiven => "it says that the tube then reads as it should",
@@ -70,6 +72,37 @@ fn words(raised: &RecordFlag) -> String {
                     "the stain may be too short for the air that was there",
             }
         ),
+        RecordFlag::PreparationMissing { which } => format!(
+            "the leaflet asks for it, and it is not recorded: {}",
+            super::list(which.iter().map(|one| one.name().to_owned()), ", ")
+        ),
+        RecordFlag::PreTubeSpent {
+            name,
+            strokes,
+            lasts,
+            in_damp,
+        } => format!(
+            "{name} lasts for {}{}, and {} went through it",
+            strokes_words(*lasts),
+            if *in_damp { " in air so damp" } else { "" },
+            strokes_words(*strokes)
+        ),
+        RecordFlag::PreTubeUseMissing { name } => format!("{name} lasts for a number of strokes, and how many went through it before is not recorded"),
+        RecordFlag::OpenedMissing { keeps } => format!("an opened box keeps {keeps}, and when it was opened is not recorded"),
+        RecordFlag::OpenedTooLong {
+            opened,
+            keeps,
+            read,
+        } => format!("an opened box keeps {keeps}; it was opened {} and the tube read on {read}", opened.text()),
+        RecordFlag::UsedBefore => "the tube had been drawn through before, which the leaflet does not allow".to_owned(),
+        RecordFlag::ManufactureDateMissing { leaflet } => format!("the leaflet belongs to tubes made {leaflet}, and no date of manufacture is recorded"),
+        RecordFlag::ManufacturedOutside { made, leaflet } => format!("the leaflet belongs to tubes made {leaflet}, and this one was made {}", made.text()),
+        RecordFlag::ErratumForLot { lots, says } => format!("the maker has corrected the leaflet for lots {lots}: {says}; it is not worked in"),
+        RecordFlag::OutsideUsableAir { atmosphere } => format!("the tube works in air only, and was used in {}", match atmosphere {
+            Atmosphere::Air => "air",
+            Atmosphere::OxygenDeficient => "air that is short of oxygen",
+            Atmosphere::InertGas => "an inert gas",
+        }),
         RecordFlag::LeakTestFailed => "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low".to_owned(),
         RecordFlag::LeakTestMissing => "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low".to_owned(),
         RecordFlag::LotExpired { expires, read, in_stock } => format!("the tube had expired on the day of the reading ({}, read on {read})", expiry(expires, in_stock.as_ref())),

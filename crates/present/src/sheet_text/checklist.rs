@@ -4,7 +4,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::{PreTube, PreTubeForm, Storage};
 
-use super::Page;
+use super::{Page, word};
 
 pub(super) fn checklist(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Before use");
@@ -38,7 +38,8 @@ pub(super) fn checklist(page: &mut Page, sheet: &TubeEntry, book: &Book) {
                 .humidity
                 .as_ref()
                 .map(|range| range.text().to_owned());
-            let both: Vec<String> = [temperature, humidity].into_iter().flatten().collect();
+            let air = usable.air.map(word);
+            let both: Vec<String> = [temperature, humidity, air].into_iter().flatten().collect();
             page.line("works at", &both.join(", "));
         }
         None => page.line("works at", "not on the sheet"),
@@ -47,6 +48,18 @@ pub(super) fn checklist(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         "box",
         before.storage.as_deref().map(storage_words).as_deref(),
     );
+    if !before.joined.is_empty() {
+        page.line(
+            "joined",
+            &format!("from the inlet on: {}", before.joined.join(", then ")),
+        );
+    }
+    if let Some(arrow) = &before.arrow {
+        page.line("arrow", arrow);
+    }
+    if let Some(when) = before.break_ampoule {
+        page.line("ampoule", &format!("break it {}", word(when)));
+    }
     for (index, step) in before.steps.iter().enumerate() {
         page.line(
             if index == 0 { "then" } else { "" },
@@ -71,6 +84,17 @@ fn pre_tube_words(pre_tube: &PreTube) -> String {
     if pre_tube.has_own_expiry == Some(true) {
         text.push_str("; look at its own expiry, too");
     }
+    if let Some(strokes) = &pre_tube.spent_after {
+        text.push_str(&format!(
+            "; spent after {} strokes, earlier ones counted",
+            strokes.text()
+        ));
+    }
+    if let Some(damp) = &pre_tube.spent_after_in_damp {
+        let strokes = damp.strokes.as_ref().map_or("?", |n| n.text());
+        let above = damp.above.as_ref().map_or("?", |above| above.text());
+        text.push_str(&format!("; above {above} after {strokes}"));
+    }
     text
 }
 
@@ -91,6 +115,18 @@ fn storage_words(storage: &Storage) -> String {
     }
     if let Some(life) = &storage.shelf_life {
         parts.push(format!("keeps {}", life.text()));
+    }
+    if storage.upright == Some(true) {
+        parts.push("upright".to_owned());
+    }
+    if storage.until_date_on_box == Some(true) {
+        parts.push("keeps until the date on the box".to_owned());
+    }
+    if let Some(keeps) = &storage.opened_keeps {
+        parts.push(format!("once opened {}", keeps.text()));
+    }
+    if storage.reuse_if_no_stain == Some(true) {
+        parts.push("a tube without a stain may be used again".to_owned());
     }
     if storage.bring_to_ambient == Some(true) {
         parts

@@ -5,7 +5,8 @@
 
 use serde_json::Value;
 use stainbook_catalog::written::{
-    Day, Instruction, LeakTest, Moment, Num, Observation, OtherGases, ReadsTo, Rest, Stated,
+    Atmosphere, Day, Instruction, LeakTest, Moment, Num, Observation, OtherGases, Preparation,
+    ReadsTo, Rest, Stated,
 };
 use stainbook_core::{
     Altitude, Concentration, Dimension, Duration, Humidity, Pressure, Quantity, Temperature,
@@ -46,6 +47,9 @@ pub(crate) enum Holds {
     OtherGases(Slot<OtherGases>),
     /// Instructions, divided by semicolons.
     Instructions(fn(&mut RowDraft) -> &mut Vec<Instruction>),
+    /// Preparations that were done, divided by semicolons.
+    Preparations(fn(&mut RowDraft) -> &mut Vec<Preparation>),
+    Atmosphere(Slot<Atmosphere>),
     Temperature(Slot<Stated<Temperature>>),
     Humidity(Slot<Stated<Humidity>>),
     Pressure(Slot<Stated<Pressure>>),
@@ -114,7 +118,7 @@ impl Column {
 pub(super) const WHAT_WAS_READ: [&str; 3] = ["reading", "short", "seen"];
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub static COLUMNS: [Column; 40] = [
+pub static COLUMNS: [Column; 47] = [
     Column {
         name: "id",
         field: &["readings", "id"],
@@ -161,6 +165,26 @@ pub static COLUMNS: [Column; 40] = [
         holds: Holds::Day(|row| &mut row.pre_tube().expires),
     },
     Column {
+        name: "pre_tube_strokes_before",
+        field: &["readings", "pre_tube", "strokes_before"],
+        holds: Holds::Number(|row| &mut row.pre_tube().strokes_before),
+    },
+    Column {
+        name: "opened",
+        field: &["readings", "opened"],
+        holds: Holds::Day(|row| &mut row.reading.opened),
+    },
+    Column {
+        name: "manufactured",
+        field: &["readings", "manufactured"],
+        holds: Holds::Day(|row| &mut row.reading.manufactured),
+    },
+    Column {
+        name: "used_before",
+        field: &["readings", "used_before"],
+        holds: Holds::YesNo(|row| &mut row.reading.used_before),
+    },
+    Column {
         name: "pump",
         field: &["readings", "pump"],
         holds: Holds::Text(|row| &mut row.reading.pump),
@@ -179,6 +203,16 @@ pub static COLUMNS: [Column; 40] = [
         name: "strokes",
         field: &["readings", "strokes"],
         holds: Holds::Number(|row| &mut row.reading.strokes),
+    },
+    Column {
+        name: "done",
+        field: &["readings", "done"],
+        holds: Holds::Preparations(|row| &mut row.reading.done),
+    },
+    Column {
+        name: "read_after",
+        field: &["readings", "read_after"],
+        holds: Holds::Duration("min", |row| &mut row.reading.read_after),
     },
     Column {
         name: "not_kept",
@@ -284,6 +318,11 @@ pub static COLUMNS: [Column; 40] = [
         name: "sea_level_pressure",
         field: &["readings", "conditions", "sea_level_pressure"],
         holds: Holds::Pressure(|row| &mut row.reading.conditions.sea_level_pressure),
+    },
+    Column {
+        name: "atmosphere",
+        field: &["readings", "conditions", "atmosphere"],
+        holds: Holds::Atmosphere(|row| &mut row.reading.conditions.atmosphere),
     },
     Column {
         name: "other_gases",

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use stainbook_catalog::written::{
-    Instruction, LeakTest, Moment, Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo,
-    Rest, Seen, Stated,
+    Atmosphere, Instruction, LeakTest, Moment, Observation, OtherGases, PreTubeUsed, Preparation,
+    Present, Reading, ReadsTo, Rest, Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
 use stainbook_document::finding::shortened;
@@ -31,16 +31,27 @@ const LEAK_TESTS: [(&str, LeakTest); 3] = [
     ("leaked", LeakTest::Leaked),
     ("not done", LeakTest::NotDone),
 ];
-const OBSERVATIONS: [(&str, Observation); 3] = [
+const OBSERVATIONS: [(&str, Observation); 4] = [
     ("no stain", Observation::NoStain),
     ("below first mark", Observation::BelowFirstMark),
     ("beyond last mark", Observation::BeyondLastMark),
+    ("colour", Observation::Colour),
 ];
 const OTHER_GASES: [(&str, OtherGases); 1] = [("none known", OtherGases::NoneKnown)];
 const INSTRUCTIONS: [(&str, Instruction); 3] = [
     ("full draw", Instruction::FullDraw),
     ("pause", Instruction::Pause),
     ("time to read", Instruction::TimeToRead),
+];
+const PREPARATIONS: [(&str, Preparation); 3] = [
+    ("flushed", Preparation::Flushed),
+    ("tubes joined", Preparation::TubesJoined),
+    ("ampoule broken", Preparation::AmpouleBroken),
+];
+const ATMOSPHERES: [(&str, Atmosphere); 3] = [
+    ("air", Atmosphere::Air),
+    ("oxygen deficient", Atmosphere::OxygenDeficient),
+    ("inert gas", Atmosphere::InertGas),
 ];
 const RESTS: [(&str, Rest); 2] = [
     ("without exposure", Rest::WithoutExposure),
@@ -189,6 +200,13 @@ impl RowDraft {
                     .map(|one| one_of(&one, &INSTRUCTIONS))
                     .collect::<Result<_, _>>()?;
             }
+            Holds::Preparations(slot) => {
+                let each = list(text).into_iter();
+                *slot(self) = each
+                    .map(|one| one_of(&one, &PREPARATIONS))
+                    .collect::<Result<_, _>>()?;
+            }
+            Holds::Atmosphere(slot) => *slot(self) = Some(one_of(text, &ATMOSPHERES)?),
             Holds::Temperature(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Humidity(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),

@@ -25,6 +25,15 @@ pub struct BeforeUse {
     /// A second tube or layer before this one.
     #[schemars(example = serde_json::json!({"form": "separate tube", "name": "Drying pre-tube D", "does": "holds back water", "has_own_expiry": true}))]
     pub pre_tube: Option<Box<PreTube>>,
+    /// The tubes that are joined for one reading, in the order from the inlet on, if there are several.
+    #[schemars(example = serde_json::json!(["oxidising tube O", "measuring tube"]))]
+    pub joined: Vec<String>,
+    /// Which way the arrow on the tube points.
+    #[schemars(example = &"toward the pump")]
+    pub arrow: Option<String>,
+    /// If the tube holds an ampoule: when it is broken.
+    #[schemars(example = &"before drawing")]
+    pub break_ampoule: Option<BreakAmpoule>,
     /// What else to do before drawing, in the leaflet's order.
     #[schemars(example = serde_json::json!(["break both ends", "arrow toward the pump"]))]
     pub steps: Vec<String>,
@@ -45,6 +54,18 @@ pub struct Storage {
     /// How long it keeps from manufacture.
     #[schemars(example = &"2 years")]
     pub shelf_life: Option<Stated<Duration>>,
+    /// True if the box has to stand upright.
+    #[schemars(example = true)]
+    pub upright: Option<bool>,
+    /// True if the box keeps until the date printed on it, and the leaflet says no more.
+    #[schemars(example = true)]
+    pub until_date_on_box: Option<bool>,
+    /// How long an opened box or tin keeps. A survey then says when it was opened.
+    #[schemars(example = &"30 days")]
+    pub opened_keeps: Option<Stated<Duration>>,
+    /// True if a tube may be used again as long as it has not stained.
+    #[schemars(example = true)]
+    pub reuse_if_no_stain: Option<bool>,
     /// True if a cold box has to come to the temperature of the place before a tube is opened.
     #[schemars(example = true)]
     pub bring_to_ambient: Option<bool>,
@@ -59,6 +80,31 @@ pub struct Usable {
     /// From the lowest to the highest humidity, relative (`10 to 85 %RH`) or absolute (`1 to 20 g/m³`).
     #[schemars(example = &"10 to 85 %RH")]
     pub humidity: Option<StatedRange<Humidity>>,
+    /// The air in which it works, if the leaflet says that it needs the oxygen of air.
+    #[schemars(example = &"only in air")]
+    pub air: Option<UsableAir>,
+}
+
+/// The air in which a tube works.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum UsableAir {
+    /// In air with its oxygen; not in an inert gas.
+    #[serde(rename = "only in air")]
+    OnlyInAir,
+    /// In air and in inert gas alike.
+    #[serde(rename = "also in inert gas")]
+    AlsoInInertGas,
+}
+
+/// When an ampoule in the tube is broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum BreakAmpoule {
+    /// Before the air is drawn.
+    #[serde(rename = "before drawing")]
+    BeforeDrawing,
+    /// After the last stroke.
+    #[serde(rename = "after drawing")]
+    AfterDrawing,
 }
 
 /// A tube or layer that oxidises, dries or removes something before the air reaches the reagent.
@@ -76,6 +122,23 @@ pub struct PreTube {
     /// True if it has an expiry of its own that a survey must state.
     #[schemars(example = true)]
     pub has_own_expiry: Option<bool>,
+    /// After how many strokes it is spent, earlier ones counted.
+    #[schemars(example = 10)]
+    pub spent_after: Option<Num>,
+    /// After how many strokes it is spent in damp air.
+    #[schemars(example = serde_json::json!({"strokes": 5, "above": "80 %RH"}))]
+    pub spent_after_in_damp: Option<Box<SpentInDamp>>,
+}
+
+/// The strokes after which a pre-tube is spent in damp air.
+#[apply(written_form)]
+pub struct SpentInDamp {
+    /// How many strokes.
+    #[schemars(extend("x-required" = true), example = 5)]
+    pub strokes: Option<Num>,
+    /// The humidity above which that holds.
+    #[schemars(extend("x-required" = true), example = &"80 %RH")]
+    pub above: Option<Stated<Humidity>>,
 }
 
 /// Whether a pre-tube is a tube of its own.
@@ -107,8 +170,8 @@ pub struct Draw {
     /// How many strokes may be drawn beyond the printed counts if there is no stain. All that follows from still none is that there is less than with the last printed count.
     #[schemars(example = 10)]
     pub more_strokes_if_no_stain: Option<Num>,
-    /// The stroke counts that the leaflet allows, a row each, as printed.
-    #[schemars(extend("x-required" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
+    /// The stroke counts that the leaflet allows, a row each, as printed. A tube without a scale has them under `read`.
+    #[schemars(example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
     pub ranges: Vec<MeasuringRange>,
     /// How the tube reads where an instruction was not kept, if the leaflet says: a stain read late that has grown, a stroke cut short. Without a row a result may read too low.
     #[schemars(example = serde_json::json!([{"instruction": "time to read", "reads": "too high"}]))]
@@ -171,7 +234,7 @@ impl ReadsIfNotKept {
 #[apply(written_form)]
 pub struct MeasuringRange {
     /// How many strokes; 0.5 is half a stroke, which also needs `seconds_for`.
-    #[schemars(example = 3)]
+    #[schemars(extend("x-usual" = true), example = 3)]
     pub strokes: Option<Num>,
     /// For a row that holds for several stroke counts ("n = 2 to 5"): the last of them. The multiplier is then left out: for each count it follows as the scale's own strokes over that count.
     #[schemars(example = 5)]
@@ -180,16 +243,16 @@ pub struct MeasuringRange {
     #[schemars(example = &"300 mL")]
     pub volume: Option<Stated<Volume>>,
     /// What the reading on the scale is multiplied by. If the leaflet prints a range alone, leave it out: of a range that is the whole scale it follows.
-    #[schemars(example = 1)]
+    #[schemars(extend("x-usual" = true), example = 1)]
     pub multiply_by: Option<Num>,
     /// The lowest concentration of this range, in the unit of the scale. If the leaflet prints a multiplier alone, leave it out: of a range that is the whole scale it follows.
-    #[schemars(example = 0.7)]
+    #[schemars(extend("x-usual" = true), example = 0.7)]
     pub from: Option<Num>,
     /// The highest concentration of this range, in the unit of the scale. If the leaflet prints a multiplier alone, leave it out.
-    #[schemars(example = 13)]
+    #[schemars(extend("x-usual" = true), example = 13)]
     pub to: Option<Num>,
     /// How long one stroke takes, in seconds, as the leaflet prints it in this row.
-    #[schemars(example = 40)]
+    #[schemars(extend("x-usual" = true), example = 40)]
     pub seconds_per_stroke: Option<Num>,
     /// Or: how long all strokes of this row take, in seconds, pauses included, if the leaflet prints the time in all.
     #[schemars(example = 120)]

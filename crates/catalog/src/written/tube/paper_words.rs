@@ -9,6 +9,7 @@ use stainbook_core::{Concentration, Decimal, Quantity, Ratio, Written, WrittenRa
 use stainbook_document::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
 
 use crate::written::scalar_problem;
+use crate::written::scalars::Day;
 use crate::written::scalars::scalar;
 
 /// A range of a quantity that may be open at one end: `above 10 °C`, `below 30 °C`, `10 to 30 °C`.
@@ -328,6 +329,54 @@ impl Serialize for Factor {
 
 scalar!(Factor, "factor", {"type": ["number", "string"]});
 
+/// Days of manufacture: `from 2024-03`, `up to 2024-02`, `2024-03 to 2025-01`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DaySpan {
+    from: Option<Day>,
+    to: Option<Day>,
+    text: SmolStr,
+}
+
+impl DaySpan {
+    /// True if a day or month may lie in it; nothing is known of one that reaches over an end.
+    pub fn contains(&self, day: &Day) -> bool {
+        self.from
+            .as_ref()
+            .is_none_or(|from| from.first() <= day.first())
+            && self.to.as_ref().is_none_or(|to| day.last() <= to.last())
+    }
+
+    /// The text as written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl FromText for DaySpan {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str = "days such as `from 2024-03` or `2024-03 to 2025-01`";
+
+    fn read(text: &str) -> Result<Self, Problem> {
+        let (from, to) = if let Some(to) = text.strip_prefix("up to ") {
+            (None, Some(to))
+        } else if let Some((from, to)) = text.split_once(" to ") {
+            (Some(from.strip_prefix("from ").unwrap_or(from)), Some(to))
+        } else if let Some(from) = text.strip_prefix("from ") {
+            (Some(from), None)
+        } else {
+            return Err(scalar_problem::day_span(text));
+        };
+        let day = |text: Option<&str>| text.map(|text| Day::read(text.trim())).transpose();
+        Ok(Self {
+            from: day(from)?,
+            to: day(to)?,
+            text: text.into(),
+        })
+    }
+}
+
+scalar!(text DaySpan, "days of manufacture", {"type": "string"});
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -376,6 +425,16 @@ mod tests {
         assert_eq!(factor("1 to 3"), Some((2.0, Some(0.5), false)));
         for wrong in ["3 to 1", "1 to", "some", "about", "1,6"] {
             assert_eq!(factor(wrong), None, "{wrong}");
+        }
+        let span = |text: &str| DaySpan::read(text).ok();
+        let day = |text: &str| Day::read(text).unwrap();
+        let of = span("2024-03 to 2025-01").unwrap();
+        assert!(of.contains(&day("2024-03-01")) && of.contains(&day("2025-01")));
+        assert!(!of.contains(&day("2024-02")) && !of.contains(&day("2025")));
+        assert!(span("from 2024-03").unwrap().contains(&day("2031")));
+        assert!(span("up to 2024-02").unwrap().contains(&day("2024-02-29")));
+        for wrong in ["2024-03", "from", "from March", "since 2024"] {
+            assert_eq!(span(wrong), None, "{wrong}");
         }
         let up_to = |text: &str| UpTo::read(text).ok().map(|up_to| up_to.reading().is_some());
         assert_eq!(up_to("3 ppm"), Some(true));

@@ -13,7 +13,7 @@ use crate::written::scalars::{Count, Num, Stated};
 #[apply(written_form)]
 pub struct Performance {
     /// The repeatability: the relative standard deviation of repeated readings of the same air, by band of the scale, lowest band first. Without it every result names the default that was used.
-    #[schemars(example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
+    #[schemars(extend("x-usual" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
     pub repeatability: Vec<RepeatabilityBand>,
     /// The accuracy: the largest deviation of a reading from the true value, printed scale and lots included, by band of the scale, lowest band first. It is not the repeatability. Without it every result names the default that was used.
     #[schemars(example = serde_json::json!([{"up_to": "13 ppm", "within": "25 %", "confidence": "95 %"}]))]

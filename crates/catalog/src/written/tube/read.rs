@@ -4,18 +4,25 @@ use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use stainbook_core::Concentration;
+use stainbook_core::{Concentration, Duration};
 
 use super::correct::{Between, Target};
 use super::paper_words::{Factor, Fraction};
+use super::without_scale::{Counts, Indicates};
 use crate::written::scalars::{Count, Num, Stated};
 
 /// How the stain is read.
 #[apply(written_form)]
 pub struct Read {
-    /// The scale on the glass; two if the glass has two.
-    #[schemars(extend("x-required" = true), example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
+    /// The scale on the glass; two if the glass has two. A tube without a scale has `indicates` or `counts` instead.
+    #[schemars(example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
     pub scales: Vec<Scale>,
+    /// Of a tube without a scale: what a colour, and what no colour, says after so many strokes.
+    #[schemars(example = serde_json::json!({"unit": "ppm", "rows": [{"strokes": 5, "colour_at_least": 10, "no_colour_less_than": 15, "seconds_per_stroke": 30}]}))]
+    pub indicates: Option<Box<Indicates>>,
+    /// Of a tube without a scale: how many strokes it takes until something is seen, and what that says.
+    #[schemars(example = serde_json::json!({"unit": "ppm", "until": "the layer has turned to the ring", "seconds_per_stroke": 30, "rows": [[1, 100], [2, 50], [5, 20]]}))]
+    pub counts: Option<Box<Counts>>,
     /// What the stain looks like.
     #[schemars(example = serde_json::json!({"from": "white", "to": "orange", "front": "slightly oblique"}))]
     pub stain: Option<Stain>,
@@ -29,6 +36,15 @@ pub struct Read {
     /// How long after the last stroke to read, in words.
     #[schemars(example = &"at once")]
     pub when: Option<String>,
+    /// How long to wait after the last stroke before it is read.
+    #[schemars(example = &"2 min")]
+    pub wait: Option<Stated<Duration>>,
+    /// Within what time after the last stroke it has to be read.
+    #[schemars(example = &"5 min")]
+    pub within: Option<Stated<Duration>>,
+    /// After what time the colour fades.
+    #[schemars(example = &"10 min")]
+    pub colour_fades_after: Option<Stated<Duration>>,
     /// Other gases that the same tube measures, by a factor on the same scale.
     #[schemars(example = serde_json::json!([{"substance": "bromine", "multiply": "reading", "by": 1.6, "strokes": 3, "from": 1.2, "to": 20}]))]
     #[serde(rename = "also_measures")]

@@ -37,6 +37,23 @@ pub struct Worked {
     pub gives: Option<Stated<Concentration>>,
 }
 
+/// A factor that the leaflet prints from ppm to mg/m³. The checker works it out again from the molar mass.
+#[apply(written_form)]
+pub struct PrintedConversion {
+    /// So many ppm of the gas that is measured.
+    #[schemars(extend("x-required" = true), example = 1)]
+    pub ppm: Option<Num>,
+    /// The mass concentration that the leaflet prints for it.
+    #[schemars(extend("x-required" = true), example = &"2.95 mg/m³")]
+    pub is: Option<Stated<Concentration>>,
+    /// The temperature that it is printed for. Without it: that of the calibration.
+    #[schemars(example = &"20 °C")]
+    pub at: Option<Stated<Temperature>>,
+    /// The pressure that it is printed for. Without it: 1013.25 hPa.
+    #[schemars(example = &"1013 hPa")]
+    pub pressure: Option<Stated<Pressure>>,
+}
+
 /// A control figure: rows counted and numbers added up from the paper.
 #[apply(written_form)]
 pub struct Control {
