@@ -8,11 +8,11 @@ use serde::de::DeserializeOwned;
 use crate::EntryKind;
 use crate::READ_OPTIONS;
 use crate::rules;
-use crate::schema::{Draft, schema};
+use crate::schema::{Draft, import_map, schema};
 use crate::unit_spelling;
 use crate::written::{
-    BoxListEntry, CatalogEntry, GroupEntry, PlanEntry, PumpEntry, PumpKindEntry, SourceEntry,
-    StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
+    BoxListEntry, CatalogEntry, GroupEntry, ImportMap, PlanEntry, PumpEntry, PumpKindEntry,
+    SourceEntry, StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_document::Document;
 use stainbook_document::finding::{Finding, Level};
@@ -167,6 +167,23 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
     };
     let (entry, findings) = read_as(kind, stem, file, source, schema_of(kind));
     (Some(entry), findings)
+}
+
+/// Reads a map for a laboratory's table. It is read whole or not at all: a column that is understood in part would send its cells
+/// somewhere else.
+pub fn read_import_map(
+    file: FileId,
+    source: &SourceFile<'_>,
+) -> (ImportMap, Document, Vec<Finding>) {
+    static COMPILED: OnceLock<Option<DocumentSchema>> = OnceLock::new();
+    let (document, mut findings) = Document::read(file, &source.path, &source.bytes, &READ_OPTIONS);
+    let mut reported = ReportedNodes::by_reading(&document);
+    let compiled = COMPILED.get_or_init(|| DocumentSchema::new(import_map(Draft::Draft2020)).ok());
+    if let Some(schema) = compiled {
+        schema.validate(&document, &mut reported, &mut findings);
+    }
+    let map = typed(&document, &mut reported, &mut findings);
+    (map, document, findings)
 }
 
 /// Reads a file that is known to fit its schema, such as those that are part of the program.

@@ -8,6 +8,7 @@
 
 mod absent;
 pub mod catalog;
+pub mod import_map;
 pub mod limit_kind;
 pub mod plan;
 pub mod pump;
@@ -22,6 +23,7 @@ mod table_cell;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
+pub use import_map::{ImportMap, MappedColumn};
 pub use limit_kind::LimitKind;
 pub use plan::{PlanEntry, PlannedReading};
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, Repair, VolumeCheck};

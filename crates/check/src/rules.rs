@@ -346,6 +346,8 @@ reader_docs! {
     "table-cell-unreadable"
     "table-columns-passed-over"
     "table-header-unreadable"
+    "table-read-as"
+    "table-rows-passed-over"
     "text-cut-short"
     "too-deep"
     "too-many-nodes"

@@ -11,6 +11,7 @@ pub(crate) mod due;
 pub(crate) mod evaluate;
 pub(crate) mod explain;
 pub(crate) mod find;
+pub(crate) mod import;
 pub(crate) mod new;
 pub(crate) mod plan;
 pub(crate) mod schema;
@@ -35,6 +36,7 @@ pub(crate) enum Command {
     Due(due::DueOn),
     Sheet(sheet::SheetOf),
     New(new::New),
+    Import(import::Import),
     Explain(explain::Explain),
     Schema(schema::SchemaOf),
     Completions(completions::Completions),
@@ -72,6 +74,7 @@ pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {
         Command::Due(due) => due.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),
+        Command::Import(import) => import.run(),
         Command::Explain(explain) => explain.run(),
         Command::Schema(schema) => schema.run(),
         Command::Completions(completions) => completions.run(),

@@ -5,9 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{
-    Assured, Conditions, GroupRow, Judge, Reading, ReadsTo, SurveyEntry,
-};
+use stainbook_catalog::written::{Assured, Conditions, Judge, Reading, ReadsTo, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
@@ -193,12 +191,8 @@ fn evaluate_with<'b>(
     let together = together::all(&evaluator, &taken, &mut evaluated);
     let results = evaluated.into_iter().map(Evaluated::result).collect();
     Evaluation {
-        survey: survey.survey.clone(),
-        title: survey.title.clone(),
-        by: survey.by.clone(),
-        inputs: facts::survey_inputs(survey),
         together,
-        ..evaluator.frame(results)
+        ..evaluator.frame_of(survey, results)
     }
 }
 
@@ -351,34 +345,42 @@ impl<'b> Evaluator<'b> {
         }
     }
 
-    /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the rows say.
-    /// A reading that could not be read is none. There is no survey file that would say more.
+    /// Results of a survey, with what stands once for all of them and what the survey itself says once.
+    pub fn frame_of(&self, survey: &SurveyEntry, results: Vec<ReadingResult>) -> Evaluation {
+        let says_nothing = *survey == SurveyEntry::default();
+        Evaluation {
+            survey: survey.survey.clone(),
+            title: survey.title.clone(),
+            by: survey.by.clone(),
+            inputs: if says_nothing {
+                Value::Null
+            } else {
+                facts::survey_inputs(survey)
+            },
+            ..self.frame(results)
+        }
+    }
+
+    /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the survey says
+    /// under `together`. A reading that could not be read is none. The survey's own list of readings is not looked at.
     pub fn put_together(
         &self,
+        survey: &SurveyEntry,
         readings: &[Option<Reading>],
-        rows: Vec<GroupRow>,
         mut evaluated: Vec<Evaluated<'b>>,
     ) -> Evaluation {
         let taken = GroupInputs {
             readings: readings.iter().map(Option::as_ref).collect(),
-            conditions: &Conditions::default(),
+            conditions: &survey.conditions,
             by: None,
-            rows: &rows,
+            rows: &survey.together,
             faults: BTreeMap::new(),
         };
         let together = together::all(self, &taken, &mut evaluated);
-        let inputs = if rows.is_empty() {
-            Value::Null
-        } else {
-            facts::survey_inputs(&SurveyEntry {
-                together: rows,
-                ..SurveyEntry::default()
-            })
-        };
+        let results = evaluated.into_iter().map(Evaluated::result).collect();
         Evaluation {
-            inputs,
             together,
-            ..self.frame(evaluated.into_iter().map(Evaluated::result).collect())
+            ..self.frame_of(survey, results)
         }
     }
 

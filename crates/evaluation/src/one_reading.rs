@@ -6,7 +6,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{ResponseFactor, Substance, Tube, USUAL_ORDER};
 use stainbook_catalog::written::tube::{Axis, UsableAir};
 use stainbook_catalog::written::{
-    Atmosphere, Conditions as WrittenConditions, Present, Reading as WrittenReading,
+    Atmosphere, Conditions as WrittenConditions, Present, Reading as WrittenReading, Seen,
 };
 use stainbook_core::{Quantity, Unit};
 
@@ -180,7 +180,7 @@ pub(crate) fn with_prepared<'b, T>(
             Some(_) => None,
             None => Some(stain::seen(
                 reading.reading.as_ref(),
-                drawn.scale,
+                &drawn,
                 reads_to.part(),
             )?),
         };
@@ -232,6 +232,7 @@ pub(crate) fn with_prepared<'b, T>(
             place,
             pump,
             stain,
+            sign: reading.reading.as_ref().and_then(sign),
             reads_to,
             settings: Rc::clone(&settings),
             present: &reading.present,
@@ -310,6 +311,12 @@ fn settled<'t>(
     }
 }
 
+/// The bound that a reading was written as.
+fn sign(seen: &Seen) -> Option<&str> {
+    let bound = seen.less_than.as_ref().or(seen.more_than.as_ref())?;
+    Some(bound.text())
+}
+
 /// The sheet that a reading belongs to.
 fn chosen<'b>(
     evaluator: &Evaluator<'b>,
@@ -351,6 +358,8 @@ pub struct PreparedReading<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    /// The bound that the stain was taken from, if it was written as one.
+    sign: Option<&'r str>,
     reads_to: ReadsToUsed,
     settings: Rc<JudgementSettings>,
     present: &'r [Present],

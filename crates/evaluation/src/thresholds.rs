@@ -22,6 +22,9 @@ pub(crate) fn seen(
     place: &AirAtPlace,
 ) -> Result<Stain, NotPrepared> {
     let seen = seen.ok_or(NotPrepared::ReadingMissing)?;
+    if seen.less_than.is_some() || seen.more_than.is_some() {
+        return Err(NotPrepared::TubeWithoutScale);
+    }
     let colour = match (&seen.at, &seen.short, &seen.long, seen.seen) {
         (None, None, None, Some(Observation::Colour)) => true,
         (None, None, None, Some(Observation::NoStain)) => false,

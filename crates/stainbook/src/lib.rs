@@ -32,6 +32,7 @@
 //! | two states of a catalog: what changed, and what that does to results | [`revision`] |
 //! | results that were kept, and whether they still hold | [`revision`] |
 //! | one conversion with everything it rests on | [`conversion`] |
+//! | sheets made of a laboratory's own table | [`import`] |
 //!
 //! The items named in these modules are those that this crate promises to keep; the crates that it comes from are internal
 //! to the project, but for `stainbook-core` and `stainbook-uncertainty`, which make the same promise.
@@ -76,6 +77,8 @@ pub mod check;
 pub mod core;
 pub mod due;
 pub mod findings;
+#[cfg(feature = "csv")]
+pub mod import;
 pub mod plan;
 pub mod present;
 pub mod reading;

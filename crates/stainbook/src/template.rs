@@ -4,6 +4,12 @@
 //! commented out, example and all. An empty field is refused by the check with its place, so nothing half filled in is
 //! ever computed with.
 
+#[cfg(all(feature = "xlsx", feature = "spreadsheets"))]
+mod survey_workbook;
+
+#[cfg(all(feature = "xlsx", feature = "spreadsheets"))]
+pub use survey_workbook::survey_workbook;
+
 use serde_json::{Map, Value};
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};

@@ -294,6 +294,14 @@ codes! {
     ReadingOffScale "reading-off-scale" Refusal;
         "Record `below first mark` or `beyond last mark` under `seen`, which gives a bound, and repeat with another stroke count."
 
+    /// A bound was written with `<` or `>`, and it is not what the mark at that end of the scale stands for.
+    BoundNotAMark "bound-not-a-mark" Refusal;
+        "Record what was seen: `no stain`, `below first mark` or `beyond last mark` under `seen`; a bound that was worked out is no reading."
+
+    /// A bound was written with `<` or `>`, and taken as a stain that ended beside the mark which it names.
+    SignTakenAsMark "sign-taken-as-mark" Statement;
+        "Nothing; where the filling kept its colour, `no stain` under `seen` may give a lower bound."
+
     /// No stain: the bound is the lowest concentration that the sheet says leaves a visible one.
     BoundedByLowestVisible "bounded-by-lowest-visible" Statement;
         "Nothing; more strokes would give a lower bound."
