@@ -160,10 +160,14 @@ const CASES: &[Case] = &[
     case("sheet-not-verified", &[("verified: {by: MT, date: 2026-01-12}\n", "")], B, A, "sheet not verified"),
     case("sheet-withdrawn", &[("measures: {", "withdrawn: {since: 2026-02-01, because: leaflet recalled}\nmeasures: {")], NO, ACT, ""),
     case("accuracy-assumed", &[("  accuracy: [{up_to: 100 ppm, within: 20 %, confidence: 95 %}]\n", "")], B, A, "accuracy assumed"),
-    case("repeatability-assumed", &[("repeatability: [{up_to: 100 ppm, rsd: 5 %}]", "repeatability: []")], NO, ACT, ""), // without it the sheet has an error
+    case("repeatability-assumed", &[("  repeatability: [{up_to: 100 ppm, rsd: 5 %}]\n", "")], B, A, "repeatability assumed"),
+    case("accuracy-kind-not-said", &[("within: 20 %, confidence: 95 %", "within: 20 %, kind: not said")], B, A, "kind of accuracy not said"),
     case("uncertainty-large", &[("within: 20 %, confidence", "within: 82 %, confidence")], B, A, ""),
     case("upper-end-open", &[("within: 20 %, confidence", "within: 90 %, confidence")], B, A, ""),
     case("correction-not-stated", &[("humidity: {method: none needed}", "humidity: {method: not stated}")], B, A, "a correction not stated"),
+    case("correction-at-another-humidity", &[("temperature: {method: none needed}", "temperature: {method: factor table, multiply: reading, columns: [°C, factor], rows: [[0, 1.25], [20, 1.00], [40, 0.88]], at_humidity: 70 to 80 %RH}")], NO, ACT, ""),
+    // Of a reading below the first row only a bound is known, so that none is above.
+    case("below-first-row", &[("temperature: {method: none needed}", "temperature: {method: table, replace: reading, columns: [0 °C, 20 °C], lines: [{reading: 80 ppm, becomes: [104, 80]}, {reading: 100 ppm, becomes: [130, 100]}]}"), ("air_temperature: 20 °C", "air_temperature: 10 °C")], B, NO, "below the first row of a table"),
     // A reading on a sheet whose every band is printed lower than its scale.
     case("outside-printed-range", &[("from: 1, to: 100, seconds", "from: 2, to: 50, seconds")], B, A, "outside the printed range"),
     case("mass-basis-not-stated", &[("{unit: ppm, marks: [1, 2, 5, 10, 20, 50, 100]", "{unit: mg/m³, marks: [3, 6, 15, 30, 60, 150, 300]"), ("at: READ", "at: MASS"), ("from: 1, to: 100, seconds", "from: 3, to: 300, seconds"), ("from: 0.4, to: 1,", "from: 1.2, to: 3,"), ("from: 1, to: 100, strokes", "from: 3, to: 300, strokes"), ("up_to: 100 ppm, rsd", "up_to: 300 mg/m³, rsd"), ("up_to: 100 ppm, within", "up_to: 300 mg/m³, within")], B, A, "mg/m³ taken as of the air drawn"),

@@ -42,6 +42,7 @@ pub mod import_fields;
 mod kind;
 pub mod known_by;
 pub mod model;
+pub mod printed_digits;
 mod read_options;
 pub mod rules;
 pub mod schema;

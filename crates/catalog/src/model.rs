@@ -5,19 +5,26 @@
 //! [`Book`](crate::Book) and handed out for reading only.
 
 mod correction;
+mod factor_bands;
+mod humidity_grid;
 mod pump;
+mod stroke_corrections;
 mod substance;
 mod tube;
 
 pub use correction::{
     Correction, CorrectionTable, FactorTable, Polynomial, axis_dimension, factor_columns,
-    table_columns,
+    on_another_sheet, table_columns,
 };
+pub use factor_bands::{BandEnds, BandFactor, ConditionBand, FactorBands, band_ends};
+pub use humidity_grid::HumidityGrid;
 pub use pump::{Pump, PumpKind};
+pub use stroke_corrections::{StrokeCorrection, StrokeCorrections};
 pub use substance::{Limit, Substance};
 pub use tube::{
-    Accuracy, Band, Calibration, FactorValue, Interferent, LimitOfDetection, Measured,
-    MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, series_of,
+    Accuracy, Band, BandDeviation, BandEnd, Calibration, FactorValue, Interferent,
+    LimitOfDetection, Measured, MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, Visible,
+    series_of,
 };
 
 use stainbook_document::place::Path;

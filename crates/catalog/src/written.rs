@@ -17,13 +17,14 @@ pub(crate) mod shape;
 pub mod source;
 pub mod substance;
 pub mod survey;
+mod table_cell;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
 pub use import_map::{ImportMap, MappedColumn};
 pub use limit_kind::LimitKind;
 pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
-pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange};
+pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange, StatedSpan};
 pub use source::{Obtained, SourceEntry};
 pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, Peak, SubstanceEntry, VapourPressure,
@@ -33,4 +34,5 @@ pub use survey::{
     Observation, OtherGases, PreTubeUsed, Present, Reading, ReadsTo, Rest, Seen, SurveyEntry,
     TogetherMethod,
 };
+pub use table_cell::TableCell;
 pub use tube::{Leaflet, Measures, Signed, TubeEntry};

@@ -1,13 +1,14 @@
 //! Bands of the scale, each up to a bound: what repeatability and accuracy have in common.
 
 use stainbook_catalog::written::Num;
+use stainbook_catalog::written::tube::paper_words::{UpTo, UpToBound};
 use stainbook_catalog::written::tube::{AccuracyBand, RepeatabilityBand};
 use stainbook_core::{Concentration, Quantity, Unit, Written};
 use stainbook_document::place::Path;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{ScaleView, SheetView, Sink};
+use crate::{Context, ScaleView, SheetView, Sink};
 
 /// The bands of accuracy; none if the sheet states none.
 pub(crate) fn accuracy<'a>(sheet: &'a SheetView<'_>) -> &'a [AccuracyBand] {
@@ -31,16 +32,32 @@ pub(crate) fn band(of: &'static str, row: usize) -> Path {
 }
 
 /// Reports bands of `accuracy` or `repeatability` that do not rise, or else end below the last mark, where nothing is stated.
-pub(crate) fn does_not_cover<'b>(
+pub(crate) fn does_not_cover(
     sheet: &SheetView<'_>,
+    context: &Context<'_>,
     of: &'static str,
-    bounds: impl Iterator<Item = Option<&'b Written<Concentration>>>,
+    bounds: &[Option<&UpTo>],
     where_none_is_stated: &'static str,
     sink: &mut Sink<'_>,
 ) {
-    let Some(bounds) = bounds.collect::<Option<Vec<_>>>() else {
+    // A bound that is there and was not understood has been blamed.
+    let blamed = bounds.iter().enumerate().any(|(row, bound)| {
+        bound.is_none() && !context.is_absent(None::<&()>, &band(of, row).key("up_to"))
+    });
+    if blamed {
         return;
-    };
+    }
+    if bounds
+        .iter()
+        .any(|bound| bound.is_none_or(|bound| bound.reading().is_none()))
+    {
+        parts_of_scale(of, bounds, where_none_is_stated, sink);
+        return;
+    }
+    let bounds: Vec<&Written<Concentration>> = bounds
+        .iter()
+        .filter_map(|bound| bound.and_then(UpTo::reading))
+        .collect();
     if let Some(row) = not_rising(&bounds)
         && let Some(above) = bounds.get(row)
     {
@@ -68,6 +85,57 @@ pub(crate) fn does_not_cover<'b>(
             .fact("written", words::written_fact(last))
             .fact("last_mark", words::number_fact(mark, unit.canonical())),
     );
+}
+
+/// The same where bounds are parts of the scale in words, or left out for the whole of it.
+fn parts_of_scale(
+    of: &'static str,
+    bounds: &[Option<&UpTo>],
+    where_none_is_stated: &'static str,
+    sink: &mut Sink<'_>,
+) {
+    let place = |bound: &Option<&UpTo>| match bound.map(UpTo::bound) {
+        Some(UpToBound::Reading(_)) => None,
+        Some(UpToBound::Third(third)) => Some(*third),
+        Some(UpToBound::LastMark) | None => Some(3),
+    };
+    let text = |bound: &Option<&UpTo>| bound.map_or("the whole scale", UpTo::text).to_owned();
+    for (row, pair) in bounds.windows(2).enumerate() {
+        let [below, above] = pair else { continue };
+        let rises = match (place(below), place(above)) {
+            (Some(below), Some(above)) => below < above,
+            // A reading may lie in any third; behind the last mark there is no band.
+            (below, _) => below != Some(3),
+        };
+        if rises {
+            continue;
+        }
+        let path = band(of, row + 1);
+        let path = if above.is_some() {
+            path.key("up_to")
+        } else {
+            path
+        };
+        sink.report(
+            sink.at(path)
+                .message(format!("the bands of {of} do not rise"))
+                .label(format!("{} comes after {}", text(above), text(below)))
+                .note("each band holds from the one before up to its own bound; this one holds nowhere")
+                .help("write the lowest band first, and compare the bounds with the leaflet"),
+        );
+        return;
+    }
+    if let Some(Some(last)) = bounds.last()
+        && let UpToBound::Third(_) = last.bound()
+    {
+        sink.report(
+            sink.at(band(of, bounds.len() - 1).key("up_to"))
+                .message(format!("the {of} ends below the last mark"))
+                .label(format!("up to the {}", last.text()))
+                .note(where_none_is_stated)
+                .help("compare with the leaflet: the last band reaches to the `last mark`, or there is a band above it"),
+        );
+    }
 }
 
 /// The first bound that is not above the one before. Bounds of the two kinds of concentration cannot be compared.

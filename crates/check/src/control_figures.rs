@@ -2,6 +2,7 @@
 
 use stainbook_catalog::model::factor_columns;
 use stainbook_catalog::written::Num;
+use stainbook_catalog::written::tube::paper_words::{Factor, RatioSpan, UpTo};
 use stainbook_catalog::written::tube::{
     Axis, Control, ControlOf, Interferent, MeasuringRange, Method, ResponseFactor,
 };
@@ -87,8 +88,13 @@ impl Figures {
             }
             ControlOf::LimitOfDetection => {
                 let lowest = sheet.limit_of_detection()?;
-                let concentration = lowest.concentration.as_deref()?;
-                let numbers = vec![quantity(concentration), decimal(lowest.strokes.as_ref()?)];
+                let mut numbers: Vec<SheetNumber> = Vec::new();
+                numbers.extend(lowest.concentration.as_deref().map(quantity));
+                numbers.extend(lowest.strokes.as_ref().map(|strokes| decimal(strokes)));
+                for row in &lowest.by_strokes {
+                    numbers.push(decimal(row.strokes.as_ref()?));
+                    numbers.push(quantity(row.concentration.as_deref()?));
+                }
                 Some(Self::each(
                     numbers,
                     root().key("read").key("lowest_visible"),
@@ -111,12 +117,12 @@ impl Figures {
                 let numbers = bands
                     .iter()
                     .map(|band| {
-                        Some([
-                            quantity(band.up_to.as_deref()?),
-                            quantity(band.rsd.as_deref()?),
-                        ])
+                        let mut numbers = up_to(band.up_to.as_ref());
+                        numbers.extend(share(band.rsd.as_ref()));
+                        numbers.extend(band.at_least.as_deref().map(quantity));
+                        numbers
                     })
-                    .collect::<Option<Vec<_>>>()?
+                    .collect::<Vec<_>>()
                     .concat();
                 Some(Self {
                     rows: bands.len(),
@@ -127,10 +133,10 @@ impl Figures {
                 let bands = &sheet.performance.as_ref()?.accuracy;
                 let mut numbers = Vec::new();
                 for band in bands {
-                    numbers.extend([
-                        quantity(band.up_to.as_deref()?),
-                        quantity(band.within.as_deref()?),
-                    ]);
+                    numbers.extend(up_to(band.up_to.as_ref()));
+                    numbers.extend(share(band.within.as_ref()));
+                    numbers.extend(band.at_least.as_deref().map(quantity));
+                    numbers.extend(band.within_mm.as_ref().map(|mm| decimal(mm)));
                     numbers.extend(band.confidence.as_deref().map(quantity));
                 }
                 Some(Self {
@@ -188,28 +194,40 @@ fn quantity<Q: Quantity>(written: &Written<Q>) -> SheetNumber {
     }
 }
 
+/// The number in the bound of a band; none of words.
+fn up_to(bound: Option<&UpTo>) -> Vec<SheetNumber> {
+    let reading = bound.and_then(UpTo::reading);
+    reading.map(quantity).into_iter().collect()
+}
+
+/// A share as printed; both ends of a span.
+fn share(span: Option<&RatioSpan>) -> Vec<SheetNumber> {
+    span.into_iter()
+        .flat_map(|span| span.smaller().into_iter().chain([span.larger()]))
+        .map(quantity)
+        .collect()
+}
+
 fn of_response_factors(gas: &ResponseFactor) -> Vec<SheetNumber> {
-    let first = gas.by.iter().chain(gas.rows.iter().flatten());
+    let first = gas.by.iter().flat_map(Factor::numbers);
+    let rows = gas.rows.iter().flatten().map(|number| &**number);
     let rest = [&gas.strokes, &gas.from, &gas.to];
-    let mut numbers: Vec<SheetNumber> = first
-        .chain(rest.into_iter().flatten())
-        .map(|number| decimal(number))
-        .collect();
+    let rest = rest.into_iter().flatten().map(|number| &**number);
+    let mut numbers: Vec<SheetNumber> = first.chain(rows).chain(rest).map(decimal).collect();
     numbers.extend(gas.uncertainty.as_deref().map(quantity));
     numbers
 }
 
 fn other_gas(gas: &Interferent) -> Vec<SheetNumber> {
-    [
-        gas.response.as_deref().map(decimal),
+    let response = gas.response.iter().flat_map(Factor::numbers).map(decimal);
+    let rest = [
         gas.response_uncertainty.as_deref().map(quantity),
         gas.matters_from.as_deref().map(quantity),
         gas.matters_from_times.as_deref().map(decimal),
+        gas.only_above_humidity.as_deref().map(quantity),
         gas.tested_to.as_deref().map(quantity),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
+    ];
+    response.chain(rest.into_iter().flatten()).collect()
 }
 
 fn ranges<'a>(
@@ -269,9 +287,13 @@ fn column(control: &Control, sheet: &SheetView<'_>, axis: Axis) -> Option<Figure
         let numbers = correction
             .lines
             .iter()
-            .map(|line| match wanted.checked_sub(1) {
-                Some(index) => line.becomes.get(index).map(|value| decimal(value)),
-                None => line.reading.as_deref().map(quantity),
+            .filter_map(|line| match wanted.checked_sub(1) {
+                // A cell in which nothing is printed has nothing to add.
+                Some(index) => match line.cells().get(index) {
+                    Some(cell) => cell.number().map(|number| Some(decimal(number))),
+                    None => Some(None),
+                },
+                None => Some(line.reading.as_deref().map(quantity)),
             })
             .collect::<Option<Vec<_>>>()?;
         return Some(Figures::each(numbers, placed.path().key("lines")));

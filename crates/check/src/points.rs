@@ -1,6 +1,6 @@
 //! Corrections as points: what the rules about tables have in common.
 
-use stainbook_catalog::model::{factor_columns, table_columns};
+use stainbook_catalog::model::{BandEnds, band_ends, factor_columns, table_columns};
 use stainbook_catalog::written::tube::{Axis, Correction, Method, TubeEntry};
 use stainbook_core::{Humidity, Pressure, Quantity, Temperature, Unit};
 use stainbook_document::place::Path;
@@ -11,6 +11,8 @@ use crate::printed::Interval;
 #[derive(Clone, Debug)]
 pub(crate) struct Placed<'a> {
     pub(crate) axis: Axis,
+    /// Its place among the tables by stroke count, if it is one of them.
+    table: Option<usize>,
     pub(crate) correction: &'a Correction,
     points: Option<(Vec<Point<'a>>, &'static Unit)>,
     columns: Option<(Vec<f64>, &'static Unit)>,
@@ -27,17 +29,20 @@ pub(crate) fn corrections(tube: &TubeEntry) -> Vec<Placed<'_>> {
         (Axis::Pressure, &correct.pressure),
     ];
     axes.into_iter()
-        .filter_map(|(axis, correction)| Some(Placed::new(axis, correction.as_ref()?)))
+        .filter_map(|(axis, correction)| Some((axis, correction.as_ref()?)))
+        .flat_map(|(axis, correction)| {
+            let of_counts = correction.tables.iter().enumerate();
+            std::iter::once(Placed::new(axis, None, correction)).chain(
+                of_counts
+                    .map(move |(table, correction)| Placed::new(axis, Some(table), correction)),
+            )
+        })
         .collect()
 }
 
 /// The key of an axis, which is also its word.
 pub(crate) fn axis_name(axis: Axis) -> &'static str {
-    match axis {
-        Axis::Temperature => "temperature",
-        Axis::Humidity => "humidity",
-        Axis::Pressure => "pressure",
-    }
+    axis.name()
 }
 
 /// One row of a factor table.
@@ -69,16 +74,17 @@ fn points_of(correction: &Correction, axis: Axis) -> Option<(Vec<Point<'_>>, &'s
 }
 
 impl<'a> Placed<'a> {
-    fn new(axis: Axis, correction: &'a Correction) -> Self {
+    fn new(axis: Axis, table: Option<usize>, correction: &'a Correction) -> Self {
         let mut placed = Self {
             axis,
+            table,
             correction,
             points: None,
             columns: None,
         };
         if placed.is_factors() {
             placed.points = points_of(correction, axis);
-        } else if placed.is_table() {
+        } else if placed.is_table() || placed.is_grid() {
             placed.columns = table_columns(&correction.columns, axis).ok();
         }
         placed
@@ -86,7 +92,45 @@ impl<'a> Placed<'a> {
 
     /// The path of the correction.
     pub(crate) fn path(&self) -> Path {
-        Path::root().key("correct").key(axis_name(self.axis))
+        let path = Path::root().key("correct").key(axis_name(self.axis));
+        match self.table {
+            Some(table) => path.key("tables").index(table),
+            None => path,
+        }
+    }
+
+    /// True if it states factors for bands of conditions.
+    pub(crate) fn is_bands(&self) -> bool {
+        self.correction.method == Some(Method::FactorBands)
+    }
+
+    /// True if it is a table of factors against temperature and humidity.
+    pub(crate) fn is_grid(&self) -> bool {
+        self.correction.method == Some(Method::WithHumidity)
+    }
+
+    /// The ends of its bands, each with its row; those that cannot be read are left out, of which another rule speaks.
+    pub(crate) fn bands(&self) -> Vec<(usize, BandEnds)> {
+        let bands = self.correction.bands.iter().enumerate();
+        bands
+            .filter_map(|(row, band)| {
+                let ends = band_ends(band.within.as_deref()?, self.axis).ok()?;
+                (ends.low <= ends.high).then_some((row, ends))
+            })
+            .collect()
+    }
+
+    /// The same from the lowest to the highest, in the unit of the first.
+    pub(crate) fn bands_rising(&self) -> Vec<(usize, BandEnds)> {
+        let mut bands = self.bands();
+        let Some(unit) = bands.first().map(|(_, ends)| ends.unit) else {
+            return bands;
+        };
+        for (_, ends) in &mut bands {
+            *ends = ends.converted(unit);
+        }
+        bands.sort_by(|(_, a), (_, b)| a.low.total_cmp(&b.low).then(a.high.total_cmp(&b.high)));
+        bands
     }
 
     /// True if it is a list of factors by condition.
@@ -155,7 +199,22 @@ impl<'a> Placed<'a> {
             self.columns()
                 .map(|(columns, unit)| (columns.to_vec(), unit))
         };
-        let (values, unit) = of_columns().or_else(of_points)?;
+        let of_bands = || {
+            let bands = self.bands();
+            let (_, first) = bands.first()?;
+            let in_unit = |end: f64, of: &BandEnds| {
+                if end.is_finite() {
+                    first.unit.from_base(of.unit.to_base(end))
+                } else {
+                    end
+                }
+            };
+            let ends = bands
+                .iter()
+                .flat_map(|(_, of)| [in_unit(of.low, of), in_unit(of.high, of)]);
+            (self.correction.elsewhere.is_none()).then(|| (ends.collect::<Vec<f64>>(), first.unit))
+        };
+        let (values, unit) = of_columns().or_else(of_points).or_else(of_bands)?;
         let low = values.iter().copied().reduce(f64::min)?;
         let high = values.iter().copied().reduce(f64::max)?;
         Some((low, high, unit))

@@ -3,11 +3,9 @@
 //! A leaflet prints figures to a few digits. Two of them contradict each other only if no numbers that round to what is
 //! printed would agree, so the rules compute with the intervals that the digits leave open.
 
-use stainbook_core::elementary::{log10, powf};
+use stainbook_catalog::printed_digits::{half_step_of_result, half_step_of_rounded};
 use stainbook_core::{Decimal, Quantity, Written};
 
-/// Leaflets round to two significant digits or more; a `120` may have been 124. Common practice, no source.
-const LEAST_DIGITS: f64 = 2.0;
 /// A figure that is an estimate by its nature, such as what can just be seen, may have one digit only.
 const LEAST_DIGITS_OF_ESTIMATE: f64 = 1.0;
 
@@ -47,16 +45,13 @@ impl Interval {
     /// Interval that rounds to the digits as written, or to two significant digits where the zeros before the point may
     /// be filling.
     pub(crate) fn of_result(number: &Decimal) -> Self {
-        Self::around(
-            number.value(),
-            tolerance_of(number.value(), number.half_step(), LEAST_DIGITS),
-        )
+        Self::around(number.value(), half_step_of_result(number))
     }
 
     /// Interval that rounds to the digits of an estimate as written, zeros before the point taken as filling, in the
     /// written unit.
     pub(crate) fn of_estimate<Q: Quantity>(written: &Written<Q>) -> Self {
-        let tolerance = tolerance_of(
+        let tolerance = half_step_of_rounded(
             written.number(),
             written.half_step(),
             LEAST_DIGITS_OF_ESTIMATE,
@@ -128,26 +123,6 @@ impl Interval {
             high: self.high * (1.0 + part),
         }
     }
-}
-
-/// Half the step of a figure that was computed and then rounded for print.
-///
-/// Only zeros before the point can be filling: `120` may stand for 124, `13` for no other whole number.
-fn tolerance_of(value: f64, half_step: f64, least_digits: f64) -> f64 {
-    let size = value.abs();
-    if size <= 0.0 {
-        return half_step;
-    }
-    let coarsest = powf(10.0, log10(size).floor() - (least_digits - 1.0));
-    let mut step = 10.0;
-    let mut tolerance = half_step;
-    while step <= coarsest * (1.0 + ARITHMETIC)
-        && (value / step - (value / step).round()).abs() < ARITHMETIC
-    {
-        tolerance = tolerance.max(step / 2.0);
-        step *= 10.0;
-    }
-    tolerance
 }
 
 /// True if two counts or numbers are the same as far as `f64` can tell.

@@ -111,13 +111,10 @@ pub(crate) fn placed(survey: &SurveyEntry) -> impl Iterator<Item = (Path, &Readi
 }
 
 /// The ranges of a sheet with so many strokes, on the scale that the reading names if it names one.
-pub(crate) fn ranges_of<'a>(
-    tube: &'a TubeEntry,
-    reading: &Reading,
-    strokes: f64,
-) -> Vec<&'a MeasuringRange> {
-    let ranges = tube.ranges().iter();
-    ranges
+pub(crate) fn ranges_of(tube: &TubeEntry, reading: &Reading, strokes: f64) -> Vec<MeasuringRange> {
+    let rows = tube.ranges_in_full().rows;
+    rows.into_iter()
+        .map(|full| full.range)
         .filter(|range| {
             range
                 .strokes

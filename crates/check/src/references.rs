@@ -155,6 +155,8 @@ fn of_reading(reading: &Reading, at: &dyn Fn() -> Path, tell: &mut dyn FnMut(Ref
             &path,
             tell,
         );
+        let path = || at().key("present").index(index).key("group");
+        one(EntryKind::Group, present.group.as_ref(), &path, tell);
     }
 }
 

@@ -6,6 +6,7 @@ mod accuracy_absent;
 mod accuracy_does_not_cover;
 mod accuracy_implausible;
 mod accuracy_short;
+mod accuracy_unclear;
 mod ambiguous_reference;
 mod band_off_the_scale;
 pub(crate) mod baseline_unused;
@@ -18,13 +19,18 @@ mod condition_implausible;
 mod conditions_missing;
 mod control_figure_differs;
 mod correction_axis_not_rising;
+mod correction_bands_gap;
+mod correction_bands_overlap;
 mod correction_copied;
 mod correction_does_not_cover;
 mod correction_not_one_at_calibration;
+mod correction_of_no_sheet;
 mod correction_off_the_trend;
 mod correction_row_doubled;
 mod correction_row_shape;
 mod correction_size_implausible;
+mod correction_strokes_off_the_sheet;
+mod correction_together_half_stated;
 mod date_in_the_future;
 mod date_order;
 mod duplicate_id;
@@ -59,6 +65,7 @@ mod lots_of_two_leaflets;
 mod lowest_visible_above_range;
 mod lowest_visible_implausible;
 mod lowest_visible_strokes_unknown;
+mod lowest_visible_unclear;
 mod mark_off_the_progression;
 mod marks_not_rising;
 mod measures_unclear;
@@ -72,11 +79,13 @@ mod name_used_twice;
 mod not_verified;
 mod other_gas_range_off_the_scale;
 mod other_gas_twice;
+mod present_gas_unclear;
 mod pressure_against_altitude;
 mod pressure_factor_direction;
 mod pressure_factor_implausible;
 mod range_beyond_scale;
 mod range_gap;
+mod range_incomplete;
 mod range_misses_the_limit;
 mod range_reversed;
 mod reading_id_doubled;
@@ -84,6 +93,7 @@ mod reading_named_twice;
 mod reading_not_on_the_scale;
 mod reading_not_one_kind;
 mod reading_unknown;
+mod repeatability_absent;
 mod repeatability_does_not_cover;
 mod repeatability_implausible;
 mod repeatability_of_one_reading;
@@ -108,6 +118,7 @@ mod together_id_taken;
 mod together_not_judged;
 mod too_few_readings_together;
 mod unit_not_of_the_scale;
+mod unnumbered_lines_unclear;
 mod unresolved_reference;
 mod usable_range_reversed;
 mod verified_by_the_same_person;
@@ -177,6 +188,9 @@ pub(crate) const RULES: &[Rule] = &[
     seconds_per_stroke_implausible::RULE,
     strokes_doubled::RULE,
     unit_not_of_the_scale::RULE,
+    range_incomplete::RULE,
+    lowest_visible_unclear::RULE,
+    unnumbered_lines_unclear::RULE,
     // Corrections
     correction_axis_not_rising::RULE,
     correction_does_not_cover::RULE,
@@ -189,6 +203,11 @@ pub(crate) const RULES: &[Rule] = &[
     humidity_kind_not_said::RULE,
     pressure_factor_implausible::RULE,
     pressure_factor_direction::RULE,
+    correction_bands_overlap::RULE,
+    correction_bands_gap::RULE,
+    correction_strokes_off_the_sheet::RULE,
+    correction_of_no_sheet::RULE,
+    correction_together_half_stated::RULE,
     // Repeatability and conditions
     accuracy_absent::RULE,
     accuracy_does_not_cover::RULE,
@@ -204,6 +223,8 @@ pub(crate) const RULES: &[Rule] = &[
     usable_range_reversed::RULE,
     humidity_above_saturation::RULE,
     worked_example_differs::RULE,
+    accuracy_unclear::RULE,
+    repeatability_absent::RULE,
     // Other gases
     factor_against_response::RULE,
     interference_of_itself::RULE,
@@ -241,6 +262,7 @@ pub(crate) const RULES: &[Rule] = &[
     reading_named_twice::RULE,
     gases_not_for_the_method::RULE,
     blank_among_readings::RULE,
+    present_gas_unclear::RULE,
     // Exceptions
     baseline_unused::RULE,
     exception_expired::RULE,

@@ -6,6 +6,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use jiff::civil::Date;
 #[cfg(feature = "parallel")]
 use rayon::prelude::*;
+use stainbook_catalog::written::tube::FullRanges;
 use stainbook_catalog::{Book, Entry, WrittenEntry};
 use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Place};
@@ -119,8 +120,12 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
         entry,
         as_of: options.as_of,
     };
+    let full = match &entry.written {
+        WrittenEntry::Tube(tube) => tube.ranges_in_full(),
+        _ => FullRanges::default(),
+    };
     let sheet = match &entry.written {
-        WrittenEntry::Tube(tube) => Some(SheetView::new(tube)),
+        WrittenEntry::Tube(tube) => Some(SheetView::new(tube, &full)),
         _ => None,
     };
     for rule in RULES {

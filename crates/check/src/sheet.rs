@@ -2,7 +2,8 @@
 
 use std::ops::Deref;
 
-use stainbook_catalog::written::tube::{MeasuringRange, Scale, TubeEntry};
+use stainbook_catalog::written::tube::{FullRange, FullRanges, MeasuringRange, Scale, TubeEntry};
+use stainbook_catalog::written::{Num, Stated};
 use stainbook_core::{Concentration, Quantity, Unit, unit_of};
 use stainbook_document::place::Path;
 
@@ -13,6 +14,7 @@ use crate::printed::{Interval, same};
 #[derive(Debug)]
 pub struct SheetView<'a> {
     tube: &'a TubeEntry,
+    full: &'a FullRanges,
     scales: Vec<ScaleView<'a>>,
     corrections: Vec<Placed<'a>>,
 }
@@ -26,14 +28,17 @@ pub struct ScaleView<'a> {
     pub scale: &'a Scale,
     /// Its unit, if that was understood.
     pub unit: Option<&'static Unit>,
-    /// The ranges that belong to it, each with its row on the sheet.
+    /// The ranges that belong to it, each with its row on the sheet and with the figures that follow filled in. A row for several
+    /// stroke counts is one for each.
     pub ranges: Vec<(usize, &'a MeasuringRange)>,
+    /// Rows whose multiplier is not printed, and follows.
+    followed_multipliers: Vec<usize>,
     ends: Option<(f64, f64)>,
 }
 
 impl<'a> SheetView<'a> {
-    /// Looks at a written sheet.
-    pub fn new(tube: &'a TubeEntry) -> Self {
+    /// Looks at a written sheet, with [its ranges in full](TubeEntry::ranges_in_full).
+    pub fn new(tube: &'a TubeEntry, full: &'a FullRanges) -> Self {
         let written = tube.printed_scales();
         let scales = written
             .iter()
@@ -43,23 +48,23 @@ impl<'a> SheetView<'a> {
                     .unit
                     .as_deref()
                     .and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
-                let ranges = tube
-                    .ranges()
-                    .iter()
-                    .enumerate()
-                    .filter(|(_, range)| belongs(range.scale.as_deref(), scale, written.len()))
-                    .collect();
+                let own =
+                    |one: &&FullRange| belongs(one.range.scale.as_deref(), scale, written.len());
+                let rows = || full.rows.iter().filter(own);
+                let follows = |one: &&FullRange| one.follows("multiply_by").is_some();
                 ScaleView {
                     index,
                     scale,
                     unit,
-                    ranges,
+                    ranges: rows().map(|one| (one.row, &one.range)).collect(),
+                    followed_multipliers: rows().filter(follows).map(|one| one.row).collect(),
                     ends: ends(scale),
                 }
             })
             .collect();
         Self {
             tube,
+            full,
             scales,
             corrections: corrections(tube),
         }
@@ -68,6 +73,40 @@ impl<'a> SheetView<'a> {
     /// Its scales.
     pub fn scales(&self) -> &[ScaleView<'a>] {
         &self.scales
+    }
+
+    /// Its stroke counts with the figures that follow filled in, each with its row on the sheet.
+    pub(crate) fn all_ranges(&self) -> impl Iterator<Item = (usize, &'a MeasuringRange)> + use<'a> {
+        self.full.rows.iter().map(|one| (one.row, &one.range))
+    }
+
+    /// Its stroke counts, and what of them neither is printed nor follows.
+    pub(crate) fn full_ranges(&self) -> &'a FullRanges {
+        self.full
+    }
+
+    /// The lowest visible concentrations that are stated with their strokes, each with its path.
+    pub(crate) fn visible_with_strokes(&self) -> Vec<(Path, &'a Stated<Concentration>, &'a Num)> {
+        let Some(lowest) = self.tube.limit_of_detection() else {
+            return Vec::new();
+        };
+        let path = Path::root().key("read").key("lowest_visible");
+        let by_strokes = path.clone().key("by_strokes");
+        let one = (path, &lowest.concentration, &lowest.strokes);
+        let several = lowest.by_strokes.iter().enumerate();
+        let several = several.map(|(row, one)| {
+            (
+                by_strokes.clone().index(row),
+                &one.concentration,
+                &one.strokes,
+            )
+        });
+        std::iter::once(one)
+            .chain(several)
+            .filter_map(|(path, visible, strokes)| {
+                Some((path, visible.as_ref()?, strokes.as_ref()?))
+            })
+            .collect()
     }
 
     /// Its corrections, in the order in which they stand there.
@@ -123,6 +162,11 @@ impl ScaleView<'_> {
     /// The first and the last mark, if the marks rise from above zero; else another rule speaks.
     pub(crate) fn ends(&self) -> Option<(f64, f64)> {
         self.ends
+    }
+
+    /// True of a row whose multiplier is printed: one that follows has no digits of its own to compare.
+    pub(crate) fn prints_multiplier(&self, row: usize) -> bool {
+        !self.followed_multipliers.contains(&row)
     }
 
     /// Interval of a range's multiplier: exactly 1 at the strokes that the scale is printed for, else all that rounds to

@@ -33,7 +33,8 @@ pub(crate) fn anchors(view: &ScaleView<'_>) -> Option<Vec<Anchor>> {
         return None;
     }
     let mut anchors = Vec::new();
-    for (row, range) in &view.ranges {
+    let printed = |(row, _): &&(usize, _)| view.prints_multiplier(*row);
+    for (row, range) in view.ranges.iter().filter(printed) {
         let strokes = range.strokes.as_ref()?.value();
         let printed = range.multiply_by.as_ref()?.value();
         if strokes <= 0.0 || printed <= 0.0 {

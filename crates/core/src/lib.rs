@@ -112,6 +112,7 @@ mod words;
 mod written;
 mod written_error;
 mod written_range;
+mod written_span;
 
 pub use absolute_humidity::AbsoluteHumidity;
 pub use altitude::Altitude;
@@ -147,6 +148,7 @@ pub use volume_fraction::VolumeFraction;
 pub use written::Written;
 pub use written_error::{WrittenError, WrittenErrorKind};
 pub use written_range::WrittenRange;
+pub use written_span::WrittenSpan;
 
 /// The README's example is run with the others.
 #[cfg(doctest)]

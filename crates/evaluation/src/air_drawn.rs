@@ -2,7 +2,7 @@
 
 use jiff::SignedDuration;
 use jiff::civil::DateTime;
-use stainbook_catalog::model::{Limit, MeasuringRange};
+use stainbook_catalog::model::Limit;
 use stainbook_core::print;
 
 use crate::result::AirDrawn;
@@ -11,9 +11,8 @@ use crate::together::average::period_of;
 /// Part of a limit's period by which a draw may be shorter or longer and still be over it. Our own bound.
 const SAME_PERIOD: f64 = 0.05;
 
-/// Air drawn until a tube was read: the strokes of the row, each with its time.
-pub(crate) fn of(read: Option<&str>, range: &MeasuringRange) -> AirDrawn {
-    let seconds = range.sampling_seconds;
+/// Air drawn until a tube was read, for so many seconds.
+pub(crate) fn of(read: Option<&str>, seconds: f64) -> AirDrawn {
     // The day and the clock at the place, as they were typed.
     let to = read.and_then(|at| at.trim_end_matches('Z').parse::<DateTime>().ok());
     let from = to.and_then(|to| {
@@ -74,13 +73,6 @@ mod tests {
             to: to.map(str::to_owned),
             seconds,
         };
-        let range = |strokes: f64, seconds_per_stroke: f64| {
-            let (book, _) = stainbook_catalog::Book::demo();
-            let tube = book.tube_model("brinewash-chlorine-a-r2").unwrap();
-            let mut range = tube.ranges[0].clone();
-            (range.strokes, range.sampling_seconds) = (strokes, strokes * seconds_per_stroke);
-            range
-        };
         for (read, strokes, seconds, from, words) in [
             (
                 Some("2026-06-16T10:07+01:00"),
@@ -106,7 +98,7 @@ mod tests {
             ),
             (None, 4.0, 45.0, None, "the air drawn for 3 min"),
         ] {
-            let found = of(read, &range(strokes, seconds));
+            let found = of(read, strokes * seconds);
             assert_eq!(
                 (found.from.as_deref(), found.seconds),
                 (from, strokes * seconds)

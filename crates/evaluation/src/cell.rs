@@ -55,8 +55,9 @@ impl Cell {
         }
         let marks = &scale.marks;
         let half = part / 2.0;
-        let lower = (place(marks, short) - half).max(0.0);
-        let upper = place(marks, long) + half;
+        let (from, to) = (place(marks, short), place(marks, long));
+        let lower = (from - half / lines_at(scale, from, Beside::Before)).max(0.0);
+        let upper = to + half / lines_at(scale, to, Beside::Behind);
         let even = [lower, upper].map(|place| value(marks, place, ScaleRuns::Evenly));
         let logarithmic =
             [lower, upper].map(|place| value(marks, place, ScaleRuns::Logarithmically));
@@ -131,6 +132,30 @@ impl Cell {
 /// True if a number is one of the marks.
 pub(crate) fn is_on_mark(marks: &[f64], number: f64) -> bool {
     marks.iter().any(|mark| is_mark(*mark, number))
+}
+
+/// Side of a place along the marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Beside {
+    Before,
+    Behind,
+}
+
+/// Number of pieces into which printed lines without a number divide the space before or behind a place along the marks.
+fn lines_at(scale: &Scale, place: f64, beside: Beside) -> f64 {
+    let on_mark = (place - place.round()).abs() < SAME_MARK;
+    let space = if on_mark && beside == Beside::Before {
+        place.round() - 1.0
+    } else if on_mark {
+        place.round()
+    } else {
+        place.floor()
+    };
+    let spaces = std::iter::successors(Some(0.0), |space| Some(space + 1.0));
+    let index = spaces
+        .take(scale.marks.len())
+        .position(|one| (one - space).abs() < 0.5);
+    f64::from(scale.unnumbered_at(index.unwrap_or_default()) + 1)
 }
 
 fn is_mark(mark: f64, number: f64) -> bool {

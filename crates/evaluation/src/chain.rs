@@ -6,8 +6,8 @@
 
 use stainbook_catalog::model::USUAL_ORDER;
 use stainbook_catalog::model::{
-    Correction, CorrectionTable, FactorTable, FactorValue, MeasuringRange, Polynomial,
-    ResponseFactor, Scale, Tube,
+    Correction, CorrectionTable, FactorBands, FactorTable, FactorValue, HumidityGrid,
+    MeasuringRange, Polynomial, ResponseFactor, Scale, Tube,
 };
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Axis, Between, MassStated, Target};
@@ -15,9 +15,13 @@ use stainbook_core::{Dimension, Humidity, Temperature, Unit};
 
 use crate::interpolation::{Interpolated, NoValue, across, along};
 
+pub(crate) mod bands;
 pub(crate) mod columns;
+mod first_row;
 mod slopes;
 
+pub(crate) use bands::{AirHalfWidths, BandFound, BandPick, band_at};
+pub(crate) use first_row::BelowFirstRow;
 pub(crate) use slopes::ChainForSlopes;
 
 /// The air and the tube as numbers. What is not known is not a number (NaN); a step that needs it then has no value.
@@ -111,6 +115,13 @@ enum Action<'t> {
     Polynomial(&'t Polynomial, Axis),
     Proportional,
     ResponseFactor(&'t ResponseFactor),
+    Bands(&'t FactorBands, Axis),
+    /// The same once the band is settled.
+    Band(&'t FactorBands, Axis, BandFound),
+    Grid(&'t HumidityGrid),
+    /// A table below its first row: the factor that bounds what it would give there.
+    BelowFirstRow(&'t CorrectionTable, Axis, f64),
+    NotForStrokes,
 }
 
 /// A sheet made ready for one scale, one stroke count and one gas.
@@ -118,6 +129,11 @@ enum Action<'t> {
 pub struct Chain<'t> {
     multiplier: f64,
     calibration_kilopascals: f64,
+    /// False for a mass in the air as it was drawn, which no pressure changes.
+    by_pressure: bool,
+    /// One of the scale's unit in the unit of the tables, which is that of the first scale; not a number (NaN) if the two are of
+    /// different kinds, so that a table has no value.
+    in_tables: f64,
     steps: [(CorrectionStep, Action<'t>); USUAL_ORDER.len()],
 }
 
@@ -158,6 +174,8 @@ pub enum Failure {
     Table(NoValue),
     /// The formula gives a factor that is not above zero.
     FactorNotPositive(f64),
+    /// The leaflet's correction does not hold for the stroke count.
+    NotForStrokes,
 }
 
 /// Strictness of table look-ups.
@@ -191,12 +209,20 @@ impl<'t> Chain<'t> {
         for (slot, step) in steps.iter_mut().zip(in_order) {
             let action = match step {
                 CorrectionStep::Strokes => Action::Strokes,
-                CorrectionStep::Temperature => Action::of(&tube.temperature, Axis::Temperature),
-                CorrectionStep::Humidity => Action::of(&tube.humidity, Axis::Humidity),
-                CorrectionStep::Pressure if !pressure_applies(&tube.pressure, scale) => {
-                    Action::Nothing
+                CorrectionStep::Temperature => {
+                    Action::of(tube.temperature.at(range.strokes), Axis::Temperature)
                 }
-                CorrectionStep::Pressure => Action::of(&tube.pressure, Axis::Pressure),
+                CorrectionStep::Humidity => {
+                    Action::of(tube.humidity.at(range.strokes), Axis::Humidity)
+                }
+                CorrectionStep::Pressure => {
+                    let pressure = tube.pressure.at(range.strokes);
+                    if pressure_applies(pressure, scale) {
+                        Action::of(pressure, Axis::Pressure)
+                    } else {
+                        Action::Nothing
+                    }
+                }
                 CorrectionStep::ResponseFactor => {
                     other.map_or(Action::Nothing, Action::ResponseFactor)
                 }
@@ -206,7 +232,18 @@ impl<'t> Chain<'t> {
         Self {
             multiplier: range.multiplier,
             calibration_kilopascals: tube.calibration.pressure.kilopascals(),
+            by_pressure: !is_mass_as_drawn(scale),
+            in_tables: in_tables(tube, scale),
             steps,
+        }
+    }
+
+    /// The calibration's pressure over the station's; 1 where no pressure changes what the scale states.
+    fn proportional(&self, air: &AirState) -> f64 {
+        if self.by_pressure {
+            self.calibration_kilopascals / air.kilopascals
+        } else {
+            1.0
         }
     }
 
@@ -252,6 +289,11 @@ impl<'t> Chain<'t> {
             | Action::Strokes
             | Action::Factors(..)
             | Action::Polynomial(..)
+            | Action::Bands(..)
+            | Action::Band(..)
+            | Action::Grid(_)
+            | Action::BelowFirstRow(..)
+            | Action::NotForStrokes
             | Action::Proportional => true,
         })
     }
@@ -259,11 +301,18 @@ impl<'t> Chain<'t> {
     /// True if a condition has a part in the result.
     pub fn uses(&self, axis: Axis) -> bool {
         self.steps.iter().any(|(_, action)| match action {
-            Action::Factors(_, of) | Action::Table(_, of) | Action::Polynomial(_, of) => {
-                *of == axis
-            }
+            Action::Factors(_, of)
+            | Action::Table(_, of)
+            | Action::BelowFirstRow(_, of, _)
+            | Action::Bands(_, of)
+            | Action::Band(_, of, _)
+            | Action::Polynomial(_, of) => *of == axis,
+            Action::Grid(_) => axis != Axis::Pressure,
             Action::Proportional => axis == Axis::Pressure,
-            Action::Nothing | Action::Strokes | Action::ResponseFactor(_) => false,
+            Action::Nothing
+            | Action::Strokes
+            | Action::NotForStrokes
+            | Action::ResponseFactor(_) => false,
         })
     }
 
@@ -274,6 +323,10 @@ impl<'t> Chain<'t> {
                 Action::Factors(table, Axis::Humidity) => table.unit,
                 Action::Table(table, Axis::Humidity) => table.unit,
                 Action::Polynomial(formula, Axis::Humidity) => formula.unit,
+                Action::Bands(bands, Axis::Humidity) | Action::Band(bands, Axis::Humidity, _) => {
+                    bands.unit
+                }
+                Action::Grid(grid) => grid.humidity_unit,
                 _ => return false,
             };
             !humidity.is_stated_as(unit)
@@ -348,7 +401,7 @@ impl<'t> Chain<'t> {
                     } else {
                         1.0
                     };
-                    let entered = value * strokes;
+                    let entered = value * strokes * self.in_tables;
                     let between = strictness.between(table.between);
                     let columns = ends(&table.columns, |column| *column);
                     let lines = ends(&table.readings, |reading| *reading);
@@ -356,17 +409,44 @@ impl<'t> Chain<'t> {
                     let found = across(
                         &table.columns,
                         &table.readings,
-                        &table.values,
+                        strictness.cells(&table.values, &table.filled),
                         strictness.hold(done.condition, columns, &mut done.held),
                         at,
                         between,
                     )
-                    .map_err(|why| failed(Failure::Table(why)))?;
+                    .map_err(|why| failed(Failure::Table(why.on_scale(self.in_tables))))?;
                     (done.factor, done.argument, done.found) =
                         (found.value / at, table.target, Some(found));
                     // What was not held is the table's own value, to the last digit.
-                    value = found.value / strokes * if done.held { entered / at } else { 1.0 };
+                    value = found.value / strokes / self.in_tables
+                        * if done.held { entered / at } else { 1.0 };
                 }
+                Action::Bands(bands, axis) => {
+                    done.condition = condition(*axis, bands.unit, air);
+                    let found = band_at(bands, done.condition, self.proportional(air))
+                        .map_err(|why| failed(Failure::Table(why)))?;
+                    self.band(bands, found, air, &mut done).map_err(failed)?;
+                    value *= done.factor;
+                }
+                Action::Band(bands, axis, found) => {
+                    done.condition = condition(*axis, bands.unit, air);
+                    self.band(bands, *found, air, &mut done).map_err(failed)?;
+                    value *= done.factor;
+                }
+                Action::Grid(grid) => {
+                    done.condition = condition(Axis::Temperature, grid.unit, air);
+                    let found = grid_factor(grid, air, strictness, &mut done.held)
+                        .map_err(|why| failed(Failure::Table(why)))?;
+                    (done.factor, done.argument, done.found) =
+                        (found.value, grid.target, Some(found));
+                    value *= found.value;
+                }
+                Action::BelowFirstRow(table, axis, factor) => {
+                    done.condition = condition(*axis, table.unit, air);
+                    (done.factor, done.argument) = (*factor, table.target);
+                    value *= factor;
+                }
+                Action::NotForStrokes => return Err(failed(Failure::NotForStrokes)),
                 Action::ResponseFactor(other) => {
                     done.argument = other.target;
                     match &other.factor {
@@ -389,9 +469,71 @@ impl<'t> Chain<'t> {
         }
         Ok(value * self.multiplier)
     }
+
+    /// The factor of a band that is settled, at the condition of `done`.
+    fn band(
+        &self,
+        bands: &FactorBands,
+        found: BandFound,
+        air: &AirState,
+        done: &mut StepDone,
+    ) -> Result<(), Failure> {
+        let factor = found.gives.factor(done.condition, self.proportional(air));
+        done.factor = factor.unwrap_or(f64::NAN);
+        done.argument = bands.target;
+        done.found = found.band.map(|band| Interpolated {
+            value: done.factor,
+            rows: (band, band),
+            lines: None,
+        });
+        if done.factor.is_finite() && 0.0 < done.factor {
+            Ok(())
+        } else {
+            Err(Failure::FactorNotPositive(done.factor))
+        }
+    }
+}
+
+/// One of a scale's unit in the unit of the first scale, in which tables are.
+fn in_tables(tube: &Tube, scale: &Scale) -> f64 {
+    let first = tube.scales.first().map_or(scale.unit, |first| first.unit);
+    if std::ptr::eq(first, scale.unit) {
+        1.0
+    } else if first.dimension() == scale.unit.dimension() {
+        scale.unit.to_base(1.0) / first.to_base(1.0)
+    } else {
+        f64::NAN
+    }
+}
+
+/// The factor of a table against temperature and humidity.
+fn grid_factor(
+    grid: &HumidityGrid,
+    air: &AirState,
+    strictness: TableLookup,
+    held: &mut bool,
+) -> Result<Interpolated, NoValue> {
+    let celsius = condition(Axis::Temperature, grid.unit, air);
+    let humidity = condition(Axis::Humidity, grid.humidity_unit, air);
+    across(
+        &grid.columns,
+        &grid.humidities,
+        strictness.cells(&grid.factors, &grid.filled),
+        strictness.hold(celsius, ends(&grid.columns, |column| *column), held),
+        strictness.hold(humidity, ends(&grid.humidities, |humidity| *humidity), held),
+        strictness.between(grid.between),
+    )
 }
 
 impl TableLookup {
+    /// The cells of a table: as printed for a result, filled for slopes and trials.
+    fn cells<'c>(self, printed: &'c [Vec<f64>], filled: &'c [Vec<f64>]) -> &'c [Vec<f64>] {
+        match self {
+            Self::AsStated => printed,
+            Self::ForSensitivity | Self::Clamped => filled,
+        }
+    }
+
     fn between(self, stated: Between) -> Between {
         match (self, stated) {
             (Self::ForSensitivity | Self::Clamped, Between::NotAllowed) => Between::Linear,
@@ -422,7 +564,12 @@ fn ends<T>(rising: &[T], number: impl Fn(&T) -> f64) -> (f64, f64) {
 impl<'t> Action<'t> {
     fn of(correction: &'t Correction, axis: Axis) -> Self {
         match correction {
-            Correction::NoneNeeded | Correction::NotStated => Self::Nothing,
+            Correction::NoneNeeded | Correction::NotStated | Correction::WithTemperature => {
+                Self::Nothing
+            }
+            Correction::NotForStrokes => Self::NotForStrokes,
+            Correction::Bands(bands) => Self::Bands(bands, axis),
+            Correction::WithHumidity(grid) => Self::Grid(grid),
             Correction::Proportional => Self::Proportional,
             Correction::Factors(table) => Self::Factors(table, axis),
             Correction::Table(table) => Self::Table(table, axis),
@@ -434,16 +581,25 @@ impl<'t> Action<'t> {
 /// True if the sheet's pressure correction is for this scale: a mass in the air as it was drawn has no
 /// calibration-to-station factor, whatever the tube's other scale needs.
 pub fn pressure_applies(pressure: &Correction, scale: &Scale) -> bool {
-    let as_drawn = scale.unit.dimension() == Dimension::MassConcentration
-        && scale.mass_stated == Some(MassStated::AsDrawn);
     match pressure {
-        Correction::NoneNeeded | Correction::NotStated => false,
-        Correction::Proportional => !as_drawn,
-        Correction::Factors(_) | Correction::Table(_) | Correction::Polynomial(_) => true,
+        Correction::NoneNeeded | Correction::NotStated | Correction::WithTemperature => false,
+        Correction::Proportional => !is_mass_as_drawn(scale),
+        Correction::Factors(_)
+        | Correction::Table(_)
+        | Correction::Polynomial(_)
+        | Correction::Bands(_)
+        | Correction::WithHumidity(_)
+        | Correction::NotForStrokes => true,
     }
 }
 
-fn condition(axis: Axis, unit: &'static Unit, air: &AirState) -> f64 {
+fn is_mass_as_drawn(scale: &Scale) -> bool {
+    scale.unit.dimension() == Dimension::MassConcentration
+        && scale.mass_stated == Some(MassStated::AsDrawn)
+}
+
+/// The condition of an axis in a unit.
+pub(crate) fn condition(axis: Axis, unit: &'static Unit, air: &AirState) -> f64 {
     match axis {
         Axis::Temperature => unit.from_base(air.tube_celsius),
         Axis::Humidity => air.humidity.in_unit(unit, air.air_celsius),

@@ -3,10 +3,10 @@
 use std::borrow::Cow;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::Tube;
-use stainbook_catalog::written::tube::{Correction, Method};
+use stainbook_catalog::model::{BandDeviation, BandEnd, Scale, Tube, on_another_sheet};
+use stainbook_catalog::written::tube::{Axis, Correction, Method};
 use stainbook_catalog::written::{Num, TubeEntry};
-use stainbook_core::{Quantity, Unit};
+use stainbook_core::Decimal;
 
 use crate::defaults;
 use crate::evaluated::not_prepared::NotPrepared;
@@ -21,14 +21,13 @@ pub struct CompiledSheet<'b> {
     pub entry: &'b TubeEntry,
     /// Half the last printed digit of each correction table: temperature, humidity, pressure.
     pub(crate) half_steps: [f64; 3],
-    /// The bands as numbers, for each unit that a scale has.
-    bands: Vec<UnitBands>,
+    /// The bands as numbers, for each scale.
+    bands: Vec<ScaleBands>,
 }
 
-/// The bands of a sheet as numbers in one unit: they are asked for a dozen times a reading.
+/// The bands of a sheet as numbers on one scale: they are asked for a dozen times a reading.
 #[derive(Clone, Debug)]
-struct UnitBands {
-    unit: &'static Unit,
+struct ScaleBands {
     accuracy: Bands,
     repeatability: Bands,
     /// The stretches of a scale in each of which neither changes.
@@ -39,6 +38,8 @@ struct UnitBands {
 #[derive(Clone, Debug)]
 struct Bands {
     up_to: Vec<(f64, InBand)>,
+    /// The ends of all but the last, without a tolerance.
+    edges: Vec<f64>,
     silent: InBand,
 }
 
@@ -71,17 +72,35 @@ impl<'b> CompiledSheet<'b> {
                 why,
             })?;
         let correct = entry.correct.as_ref();
-        let half_step = |correction: Option<&Correction>| correction.map_or(0.0, half_step);
+        let half_step = |correction: Option<&Correction>, axis| {
+            let Some(correction) = correction else {
+                return 0.0;
+            };
+            let referred = correction
+                .sheet
+                .as_deref()
+                .and_then(|id| on_another_sheet(book, id, axis).ok());
+            half_step(referred.unwrap_or(correction))
+        };
         Ok(Self {
             half_steps: [
-                half_step(correct.and_then(|correct| correct.temperature.as_ref())),
-                half_step(correct.and_then(|correct| correct.humidity.as_ref())),
-                half_step(correct.and_then(|correct| correct.pressure.as_ref())),
+                half_step(
+                    correct.and_then(|correct| correct.temperature.as_ref()),
+                    Axis::Temperature,
+                ),
+                half_step(
+                    correct.and_then(|correct| correct.humidity.as_ref()),
+                    Axis::Humidity,
+                ),
+                half_step(
+                    correct.and_then(|correct| correct.pressure.as_ref()),
+                    Axis::Pressure,
+                ),
             ],
             bands: tube
                 .scales
                 .iter()
-                .map(|scale| UnitBands::new(&tube, scale.unit))
+                .map(|scale| ScaleBands::new(&tube, scale))
                 .collect(),
             tube,
             entry,
@@ -89,34 +108,36 @@ impl<'b> CompiledSheet<'b> {
     }
 
     /// The repeatability at a reading.
-    pub(crate) fn repeatability_at(&self, reading: f64, unit: &'static Unit) -> InBand {
-        self.bands(unit).repeatability.at(reading)
+    pub(crate) fn repeatability_at(&self, reading: f64, scale: &Scale) -> InBand {
+        self.bands(scale).repeatability.at(reading)
     }
 
     /// The accuracy at a reading.
-    pub(crate) fn accuracy_at(&self, reading: f64, unit: &'static Unit) -> InBand {
-        self.bands(unit).accuracy.at(reading)
+    pub(crate) fn accuracy_at(&self, reading: f64, scale: &Scale) -> InBand {
+        self.bands(scale).accuracy.at(reading)
     }
 
     /// The stretches of a scale in each of which accuracy and repeatability do not change.
-    pub(crate) fn pieces(&self, unit: &'static Unit) -> Cow<'_, [(f64, f64)]> {
-        match self.bands(unit) {
+    pub(crate) fn pieces(&self, scale: &Scale) -> Cow<'_, [(f64, f64)]> {
+        match self.bands(scale) {
             Cow::Borrowed(bands) => Cow::Borrowed(&bands.pieces),
             Cow::Owned(bands) => Cow::Owned(bands.pieces),
         }
     }
 
-    fn bands(&self, unit: &'static Unit) -> Cow<'_, UnitBands> {
-        let of_scale = self.bands.iter().find(|one| std::ptr::eq(one.unit, unit));
+    fn bands(&self, scale: &Scale) -> Cow<'_, ScaleBands> {
+        let scales = self.tube.scales.iter();
+        let index = scales.into_iter().position(|own| std::ptr::eq(own, scale));
+        let of_scale = index.and_then(|index| self.bands.get(index));
         of_scale.map_or_else(
-            || Cow::Owned(UnitBands::new(&self.tube, unit)),
+            || Cow::Owned(ScaleBands::new(&self.tube, scale)),
             Cow::Borrowed,
         )
     }
 }
 
-impl UnitBands {
-    fn new(tube: &Tube, unit: &'static Unit) -> Self {
+impl ScaleBands {
+    fn new(tube: &Tube, scale: &Scale) -> Self {
         let silent = |standard| InBand {
             standard,
             row: None,
@@ -126,31 +147,69 @@ impl UnitBands {
             let degrees_of_freedom = band
                 .relative_uncertainty
                 .map_or(f64::INFINITY, propagation::degrees_of_freedom_of_inexact);
-            let standard = band.within / normal::two_sided(band.confidence);
-            (band.up_to.in_unit(unit), standard, degrees_of_freedom)
+            let confidence = normal::two_sided(band.confidence);
+            (band.up_to, (band.within, confidence), degrees_of_freedom)
         });
         let repeatability = tube.repeatability.iter().map(|band| {
             let degrees_of_freedom = band
                 .from_readings
                 .map_or(f64::INFINITY, |count| f64::from(count) - 1.0);
-            (band.up_to.in_unit(unit), band.rsd, degrees_of_freedom)
+            (band.up_to, (band.rsd, 1.0), degrees_of_freedom)
         });
+        let accuracy = Bands::new(
+            scale,
+            accuracy,
+            silent(defaults::ACCURACY_WITHIN / normal::two_sided(defaults::CONFIDENCE)),
+        );
+        let repeatability = Bands::new(scale, repeatability, silent(defaults::REPEATABILITY));
         Self {
-            unit,
-            accuracy: Bands {
-                up_to: bands(accuracy),
-                silent: silent(defaults::ACCURACY_WITHIN / normal::two_sided(defaults::CONFIDENCE)),
-            },
-            repeatability: Bands {
-                up_to: bands(repeatability),
-                silent: silent(defaults::REPEATABILITY),
-            },
-            pieces: pieces(tube, unit),
+            pieces: pieces(&accuracy.edges, &repeatability.edges),
+            accuracy,
+            repeatability,
         }
     }
 }
 
 impl Bands {
+    /// From the ends, deviations with what they are divided by, and degrees of freedom of the rows of a sheet. Ends in another kind of
+    /// unit cannot be compared with a reading.
+    fn new(
+        scale: &Scale,
+        rows: impl Iterator<Item = (BandEnd, (BandDeviation, f64), f64)>,
+        silent: InBand,
+    ) -> Self {
+        let mut up_to = Vec::new();
+        let mut edges = Vec::new();
+        let mut from = 0.0;
+        let rows = rows.enumerate();
+        for (row, (end, (deviation, divisor), degrees_of_freedom)) in rows {
+            let end = end.on(scale);
+            if !end.is_finite() {
+                continue;
+            }
+            for to in steps(&deviation, scale, from, end) {
+                // Within a step the deviation at its lower end counts, which is the largest part of the value there.
+                let standard =
+                    deviation.at(largest_at(from, to, &deviation, scale), scale) / divisor;
+                let band = InBand {
+                    standard,
+                    row: Some(row),
+                    // Of one reading there is no spread: a count of 1 is a slip, for the checker to find.
+                    degrees_of_freedom: degrees_of_freedom.max(1.0),
+                };
+                up_to.push((to * (1.0 + SAME_EDGE), band));
+                edges.push(to);
+                from = to;
+            }
+        }
+        edges.pop();
+        Self {
+            up_to,
+            edges,
+            silent,
+        }
+    }
+
     /// The first band that reaches the reading; beyond the last one, the last.
     fn at(&self, reading: f64) -> InBand {
         self.up_to
@@ -161,19 +220,48 @@ impl Bands {
     }
 }
 
-/// The stretches of a scale in each of which no band ends.
-fn pieces(tube: &Tube, unit: &'static Unit) -> Vec<(f64, f64)> {
-    // The last band of each goes on without an end.
-    fn inner<B>(bands: &[B]) -> &[B] {
-        bands.split_last().map_or(&[], |(_, inner)| inner)
+/// Size of the steps in which a deviation is taken that is not the same part of every value. Our own choice: the deviation is
+/// overstated by this part of itself at most.
+const STEP: f64 = 1.04;
+
+/// Part of the first mark below which such a deviation is not followed any more: no stain is so short.
+const SHORTEST: f64 = 0.02;
+
+/// The ends of the steps from one end of a band to the other: one step for a deviation that is the same part of every value.
+fn steps(deviation: &BandDeviation, scale: &Scale, from: f64, to: f64) -> Vec<f64> {
+    let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
+        return vec![to];
+    };
+    if deviation.is_relative() {
+        return vec![to];
     }
-    let accuracy = inner(&tube.accuracy).iter().map(|band| band.up_to);
-    let repeatability = inner(&tube.repeatability).iter().map(|band| band.up_to);
-    let mut edges: Vec<f64> = accuracy
-        .chain(repeatability)
-        .map(|up_to| up_to.in_unit(unit))
-        .filter(|edge| edge.is_finite())
-        .collect();
+    let mut ends: Vec<f64> = scale.marks.clone();
+    let mut at = from.max(first * SHORTEST);
+    while at < last * STEP && at < to {
+        ends.push(at);
+        at *= STEP;
+    }
+    ends.retain(|end| from * (1.0 + SAME_EDGE) < *end && *end * (1.0 + SAME_EDGE) < to);
+    ends.push(to);
+    ends.sort_by(f64::total_cmp);
+    ends.dedup_by(|a, b| (*a - *b).abs() <= SAME_EDGE * b.abs());
+    ends
+}
+
+/// The stain of a step at which its deviation is taken: its lower end, or the shortest one that is followed.
+fn largest_at(from: f64, to: f64, deviation: &BandDeviation, scale: &Scale) -> f64 {
+    if deviation.is_relative() {
+        return to;
+    }
+    let shortest = scale.marks.first().map_or(to, |first| first * SHORTEST);
+    // A stain just above a mark lies in the space above it.
+    (from * (1.0 + 2.0 * SAME_EDGE)).max(shortest).min(to)
+}
+
+/// The stretches of a scale in each of which no band ends.
+fn pieces(accuracy: &[f64], repeatability: &[f64]) -> Vec<(f64, f64)> {
+    // The last band of each goes on without an end.
+    let mut edges: Vec<f64> = [accuracy, repeatability].concat();
     edges.sort_by(f64::total_cmp);
     edges.dedup();
     // The edge itself belongs to the band below it.
@@ -184,22 +272,6 @@ fn pieces(tube: &Tube, unit: &'static Unit) -> Vec<(f64, f64)> {
 
 /// Relative tolerance within which a reading lies on the edge of a band.
 const SAME_EDGE: f64 = 1e-9;
-
-/// Bands that can be compared with a reading, from the ends, figures and degrees of freedom of the rows of a sheet.
-fn bands(rows: impl Iterator<Item = (f64, f64, f64)>) -> Vec<(f64, InBand)> {
-    rows.enumerate()
-        .filter(|(_, (up_to, ..))| up_to.is_finite())
-        .map(|(row, (up_to, standard, degrees_of_freedom))| {
-            let band = InBand {
-                standard,
-                row: Some(row),
-                // Of one reading there is no spread: a count of 1 is a slip, for the checker to find.
-                degrees_of_freedom: degrees_of_freedom.max(1.0),
-            };
-            (up_to * (1.0 + SAME_EDGE), band)
-        })
-        .collect()
-}
 
 /// Half the last printed digit of a table. The finest of its numbers counts: an author who writes `1` beside `1.10` has
 /// left out the zeros.
@@ -221,7 +293,41 @@ fn half_step(correction: &Correction) -> f64 {
             };
             finest(&mut correction.rows.iter().filter_map(|row| row.get(column)))
         }
-        Some(Method::Table) => finest(&mut correction.lines.iter().flat_map(|line| &line.becomes)),
+        // Of a row of factors the step of what comes out: the factor's, times the row's reading.
+        Some(Method::Table) => {
+            let cells = correction.lines.iter().flat_map(|line| {
+                let of_factors = line.becomes.is_empty();
+                let times = line
+                    .reading
+                    .as_ref()
+                    .filter(|_| of_factors)
+                    .map_or(1.0, |reading| reading.number());
+                line.cells()
+                    .iter()
+                    .filter_map(move |cell| Some(cell.number()?.half_step() * times))
+            });
+            cells.reduce(f64::min).unwrap_or(0.0)
+        }
+        Some(Method::FactorBands) => finest(
+            &mut correction
+                .bands
+                .iter()
+                .filter_map(|band| band.factor.as_ref()),
+        ),
+        Some(Method::WithHumidity) => correction
+            .humidities
+            .iter()
+            .flat_map(|line| &line.factors)
+            .filter_map(|cell| cell.number().map(Decimal::half_step))
+            .reduce(f64::min)
+            .unwrap_or(0.0),
+        Some(Method::ByStrokes) => correction
+            .tables
+            .iter()
+            .map(half_step)
+            .filter(|step| 0.0 < *step)
+            .reduce(f64::min)
+            .unwrap_or(0.0),
         _ => 0.0,
     }
 }

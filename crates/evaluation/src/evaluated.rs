@@ -18,6 +18,7 @@ use crate::other_unit::OtherUnit;
 use crate::outcome::{Flag, MayRead, Refusal, Statement};
 use crate::pump_and_lot::PumpUsed;
 use crate::result::{ReadingResult, SheetUsed, Status, StepBefore, SubstanceUsed};
+use crate::stain::DrawnRange;
 use crate::tube_trials::drawn_ends::DrawnEnds;
 use crate::words;
 use stainbook_uncertainty::monte_carlo;
@@ -91,8 +92,10 @@ pub(crate) enum NoResult {
 #[derive(Clone, Debug)]
 pub(crate) struct Equipment<'b> {
     pub(crate) sheet: Rc<CompiledSheet<'b>>,
-    /// The row of the stroke count.
+    /// The stroke count, by its place among those of the tube.
     range: usize,
+    /// Factor of the strokes that were drawn over that count, where more were drawn without a stain.
+    more_strokes: f64,
     /// The row of another gas than the scale's.
     other: Option<usize>,
     pub(crate) place: AirAtPlace,
@@ -104,13 +107,20 @@ impl<'b> Equipment<'b> {
     /// From the rows of the sheet that a reading belongs to.
     pub(crate) fn new(
         sheet: &Rc<CompiledSheet<'b>>,
-        (range, other): (&MeasuringRange, Option<&ResponseFactor>),
+        (drawn, other): (&DrawnRange<'_>, Option<&ResponseFactor>),
         place: AirAtPlace,
         pump: PumpUsed,
         settings: Rc<JudgementSettings>,
     ) -> Self {
+        let range = drawn.range;
         Self {
-            range: range.row,
+            more_strokes: drawn.more_strokes.map_or(1.0, |more| more / range.strokes),
+            range: sheet
+                .tube
+                .ranges
+                .iter()
+                .position(|one| std::ptr::eq(one, range))
+                .unwrap_or_default(),
             other: other.map(|other| other.row),
             sheet: Rc::clone(sheet),
             place,
@@ -124,10 +134,12 @@ impl<'b> Equipment<'b> {
     }
 
     pub(crate) fn range(&self) -> Option<&MeasuringRange> {
-        self.tube()
-            .ranges
-            .iter()
-            .find(|range| range.row == self.range)
+        self.tube().ranges.get(self.range)
+    }
+
+    /// Time in which the air was drawn, in seconds.
+    pub(crate) fn sampling_seconds(&self) -> Option<f64> {
+        Some(self.range()?.sampling_seconds * self.more_strokes)
     }
 
     pub(crate) fn scale(&self) -> Option<&Scale> {

@@ -4,6 +4,7 @@
 use crate::evaluated::record_flag::RecordFlag;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
+use stainbook_catalog::written::tube::Method;
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
     SubstanceEntry, SurveyEntry, TubeEntry,
@@ -32,6 +33,9 @@ const NOT_IN_RESULTS: [&str; 5] = ["worked", "control", "accept", "remark", "rev
 #[derive(Serialize)]
 struct Gathered<'b> {
     sheet: Value,
+    /// Other sheets whose corrections this one refers to, with nothing but those; no list where it refers to none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    referred_sheets: Vec<Value>,
     substances: Vec<SubstanceEntry>,
     groups: Vec<&'b GroupEntry>,
     pump: Option<&'b PumpEntry>,
@@ -74,7 +78,12 @@ impl Provenance {
         let pump = pump.and_then(|id| book.pump(id));
         let gathered = Gathered {
             sheet: sheet(book, id, entry),
-            groups: measured.and_then(|id| book.group(id)).into_iter().collect(),
+            referred_sheets: referred(book, entry),
+            groups: measured
+                .into_iter()
+                .chain(gases.iter().copied().filter(|id| Some(*id) != measured))
+                .filter_map(|id| book.group(id))
+                .collect(),
             pump,
             pump_kind: pump
                 .and_then(|pump| pump.kind.as_deref())
@@ -111,6 +120,30 @@ fn sheet(book: &Book, id: &str, entry: &TubeEntry) -> Value {
         .and_then(|entry| entry.document.root());
     as_typed(&mut sheet, root);
     sheet
+}
+
+/// The sheets that a sheet's corrections are taken from.
+fn referred(book: &Book, entry: &TubeEntry) -> Vec<Value> {
+    let corrections = entry.correct.iter().flat_map(|correct| {
+        [&correct.temperature, &correct.humidity, &correct.pressure]
+            .into_iter()
+            .flatten()
+    });
+    let mut ids: Vec<&str> = corrections
+        .flat_map(|correction| std::iter::once(correction).chain(&correction.tables))
+        .filter(|correction| correction.method == Some(Method::AsOnAnotherSheet))
+        .filter_map(|correction| correction.sheet.as_deref())
+        .collect();
+    ids.sort_unstable();
+    ids.dedup();
+    let kept = |key: &str| matches!(key, "tube" | "correct");
+    ids.into_iter()
+        .filter_map(|id| {
+            let mut other = sheet(book, id, book.tube(id)?);
+            other.as_object_mut()?.retain(|key, _| kept(key));
+            Some(other)
+        })
+        .collect()
 }
 
 fn as_typed(value: &mut Value, node: Option<Node<'_>>) {

@@ -1,7 +1,7 @@
 //! Inputs of the uncertainty budget of a reading: each with its distribution, from the sheet, the pump's record, the survey,
 //! or a default. Where each comes from is put into words in [`crate::budget_words`].
 
-use stainbook_catalog::model::{Correction, MeasuringRange, ResponseFactor, Scale};
+use stainbook_catalog::model::{BandFactor, Correction, MeasuringRange, ResponseFactor, Scale};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_core::Dimension;
@@ -78,12 +78,12 @@ impl ReadingInputs<'_> {
                 add(Source::Reading, between);
             }
         }
-        let accuracy = self.sheet.accuracy_at(self.reading, self.scale.unit);
+        let accuracy = self.sheet.accuracy_at(self.reading, self.scale);
         add(
             Source::Accuracy,
             Distribution::normal_or_t(accuracy.standard, accuracy.degrees_of_freedom),
         );
-        let repeatability = self.sheet.repeatability_at(self.reading, self.scale.unit);
+        let repeatability = self.sheet.repeatability_at(self.reading, self.scale);
         add(
             Source::Repeatability,
             Distribution::normal_or_t(repeatability.standard, repeatability.degrees_of_freedom),
@@ -133,8 +133,13 @@ impl ReadingInputs<'_> {
             add(Source::Table(axis), table);
         }
         if let Some(other) = self.other {
-            let standard = other.uncertainty.unwrap_or(defaults::OTHER_GAS_FACTOR);
-            add(Source::ResponseFactor, Distribution::Normal { standard });
+            let distribution = match (other.uncertainty, other.half_width) {
+                (None, Some(half_width)) => rectangular(half_width),
+                (stated, _) => Distribution::Normal {
+                    standard: stated.unwrap_or(defaults::OTHER_GAS_FACTOR),
+                },
+            };
+            add(Source::ResponseFactor, distribution);
         }
         for (index, standard) in gases {
             add(
@@ -166,14 +171,15 @@ impl ReadingInputs<'_> {
         const EXACT: Distribution = Distribution::Rectangular { half_width: 0.0 };
         let tube = &self.sheet.tube;
         let mut of_axis = [EXACT; 3];
+        let strokes = self.range.strokes;
         let net = self.reading - self.bias;
         let told = self
             .chain
             .run(net, self.air, TableLookup::ForSensitivity, |done| {
                 let (index, correction) = match done.step {
-                    CorrectionStep::Temperature => (0, &tube.temperature),
-                    CorrectionStep::Humidity => (1, &tube.humidity),
-                    CorrectionStep::Pressure => (2, &tube.pressure),
+                    CorrectionStep::Temperature => (0, tube.temperature.at(strokes)),
+                    CorrectionStep::Humidity => (1, tube.humidity.at(strokes)),
+                    CorrectionStep::Pressure => (2, tube.pressure.at(strokes)),
                     CorrectionStep::Strokes | CorrectionStep::ResponseFactor => return,
                 };
                 let half_step = self.sheet.half_steps.get(index).copied().unwrap_or(0.0);
@@ -182,6 +188,20 @@ impl ReadingInputs<'_> {
                         half_step / done.factor,
                         table.read_off_half_width.unwrap_or(0.0),
                     ),
+                    Correction::Bands(bands) => {
+                        let band = done.found.and_then(|found| bands.bands.get(found.rows.0));
+                        let printed =
+                            band.is_some_and(|band| matches!(band.gives, BandFactor::Factor(_)));
+                        (
+                            if printed {
+                                half_step / done.factor
+                            } else {
+                                0.0
+                            },
+                            0.0,
+                        )
+                    }
+                    Correction::WithHumidity(_) => (half_step / done.factor, 0.0),
                     // The table's own value, which the stroke multiplier has already reached or not.
                     Correction::Table(_) => {
                         (done.found.map_or(0.0, |found| half_step / found.value), 0.0)
@@ -198,24 +218,30 @@ impl ReadingInputs<'_> {
     /// Spans in which inputs may be moved without leaving the tables.
     pub(crate) fn spans(&self) -> Spans {
         let tube = &self.sheet.tube;
+        let strokes = self.range.strokes;
+        let [by_temperature, by_humidity, by_pressure] =
+            [&tube.temperature, &tube.humidity, &tube.pressure].map(|of| of.at(strokes));
         let mut spans = Spans::OPEN;
         if let (Some(first), Some(last)) = (self.scale.marks.first(), self.scale.marks.last()) {
             spans.reading = (first * 0.5, last * 1.5);
         }
         let span = |correction: &Correction| {
+            // Within a band that is settled a factor runs on.
+            let runs_on = matches!(correction, Correction::Bands(_));
             correction
                 .span()
+                .filter(|_| !runs_on)
                 .map(|(low, high, unit)| (unit.to_base(low), unit.to_base(high), unit))
         };
-        if let Some((low, high, _)) = span(&tube.temperature) {
+        if let Some((low, high, _)) = span(by_temperature) {
             spans.temperature = (low, high);
-        } else if matches!(tube.temperature, Correction::Polynomial(_)) {
+        } else if matches!(by_temperature, Correction::Polynomial(_)) {
             spans.temperature = (
                 tube.usable_temperature.0.celsius(),
                 tube.usable_temperature.1.celsius(),
             );
         }
-        if let Some((low, high, unit)) = span(&tube.humidity) {
+        if let Some((low, high, unit)) = span(by_humidity) {
             // A bound in the other kind of humidity moves with the temperature; one-sided slopes do the same there.
             let same_kind = match self.air.humidity {
                 StatedHumidity::Relative(_) => unit.dimension() == Dimension::RelativeHumidity,
@@ -226,10 +252,17 @@ impl ReadingInputs<'_> {
                 spans.humidity = (low, high);
             }
         }
+        if let Correction::WithHumidity(grid) = by_temperature
+            && self.air.humidity.is_stated_as(grid.humidity_unit)
+            && let (Some(first), Some(last)) = (grid.humidities.first(), grid.humidities.last())
+        {
+            let unit = grid.humidity_unit;
+            spans.humidity = (unit.to_base(*first), unit.to_base(*last));
+        }
         if matches!(self.air.humidity, StatedHumidity::Relative(_)) {
             spans.humidity = (spans.humidity.0.max(0.0), spans.humidity.1.min(100.0));
         }
-        if let Some((low, high, _)) = span(&tube.pressure) {
+        if let Some((low, high, _)) = span(by_pressure) {
             spans.pressure = (low, high);
         }
         spans

@@ -12,10 +12,10 @@ use stainbook_catalog::model::Interferent;
 use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect};
 use stainbook_catalog::written::{Present, TubeEntry};
 use stainbook_core::elementary::hypot;
-use stainbook_core::{Concentration, Conditions, Converter, Quantity, Unit};
+use stainbook_core::{Concentration, Conditions, Converter, Humidity, Quantity, Unit};
 
 use crate::air::AirAtPlace;
-use crate::chain::{AirState, Chain, TableLookup};
+use crate::chain::{AirState, Chain, StatedHumidity, TableLookup};
 use crate::compiled_sheet::CompiledSheet;
 use crate::defaults;
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
@@ -165,13 +165,9 @@ struct Weighed {
 }
 
 fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>) -> Weighed {
-    let Some(typed) = present.substance.as_deref() else {
+    let Some(PresentGas { id, name: gas }) = PresentGas::of(present, against.book) else {
         return Weighed::default();
     };
-    let entry = against.book.find_substance(typed).ok();
-    let known = |name: Option<&String>| name.cloned().unwrap_or_else(|| typed.to_owned());
-    let id = known(entry.and_then(|entry| entry.substance.as_ref()));
-    let gas = known(entry.and_then(|entry| entry.name.as_ref()));
     if id == against.measured {
         return Weighed {
             statement: Some(NumericStatement::PresentIsMeasured { gas }),
@@ -196,6 +192,18 @@ fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>) -> Weighed
             ..Weighed::default()
         };
     };
+    if let Some(above) = row.only_above_humidity
+        && is_drier(above, against.place)
+    {
+        return Weighed {
+            effect: Some(InterferentEffect {
+                effect: EffectOnReading::NoEffect,
+                ..effect
+            }),
+            statement: Some(NumericStatement::TooDryToMatter { gas, above }),
+            ..Weighed::default()
+        };
+    }
     let (known, weighed) = match (row.response, in_scale) {
         (Some(response), Some(level_value)) => {
             let chain = against.chain;
@@ -259,6 +267,57 @@ fn weigh_one(index: usize, present: &Present, against: &Weighing<'_>) -> Weighed
         }),
         ..weighed
     }
+}
+
+/// A gas or a group that is said to be present.
+pub(crate) struct PresentGas {
+    /// The short name of the substance or group.
+    pub(crate) id: String,
+    /// The name.
+    name: String,
+}
+
+impl PresentGas {
+    /// As typed: a substance by any of its names, or a group by its short name or its name.
+    pub(crate) fn of(present: &Present, book: &Book) -> Option<Self> {
+        let group = |id: &str| {
+            let name = book.group(id).and_then(|group| group.name.clone());
+            Self {
+                id: id.to_owned(),
+                name: name.unwrap_or_else(|| id.to_owned()),
+            }
+        };
+        if let Some(id) = present.group.as_deref() {
+            return Some(group(id));
+        }
+        let typed = present.substance.as_deref()?;
+        let known = |name: Option<&String>| name.cloned().unwrap_or_else(|| typed.to_owned());
+        Some(match book.find_substance(typed) {
+            Ok(entry) => Self {
+                id: known(entry.substance.as_ref()),
+                name: known(entry.name.as_ref()),
+            },
+            Err(none) => match none.group {
+                Some(id) => group(&id),
+                None => Self {
+                    id: typed.to_owned(),
+                    name: typed.to_owned(),
+                },
+            },
+        })
+    }
+}
+
+/// True if the air is known to be drier; a humidity that is not known, or of another kind, may be higher.
+fn is_drier(than: Humidity, place: &AirAtPlace) -> bool {
+    let Some(at) = place.humidity else {
+        return false;
+    };
+    let celsius = place
+        .air
+        .map_or(f64::NAN, stainbook_core::Temperature::celsius);
+    let unit = than.base_unit();
+    StatedHumidity::of(at).in_unit(unit, celsius) < than.in_unit(unit)
 }
 
 fn indicative(gas: String, effect: InterferenceEffect, why: IndicativeWhy) -> Weighed {
@@ -356,7 +415,10 @@ fn unquantified(
 fn effect_on_reading(together: InterferenceEffect) -> EffectOnReading {
     match together {
         InterferenceEffect::ReadsHigh => EffectOnReading::ReadsHigh,
-        InterferenceEffect::ReadsLow | InterferenceEffect::WashesOut => EffectOnReading::ReadsLow,
+        InterferenceEffect::ReadsLow
+        | InterferenceEffect::WashesOut
+        | InterferenceEffect::Bleaches
+        | InterferenceEffect::Fades => EffectOnReading::ReadsLow,
         InterferenceEffect::NoEffect => EffectOnReading::NoEffect,
         InterferenceEffect::OtherColour | InterferenceEffect::NotStated => EffectOnReading::Unknown,
     }

@@ -30,8 +30,51 @@ pub enum NoValue {
         /// The row or column after.
         after: f64,
     },
+    /// A cell that the value would need is empty on the leaflet.
+    EmptyCell,
+    /// The leaflet says that the tube must not be used in this band of conditions; its ends, which are not numbers outside all
+    /// bands.
+    Barred {
+        /// Value that was looked for.
+        at: f64,
+        /// The lower end of the band.
+        low: f64,
+        /// The upper end of the band.
+        high: f64,
+    },
     /// The sheet asks for logarithms of something that is not above zero, or the table is empty.
     Unreadable,
+}
+
+impl NoValue {
+    /// The same with readings in the unit of a scale of which one is so many of the table's.
+    pub(crate) fn on_scale(self, in_tables: f64) -> Self {
+        match self {
+            Self::Outside {
+                axis: TableAxis::Reading,
+                at,
+                low,
+                high,
+            } => Self::Outside {
+                axis: TableAxis::Reading,
+                at: at / in_tables,
+                low: low / in_tables,
+                high: high / in_tables,
+            },
+            Self::BetweenRows {
+                axis: TableAxis::Reading,
+                at,
+                before,
+                after,
+            } => Self::BetweenRows {
+                axis: TableAxis::Reading,
+                at: at / in_tables,
+                before: before / in_tables,
+                after: after / in_tables,
+            },
+            other => other,
+        }
+    }
 }
 
 /// Along what a table has no value.
@@ -112,7 +155,7 @@ pub fn along(rows: &[(f64, f64)], at: f64, between: Between) -> Result<Interpola
 ///
 /// # Errors
 ///
-/// [`NoValue`]: outside the table, or between rows where that is not allowed.
+/// [`NoValue`]: outside the table, between rows where that is not allowed, or from a cell that is empty (NaN).
 pub fn across(
     columns: &[f64],
     readings: &[f64],
@@ -245,6 +288,9 @@ fn locate(
 }
 
 fn mix(a: f64, b: f64, share: f64, between: Between) -> Result<f64, NoValue> {
+    if a.is_nan() || 0.0 < share && b.is_nan() {
+        return Err(NoValue::EmptyCell);
+    }
     if share <= 0.0 {
         return Ok(a);
     }

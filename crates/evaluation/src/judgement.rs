@@ -43,6 +43,10 @@ pub(crate) struct JudgedResult<'r> {
 pub(crate) struct LimitOnScale {
     /// The stain that it would show, and how far that may be off.
     pub(crate) shown: AtLimit,
+    /// The same with the largest factor that the air may need, by which "below" is decided.
+    pub(crate) for_below: AtLimit,
+    /// The same with the smallest, for "above".
+    pub(crate) for_above: AtLimit,
     /// Another gas that is at so many times the limit that it matters, if there is one.
     pub(crate) other_gas: Option<OtherGasAtLimit>,
     /// On which sides a measurement of it would be doubtful.
@@ -165,7 +169,7 @@ fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
     let Some(at) = (judged.at_limit)(limit_ppm) else {
         return not_compared(Reason::NoVolumeFraction);
     };
-    let mut decided = decided_on_scale(judged, &at.shown);
+    let mut decided = decided_on_scale(judged, &at);
     decided.withdraw(at.doubtful);
     Judgement {
         limit: index,
@@ -182,23 +186,24 @@ fn one(judged: &JudgedResult<'_>, index: usize, limit: &Limit) -> Judgement {
 /// shows no longer a stain, so that a longer one never brings it about. The ends of the cell decide, since a reader rounds in
 /// the same way each time at one limit; the printed probability is that for its middle. With a prior that is flat in the
 /// logarithm of the concentration it is the probability of being above.
-fn decided_on_scale(judged: &JudgedResult<'_>, limit: &AtLimit) -> Decided {
+fn decided_on_scale(judged: &JudgedResult<'_>, at: &LimitOnScale) -> Decided {
     let cell = &judged.cell;
-    let probability = |stain: f64| {
+    let limit = &at.shown;
+    let probability = |limit: &AtLimit, stain: f64| {
         let off = stain - limit.stain;
         probability_below(
             off / limit.deviation.standard,
             limit.deviation.degrees_of_freedom,
         )
     };
-    let middle = probability(cell.for_upper_end().at);
+    let middle = probability(limit, cell.for_upper_end().at);
     let of_middle = judged.settings.verdict(middle);
     // A longer stain is never less likely to come from above: what the middle is not, the end further on is not either.
-    let is = |verdict: Verdict, end: f64| {
-        of_middle == verdict && judged.settings.verdict(probability(end)) == verdict
+    let is = |verdict: Verdict, limit: &AtLimit, end: f64| {
+        of_middle == verdict && judged.settings.verdict(probability(limit, end)) == verdict
     };
-    let below = is(Verdict::Below, cell.highest());
-    let above = is(Verdict::Above, cell.lowest());
+    let below = is(Verdict::Below, &at.for_below, cell.highest());
+    let above = is(Verdict::Above, &at.for_above, cell.lowest());
     let verdict = match (below, above) {
         (true, _) => Verdict::Below,
         (_, true) => Verdict::Above,

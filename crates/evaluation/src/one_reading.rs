@@ -3,20 +3,24 @@
 use std::rc::Rc;
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::{ResponseFactor, Substance, USUAL_ORDER};
+use stainbook_catalog::model::{ResponseFactor, Substance, Tube, USUAL_ORDER};
+use stainbook_catalog::written::tube::Axis;
 use stainbook_catalog::written::{
     Conditions as WrittenConditions, Present, Reading as WrittenReading, Seen,
 };
-use stainbook_core::Quantity;
+use stainbook_core::{Quantity, Unit};
 
 use crate::air::{self, AirAtPlace};
 use crate::amendments;
 use crate::assured;
 use crate::budget::Relative;
 use crate::cell::is_on_mark;
-use crate::chain::{AirState, Chain, StepDone, TableLookup};
+use crate::chain::{
+    AirHalfWidths, AirState, BandPick, BelowFirstRow, Chain, StatedHumidity, StepDone, TableLookup,
+};
 use crate::checklist;
 use crate::compiled_sheet::CompiledSheet;
+use crate::defaults;
 use crate::draws_words::TwoMethods;
 use crate::evaluate::{Evaluator, Faults, MonteCarloOptions, ReadsToUsed};
 use crate::evaluated::not_prepared::NotPrepared;
@@ -49,8 +53,8 @@ mod start;
 mod uncertainty;
 
 use gas::{gas, gases, other_row};
-use shown::ShownStain;
 pub(crate) use shown::{AtLimit, IntervalEnds};
+use shown::{BySide, ShownStain};
 use start::Start;
 
 /// To how many digits the two methods have to agree: one, as two of the draws' own stand.
@@ -72,7 +76,7 @@ pub(crate) fn evaluate_one<'b>(
     let (record, worked) = with_prepared(evaluator, stated, |prepared, sheet| {
         let equipment = Equipment::new(
             sheet,
-            (prepared.drawn.range, prepared.other),
+            (&prepared.drawn, prepared.other),
             prepared.place,
             prepared.pump.clone(),
             Rc::clone(&prepared.settings),
@@ -176,21 +180,24 @@ pub(crate) fn with_prepared<'b, T>(
         let at_sea_level = of_air.contains(&RecordFlag::SeaLevelPressureWithoutAltitude);
         record.flags.extend(of_air);
         let place = place?;
-        let (of_tube, met) =
-            required_conditions::conditions(tube, drawn.scale, &place, at_sea_level);
+        let (of_tube, met) = required_conditions::conditions(tube, &drawn, &place, at_sea_level);
         record.flags.extend(of_tube);
         met?;
 
         let other = other_row(tube, gas.response, &drawn);
         let doubts = record.flags.iter().map(|flag| flag.code().may_read());
+        let air = place.numbers();
+        let chains = settled(tube, &drawn, other, &stain, &place);
         let prepared = PreparedReading {
             book,
             sheet: &sheet,
             drawn,
             other,
             substance,
-            chain: Chain::new(tube, drawn.scale, drawn.range, other),
-            air: place.numbers(),
+            chain: chains.own,
+            end_chains: chains.ends,
+            below_first_row: chains.below_first_row,
+            air,
             place,
             pump,
             stain,
@@ -211,6 +218,71 @@ pub(crate) fn with_prepared<'b, T>(
 fn sign(seen: &Seen) -> Option<&str> {
     let bound = seen.less_than.as_ref().or(seen.more_than.as_ref())?;
     Some(bound.text())
+}
+
+/// The chains of a reading: with the bands of its air settled, and with a bound below the first row of a table.
+struct SettledChains<'t> {
+    own: Chain<'t>,
+    ends: Option<[Chain<'t>; 2]>,
+    below_first_row: Option<BelowFirstRow>,
+}
+
+fn settled<'t>(
+    tube: &'t Tube,
+    drawn: &DrawnRange<'t>,
+    other: Option<&'t ResponseFactor>,
+    stain: &Stain,
+    place: &AirAtPlace,
+) -> SettledChains<'t> {
+    let air = place.numbers();
+    let calibration = |axis, unit: &'static Unit| {
+        let at = &tube.calibration;
+        match axis {
+            Axis::Temperature => Some(at.temperature.in_unit(unit)),
+            Axis::Pressure => Some(at.pressure.in_unit(unit)),
+            Axis::Humidity => {
+                let humidity = StatedHumidity::of(at.humidity?);
+                Some(humidity.in_unit(unit, at.temperature.celsius()))
+            }
+        }
+    };
+    let plain = Chain::new(tube, drawn.scale, drawn.range, other);
+    let reading = match stain {
+        Stain::At { value, .. } => Some(*value),
+        Stain::NotSeen | Stain::BelowFirstMark => drawn.scale.marks.first().copied(),
+        Stain::BeyondLastMark => drawn.scale.marks.last().copied(),
+    };
+    let within = AirHalfWidths {
+        celsius: defaults::TEMPERATURE_WITHIN,
+        kilopascals: place
+            .pressure
+            .map_or(0.0, |station| station.origin.within() * air.kilopascals),
+    };
+    let below = reading.and_then(|reading| {
+        let own = plain.in_bands(&air, within, BandPick::Likelier);
+        own.below_first_row(reading, &air, calibration)
+    });
+    let (own, below_first_row) = match below {
+        Some((chain, below)) => (chain, Some(below)),
+        None => (plain.in_bands(&air, within, BandPick::Likelier), None),
+    };
+    let factor =
+        |chain: &Chain<'_>| -> f64 { chain.bands().map(|(.., found)| found.factor).product() };
+    let ends = [BandPick::Smallest, BandPick::Largest].map(|pick| {
+        let chain = plain.in_bands(&air, within, pick);
+        reading
+            .filter(|_| below_first_row.is_some())
+            .and_then(|reading| chain.below_first_row(reading, &air, calibration))
+            .map_or(chain, |(chain, _)| chain)
+    });
+    let differ = ends
+        .iter()
+        .any(|chain| factor(chain).to_bits() != factor(&own).to_bits());
+    SettledChains {
+        ends: differ.then_some(ends),
+        own,
+        below_first_row,
+    }
 }
 
 /// The sheet that a reading belongs to.
@@ -246,6 +318,10 @@ pub struct PreparedReading<'r> {
     other: Option<&'r ResponseFactor>,
     substance: &'r Substance,
     chain: Chain<'r>,
+    /// The chains of the smallest and of the largest factor that the air may need, where they are not all one.
+    end_chains: Option<[Chain<'r>; 2]>,
+    /// The table below whose first row the reading lies.
+    below_first_row: Option<BelowFirstRow>,
     air: AirState,
     place: AirAtPlace,
     pump: PumpUsed,
@@ -327,6 +403,7 @@ impl PreparedReading<'_> {
             flags.extend(gases.assumed());
         }
         statements.extend(bounded_by);
+        statements.extend(self.more_strokes());
         statements.extend(taken.statement);
         statements.extend(gases.statements.iter().cloned());
         let value = match value {
@@ -362,6 +439,8 @@ impl PreparedReading<'_> {
             shown.reached(&cell)
         };
         flags.extend(self.assumptions(&start, relative.standard));
+        flags.extend(self.below_table());
+        statements.extend(self.in_two_bands());
         flags.extend(self.printed_range(&start, &numbers.steps));
         if NEARLY_OPEN <= shown.openness() {
             flags.push(NumericFlag::NearlyOpen {
@@ -374,6 +453,7 @@ impl PreparedReading<'_> {
                 book: self.book,
                 tube: &self.sheet.tube,
                 scale: self.drawn.scale,
+                strokes: self.drawn.range.strokes,
                 substance: self.substance,
                 place: &self.place,
             },
@@ -394,6 +474,14 @@ impl PreparedReading<'_> {
         });
         if measured {
             statements.push(NumericStatement::CoversAirDrawn);
+            let stain = self
+                .sheet
+                .entry
+                .read
+                .as_ref()
+                .and_then(|read| read.stain.as_ref());
+            let read_at = stain.and_then(|stain| stain.read_at);
+            statements.extend(read_at.map(NumericStatement::ReadWhere));
         }
         if let Stain::At { value, cell } = &self.stain
             && cell.stated() <= 0.0
@@ -426,7 +514,9 @@ impl PreparedReading<'_> {
                     });
                 let doubts = gases.by_ratio.iter().filter(matters).map(ByRatio::may_read);
                 Some(LimitOnScale {
-                    shown: shown.at(concentration, &cell),
+                    shown: shown.at(concentration, &cell, BySide::Value),
+                    for_below: shown.at(concentration, &cell, BySide::Upper),
+                    for_above: shown.at(concentration, &cell, BySide::Lower),
                     doubtful: doubtful.and(Doubtful::of(doubts)),
                     other_gas,
                 })
@@ -487,6 +577,34 @@ impl PreparedReading<'_> {
         }
         numbers.concentration = Some(out);
         numbers
+    }
+
+    /// The doubt of a reading below the first row of a table: what is known there is a bound.
+    pub(super) fn below_table(&self) -> Option<NumericFlag> {
+        let below = self.below_first_row.filter(|below| !below.at_calibration)?;
+        Some(NumericFlag::BelowFirstRow {
+            entered: below.entered,
+            first: below.first,
+            factor: below.factor,
+            axis: below.axis,
+        })
+    }
+
+    /// Statements about bands of a correction that the air may lie in besides the one that was taken.
+    fn in_two_bands(&self) -> Vec<NumericStatement> {
+        let Some([lower, upper]) = &self.end_chains else {
+            return Vec::new();
+        };
+        let factors = lower.bands().zip(upper.bands());
+        factors
+            .filter(|((.., low), (.., high))| low.factor < high.factor)
+            .map(
+                |((axis, _, low), (.., high))| NumericStatement::AirInTwoBands {
+                    axis,
+                    factors: [low.factor, high.factor],
+                },
+            )
+            .collect()
     }
 
     /// Runs the chain and lists its steps.

@@ -80,6 +80,8 @@ pub(crate) struct ConvertedWith<'r> {
     pub(crate) substance: &'r Substance,
     /// The air.
     pub(crate) place: &'r AirAtPlace,
+    /// The stroke count, on which a leaflet's pressure correction may depend.
+    pub(crate) strokes: f64,
 }
 
 /// Doubts that a conversion raises, in the order of the work.
@@ -153,7 +155,7 @@ fn from_mass(value: f64, with: &ConvertedWith<'_>) -> (OtherUnit, Doubts) {
     let not_stated = stated.is_none().then_some(NumericFlag::MassBasisNotStated);
     let at_calibration = match stated {
         Some(stated) => stated == MassStated::AtCalibration,
-        None => pressure_applies(&with.tube.pressure, with.scale),
+        None => pressure_applies(with.tube.pressure.at(with.strokes), with.scale),
     };
     let (air, conditions) = if at_calibration {
         (

@@ -3,14 +3,16 @@
 //! A correction without its input is refused: nothing is assumed. Where the leaflet needs no correction a missing
 //! condition is flagged, as the usable range cannot be judged then.
 
-use stainbook_catalog::model::{Correction, Scale, Tube};
+use stainbook_catalog::model::{BandFactor, Correction, Tube};
 use stainbook_catalog::written::tube::Axis;
-use stainbook_core::{Humidity, Quantity, Unit};
+use stainbook_core::{Dimension, Humidity, Quantity};
 
 use crate::air::AirAtPlace;
-use crate::chain::{StatedHumidity, pressure_applies};
+use crate::chain::{StatedHumidity, band_at, condition, pressure_applies};
+use crate::defaults;
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
+use crate::stain::DrawnRange;
 
 /// Doubts about a tube in this air, and the refusal there.
 ///
@@ -19,26 +21,40 @@ use crate::evaluated::record_flag::RecordFlag;
 /// [`NotPrepared`] with the condition to be measured.
 pub(crate) fn conditions(
     tube: &Tube,
-    scale: &Scale,
+    drawn: &DrawnRange<'_>,
     place: &AirAtPlace,
     at_sea_level: bool,
 ) -> (Vec<RecordFlag>, Result<(), NotPrepared>) {
-    let mut flags: Vec<RecordFlag> = [
+    let strokes = drawn.range.strokes;
+    let axes = [
         (&tube.temperature, Axis::Temperature),
         (&tube.humidity, Axis::Humidity),
         (&tube.pressure, Axis::Pressure),
-    ]
-    .into_iter()
-    .filter(|(correction, _)| **correction == Correction::NotStated)
-    .map(|(_, axis)| RecordFlag::CorrectionNotStated(axis))
-    .collect();
+    ];
+    let mut flags: Vec<RecordFlag> = axes
+        .into_iter()
+        .filter(|(of, axis)| is_not_stated(of.at(strokes), *axis, place))
+        .map(|(_, axis)| RecordFlag::CorrectionNotStated(axis))
+        .collect();
+    for (of, axis) in axes {
+        let stated_at = of.entry_at(strokes).and_then(|entry| entry.at_humidity);
+        if let Some(stated_at) = stated_at
+            && !is_at(stated_at, place)
+        {
+            flags.push(RecordFlag::CorrectionAtAnotherHumidity(axis));
+        }
+    }
     for checked in [temperature, humidity] {
-        match checked(tube, place) {
+        match checked(tube, strokes, place) {
             Ok(flag) => flags.extend(flag),
             Err(why) => return (flags, Err(why)),
         }
     }
-    let lacks_pressure = pressure_applies(&tube.pressure, scale) && place.pressure.is_none();
+    if let Err(why) = of_strokes(drawn, place) {
+        return (flags, Err(why));
+    }
+    let by_pressure = pressure_applies(tube.pressure.at(strokes), drawn.scale);
+    let lacks_pressure = by_pressure && place.pressure.is_none();
     let done = if lacks_pressure {
         Err(NotPrepared::PressureMissing { at_sea_level })
     } else {
@@ -47,10 +63,73 @@ pub(crate) fn conditions(
     (flags, done)
 }
 
-fn temperature(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPrepared> {
+/// True if the leaflet says nothing of a correction here.
+fn is_not_stated(correction: &Correction, axis: Axis, place: &AirAtPlace) -> bool {
+    match correction {
+        Correction::NotStated => true,
+        Correction::Bands(bands) => {
+            let at = condition(axis, bands.unit, &place.numbers());
+            band_at(bands, at, 1.0).is_ok_and(|found| found.gives == BandFactor::NotStated)
+        }
+        _ => false,
+    }
+}
+
+/// True if the humidity is one at which a leaflet states its correction, as closely as a humidity is known. One that is not
+/// stated is not known to be.
+fn is_at([low, high]: [Option<Humidity>; 2], place: &AirAtPlace) -> bool {
+    let Some(at) = place.humidity else {
+        return false;
+    };
+    let celsius = place
+        .air
+        .map_or(f64::NAN, stainbook_core::Temperature::celsius);
+    let compared = |end: Option<Humidity>, off: f64| {
+        end.is_none_or(|end| {
+            let unit = end.base_unit();
+            let at = StatedHumidity::of(at).in_unit(unit, celsius);
+            let end = end.in_unit(unit);
+            let within = match unit.dimension() {
+                Dimension::RelativeHumidity => defaults::RELATIVE_HUMIDITY_WITHIN,
+                _ => defaults::ABSOLUTE_HUMIDITY_WITHIN * end,
+            };
+            off * (at - end) <= within
+        })
+    };
+    compared(low, -1.0) && compared(high, 1.0)
+}
+
+/// A stroke count that the leaflet bars at this temperature. Where none is stated, that is flagged or refused as of every tube.
+fn of_strokes(drawn: &DrawnRange<'_>, place: &AirAtPlace) -> Result<(), NotPrepared> {
+    let usable = drawn.range.usable;
+    let Some(at) = place.of_tube() else {
+        return if usable == (None, None) {
+            Ok(())
+        } else {
+            Err(NotPrepared::TemperatureMissingForStrokes)
+        };
+    };
+    let barred = usable.0.is_some_and(|low| at < low) || usable.1.is_some_and(|high| high < at);
+    if barred {
+        return Err(NotPrepared::StrokesBarred {
+            strokes: drawn.range.strokes,
+            at,
+            usable,
+            field: place.temperature_field(),
+        });
+    }
+    Ok(())
+}
+
+fn temperature(
+    tube: &Tube,
+    strokes: f64,
+    place: &AirAtPlace,
+) -> Result<Option<RecordFlag>, NotPrepared> {
+    let correction = tube.temperature.at(strokes);
     let usable = tube.usable_temperature;
     let Some(at) = place.of_tube() else {
-        return if needs_input(&tube.temperature) {
+        return if needs_input(correction) {
             Err(NotPrepared::TemperatureMissing)
         } else {
             Ok(Some(RecordFlag::TemperatureMissing { usable }))
@@ -60,22 +139,32 @@ fn temperature(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, No
         return Ok(None);
     }
     // A printed formula holds in the usable range, as a table does between its first and last row.
-    if matches!(tube.temperature, Correction::Polynomial(_)) {
+    if matches!(correction, Correction::Polynomial(_)) {
         let field = place.temperature_field();
         return Err(NotPrepared::OutsideTemperatureFormula { at, usable, field });
     }
     Ok(Some(RecordFlag::OutsideUsableTemperature { at, usable }))
 }
 
-fn humidity(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPrepared> {
+fn humidity(
+    tube: &Tube,
+    strokes: f64,
+    place: &AirAtPlace,
+) -> Result<Option<RecordFlag>, NotPrepared> {
+    let correction = tube.humidity.at(strokes);
+    // The humidity's factor may stand in the table of the temperature.
+    let unit = match tube.temperature.at(strokes) {
+        Correction::WithHumidity(grid) => Some(grid.humidity_unit),
+        _ => correction.unit(),
+    };
     let Some(at) = place.humidity else {
-        return if needs_input(&tube.humidity) {
+        return if unit.is_some() {
             Err(NotPrepared::HumidityMissing)
         } else {
             Ok(tube.usable_humidity.map(|_| RecordFlag::HumidityMissing))
         };
     };
-    if let Some(unit) = unit_of(&tube.humidity)
+    if let Some(unit) = unit
         && unit.dimension() != at.dimension()
         && place.air.is_none()
     {
@@ -87,7 +176,7 @@ fn humidity(tube: &Tube, place: &AirAtPlace) -> Result<Option<RecordFlag>, NotPr
     match compare(at, usable.0, usable.1, place) {
         Some(true) => Ok(None),
         // A printed formula holds in the usable range only.
-        Some(false) if matches!(tube.humidity, Correction::Polynomial(_)) => {
+        Some(false) if matches!(correction, Correction::Polynomial(_)) => {
             Err(NotPrepared::OutsideHumidityFormula { at, usable })
         }
         Some(false) => Ok(Some(RecordFlag::OutsideUsableHumidity { at, usable })),
@@ -108,15 +197,6 @@ fn compare(humidity: Humidity, low: Humidity, high: Humidity, place: &AirAtPlace
         .then_some(low - rounding <= at && at <= high + rounding)
 }
 
-fn unit_of(correction: &Correction) -> Option<&'static Unit> {
-    match correction {
-        Correction::Factors(table) => Some(table.unit),
-        Correction::Table(table) => Some(table.unit),
-        Correction::Polynomial(formula) => Some(formula.unit),
-        Correction::NoneNeeded | Correction::NotStated | Correction::Proportional => None,
-    }
-}
-
 fn needs_input(correction: &Correction) -> bool {
-    unit_of(correction).is_some()
+    correction.unit().is_some()
 }

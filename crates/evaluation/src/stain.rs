@@ -15,6 +15,8 @@ pub(crate) struct DrawnRange<'t> {
     pub(crate) scale: &'t Scale,
     /// The stroke count with its multiplier.
     pub(crate) range: &'t MeasuringRange,
+    /// The strokes that were drawn, where they are more than this count, as there was no stain.
+    pub(crate) more_strokes: Option<f64>,
 }
 
 /// A number on the scale, or a bound.
@@ -76,7 +78,7 @@ pub(crate) fn drawn<'t>(
         .filter(|range| same_strokes(range.strokes, strokes))
         .collect();
     if allowed.is_empty() {
-        return Err(not_on_sheet(None));
+        return more_strokes(tube, reading, strokes).unwrap_or_else(|| Err(not_on_sheet(None)));
     }
     let index = if let Some(name) = &reading.scale {
         let named = |scale: &Scale| scale.name.as_deref() == Some(name);
@@ -106,7 +108,45 @@ pub(crate) fn drawn<'t>(
         .ok_or_else(|| not_on_sheet(Some(index)))?;
     let scale = tube.scales.get(index);
     let scale = scale.ok_or(NotPrepared::ScaleNotOnSheet)?;
-    Ok(DrawnRange { scale, range })
+    Ok(DrawnRange {
+        scale,
+        range,
+        more_strokes: None,
+    })
+}
+
+/// The greatest printed count, for strokes beyond it that the sheet allows if there is no stain: nothing less follows from seeing
+/// none than with that count. With a stain there is no multiplier.
+fn more_strokes<'t>(
+    tube: &'t Tube,
+    reading: &WrittenReading,
+    strokes: f64,
+) -> Option<Result<DrawnRange<'t>, NotPrepared>> {
+    let most = tube.more_strokes_if_no_stain?;
+    let of_scale = |range: &&MeasuringRange| {
+        let scale = tube.scales.get(range.scale);
+        reading.scale.is_none()
+            || scale.is_some_and(|scale| scale.name.is_some() && scale.name == reading.scale)
+    };
+    let counts = tube.ranges.iter().filter(of_scale);
+    let range = counts.max_by(|a, b| a.strokes.total_cmp(&b.strokes))?;
+    let scale = tube.scales.get(range.scale)?;
+    let allowed = strokes <= most || same_strokes(strokes, most);
+    if strokes <= range.strokes || !allowed {
+        return None;
+    }
+    let seen = reading.reading.as_ref().and_then(|reading| reading.seen);
+    if seen != Some(Observation::NoStain) {
+        return Some(Err(NotPrepared::StainAtMoreStrokes {
+            strokes,
+            most: range.strokes,
+        }));
+    }
+    Some(Ok(DrawnRange {
+        scale,
+        range,
+        more_strokes: Some(strokes),
+    }))
 }
 
 /// Reads what was seen against the marks, to a part of the space between them.
@@ -181,6 +221,8 @@ pub(crate) fn seen(
             }
             between_marks(a, short.text(), scale, pointers::READ_SHORT)?;
             between_marks(b, long.text(), scale, pointers::READ_LONG)?;
+            // Where the leaflet reads at the longest side, the short one is only told.
+            let a = if scale.reads_longest_side { b } else { a };
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
                 cell: Cell::new(scale, [a, b], part, stated_uncertainty),

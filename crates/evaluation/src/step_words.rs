@@ -1,6 +1,8 @@
 //! The steps of the chain in words: where a factor comes from, and why there is none.
 
-use stainbook_catalog::model::{Correction, FactorValue, MeasuringRange, ResponseFactor, Tube};
+use stainbook_catalog::model::{
+    ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Tube,
+};
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Between, Target};
 use stainbook_core::print;
@@ -43,9 +45,15 @@ pub(crate) fn applied(
         CorrectionStep::Strokes => (
             format!("/draw/ranges/{}/multiply_by", range.row),
             format!(
-                "draw.ranges, row {}, for {}",
+                "draw.ranges, row {}, for {}{}",
                 range.row + 1,
-                strokes_words(range.strokes)
+                strokes_words(range.strokes),
+                range
+                    .multiplier_follows_from
+                    .map_or_else(String::new, |from| format!(
+                        "; not printed, follows from {}",
+                        from.words()
+                    ))
             ),
         ),
         CorrectionStep::ResponseFactor => {
@@ -65,15 +73,15 @@ pub(crate) fn applied(
         }
         CorrectionStep::Temperature => (
             format!("/correct/{}", name(done.step)),
-            correction_words(&tube.temperature, done, unit),
+            correction_words(tube.temperature.at(range.strokes), done, unit),
         ),
         CorrectionStep::Humidity => (
             format!("/correct/{}", name(done.step)),
-            correction_words(&tube.humidity, done, unit),
+            correction_words(tube.humidity.at(range.strokes), done, unit),
         ),
         CorrectionStep::Pressure => (
             format!("/correct/{}", name(done.step)),
-            correction_words(&tube.pressure, done, unit),
+            correction_words(tube.pressure.at(range.strokes), done, unit),
         ),
     };
     CorrectionApplied {
@@ -105,6 +113,10 @@ fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) 
                 between_words(&conditions, done.found, unit, table.between)
             )
         }
+        Correction::Table(table) if done.found.is_none() => {
+            let unit = table.unit.canonical();
+            format!("{field}, below its first row, at {at} {unit}")
+        }
         Correction::Table(table) => {
             let unit = table.unit.canonical();
             let lines = done
@@ -126,8 +138,53 @@ fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) 
             "{field}, printed formula, at {at} {}",
             formula.unit.canonical()
         ),
-        Correction::NoneNeeded | Correction::NotStated => field,
+        Correction::Bands(bands) => {
+            let unit = bands.unit.canonical();
+            let band = done
+                .found
+                .and_then(|found| bands.bands.get(found.rows.0))
+                .map_or_else(
+                    || "outside its bands".to_owned(),
+                    |band| band_words(band, unit),
+                );
+            format!("{field}, {band}, at {at} {unit}")
+        }
+        Correction::WithHumidity(grid) => {
+            let (unit, of) = (grid.unit.canonical(), grid.humidity_unit.canonical());
+            let lines = done
+                .found
+                .and_then(|found| found.lines)
+                .map(|rows| Interpolated {
+                    value: 0.0,
+                    rows,
+                    lines: None,
+                });
+            format!(
+                "{field}, {}; {}, at {at} {unit}",
+                nodes_words("line", &grid.humidities, lines, of, grid.between),
+                nodes_words("column", &grid.columns, done.found, unit, grid.between),
+            )
+        }
+        Correction::NoneNeeded
+        | Correction::NotStated
+        | Correction::WithTemperature
+        | Correction::NotForStrokes => field,
     }
+}
+
+/// `band 30 to 60 %RH`, `band above 90 %RH`.
+fn band_words(band: &ConditionBand, unit: &str) -> String {
+    let span = match (band.low.is_finite(), band.high.is_finite()) {
+        (true, true) => format!(
+            "{} to {}",
+            print::number(band.low),
+            print::number(band.high)
+        ),
+        (true, false) => format!("above {}", print::number(band.low)),
+        (false, true) => format!("below {}", print::number(band.high)),
+        (false, false) => "anywhere".to_owned(),
+    };
+    format!("band {span} {unit}")
 }
 
 /// `rows 0 and 10 °C, linear`, or `row 10 °C`.
@@ -177,12 +234,12 @@ fn nodes_words(
 }
 
 /// Refusal of a step without a value, with its remedy.
-pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
+pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed) -> Refusal {
     let step = name(failed.step);
     let (correction, condition_unit) = match failed.step {
-        CorrectionStep::Temperature => (&tube.temperature, unit_of(&tube.temperature)),
-        CorrectionStep::Humidity => (&tube.humidity, unit_of(&tube.humidity)),
-        CorrectionStep::Pressure => (&tube.pressure, unit_of(&tube.pressure)),
+        CorrectionStep::Temperature => with_unit(tube.temperature.at(strokes)),
+        CorrectionStep::Humidity => with_unit(tube.humidity.at(strokes)),
+        CorrectionStep::Pressure => with_unit(tube.pressure.at(strokes)),
         CorrectionStep::Strokes | CorrectionStep::ResponseFactor => (&Correction::NoneNeeded, ""),
     };
     let number = |value: f64| print::number(round(value, 3));
@@ -241,6 +298,31 @@ pub(crate) fn refusal(tube: &Tube, unit: &str, failed: &StepFailed) -> Refusal {
                 },
             )
         }
+        Failure::Table(NoValue::EmptyCell) => Refusal::new(
+            Code::EmptyCell,
+            format!("{field} prints nothing in a cell that is needed here"),
+            "measure at a condition or with a stroke count for which the leaflet prints a number, or use another tube; nothing is put in for the cell",
+        ),
+        Failure::Table(NoValue::Barred { at, low, high }) => Refusal::new(
+            Code::NotToBeUsedHere,
+            format!(
+                "{} {condition_unit} is {}, where {field} says that the tube must not be used",
+                number(at),
+                match (low.is_finite(), high.is_finite()) {
+                    (true, true) =>
+                        format!("in {} to {} {condition_unit}", number(low), number(high)),
+                    (true, false) => format!("above {} {condition_unit}", number(low)),
+                    (false, true) => format!("below {} {condition_unit}", number(high)),
+                    (false, false) => "outside its bands".to_owned(),
+                }
+            ),
+            "use a tube whose sheet covers these conditions",
+        ),
+        Failure::NotForStrokes => Refusal::new(
+            Code::CorrectionNotForStrokes,
+            format!("{field} does not hold for {}", strokes_words(strokes)),
+            "repeat with a stroke count for which the leaflet states the correction",
+        ),
         Failure::Table(NoValue::Unreadable) => Refusal::new(
             Code::FactorImpossible,
             format!("{field} gives no value here"),
@@ -282,14 +364,15 @@ fn between_rows(step: CorrectionStep) -> Code {
     }
 }
 
-fn unit_of(correction: &Correction) -> &'static str {
-    match correction {
-        Correction::Factors(table) => table.unit.canonical(),
-        Correction::Table(table) => table.unit.canonical(),
-        Correction::Polynomial(formula) => formula.unit.canonical(),
+/// A correction with the unit of its condition.
+fn with_unit(correction: &Correction) -> (&Correction, &'static str) {
+    let unit = match correction {
         Correction::Proportional => "kPa",
-        Correction::NoneNeeded | Correction::NotStated => "",
-    }
+        _ => correction
+            .unit()
+            .map_or("", stainbook_core::Unit::canonical),
+    };
+    (correction, unit)
 }
 
 fn instead_outside(step: CorrectionStep) -> &'static str {

@@ -24,7 +24,6 @@ use crate::result::{
     UncertaintyText,
 };
 use crate::step_words;
-use stainbook_catalog::model::Correction;
 use stainbook_catalog::written::tube::Target;
 
 pub(crate) mod not_prepared;
@@ -55,8 +54,8 @@ pub(crate) fn result(evaluated: Evaluated<'_>) -> ReadingResult {
             concentration(out, &numbers.interferents, told.equipment, &mut result);
             result.air_drawn = told
                 .equipment
-                .range()
-                .map(|range| air_drawn::of(evaluated.record.at.as_deref(), range));
+                .sampling_seconds()
+                .map(|seconds| air_drawn::of(evaluated.record.at.as_deref(), seconds));
             let seconds = result.air_drawn.as_ref().map(|air| air.seconds);
             let of = (told.equipment.substance(), &told.equipment.tube().measured);
             result.against = out
@@ -170,7 +169,8 @@ fn no_concentration(why: NoConcentration, equipment: &Equipment<'_>) -> Refusal 
             let unit = equipment
                 .scale()
                 .map_or("", |scale| scale.unit.canonical());
-            step_words::refusal(equipment.tube(), unit, &failed)
+            let strokes = equipment.range().map_or(f64::NAN, |range| range.strokes);
+            step_words::refusal(equipment.tube(), strokes, unit, &failed)
                 .at(pointers::of_step(&failed, &equipment.place))
         }
         NoConcentration::NothingCanBeTold => Refusal::new(
@@ -225,12 +225,11 @@ fn corrections(evaluated: &Evaluated<'_>, equipment: &Equipment<'_>) -> Vec<Corr
 
 /// Remark on a humidity that was turned into the other kind below freezing.
 fn humidity_in_frost(equipment: &Equipment<'_>) -> Option<&'static str> {
-    let unit = match &equipment.tube().humidity {
-        Correction::Factors(table) => table.unit,
-        Correction::Table(table) => table.unit,
-        Correction::Polynomial(formula) => formula.unit,
-        Correction::Proportional | Correction::NoneNeeded | Correction::NotStated => return None,
-    };
+    let unit = equipment
+        .tube()
+        .humidity
+        .at(equipment.range()?.strokes)
+        .unit()?;
     let (air, stated) = (equipment.place.air?, equipment.place.humidity?);
     let converted = stated.base_unit().dimension() != unit.dimension();
     (converted && saturation::is_over_supercooled_water(air))

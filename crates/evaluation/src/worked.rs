@@ -100,7 +100,9 @@ pub fn worked_value(tube: &Tube, worked: &Worked) -> Result<f64, Refusal> {
     };
     let value = Chain::new(tube, scale, range, other)
         .value(reading, &air, TableLookup::AsStated)
-        .map_err(|failed| step_words::refusal(tube, scale.unit.canonical(), &failed))?;
+        .map_err(|failed| {
+            step_words::refusal(tube, range.strokes, scale.unit.canonical(), &failed)
+        })?;
     Ok(gives.unit().from_base(scale.unit.to_base(value)))
 }
 

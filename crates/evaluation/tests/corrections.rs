@@ -10,6 +10,8 @@ mod support;
 
 #[path = "corrections/another_gas.rs"]
 mod another_gas;
+#[path = "corrections/bands.rs"]
+mod bands;
 #[path = "corrections/bench.rs"]
 mod bench;
 #[path = "corrections/factor_tables.rs"]

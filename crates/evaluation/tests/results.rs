@@ -3,6 +3,8 @@
 
 mod support;
 
+#[path = "results/bands.rs"]
+mod bands;
 #[path = "results/bounds.rs"]
 mod bounds;
 #[path = "results/other_gases.rs"]

@@ -30,6 +30,7 @@ pub struct RecordedEntry {
 pub fn parts(facts: &Value) -> Vec<RecordedEntry> {
     let lists = [
         ("sheet", EntryKind::Tube),
+        ("referred_sheets", EntryKind::Tube),
         ("substances", EntryKind::Substance),
         ("groups", EntryKind::Group),
         ("pump", EntryKind::Pump),

@@ -2,9 +2,9 @@
 
 use std::rc::Rc;
 
-use stainbook_catalog::model::{MeasuringRange, PumpKind, Scale, Substance, Tube};
+use stainbook_catalog::model::{MeasuringRange, PumpKind, Scale, Substance, Tube, Visible};
 use stainbook_catalog::written::{Conditions as WrittenConditions, LimitKind};
-use stainbook_core::print;
+use stainbook_core::{Concentration, print};
 
 use crate::demand::demand;
 use crate::found::{AtLevel, Coverage, Way};
@@ -108,7 +108,7 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
                 "a pump that draws half strokes and that the sheet allows",
             ));
         }
-        let seconds = range.sampling_seconds;
+        let seconds = range.seconds();
         let within = self.question.within_seconds?;
         (within < seconds).then(|| {
             Refusal::new(
@@ -302,12 +302,14 @@ impl<'e, 'b> LevelSearch<'e, 'b> {
 
     /// The lowest visible concentration in the unit of the level, uncorrected, with its stroke count.
     fn visible(&self, per_ppm: f64) -> Option<(f64, f64)> {
-        let lowest = self.tube().limit_of_detection?;
-        match lowest.concentration {
-            stainbook_core::Concentration::VolumeFraction(x) => {
-                Some((x.ppm() * per_ppm, lowest.strokes))
+        // The lowest of several is that of the greatest count.
+        let lowest = self.tube().limits_of_detection.last()?;
+        match lowest.visible {
+            Visible::Concentration(Concentration::VolumeFraction(x)) => {
+                Some((x.ppm() * per_ppm, lowest.strokes?))
             }
-            stainbook_core::Concentration::MassConcentration(_) => None,
+            Visible::Concentration(Concentration::MassConcentration(_))
+            | Visible::PartOfFirstMark(_) => None,
         }
     }
 }

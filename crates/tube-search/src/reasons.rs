@@ -331,7 +331,7 @@ pub(crate) fn watch_for(case: &ReasonsFor<'_>) -> Vec<Statement> {
     let sought = case.question.gas.sought();
     let stated = case.question.present.iter();
     let known: Vec<&str> = stated
-        .filter_map(|gas| gas.substance.as_deref())
+        .filter_map(|gas| gas.substance.as_deref().or(gas.group.as_deref()))
         .chain([sought.id.as_str()])
         .collect();
     let name = |id: &str| {
@@ -349,7 +349,9 @@ pub(crate) fn watch_for(case: &ReasonsFor<'_>) -> Vec<Statement> {
             let (code, does) = match row.together {
                 InterferenceEffect::ReadsHigh => (Code::ReadsHigh, "makes it read high"),
                 InterferenceEffect::ReadsLow => (Code::ReadsLow, "makes it read low"),
+                InterferenceEffect::Fades => (Code::ReadsLow, "fades the stain"),
                 InterferenceEffect::WashesOut => (Code::WashesOut, "washes the stain out"),
+                InterferenceEffect::Bleaches => (Code::WashesOut, "bleaches the stain"),
                 InterferenceEffect::OtherColour => (Code::OtherColour, "changes the colour"),
                 InterferenceEffect::NotStated => (Code::NotStated, "may disturb"),
                 InterferenceEffect::NoEffect => return None,

@@ -329,7 +329,7 @@ pub(crate) fn way(
     Some(Way {
         strokes: bench.range.strokes,
         scale: bench.scale.name.clone(),
-        seconds: bench.range.sampling_seconds,
+        seconds: bench.range.seconds(),
         reading: trial.reading,
         reading_unit: bench.scale.unit.canonical().to_owned(),
         between_marks: marks_about(&bench.scale.marks, trial.reading),

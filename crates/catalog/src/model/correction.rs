@@ -4,7 +4,11 @@ use stainbook_core::{
     Dimension, Humidity, Pressure, Quantity, Temperature, Unit, Written, unit_of,
 };
 
+use super::factor_bands::FactorBands;
+use super::humidity_grid::HumidityGrid;
 use super::{Needed, Unusable};
+use crate::Book;
+use crate::written::TableCell;
 use crate::written::tube::{Axis, Between, Correction as WrittenCorrection, Method, Target};
 use stainbook_document::place::Path;
 
@@ -23,6 +27,14 @@ pub enum Correction {
     Table(CorrectionTable),
     /// A formula.
     Polynomial(Polynomial),
+    /// What holds in each band of conditions.
+    Bands(FactorBands),
+    /// One factor for temperature and humidity together; for temperature only.
+    WithHumidity(HumidityGrid),
+    /// In the table of the temperature; for humidity only.
+    WithTemperature,
+    /// The leaflet's correction does not hold for this stroke count.
+    NotForStrokes,
 }
 
 /// One factor for each condition.
@@ -55,8 +67,12 @@ pub struct CorrectionTable {
     pub columns: Vec<f64>,
     /// The readings, rising, in the unit of the scale.
     pub readings: Vec<f64>,
-    /// For each reading the value under each column, in the unit of the scale.
+    /// For each reading the value under each column, in the unit of the scale; not a number (NaN) where the leaflet prints
+    /// nothing.
     pub values: Vec<Vec<f64>>,
+    /// The same with each empty cell filled by the factor of the nearest printed cell of its row, the larger one of two: for
+    /// slopes and for ends of intervals only. No result is taken from a cell that the leaflet left empty.
+    pub filled: Vec<Vec<f64>>,
     /// Interpolation between two rows or columns.
     pub between: Between,
 }
@@ -92,40 +108,71 @@ pub fn axis_dimension(axis: Axis) -> Dimension {
     }
 }
 
+/// The sheet of a correction, as far as its tables rest on it.
+#[derive(Clone, Copy)]
+pub(crate) struct CorrectionOf<'b> {
+    pub(crate) axis: Axis,
+    /// The unit of the first scale.
+    pub(crate) scale_unit: &'static Unit,
+    /// The condition at which the scale is right, in the base unit; not a number (NaN) if the sheet does not say.
+    pub(crate) calibration: f64,
+    pub(crate) book: &'b Book,
+}
+
+impl CorrectionOf<'_> {
+    /// The calibration in the unit of a table; zero if it is not known there.
+    pub(super) fn calibration_in(&self, unit: &Unit) -> f64 {
+        let at = unit.from_base(self.calibration);
+        if at.is_finite() { at } else { 0.0 }
+    }
+}
+
 impl Correction {
+    /// What a correction says, whichever stroke count it is for.
     pub(crate) fn from_written(
         written: &WrittenCorrection,
-        axis: Axis,
-        scale_unit: &'static Unit,
+        of: &CorrectionOf<'_>,
         path: &Path,
     ) -> Result<Self, Unusable> {
+        let (axis, scale_unit) = (of.axis, of.scale_unit);
         let at = |key: &'static str| path.clone().key(key);
+        let only_for = |wanted: Axis, words: &str| {
+            (axis == wanted)
+                .then_some(())
+                .ok_or_else(|| Unusable::new(at("method"), words.to_owned()))
+        };
         let method = written.method.needed(path, "method")?;
         match method {
             Method::NoneNeeded => Ok(Self::NoneNeeded),
             Method::NotStated => Ok(Self::NotStated),
-            Method::Proportional if axis == Axis::Pressure => Ok(Self::Proportional),
-            Method::Proportional => Err(Unusable::new(
-                at("method"),
-                "`proportional` is for pressure",
-            )),
+            Method::Proportional => {
+                only_for(Axis::Pressure, "`proportional` is for pressure")?;
+                Ok(Self::Proportional)
+            }
             Method::FactorTable | Method::CurvePoints => {
                 factor_table(written, axis, path).map(Self::Factors)
             }
             Method::Table => table(written, axis, scale_unit, path).map(Self::Table),
-            Method::Polynomial => {
-                let of = written.of.as_deref().needed(path, "of")?;
-                let unit = unit_of(axis_dimension(axis), of)
-                    .map_err(|error| Unusable::new(at("of"), error.to_string()))?;
-                if written.coefficients.is_empty() {
-                    return Err(Unusable::missing(at("coefficients")));
-                }
-                Ok(Self::Polynomial(Polynomial {
-                    target: written.multiply.needed(path, "multiply")?,
-                    unit,
-                    coefficients: written.coefficients.iter().map(|c| c.value()).collect(),
-                }))
+            Method::Polynomial => polynomial(written, axis, path).map(Self::Polynomial),
+            Method::FactorBands => FactorBands::from_written(written, of, path).map(Self::Bands),
+            Method::WithHumidity => {
+                only_for(Axis::Temperature, "`with humidity` is for temperature")?;
+                HumidityGrid::from_written(written, path).map(Self::WithHumidity)
             }
+            Method::WithTemperature => {
+                only_for(Axis::Humidity, "`with temperature` is for humidity")?;
+                Ok(Self::WithTemperature)
+            }
+            Method::AsOnAnotherSheet => {
+                let id = written.sheet.as_deref().needed(path, "sheet")?;
+                let other = on_another_sheet(of.book, id, axis)
+                    .map_err(|why| Unusable::new(at("sheet"), why))?;
+                Self::from_written(other, of, path)
+            }
+            Method::ByStrokes => Err(Unusable::new(
+                at("method"),
+                "a table of one stroke count has no tables of its own",
+            )),
         }
     }
 
@@ -138,9 +185,81 @@ impl Correction {
             Self::Table(table) => {
                 Some((*table.columns.first()?, *table.columns.last()?, table.unit))
             }
-            Self::NoneNeeded | Self::NotStated | Self::Proportional | Self::Polynomial(_) => None,
+            Self::Bands(bands) => bands.span(),
+            Self::WithHumidity(grid) => {
+                Some((*grid.columns.first()?, *grid.columns.last()?, grid.unit))
+            }
+            Self::NoneNeeded
+            | Self::NotStated
+            | Self::Proportional
+            | Self::Polynomial(_)
+            | Self::WithTemperature
+            | Self::NotForStrokes => None,
         }
     }
+
+    /// The unit in which its condition is looked up; `None` if there is nothing to look up.
+    pub fn unit(&self) -> Option<&'static Unit> {
+        match self {
+            Self::Factors(table) => Some(table.unit),
+            Self::Table(table) => Some(table.unit),
+            Self::Polynomial(formula) => Some(formula.unit),
+            Self::Bands(bands) => Some(bands.unit),
+            Self::WithHumidity(grid) => Some(grid.unit),
+            Self::NoneNeeded
+            | Self::NotStated
+            | Self::Proportional
+            | Self::WithTemperature
+            | Self::NotForStrokes => None,
+        }
+    }
+}
+
+/// The correction that a sheet's leaflet refers to: that of another sheet, which states it itself.
+///
+/// # Errors
+///
+/// In words: there is no such sheet, it has no such correction, or refers to another sheet in its turn.
+pub fn on_another_sheet<'b>(
+    book: &'b Book,
+    id: &str,
+    axis: Axis,
+) -> Result<&'b WrittenCorrection, String> {
+    let entry = book
+        .tube(id)
+        .ok_or_else(|| format!("no sheet `{id}` in the catalog"))?;
+    let correct = entry.correct.as_ref();
+    let correction = correct.and_then(|correct| match axis {
+        Axis::Temperature => correct.temperature.as_ref(),
+        Axis::Humidity => correct.humidity.as_ref(),
+        Axis::Pressure => correct.pressure.as_ref(),
+    });
+    match correction {
+        None => Err(format!("sheet `{id}` states no such correction")),
+        Some(other) if other.method == Some(Method::AsOnAnotherSheet) => Err(format!(
+            "sheet `{id}` refers to another sheet in its turn; name that one"
+        )),
+        Some(other) => Ok(other),
+    }
+}
+
+fn polynomial(
+    written: &WrittenCorrection,
+    axis: Axis,
+    path: &Path,
+) -> Result<Polynomial, Unusable> {
+    let at = |key: &'static str| path.clone().key(key);
+    let of = written.of.as_deref().needed(path, "of")?;
+    let unit = unit_of(axis_dimension(axis), of)
+        .map_err(|error| Unusable::new(at("of"), error.to_string()))?;
+    if written.coefficients.is_empty() {
+        return Err(Unusable::missing(at("coefficients")));
+    }
+    Ok(Polynomial {
+        target: written.multiply.needed(path, "multiply")?,
+        unit,
+        coefficients: written.coefficients.iter().map(|c| c.value()).collect(),
+    })
 }
 
 /// Index of the factor's column in a factor table, and the unit of the other column.
@@ -291,16 +410,33 @@ fn table(
                     "not in a unit of the scale's kind",
                 ));
             }
-            let becomes: Vec<f64> = line.becomes.iter().map(|value| value.value()).collect();
-            if becomes.len() != columns.len() {
+            let cells: Vec<f64> = line.cells().iter().map(TableCell::value).collect();
+            let key = line.cells_key();
+            if cells.len() != columns.len() {
                 return Err(Unusable::new(
-                    at_line.key("becomes"),
+                    at_line.key(key),
                     "not one value for each column",
                 ));
             }
+            if !line.becomes.is_empty() && !line.factors.is_empty() {
+                return Err(Unusable::new(
+                    at_line.key("factors"),
+                    "either `becomes` or `factors`",
+                ));
+            }
+            if !cells.iter().any(|cell| cell.is_finite()) {
+                return Err(Unusable::new(at_line.key(key), "a row without a number"));
+            }
             let to_scale = |value: f64| scale_unit.from_base(reading.unit().to_base(value));
-            let becomes: Vec<f64> = becomes.into_iter().map(to_scale).collect();
-            Ok((to_scale(reading.number()), in_order(&becomes)))
+            let number = to_scale(reading.number());
+            let values: Vec<f64> = cells
+                .into_iter()
+                .map(|cell| match key {
+                    "factors" => number * cell,
+                    _ => to_scale(cell),
+                })
+                .collect();
+            Ok((number, in_order(&values)))
         })
         .collect::<Result<Vec<_>, _>>()?;
     if lines.is_empty() {
@@ -320,12 +456,39 @@ fn table(
     if !rising(&readings) {
         return Err(Unusable::new(at("lines"), "the same reading twice"));
     }
+    let values: Vec<Vec<f64>> = lines.into_iter().map(|(_, values)| values).collect();
     Ok(CorrectionTable {
         target: written.replace.needed(path, "replace")?,
         unit,
+        filled: values.iter().map(|row| filled(&columns, row)).collect(),
         columns,
         readings,
-        values: lines.into_iter().map(|(_, values)| values).collect(),
+        values,
         between: written.between.unwrap_or_default(),
     })
+}
+
+/// A row with its empty cells filled from the nearest printed one; of two that are as near the larger.
+pub(super) fn filled(columns: &[f64], row: &[f64]) -> Vec<f64> {
+    let printed = |at: f64| {
+        let cells = columns.iter().zip(row).filter(|(_, cell)| cell.is_finite());
+        let nearest = cells
+            .clone()
+            .map(|(column, _)| (column - at).abs())
+            .fold(f64::INFINITY, f64::min);
+        cells
+            .filter(|(column, _)| (*column - at).abs() <= nearest)
+            .map(|(_, cell)| *cell)
+            .fold(f64::NAN, f64::max)
+    };
+    row.iter()
+        .zip(columns)
+        .map(|(cell, column)| {
+            if cell.is_finite() {
+                *cell
+            } else {
+                printed(*column)
+            }
+        })
+        .collect()
 }

@@ -4,11 +4,14 @@ use stainbook_core::{
     Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
 };
 
-use super::{Correction, Needed, Substance, Unusable};
+use super::correction::CorrectionOf;
+use super::{Needed, StrokeCorrections, Substance, Unusable};
 use crate::Book;
+use crate::written::Count;
+use crate::written::tube::paper_words::{Factor, Fraction, UpTo, UpToBound};
 use crate::written::tube::{
-    AloneEffect, Axis, Between, CorrectionStep, InterferenceEffect, MassStated, ScaleRuns,
-    StatedIn, Target, Uses,
+    AccuracyBand, AccuracyKind, AloneEffect, Axis, Between, CorrectionStep, DeviationOf,
+    FollowsFrom, InterferenceEffect, MassStated, ReadAt, ScaleRuns, StatedIn, Target, Uses,
 };
 use crate::written::{Lots, TubeEntry};
 use stainbook_document::place::Path;
@@ -39,20 +42,24 @@ pub struct Tube {
     pub stroke: Volume,
     /// The allowed stroke counts.
     pub ranges: Vec<MeasuringRange>,
+    /// The greatest stroke count that may be drawn if there is no stain, if it is more than the printed ones.
+    pub more_strokes_if_no_stain: Option<f64>,
     /// The scales.
     pub scales: Vec<Scale>,
-    /// The lowest concentration that leaves a visible stain.
-    pub limit_of_detection: Option<LimitOfDetection>,
+    /// The lowest concentrations that leave a visible stain, by stroke count, rising.
+    pub limits_of_detection: Vec<LimitOfDetection>,
     /// Other gases that it measures.
     pub response_factors: Vec<ResponseFactor>,
+    /// Other gases that it shows and does not measure, by short name.
+    pub qualitative: Vec<String>,
     /// Conditions of calibration, at which the scale is right as printed.
     pub calibration: Calibration,
     /// The correction for temperature.
-    pub temperature: Correction,
+    pub temperature: StrokeCorrections,
     /// The correction for humidity.
-    pub humidity: Correction,
+    pub humidity: StrokeCorrections,
     /// The correction for pressure.
-    pub pressure: Correction,
+    pub pressure: StrokeCorrections,
     /// The order of the steps.
     pub order: Vec<CorrectionStep>,
     /// Repeatability by band of the scale, rising.
@@ -98,20 +105,35 @@ pub struct MeasuringRange {
     pub strokes: f64,
     /// Multiplier of the reading.
     pub multiplier: f64,
-    /// Half the last printed digit of the multiplier.
+    /// Half the last printed digit of the multiplier, or half of what those digits leave open from which it follows.
     pub multiplier_half_step: f64,
+    /// Origin of a multiplier that is not printed.
+    pub multiplier_follows_from: Option<FollowsFrom>,
+    /// Origin of ends that are not printed.
+    pub ends_follow_from: Option<FollowsFrom>,
     /// The lowest concentration, in the unit of the scale.
     pub from: f64,
     /// The highest concentration, in the unit of the scale.
     pub to: f64,
-    /// The sampling time for all strokes, in seconds.
+    /// The sampling time for all strokes that count, in seconds, with the pauses between them.
     pub sampling_seconds: f64,
+    /// The time for strokes that are drawn first and do not count, in seconds.
+    pub flush_seconds: f64,
+    /// The lowest and the highest temperature at which this count may be drawn, where one of them is barred.
+    pub usable: (Option<Temperature>, Option<Temperature>),
     /// Use of the scale: the whole of it, or an extension.
     pub uses: Uses,
     /// The index of its scale.
     pub scale: usize,
-    /// The index of its row on the sheet.
+    /// The index of its row on the sheet, which a row for several counts gives to each.
     pub row: usize,
+}
+
+impl MeasuringRange {
+    /// The time for all strokes, those that do not count included, in seconds.
+    pub fn seconds(&self) -> f64 {
+        self.flush_seconds + self.sampling_seconds
+    }
 }
 
 /// A printed scale.
@@ -124,6 +146,12 @@ pub struct Scale {
     pub unit: &'static Unit,
     /// Its marks, rising.
     pub marks: Vec<f64>,
+    /// Number of unnumbered lines in each space between two marks.
+    pub unnumbered: Vec<u32>,
+    /// Its length in millimetres from the first mark to the last, if the sheet says.
+    pub length_mm: Option<f64>,
+    /// True if of an uneven front the long side alone counts.
+    pub reads_longest_side: bool,
     /// The stroke count it is printed for.
     pub printed_for_strokes: f64,
     /// Its course between two marks, if the sheet says.
@@ -135,6 +163,51 @@ pub struct Scale {
 }
 
 impl Scale {
+    /// Number of unnumbered lines in the space at this place along the marks, counted from the first.
+    pub fn unnumbered_at(&self, space: usize) -> u32 {
+        let last = self.unnumbered.last().copied().unwrap_or(0);
+        self.unnumbered.get(space).copied().unwrap_or(last)
+    }
+
+    /// Millimetres from one mark to the next, as far as the marks are evenly spaced along the glass.
+    pub fn millimetres_of_a_space(&self) -> Option<f64> {
+        let spaces = u32::try_from(self.marks.len().checked_sub(1)?).ok()?;
+        Some(self.length_mm? / f64::from(spaces))
+    }
+
+    /// The concentration between the two marks about a reading; on a mark the wider of both spaces.
+    pub fn space_at(&self, reading: f64) -> f64 {
+        let spaces = || {
+            self.marks.windows(2).filter_map(|pair| {
+                let [a, b] = pair else { return None };
+                Some((*a, *b))
+            })
+        };
+        let about = spaces()
+            .filter(|(a, b)| *a <= reading && reading <= *b)
+            .map(|(a, b)| b - a)
+            .reduce(f64::max);
+        let beside = || {
+            let below = self.marks.first().is_some_and(|first| reading < *first);
+            let mut all = spaces().map(|(a, b)| b - a);
+            if below { all.next() } else { all.last() }
+        };
+        about.or_else(beside).unwrap_or(0.0)
+    }
+
+    /// The mark that lies at a part of the way along the marks, or the next one.
+    fn mark_at(&self, part: f64) -> f64 {
+        let spaces = f64::from(u32::try_from(self.marks.len().saturating_sub(1)).unwrap_or(0));
+        let steps = std::iter::successors(Some(0.0), |step| Some(step + 1.0));
+        let mark = self
+            .marks
+            .iter()
+            .zip(steps)
+            .find(|(_, step)| part * spaces <= step + 1e-9)
+            .map(|(mark, _)| *mark);
+        mark.or(self.marks.last().copied()).unwrap_or(f64::NAN)
+    }
+
     /// A value on this scale as a quantity.
     ///
     /// # Errors
@@ -148,14 +221,23 @@ impl Scale {
     }
 }
 
-/// The lowest concentration that leaves a visible stain.
+/// The lowest concentration that leaves a visible stain with a number of strokes, and all the more with a greater one.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct LimitOfDetection {
     /// That concentration.
-    pub concentration: Concentration,
-    /// The stroke count it holds for.
-    pub strokes: f64,
+    pub visible: Visible,
+    /// The stroke count it holds for; nothing for every count.
+    pub strokes: Option<f64>,
+}
+
+/// The least that can be seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Visible {
+    /// A concentration.
+    Concentration(Concentration),
+    /// A part of the first mark on the glass.
+    PartOfFirstMark(f64),
 }
 
 /// Another gas that the tube measures.
@@ -174,8 +256,12 @@ pub struct ResponseFactor {
     pub from: f64,
     /// The highest concentration, in the unit of the scale.
     pub to: f64,
+    /// True if an end of that range is not printed, and follows from a mark times the factor.
+    pub range_follows: bool,
     /// The relative standard uncertainty of the factor, if stated.
     pub uncertainty: Option<f64>,
+    /// Half the width of a printed span of factors, as a part of its middle.
+    pub half_width: Option<f64>,
     /// The index of its scale.
     pub scale: usize,
     /// The index of its row on the sheet.
@@ -203,14 +289,93 @@ pub struct Calibration {
     pub humidity: Option<Humidity>,
 }
 
+/// The reading up to which a band holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum BandEnd {
+    /// A reading.
+    Reading(Concentration),
+    /// The first or second third of the scale.
+    Third(u8),
+    /// The last mark.
+    LastMark,
+}
+
+impl BandEnd {
+    fn of(written: Option<&UpTo>) -> Self {
+        match written.map(UpTo::bound) {
+            Some(UpToBound::Reading(reading)) => Self::Reading(reading.value()),
+            Some(UpToBound::Third(third)) => Self::Third(*third),
+            Some(UpToBound::LastMark) | None => Self::LastMark,
+        }
+    }
+
+    /// The reading on a scale, in its unit. A third ends at the higher of a third of the marks and a third of the concentrations, as
+    /// leaflets do not say which they mean, and a lower band has the larger figure.
+    pub fn on(self, scale: &Scale) -> f64 {
+        let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
+            return f64::NAN;
+        };
+        match self {
+            Self::Reading(reading) => reading.in_unit(scale.unit),
+            Self::LastMark => *last,
+            Self::Third(third) => {
+                let part = f64::from(third) / 3.0;
+                let by_concentration = first + part * (last - first);
+                let by_marks = scale.mark_at(part);
+                by_concentration.max(by_marks)
+            }
+        }
+    }
+}
+
+/// A deviation in the forms that leaflets state it in; the largest of them counts at each reading.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[non_exhaustive]
+pub struct BandDeviation {
+    /// As a part of the value.
+    pub relative: f64,
+    /// As a part of the last mark.
+    pub of_full_scale: f64,
+    /// As a concentration.
+    pub at_least: Option<Concentration>,
+    /// In spaces between two marks.
+    pub spaces: f64,
+    /// In millimetres of the stain.
+    pub millimetres: f64,
+}
+
+impl BandDeviation {
+    /// True of one that is the same part of every value.
+    pub fn is_relative(&self) -> bool {
+        self.at_least.is_none()
+            && self.of_full_scale <= 0.0
+            && self.spaces <= 0.0
+            && self.millimetres <= 0.0
+    }
+
+    /// The deviation at a reading on a scale, as a part of it.
+    pub fn at(&self, reading: f64, scale: &Scale) -> f64 {
+        let concentration = self.at_least.map_or(0.0, |least| least.in_unit(scale.unit));
+        let full_scale = self.of_full_scale * scale.marks.last().copied().unwrap_or(0.0);
+        let spaces = self.spaces
+            + scale
+                .millimetres_of_a_space()
+                .map_or(0.0, |space| self.millimetres / space);
+        let absolute = concentration
+            .max(full_scale)
+            .max(spaces * scale.space_at(reading));
+        self.relative.max(absolute / reading)
+    }
+}
+
 /// Repeatability in a band of the scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct Band {
     /// The reading up to which it holds.
-    pub up_to: Concentration,
-    /// The relative standard deviation.
-    pub rsd: f64,
+    pub up_to: BandEnd,
+    /// The relative standard deviation, and the least that it is as a concentration.
+    pub rsd: BandDeviation,
     /// Number of readings that it was worked out from, if stated.
     pub from_readings: Option<u32>,
 }
@@ -220,9 +385,11 @@ pub struct Band {
 #[non_exhaustive]
 pub struct Accuracy {
     /// The reading up to which it holds.
-    pub up_to: Concentration,
-    /// The largest relative deviation.
-    pub within: f64,
+    pub up_to: BandEnd,
+    /// The largest deviation.
+    pub within: BandDeviation,
+    /// True if the leaflet does not say what its figure is.
+    pub kind_not_said: bool,
     /// Fraction of all readings that keep to it.
     pub confidence: f64,
     /// Relative uncertainty of `within` itself, if stated.
@@ -245,6 +412,8 @@ pub struct Interferent {
     pub response: Option<f64>,
     /// The relative standard uncertainty of the response.
     pub response_uncertainty: Option<f64>,
+    /// Above which humidity it matters.
+    pub only_above_humidity: Option<Humidity>,
     /// From which concentration it matters.
     pub matters_from: Option<Concentration>,
     /// From how many times the gas measured it matters.
@@ -290,7 +459,13 @@ impl Tube {
         let correction = |written: &Option<_>, axis, key: &'static str| {
             let written: &crate::written::tube::Correction =
                 written.as_ref().needed(&at("correct"), key)?;
-            Correction::from_written(written, axis, first_unit, &at("correct").key(key))
+            let of = CorrectionOf {
+                axis,
+                scale_unit: first_unit,
+                calibration: calibration_of(correct, axis).unwrap_or(f64::NAN),
+                book,
+            };
+            StrokeCorrections::from_written(written, &of, &at("correct").key(key))
         };
         let calibrated_path = at("correct").key("calibrated_at");
         let calibrated = correct
@@ -317,14 +492,23 @@ impl Tube {
                 .as_ref()
                 .map(|range| (range.low().value(), range.high().value())),
             stroke: draw.stroke.as_ref().needed(&at("draw"), "stroke")?.value(),
-            ranges: ranges(draw, &scales)?,
-            limit_of_detection: read.limit_of_detection.as_ref().and_then(|lowest| {
-                Some(LimitOfDetection {
-                    concentration: lowest.concentration.as_ref()?.value(),
-                    strokes: lowest.strokes.as_ref()?.value(),
-                })
-            }),
+            ranges: ranges(entry, draw, &scales)?,
+            more_strokes_if_no_stain: draw
+                .more_strokes_if_no_stain
+                .as_ref()
+                .map(|strokes| strokes.value()),
+            limits_of_detection: read
+                .limit_of_detection
+                .as_ref()
+                .map(limits_of_detection)
+                .unwrap_or_default(),
             response_factors: response_factors(read, &scales, book)?,
+            qualitative: read
+                .response_factors
+                .iter()
+                .filter(|other| other.qualitatively == Some(true))
+                .filter_map(|other| other.substance.clone())
+                .collect(),
             calibration: Calibration {
                 temperature: calibrated
                     .temperature
@@ -354,8 +538,12 @@ impl Tube {
                 .iter()
                 .filter_map(|band| {
                     Some(Band {
-                        up_to: band.up_to.as_ref()?.value(),
-                        rsd: band.rsd.as_ref()?.value().fraction(),
+                        up_to: BandEnd::of(band.up_to.as_ref()),
+                        rsd: BandDeviation {
+                            relative: band.rsd.as_ref()?.larger().value().fraction(),
+                            at_least: band.at_least.as_ref().map(|least| least.value()),
+                            ..BandDeviation::default()
+                        },
                         from_readings: band
                             .from_readings
                             .as_ref()
@@ -368,8 +556,9 @@ impl Tube {
                 .iter()
                 .filter_map(|band| {
                     Some(Accuracy {
-                        up_to: band.up_to.as_ref()?.value(),
-                        within: band.within.as_ref()?.value().fraction(),
+                        up_to: BandEnd::of(band.up_to.as_ref()),
+                        within: deviation(band)?,
+                        kind_not_said: band.kind == Some(AccuracyKind::NotSaid),
                         confidence: band
                             .confidence
                             .as_ref()
@@ -395,7 +584,16 @@ impl Tube {
                         response_uncertainty: other
                             .response_uncertainty
                             .as_ref()
-                            .map(|u| u.value().fraction()),
+                            .map(|u| u.value().fraction())
+                            // A span is a rectangular distribution about its middle.
+                            .or_else(|| {
+                                let half = other.response.as_ref()?.relative_half_width()?;
+                                Some(half / 3.0_f64.sqrt())
+                            }),
+                        only_above_humidity: other
+                            .only_above_humidity
+                            .as_ref()
+                            .map(|humidity| humidity.value()),
                         matters_from: other.matters_from.as_ref().map(|from| from.value()),
                         matters_from_times: other
                             .matters_from_times
@@ -408,6 +606,19 @@ impl Tube {
             scales,
             id,
         })
+    }
+}
+
+/// The condition at which the scale is right as printed, in the base unit.
+fn calibration_of(correct: &crate::written::tube::Correct, axis: Axis) -> Option<f64> {
+    let at = correct.calibrated_at.as_ref()?;
+    match axis {
+        Axis::Temperature => at.temperature.as_ref().map(|at| at.value().celsius()),
+        Axis::Humidity => at
+            .humidity
+            .as_ref()
+            .map(|at| at.value().in_unit(at.value().base_unit())),
+        Axis::Pressure => at.pressure.as_ref().map(|at| at.value().kilopascals()),
     }
 }
 
@@ -482,6 +693,12 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
                 name: scale.name.clone(),
                 unit,
                 marks,
+                unnumbered: scale.unnumbered.iter().map(Count::value).collect(),
+                length_mm: scale.length_mm.as_ref().map(|length| length.value()),
+                reads_longest_side: read
+                    .stain
+                    .as_ref()
+                    .is_some_and(|stain| stain.read_at == Some(ReadAt::LongestSide)),
                 printed_for_strokes: scale
                     .printed_for_strokes
                     .as_ref()
@@ -511,6 +728,7 @@ fn scale_index(name: Option<&str>, scales: &[Scale], path: &Path) -> Result<usiz
 }
 
 fn ranges(
+    entry: &TubeEntry,
     draw: &crate::written::tube::Draw,
     scales: &[Scale],
 ) -> Result<Vec<MeasuringRange>, Unusable> {
@@ -518,29 +736,103 @@ fn ranges(
     if draw.ranges.is_empty() {
         return Err(Unusable::missing(at));
     }
-    draw.ranges
+    let full = entry.ranges_in_full();
+    if let Some(lacking) = full.lacking.first() {
+        let path = at.index(lacking.row).key(lacking.key);
+        return Err(Unusable::new(path, lacking.why.clone()));
+    }
+    let pause = draw
+        .pause
+        .as_ref()
+        .map_or(0.0, |pause| pause.value().seconds());
+    let flush = draw
+        .flush
+        .as_ref()
+        .and_then(|flush| flush.strokes.as_ref())
+        .map_or(0.0, |strokes| strokes.value());
+    full.rows
         .iter()
-        .enumerate()
-        .map(|(row, range)| {
-            let path = at.clone().index(row);
+        .map(|full| {
+            let range = &full.range;
+            let path = at.clone().index(full.row);
             let number = |field: &Option<crate::written::Num>, key: &'static str| {
                 field.as_ref().map(|n| n.value()).needed(&path, key)
             };
+            let strokes = number(&range.strokes, "strokes")?;
+            let sampling_seconds = range
+                .sampling_seconds(pause)
+                .needed(&path, "seconds_per_stroke")?;
+            // Strokes of a row that prints the time in all take an even share of it.
+            let each = match &range.seconds_per_stroke {
+                Some(seconds) => seconds.value(),
+                None => sampling_seconds / strokes,
+            };
             Ok(MeasuringRange {
-                strokes: number(&range.strokes, "strokes")?,
+                strokes,
                 multiplier: number(&range.multiply_by, "multiply_by")?,
-                multiplier_half_step: range.multiply_by.as_ref().map_or(0.0, |n| n.half_step()),
+                multiplier_half_step: full.multiplier_half_step,
+                multiplier_follows_from: full.follows("multiply_by"),
+                ends_follow_from: full.follows("from").or(full.follows("to")),
                 from: number(&range.from, "from")?,
                 to: number(&range.to, "to")?,
-                sampling_seconds: range
-                    .sampling_seconds()
-                    .needed(&path, "seconds_per_stroke")?,
+                sampling_seconds,
+                flush_seconds: flush * (each + pause),
+                usable: range
+                    .usable
+                    .as_ref()
+                    .map_or((None, None), |usable| (usable.low(), usable.high())),
                 uses: range.uses.needed(&path, "uses")?,
                 scale: scale_index(range.scale.as_deref(), scales, &path)?,
-                row,
+                row: full.row,
             })
         })
         .collect()
+}
+
+/// The lowest visible concentrations, by rising stroke count.
+fn limits_of_detection(lowest: &crate::written::tube::LimitOfDetection) -> Vec<LimitOfDetection> {
+    let mut all = Vec::new();
+    let strokes = lowest.strokes.as_ref().map(|strokes| strokes.value());
+    if let Some(part) = &lowest.part_of_first_mark {
+        all.push(LimitOfDetection {
+            visible: Visible::PartOfFirstMark(part.value()),
+            strokes,
+        });
+    }
+    if let (Some(concentration), Some(_)) = (&lowest.concentration, strokes) {
+        all.push(LimitOfDetection {
+            visible: Visible::Concentration(concentration.value()),
+            strokes,
+        });
+    }
+    all.extend(lowest.by_strokes.iter().filter_map(|row| {
+        Some(LimitOfDetection {
+            visible: Visible::Concentration(row.concentration.as_ref()?.value()),
+            strokes: Some(row.strokes.as_ref()?.value()),
+        })
+    }));
+    all.sort_by(|a, b| {
+        let count = |one: &LimitOfDetection| one.strokes.unwrap_or(0.0);
+        count(a).total_cmp(&count(b))
+    });
+    all
+}
+
+/// The deviation of a band of accuracy; nothing if it states none.
+fn deviation(band: &AccuracyBand) -> Option<BandDeviation> {
+    let share = band
+        .within
+        .as_ref()
+        .map(|within| within.larger().value().fraction());
+    let full_scale = band.of == Some(DeviationOf::FullScale);
+    let deviation = BandDeviation {
+        relative: share.filter(|_| !full_scale).unwrap_or(0.0),
+        of_full_scale: share.filter(|_| full_scale).unwrap_or(0.0),
+        at_least: band.at_least.as_ref().map(|least| least.value()),
+        spaces: band.within_spaces.as_ref().map_or(0.0, Fraction::value),
+        millimetres: band.within_mm.as_ref().map_or(0.0, |mm| mm.value()),
+    };
+    (deviation != BandDeviation::default()).then_some(deviation)
 }
 
 fn response_factors(
@@ -552,11 +844,10 @@ fn response_factors(
     read.response_factors
         .iter()
         .enumerate()
+        .filter(|(_, other)| other.qualitatively != Some(true))
         .map(|(row, other)| {
             let path = at.clone().index(row);
-            let number = |field: &Option<crate::written::Num>, key: &'static str| {
-                field.as_ref().map(|n| n.value()).needed(&path, key)
-            };
+            let number = |field: &Option<crate::written::Num>| field.as_ref().map(|n| n.value());
             let gas = other.substance.as_deref().needed(&path, "substance")?;
             let factor = match (&other.by, other.rows.as_slice()) {
                 (Some(by), []) => FactorValue::Single(by.value()),
@@ -582,15 +873,32 @@ fn response_factors(
                     ));
                 }
             };
+            let scale = scale_index(other.scale.as_deref(), scales, &path)?;
+            let of_scale = scales.get(scale).needed(&path, "scale")?;
+            let ends = of_scale.marks.first().zip(of_scale.marks.last());
+            let (first, last) = ends.needed(&path, "scale")?;
+            let at = |mark: f64| match &factor {
+                FactorValue::Single(by) => mark * by,
+                FactorValue::ByReading(points, _) => {
+                    // The factor of the row that is nearest on the scale.
+                    let distance = |point: &&(f64, f64)| (point.0 - mark).abs();
+                    let nearest = points
+                        .iter()
+                        .min_by(|a, b| distance(a).total_cmp(&distance(b)));
+                    nearest.map_or(mark, |(_, by)| mark * by)
+                }
+            };
             Ok(ResponseFactor {
                 substance: substance_of(book, gas, &path.clone().key("substance"))?,
-                target: other.multiply.needed(&path, "multiply")?,
+                target: other.multiply.unwrap_or(Target::Reading),
+                strokes: number(&other.strokes).unwrap_or(of_scale.printed_for_strokes),
+                from: number(&other.from).unwrap_or_else(|| at(*first)),
+                to: number(&other.to).unwrap_or_else(|| at(*last)),
+                range_follows: other.from.is_none() || other.to.is_none(),
+                half_width: other.by.as_ref().and_then(Factor::relative_half_width),
                 factor,
-                strokes: number(&other.strokes, "strokes")?,
-                from: number(&other.from, "from")?,
-                to: number(&other.to, "to")?,
                 uncertainty: other.uncertainty.as_ref().map(|u| u.value().fraction()),
-                scale: scale_index(other.scale.as_deref(), scales, &path)?,
+                scale,
                 row,
             })
         })

@@ -29,6 +29,16 @@ pub(super) fn of_number(error: &DecimalError) -> Problem {
     .within(error.span())
 }
 
+/// A cell of a table that is neither a number nor empty.
+pub(super) fn of_cell(error: &DecimalError) -> Problem {
+    problem(
+        number_rule(error, rules::NOT_A_NUMBER),
+        &format!("{error}; a cell in which the leaflet prints nothing is `none`"),
+        error.suggestion(),
+    )
+    .within(error.span())
+}
+
 /// A count that is no whole number.
 pub(super) fn whole_number(text: &str) -> Problem {
     Problem::new(format!("`{text}` is not a whole number"))
@@ -55,6 +65,48 @@ pub(super) fn lots(text: &str) -> Problem {
     Problem::new(format!("`{text}` does not say which lots are meant"))
         .help("write `from 24-100`, `24-100 to 24-220`, `up to 24-099`, or single lots with commas between them")
         .under(rules::LOTS_UNREADABLE)
+}
+
+/// The bound of a band that is neither a reading nor a part of the scale in words.
+pub(super) fn up_to(text: &str, error: &WrittenError) -> Problem {
+    if text.contains(|c: char| c.is_ascii_digit()) {
+        return of_quantity(error);
+    }
+    Problem::new(format!("`{text}` is neither a reading nor a part of the scale"))
+        .help("write a reading such as `3 ppm`, or `first third`, `second third`, `last mark`; leave it out for the whole scale")
+        .under(rules::NOT_A_QUANTITY)
+}
+
+/// A factor that cannot be read.
+pub(super) fn factor(text: &str, error: &DecimalError) -> Problem {
+    let plain = of_number(error);
+    if text.contains(' ') {
+        return Problem::new(format!("`{text}` is no factor"))
+            .help("write a number such as `1.6`, a span such as `0.5 to 0.7`, or `about 1.2`")
+            .under(rules::NOT_A_NUMBER);
+    }
+    plain
+}
+
+/// A span of shares whose ends are swapped.
+pub(super) fn span_reversed(text: &str) -> Problem {
+    Problem::new(format!("`{text}` does not rise"))
+        .help("write the smaller number first, as in `10 to 15 %`")
+        .under(rules::NOT_A_QUANTITY)
+}
+
+/// A span of factors whose ends are swapped.
+pub(super) fn factor_reversed(text: &str) -> Problem {
+    Problem::new(format!("`{text}` does not rise"))
+        .help("write the smaller number first, as in `0.5 to 0.7`")
+        .under(rules::NOT_A_NUMBER)
+}
+
+/// A part that is none.
+pub(super) fn part(text: &str) -> Problem {
+    Problem::new(format!("`{text}` is no part of a whole"))
+        .help("write a fraction or a number above 0 and at most 1, such as `1/2` or `0.5`")
+        .under(rules::NOT_A_NUMBER)
 }
 
 fn problem(rule: ReaderRule, words: &str, suggestion: Option<String>) -> Problem {

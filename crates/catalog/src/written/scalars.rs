@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use smol_str::SmolStr;
-use stainbook_core::{Decimal, Quantity, Written, WrittenRange};
+use stainbook_core::{Decimal, Quantity, Written, WrittenRange, WrittenSpan};
 
 use super::scalar_problem;
 use stainbook_document::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
@@ -44,6 +44,8 @@ macro_rules! scalar {
         scalar!($type $(<$q>)?, $name, $schema);
     };
 }
+
+pub(super) use scalar;
 
 /// A quantity as it was written, with its unit.
 #[derive(Clone, Debug, PartialEq)]
@@ -101,6 +103,57 @@ impl<Q: Quantity> FromText for StatedRange<Q> {
 }
 
 scalar!(text StatedRange<Q>, format!("range of {}", Q::NAME), {"type": "string", "format": format!("range of {}", Q::NAME)});
+
+/// A span of a quantity as it was written, open at one end or not: `above 30 °C`, `30 to 60 %RH`; one quantity alone is
+/// both of its ends.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StatedSpan<Q> {
+    low: Option<Written<Q>>,
+    high: Option<Written<Q>>,
+    text: SmolStr,
+}
+
+impl<Q: Quantity> StatedSpan<Q> {
+    /// The lower end; nothing where the span has none.
+    pub fn low(&self) -> Option<&Written<Q>> {
+        self.low.as_ref()
+    }
+
+    /// The upper end; nothing where the span has none.
+    pub fn high(&self) -> Option<&Written<Q>> {
+        self.high.as_ref()
+    }
+
+    /// The text as written.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+}
+
+impl<Q: Quantity> FromText for StatedSpan<Q> {
+    const NEWTYPE: &'static str = QUANTITY;
+    const EXPECTED: &'static str =
+        "a range with its unit, such as `0 to 40 °C`, or one open end, such as `above 30 °C`";
+
+    fn read(text: &str) -> Result<Self, Problem> {
+        if let Ok(one) = Written::<Q>::parse(text) {
+            return Ok(Self {
+                low: Some(one.clone()),
+                high: Some(one),
+                text: text.into(),
+            });
+        }
+        WrittenSpan::<Q>::parse(text)
+            .map(|span| Self {
+                low: span.low().cloned(),
+                high: span.high().cloned(),
+                text: text.into(),
+            })
+            .map_err(|error| scalar_problem::of_quantity(&error))
+    }
+}
+
+scalar!(text StatedSpan<Q>, format!("span of {}", Q::NAME), {"type": "string", "format": format!("span of {}", Q::NAME)});
 
 /// The digits of a number in quotation marks, in which programs write a number whose last zeros count: see
 /// [`Decimal`]'s way through serde.

@@ -293,12 +293,16 @@ impl Instruction {
     }
 }
 
-/// Another gas in the air.
+/// Another gas in the air, or a group of gases.
 #[apply(written_form)]
+#[schemars(extend("minProperties" = 1))]
 pub struct Present {
     /// The other gas, by its short name.
-    #[schemars(extend("x-required" = true), example = &"chlorine-dioxide")]
+    #[schemars(example = &"chlorine-dioxide")]
     pub substance: Option<String>,
+    /// Or a group of gases, by its short name.
+    #[schemars(example = &"amines")]
+    pub group: Option<String>,
     /// How much of it, if that is known.
     #[schemars(example = &"0.5 ppm")]
     pub level: Option<Stated<Concentration>>,

@@ -11,23 +11,29 @@ use super::scalars::{Day, Lots, Num};
 
 pub mod correct;
 pub mod draw;
+mod full_ranges;
+pub mod paper_words;
 pub mod performance;
 pub mod read;
 mod sections;
 pub mod verify;
 
 pub use correct::{
-    Axis, Between, CalibratedAt, Correct, Correction, CorrectionStep, Method, TableLine, Target,
+    Axis, BandSays, Between, CalibratedAt, Correct, Correction, CorrectionStep, FactorBand,
+    HumidityLine, Method, TableLine, Target,
 };
 pub use draw::{
-    BeforeUse, Draw, IfNotKept, MeasuringRange, PreTube, PreTubeForm, ReadsIfNotKept, SecondsFor,
-    Storage, Usable, Uses,
+    BeforeUse, Draw, Flush, IfNotKept, MeasuringRange, PreTube, PreTubeForm, ReadsIfNotKept,
+    SecondsFor, Storage, Usable, Uses,
 };
+pub use full_ranges::{FollowedFigure, FollowsFrom, FullRange, FullRanges, NotFollowed};
 pub use performance::{
-    AccuracyBand, AloneEffect, InterferenceEffect, Interferent, Performance, RepeatabilityBand,
+    AccuracyBand, AccuracyKind, AloneEffect, DeviationOf, InterferenceEffect, Interferent,
+    Performance, RepeatabilityBand,
 };
 pub use read::{
-    Front, LimitOfDetection, MassStated, Read, ResponseFactor, Scale, ScaleRuns, Stain, StatedIn,
+    Front, LimitOfDetection, MassStated, Read, ReadAt, ResponseFactor, Scale, ScaleRuns, Stain,
+    StatedIn, VisibleAtStrokes,
 };
 pub use verify::{Accept, Control, ControlOf, Worked};
 

@@ -31,6 +31,26 @@ const TABLE: &[(EntryKind, &[&str], ListRule)] = &[
         RowsBy(&["substance", "strokes", "scale"]),
     ),
     (K::Tube, &["read", "also_measures", "rows"], RowsByFirst),
+    (
+        K::Tube,
+        &["correct", "temperature", "bands"],
+        RowsBy(&["within"]),
+    ),
+    (
+        K::Tube,
+        &["correct", "humidity", "bands"],
+        RowsBy(&["within"]),
+    ),
+    (
+        K::Tube,
+        &["correct", "pressure", "bands"],
+        RowsBy(&["within"]),
+    ),
+    (
+        K::Tube,
+        &["correct", "temperature", "humidities"],
+        RowsBy(&["humidity"]),
+    ),
     (K::Tube, &["doubt", "repeatability"], RowsBy(&["up_to"])),
     (K::Tube, &["doubt", "accuracy"], RowsBy(&["up_to"])),
     (

@@ -29,7 +29,13 @@ pub(super) fn correction(
     shape: Shape,
     at: &WalkPosition,
 ) -> bool {
-    if at.keys.len() != 2 || at.keys.first().is_none_or(|key| key != "correct") {
+    // One for all stroke counts, or one of several tables.
+    let is_correction = match at.keys.as_slice() {
+        [correct, _] => correct == "correct",
+        [correct, _, tables] => correct == "correct" && tables == "tables",
+        _ => false,
+    };
+    if !is_correction {
         return false;
     }
     if let (Some(left), Some(right)) = (Factors::of(a), Factors::of(b)) {

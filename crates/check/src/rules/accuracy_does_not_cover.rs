@@ -13,14 +13,14 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bounds = bands::accuracy(sheet)
-        .iter()
-        .map(|band| band.up_to.as_deref());
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let bands = bands::accuracy(sheet).iter();
+    let bounds: Vec<_> = bands.map(|band| band.up_to.as_ref()).collect();
     bands::does_not_cover(
         sheet,
+        context,
         "accuracy",
-        bounds,
+        &bounds,
         "the accuracy is the largest part of the uncertainty; readings above have none that is stated",
         sink,
     );

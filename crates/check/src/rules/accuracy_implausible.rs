@@ -1,5 +1,7 @@
 //! An accuracy that no tube has.
 
+use stainbook_catalog::written::tube::paper_words::RatioSpan;
+
 use crate::bands;
 use crate::words;
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
@@ -28,11 +30,11 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         .repeatability
         .iter()
         .filter_map(|band| band.rsd.as_ref())
-        .map(|rsd| rsd.value().fraction())
+        .map(|rsd| rsd.smaller().unwrap_or(rsd.larger()).value().fraction())
         .fold(f64::INFINITY, f64::min);
     let path = |row: usize| bands::band("accuracy", row);
     for (row, band) in performance.accuracy.iter().enumerate() {
-        if let Some(within) = &band.within {
+        if let Some(within) = band.within.as_ref().map(RatioSpan::larger) {
             let fraction = within.value().fraction();
             let finding = sink
                 .at(path(row).key("within"))

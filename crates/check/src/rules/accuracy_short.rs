@@ -1,5 +1,8 @@
 //! An accuracy that falls short of what such tubes were once asked for.
 
+use stainbook_catalog::written::tube::DeviationOf;
+use stainbook_catalog::written::tube::paper_words::RatioSpan;
+
 use crate::bands;
 use crate::printed::Interval;
 use crate::words;
@@ -23,7 +26,13 @@ const WITHIN_BELOW: f64 = 0.35;
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let accuracy = bands::accuracy(sheet);
     for (row, band) in accuracy.iter().enumerate() {
-        let Some(within) = &band.within else { continue };
+        let within = band
+            .within
+            .as_ref()
+            .filter(|_| band.of != Some(DeviationOf::FullScale));
+        let Some(within) = within.map(RatioSpan::larger) else {
+            continue;
+        };
         // A band of its own at the low end stands for half of the test level.
         let low_end = row == 0 && 1 < accuracy.len();
         let asked = if low_end { WITHIN_BELOW } else { WITHIN };

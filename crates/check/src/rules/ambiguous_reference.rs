@@ -3,6 +3,7 @@
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 
+use super::unresolved_reference::is_present;
 use crate::names::quoted_or;
 use crate::readings::{Sheets, list, placed, ranges_of};
 use crate::references::{Reference, for_each};
@@ -36,7 +37,8 @@ fn substance(id: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
     let Err(none) = context.book.find_substance(id) else {
         return;
     };
-    if none.could_be.is_empty() {
+    // A group that is said to be present is one answer, whichever of its members it is.
+    if none.could_be.is_empty() || none.group.is_some() && is_present(&path) {
         return;
     }
     let choice = quoted_or(&none.could_be);

@@ -1,5 +1,6 @@
 //! A bound of repeatability or accuracy that is nowhere on the scale.
 
+use stainbook_catalog::written::tube::paper_words::UpTo;
 use stainbook_core::{Concentration, Written};
 
 use crate::bands::{first_mark, in_unit, last_mark};
@@ -28,12 +29,12 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let repeatability = performance
         .repeatability
         .iter()
-        .map(|band| band.up_to.as_deref())
+        .map(|band| band.up_to.as_ref().and_then(UpTo::reading))
         .collect();
     let accuracy = performance
         .accuracy
         .iter()
-        .map(|band| band.up_to.as_deref())
+        .map(|band| band.up_to.as_ref().and_then(UpTo::reading))
         .collect();
     bands("repeatability", repeatability, sheet, sink);
     bands("accuracy", accuracy, sheet, sink);

@@ -1,6 +1,8 @@
 //! A correction that changes the reading at the conditions at which the scale is right.
 
-use stainbook_catalog::written::tube::{Method, TubeEntry};
+use stainbook_catalog::model::table_columns;
+use stainbook_catalog::written::TableCell;
+use stainbook_catalog::written::tube::{BandSays, Method, TubeEntry};
 
 use crate::points::{Placed, axis_name, between};
 use crate::printed::Interval;
@@ -21,12 +23,168 @@ pub(crate) const RULE: Rule = Rule {
 /// no source.
 const FITTED: f64 = 0.01;
 
+/// Part of the difference of two neighbouring factors by which a leaflet's curve may lie beside the straight line between them.
+/// Our own bound: the sag of a parabola through three rows whose differences are as 1 to 3.
+const BENDS: f64 = 0.25;
+
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
         factors(placed, sheet, sink);
         polynomial(placed, sheet, sink);
         table(placed, sheet, sink);
+        bands(placed, sheet, sink);
+        grid(placed, sheet, sink);
     }
+}
+
+/// Bands that hold the calibration: each has to leave the reading as it is.
+fn bands(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
+    if !placed.is_bands() {
+        return;
+    }
+    let bands = placed.bands();
+    let mut held = false;
+    for (row, ends) in &bands {
+        let Some(at) = placed.calibration(tube, ends.unit) else {
+            return;
+        };
+        let inside = Interval::exactly(ends.low).hull(Interval::exactly(ends.high));
+        if !inside.meets(at) {
+            continue;
+        }
+        held = true;
+        let Some(band) = placed.correction.bands.get(*row) else {
+            continue;
+        };
+        let path = placed.path().key("bands").index(*row);
+        // An end that two bands share belongs to both, and only one of them has to be of 1.
+        let shared = bands.iter().any(|(other, of)| {
+            other != row
+                && [of.low, of.high]
+                    .iter()
+                    .any(|end| Interval::exactly(*end).meets(at))
+        });
+        let text = match (&band.factor, band.says) {
+            (Some(factor), _) if !Interval::of(factor).meets(Interval::exactly(1.0)) => {
+                factor.text().to_owned()
+            }
+            (None, Some(BandSays::DoNotUse)) => "do not use".to_owned(),
+            _ => continue,
+        };
+        if shared {
+            continue;
+        }
+        report_one(
+            placed,
+            path,
+            &format!(
+                "{text} within {}",
+                band.within.as_deref().unwrap_or_default()
+            ),
+            at,
+            ends.unit,
+            sink,
+        );
+    }
+    if !held
+        && placed.correction.elsewhere == Some(BandSays::DoNotUse)
+        && let Some((_, ends)) = bands.first()
+        && let Some(at) = placed.calibration(tube, ends.unit)
+    {
+        let path = placed.path().key("elsewhere");
+        report_one(placed, path, "do not use", at, ends.unit, sink);
+    }
+}
+
+/// The cell of a table against temperature and humidity where the scale is right.
+fn grid(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
+    if !placed.is_grid() {
+        return;
+    }
+    let Some((columns, unit)) = placed.columns() else {
+        return;
+    };
+    let Some(at) = placed.calibration(tube, unit) else {
+        return;
+    };
+    let humidity = tube.calibrated_at().and_then(|at| at.humidity.as_ref());
+    let Some(humidity) = humidity else { return };
+    let Some(column) = columns
+        .iter()
+        .position(|column| Interval::exactly(*column).meets(at))
+    else {
+        return;
+    };
+    for (row, line) in placed.correction.humidities.iter().enumerate() {
+        let same = line.humidity.as_ref().is_some_and(|of| {
+            of.unit().dimension() == humidity.unit().dimension()
+                && Interval::of_written(of).meets(Interval::of_written(humidity))
+        });
+        let Some(factor) = line.factors.get(column).and_then(TableCell::number) else {
+            continue;
+        };
+        if same && !Interval::of(factor).meets(Interval::exactly(1.0)) {
+            let path = placed.path().key("humidities").index(row);
+            let path = path.key("factors").index(column);
+            let label = format!(
+                "{} at {} and {}",
+                factor.text(),
+                placed.heading(column),
+                humidity.text()
+            );
+            report_one(placed, path, &label, at, unit, sink);
+        }
+    }
+}
+
+/// A row of factors in a table against the reading.
+fn of_factors(
+    placed: &Placed<'_>,
+    row: usize,
+    (columns, at): (&[f64], Interval),
+    sink: &mut Sink<'_>,
+) {
+    let Some(line) = placed.correction.lines.get(row) else {
+        return;
+    };
+    let column = columns
+        .iter()
+        .position(|column| (column - at.middle()).abs() <= at.half_width());
+    let Some(column) = column.filter(|_| line.factors.len() == columns.len()) else {
+        return;
+    };
+    let Some(factor) = line.factors.get(column).and_then(TableCell::number) else {
+        return;
+    };
+    let Ok((_, unit)) = table_columns(&placed.correction.columns, placed.axis) else {
+        return;
+    };
+    if !Interval::of(factor).meets(Interval::exactly(1.0)) {
+        let path = placed.path().key("lines").index(row);
+        let path = path.key("factors").index(column);
+        let label = format!("{} at {}", factor.text(), placed.heading(column));
+        report_one(placed, path, &label, at, unit, sink);
+    }
+}
+
+fn report_one(
+    placed: &Placed<'_>,
+    path: Path,
+    label: &str,
+    at: Interval,
+    unit: &'static stainbook_core::Unit,
+    sink: &mut Sink<'_>,
+) {
+    let digits = words::with_unit(at.middle(), unit);
+    sink.report(
+        sink.at(path)
+            .message(format!("the {} correction changes the reading where the scale is right as printed", axis_name(placed.axis)))
+            .label(format!("{label}, must be 1"))
+            .note(format!("the scale is calibrated at {digits}, so nothing is to be corrected there"))
+            .note("every reading near these conditions, which are the usual ones, would be off by this factor")
+            .help("compare with the leaflet: a number has moved by a row or a cell, or a digit has slipped; or the calibration conditions have")
+            .related(sink.place(calibrated_path(placed)), "the calibration conditions"),
+    );
 }
 
 fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
@@ -45,7 +203,7 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
         };
         (index, Interval::of(point.factor))
     } else {
-        // Between two rows the leaflet's own curve may bend, so only that 1 lies between their factors is certain.
+        // Evaluation takes the straight line between two rows; the leaflet's own curve may bend beside it.
         let Some(above) = points
             .iter()
             .position(|point| at.middle() < point.condition.value())
@@ -58,9 +216,14 @@ fn factors(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
         ) else {
             return;
         };
+        let span = (high.condition.value() - low.condition.value()).abs();
+        let part = (at.middle() - low.condition.value()).abs() / span;
+        let (first, second) = (low.factor.value(), high.factor.value());
+        let middle = first + (second - first) * part;
+        let rounding = low.factor.half_step().max(high.factor.half_step());
         (
             above,
-            Interval::of(low.factor).hull(Interval::of(high.factor)),
+            Interval::around(middle, rounding + BENDS * (second - first).abs()),
         )
     };
     if found.widened(read_off).meets(Interval::exactly(1.0)) {
@@ -164,6 +327,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
             continue;
         };
         if line.becomes.len() != columns.len() {
+            of_factors(placed, row, (columns, at), sink);
             continue;
         }
         let here = columns
@@ -171,7 +335,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
             .position(|column| (column - at.middle()).abs() <= at.half_width());
         let printed = Interval::of_written(reading);
         let (index, found) = if let Some(index) = here {
-            let Some(value) = line.becomes.get(index) else {
+            let Some(value) = line.becomes.get(index).and_then(TableCell::number) else {
                 continue;
             };
             (index, Interval::of_result(value))
@@ -184,7 +348,7 @@ fn table(placed: &Placed<'_>, tube: &TubeEntry, sink: &mut Sink<'_>) {
         if found.meets(printed) {
             continue;
         }
-        let Some(value) = line.becomes.get(index) else {
+        let Some(value) = line.becomes.get(index).and_then(TableCell::number) else {
             continue;
         };
         let tolerance = printed.half_width() + Interval::of_result(value).half_width();
@@ -217,7 +381,7 @@ fn around(
     let index = columns.windows(2).position(
         |pair| matches!(pair, [a, b] if between(at, (a.min(*b), 0.0), (a.max(*b), 0.0)).is_some()),
     )?;
-    let low = Interval::of_result(line.becomes.get(index)?);
-    let high = Interval::of_result(line.becomes.get(index + 1)?);
+    let low = Interval::of_result(line.becomes.get(index)?.number()?);
+    let high = Interval::of_result(line.becomes.get(index + 1)?.number()?);
     Some((index + 1, low.hull(high)))
 }

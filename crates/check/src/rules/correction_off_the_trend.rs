@@ -76,7 +76,7 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
     let lines = &placed.correction.lines;
     if lines
         .iter()
-        .any(|line| line.reading.is_none() || line.becomes.len() != columns.len())
+        .any(|line| line.reading.is_none() || line.cells().len() != columns.len())
     {
         return;
     }
@@ -91,25 +91,23 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
                 .map_or(0.0, |reading| reading.value_in_base())
         };
         order.sort_by(|a, b| reading(*a).total_cmp(&reading(*b)));
+        let cell = |index: usize| lines.get(index)?.cells().get(column)?.number();
+        order.retain(|index| cell(*index).is_some());
         for index in &order {
-            let Some(line) = lines.get(*index) else {
+            let (Some(line), Some(value)) = (lines.get(*index), cell(*index)) else {
                 continue;
             };
-            let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else {
+            let (Some(written), Some(ratio)) = (&line.reading, line.factor(column)) else {
                 continue;
             };
             if written.number() <= 0.0 {
                 return;
             }
-            let ratio = value.value() / written.number();
             // The reading is a mark or a round figure: exact. What it becomes was rounded.
-            samples.extend(Sample::new(
-                ln(written.value_in_base()),
-                ratio,
-                value.half_step() / written.number(),
-            ));
+            let half_step = value.half_step() * ratio / value.value();
+            samples.extend(Sample::new(ln(written.value_in_base()), ratio, half_step));
         }
-        if samples.len() != lines.len() {
+        if samples.len() != order.len() {
             return;
         }
         let Some(found) = off_the_trend(&samples) else {
@@ -121,18 +119,25 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         let Some(line) = lines.get(*row) else {
             continue;
         };
-        let (Some(written), Some(value)) = (&line.reading, line.becomes.get(column)) else {
+        let (Some(written), Some(value)) = (&line.reading, cell(*row)) else {
             continue;
         };
         let heading = placed.heading(column);
         let unit = written.unit().canonical();
+        let key = line.cells_key();
+        // A row of factors says factors.
+        let (shown, times) = if key == "factors" {
+            ("", 1.0)
+        } else {
+            (unit, written.number())
+        };
         sink.report(
-            sink.at(placed.path().key("lines").index(*row).key("becomes").index(column))
+            sink.at(placed.path().key("lines").index(*row).key(key).index(column))
                 .message(format!("one value of the {} correction leaves the trend of the others", axis_name(placed.axis)))
                 .label(format!(
-                    "{} {unit} at {heading}, the others lead to {}",
+                    "{} {shown} at {heading}, the others lead to {}",
                     value.text(),
-                    words::number(found.expected * written.number())
+                    words::number(found.expected * times)
                 ))
                 .note(format!(
                     "by the neighbouring rows {} becomes {} {unit}, give or take {}",
@@ -142,8 +147,8 @@ fn table(placed: &Placed<'_>, sink: &mut Sink<'_>) {
                 ))
                 .note("readings beside it are replaced by what the table says there")
                 .help("compare the row with the leaflet; if it is printed so, accept the finding with that as the reason")
-                .fact("written", words::number_fact(value, unit))
-                .fact("expected", words::computed_fact(found.expected * written.number(), unit)),
+                .fact("written", words::number_fact(value, shown))
+                .fact("expected", words::computed_fact(found.expected * times, shown)),
         );
     }
 }

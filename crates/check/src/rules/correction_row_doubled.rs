@@ -55,7 +55,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 continue;
             }
             let at = |index| placed.path().key("lines").index(index);
-            let alike = first.becomes == second.becomes;
+            let alike = first.cells() == second.cells();
             report(
                 placed,
                 &two.canonical(),

@@ -1,6 +1,6 @@
 //! A correction table whose rows do not fit its columns.
 
-use stainbook_catalog::model::{axis_dimension, factor_columns, table_columns};
+use stainbook_catalog::model::{axis_dimension, band_ends, factor_columns, table_columns};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
 
@@ -26,6 +26,10 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             factors(placed, sink);
         } else if placed.is_table() {
             table(placed, sheet, sink);
+        } else if placed.is_bands() {
+            bands(placed, sink);
+        } else if placed.is_grid() {
+            grid(placed, sink);
         } else {
             variable(placed, sink);
         }
@@ -96,14 +100,30 @@ fn table(placed: &Placed<'_>, sheet: &SheetView<'_>, sink: &mut Sink<'_>) {
     let unit = unit.and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
     for (row, line) in placed.correction.lines.iter().enumerate() {
         let path = placed.path().key("lines").index(row);
-        if !line.becomes.is_empty() && line.becomes.len() != columns.len() {
+        let (cells, key) = (line.cells(), line.cells_key());
+        if !cells.is_empty() && cells.len() != columns.len() {
             row_length(
                 placed,
-                path.clone().key("becomes"),
-                line.becomes.len(),
+                path.clone().key(key),
+                cells.len(),
                 columns.len(),
                 sink,
             );
+        }
+        if !line.becomes.is_empty() && !line.factors.is_empty() {
+            sink.report(
+                sink.at(path.clone().key("factors"))
+                    .message(format!(
+                        "a row of the {} correction says two things",
+                        axis_name(placed.axis)
+                    ))
+                    .label("`becomes` and `factors` in one row")
+                    .note("the leaflet prints concentrations or factors in a row; which of the two counts cannot be guessed")
+                    .help("keep the one that is printed"),
+            );
+        }
+        if !cells.is_empty() && cells.iter().all(|cell| cell.number().is_none()) {
+            without_number(placed, path.clone().key(key), sink);
         }
         let (Some(reading), Some(unit)) = (&line.reading, unit) else {
             continue;
@@ -121,6 +141,85 @@ fn table(placed: &Placed<'_>, sheet: &SheetView<'_>, sink: &mut Sink<'_>) {
     }
 }
 
+/// Bands that cannot be read, or say none or several things.
+fn bands(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    let axis = axis_name(placed.axis);
+    for (row, band) in placed.correction.bands.iter().enumerate() {
+        let path = placed.path().key("bands").index(row);
+        if let Some(within) = band.within.as_deref() {
+            let why = match band_ends(within, placed.axis) {
+                Err(why) => Some(why),
+                Ok(ends) if ends.high < ends.low => Some("the lower end comes first".to_owned()),
+                Ok(_) => None,
+            };
+            if let Some(why) = why {
+                let example = match placed.axis {
+                    Axis::Temperature => "0 to 20 °C",
+                    Axis::Humidity => "30 to 60 %RH",
+                    Axis::Pressure => "below 900 hPa",
+                };
+                sink.report(
+                    sink.at(path.clone().key("within"))
+                        .message(format!("a band of the {axis} correction cannot be read"))
+                        .label(why)
+                        .note("a factor counts only in its own band; without its ends it would count nowhere, or everywhere")
+                        .help(format!("write both ends with the unit, or one open end, as in `{example}`"))
+                        .fact("written", Fact::text(within)),
+                );
+            }
+        }
+        let said = [
+            band.factor.is_some(),
+            band.per_unit.is_some(),
+            band.says.is_some(),
+        ];
+        if 1 < said.iter().filter(|said| **said).count() {
+            sink.report(
+                sink.at(path)
+                    .message(format!("a band of the {axis} correction says two things"))
+                    .label("one of `factor`, `per_unit` and `says` is wanted")
+                    .note("which of the two counts cannot be guessed")
+                    .help("keep the one that is printed"),
+            );
+        }
+    }
+}
+
+/// Rows of a table against temperature and humidity that do not fit its columns.
+fn grid(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    let columns = &placed.correction.columns;
+    if columns.is_empty() {
+        return;
+    }
+    if let Err((index, why)) = table_columns(columns, Axis::Temperature) {
+        let path = placed.path().key("columns").index(index);
+        unreadable_columns(placed, path, placed.heading(index), &why, sink);
+        return;
+    }
+    for (row, line) in placed.correction.humidities.iter().enumerate() {
+        let path = placed.path().key("humidities").index(row).key("factors");
+        if line.factors.is_empty() {
+        } else if line.factors.len() != columns.len() {
+            row_length(placed, path, line.factors.len(), columns.len(), sink);
+        } else if line.factors.iter().all(|cell| cell.number().is_none()) {
+            without_number(placed, path, sink);
+        }
+    }
+}
+
+fn without_number(placed: &Placed<'_>, path: stainbook_document::place::Path, sink: &mut Sink<'_>) {
+    sink.report(
+        sink.at(path)
+            .message(format!(
+                "a row of the {} correction has no number",
+                axis_name(placed.axis)
+            ))
+            .label("every cell is empty")
+            .note("no result can be had from such a row, and it looks as if the table reached it")
+            .help("take the row out, or type what the leaflet prints in it"),
+    );
+}
+
 fn unreadable_columns(
     placed: &Placed<'_>,
     path: stainbook_document::place::Path,
@@ -128,7 +227,8 @@ fn unreadable_columns(
     why: &str,
     sink: &mut Sink<'_>,
 ) {
-    let example = match (placed.is_table(), axis_name(placed.axis)) {
+    let by_columns = placed.is_table() || placed.is_grid();
+    let example = match (by_columns, axis_name(placed.axis)) {
         (true, "temperature") => "[0 °C, 20 °C, 40 °C]",
         (true, "humidity") => "[\"10 %RH\", \"50 %RH\", \"90 %RH\"]",
         (true, _) => "[80 kPa, 101.3 kPa]",

@@ -43,12 +43,15 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 sink,
             );
         }
+        further(placed, sink);
         for (row, line) in placed.correction.lines.iter().enumerate() {
             let Some(reading) = &line.reading else {
                 continue;
             };
-            for (column, becomes) in line.becomes.iter().enumerate() {
-                let factor = becomes.value() / reading.number();
+            for (column, becomes) in line.cells().iter().enumerate() {
+                let Some(factor) = line.factor(column) else {
+                    continue;
+                };
                 if is_plausible(factor) {
                     continue;
                 }
@@ -56,7 +59,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .path()
                     .key("lines")
                     .index(row)
-                    .key("becomes")
+                    .key(line.cells_key())
                     .index(column);
                 let what = format!(
                     "{} becomes {}, times {}",
@@ -66,6 +69,43 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 );
                 report(placed, path, &what, factor, sink);
             }
+        }
+    }
+}
+
+/// Factors of bands, and of a table against temperature and humidity.
+fn further(placed: &Placed<'_>, sink: &mut Sink<'_>) {
+    for (row, band) in placed.correction.bands.iter().enumerate() {
+        let Some(factor) = band
+            .factor
+            .as_ref()
+            .filter(|factor| !is_plausible(factor.value()))
+        else {
+            continue;
+        };
+        let path = placed.path().key("bands").index(row).key("factor");
+        report(
+            placed,
+            path,
+            &format!("times {}", factor.text()),
+            factor.value(),
+            sink,
+        );
+    }
+    for (row, line) in placed.correction.humidities.iter().enumerate() {
+        for (column, cell) in line.factors.iter().enumerate() {
+            let Some(factor) = cell.number().filter(|factor| !is_plausible(factor.value())) else {
+                continue;
+            };
+            let path = placed.path().key("humidities").index(row);
+            let path = path.key("factors").index(column);
+            report(
+                placed,
+                path,
+                &format!("times {}", factor.text()),
+                factor.value(),
+                sink,
+            );
         }
     }
 }

@@ -4,7 +4,7 @@ use stainbook_catalog::written::tube::ResponseFactor;
 
 use crate::printed::Interval;
 use crate::words;
-use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "factor-against-response",
@@ -36,7 +36,8 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             if response.value() <= 0.0 {
                 continue;
             }
-            let inverse = Interval::exactly(1.0).over(Interval::of(response));
+            let of_response = Interval::around(response.value(), response.half_width());
+            let inverse = Interval::exactly(1.0).over(of_response);
             if inverse.low <= 0.0 || factors.meets(inverse.widened(WIDER)) {
                 continue;
             }
@@ -50,7 +51,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .note(format!("a gas that adds {} to the reading for each part of it is measured by multiplying the reading by {}; rounding and trials that differ explain {} at most", response.text(), words::number(computed), words::percent(WIDER)))
                     .help("compare both with the leaflet: one is upside down, or a digit has slipped")
                     .related(sink.place(Path::root().key("doubt").key("other_gases").index(gas_row).key("response")), "the response")
-                    .fact("response", words::number_fact(response, ""))
+                    .fact("response", Fact::text(response.text()))
                     .fact("computed", words::computed_fact(computed, ""))
                     .fact("tolerance", words::tolerance_fact(WIDER * 100.0, "%")),
             );
@@ -61,11 +62,10 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
 /// From the smallest factor to the largest, with what their digits leave open.
 fn factors(other: &ResponseFactor) -> Option<Interval> {
     let rows = other.rows.iter().filter_map(|row| row.get(1));
-    let all = other
-        .by
-        .iter()
-        .chain(rows)
-        .map(|factor| Interval::of(factor));
+    let by = other.by.iter();
+    let all = by
+        .map(|by| Interval::around(by.value(), by.half_width()))
+        .chain(rows.map(|factor| Interval::of(factor)));
     all.reduce(Interval::hull)
 }
 

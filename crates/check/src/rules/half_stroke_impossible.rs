@@ -23,8 +23,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let none_can = !known.is_empty()
         && known.len() == kinds.len()
         && known.iter().all(|kind| kind.half_strokes == Some(false));
-    let ranges = sheet.ranges();
-    for (row, range) in ranges.iter().enumerate() {
+    for (row, range) in sheet.all_ranges() {
         let Some(strokes) = &range.strokes else {
             continue;
         };

@@ -20,8 +20,7 @@ pub(crate) const RULE: Rule = Rule {
 const AS_LONG: f64 = 0.9;
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let ranges = sheet.ranges();
-    for (row, range) in ranges.iter().enumerate() {
+    for (row, range) in sheet.all_ranges() {
         let (Some(strokes), Some(written), Some(seconds)) =
             (strokes(range), &range.seconds_per_stroke, seconds(range))
         else {
@@ -31,9 +30,8 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         }
         // Of the whole strokes the fewest: later ones take longer.
-        let whole = ranges
-            .iter()
-            .enumerate()
+        let whole = sheet
+            .all_ranges()
             .filter(|(_, other)| other.scale == range.scale || range.scale.is_none())
             .filter_map(|(row, other)| Some((row, self::strokes(other)?, self::seconds(other)?)))
             .filter(|(_, count, _)| 1.0 <= *count)

@@ -1,6 +1,7 @@
 //! A lowest visible concentration above the range that it belongs to.
 
-use stainbook_core::Quantity;
+use stainbook_catalog::written::{Num, Stated};
+use stainbook_core::{Concentration, Quantity};
 
 use crate::printed::{Interval, same};
 use crate::words;
@@ -17,12 +18,17 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(lowest) = sheet.limit_of_detection() else {
-        return;
-    };
-    let (Some(visible), Some(strokes)) = (&lowest.concentration, &lowest.strokes) else {
-        return;
-    };
+    for (path, visible, strokes) in sheet.visible_with_strokes() {
+        one(sheet, &path, (visible, strokes), sink);
+    }
+}
+
+fn one(
+    sheet: &SheetView<'_>,
+    path: &Path,
+    (visible, strokes): (&Stated<Concentration>, &Num),
+    sink: &mut Sink<'_>,
+) {
     let ranges = sheet.scales().iter().flat_map(|view| {
         view.ranges
             .iter()
@@ -58,7 +64,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         return;
     }
     sink.report(
-        sink.at(Path::root().key("read").key("lowest_visible").key("concentration"))
+        sink.at(path.clone().key("concentration"))
             .message("the lowest visible concentration is above the start of the range")
             .label(format!("{} written, the range starts at {}", visible.canonical(), words::as_written(from, unit)))
             .note("what cannot be seen cannot be measured; `no stain` is taken to mean less than this figure, which then contradicts the range")

@@ -20,10 +20,17 @@ pub(crate) const RULE: Rule = Rule {
 const LARGEST_RATIO: f64 = 25.0;
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let Some(visible) = sheet
-        .read
-        .as_ref()
-        .and_then(|read| read.limit_of_detection.as_ref()?.concentration.as_deref())
+    let lowest = sheet.limit_of_detection();
+    let of_all = lowest.and_then(|lowest| lowest.concentration.as_ref());
+    let path = Path::root().key("read").key("lowest_visible");
+    let by_strokes = sheet.visible_with_strokes().into_iter().rev();
+    let by_strokes = by_strokes.map(|(path, visible, _)| (path, visible));
+    // Of several the last, which belongs to the most strokes, is the lowest.
+    let Some((path, visible)) = of_all
+        .map(|visible| (path, visible))
+        .into_iter()
+        .chain(by_strokes)
+        .next()
     else {
         return;
     };
@@ -51,7 +58,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         return;
     }
     sink.report(
-        sink.at(Path::root().key("read").key("lowest_visible").key("concentration"))
+        sink.at(path.key("concentration"))
             .message("the lowest visible concentration is far below the lowest range")
             .label(format!("{} times below {}", words::number(from.value() / seen), words::as_written(from, unit)))
             .note("a reading of `no stain` is reported as less than this concentration: a slip here makes air look that much cleaner")

@@ -1,5 +1,7 @@
 //! A lowest visible concentration at strokes that no range has.
 
+use stainbook_catalog::written::Num;
+
 use crate::printed::same;
 use crate::words;
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
@@ -15,12 +17,23 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet.limit_of_detection();
-    let Some(strokes) = lowest.and_then(|lowest| lowest.strokes.as_ref()) else {
-        return;
-    };
-    let ranges = sheet.ranges();
-    let counts: Option<Vec<_>> = ranges.iter().map(|range| range.strokes.as_ref()).collect();
+    let part = sheet
+        .limit_of_detection()
+        .filter(|lowest| lowest.part_of_first_mark.is_some());
+    let of_part = part.and_then(|lowest| lowest.strokes.as_ref());
+    let of_part = of_part.map(|strokes| (Path::root().key("read").key("lowest_visible"), strokes));
+    let stated = sheet.visible_with_strokes().into_iter();
+    for (path, strokes) in stated
+        .map(|(path, _, strokes)| (path, strokes))
+        .chain(of_part)
+    {
+        one(sheet, path, strokes, sink);
+    }
+}
+
+fn one(sheet: &SheetView<'_>, path: Path, strokes: &Num, sink: &mut Sink<'_>) {
+    let ranges = sheet.all_ranges();
+    let counts: Option<Vec<_>> = ranges.map(|(_, range)| range.strokes.as_ref()).collect();
     let Some(counts) = counts.filter(|counts| !counts.is_empty()) else {
         return;
     };
@@ -32,7 +45,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     }
     let known: Vec<&str> = counts.iter().map(|count| count.text()).collect();
     sink.report(
-        sink.at(Path::root().key("read").key("lowest_visible").key("strokes"))
+        sink.at(path.key("strokes"))
             .message(format!("no range has {}", words::count_of_strokes(strokes)))
             .label(format!("the ranges have {}", known.join(", ")))
             .note("`no stain` is taken to mean less than this concentration at this count; at a count that cannot be drawn it says nothing")

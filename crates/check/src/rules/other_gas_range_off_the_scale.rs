@@ -63,8 +63,8 @@ struct Possible<'a> {
 fn possible<'a>(other: &ResponseFactor, sheet: &'a SheetView<'_>) -> Option<Possible<'a>> {
     let view = sheet.scale_named(other.scale.as_deref())?;
     let (first, last) = view.ends()?;
-    let strokes = other.strokes.as_ref()?.value();
     let scale_strokes = view.scale.printed_for_strokes.as_ref()?.value();
+    let strokes = other.strokes.as_ref().map_or(scale_strokes, |n| n.value());
     let range = view.ranges.iter().find(|(_, range)| {
         range
             .strokes
@@ -81,32 +81,36 @@ fn possible<'a>(other: &ResponseFactor, sheet: &'a SheetView<'_>) -> Option<Poss
         None => return None,
     };
     let (low, high) = factors_at_ends(other)?;
-    let at = |mark: f64, factor: &Num| {
-        Interval::exactly(mark)
-            .times(multiplier)
-            .times(Interval::of(factor))
+    let at = |mark: f64, factor: &(Interval, String)| {
+        Interval::exactly(mark).times(multiplier).times(factor.0)
     };
     Some(Possible {
         view,
-        low: at(first, low),
-        high: at(last, high),
+        low: at(first, &low),
+        high: at(last, &high),
         multiplier: text,
-        factors: (low.text().to_owned(), high.text().to_owned()),
+        factors: (low.1, high.1),
     })
 }
 
-/// The factor that leads furthest down and the one that leads furthest up.
-fn factors_at_ends(other: &ResponseFactor) -> Option<(&Num, &Num)> {
+/// The factor that leads furthest down and the one that leads furthest up, each with its text.
+fn factors_at_ends(other: &ResponseFactor) -> Option<((Interval, String), (Interval, String))> {
     let rows = other.rows.iter().filter_map(|row| row.get(1));
-    let factors: Vec<&Num> = other.by.iter().chain(rows).collect();
-    let positive = factors.iter().all(|factor| 0.0 < factor.value());
-    let smallest = factors
-        .iter()
-        .min_by(|a, b| a.value().total_cmp(&b.value()))?;
-    let largest = factors
-        .iter()
-        .max_by(|a, b| a.value().total_cmp(&b.value()))?;
-    positive.then_some((*smallest, *largest))
+    let rows = rows.map(|factor| (Interval::of(factor), factor.text().to_owned()));
+    let by = other.by.iter();
+    let by = by.map(|by| {
+        (
+            Interval::around(by.value(), by.half_width()),
+            by.text().to_owned(),
+        )
+    });
+    let factors: Vec<(Interval, String)> = by.chain(rows).collect();
+    let positive = factors.iter().all(|(factor, _)| 0.0 < factor.middle());
+    let order =
+        |a: &&(Interval, String), b: &&(Interval, String)| a.0.middle().total_cmp(&b.0.middle());
+    let smallest = factors.iter().min_by(order)?;
+    let largest = factors.iter().max_by(order)?;
+    positive.then(|| (smallest.clone(), largest.clone()))
 }
 
 fn report(

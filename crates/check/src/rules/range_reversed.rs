@@ -14,8 +14,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let ranges = sheet.ranges();
-    for (row, range) in ranges.iter().enumerate() {
+    for (row, range) in sheet.all_ranges() {
         let (Some(from), Some(to)) = (&range.from, &range.to) else {
             continue;
         };

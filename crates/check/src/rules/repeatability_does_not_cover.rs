@@ -13,14 +13,14 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let bounds = bands::repeatability(sheet)
-        .iter()
-        .map(|band| band.up_to.as_deref());
+fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let bands = bands::repeatability(sheet).iter();
+    let bounds: Vec<_> = bands.map(|band| band.up_to.as_ref()).collect();
     bands::does_not_cover(
         sheet,
+        context,
         "repeatability",
-        bounds,
+        &bounds,
         "readings above have no stated repeatability, and no uncertainty can be given for them",
         sink,
     );

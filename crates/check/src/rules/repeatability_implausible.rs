@@ -1,5 +1,7 @@
 //! A repeatability that no tube has.
 
+use stainbook_catalog::written::tube::paper_words::RatioSpan;
+
 use crate::bands;
 use crate::words;
 use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
@@ -22,7 +24,9 @@ const LARGEST: f64 = 0.35;
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     let mut before: Option<f64> = None;
     for (row, band) in bands::repeatability(sheet).iter().enumerate() {
-        let Some(rsd) = &band.rsd else { return };
+        let Some(rsd) = band.rsd.as_ref().map(RatioSpan::larger) else {
+            return;
+        };
         let fraction = rsd.value().fraction();
         let path = bands::band("repeatability", row).key("rsd");
         let finding = sink.at(path).fact("written", words::written_fact(rsd));

@@ -2,7 +2,6 @@
 
 use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, Interferent};
 
-use crate::words;
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -32,7 +31,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .note("the other gas's share is taken off the reading by this figure; with the wrong sign it is added, and the error is doubled")
                 .help("look at the leaflet: a sign is lost, or the row's words are those of another gas")
                 .related(sink.place(path.key(key)), "the effect in words")
-                .fact("written", words::number_fact(response, ""))
+                .fact("written", Fact::text(response.text()))
                 .fact("effect", Fact::text(words)),
         );
     }

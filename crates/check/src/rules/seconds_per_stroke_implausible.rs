@@ -22,11 +22,13 @@ const PLAUSIBLE: (f64, f64) = (3.0, 600.0);
 const LARGEST_RATIO: f64 = 4.0;
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let ranges = sheet.ranges();
-    let mut times: Vec<f64> = ranges.iter().filter_map(seconds).collect();
+    let mut times: Vec<f64> = sheet
+        .all_ranges()
+        .filter_map(|(_, range)| seconds(range))
+        .collect();
     times.sort_by(f64::total_cmp);
     let usual = times.get(times.len() / 2).copied();
-    for (row, range) in ranges.iter().enumerate() {
+    for (row, range) in sheet.all_ranges() {
         let (Some(time), Some(written), Some(usual)) =
             (seconds(range), &range.seconds_per_stroke, usual)
         else {

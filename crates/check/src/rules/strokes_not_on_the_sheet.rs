@@ -1,6 +1,6 @@
 //! A stroke count that the sheet of a reading does not have.
 
-use stainbook_catalog::written::SurveyEntry;
+use stainbook_catalog::written::{Observation, SurveyEntry};
 
 use crate::readings::{Sheets, placed, ranges_of};
 use crate::words;
@@ -22,10 +22,11 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         let (Some(strokes), Some((id, tube))) = (&reading.strokes, sheets.only(reading)) else {
             continue;
         };
-        let ranges = tube.draw.as_ref().map(|draw| draw.ranges.as_slice());
-        let counts: Option<Vec<&str>> = ranges
-            .unwrap_or_default()
+        let full = tube.ranges_in_full();
+        let counts: Option<Vec<&str>> = full
+            .rows
             .iter()
+            .map(|full| &full.range)
             .filter(|range| {
                 range.scale.is_none() || reading.scale.is_none() || range.scale == reading.scale
             })
@@ -35,6 +36,15 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         if !ranges_of(tube, reading, strokes.value()).is_empty() {
+            continue;
+        }
+        // Beyond the printed counts the sheet may allow strokes without a stain; with one, evaluating refuses it.
+        let most = tube.draw.as_ref();
+        let most = most.and_then(|draw| draw.more_strokes_if_no_stain.as_ref());
+        let seen = reading.reading.as_ref().and_then(|read| read.seen);
+        if seen == Some(Observation::NoStain)
+            && most.is_some_and(|most| strokes.value() <= most.value())
+        {
             continue;
         }
         counts.dedup();

@@ -1,5 +1,6 @@
 //! A concentration on the scale that is written in another unit than the scale.
 
+use stainbook_catalog::written::tube::paper_words::UpTo;
 use stainbook_core::{Concentration, Written};
 
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
@@ -15,26 +16,24 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
-    let lowest = sheet
-        .read
-        .as_ref()
-        .and_then(|read| read.limit_of_detection.as_ref()?.concentration.as_deref());
+    let path = || Path::root().key("read").key("lowest_visible");
     let mut readings: Vec<(Path, &Written<Concentration>)> = Vec::new();
-    readings.extend(lowest.map(|written| {
-        (
-            Path::root()
-                .key("read")
-                .key("lowest_visible")
-                .key("concentration"),
-            written,
-        )
-    }));
+    if let Some(lowest) = sheet.limit_of_detection() {
+        let of_all = lowest.concentration.as_deref();
+        readings.extend(of_all.map(|written| (path().key("concentration"), written)));
+        let rows = lowest.by_strokes.iter().enumerate();
+        readings.extend(rows.filter_map(|(row, one)| {
+            let path = path().key("by_strokes").index(row).key("concentration");
+            Some((path, one.concentration.as_deref()?))
+        }));
+    }
+    let lowest: Vec<&Written<Concentration>> = readings.iter().map(|(_, lowest)| *lowest).collect();
     if let Some(performance) = &sheet.performance {
         let up_to = |list, row| Path::root().key("doubt").key(list).index(row).key("up_to");
         let bands = performance
             .repeatability
             .iter()
-            .map(|band| band.up_to.as_deref())
+            .map(|band| band.up_to.as_ref().and_then(UpTo::reading))
             .enumerate();
         readings.extend(
             bands.filter_map(|(row, written)| Some((up_to("repeatability", row), written?))),
@@ -42,7 +41,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         let bands = performance
             .accuracy
             .iter()
-            .map(|band| band.up_to.as_deref())
+            .map(|band| band.up_to.as_ref().and_then(UpTo::reading))
             .enumerate();
         readings
             .extend(bands.filter_map(|(row, written)| Some((up_to("accuracy", row), written?))));
@@ -54,7 +53,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for (path, written) in readings {
         let unit = written.unit();
         // What can just be seen is small, and leaflets do print it in the next smaller unit.
-        let may_be_smaller = lowest.is_some_and(|lowest| std::ptr::eq(lowest, written));
+        let may_be_smaller = lowest.iter().any(|lowest| std::ptr::eq(*lowest, written));
         let is_of_a_scale = units.iter().any(|scale| {
             scale.canonical() == unit.canonical()
                 || (may_be_smaller && scale.dimension() == unit.dimension())

@@ -96,6 +96,8 @@ fn refer(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) 
         // People write a substance as they speak of it; the entry may be known under another name.
         match context.book.find_substance(id) {
             Ok(found) => near = found.substance.iter().cloned().collect(),
+            // A group that is said to be present.
+            Err(none) if none.group.is_some() && is_present(&(reference.path)()) => return,
             // A name that several share has a rule of its own.
             Err(none) if !none.could_be.is_empty() => return,
             Err(none) if near.is_empty() => near = short_names(&none.near, context),
@@ -112,6 +114,11 @@ fn refer(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) 
             .help(did_you_mean(&near, &otherwise))
             .fact("written", Fact::text(id)),
     );
+}
+
+/// True of a gas under `present` of a reading, which may be a group.
+pub(super) fn is_present(path: &Path) -> bool {
+    path.to_string().contains("/present/")
 }
 
 /// The short names of substances that are spoken of by these names: a reference is written with the short name.

@@ -199,6 +199,7 @@ fn present(text: &str) -> Result<Present, Failure> {
         ));
     }
     Ok(Present {
+        group: None,
         substance: Some(gas.trim().to_owned()),
         level: level
             .map(|level| quantity::<Concentration>("--present", level))

@@ -5,7 +5,7 @@
 
 use std::cell::Cell;
 
-use super::{Action, AirState, Chain, TableLookup, condition};
+use super::{Action, AirState, Chain, TableLookup, band_at, condition, grid_factor};
 use crate::interpolation::along;
 use stainbook_catalog::model::{FactorValue, USUAL_ORDER};
 
@@ -76,7 +76,24 @@ impl<'c> ChainForSlopes<'c> {
                     FactorValue::Single(factor) => factor,
                     FactorValue::ByReading(..) => return None,
                 },
-                Action::Table(..) => return None,
+                Action::Band(bands, axis, found) => {
+                    let at = condition(*axis, bands.unit, air);
+                    let proportional = self.chain.proportional(air);
+                    found.gives.factor(at, proportional).filter(is_factor)?
+                }
+                Action::Bands(bands, axis) => {
+                    let at = condition(*axis, bands.unit, air);
+                    let found = band_at(bands, at, self.chain.proportional(air)).ok()?;
+                    Some(found.factor).filter(is_factor)?
+                }
+                Action::Grid(grid) => {
+                    let mut held = false;
+                    grid_factor(grid, air, TableLookup::ForSensitivity, &mut held)
+                        .ok()?
+                        .value
+                }
+                Action::BelowFirstRow(_, _, factor) => *factor,
+                Action::Table(..) | Action::NotForStrokes => return None,
             };
         }
         Some(value * self.chain.multiplier)

@@ -65,6 +65,11 @@ pub(crate) enum NotPrepared {
         gas: String,
         measures: Vec<String>,
     },
+    /// The sheet says that the gas is shown and not measured.
+    GasOnlyShown {
+        sheet: String,
+        gas: String,
+    },
     // The pump.
     HalfStrokeImpossible {
         pump: String,
@@ -83,6 +88,21 @@ pub(crate) enum NotPrepared {
         counts: Vec<f64>,
         /// The counts are those of the scale that was read.
         of_scale: bool,
+    },
+    /// There is a stain at a count that the sheet allows only if there is none.
+    StainAtMoreStrokes {
+        strokes: f64,
+        /// The greatest printed count.
+        most: f64,
+    },
+    /// The sheet bars this count at some temperatures, and none is stated.
+    TemperatureMissingForStrokes,
+    /// The sheet bars this count at this temperature.
+    StrokesBarred {
+        strokes: f64,
+        at: Temperature,
+        usable: (Option<Temperature>, Option<Temperature>),
+        field: &'static str,
     },
     ScaleUnknown {
         sheet: String,

@@ -1,7 +1,7 @@
 //! Flags and statements that the numbers of a reading raise, as facts: the words are made in [`crate::words`].
 
-use stainbook_catalog::written::tube::InterferenceEffect;
-use stainbook_core::Concentration;
+use stainbook_catalog::written::tube::{Axis, InterferenceEffect, ReadAt};
+use stainbook_core::{Concentration, Humidity};
 
 use crate::outcome::{Code, MayRead};
 
@@ -20,6 +20,8 @@ pub(crate) enum NumericFlag {
     Indicative(Indicative),
     /// The leaflet states no accuracy.
     AccuracyAssumed,
+    /// The leaflet does not say what the figure is that counts as the accuracy.
+    AccuracyKindNotSaid,
     /// The sheet states no repeatability.
     RepeatabilityAssumed,
     /// The sheet states no uncertainty of the response to another gas.
@@ -34,6 +36,13 @@ pub(crate) enum NumericFlag {
     OtherGasStrokesDiffer,
     /// The result without correction for the air, in the unit of the scale, lies outside the printed range.
     OutsidePrintedRange { at: f64 },
+    /// The reading lies below the first row of a table, and the factor is the largest of its column.
+    BelowFirstRow {
+        entered: f64,
+        first: f64,
+        factor: f64,
+        axis: Axis,
+    },
     /// The result is more than the whole of the air.
     MoreThanTheWhole,
     /// The water vapour of the air is not known, and the scale is stated in dry air.
@@ -93,6 +102,8 @@ pub(crate) enum NumericStatement {
     BoundedByFirstMark,
     /// A bound was taken as a stain beside the mark that it names.
     SignTakenAsMark { text: String, below: bool },
+    /// No stain with more strokes than are printed: the bound is that of the greatest printed count.
+    MoreStrokesNoStain { drawn: f64, of: f64 },
     /// The amount that an interferent added was left in the bound.
     AddedLeftInBound,
     /// The amount that an interferent took away was left out of the bound.
@@ -107,10 +118,16 @@ pub(crate) enum NumericStatement {
     BelowThreshold { gas: String, from: Concentration },
     /// An interferent is at fewer times the gas measured than it matters from.
     BelowTimes { gas: String, at: f64, from: f64 },
+    /// The air is too dry for an interferent to matter.
+    TooDryToMatter { gas: String, above: Humidity },
+    /// The leaflet says where the end of the stain is read.
+    ReadWhere(ReadAt),
     /// An interferent stains the tube by itself.
     StainsAlone { gas: String },
     /// The uncertainty of the molar mass was left out.
     MolarMassNegligible,
+    /// Factors of a correction that the air may need besides the one that was taken: from the smallest to the largest.
+    AirInTwoBands { axis: Axis, factors: [f64; 2] },
     /// Scope of the uncertainty.
     CoversAirDrawn,
     /// The law of propagation and the draws disagree, and no limit lies between.
@@ -135,14 +152,19 @@ impl NumericFlag {
             Self::OtherGasLevelNotComparable { .. } => Code::OtherGasLevelNotComparable,
             Self::Indicative(one) => match one.effect {
                 InterferenceEffect::ReadsHigh => Code::IndicativeReadsHigh,
-                InterferenceEffect::ReadsLow => Code::IndicativeReadsLow,
-                InterferenceEffect::WashesOut => Code::IndicativeStainMayBeMissed,
+                InterferenceEffect::ReadsLow | InterferenceEffect::Fades => {
+                    Code::IndicativeReadsLow
+                }
+                InterferenceEffect::WashesOut | InterferenceEffect::Bleaches => {
+                    Code::IndicativeStainMayBeMissed
+                }
                 InterferenceEffect::OtherColour => Code::IndicativeOtherColour,
                 InterferenceEffect::NotStated | InterferenceEffect::NoEffect => {
                     Code::IndicativeDirectionUnknown
                 }
             },
             Self::AccuracyAssumed => Code::AccuracyAssumed,
+            Self::AccuracyKindNotSaid => Code::AccuracyKindNotSaid,
             Self::RepeatabilityAssumed => Code::RepeatabilityAssumed,
             Self::OtherGasResponseAssumed { .. } => Code::OtherGasResponseAssumed,
             Self::OtherGasLevelAssumed { .. } => Code::OtherGasLevelAssumed,
@@ -150,6 +172,7 @@ impl NumericFlag {
             Self::UncertaintyLarge => Code::UncertaintyLarge,
             Self::OtherGasStrokesDiffer => Code::OtherGasStrokesDiffer,
             Self::OutsidePrintedRange { .. } => Code::OutsidePrintedRange,
+            Self::BelowFirstRow { .. } => Code::BelowFirstRow,
             Self::MoreThanTheWhole => Code::MoreThanTheWhole,
             Self::WaterVapourUnknown => Code::WaterVapourUnknown,
             Self::OtherUnitNeedsConditions { .. } => Code::OtherUnitNeedsConditions,
@@ -179,14 +202,18 @@ impl NumericStatement {
             Self::BoundedByLowestVisible => Code::BoundedByLowestVisible,
             Self::BoundedByFirstMark => Code::BoundedByFirstMark,
             Self::SignTakenAsMark { .. } => Code::SignTakenAsMark,
+            Self::MoreStrokesNoStain { .. } => Code::MoreStrokesNoStain,
             Self::AddedLeftInBound | Self::TakenLeftOutOfBound => Code::OtherGasLeftInBound,
             Self::PresentIsMeasured { .. } => Code::PresentIsMeasured,
             Self::BelowThresholdTakenOff { .. }
             | Self::BelowThreshold { .. }
-            | Self::BelowTimes { .. } => Code::OtherGasBelowThreshold,
+            | Self::BelowTimes { .. }
+            | Self::TooDryToMatter { .. } => Code::OtherGasBelowThreshold,
             Self::AboveThresholdTakenOff { .. } => Code::OtherGasAboveThreshold,
+            Self::ReadWhere(_) => Code::ReadWhere,
             Self::StainsAlone { .. } => Code::OtherGasStainsAlone,
             Self::MolarMassNegligible => Code::MolarMassNegligible,
+            Self::AirInTwoBands { .. } => Code::AirInTwoBands,
             Self::CoversAirDrawn => Code::CoversAirDrawn,
             Self::PropagationRough => Code::PropagationRough,
             Self::DrawsAtAnEnd { .. } | Self::DrawsAtZero { .. } => Code::DrawsHeld,

@@ -7,6 +7,7 @@ use stainbook_catalog::written::Reading as WrittenReading;
 use crate::compiled_sheet::CompiledSheet;
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
+use crate::interferents::PresentGas;
 use crate::result::SubstanceUsed;
 use crate::stain::{DrawnRange, same_strokes};
 
@@ -62,6 +63,12 @@ pub(super) fn gas<'t>(
     };
     let others = || tube.response_factors.iter();
     let response = others().find(|other| other.substance.id == wanted);
+    if response.is_none() && tube.qualitative.contains(&wanted) {
+        return Err(NotPrepared::GasOnlyShown {
+            sheet: tube.id.clone(),
+            gas: wanted,
+        });
+    }
     let response = response.ok_or_else(|| NotPrepared::GasNotOnSheet {
         sheet: tube.id.clone(),
         gas: wanted,
@@ -102,11 +109,11 @@ pub(super) fn gases(
     substance: &Substance,
     reading: &WrittenReading,
 ) -> Vec<String> {
+    // Groups that are present stand among them: of each the entry is kept that there is.
     let present = reading.present.iter().filter_map(|present| {
-        book.find_substance(present.substance.as_deref()?)
-            .ok()?
-            .substance
-            .clone()
+        let gas = PresentGas::of(present, book)?;
+        let is_known = book.substance(&gas.id).is_some() || book.group(&gas.id).is_some();
+        is_known.then_some(gas.id)
     });
     let mut gases: Vec<String> = [tube.measured.substance().id.clone(), substance.id.clone()]
         .into_iter()

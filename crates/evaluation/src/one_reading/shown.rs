@@ -16,8 +16,9 @@ pub(super) struct ShownStain<'p, 'r> {
     prepared: &'p PreparedReading<'r>,
     start: Start,
     gases: &'p Interferents,
-    /// The result for one part of the scale.
+    /// The result for one part of the scale, and what it is by the chains of the lower and the upper end.
     slope: f64,
+    end_slopes: [f64; 2],
     /// The spread at the reading; at every stain where the result is proportional to it.
     spread: Spread,
     proportional: bool,
@@ -29,6 +30,17 @@ pub(crate) struct IntervalEnds {
     pub(crate) lowest: f64,
     /// Nothing where no concentration is too much to show this stain.
     pub(crate) highest: Option<f64>,
+}
+
+/// Chain by which a stain and a concentration belong together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum BySide {
+    /// That of the value.
+    Value,
+    /// That of the lower end, and of the verdict "above".
+    Lower,
+    /// That of the upper end, and of the verdict "below".
+    Upper,
 }
 
 /// A concentration as a stain, with how far the stain may be off.
@@ -46,11 +58,22 @@ impl<'p, 'r> ShownStain<'p, 'r> {
         gases: &'p Interferents,
         propagated: &PropagatedReading,
     ) -> Self {
+        let slope = value / start.net;
+        let end_slope = |chain: &Chain<'_>| {
+            let (at_end, _) = chain.held(start.net, &prepared.air);
+            at_end.map_or(slope, |at_end| at_end / start.net)
+        };
         Self {
             prepared,
             start,
             gases,
-            slope: value / start.net,
+            slope,
+            end_slopes: prepared
+                .end_chains
+                .as_ref()
+                .map_or([slope; 2], |[lower, upper]| {
+                    [end_slope(lower), end_slope(upper)]
+                }),
             spread: propagated.spread(start.bias),
             proportional: prepared.chain.is_proportional(),
         }
@@ -80,6 +103,7 @@ impl<'p, 'r> ShownStain<'p, 'r> {
         let highest = stains(seen).map_or(f64::INFINITY, |(_, highest)| highest);
         let first = self.start.net * self.slope;
         let ends = self.concentrations(0.0, highest);
+        let first = first.max(self.start.net * self.end_slopes[1]);
         IntervalEnds {
             highest: ends.highest.map(|highest| highest.max(first)),
             ..ends
@@ -106,8 +130,8 @@ impl<'p, 'r> ShownStain<'p, 'r> {
     }
 
     /// A concentration in the unit of the scale.
-    pub(super) fn at(&self, concentration: f64, cell: &Cell) -> AtLimit {
-        let net = self.net_of(concentration);
+    pub(super) fn at(&self, concentration: f64, cell: &Cell, by: BySide) -> AtLimit {
+        let net = self.net_of(concentration, by);
         let bias = self.bias_at(net, concentration);
         let stain = net + bias;
         let spread = self.spread_of(stain, bias);
@@ -119,7 +143,7 @@ impl<'p, 'r> ShownStain<'p, 'r> {
 
     fn stains(&self, seen: Middle, covers: Covers) -> Option<(f64, f64)> {
         let sheet = self.prepared.sheet;
-        let pieces = sheet.pieces(self.prepared.drawn.scale.unit);
+        let pieces = sheet.pieces(self.prepared.drawn.scale);
         let within_piece = if self.proportional {
             WithinPiece::Same
         } else {
@@ -135,25 +159,40 @@ impl<'p, 'r> ShownStain<'p, 'r> {
     }
 
     fn concentrations(&self, lowest: f64, highest: f64) -> IntervalEnds {
-        let of = |stain: f64| self.concentration((stain - self.start.bias).max(0.0));
+        let of = |stain: f64, by| self.concentration((stain - self.start.bias).max(0.0), by);
         IntervalEnds {
-            lowest: of(lowest),
-            highest: highest.is_finite().then(|| of(highest)),
+            lowest: of(lowest, BySide::Lower),
+            highest: highest.is_finite().then(|| of(highest, BySide::Upper)),
         }
     }
 
     /// The concentration of a net stain, which may lie beyond the ends of a table.
-    fn concentration(&self, net: f64) -> f64 {
+    fn concentration(&self, net: f64, by: BySide) -> f64 {
+        let slope = self.slope_by(by);
         if self.proportional || net <= 0.0 {
-            return net.max(0.0) * self.slope;
+            return net.max(0.0) * slope;
         }
-        let (value, _) = self.prepared.chain.held(net, &self.prepared.air);
-        value.unwrap_or(net * self.slope)
+        let own = &self.prepared.chain;
+        let chain = match (by, &self.prepared.end_chains) {
+            (BySide::Lower, Some([lower, _])) => lower,
+            (BySide::Upper, Some([_, upper])) => upper,
+            _ => own,
+        };
+        let (value, _) = chain.held(net, &self.prepared.air);
+        value.unwrap_or(net * slope)
+    }
+
+    fn slope_by(&self, by: BySide) -> f64 {
+        match by {
+            BySide::Value => self.slope,
+            BySide::Lower => self.end_slopes[0],
+            BySide::Upper => self.end_slopes[1],
+        }
     }
 
     /// The net stain of a concentration.
-    fn net_of(&self, concentration: f64) -> f64 {
-        let straight = concentration / self.slope;
+    fn net_of(&self, concentration: f64, by: BySide) -> f64 {
+        let straight = concentration / self.slope_by(by);
         if self.proportional {
             return straight;
         }
@@ -161,7 +200,7 @@ impl<'p, 'r> ShownStain<'p, 'r> {
         let (mut low, mut high) = (straight / 16.0, straight * 16.0);
         for _ in 0..80 {
             let middle = f64::midpoint(low, high);
-            if self.concentration(middle) < concentration {
+            if self.concentration(middle, by) < concentration {
                 low = middle;
             } else {
                 high = middle;
@@ -202,10 +241,10 @@ impl<'p, 'r> ShownStain<'p, 'r> {
             self.propagated_at(stain, bias).unwrap_or(self.spread)
         };
         let sheet = self.prepared.sheet;
-        let unit = self.prepared.drawn.scale.unit;
+        let scale = self.prepared.drawn.scale;
         for band in [
-            sheet.accuracy_at(stain, unit),
-            sheet.repeatability_at(stain, unit),
+            sheet.accuracy_at(stain, scale),
+            sheet.repeatability_at(stain, scale),
         ] {
             spread.whole.add(band.standard, band.degrees_of_freedom);
         }
@@ -224,9 +263,9 @@ impl<'p, 'r> ShownStain<'p, 'r> {
             bias,
             net,
         };
-        let propagated = self
-            .prepared
-            .propagate(&start, self.concentration(net), self.gases);
+        let propagated =
+            self.prepared
+                .propagate(&start, self.concentration(net, BySide::Value), self.gases);
         Some(propagated.spread(bias))
     }
 }

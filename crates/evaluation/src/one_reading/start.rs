@@ -1,6 +1,6 @@
 //! The number on the scale that a result starts from: a reading, or the mark that bounds it, less what other gases added.
 
-use stainbook_catalog::model::LimitOfDetection;
+use stainbook_catalog::model::{LimitOfDetection, Visible};
 use stainbook_core::Quantity;
 
 use super::PreparedReading;
@@ -45,6 +45,10 @@ impl PreparedReading<'_> {
     /// The piece of scale on which the stain ends.
     pub(super) fn cell(&self, start: &Start) -> Cell {
         match self.stain {
+            // Anything up to where the stain ends may be there.
+            Stain::At { cell, .. } if self.below_table().is_some() => {
+                Cell::between(0.0, cell.highest())
+            }
             Stain::At { cell, .. } => cell,
             Stain::BeyondLastMark => Cell::between(start.reading, f64::INFINITY),
             Stain::NotSeen | Stain::BelowFirstMark => Cell::between(0.0, start.reading),
@@ -64,15 +68,16 @@ impl PreparedReading<'_> {
             net: reading,
         };
         Ok(match self.stain {
+            // Below the first row of a table only a bound is known, but at the calibration, where the scale is right.
+            Stain::At { value, .. } if self.below_table().is_some() => {
+                (at(Status::LessThan, value), None)
+            }
             Stain::At { value, .. } => (at(Status::Measured, value), None),
             Stain::BelowFirstMark => (at(Status::LessThan, *first), self.sign_taken(true)),
             Stain::BeyondLastMark => (at(Status::MoreThan, *last), self.sign_taken(false)),
             Stain::NotSeen => {
                 let visible = self
-                    .sheet
-                    .tube
-                    .limit_of_detection
-                    .and_then(|lowest| self.lowest_on_scale(lowest))
+                    .lowest_on_scale()
                     .filter(|visible| visible < first)
                     .filter(|visible| self.has_value(*visible));
                 match visible {
@@ -95,14 +100,29 @@ impl PreparedReading<'_> {
         Some(NumericStatement::SignTakenAsMark { text, below })
     }
 
+    /// Strokes beyond the printed counts, which lower no bound.
+    pub(super) fn more_strokes(&self) -> Option<NumericStatement> {
+        let drawn = self.drawn.more_strokes?;
+        let of = self.drawn.range.strokes;
+        Some(NumericStatement::MoreStrokesNoStain { drawn, of })
+    }
+
     /// The lowest visible concentration as a reading at this stroke count. It holds for the count it is stated for, and all
-    /// the more for a greater one; what it is with fewer strokes the sheet does not say.
-    fn lowest_on_scale(&self, lowest: LimitOfDetection) -> Option<f64> {
-        let reaches = lowest.strokes <= self.drawn.range.strokes
-            || same_strokes(lowest.strokes, self.drawn.range.strokes);
-        let on_scale =
-            lowest.concentration.in_unit(self.drawn.scale.unit) / self.drawn.range.multiplier;
-        (reaches && on_scale.is_finite() && 0.0 < on_scale).then_some(on_scale)
+    /// the more for a greater one; what it is with fewer strokes the sheet does not say. Of several the one of the greatest
+    /// count that was drawn counts.
+    fn lowest_on_scale(&self) -> Option<f64> {
+        let (scale, range) = (self.drawn.scale, self.drawn.range);
+        let reaches = |lowest: &&LimitOfDetection| {
+            lowest.strokes.is_none_or(|strokes| {
+                strokes <= range.strokes || same_strokes(strokes, range.strokes)
+            })
+        };
+        let limits = self.sheet.tube.limits_of_detection.iter();
+        let on_scale = match limits.rev().find(reaches)?.visible {
+            Visible::Concentration(visible) => visible.in_unit(scale.unit) / range.multiplier,
+            Visible::PartOfFirstMark(part) => part * scale.marks.first()?,
+        };
+        (on_scale.is_finite() && 0.0 < on_scale).then_some(on_scale)
     }
 
     /// Takes the share of interferents off the reading.

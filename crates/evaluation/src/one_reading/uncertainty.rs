@@ -16,7 +16,7 @@ use crate::interferents::{Interferents, Share};
 use crate::result::Status;
 use crate::stain::Stain;
 use crate::tube_trials::TubeTrials;
-use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds, draw_sides};
+use crate::tube_trials::drawn_ends::{DrawnEnd, DrawnEnds, DrawnSide, draw_sides};
 use stainbook_uncertainty::distribution::Distribution;
 use stainbook_uncertainty::monte_carlo::{self, MonteCarloResult};
 
@@ -108,14 +108,14 @@ impl PreparedReading<'_> {
         [lowest, highest]: [f64; 2],
     ) -> DrawnEnds {
         let (run, inputs) = self.model(start, value, gases);
-        let unit = self.drawn.scale.unit;
+        let scale = self.drawn.scale;
         let [for_lower, for_upper] = self.cell(start).drawn();
         let end = |cell: DrawnCell, stain: f64| {
             let mut inputs = inputs.clone();
             for input in &mut inputs {
                 let band = match input.source {
-                    Source::Accuracy => self.sheet.accuracy_at(stain, unit),
-                    Source::Repeatability => self.sheet.repeatability_at(stain, unit),
+                    Source::Accuracy => self.sheet.accuracy_at(stain, scale),
+                    Source::Repeatability => self.sheet.repeatability_at(stain, scale),
                     Source::Reading => {
                         if let Distribution::Rectangular { half_width } = &mut input.distribution {
                             *half_width = cell.half_width;
@@ -135,8 +135,8 @@ impl PreparedReading<'_> {
         };
         let rows = |stain: f64| {
             let (accuracy, repeatability) = (
-                self.sheet.accuracy_at(stain, unit),
-                self.sheet.repeatability_at(stain, unit),
+                self.sheet.accuracy_at(stain, scale),
+                self.sheet.repeatability_at(stain, scale),
             );
             (accuracy.row, repeatability.row)
         };
@@ -145,7 +145,9 @@ impl PreparedReading<'_> {
             bias: run.bias,
             value,
             spans: run.spans,
-            alike: for_lower == for_upper && rows(lowest) == rows(highest),
+            alike: self.end_chains.is_none()
+                && for_lower == for_upper
+                && rows(lowest) == rows(highest),
             ends: [end(for_lower, lowest), end(for_upper, highest)],
         }
     }
@@ -158,7 +160,12 @@ impl PreparedReading<'_> {
         options: &MonteCarloOptions<'_>,
     ) -> MonteCarloResult {
         draw_sides(drawn.alike, &options.settings, |side, settings| {
-            let run = drawn.model(side, &self.chain, &self.air);
+            let chain = match (&self.end_chains, side) {
+                (Some([lower, _]), DrawnSide::Lower) => lower,
+                (Some([_, upper]), DrawnSide::Upper) => upper,
+                (None, _) => &self.chain,
+            };
+            let run = drawn.model(side, chain, &self.air);
             let trials = TubeTrials::new(run, &drawn.at(side).inputs);
             monte_carlo::run(&trials, settings, options.in_blocks)
         })
@@ -170,24 +177,29 @@ impl PreparedReading<'_> {
         start: &Start,
         relative: f64,
     ) -> impl Iterator<Item = NumericFlag> + use<> {
-        let unit = self.drawn.scale.unit;
+        let scale = self.drawn.scale;
         let large =
             start.status == Status::Measured && relative > defaults::LARGE_RELATIVE_UNCERTAINTY;
         [
             (
-                self.sheet.accuracy_at(start.reading, unit).row.is_none(),
+                self.sheet.accuracy_at(start.reading, scale).row.is_none(),
                 NumericFlag::AccuracyAssumed,
             ),
             (
                 self.sheet
-                    .repeatability_at(start.reading, unit)
+                    .repeatability_at(start.reading, scale)
                     .row
                     .is_none(),
                 NumericFlag::RepeatabilityAssumed,
             ),
             (
-                self.other.is_some_and(|other| other.uncertainty.is_none()),
+                self.other
+                    .is_some_and(|other| other.uncertainty.is_none() && other.half_width.is_none()),
                 NumericFlag::OtherGasFactorAssumed,
+            ),
+            (
+                self.accuracy_kind_not_said(start),
+                NumericFlag::AccuracyKindNotSaid,
             ),
             (large, NumericFlag::UncertaintyLarge),
         ]
@@ -195,27 +207,37 @@ impl PreparedReading<'_> {
         .filter_map(|(raised, flag)| raised.then_some(flag))
     }
 
+    /// True if the accuracy that counts is a figure of which the leaflet does not say what it is.
+    fn accuracy_kind_not_said(&self, start: &Start) -> bool {
+        let row = self.sheet.accuracy_at(start.reading, self.drawn.scale).row;
+        let band = row.and_then(|row| self.sheet.tube.accuracy.get(row));
+        band.is_some_and(|band| band.kind_not_said)
+    }
+
     /// Origins of the figures of the budget.
     pub(super) fn origins(&self) -> Origins {
-        let unit = self.drawn.scale.unit;
+        let scale = self.drawn.scale;
         let read_off = |correction: &Correction| matches!(correction, Correction::Factors(table) if table.read_off_half_width.is_some());
         let tube = &self.sheet.tube;
+        let strokes = self.drawn.range.strokes;
         let at = self.reading_value();
         Origins {
-            unit: unit.canonical(),
+            unit: scale.unit.canonical(),
             reading_stated: matches!(self.stain, Stain::At { cell, .. } if 0.0 < cell.stated()),
             reads_to: self.reads_to,
-            accuracy_row: self.sheet.accuracy_at(at, unit).row,
-            repeatability_row: self.sheet.repeatability_at(at, unit).row,
+            accuracy_row: self.sheet.accuracy_at(at, scale).row,
+            repeatability_row: self.sheet.repeatability_at(at, scale).row,
             range_row: self.drawn.range.row,
             pressure: self.place.pressure.map(|station| station.origin),
             humidity_is_absolute: matches!(self.air.humidity, StatedHumidity::Absolute(_)),
             read_off: [
-                read_off(&tube.temperature),
-                read_off(&tube.humidity),
-                read_off(&tube.pressure),
+                read_off(tube.temperature.at(strokes)),
+                read_off(tube.humidity.at(strokes)),
+                read_off(tube.pressure.at(strokes)),
             ],
-            response_factor_stated: self.other.is_some_and(|other| other.uncertainty.is_some()),
+            response_factor_stated: self
+                .other
+                .is_some_and(|other| other.uncertainty.is_some() || other.half_width.is_some()),
         }
     }
 

@@ -167,6 +167,10 @@ codes! {
         search Excludes("the sheet that replaces it, with a box of its lots");
         "Use the sheet that replaces it, with a box of its lots."
 
+    /// The leaflet says that the tube shows this gas and does not measure it.
+    GasOnlyShown "gas-only-shown" Refusal;
+        "Take a stain as a sign that the gas is there; for a concentration use a tube that measures it."
+
     /// The sheet has no factor for the gas that the reading names.
     GasNotOnSheet "gas-not-on-sheet" Refusal;
         "Use a tube whose sheet names the gas."
@@ -184,6 +188,14 @@ codes! {
     /// The leaflet does not print this number of strokes.
     StrokesNotOnSheet "strokes-not-on-sheet" Refusal;
         "Repeat with a stroke count that the sheet has; nothing is worked out for another one."
+
+    /// The leaflet does not allow this number of strokes at this temperature.
+    StrokesBarred "strokes-barred" Refusal;
+        "Repeat with another stroke count, or with tube and pump at a temperature at which this one is allowed."
+
+    /// More strokes were drawn than the leaflet prints, as it allows without a stain: the bound is that of the last printed count.
+    MoreStrokesNoStain "more-strokes-no-stain" Statement;
+        "Nothing; for a lower bound use a tube that measures less."
 
     /// The sheet has no scale of this name.
     ScaleUnknown "scale-unknown" Refusal;
@@ -302,6 +314,30 @@ codes! {
         "Nothing; or state the station pressure with the reading, if it was read there."
 
     // What the sheet corrects for, step by step.
+
+    /// The leaflet states a correction for one humidity only, and the air was not known to be at that.
+    CorrectionAtAnotherHumidity "correction-at-another-humidity" Flag, reads EitherWay says "a correction stated for another humidity", search Heavy;
+        "Measure at that humidity, or use a tube whose correction covers this one."
+
+    /// The air may lie in a further band of a correction, as closely as it is known, where the factor is another one.
+    AirInTwoBands "air-in-two-bands" Statement;
+        "Measure the condition more closely if a verdict hangs on it."
+
+    /// The reading lies below the first row of a correction table: the result is a bound, with the largest factor of its column.
+    BelowFirstRow "below-first-row" Flag, reads AsGiven says "below the first row of a table", search Light;
+        "Draw more strokes, so that the reading comes into the table, or measure at the calibration conditions."
+
+    /// The leaflet says that the tube must not be used under such conditions.
+    NotToBeUsedHere "not-to-be-used-here" Refusal;
+        "Use a tube whose sheet covers these conditions."
+
+    /// The leaflet prints nothing in a cell of a table that the result would need.
+    EmptyCell "empty-cell" Refusal;
+        "Measure at a condition or with a stroke count for which the leaflet prints a number, or use another tube; nothing is put in for it."
+
+    /// The leaflet's correction does not hold for this stroke count.
+    CorrectionNotForStrokes "correction-not-for-strokes" Refusal;
+        "Repeat with a stroke count for which the leaflet states the correction."
 
     /// The leaflet says nothing of a correction for this condition, and none was made.
     CorrectionNotStated "correction-not-stated" Flag, reads AsGiven says "a correction not stated", search Light;
@@ -430,6 +466,14 @@ codes! {
         "Nothing."
 
     // The uncertainty, and the other unit.
+
+    /// The leaflet says where the end of the stain is read.
+    ReadWhere "read-where" Statement;
+        "Ask whoever read whether it was read there."
+
+    /// The leaflet prints a deviation and does not say what it is; it counts as the accuracy.
+    AccuracyKindNotSaid "accuracy-kind-not-said" Flag, reads AsGiven says "kind of accuracy not said", search Light;
+        "Ask the maker whether it is the accuracy or the repeatability, and for which part of all readings."
 
     /// The leaflet states no accuracy, and a usual one was assumed.
     AccuracyAssumed "accuracy-assumed" Flag, reads AsGiven says "accuracy assumed", search Light;

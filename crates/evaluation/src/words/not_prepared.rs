@@ -145,6 +145,12 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
             ),
         )
         .at(pointers::SUBSTANCE),
+        NotPrepared::GasOnlyShown { sheet, gas } => Refusal::new(
+            Code::GasOnlyShown,
+            format!("sheet `{sheet}` shows `{gas}` qualitatively only: a stain says that it is there, and not how much"),
+            "record under `remark` that a stain was seen; for a concentration use a tube that measures this gas",
+        )
+        .at(pointers::SUBSTANCE),
         NotPrepared::HalfStrokeImpossible { pump, kind } => Refusal::new(
             Code::HalfStrokeImpossible,
             format!("half a stroke is recorded, which pump `{pump}` ({kind}) cannot draw"),
@@ -191,6 +197,46 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
             },
         )
         .at(pointers::STROKES),
+        NotPrepared::StainAtMoreStrokes { strokes, most } => Refusal::new(
+            Code::StrokesNotOnSheet,
+            format!(
+                "the leaflet allows {} only if there is no stain, and prints no multiplier beyond {}: nothing follows from a stain there",
+                strokes_words(*strokes),
+                strokes_words(*most)
+            ),
+            format!(
+                "repeat with a new tube and {}, or write `{{seen: no stain}}` if none was seen",
+                strokes_words(*most)
+            ),
+        )
+        .at(pointers::STROKES),
+        NotPrepared::TemperatureMissingForStrokes => Refusal::new(
+            Code::TemperatureMissing,
+            "the leaflet bars this stroke count at some temperatures, and none is stated; none is assumed",
+            "state the air temperature, and the tube's where it differs",
+        )
+        .at(pointers::AIR_TEMPERATURE),
+        NotPrepared::StrokesBarred {
+            strokes,
+            at,
+            usable,
+            field,
+        } => Refusal::new(
+            Code::StrokesBarred,
+            format!(
+                "the leaflet allows {} {} only, and it was {}",
+                strokes_words(*strokes),
+                match usable {
+                    (Some(low), Some(high)) => format!("from {} to {}", celsius(*low), celsius(*high)),
+                    (Some(low), None) => format!("above {}", celsius(*low)),
+                    (None, Some(high)) => format!("below {}", celsius(*high)),
+                    (None, None) => String::new(),
+                },
+                celsius(*at)
+            ),
+            "repeat with another stroke count, or bring tube and pump into that range and state it as `tube_temperature`",
+        )
+        .at(field),
         NotPrepared::ScaleUnknown {
             sheet,
             scale,

@@ -1,6 +1,6 @@
 //! Flags and statements that the numbers of a reading raise, in words.
 
-use stainbook_catalog::written::tube::InterferenceEffect;
+use stainbook_catalog::written::tube::{InterferenceEffect, ReadAt};
 use stainbook_core::{Concentration, Dimension, Quantity, Unit, print};
 
 use crate::defaults;
@@ -8,7 +8,7 @@ use crate::draws_words::{self, TwoMethods};
 use crate::evaluated::raised::{Indicative, IndicativeWhy, NumericFlag, NumericStatement};
 use crate::evaluated::{Equipment, WorkedOut};
 use crate::outcome::{Flag, Statement};
-use crate::stain;
+use crate::stain::{self, strokes_words};
 
 /// Inputs of the words.
 #[derive(Clone, Copy)]
@@ -30,6 +30,7 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
         NumericFlag::OtherGasAboveTested { gas, tested_to } => format!("{gas} has no effect up to {tested_to}; at the level stated it was not tested"),
         NumericFlag::OtherGasLevelNotComparable { gas, tested_to } => format!("{gas} has no effect up to {tested_to}; the level stated is in a unit that cannot be compared with that"),
         NumericFlag::Indicative(one) => indicative(one, told.unit),
+        NumericFlag::AccuracyKindNotSaid => "the leaflet prints a deviation and does not say what it is; it was taken as the accuracy, which 95 % of all readings keep to".to_owned(),
         NumericFlag::AccuracyAssumed => format!(
             "the leaflet states no accuracy; within {} for {} of readings was assumed, which the former United States rule for such units asked for",
             print::percent(defaults::ACCURACY_WITHIN, 1),
@@ -51,6 +52,19 @@ fn flag_words(raised: &NumericFlag, told: Told<'_>) -> String {
         NumericFlag::UncertaintyLarge => "the standard uncertainty is above 40 % of the result: the interval and the probabilities are rough, the lower end most of all".to_owned(),
         NumericFlag::OtherGasStrokesDiffer => strokes_differ(told.equipment),
         NumericFlag::OutsidePrintedRange { at } => outside_printed_range(*at, told),
+        NumericFlag::BelowFirstRow {
+            entered,
+            first,
+            factor,
+            axis,
+        } => format!(
+            "{} {unit} lies below the first row of the {} table, {} {unit}: only a bound is known there, worked out with {}, the largest factor of that column",
+            print::to_significant_at_most(*entered, 3),
+            axis.name(),
+            print::number(*first),
+            print::to_significant(*factor, 3),
+            unit = told.unit
+        ),
         NumericFlag::MoreThanTheWhole => "the result is more than the whole of the air: look at the reading again".to_owned(),
         NumericFlag::WaterVapourUnknown => "the scale is stated in dry air, and humidity, temperature or pressure are not known to say how much that is in the air as it is; the difference is up to a few percent in warm, damp air".to_owned(),
         NumericFlag::OtherUnitNeedsConditions { unit } => format!(
@@ -77,6 +91,11 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
         NumericStatement::SignTakenAsMark { text, below: true } => format!("`<{text}` is what the first mark stands for, and was taken as `below first mark`: a stain may have been there."),
         NumericStatement::SignTakenAsMark { text, below: false } => format!("`>{text}` is what the last mark stands for, and was taken as `beyond last mark`."),
         NumericStatement::AddedLeftInBound => "What the other gas added was left in the bound, which holds all the more without it.".to_owned(),
+        NumericStatement::MoreStrokesNoStain { drawn, of } => format!(
+            "No stain with {}: the leaflet allows so many without one, and prints no multiplier for them. The bound is that with {}; nothing lower follows.",
+            strokes_words(*drawn),
+            strokes_words(*of)
+        ),
         NumericStatement::TakenLeftOutOfBound => "What the other gas took away was left out of the bound, which holds all the more with it.".to_owned(),
         NumericStatement::PresentIsMeasured { gas } => format!("{gas} is what the tube measures; its level as stated was not used"),
         NumericStatement::BelowThresholdTakenOff { gas, from } => taken_off(gas, *from, "below", told.unit),
@@ -90,8 +109,22 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
             print::number(*from),
             print::to_significant(*at, 2)
         ),
+        NumericStatement::TooDryToMatter { gas, above } => format!(
+            "{gas} matters above {} only; the air is drier",
+            super::humidity(*above)
+        ),
+        NumericStatement::ReadWhere(at) => format!("The leaflet reads the stain {}.", read_where(*at)),
         NumericStatement::StainsAlone { gas } => format!("{gas} alone stains this tube too"),
         NumericStatement::MolarMassNegligible => "The uncertainty of the molar mass is below 0.1 % and left out of the budget.".to_owned(),
+        NumericStatement::AirInTwoBands {
+            axis,
+            factors: [low, high],
+        } => format!(
+            "As closely as it is known the {} may lie in a further band of the correction: \"below\" is decided with a factor of {}, \"above\" with {}.",
+            axis.name(),
+            print::to_significant(*high, 3),
+            print::to_significant(*low, 3)
+        ),
         NumericStatement::CoversAirDrawn => crate::cautions::COVERS_AIR_DRAWN.to_owned(),
         NumericStatement::PropagationRough => disagreement(&[], told),
         NumericStatement::DrawsAtAnEnd { count } => format!(
@@ -107,6 +140,16 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
             "The survey's `judge` names no limit that {} has: nothing was compared.",
             told.equipment.substance().name
         ),
+    }
+}
+
+/// The place at which a stain is read, in words.
+fn read_where(at: ReadAt) -> &'static str {
+    match at {
+        ReadAt::FaintestColour => "at the end of the faintest colour",
+        ReadAt::MiddleOfFront => "in the middle of the faded front",
+        ReadAt::LongestSide => "at its longest side: of an uneven front the long side alone counts",
+        ReadAt::SecondColour => "at the end of the second colour",
     }
 }
 
@@ -140,6 +183,12 @@ fn indicative(one: &Indicative, unit: &'static Unit) -> String {
         }
         InterferenceEffect::WashesOut => {
             "washes the stain out: there may be much more than the result says"
+        }
+        InterferenceEffect::Bleaches => {
+            "bleaches the stain: there may be much more than the result says"
+        }
+        InterferenceEffect::Fades => {
+            "fades the stain, so that it is read too short: there may be more than the result says"
         }
         InterferenceEffect::OtherColour => {
             "changes the colour of the stain, so that its end may be misread"

@@ -2,7 +2,6 @@
 
 use serde_json::Value;
 use stainbook_catalog::written::Amendment;
-use stainbook_catalog::written::tube::Axis;
 use stainbook_core::print;
 
 use super::{humidity, volume_found};
@@ -41,12 +40,12 @@ fn words(raised: &RecordFlag) -> String {
         ),
         RecordFlag::ColdTube => "the box is stored cold, and it is not recorded that the tube had come to the temperature of the place".to_owned(),
         RecordFlag::ColumnTemperatureAssumed(assumed) => format!("the sea-level pressure was brought to the altitude with an assumed {}, the standard atmosphere's there, as no air temperature is stated", celsius(*assumed)),
+        RecordFlag::CorrectionAtAnotherHumidity(axis) => format!(
+            "the leaflet states its correction for {} at one humidity only, and the air is not known to be at that",
+            axis.name()
+        ),
         RecordFlag::CorrectionNotStated(axis) => {
-            let what = match axis {
-                Axis::Temperature => "temperature",
-                Axis::Humidity => "humidity",
-                Axis::Pressure => "pressure",
-            };
+            let what = axis.name();
             format!("the leaflet says nothing of a correction for {what}; none was made")
         }
         RecordFlag::DateMissing => "no date is recorded: expiry and checks cannot be judged".to_owned(),

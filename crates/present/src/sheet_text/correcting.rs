@@ -1,7 +1,7 @@
 //! Correcting: temperature, humidity and pressure, as the leaflet states them.
 
-use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::{Correction, Method};
+use stainbook_catalog::written::tube::{BandSays, Correction, FactorBand, Method};
+use stainbook_catalog::written::{Num, TubeEntry};
 
 use super::{Page, WIDTH, word};
 use crate::lines::columns;
@@ -32,9 +32,63 @@ pub(super) fn correcting(page: &mut Page, sheet: &TubeEntry) {
     ];
     for (name, correction) in all {
         match correction {
-            Some(correction) => correction_lines(page, name, correction),
+            Some(correction) => {
+                correction_lines(page, name, correction);
+                for table in &correction.tables {
+                    let counts = listed(&table.for_strokes);
+                    correction_lines(page, &format!("{name}, {counts}"), table);
+                }
+            }
             None => page.line(name, "not on the sheet"),
         }
+    }
+}
+
+/// `3 and 5 strokes`.
+fn listed(strokes: &[Num]) -> String {
+    let counts: Vec<&str> = strokes.iter().map(|count| count.text()).collect();
+    match counts.as_slice() {
+        ["1"] => "1 stroke".to_owned(),
+        [.., _] => format!("{} strokes", counts.join(" and ")),
+        [] => "any strokes".to_owned(),
+    }
+}
+
+/// For what alone the leaflet states a correction.
+fn holds_for(correction: &Correction) -> String {
+    let mut text = String::new();
+    if !correction.for_strokes.is_empty() {
+        text.push_str(&format!("; for {}", listed(&correction.for_strokes)));
+    }
+    if !correction.not_for_strokes.is_empty() {
+        text.push_str(&format!(
+            "; NOT for {}",
+            listed(&correction.not_for_strokes)
+        ));
+    }
+    if let Some(humidity) = &correction.at_humidity {
+        text.push_str(&format!("; stated for {} only", humidity.text()));
+    }
+    text
+}
+
+fn in_band(band: &FactorBand) -> String {
+    let within = band.within.as_deref().unwrap_or("?");
+    let says = if let Some(factor) = &band.factor {
+        format!("× {}", factor.text())
+    } else if let Some(part) = &band.per_unit {
+        format!("{} for each unit", part.text())
+    } else {
+        band.says.map_or_else(|| "?".to_owned(), band_says)
+    };
+    format!("{within}: {says}")
+}
+
+fn band_says(says: BandSays) -> String {
+    match says {
+        BandSays::DoNotUse => "DO NOT USE".to_owned(),
+        BandSays::Proportional => "× calibration pressure / station pressure".to_owned(),
+        says => word(says),
     }
 }
 
@@ -49,9 +103,10 @@ fn correction_lines(page: &mut Page, name: &str, correction: &Correction) {
             "not allowed" => "only the printed rows".to_owned(),
             other => format!("between rows {other}"),
         });
+    let holds_for = holds_for(correction);
     let with_between = |text: String| match &between {
-        Some(between) => format!("{text}; {between}"),
-        None => text,
+        Some(between) => format!("{text}; {between}{holds_for}"),
+        None => format!("{text}{holds_for}"),
     };
     match correction.method {
         None => page.line(name, "not understood"),
@@ -81,11 +136,66 @@ fn correction_lines(page: &mut Page, name: &str, correction: &Correction) {
             ];
             for line in &correction.lines {
                 let reading = line.reading.as_ref().map_or("?", |reading| reading.text());
-                let values = line.becomes.iter().map(|value| value.text().to_owned());
+                let times = if line.cells_key() == "factors" {
+                    "× "
+                } else {
+                    ""
+                };
+                let values = line.cells().iter().map(|value| match value.number() {
+                    Some(_) => format!("{times}{}", value.text()),
+                    None => value.text().to_owned(),
+                });
                 rows.push(std::iter::once(reading.to_owned()).chain(values).collect());
             }
             page.table(&rows);
         }
+        Some(Method::FactorBands) => {
+            page.line(name, &with_between(format!("{multiplied}, by bands")));
+            let mut rows: Vec<Vec<String>> = correction
+                .bands
+                .iter()
+                .map(|band| vec![in_band(band)])
+                .collect();
+            rows.extend(
+                correction
+                    .elsewhere
+                    .map(|says| vec![format!("elsewhere: {}", band_says(says))]),
+            );
+            page.table(&rows);
+        }
+        Some(Method::WithHumidity) => {
+            page.line(
+                name,
+                &with_between(format!("{multiplied} × the factor, with humidity")),
+            );
+            let mut rows = vec![
+                std::iter::once("humidity".to_owned())
+                    .chain(correction.columns.iter().map(|head| format!("at {head}")))
+                    .collect::<Vec<_>>(),
+            ];
+            for line in &correction.humidities {
+                let humidity = line
+                    .humidity
+                    .as_ref()
+                    .map_or("?", |humidity| humidity.text());
+                let factors = line.factors.iter().map(|cell| cell.text().to_owned());
+                rows.push(
+                    std::iter::once(humidity.to_owned())
+                        .chain(factors)
+                        .collect(),
+                );
+            }
+            page.table(&rows);
+        }
+        Some(Method::WithTemperature) => page.line(name, "in the table of the temperature"),
+        Some(Method::ByStrokes) => page.line(name, "a table for each stroke count"),
+        Some(Method::AsOnAnotherSheet) => page.line(
+            name,
+            &with_between(format!(
+                "as on sheet {}",
+                correction.sheet.as_deref().unwrap_or("?")
+            )),
+        ),
         Some(Method::Polynomial) => {
             let of = correction.of.as_deref().unwrap_or("?");
             let terms: Vec<String> = correction
@@ -101,7 +211,7 @@ fn correction_lines(page: &mut Page, name: &str, correction: &Correction) {
             page.line(
                 name,
                 &format!(
-                    "{multiplied} × ({}), x in {of}",
+                    "{multiplied} × ({}), x in {of}{holds_for}",
                     terms.join(" + ").replace("+ -", "− ")
                 ),
             );

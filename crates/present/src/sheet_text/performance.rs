@@ -2,10 +2,12 @@
 
 use stainbook_catalog::Book;
 use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::Interferent;
+use stainbook_catalog::written::tube::paper_words::{UpTo, UpToBound};
+use stainbook_catalog::written::tube::{AccuracyBand, AccuracyKind, DeviationOf, Interferent};
 
 use super::{Page, substance_name, word};
 use crate::lines::if_stated;
+use stainbook_core::print;
 
 pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Doubt");
@@ -21,14 +23,21 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             let from = if_stated(band.from_readings.as_ref(), |count| {
                 format!(" from {} readings", count.value())
             });
+            let least = if_stated(band.at_least.as_ref(), |least| {
+                format!(" or {}, whichever is greater,", least.text())
+            });
             format!(
-                "{rsd}{from} up to {}",
-                band.up_to.as_ref().map_or("?", |up_to| up_to.text())
+                "{}{least}{from} {}",
+                counts(rsd),
+                up_to(band.up_to.as_ref())
             )
         })
         .collect();
     if bands.is_empty() {
-        page.line("repeatability", "not on the sheet");
+        page.line(
+            "repeatability",
+            "the leaflet says nothing: results name the default that is used",
+        );
     } else {
         page.line(
             "repeatability",
@@ -42,17 +51,23 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         );
     }
     for band in &performance.accuracy {
-        let within = band.within.as_ref().map_or("?", |within| within.text());
-        let up_to = band.up_to.as_ref().map_or("?", |up_to| up_to.text());
+        let within = deviation_words(band);
+        let up_to = up_to(band.up_to.as_ref());
         let confidence = if_stated(band.confidence.as_ref(), |c| {
             format!(", for {} of readings", c.text())
         });
+        let kind = match band.kind {
+            Some(AccuracyKind::NotSaid) => {
+                "; the leaflet does not say what this is: it counts as accuracy, for 95 % of readings"
+            }
+            Some(AccuracyKind::Accuracy) | None => "",
+        };
         let relative_uncertainty = if_stated(band.relative_uncertainty.as_ref(), |part| {
             format!("; the figure itself is known to {}", part.text())
         });
         page.line(
             "accuracy",
-            &format!("within {within} up to {up_to}{confidence}{relative_uncertainty}"),
+            &format!("within {within} {up_to}{confidence}{kind}{relative_uncertainty}"),
         );
     }
     for (index, gas) in performance.interferents.iter().enumerate() {
@@ -63,6 +78,48 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
     if performance.interferents.is_empty() {
         page.line("other gases", "none stated");
+    }
+}
+
+/// `up to 3 ppm`, `in the first third`, `over the whole scale`.
+fn up_to(bound: Option<&UpTo>) -> String {
+    match bound.map(|bound| (bound.bound(), bound.text())) {
+        Some((UpToBound::Reading(_), text)) => format!("up to {text}"),
+        Some((UpToBound::Third(_), text)) => format!(
+            "up to the end of the {text} (of the marks or of the concentrations, whichever is higher)"
+        ),
+        Some((UpToBound::LastMark, text)) => format!("up to the {text}"),
+        None => "over the whole scale".to_owned(),
+    }
+}
+
+/// A share as printed; of a span with what counts.
+fn counts(text: &str) -> String {
+    match text.split_once(" to ") {
+        Some((_, larger)) => format!("{text} ({larger} counts)"),
+        None => text.to_owned(),
+    }
+}
+
+fn deviation_words(band: &AccuracyBand) -> String {
+    let mut parts = Vec::new();
+    if let Some(within) = &band.within {
+        let of = match band.of {
+            Some(DeviationOf::FullScale) => " of full scale",
+            Some(DeviationOf::TrueValue) | None => "",
+        };
+        parts.push(format!("{}{of}", counts(within.text())));
+    }
+    parts.extend(band.at_least.as_ref().map(|least| least.text().to_owned()));
+    let spaces = band.within_spaces.as_ref();
+    parts.extend(spaces.map(|part| format!("{} of the space between two marks", part.text())));
+    let stain = band.within_mm.as_ref();
+    parts
+        .extend(stain.map(|mm| format!("{} mm of the stain, with marks evenly spaced", mm.text())));
+    match parts.as_slice() {
+        [] => "?".to_owned(),
+        [only] => only.clone(),
+        _ => format!("{}, whichever is greater,", parts.join(" or ")),
     }
 }
 
@@ -83,6 +140,10 @@ fn interferent_words(gas: &Interferent, book: &Book) -> String {
     }
     if let Some(response) = &gas.response {
         text.push_str(&format!("; one part reads as {}", response.text()));
+        if response.relative_half_width().is_some() {
+            let middle = print::to_significant_at_most(response.value(), 4);
+            text.push_str(&format!(" (the middle, {middle}, counts)"));
+        }
         if let Some(within) = &gas.response_uncertainty {
             text.push_str(&format!(" (standard uncertainty {})", within.text()));
         }
@@ -95,6 +156,9 @@ fn interferent_words(gas: &Interferent, book: &Book) -> String {
             "; matters from {} times the gas measured",
             times.text()
         ));
+    }
+    if let Some(above) = &gas.only_above_humidity {
+        text.push_str(&format!("; only above {}", above.text()));
     }
     if let Some(to) = &gas.tested_to {
         text.push_str(&format!("; tested up to {}", to.text()));

@@ -1,10 +1,12 @@
 //! Reading: the scale, the stain, what else the tube measures.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::written::TubeEntry;
-use stainbook_catalog::written::tube::ResponseFactor;
+use stainbook_catalog::written::tube::paper_words::Factor;
+use stainbook_catalog::written::tube::{ResponseFactor, Scale};
+use stainbook_catalog::written::{Num, TubeEntry};
 
 use super::{Page, digits, substance_name, word};
+use stainbook_core::print;
 
 pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Reading");
@@ -30,7 +32,25 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         if let Some(stated) = scale.stated_in {
             about.push_str(&format!(", in {}", word(stated)));
         }
+        if let Some(length) = &scale.length_mm {
+            about.push_str(&format!(", {} mm long", length.text()));
+        }
         page.line("", &about);
+        if !scale.unnumbered.is_empty() {
+            let lines: Vec<String> = scale
+                .unnumbered
+                .iter()
+                .map(|count| count.value().to_string())
+                .collect();
+            let each = if lines.len() == 1 { " each" } else { "" };
+            page.line(
+                "",
+                &format!(
+                    "{}{each} unnumbered lines between two marks: \"half\" and \"nearest mark\" are of these",
+                    lines.join(", ")
+                ),
+            );
+        }
     }
     if let Some(stain) = &read.stain {
         let from = stain.from.as_deref().unwrap_or("?");
@@ -39,15 +59,34 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .front
             .map(|front| format!("; front {}", word(front)))
             .unwrap_or_default();
-        page.line("stain", &format!("{from} turns {to}{front}"));
+        let read_at = stain
+            .read_at
+            .map(|at| format!("; read at the {}", word(at)))
+            .unwrap_or_default();
+        page.line("stain", &format!("{from} turns {to}{front}{read_at}"));
     }
     page.some("read it", read.when.as_deref());
     if let Some(lowest) = &read.limit_of_detection {
-        let least = lowest.concentration.as_ref().map_or("?", |c| c.text());
-        page.line(
-            "seen from",
-            &format!("{least} with {}", strokes(&digits(lowest.strokes.as_ref()))),
-        );
+        let with = |count: &Option<Num>| match count {
+            Some(count) => format!(" with {}", strokes(count.text())),
+            None => String::new(),
+        };
+        let mut least: Vec<String> = Vec::new();
+        if let Some(part) = &lowest.part_of_first_mark {
+            let with = with(&lowest.strokes);
+            least.push(format!("{} of the first mark{with}", part.text()));
+        }
+        if let Some(visible) = &lowest.concentration {
+            least.push(format!("{}{}", visible.text(), with(&lowest.strokes)));
+        }
+        least.extend(lowest.by_strokes.iter().map(|row| {
+            let visible = row
+                .concentration
+                .as_ref()
+                .map_or("?", |visible| visible.text());
+            format!("{visible}{}", with(&row.strokes))
+        }));
+        page.line("seen from", &least.join(", "));
     }
     page.some("reaction", read.reaction.as_deref());
     for other in &read.response_factors {
@@ -56,7 +95,10 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .or(read.scales.first())
             .and_then(|scale| scale.unit.as_deref())
             .unwrap_or("?");
-        page.line("also for", &also_words(other, unit, book));
+        page.line(
+            "also for",
+            &also_words(other, unit, (named.or(read.scales.first()), book)),
+        );
     }
 }
 
@@ -66,14 +108,25 @@ fn strokes(count: &str) -> String {
     format!("{count} {}", if one { "stroke" } else { "strokes" })
 }
 
-fn also_words(other: &ResponseFactor, unit: &str, book: &Book) -> String {
+fn also_words(
+    other: &ResponseFactor,
+    unit: &str,
+    (scale, book): (Option<&Scale>, &Book),
+) -> String {
     let gas = other
         .substance
         .as_deref()
         .map_or_else(|| "?".to_owned(), |id| substance_name(id, book));
     let target = other.multiply.map_or_else(|| "reading".to_owned(), word);
+    if other.qualitatively == Some(true) {
+        return format!("{gas}: qualitatively only; a stain says that it is there, not how much");
+    }
     let factor = if let Some(by) = &other.by {
-        format!("{target} × {}", by.text())
+        let middle = by.relative_half_width().map_or_else(String::new, |_| {
+            let middle = print::to_significant_at_most(by.value(), 4);
+            format!(" (the middle, {middle}, counts)")
+        });
+        format!("{target} × {}{middle}", by.text())
     } else {
         let rows: Vec<String> = other
             .rows
@@ -82,11 +135,36 @@ fn also_words(other: &ResponseFactor, unit: &str, book: &Book) -> String {
             .collect();
         format!("{target} × {}", rows.join(", "))
     };
-    let (from, to) = (digits(other.from.as_ref()), digits(other.to.as_ref()));
-    let mut text = format!(
-        "{gas}: {factor}, {from} to {to} {unit} with {}",
-        strokes(&digits(other.strokes.as_ref()))
+    let marks = scale
+        .map(|scale| scale.marks.as_slice())
+        .unwrap_or_default();
+    let end = |printed: &Option<Num>, mark: Option<&Num>| {
+        let by = other.by.as_ref().map(Factor::value);
+        match (printed, mark.zip(by)) {
+            (None, Some((mark, by))) => {
+                format!("({})", print::to_significant_at_most(mark.value() * by, 4))
+            }
+            _ => digits(printed.as_ref()),
+        }
+    };
+    let (from, to) = (
+        end(&other.from, marks.first()),
+        end(&other.to, marks.last()),
     );
+    let count = match (
+        &other.strokes,
+        scale.and_then(|scale| scale.printed_for_strokes.as_ref()),
+    ) {
+        (None, Some(of_scale)) => format!("({})", strokes(of_scale.text())),
+        (printed, _) => strokes(&digits(printed.as_ref())),
+    };
+    let mut text = format!("{gas}: {factor}, {from} to {to} {unit} with {count}");
+    if other.from.is_none() || other.to.is_none() {
+        text.push_str("; the range follows from the marks times the factor");
+    }
+    if other.strokes.is_none() {
+        text.push_str("; the strokes are those of the scale");
+    }
     if let Some(scale) = &other.scale {
         text.push_str(&format!(", on scale {scale}"));
     }

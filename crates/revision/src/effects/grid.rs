@@ -1,6 +1,6 @@
 //! The readings and conditions at which the two states of a sheet are worked out.
 
-use stainbook_catalog::model::{Correction, Scale, Tube};
+use stainbook_catalog::model::{Correction, Scale, StrokeCorrections, Tube};
 use stainbook_core::{Dimension, Humidity, Quantity, Unit, print, unit};
 
 use super::outcome::GridAir;
@@ -130,6 +130,13 @@ pub(super) fn humidities(old: &Tube, new: &Tube) -> Vec<String> {
             Some(Dimension::AbsoluteHumidity) => absolute.extend(nodes(&tube.humidity)),
             _ => {}
         }
+        for (unit, humidity) in grid_humidities(tube) {
+            if unit.dimension() == Dimension::RelativeHumidity {
+                relative.push(humidity);
+            } else {
+                absolute.push(humidity);
+            }
+        }
     }
     rising(&mut relative, near);
     rising(&mut absolute, near);
@@ -172,28 +179,60 @@ fn in_words(humidity: Humidity) -> String {
     )
 }
 
-/// The conditions of a table's rows or columns, in the base unit.
-fn nodes(correction: &Correction) -> Vec<f64> {
-    match correction {
-        Correction::Factors(table) => table
-            .points
-            .iter()
-            .map(|(x, _)| table.unit.to_base(*x))
-            .collect(),
-        Correction::Table(table) => table
-            .columns
-            .iter()
-            .map(|x| table.unit.to_base(*x))
-            .collect(),
-        _ => Vec::new(),
+/// The conditions of the rows, columns or bands of all tables, in the base unit. Of a band the ends and a condition inside, as its
+/// factor jumps at its ends.
+fn nodes(of: &StrokeCorrections) -> Vec<f64> {
+    let mut nodes = Vec::new();
+    for correction in of.all() {
+        match correction {
+            Correction::Factors(table) => {
+                nodes.extend(table.points.iter().map(|(x, _)| table.unit.to_base(*x)));
+            }
+            Correction::Table(table) => {
+                nodes.extend(table.columns.iter().map(|x| table.unit.to_base(*x)));
+            }
+            Correction::WithHumidity(grid) => {
+                nodes.extend(grid.columns.iter().map(|x| grid.unit.to_base(*x)));
+            }
+            Correction::Bands(bands) => {
+                for band in &bands.bands {
+                    let inside = match (band.low.is_finite(), band.high.is_finite()) {
+                        (true, true) => f64::midpoint(band.low, band.high),
+                        (true, false) => band.low + INTO_AN_OPEN_BAND * band.low.abs().max(1.0),
+                        (false, _) => band.high - INTO_AN_OPEN_BAND * band.high.abs().max(1.0),
+                    };
+                    let ends = [band.low, inside, band.high].into_iter();
+                    nodes.extend(
+                        ends.filter(|end| end.is_finite())
+                            .map(|end| bands.unit.to_base(end)),
+                    );
+                }
+            }
+            _ => {}
+        }
     }
+    nodes
 }
 
-fn unit_of_nodes(correction: &Correction) -> Option<&'static Unit> {
-    match correction {
-        Correction::Factors(table) => Some(table.unit),
-        Correction::Table(table) => Some(table.unit),
-        Correction::Polynomial(formula) => Some(formula.unit),
-        _ => None,
-    }
+/// Part of its end by which a condition lies in a band that has no other end.
+const INTO_AN_OPEN_BAND: f64 = 0.05;
+
+/// The humidities of tables for temperature and humidity together, in the base unit, and their unit.
+fn grid_humidities(tube: &Tube) -> impl Iterator<Item = (&'static Unit, f64)> {
+    tube.temperature.all().flat_map(|correction| {
+        let grid = match correction {
+            Correction::WithHumidity(grid) => Some(grid),
+            _ => None,
+        };
+        grid.into_iter().flat_map(|grid| {
+            let unit = grid.humidity_unit;
+            grid.humidities
+                .iter()
+                .map(move |x| (unit, unit.to_base(*x)))
+        })
+    })
+}
+
+fn unit_of_nodes(of: &StrokeCorrections) -> Option<&'static Unit> {
+    of.all().find_map(Correction::unit)
 }

@@ -317,6 +317,7 @@ impl RowDraft {
         }
         for (index, gas) in std::mem::take(&mut self.present).into_iter().enumerate() {
             let present = Present {
+                group: None,
                 substance: Some(gas),
                 level: self.of_gas(&levels, index),
                 uncertainty: self.of_gas(&uncertainties, index),

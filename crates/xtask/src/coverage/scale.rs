@@ -2,11 +2,13 @@
 //! how far a tube's stain may be from that. Nothing here comes from the evaluation.
 
 use stainbook::catalog::{Book, TubeEntry};
+use stainbook_catalog::written::TableCell;
+use stainbook_catalog::written::tube::paper_words::UpTo;
 use stainbook_catalog::written::tube::{
     Between, Correction, MassStated, MeasuringRange, Method, Scale, StatedIn, Target,
 };
 use stainbook_core::elementary::{exp, ln};
-use stainbook_core::{Concentration, Humidity};
+use stainbook_core::{Decimal, Humidity};
 
 use super::deviation::{Deviations, QUANTILE};
 
@@ -114,7 +116,7 @@ impl TriedScale {
         let kind = book.pump_kind(entry.pump_kinds().first()?)?;
         let correct = entry.correct.as_ref()?;
         let doubt = entry.performance.as_ref()?;
-        let number = |stated: &stainbook_catalog::written::Stated<Concentration>| stated.number();
+        let number = |up_to: &UpTo| Some(up_to.reading()?.number());
         let accuracy = doubt.accuracy.iter().map(|band| {
             let exact = band.relative_uncertainty.is_none()
                 && band
@@ -122,16 +124,22 @@ impl TriedScale {
                     .as_ref()
                     .is_none_or(|it| (it.value().fraction() - 0.95).abs() < 1e-9);
             exact.then_some(())?;
+            // A deviation in another form than a part of the value is not followed here.
+            let relative = band.of.is_none()
+                && band.at_least.is_none()
+                && band.within_spaces.is_none()
+                && band.within_mm.is_none();
+            relative.then_some(())?;
             Some((
-                number(band.up_to.as_ref()?),
-                band.within.as_ref()?.value().fraction() / QUANTILE,
+                number(band.up_to.as_ref()?)?,
+                band.within.as_ref()?.larger().value().fraction() / QUANTILE,
             ))
         });
         let repeatability = doubt.repeatability.iter().map(|band| {
-            band.from_readings.is_none().then_some(())?;
+            (band.from_readings.is_none() && band.at_least.is_none()).then_some(())?;
             Some((
-                number(band.up_to.as_ref()?),
-                band.rsd.as_ref()?.value().fraction(),
+                number(band.up_to.as_ref()?)?,
+                band.rsd.as_ref()?.larger().value().fraction(),
             ))
         });
         Some(Self {
@@ -162,6 +170,8 @@ impl TriedScale {
             accuracy: accuracy.collect::<Option<_>>()?,
             repeatability: repeatability.collect::<Option<_>>()?,
         })
+        // Corrections by bands and by stroke count are not followed: no reader here knows them.
+        .filter(|it| it.corrections.iter().flatten().all(is_followed))
         // A scale in mg/m³ as drawn needs no pressure correction, and a sheet with one is not followed.
         .filter(|it| {
             scale.mass_stated != Some(MassStated::AsDrawn)
@@ -277,6 +287,21 @@ fn in_band(bands: &Bands, stain: f64, silent: f64) -> f64 {
         .map_or(silent, |(_, figure)| *figure)
 }
 
+fn is_followed(one: &Correction) -> bool {
+    let by_lines = one.lines.iter().all(|line| line.factors.is_empty());
+    by_lines
+        && !matches!(
+            one.method,
+            Some(
+                Method::FactorBands
+                    | Method::WithHumidity
+                    | Method::WithTemperature
+                    | Method::ByStrokes
+                    | Method::AsOnAnotherSheet
+            )
+        )
+}
+
 /// A value with one correction at a condition. What is tabulated against the concentration is entered with the strokes.
 fn corrected(value: f64, multiplier: f64, one: Option<&Correction>, condition: f64) -> f64 {
     let Some(one) = one else { return value };
@@ -304,7 +329,17 @@ fn corrected(value: f64, multiplier: f64, one: Option<&Correction>, condition: f
             let held = ends.map_or(entered, |(first, last)| entered.clamp(first.0, last.0));
             along_logarithms(&lines, held, one.between) / held * value
         }
-        Some(Method::NoneNeeded | Method::NotStated | Method::Proportional) | None => value,
+        Some(
+            Method::NoneNeeded
+            | Method::NotStated
+            | Method::Proportional
+            | Method::FactorBands
+            | Method::WithHumidity
+            | Method::WithTemperature
+            | Method::ByStrokes
+            | Method::AsOnAnotherSheet,
+        )
+        | None => value,
     }
 }
 
@@ -331,7 +366,7 @@ fn printed(one: &Correction, multiplier: f64, stain: f64, condition: f64) -> Vec
                 .lines
                 .iter()
                 .flat_map(|line| &line.becomes)
-                .map(|it| it.half_step());
+                .filter_map(|it| it.number().map(Decimal::half_step));
             let strokes = if one.replace == Some(Target::Concentration) {
                 multiplier
             } else {
@@ -382,7 +417,7 @@ fn table(one: &Correction, condition: f64) -> Vec<(f64, f64)> {
     one.lines
         .iter()
         .filter_map(|line| {
-            let becomes = line.becomes.iter().map(|number| number.value());
+            let becomes = line.becomes.iter().map(TableCell::value);
             let along_line: Vec<(f64, f64)> = columns.iter().copied().zip(becomes).collect();
             Some((
                 line.reading.as_ref()?.number(),

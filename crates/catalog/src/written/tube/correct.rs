@@ -6,7 +6,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Concentration, Humidity, Pressure, Ratio, Temperature};
 
-use crate::written::scalars::{Num, Stated};
+use crate::written::TableCell;
+use crate::written::scalars::{Num, Stated, StatedSpan};
 use crate::written::shape::by_method;
 
 /// How the reading is corrected. What is not corrected says so: leave no line out.
@@ -89,6 +90,22 @@ pub struct Correction {
     pub of: Option<String>,
     /// Coefficients of a polynomial.
     pub coefficients: Vec<Num>,
+    /// Bands of conditions.
+    pub bands: Vec<FactorBand>,
+    /// Statement of the leaflet for conditions outside all bands.
+    pub elsewhere: Option<BandSays>,
+    /// Rows of a table against temperature and humidity.
+    pub humidities: Vec<HumidityLine>,
+    /// Tables by stroke count.
+    pub tables: Vec<Correction>,
+    /// Stroke counts of one of several tables.
+    pub for_strokes: Vec<Num>,
+    /// Stroke counts for which it does not hold.
+    pub not_for_strokes: Vec<Num>,
+    /// Humidity at which alone it holds.
+    pub at_humidity: Option<StatedSpan<Humidity>>,
+    /// Sheet whose correction it is.
+    pub sheet: Option<String>,
 }
 
 /// The fields of [`Correction`] as the schema describes them; [`by_method`] cuts it into one shape per method.
@@ -127,6 +144,30 @@ struct CorrectionFields {
     /// The factor is c₀ + c₁·x + c₂·x² …, with x in that unit; write [c₀, c₁, c₂].
     #[schemars(example = serde_json::json!([1.24, -0.012]))]
     coefficients: Vec<Num>,
+    /// The bands of conditions, each with what the leaflet says there. An end that two bands share belongs to both.
+    #[schemars(example = serde_json::json!([{"within": "30 to 60 %RH", "factor": 1.0}, {"within": "60 to 90 %RH", "factor": 0.8}]))]
+    bands: Vec<FactorBand>,
+    /// What the leaflet says of all other conditions, if it does. Without it a reading there is refused.
+    #[schemars(example = &"none needed")]
+    elsewhere: BandSays,
+    /// The rows of the table, each for one humidity, with the factor under each temperature.
+    #[schemars(example = serde_json::json!([{"humidity": "30 %RH", "factors": [1.2, 1.0, 0.9]}, {"humidity": "80 %RH", "factors": [1.1, 0.9, 0.8]}]))]
+    humidities: Vec<HumidityLine>,
+    /// The tables, each with the stroke counts that it is printed for.
+    #[schemars(example = serde_json::json!([{"for_strokes": [3], "method": "none needed"}, {"for_strokes": [8], "method": "factor table", "multiply": "reading", "columns": ["°C", "factor"], "rows": [[0, 1.25], [20, 1.0]]}]))]
+    tables: Vec<Correction>,
+    /// Of one of several tables: the stroke counts that it is printed for.
+    #[schemars(example = serde_json::json!([3, 5]))]
+    for_strokes: Vec<Num>,
+    /// The stroke counts for which the leaflet says that it does not hold. A reading with such a count is refused.
+    #[schemars(example = serde_json::json!([1]))]
+    not_for_strokes: Vec<Num>,
+    /// The humidity at which alone the leaflet states it, if it says so: `50 %RH`, or `40 to 60 %RH`. At any other a result is in doubt and says so.
+    #[schemars(example = &"50 %RH")]
+    at_humidity: StatedSpan<Humidity>,
+    /// The sheet, by its short name, whose leaflet prints the correction that this one refers to.
+    #[schemars(example = &"brinewash-chlorine-a-r1")]
+    sheet: String,
 }
 
 impl JsonSchema for Correction {
@@ -143,13 +184,13 @@ impl JsonSchema for Correction {
                     "none needed",
                     "The leaflet says that none is needed in the usable range.",
                     &[],
-                    &[],
+                    &["for_strokes"],
                 ),
                 (
                     "not stated",
                     "The leaflet says nothing. Results are marked.",
                     &[],
-                    &[],
+                    &["for_strokes"],
                 ),
                 (
                     "proportional",
@@ -161,25 +202,67 @@ impl JsonSchema for Correction {
                     "factor table",
                     "One factor for each condition.",
                     &["multiply", "columns", "rows"],
-                    &["between"],
+                    &["between", "for_strokes", "not_for_strokes", "at_humidity"],
                 ),
                 (
                     "curve points",
                     "Points read off a printed graph.",
                     &["multiply", "columns", "rows"],
-                    &["between", "read_off_within"],
+                    &[
+                        "between",
+                        "read_off_within",
+                        "for_strokes",
+                        "not_for_strokes",
+                        "at_humidity",
+                    ],
                 ),
                 (
                     "table",
                     "Corrected values against reading and condition.",
                     &["replace", "columns", "lines"],
-                    &["between"],
+                    &["between", "for_strokes", "not_for_strokes", "at_humidity"],
                 ),
                 (
                     "polynomial",
                     "A printed formula.",
                     &["multiply", "of", "coefficients"],
+                    &["for_strokes", "not_for_strokes", "at_humidity"],
+                ),
+                (
+                    "factor bands",
+                    "One factor for each band of conditions, or what the leaflet says there: none needed, do not use.",
+                    &["bands"],
+                    &[
+                        "multiply",
+                        "elsewhere",
+                        "for_strokes",
+                        "not_for_strokes",
+                        "at_humidity",
+                    ],
+                ),
+                (
+                    "with humidity",
+                    "For temperature: one factor for temperature and humidity together.",
+                    &["multiply", "columns", "humidities"],
+                    &["between", "for_strokes", "not_for_strokes"],
+                ),
+                (
+                    "with temperature",
+                    "For humidity: its factor is in the table of the temperature.",
                     &[],
+                    &[],
+                ),
+                (
+                    "by strokes",
+                    "A table of its own for each stroke count.",
+                    &["tables"],
+                    &[],
+                ),
+                (
+                    "as on another sheet",
+                    "The leaflet refers to the correction of another one.",
+                    &["sheet"],
+                    &["for_strokes", "not_for_strokes"],
                 ),
             ],
         )
@@ -210,6 +293,21 @@ pub enum Method {
     /// A printed formula.
     #[serde(rename = "polynomial")]
     Polynomial,
+    /// One factor for each band of conditions.
+    #[serde(rename = "factor bands")]
+    FactorBands,
+    /// Factors against temperature and humidity together.
+    #[serde(rename = "with humidity")]
+    WithHumidity,
+    /// In the table of the temperature.
+    #[serde(rename = "with temperature")]
+    WithTemperature,
+    /// A table for each stroke count.
+    #[serde(rename = "by strokes")]
+    ByStrokes,
+    /// The correction of another sheet.
+    #[serde(rename = "as on another sheet")]
+    AsOnAnotherSheet,
 }
 
 /// What a factor or table applies to.
@@ -236,15 +334,93 @@ pub enum Between {
     NotAllowed,
 }
 
-/// One row of a two-dimensional table.
+/// One row of a two-dimensional table: what the reading becomes, or, where the leaflet prints factors in this row, the factors.
 #[apply(written_form)]
 pub struct TableLine {
     /// The reading that the row is for, in the unit of the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]
     pub reading: Option<Stated<Concentration>>,
-    /// What it becomes under each column, in the same unit.
-    #[schemars(extend("x-required" = true), example = serde_json::json!([6.5, 5.0, 4.5]))]
-    pub becomes: Vec<Num>,
+    /// What it becomes under each column, in the same unit. A cell in which the leaflet prints nothing is `none`; there the table has no value, and nothing is put in for it.
+    #[schemars(example = serde_json::json!([6.5, 5.0, "none"]))]
+    pub becomes: Vec<TableCell>,
+    /// Or, if the leaflet prints factors in this row: what the reading is multiplied by under each column.
+    #[schemars(example = serde_json::json!([1.3, 1.0, "none"]))]
+    pub factors: Vec<TableCell>,
+}
+
+impl TableLine {
+    /// The cells as they are printed, whichever they are.
+    pub fn cells(&self) -> &[TableCell] {
+        if self.becomes.is_empty() {
+            &self.factors
+        } else {
+            &self.becomes
+        }
+    }
+
+    /// The field that the cells are in.
+    pub fn cells_key(&self) -> &'static str {
+        if self.becomes.is_empty() && !self.factors.is_empty() {
+            "factors"
+        } else {
+            "becomes"
+        }
+    }
+
+    /// The factor in a cell: of a row of concentrations what it becomes, divided by its reading. Nothing of an empty cell.
+    pub fn factor(&self, column: usize) -> Option<f64> {
+        let cell = self.cells().get(column)?.number()?.value();
+        if self.cells_key() == "factors" {
+            return Some(cell);
+        }
+        Some(cell / self.reading.as_ref()?.number())
+    }
+}
+
+/// One row of a table against temperature and humidity.
+#[apply(written_form)]
+pub struct HumidityLine {
+    /// The humidity that the row is for.
+    #[schemars(extend("x-required" = true), example = &"80 %RH")]
+    pub humidity: Option<Stated<Humidity>>,
+    /// The factor under each temperature; `none` where the leaflet prints nothing.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([1.1, 0.9, "none"]))]
+    pub factors: Vec<TableCell>,
+}
+
+/// What the leaflet says within one band of conditions: a factor, a change with each unit, or words.
+#[apply(written_form)]
+#[schemars(extend("minProperties" = 2))]
+pub struct FactorBand {
+    /// The conditions, with their unit: `30 to 60 %RH`, `above 30 °C`, `below 900 hPa`.
+    #[schemars(extend("x-required" = true), example = &"60 to 90 %RH")]
+    pub within: Option<String>,
+    /// The factor there.
+    #[schemars(example = 0.8)]
+    pub factor: Option<Num>,
+    /// Or: by how much the factor changes with each unit of the condition, counted from the end of the band that is nearer to the calibration. `1 %` above 20 °C is a factor of 1.05 at 25 °C.
+    #[schemars(example = &"1 %")]
+    pub per_unit: Option<Stated<Ratio>>,
+    /// Or what the leaflet says in words.
+    #[schemars(example = &"do not use")]
+    pub says: Option<BandSays>,
+}
+
+/// Words of a leaflet for a band of conditions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum BandSays {
+    /// No correction is needed there.
+    #[serde(rename = "none needed")]
+    NoneNeeded,
+    /// The tube must not be used there: a reading is refused.
+    #[serde(rename = "do not use")]
+    DoNotUse,
+    /// The leaflet says nothing: no factor, and results are marked.
+    #[serde(rename = "not stated")]
+    NotStated,
+    /// For pressure: calibration pressure divided by station pressure.
+    #[serde(rename = "proportional")]
+    Proportional,
 }
 
 /// The condition along which a correction is stated.
@@ -256,4 +432,15 @@ pub enum Axis {
     Humidity,
     /// Pressure.
     Pressure,
+}
+
+impl Axis {
+    /// Its word, which is also its key on a sheet.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Temperature => "temperature",
+            Self::Humidity => "humidity",
+            Self::Pressure => "pressure",
+        }
+    }
 }

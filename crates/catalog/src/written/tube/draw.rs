@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use stainbook_core::{Duration, Humidity, Temperature, Volume};
 
+use super::paper_words::OpenRange;
 use crate::written::scalars::{Num, Stated, StatedRange};
 use crate::written::survey::Instruction;
 
@@ -97,12 +98,32 @@ pub struct Draw {
     /// How to see that a stroke is finished, in words.
     #[schemars(example = &"the handle, let go, no longer creeps back")]
     pub stroke_ends: Option<String>,
+    /// The strokes to draw before those that count, if the leaflet wants some: through a long hose, say.
+    #[schemars(example = serde_json::json!({"strokes": 1, "because": "hose of 3 m"}))]
+    pub flush: Option<Box<Flush>>,
+    /// The pause between two strokes, if the leaflet wants one. It counts into the time in all.
+    #[schemars(example = &"30 s")]
+    pub pause: Option<Stated<Duration>>,
+    /// How many strokes may be drawn beyond the printed counts if there is no stain. All that follows from still none is that there is less than with the last printed count.
+    #[schemars(example = 10)]
+    pub more_strokes_if_no_stain: Option<Num>,
     /// The stroke counts that the leaflet allows, a row each, as printed.
     #[schemars(extend("x-required" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
     pub ranges: Vec<MeasuringRange>,
     /// How the tube reads where an instruction was not kept, if the leaflet says: a stain read late that has grown, a stroke cut short. Without a row a result may read too low.
     #[schemars(example = serde_json::json!([{"instruction": "time to read", "reads": "too high"}]))]
     pub if_not_kept: Vec<IfNotKept>,
+}
+
+/// Strokes that are drawn first and do not count.
+#[apply(written_form)]
+pub struct Flush {
+    /// How many strokes.
+    #[schemars(extend("x-required" = true), example = 1)]
+    pub strokes: Option<Num>,
+    /// What they are for.
+    #[schemars(example = &"hose of 3 m")]
+    pub because: Option<String>,
 }
 
 /// What the leaflet says of an instruction that was not kept.
@@ -145,24 +166,34 @@ impl ReadsIfNotKept {
     }
 }
 
-/// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale.
+/// One stroke count with its multiplier and the range it measures. `from` and `to` are in the unit of the scale. What the
+/// leaflet does not print is left out: where it follows from the rest, it is shown as followed.
 #[apply(written_form)]
 pub struct MeasuringRange {
     /// How many strokes; 0.5 is half a stroke, which also needs `seconds_for`.
-    #[schemars(extend("x-required" = true), example = 3)]
+    #[schemars(example = 3)]
     pub strokes: Option<Num>,
-    /// What the reading on the scale is multiplied by.
-    #[schemars(extend("x-required" = true), example = 1)]
+    /// For a row that holds for several stroke counts ("n = 2 to 5"): the last of them. The multiplier is then left out: for each count it follows as the scale's own strokes over that count.
+    #[schemars(example = 5)]
+    pub up_to_strokes: Option<Num>,
+    /// Or: the volume in all, if the leaflet prints that and no number of strokes. It has to come to whole or half strokes.
+    #[schemars(example = &"300 mL")]
+    pub volume: Option<Stated<Volume>>,
+    /// What the reading on the scale is multiplied by. If the leaflet prints a range alone, leave it out: of a range that is the whole scale it follows.
+    #[schemars(example = 1)]
     pub multiply_by: Option<Num>,
-    /// The lowest concentration of this range, in the unit of the scale.
-    #[schemars(extend("x-required" = true), example = 0.7)]
+    /// The lowest concentration of this range, in the unit of the scale. If the leaflet prints a multiplier alone, leave it out: of a range that is the whole scale it follows.
+    #[schemars(example = 0.7)]
     pub from: Option<Num>,
-    /// The highest concentration of this range, in the unit of the scale.
-    #[schemars(extend("x-required" = true), example = 13)]
+    /// The highest concentration of this range, in the unit of the scale. If the leaflet prints a multiplier alone, leave it out.
+    #[schemars(example = 13)]
     pub to: Option<Num>,
     /// How long one stroke takes, in seconds, as the leaflet prints it in this row.
-    #[schemars(extend("x-required" = true), example = 40)]
+    #[schemars(example = 40)]
     pub seconds_per_stroke: Option<Num>,
+    /// Or: how long all strokes of this row take, in seconds, pauses included, if the leaflet prints the time in all.
+    #[schemars(example = 120)]
+    pub seconds_in_all: Option<Num>,
     /// For half a stroke: is `seconds_per_stroke` the time of the half stroke as it is drawn, or that of a whole stroke, of
     /// which half is waited? A leaflet's row for half a stroke prints the time of the half stroke.
     #[schemars(example = &"half stroke")]
@@ -170,22 +201,34 @@ pub struct MeasuringRange {
     /// Whether the range is the whole scale times the multiplier, or extends the scale at one end, so that the printed bands adjoin.
     #[schemars(extend("x-required" = true), example = &"whole scale")]
     pub uses: Option<Uses>,
+    /// If this stroke count is barred below or above a temperature: where it may be used, such as `above 10 °C`, `below 30 °C` or `10 to 30 °C`. Readings elsewhere are refused.
+    #[schemars(example = &"above 10 °C")]
+    pub usable: Option<OpenRange<Temperature>>,
     /// Which scale, if the tube has two.
     #[schemars(example = &"fine")]
     pub scale: Option<String>,
 }
 
 impl MeasuringRange {
-    /// The sampling time in seconds: strokes times the time for one. Half a stroke takes the printed time as it stands, unless
-    /// the sheet says that it is that of a whole stroke: who waits too short a time draws too little air and reads too low.
-    pub fn sampling_seconds(&self) -> Option<f64> {
+    /// The sampling time in seconds: strokes times the time for one, with a pause of so many seconds between two. Half a stroke takes
+    /// the printed time as it stands, unless the sheet says that it is that of a whole stroke: who waits too short a time draws too
+    /// little air and reads too low. A time in all stands as it is printed.
+    pub fn sampling_seconds(&self, pause: f64) -> Option<f64> {
+        if let Some(in_all) = &self.seconds_in_all {
+            return Some(in_all.value());
+        }
         let (strokes, seconds) = (self.strokes.as_ref()?, self.seconds_per_stroke.as_ref()?);
         let times = match self.seconds_for {
             None | Some(SecondsFor::HalfStroke) if strokes.value() < 1.0 => 1.0,
             _ => strokes.value(),
         };
-        Some(times * seconds.value())
+        Some(times * seconds.value() + pauses(strokes.value()) * pause)
     }
+}
+
+/// Number of pauses between so many strokes; a half one at the end is one more.
+pub(crate) fn pauses(strokes: f64) -> f64 {
+    (strokes.ceil() - 1.0).max(0.0)
 }
 
 /// The stroke whose time is printed in a row for half a stroke.

@@ -4,15 +4,16 @@ use crate::written::absent::written_form;
 use macro_rules_attribute::apply;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
-use stainbook_core::{Concentration, Ratio};
+use stainbook_core::{Concentration, Humidity, Ratio};
 
+use super::paper_words::{Factor, Fraction, RatioSpan, UpTo};
 use crate::written::scalars::{Count, Num, Stated};
 
 /// The performance of the tube: repeatability, accuracy, and the other gases that stain it.
 #[apply(written_form)]
 pub struct Performance {
-    /// The repeatability: the relative standard deviation of repeated readings of the same air, by band of the scale, lowest band first.
-    #[schemars(extend("x-required" = true), example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
+    /// The repeatability: the relative standard deviation of repeated readings of the same air, by band of the scale, lowest band first. Without it every result names the default that was used.
+    #[schemars(example = serde_json::json!([{"up_to": "3 ppm", "rsd": "12 %"}, {"up_to": "13 ppm", "rsd": "8 %"}]))]
     pub repeatability: Vec<RepeatabilityBand>,
     /// The accuracy: the largest deviation of a reading from the true value, printed scale and lots included, by band of the scale, lowest band first. It is not the repeatability. Without it every result names the default that was used.
     #[schemars(example = serde_json::json!([{"up_to": "13 ppm", "within": "25 %", "confidence": "95 %"}]))]
@@ -26,12 +27,15 @@ pub struct Performance {
 /// The relative standard deviation of repeated readings, up to a concentration.
 #[apply(written_form)]
 pub struct RepeatabilityBand {
-    /// The reading on the scale up to which it holds.
-    #[schemars(extend("x-required" = true), example = &"3 ppm")]
-    pub up_to: Option<Stated<Concentration>>,
-    /// The relative standard deviation.
+    /// The reading on the scale up to which it holds, or a part of the scale: `first third`, `second third`, `last mark`. Without it: the whole scale.
+    #[schemars(example = &"3 ppm")]
+    pub up_to: Option<UpTo>,
+    /// The relative standard deviation; of a span such as `10 to 15 %` the larger counts.
     #[schemars(extend("x-required" = true), example = &"12 %")]
-    pub rsd: Option<Stated<Ratio>>,
+    pub rsd: Option<RatioSpan>,
+    /// The least that it is as a concentration, if the leaflet prints both ("5 % or 0.1 ppm, whichever is greater").
+    #[schemars(example = &"0.1 ppm")]
+    pub at_least: Option<Stated<Concentration>>,
     /// How many readings of the same air it was worked out from, if the leaflet or the lab's own test says. Few readings make the result's interval wider.
     #[schemars(example = 10)]
     pub from_readings: Option<Count>,
@@ -40,12 +44,27 @@ pub struct RepeatabilityBand {
 /// The largest deviation of a reading from the true value, up to a concentration.
 #[apply(written_form)]
 pub struct AccuracyBand {
-    /// The reading on the scale up to which it holds.
-    #[schemars(extend("x-required" = true), example = &"13 ppm")]
-    pub up_to: Option<Stated<Concentration>>,
-    /// The largest relative deviation, either way.
-    #[schemars(extend("x-required" = true), example = &"25 %")]
-    pub within: Option<Stated<Ratio>>,
+    /// The reading on the scale up to which it holds, or a part of the scale: `first third`, `second third`, `last mark`. Without it: the whole scale.
+    #[schemars(example = &"13 ppm")]
+    pub up_to: Option<UpTo>,
+    /// The largest relative deviation, either way; of a span such as `20 to 25 %` the larger counts.
+    #[schemars(example = &"25 %")]
+    pub within: Option<RatioSpan>,
+    /// What it is a part of, if not of the true value: the full scale, which is the last mark.
+    #[schemars(example = &"full scale")]
+    pub of: Option<DeviationOf>,
+    /// The least that it is as a concentration, if the leaflet prints both ("± 0.2 ppm or ± 20 %, whichever is greater"), or a concentration alone.
+    #[schemars(example = &"0.2 ppm")]
+    pub at_least: Option<Stated<Concentration>>,
+    /// Or: as a part of the space between two marks where the stain ends ("± half a mark").
+    #[schemars(example = &"1/2")]
+    pub within_spaces: Option<Fraction>,
+    /// Or: in millimetres of the stain; the scale then says its `length_mm`.
+    #[schemars(example = 2)]
+    pub within_mm: Option<Num>,
+    /// `not said`, if the leaflet prints a "± 25 %" and does not say what it is. It counts as the accuracy, and every result says so.
+    #[schemars(example = &"not said")]
+    pub kind: Option<AccuracyKind>,
     /// The fraction of all readings that keep to it. Without it: 95 %.
     #[schemars(example = &"95 %")]
     pub confidence: Option<Stated<Ratio>>,
@@ -53,6 +72,28 @@ pub struct AccuracyBand {
     #[schemars(example = &"25 %")]
     #[serde(rename = "known_to")]
     pub relative_uncertainty: Option<Stated<Ratio>>,
+}
+
+/// What a deviation is a part of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum DeviationOf {
+    /// The last mark of the scale.
+    #[serde(rename = "full scale")]
+    FullScale,
+    /// The true value, as without it.
+    #[serde(rename = "true value")]
+    TrueValue,
+}
+
+/// What a leaflet says that its deviation is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum AccuracyKind {
+    /// Nothing: a figure with a sign before it and no word beside it.
+    #[serde(rename = "not said")]
+    NotSaid,
+    /// The largest deviation of a reading from the true value, as without it.
+    #[serde(rename = "accuracy")]
+    Accuracy,
 }
 
 /// What another gas does to the tube.
@@ -68,24 +109,27 @@ pub struct Interferent {
     /// Or a group, by its short name.
     #[schemars(example = &"amines")]
     pub group: Option<String>,
-    /// What it does without the gas that is measured.
-    #[schemars(extend("x-required" = true), example = &"stains")]
+    /// What it does without the gas that is measured. Left out, the leaflet does not say.
+    #[schemars(example = &"stains")]
     pub alone: Option<AloneEffect>,
-    /// What it does together with the gas that is measured.
-    #[schemars(extend("x-required" = true), example = &"reads high")]
+    /// What it does together with the gas that is measured. Left out, the leaflet does not say.
+    #[schemars(example = &"reads high")]
     pub together: Option<InterferenceEffect>,
-    /// The relative response: how much one part of this gas adds to the reading; negative if it takes away.
+    /// The relative response: how much one part of this gas adds to the reading; negative if it takes away. As the leaflet prints it: a number, a span such as `0.5 to 0.7`, whose middle counts, or `about 1`.
     #[schemars(example = 0.6)]
-    pub response: Option<Num>,
+    pub response: Option<Factor>,
     /// The relative standard uncertainty of the response. Without it the result names a default.
     #[schemars(example = &"20 %")]
     pub response_uncertainty: Option<Stated<Ratio>>,
     /// The concentration of this gas from which it matters.
     #[schemars(example = &"1 ppm")]
     pub matters_from: Option<Stated<Concentration>>,
-    /// Or: from how many times the concentration of the gas that is measured it matters.
+    /// Or: from how many times the concentration of the gas that is measured it matters; below 1 for a part of it.
     #[schemars(example = 2)]
     pub matters_from_times: Option<Num>,
+    /// Above which humidity it matters, if only in damp air.
+    #[schemars(example = &"70 %RH")]
+    pub only_above_humidity: Option<Stated<Humidity>>,
     /// Up to which concentration it was tested.
     #[schemars(example = &"20 ppm")]
     pub tested_to: Option<Stated<Concentration>>,
@@ -135,6 +179,12 @@ pub enum InterferenceEffect {
     /// The stain is washed out and may be missed.
     #[serde(rename = "washes the stain out")]
     WashesOut,
+    /// The stain is bleached, and may be missed.
+    #[serde(rename = "bleaches the stain")]
+    Bleaches,
+    /// The stain fades, and is read too short.
+    #[serde(rename = "fades the stain")]
+    Fades,
     /// The leaflet does not say which way.
     #[serde(rename = "not stated")]
     NotStated,

@@ -7,7 +7,8 @@ use serde::{Deserialize, Serialize};
 use stainbook_core::Concentration;
 
 use super::correct::{Between, Target};
-use crate::written::scalars::{Num, Stated};
+use super::paper_words::{Factor, Fraction};
+use crate::written::scalars::{Count, Num, Stated};
 
 /// How the stain is read.
 #[apply(written_form)]
@@ -46,6 +47,12 @@ pub struct Scale {
     /// The printed marks, from the inlet on.
     #[schemars(extend("x-required" = true), example = serde_json::json!([0.7, 1.5, 3.0, 5.0, 9.0, 13.0]))]
     pub marks: Vec<Num>,
+    /// How many unnumbered lines stand between two numbered marks: the same number everywhere, or one for each space from the inlet on. What is read to "half" or to "the nearest mark" is then read between the finest lines.
+    #[schemars(example = serde_json::json!([4]))]
+    pub unnumbered: Vec<Count>,
+    /// The length of the scale in millimetres, from the first mark to the last, if a deviation is stated in millimetres.
+    #[schemars(example = 60)]
+    pub length_mm: Option<Num>,
     /// The number of strokes that the scale is printed for.
     #[schemars(extend("x-required" = true), example = 3)]
     pub printed_for_strokes: Option<Num>,
@@ -102,9 +109,29 @@ pub struct Stain {
     /// The colour after.
     #[schemars(extend("x-required" = true), example = &"orange")]
     pub to: Option<String>,
+    /// Where the end of the stain is read, as the leaflet says.
+    #[schemars(example = &"end of the faintest colour")]
+    pub read_at: Option<ReadAt>,
     /// How sharp its front is.
     #[schemars(example = &"slightly oblique")]
     pub front: Option<Front>,
+}
+
+/// Where the end of a stain is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub enum ReadAt {
+    /// Where the last trace of colour ends.
+    #[serde(rename = "end of the faintest colour")]
+    FaintestColour,
+    /// In the middle of a front that fades.
+    #[serde(rename = "middle of the faded front")]
+    MiddleOfFront,
+    /// On the side where the stain is longest; of an uneven front the long side alone counts.
+    #[serde(rename = "longest side")]
+    LongestSide,
+    /// Where a second colour ends.
+    #[serde(rename = "second colour")]
+    SecondColour,
 }
 
 /// How sharp the front of the stain is.
@@ -124,15 +151,32 @@ pub enum Front {
     Diffuse,
 }
 
-/// The lowest concentration that leaves a visible stain.
+/// The lowest concentration that leaves a visible stain: a number, a part of the first mark, or one for each of several stroke counts.
 #[apply(written_form)]
 pub struct LimitOfDetection {
     /// The lowest concentration that can be seen, in the unit of the scale.
-    #[schemars(extend("x-required" = true), example = &"0.1 ppm")]
+    #[schemars(example = &"0.1 ppm")]
     pub concentration: Option<Stated<Concentration>>,
-    /// The number of strokes it holds for.
-    #[schemars(extend("x-required" = true), example = 8)]
+    /// Or: the part of the way to the first mark at which a stain can be seen, as a part of the first mark: `1/2` or `0.5`.
+    #[schemars(example = &"1/2")]
+    pub part_of_first_mark: Option<Fraction>,
+    /// The number of strokes it holds for, and all the more for a greater number. A part of the first mark holds for every number, unless this says otherwise.
+    #[schemars(example = 8)]
     pub strokes: Option<Num>,
+    /// Or: one for each of several stroke counts. That of the greatest count that was drawn counts.
+    #[schemars(example = serde_json::json!([{"strokes": 3, "concentration": "0.3 ppm"}, {"strokes": 8, "concentration": "0.1 ppm"}]))]
+    pub by_strokes: Vec<VisibleAtStrokes>,
+}
+
+/// The lowest visible concentration with a number of strokes.
+#[apply(written_form)]
+pub struct VisibleAtStrokes {
+    /// The number of strokes.
+    #[schemars(extend("x-required" = true), example = 3)]
+    pub strokes: Option<Num>,
+    /// The lowest concentration that can be seen with them, in the unit of the scale.
+    #[schemars(extend("x-required" = true), example = &"0.3 ppm")]
+    pub concentration: Option<Stated<Concentration>>,
 }
 
 /// Another gas measured with the same tube. Give one factor with `by`, or a table of factors by reading with `rows`.
@@ -144,26 +188,29 @@ pub struct ResponseFactor {
     /// The formula that the leaflet prints for it. The checker compares it with the substance's own, so that a substance taken for another one shows.
     #[schemars(example = &"Br2")]
     pub formula: Option<String>,
-    /// What the factor multiplies: the scale reading, or the concentration after the stroke multiplier.
-    #[schemars(extend("x-required" = true), example = &"reading")]
+    /// What the factor multiplies: the scale reading, or the concentration after the stroke multiplier. Without it: the reading.
+    #[schemars(example = &"reading")]
     pub multiply: Option<Target>,
-    /// The factor, if it is the same over the whole scale.
+    /// The factor, if it is the same over the whole scale, as the leaflet prints it: a number, a span such as `0.5 to 0.7`, whose middle counts, or `about 1.2`.
     #[schemars(example = 1.6)]
-    pub by: Option<Num>,
+    pub by: Option<Factor>,
+    /// True if the leaflet says that the gas is shown but not measured ("qualitatively only"): no concentration of it is then worked out.
+    #[schemars(example = true)]
+    pub qualitatively: Option<bool>,
     /// Factors by reading: each row a scale reading, in the unit of the scale, and the factor there.
     #[schemars(example = serde_json::json!([[0.7, 1.5], [13, 1.7]]))]
     pub rows: Vec<Vec<Num>>,
     /// The interpolation between two rows.
     #[schemars(example = &"linear")]
     pub between: Option<Between>,
-    /// The number of strokes its range is printed for.
-    #[schemars(extend("x-required" = true), example = 3)]
+    /// The number of strokes its range is printed for. If the leaflet prints the factor alone, leave it out: the scale's own strokes follow.
+    #[schemars(example = 3)]
     pub strokes: Option<Num>,
-    /// The lowest concentration of the other gas, in the unit of the scale.
-    #[schemars(extend("x-required" = true), example = 1.2)]
+    /// The lowest concentration of the other gas, in the unit of the scale. If the leaflet prints the factor alone, leave it out: it follows from the first mark.
+    #[schemars(example = 1.2)]
     pub from: Option<Num>,
-    /// The highest concentration of the other gas, in the unit of the scale.
-    #[schemars(extend("x-required" = true), example = 20)]
+    /// The highest concentration of the other gas, in the unit of the scale. If the leaflet prints the factor alone, leave it out: it follows from the last mark.
+    #[schemars(example = 20)]
     pub to: Option<Num>,
     /// The relative standard uncertainty of the factor, if the leaflet states one.
     #[schemars(example = &"10 %")]

@@ -1,6 +1,6 @@
 //! A chain made ready for columns: what no trial changes is worked out, and tables become lines.
 
-use stainbook_catalog::model::{CorrectionTable, FactorTable, FactorValue};
+use stainbook_catalog::model::{BandFactor, CorrectionTable, FactorTable, FactorValue};
 use stainbook_catalog::written::tube::{Axis, Between, Target};
 use stainbook_core::Unit;
 use stainbook_core::elementary::ln;
@@ -56,8 +56,18 @@ impl<'t> Chain<'t> {
                     } else {
                         1.0
                     };
-                    ready.table(table, strokes, condition, reach)?;
+                    ready.table(table, strokes * self.in_tables, condition, reach)?;
                 }
+                Action::BelowFirstRow(_, _, factor) => ready.times(*factor)?,
+                Action::Band(_, _, found) => match found.gives {
+                    BandFactor::Factor(factor) => ready.times(factor)?,
+                    BandFactor::NoneNeeded | BandFactor::NotStated => {}
+                    // A factor that runs with the condition: the trials are worked out one by one.
+                    BandFactor::PerUnit { .. }
+                    | BandFactor::Proportional
+                    | BandFactor::DoNotUse => return None,
+                },
+                Action::Bands(..) | Action::Grid(_) | Action::NotForStrokes => return None,
                 Action::ResponseFactor(other) => match &other.factor {
                     FactorValue::Single(factor) => ready.times(*factor)?,
                     FactorValue::ByReading(rows, between) => {
@@ -218,7 +228,7 @@ impl ColumnChain<'_> {
             .map(|reading| straight(*reading, logarithmic))
             .collect::<Option<_>>()?;
         let values: Vec<Vec<f64>> = table
-            .values
+            .filled
             .iter()
             .map(|row| {
                 row.iter()

@@ -146,6 +146,7 @@ impl<'s, 't> System<'s, 't> {
             }
             reading.present.retain(|present| !known(present));
             reading.present.push(Present {
+                group: None,
                 substance: Some(other.gas.clone()),
                 level: Some(stated(*level, other.unit)?),
                 uncertainty: Some(stated(*standard, other.unit)?),
