@@ -84,7 +84,16 @@ fn folder(name: &str, file: &str, bytes: Vec<u8>) -> Folder {
 }
 
 fn check(folder: &Folder, path: &str, format: &str) -> CommandOutcome {
-    folder.run(&["check", path, "--as-of", "2026-03-02", "--format", format])
+    folder.run(&[
+        "check",
+        path,
+        "--zone",
+        "Z",
+        "--as-of",
+        "2026-03-02",
+        "--format",
+        format,
+    ])
 }
 
 #[test]
@@ -200,6 +209,8 @@ fn a_folder_s_spreadsheets_are_found_and_never_mended() {
         "-",
         "--stdin-filename",
         "surveys/round.survey.xlsx",
+        "--zone",
+        "Z",
         "--as-of",
         "2026-03-02",
     ];

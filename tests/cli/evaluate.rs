@@ -159,12 +159,18 @@ fn standard_input_is_a_table_unless_it_has_a_name() {
     let survey = repository("catalog/demo/surveys/hatchery-2026-09-10.survey.csv");
     let text = std::fs::read(&survey).unwrap();
     let demo = repository("catalog/demo");
-    let piped = folder.run_with(
-        &["evaluate", "-", "--catalog", &demo, "--format", "json"],
-        &text,
-    );
+    let piped = |further: &[&str]| {
+        let mut arguments = vec!["evaluate", "-", "--catalog", &demo, "--format", "json"];
+        arguments.extend(further);
+        folder.run_with(&arguments, &text)
+    };
     let direct = folder.run(&["evaluate", &survey, "--catalog", &demo, "--format", "json"]);
-    assert_eq!(piped.stdout, direct.stdout);
+    let named = piped(&["--stdin-filename", "hatchery-2026-09-10.survey.csv"]);
+    assert_eq!(named.stdout, direct.stdout);
+    // Without a name it is a table all the same, and has none.
+    let (piped, direct) = (piped(&[]).json(), direct.json());
+    assert_eq!(piped["results"], direct["results"]);
+    assert!(piped["survey"].is_null() && piped["title"].is_null());
 }
 
 #[test]

@@ -93,10 +93,23 @@ fn a_bad_cell_is_named_and_the_other_rows_are_evaluated() {
 #[test]
 fn what_is_not_clear_is_asked_for() {
     let folder = Folder::new("evaluate-xlsx-unclear").with("round.xlsx", round());
+    // The one of readings is read without being named, of two none is chosen.
     folder
         .run(&["evaluate", "round.xlsx"])
+        .exits(1)
+        .says("`round.xlsx`: worksheet `Round`: read alone, as `Notes` has no columns of readings");
+    let mut two = Workbook::new();
+    for name in ["Monday", "Tuesday"] {
+        let sheet = two.add_worksheet().set_name(name).unwrap();
+        for (column, head) in (0..).zip(["id", "tube", "strokes", "seen"]) {
+            sheet.write_string(0, column, head).unwrap();
+        }
+    }
+    Folder::new("evaluate-xlsx-two")
+        .with("week.xlsx", two.save_to_buffer().unwrap())
+        .run(&["evaluate", "week.xlsx"])
         .exits(2)
-        .says("`round.xlsx`: there are several worksheets: `Round`, `Notes`")
+        .says("`week.xlsx`: there are several worksheets: `Monday`, `Tuesday`")
         .says("--worksheet NAME");
     folder
         .run(&["evaluate", "round.xlsx", "--worksheet", "round"])

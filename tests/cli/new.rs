@@ -2,7 +2,7 @@
 
 use crate::runner::Folder;
 
-const KINDS: [&str; 8] = [
+const KINDS: [&str; 11] = [
     "catalog",
     "source",
     "substance",
@@ -10,6 +10,9 @@ const KINDS: [&str; 8] = [
     "pump-kind",
     "pump",
     "tube",
+    "box",
+    "boxes",
+    "plan",
     "survey",
 ];
 

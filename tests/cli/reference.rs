@@ -121,7 +121,7 @@ fn schemas_are_those_of_the_repository() {
             .stdout
             .lines()
             .count(),
-        16
+        22
     );
     folder.run(&["schema"]).exits(2);
 }

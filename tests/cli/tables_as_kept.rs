@@ -174,6 +174,153 @@ fn a_reading_with_a_sign_is_answered_with_both_of_its_meanings() {
     }
 }
 
+/// The first mark is 2 ppm at one stroke, 4.2 ppm at half a stroke and 0.44 ppm at four; the last one 80 ppm at one.
+#[test]
+fn a_reading_with_a_sign_is_taken_where_it_is_what_the_mark_at_that_end_stands_for() {
+    for (number, (strokes, cell, seen)) in [
+        ("1", "<2", "below first mark"),
+        ("1", "< 2 ppm", "below first mark"),
+        ("1/2", "<4.2", "below first mark"),
+        ("4", "<0.44", "below first mark"),
+        ("1", ">80", "beyond last mark"),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let usual = result(&format!("sign-usual-{number}"), &row(strokes, "", seen));
+        let found = result(&format!("sign-taken-{number}"), &row(strokes, cell, ""));
+        same(&found, &usual);
+        let said = found["statements"].to_string();
+        assert!(said.contains(&format!("was taken as `{seen}`")), "{said}");
+        let table = format!("{HEAD}\n{}\n", row(strokes, cell, ""));
+        let checked = checked(&format!("sign-checked-{number}"), &table);
+        assert!(!checked.contains("error["), "{checked}");
+    }
+    for (number, (strokes, cell, stands_for)) in [
+        (
+            "1/2",
+            "<2",
+            "the first mark is 2 ppm, which stands for 4.2 ppm at 0.5 stroke",
+        ),
+        ("1", "<1.9", "the first mark is 2 ppm"),
+        ("1", "<10", "the first mark is 2 ppm"),
+        ("1", ">2", "the last mark is 80 ppm"),
+        (
+            "4",
+            ">80",
+            "the last mark is 80 ppm, which stands for 17.6 ppm at 4 strokes",
+        ),
+        (
+            "1",
+            "<=2",
+            "may be a stain beside the scale, or a bound that somebody worked out",
+        ),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let name = format!("sign-refused-{number}");
+        let refusal = result(&name, &row(strokes, cell, ""))["refusal"].clone();
+        let text = refusal["text"].as_str().unwrap();
+        assert!(text.contains(stands_for), "{text}");
+        assert!(text.contains("column 9 (`reading`)"), "{text}");
+        assert!(
+            refusal["instead"]
+                .as_str()
+                .unwrap()
+                .contains("under `seen`"),
+            "{refusal}"
+        );
+        let table = format!("{HEAD}\n{}\n", row(strokes, cell, ""));
+        let checked = checked(&format!("{name}-checked"), &table);
+        assert_eq!(checked.matches("error[").count(), 1, "{checked}");
+        assert!(
+            checked.contains("round.survey.csv:2:") && checked.contains("under `seen`"),
+            "{checked}"
+        );
+    }
+}
+
+/// Words of a survey file's own form: groups in braces, fields with a colon, marks around a text.
+const OF_FILES: [&str; 5] = [
+    "`{",
+    "reading: {",
+    "quotation marks",
+    "stands_for:",
+    "to the conditions",
+];
+
+/// What the rules say of a table is to be written into cells.
+#[test]
+fn findings_in_a_table_speak_of_cells() {
+    let usual = row("0.5", "60", "");
+    let head = format!("{HEAD},short [ppm],long [ppm],stands_for [min],average,blank");
+    let long = |row: &str, rest: &str| format!("{row},{rest}");
+    for (number, (row, rule, help)) in [
+        (
+            long(&row("0.5", "9000", ""), ",,,,"),
+            "reading-not-on-the-scale",
+            "leave the cell empty and write `beyond last mark` under `seen`",
+        ),
+        (
+            long(&row("0.5", "<2", ""), ",,,,"),
+            "reading-not-on-the-scale",
+            "leave the cell empty and write under `seen` what was seen",
+        ),
+        (
+            long(&row("0.5", "60", "no stain"), ",,,,"),
+            "reading-not-one-kind",
+            "keep one of the three",
+        ),
+        (
+            long(&row("0.5", "", ""), "60,,,,"),
+            "reading-not-one-kind",
+            "fill in `reading`, or `short` and `long`",
+        ),
+        (
+            long(&usual.replace(",20,", ",,"), ",,,,"),
+            "conditions-missing",
+            "fill in `air_temperature` in this row, or write it once above the header",
+        ),
+        (
+            long(&usual, ",,,fitter,"),
+            "times-not-for-the-average",
+            "as in `90 min` under `stands_for`",
+        ),
+        (
+            long(&usual, ",,5,fitter,yes"),
+            "blank-among-readings",
+            "leave `average` empty",
+        ),
+        (
+            long(
+                &usual.replace("2026-06-16T06:22+01:00", "yesterday"),
+                ",,,,",
+            ),
+            "table-cell-unreadable",
+            "write date, time and distance from UTC",
+        ),
+        (
+            long(&usual.replace("2027-09", "soon"), ",,,,"),
+            "table-cell-unreadable",
+            "as in",
+        ),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let found = checked(
+            &format!("speaks-of-cells-{number}"),
+            &format!("{head}\n{row}\n"),
+        );
+        assert!(found.contains(rule), "{rule}\n{found}");
+        assert!(found.contains(help), "{help}\n{found}");
+        for words in OF_FILES {
+            assert!(!found.contains(words), "{words}\n{found}");
+        }
+    }
+}
+
 #[test]
 fn what_a_row_is_asked_for_is_said_in_cells() {
     let gases = row("0.5", "60", "").replace(",none known", ",");

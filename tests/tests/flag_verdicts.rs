@@ -140,6 +140,7 @@ const CASES: &[Case] = &[
     case("lot-missing", &[("lot: 24-117, ", "")], NO, A, ""),
     case("lot-not-comparable", &[("lot: 24-117, ", "lot: A1, ")], NO, A, ""),
     case("expiry-missing", &[("expires: 2027-01, ", "")], NO, A, ""),
+    case("expiry-as-in-stock", &[("expires: 2027-01, ", ""), ("lot: 24-999", "lot: 24-117")], B, A, "expiry as the box in stock says"),
     case("lot-expired", &[("expires: 2027-01, ", "expires: 2026-02, ")], NO, A, ""),
     case("pre-tube-missing", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  pre_tube: {form: separate tube, does: dries, has_own_expiry: true}\n")], NO, A, ""),
     case("pre-tube-expiry-missing", &[("pump_kinds: [quay]\n", "pump_kinds: [quay]\n  pre_tube: {form: separate tube, does: dries, has_own_expiry: true}\n"), ("strokes: 2, reading:", "strokes: 2, pre_tube: {lot: P-1}, reading:")], NO, A, ""),
@@ -267,6 +268,10 @@ fn files() -> Vec<(&'static str, String)> {
         (
             "weir-oxidants.group.yaml",
             "group: weir-oxidants\nname: weir oxidants\nmembers: [chlorine, chlorine-dioxide]\n",
+        ),
+        (
+            "box-1.box.yaml",
+            "box: box-1\ntube: weir-chlorine\nlot: 24-999\nexpires: 2026-12\n",
         ),
         ("a.survey.yaml", SURVEY),
     ]

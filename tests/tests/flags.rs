@@ -261,14 +261,16 @@ fn said_by(path: &Path) -> SaidCodes {
         let rows = table::Rows::new(table.as_bytes(), delimiter_of(&table), mark)
             .unwrap_or_else(|problem| panic!("{file}: {problem:?}"));
         let mut evaluator = Evaluator::new(&book, options);
+        let survey = rows.top().survey(None);
         of_evaluation(&if directives.row_by_row {
+            let held = &survey.conditions;
             let results = rows
                 .enumerate()
-                .map(|(index, row)| table::evaluate_row_alone(&mut evaluator, index, row))
+                .map(|(index, row)| table::evaluate_row_alone(&mut evaluator, held, index, row))
                 .collect();
             evaluator.frame(results)
         } else {
-            table::evaluate_rows(&mut evaluator, rows)
+            table::evaluate_rows(&mut evaluator, survey, rows)
         })
     } else if file.ends_with(".find.yaml") {
         let question: Question = serde_yaml::from_str(&text).expect(&file);

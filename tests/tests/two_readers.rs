@@ -7,8 +7,8 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use stainbook_catalog::written::{
-    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
-    TubeEntry,
+    BoxListEntry, CatalogEntry, GroupEntry, PlanEntry, PumpEntry, PumpKindEntry, SourceEntry,
+    StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_catalog::{Book, EntryKind, SourceFile, WrittenEntry};
 
@@ -86,6 +86,9 @@ fn both_readers_agree() {
             WrittenEntry::PumpKind(ours) => same::<PumpKindEntry>(ours, &text),
             WrittenEntry::Pump(ours) => same::<PumpEntry>(ours, &text),
             WrittenEntry::Tube(ours) => same::<TubeEntry>(ours, &text),
+            WrittenEntry::StockBox(ours) => same::<StockBoxEntry>(ours, &text),
+            WrittenEntry::BoxList(ours) => same::<BoxListEntry>(ours, &text),
+            WrittenEntry::Plan(ours) => same::<PlanEntry>(ours, &text),
             WrittenEntry::Survey(ours) => same::<SurveyEntry>(ours, &text),
         };
         assert!(agreed.is_ok(), "{name}: {agreed:?}");

@@ -9,9 +9,10 @@ use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
 use crate::search::{self, NoSuchSubstance, OwnNames};
 use crate::sheet_index::SheetIndex;
+use crate::stock_index::{ListedBox, StockIndex};
 use crate::written::{
-    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
-    TubeEntry,
+    BoxListEntry, CatalogEntry, GroupEntry, PlanEntry, PumpEntry, PumpKindEntry, SourceEntry,
+    StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Path};
@@ -26,6 +27,7 @@ pub struct Book {
     additions: BTreeMap<usize, Addition>,
     own_names: OwnNames,
     sheets: SheetIndex,
+    stock: StockIndex,
     reference: Option<&'static Reference>,
 }
 
@@ -205,6 +207,12 @@ impl Book {
         pump pumps Pump -> PumpEntry;
         /// The sheet of this short name.
         tube tubes Tube -> TubeEntry;
+        /// The list of boxes of this short name.
+        box_list box_lists BoxList -> BoxListEntry;
+        /// The box with a file of its own of this short name.
+        single_box single_boxes StockBox -> StockBoxEntry;
+        /// The plan of this short name.
+        plan plans Plan -> PlanEntry;
         /// The survey of this short name.
         survey surveys Survey -> SurveyEntry;
     }
@@ -238,6 +246,22 @@ impl Book {
 
     pub(crate) fn own_names(&self) -> &OwnNames {
         &self.own_names
+    }
+
+    /// The boxes in stock, each with its place: those with a file of their own and those of lists, of the catalogs below as
+    /// well, in the order in which they were read.
+    pub fn boxes(&self) -> impl Iterator<Item = ListedBox<'_>> {
+        self.entries.iter().flat_map(ListedBox::of)
+    }
+
+    /// The boxes of a lot.
+    pub fn boxes_of_lot(&self, lot: &str) -> impl Iterator<Item = ListedBox<'_>> {
+        self.stock.of_lot(&self.entries, lot)
+    }
+
+    /// The boxes of this short name.
+    pub fn boxes_called(&self, id: &str) -> impl Iterator<Item = ListedBox<'_>> {
+        self.stock.called(&self.entries, id)
     }
 
     pub(crate) fn sheet_index(&self) -> &SheetIndex {

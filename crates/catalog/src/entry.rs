@@ -8,11 +8,11 @@ use serde::de::DeserializeOwned;
 use crate::EntryKind;
 use crate::READ_OPTIONS;
 use crate::rules;
-use crate::schema::{Draft, schema};
+use crate::schema::{Draft, import_map, schema};
 use crate::unit_spelling;
 use crate::written::{
-    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
-    TubeEntry,
+    BoxListEntry, CatalogEntry, GroupEntry, ImportMap, PlanEntry, PumpEntry, PumpKindEntry,
+    SourceEntry, StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_document::Document;
 use stainbook_document::finding::{Finding, Level};
@@ -69,6 +69,12 @@ pub enum WrittenEntry {
     Pump(Box<PumpEntry>),
     /// `*.tube.yaml`.
     Tube(Box<TubeEntry>),
+    /// `*.box.yaml`.
+    StockBox(Box<StockBoxEntry>),
+    /// `*.boxes.yaml`, or a table.
+    BoxList(Box<BoxListEntry>),
+    /// `*.plan.yaml`.
+    Plan(Box<PlanEntry>),
     /// `*.survey.yaml`.
     Survey(Box<SurveyEntry>),
 }
@@ -84,6 +90,9 @@ impl WrittenEntry {
             Self::PumpKind(entry) => entry.pump_kind.as_deref(),
             Self::Pump(entry) => entry.pump.as_deref(),
             Self::Tube(entry) => entry.tube.as_deref(),
+            Self::StockBox(entry) => entry.id.as_deref(),
+            Self::BoxList(entry) => entry.boxes.as_deref(),
+            Self::Plan(entry) => entry.plan.as_deref(),
             Self::Survey(entry) => entry.survey.as_deref(),
         }
     }
@@ -152,12 +161,29 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
                 .help(format!("call it `{name}`, which every system finds")),
             None => finding
                 .message("the name of the file does not say what it holds".to_owned())
-                .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml` or `.survey.yaml`"),
+                .help("end the name in `.tube.yaml`, `.substance.yaml`, `.group.yaml`, `.source.yaml`, `.pump-kind.yaml`, `.pump.yaml`, `.box.yaml`, `.boxes.yaml`, `.plan.yaml` or `.survey.yaml`"),
         };
         return (None, vec![finding]);
     };
     let (entry, findings) = read_as(kind, stem, file, source, schema_of(kind));
     (Some(entry), findings)
+}
+
+/// Reads a map for a laboratory's table. It is read whole or not at all: a column that is understood in part would send its cells
+/// somewhere else.
+pub fn read_import_map(
+    file: FileId,
+    source: &SourceFile<'_>,
+) -> (ImportMap, Document, Vec<Finding>) {
+    static COMPILED: OnceLock<Option<DocumentSchema>> = OnceLock::new();
+    let (document, mut findings) = Document::read(file, &source.path, &source.bytes, &READ_OPTIONS);
+    let mut reported = ReportedNodes::by_reading(&document);
+    let compiled = COMPILED.get_or_init(|| DocumentSchema::new(import_map(Draft::Draft2020)).ok());
+    if let Some(schema) = compiled {
+        schema.validate(&document, &mut reported, &mut findings);
+    }
+    let map = typed(&document, &mut reported, &mut findings);
+    (map, document, findings)
 }
 
 /// Reads a file that is known to fit its schema, such as those that are part of the program.
@@ -191,6 +217,11 @@ fn read_as(
         }
         EntryKind::Pump => WrittenEntry::Pump(typed(&document, &mut reported, &mut findings)),
         EntryKind::Tube => WrittenEntry::Tube(typed(&document, &mut reported, &mut findings)),
+        EntryKind::StockBox => {
+            WrittenEntry::StockBox(typed(&document, &mut reported, &mut findings))
+        }
+        EntryKind::BoxList => WrittenEntry::BoxList(typed(&document, &mut reported, &mut findings)),
+        EntryKind::Plan => WrittenEntry::Plan(typed(&document, &mut reported, &mut findings)),
         EntryKind::Survey => WrittenEntry::Survey(typed(&document, &mut reported, &mut findings)),
     };
     let sound = findings

@@ -17,13 +17,19 @@ pub enum EntryKind {
     Pump,
     /// `*.tube.yaml`.
     Tube,
+    /// `*.box.yaml`.
+    StockBox,
+    /// `*.boxes.yaml`.
+    BoxList,
+    /// `*.plan.yaml`.
+    Plan,
     /// `*.survey.yaml`.
     Survey,
 }
 
 impl EntryKind {
     /// All kinds, in the order in which they build on each other.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 11] = [
         Self::Catalog,
         Self::Source,
         Self::Substance,
@@ -31,6 +37,9 @@ impl EntryKind {
         Self::PumpKind,
         Self::Pump,
         Self::Tube,
+        Self::StockBox,
+        Self::BoxList,
+        Self::Plan,
         Self::Survey,
     ];
 
@@ -44,6 +53,9 @@ impl EntryKind {
             Self::PumpKind => "pump-kind",
             Self::Pump => "pump",
             Self::Tube => "tube",
+            Self::StockBox => "box",
+            Self::BoxList => "boxes",
+            Self::Plan => "plan",
             Self::Survey => "survey",
         }
     }

@@ -38,6 +38,7 @@ mod additions;
 mod book;
 pub mod embedded;
 mod entry;
+pub mod import_fields;
 mod kind;
 pub mod known_by;
 pub mod model;
@@ -47,13 +48,15 @@ pub mod rules;
 pub mod schema;
 pub mod search;
 mod sheet_index;
+mod stock_index;
 mod unit_spelling;
 pub mod written;
 
 pub use book::Book;
-pub use entry::{Entry, SourceFile, WrittenEntry, read_entry};
+pub use entry::{Entry, SourceFile, WrittenEntry, read_entry, read_import_map};
 pub use kind::EntryKind;
 pub use read_options::READ_OPTIONS;
+pub use stock_index::ListedBox;
 
 /// The README's example is run with the others.
 #[cfg(doctest)]

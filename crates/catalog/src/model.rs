@@ -10,6 +10,7 @@ mod humidity_grid;
 mod pump;
 mod stroke_corrections;
 mod substance;
+mod thresholds;
 mod tube;
 
 pub use correction::{
@@ -21,6 +22,7 @@ pub use humidity_grid::HumidityGrid;
 pub use pump::{Pump, PumpKind};
 pub use stroke_corrections::{StrokeCorrection, StrokeCorrections};
 pub use substance::{Limit, Substance};
+pub use thresholds::{CountTable, Indication, Thresholds};
 pub use tube::{
     Accuracy, Band, BandDeviation, BandEnd, Calibration, FactorValue, Interferent,
     LimitOfDetection, Measured, MeasuringRange, ResponseFactor, Scale, Tube, USUAL_ORDER, Visible,

@@ -15,6 +15,8 @@ stainbook_document::reader_rules! {
     TABLE_CELL_UNREADABLE "table-cell-unreadable" Error "A cell of a survey's table cannot be understood."
     TABLE_COLUMNS_PASSED_OVER "table-columns-passed-over" Note "A survey's table has columns of its keeper's own, which are passed over."
     TABLE_HEADER_UNREADABLE "table-header-unreadable" Error "The columns of a survey's table cannot be told."
+    TABLE_READ_AS "table-read-as" Note "A survey's table says something in its keeper's own way, which was understood."
+    TABLE_ROWS_PASSED_OVER "table-rows-passed-over" Note "A survey's table has rows that are no readings, which are passed over."
     UNIT_MISSING "unit-missing" Error "A number stands without its unit."
     UNIT_NOT_CANONICAL "unit-not-canonical" Note "A unit is spelled in another way than in the rest of a catalog."
     UNIT_OF_ANOTHER_KIND "unit-of-another-kind" Error "A unit belongs to another quantity than the field holds."

@@ -50,6 +50,9 @@ pub fn schema(kind: EntryKind, draft: Draft) -> Value {
         EntryKind::PumpKind => generate::<written::PumpKindEntry>(kind, draft),
         EntryKind::Pump => generate::<written::PumpEntry>(kind, draft),
         EntryKind::Tube => generate::<written::TubeEntry>(kind, draft),
+        EntryKind::StockBox => generate::<written::StockBoxEntry>(kind, draft),
+        EntryKind::BoxList => generate::<written::BoxListEntry>(kind, draft),
+        EntryKind::Plan => generate::<written::PlanEntry>(kind, draft),
         EntryKind::Survey => generate::<written::SurveyEntry>(kind, draft),
     }
 }
@@ -63,7 +66,19 @@ pub fn id(name: &str, draft: Draft) -> String {
     format!("urn:stainbook:schema:{name}:{draft}")
 }
 
+/// The schema of a map that says which column of a laboratory's table goes where.
+pub fn import_map(draft: Draft) -> Value {
+    named::<written::ImportMap>(IMPORT_MAP, draft)
+}
+
+/// The name of such a map's schema, and the end of its file's name.
+pub const IMPORT_MAP: &str = "import-map";
+
 fn generate<T: JsonSchema>(kind: EntryKind, draft: Draft) -> Value {
+    named::<T>(kind.name(), draft)
+}
+
+fn named<T: JsonSchema>(name: &str, draft: Draft) -> Value {
     let settings = match draft {
         Draft::Draft2020 => SchemaSettings::draft2020_12(),
         Draft::Draft07 => SchemaSettings::draft07(),
@@ -73,13 +88,10 @@ fn generate<T: JsonSchema>(kind: EntryKind, draft: Draft) -> Value {
         .into_generator()
         .into_root_schema_for::<T>();
     RecursiveTransform(tidy).transform(&mut schema);
-    schema.insert(
-        "title".to_owned(),
-        Value::from(format!("stainbook {}", kind.name())),
-    );
+    schema.insert("title".to_owned(), Value::from(format!("stainbook {name}")));
     let mut schema = schema.to_value();
     if let Some(object) = schema.as_object_mut() {
-        object.shift_insert(1, "$id".to_owned(), Value::from(id(kind.name(), draft)));
+        object.shift_insert(1, "$id".to_owned(), Value::from(id(name, draft)));
     }
     schema
 }

@@ -8,22 +8,28 @@
 
 mod absent;
 pub mod catalog;
+pub mod import_map;
 pub mod limit_kind;
+pub mod plan;
 pub mod pump;
 mod scalar_problem;
 pub mod scalars;
 pub(crate) mod shape;
 pub mod source;
+pub mod stock;
 pub mod substance;
 pub mod survey;
 mod table_cell;
 pub mod tube;
 
 pub use catalog::{CatalogEntry, ReferenceConditions, RuleLevel, WrittenLevel};
+pub use import_map::{ImportMap, MappedColumn};
 pub use limit_kind::LimitKind;
-pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, VolumeCheck};
+pub use plan::{PlanEntry, PlannedReading};
+pub use pump::{LeakTest, LeakTestRecord, PumpEntry, PumpKindEntry, Repair, VolumeCheck};
 pub use scalars::{Count, Day, Lots, Moment, Num, Stated, StatedRange, StatedSpan};
 pub use source::{Obtained, SourceEntry};
+pub use stock::{BoxContents, BoxListEntry, StockBoxEntry};
 pub use substance::{
     BoilingPoint, ExplosiveLimits, GroupEntry, Limit, Peak, SubstanceEntry, VapourPressure,
 };

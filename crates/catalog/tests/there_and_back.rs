@@ -66,6 +66,9 @@ fn entry_there_and_back(path: &str, written: &WrittenEntry) {
         WrittenEntry::PumpKind(entry) => there_and_back(path, &**entry, WrittenEntry::PumpKind),
         WrittenEntry::Pump(entry) => there_and_back(path, &**entry, WrittenEntry::Pump),
         WrittenEntry::Tube(entry) => there_and_back(path, &**entry, WrittenEntry::Tube),
+        WrittenEntry::StockBox(entry) => there_and_back(path, &**entry, WrittenEntry::StockBox),
+        WrittenEntry::BoxList(entry) => there_and_back(path, &**entry, WrittenEntry::BoxList),
+        WrittenEntry::Plan(entry) => there_and_back(path, &**entry, WrittenEntry::Plan),
         WrittenEntry::Survey(entry) => there_and_back(path, &**entry, WrittenEntry::Survey),
     }
 }

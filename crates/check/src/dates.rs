@@ -1,7 +1,7 @@
 //! The dates of an entry with their places: what the rules about dates have in common.
 
-use stainbook_catalog::WrittenEntry;
 use stainbook_catalog::written::Day;
+use stainbook_catalog::{Entry, ListedBox, WrittenEntry};
 use stainbook_document::place::Path;
 
 /// A date of an entry.
@@ -18,9 +18,9 @@ fn dated<'a>(day: Option<&'a Day>, path: Path, what: &'static str) -> Option<Dat
 }
 
 /// The dates on which something had happened when the entry was written.
-pub(crate) fn past(entry: &WrittenEntry) -> Vec<Dated<'_>> {
+pub(crate) fn past(entry: &Entry) -> Vec<Dated<'_>> {
     let root = Path::root;
-    match entry {
+    match &entry.written {
         WrittenEntry::Tube(tube) => [
             dated(
                 tube.leaflet
@@ -69,7 +69,17 @@ pub(crate) fn past(entry: &WrittenEntry) -> Vec<Dated<'_>> {
                     "the day of the leak test",
                 ));
             }
+            for (row, repair) in pump.repairs.iter().enumerate() {
+                dates.extend(dated(
+                    repair.date.as_ref(),
+                    root().key("repairs").index(row).key("date"),
+                    "the day of the repair",
+                ));
+            }
             dates
+        }
+        WrittenEntry::StockBox(_) | WrittenEntry::BoxList(_) => {
+            of_boxes(entry).into_iter().flatten().collect()
         }
         WrittenEntry::Source(source) => dated(
             source.date.as_ref(),
@@ -88,16 +98,17 @@ pub(crate) fn past(entry: &WrittenEntry) -> Vec<Dated<'_>> {
         WrittenEntry::Substance(_)
         | WrittenEntry::Group(_)
         | WrittenEntry::PumpKind(_)
+        | WrittenEntry::Plan(_)
         | WrittenEntry::Survey(_) => Vec::new(),
     }
 }
 
 /// Pairs of dates of which the first cannot come after the second.
-pub(crate) fn in_order(entry: &WrittenEntry) -> Vec<(Dated<'_>, Dated<'_>)> {
+pub(crate) fn in_order(entry: &Entry) -> Vec<(Dated<'_>, Dated<'_>)> {
     let root = Path::root;
     let dates = past(entry);
     let mut pairs = Vec::new();
-    match entry {
+    match &entry.written {
         WrittenEntry::Tube(tube) => {
             pairs.extend(neighbours(&dates));
             let review = dated(
@@ -142,11 +153,43 @@ pub(crate) fn in_order(entry: &WrittenEntry) -> Vec<(Dated<'_>, Dated<'_>)> {
             );
             pairs.extend(neighbours(&checks));
             pairs.extend(neighbours(&tests));
+            pairs.extend(neighbours(&of("the day of the repair")));
             pairs.extend(start.zip(end));
+        }
+        WrittenEntry::StockBox(_) | WrittenEntry::BoxList(_) => {
+            for dates in of_boxes(entry) {
+                pairs.extend(neighbours(&dates));
+            }
         }
         _ => {}
     }
     pairs
+}
+
+/// The dates of each box, in the order in which they come in its life.
+fn of_boxes(entry: &Entry) -> Vec<Vec<Dated<'_>>> {
+    fn of_box(listed: ListedBox<'_>) -> Vec<Dated<'_>> {
+        let (stock, path) = (listed.stock, listed.path());
+        let at = |key| path.clone().key(key);
+        [
+            dated(
+                stock.manufactured.as_ref(),
+                at("manufactured"),
+                "the day of manufacture",
+            ),
+            dated(stock.received.as_ref(), at("received"), "the day it came"),
+            dated(stock.opened.as_ref(), at("opened"), "the day it was opened"),
+            dated(
+                stock.used_up.as_ref(),
+                at("used_up"),
+                "the day it was used up",
+            ),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+    ListedBox::of(entry).map(of_box).collect()
 }
 
 fn neighbours<'a>(dates: &[Dated<'a>]) -> Vec<(Dated<'a>, Dated<'a>)> {

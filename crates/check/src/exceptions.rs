@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 use stainbook_catalog::written::tube::Accept;
-use stainbook_catalog::{Book, Entry, WrittenEntry};
+use stainbook_catalog::{Book, Entry, ListedBox, WrittenEntry};
 use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Path, Place};
 
@@ -18,24 +18,49 @@ pub(crate) enum Scope {
     Everything,
 }
 
+/// A finding that an entry accepts.
+pub(crate) struct Accepted<'a> {
+    pub(crate) accept: &'a Accept,
+    /// Path of the acceptance.
+    pub(crate) path: Path,
+    /// Part of the entry that it speaks for: one box of a list accepts nothing for the others.
+    within: Path,
+}
+
 /// The findings that an entry accepts.
-pub(crate) fn accepted(entry: &Entry) -> &[Accept] {
+pub(crate) fn accepted(entry: &Entry) -> Vec<Accepted<'_>> {
     match &entry.written {
-        WrittenEntry::Substance(entry) => &entry.accept,
-        WrittenEntry::PumpKind(entry) => &entry.accept,
-        WrittenEntry::Pump(entry) => &entry.accept,
-        WrittenEntry::Tube(entry) => &entry.accept,
+        WrittenEntry::Substance(entry) => of_part(&entry.accept, &Path::root()),
+        WrittenEntry::PumpKind(entry) => of_part(&entry.accept, &Path::root()),
+        WrittenEntry::Pump(entry) => of_part(&entry.accept, &Path::root()),
+        WrittenEntry::Tube(entry) => of_part(&entry.accept, &Path::root()),
+        WrittenEntry::Plan(entry) => of_part(&entry.accept, &Path::root()),
+        WrittenEntry::StockBox(_) | WrittenEntry::BoxList(_) => ListedBox::of(entry)
+            .flat_map(|listed| of_part(&listed.stock.accept, &listed.path()))
+            .collect(),
         WrittenEntry::Catalog(_)
         | WrittenEntry::Source(_)
         | WrittenEntry::Group(_)
-        | WrittenEntry::Survey(_) => &[],
+        | WrittenEntry::Survey(_) => Vec::new(),
     }
+}
+
+fn of_part<'a>(accept: &'a [Accept], within: &Path) -> Vec<Accepted<'a>> {
+    let accept = accept.iter().enumerate();
+    accept
+        .map(|(index, accept)| Accepted {
+            accept,
+            path: within.clone().key("accept").index(index),
+            within: within.clone(),
+        })
+        .collect()
 }
 
 struct Exception<'a> {
     file: FileId,
-    index: usize,
+    path: Path,
     accept: &'a Accept,
+    /// Place of the findings that are meant; nothing for all of the file.
     at: Option<Path>,
     expired: bool,
     used: bool,
@@ -63,20 +88,24 @@ pub(crate) fn apply(
     let mut exceptions: Vec<Exception<'_>> = book
         .own()
         .flat_map(|entry| {
-            accepted(entry)
-                .iter()
-                .enumerate()
-                .map(move |(index, accept)| Exception {
+            accepted(entry).into_iter().map(move |accepted| {
+                let accept = accepted.accept;
+                Exception {
                     file: entry.file,
-                    index,
+                    at: match accept.at.as_deref() {
+                        Some(at) => Some(Path::from_pointer(at)),
+                        None if accepted.within == Path::root() => None,
+                        None => Some(accepted.within),
+                    },
+                    path: accepted.path,
                     accept,
-                    at: accept.at.as_deref().map(Path::from_pointer),
                     expired: match (&accept.until, as_of) {
                         (Some(until), Some(today)) => until.last() < today,
                         _ => false,
                     },
                     used: false,
-                })
+                }
+            })
         })
         .collect();
     let mut kept = Vec::with_capacity(found.len());
@@ -97,12 +126,8 @@ pub(crate) fn apply(
         let Some(rule) = exception.accept.rule.as_deref().and_then(find_rule) else {
             continue;
         };
-        let place = |key: &'static str| {
-            Place::value(
-                exception.file,
-                Path::root().key("accept").index(exception.index).key(key),
-            )
-        };
+        let place =
+            |key: &'static str| Place::value(exception.file, exception.path.clone().key(key));
         // Rules about exceptions have their say after exceptions are applied, so nothing covers them.
         let was_run = scope == Scope::Everything || !matches!(rule.check, Check::Reader);
         if exception.expired {

@@ -27,16 +27,20 @@
 
 mod bands;
 pub mod baseline;
+mod boxes;
 pub mod compare;
 mod control_figures;
 mod dates;
+pub mod due;
 mod exceptions;
 mod fix;
 mod levels;
 mod limits;
 mod names;
+pub mod plans;
 mod points;
 mod printed;
+mod pump_record;
 mod readings;
 mod references;
 mod report;

@@ -1,6 +1,8 @@
 //! References of an entry, by short name: other entries, each with the place where it is named.
 
-use stainbook_catalog::written::{GroupEntry, Reading, SubstanceEntry, SurveyEntry, TubeEntry};
+use stainbook_catalog::written::{
+    GroupEntry, PlanEntry, Reading, SubstanceEntry, SurveyEntry, TubeEntry,
+};
 use stainbook_catalog::{EntryKind, WrittenEntry};
 use stainbook_document::place::Path;
 
@@ -14,12 +16,13 @@ pub(crate) struct Reference<'r> {
     pub(crate) path: &'r dyn Fn() -> Path,
 }
 
-/// Tells of each reference of an entry by short name. The sheets that a survey names, and the scales of a sheet, are found
+/// Tells of each reference of an entry by short name. The sheets that a survey, a plan or a box names, the gas of a plan, which may be a group, and the scales of a sheet, are found
 /// in other ways and not among them.
 pub(crate) fn for_each(entry: &WrittenEntry, tell: &mut dyn FnMut(Reference<'_>)) {
     match entry {
         WrittenEntry::Tube(tube) => of_tube(tube, tell),
         WrittenEntry::Survey(survey) => of_survey(survey, tell),
+        WrittenEntry::Plan(plan) => of_plan(plan, tell),
         WrittenEntry::Substance(substance) => of_substance(substance, tell),
         WrittenEntry::Group(group) => of_group(group, tell),
         WrittenEntry::Pump(pump) => {
@@ -30,7 +33,11 @@ pub(crate) fn for_each(entry: &WrittenEntry, tell: &mut dyn FnMut(Reference<'_>)
                 tell,
             );
         }
-        WrittenEntry::Catalog(_) | WrittenEntry::Source(_) | WrittenEntry::PumpKind(_) => {}
+        WrittenEntry::Catalog(_)
+        | WrittenEntry::Source(_)
+        | WrittenEntry::PumpKind(_)
+        | WrittenEntry::StockBox(_)
+        | WrittenEntry::BoxList(_) => {}
     }
 }
 
@@ -131,6 +138,33 @@ fn of_survey(survey: &SurveyEntry, tell: &mut dyn FnMut(Reference<'_>)) {
     }
     for (row, reading) in survey.readings.iter().enumerate() {
         of_reading(reading, &|| Path::root().key("readings").index(row), tell);
+    }
+}
+
+fn of_plan(plan: &PlanEntry, tell: &mut dyn FnMut(Reference<'_>)) {
+    for (row, planned) in plan.places.iter().enumerate() {
+        let at = || Path::root().key("places").index(row);
+        one(
+            EntryKind::Pump,
+            planned.pump.as_ref(),
+            &|| at().key("pump"),
+            tell,
+        );
+        for (index, present) in planned.present.iter().enumerate() {
+            let path = || at().key("present").index(index).key("substance");
+            one(
+                EntryKind::Substance,
+                present.substance.as_ref(),
+                &path,
+                tell,
+            );
+            let path = || at().key("present").index(index).key("group");
+            one(EntryKind::Group, present.group.as_ref(), &path, tell);
+        }
+        for (index, choice) in planned.limits.iter().enumerate() {
+            let path = || at().key("limits").index(index).key("source");
+            one(EntryKind::Source, choice.source.as_ref(), &path, tell);
+        }
     }
 }
 

@@ -2,7 +2,8 @@
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::{
-    CatalogEntry, GroupEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry, SurveyEntry,
+    CatalogEntry, GroupEntry, PlanEntry, PumpEntry, PumpKindEntry, SourceEntry, SubstanceEntry,
+    SurveyEntry,
 };
 use stainbook_document::finding::Level;
 
@@ -95,6 +96,8 @@ pub enum Check {
     PumpKind(fn(&PumpKindEntry, &Context<'_>, &mut Sink<'_>)),
     /// At every pump.
     Pump(fn(&PumpEntry, &Context<'_>, &mut Sink<'_>)),
+    /// At every plan.
+    Plan(fn(&PlanEntry, &Context<'_>, &mut Sink<'_>)),
     /// At every survey.
     Survey(fn(&SurveyEntry, &Context<'_>, &mut Sink<'_>)),
     /// At the root file.

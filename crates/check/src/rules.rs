@@ -11,6 +11,10 @@ mod ambiguous_reference;
 mod band_off_the_scale;
 pub(crate) mod baseline_unused;
 mod blank_among_readings;
+mod box_count_impossible;
+mod box_expired_when_taken;
+mod box_lot_without_sheet;
+mod box_named_twice;
 mod calibration_outside_usable;
 mod cas_check_digit;
 mod cas_unreadable;
@@ -32,11 +36,14 @@ mod correction_row_shape;
 mod correction_size_implausible;
 mod correction_strokes_off_the_sheet;
 mod correction_together_half_stated;
+mod count_table_not_falling;
 mod date_in_the_future;
 mod date_order;
 mod duplicate_id;
 pub(crate) mod exception_expired;
 pub(crate) mod exception_unused;
+mod expiry_beyond_shelf_life;
+mod expiry_not_of_the_box;
 mod explosive_limits_reversed;
 mod extension_overlaps;
 mod factor_against_response;
@@ -62,6 +69,7 @@ mod limit_without_authority;
 mod limit_without_conditions;
 mod limits_out_of_order;
 mod lot_of_another_leaflet;
+mod lot_with_two_expiries;
 mod lots_of_two_leaflets;
 mod lowest_visible_above_range;
 mod lowest_visible_implausible;
@@ -77,13 +85,24 @@ mod multiplier_not_one;
 mod multiplier_off_the_line;
 mod name_of_another_substance;
 mod name_used_twice;
+mod no_way_to_read;
 mod not_verified;
 mod other_gas_range_off_the_scale;
 mod other_gas_twice;
+mod plan_id_doubled;
+mod plan_misses_the_limit;
+mod plan_outside_usable;
+mod plan_pump_not_for_the_tube;
+mod plan_tube_expired;
+mod plan_tube_not_in_stock;
 mod present_gas_unclear;
 mod pressure_against_altitude;
 mod pressure_factor_direction;
 mod pressure_factor_implausible;
+mod pump_check_overdue;
+mod pump_leaks;
+mod pump_unchecked_since_repair;
+mod pump_volume_out_of_tolerance;
 mod range_beyond_scale;
 mod range_gap;
 mod range_incomplete;
@@ -114,6 +133,7 @@ mod strokes_doubled;
 mod strokes_not_on_the_sheet;
 mod strokes_the_pump_cannot_draw;
 mod substance_hides_another;
+mod thresholds_contradict;
 mod times_not_for_the_average;
 mod times_out_of_order;
 mod together_id_taken;
@@ -195,6 +215,9 @@ pub(crate) const RULES: &[Rule] = &[
     conversion_differs::RULE,
     lowest_visible_unclear::RULE,
     unnumbered_lines_unclear::RULE,
+    no_way_to_read::RULE,
+    thresholds_contradict::RULE,
+    count_table_not_falling::RULE,
     // Corrections
     correction_axis_not_rising::RULE,
     correction_does_not_cover::RULE,
@@ -266,7 +289,24 @@ pub(crate) const RULES: &[Rule] = &[
     reading_named_twice::RULE,
     gases_not_for_the_method::RULE,
     blank_among_readings::RULE,
+    box_lot_without_sheet::RULE,
+    box_expired_when_taken::RULE,
+    expiry_beyond_shelf_life::RULE,
+    box_named_twice::RULE,
+    lot_with_two_expiries::RULE,
+    box_count_impossible::RULE,
+    expiry_not_of_the_box::RULE,
+    pump_volume_out_of_tolerance::RULE,
+    pump_leaks::RULE,
+    pump_check_overdue::RULE,
+    pump_unchecked_since_repair::RULE,
+    plan_tube_not_in_stock::RULE,
+    plan_tube_expired::RULE,
+    plan_pump_not_for_the_tube::RULE,
+    plan_outside_usable::RULE,
+    plan_misses_the_limit::RULE,
     present_gas_unclear::RULE,
+    plan_id_doubled::RULE,
     // Exceptions
     baseline_unused::RULE,
     exception_expired::RULE,
@@ -304,6 +344,8 @@ reader_docs! {
     "table-cell-unreadable"
     "table-columns-passed-over"
     "table-header-unreadable"
+    "table-read-as"
+    "table-rows-passed-over"
     "text-cut-short"
     "too-deep"
     "too-many-nodes"

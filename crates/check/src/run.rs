@@ -148,6 +148,7 @@ pub fn check_entry(book: &Book, entry: &Entry, options: &Options) -> Vec<Finding
                 run(written, &context, &mut sink);
             }
             (Check::Pump(run), WrittenEntry::Pump(written)) => run(written, &context, &mut sink),
+            (Check::Plan(run), WrittenEntry::Plan(written)) => run(written, &context, &mut sink),
             (Check::Survey(run), WrittenEntry::Survey(written)) => {
                 run(written, &context, &mut sink);
             }

@@ -20,6 +20,15 @@ pub struct Context<'a> {
 }
 
 impl Context<'_> {
+    /// Words for a file that is written field by field, or in a table of the same contents.
+    pub fn words<'w>(&self, in_file: &'w str, in_table: &'w str) -> &'w str {
+        if self.entry.document.is_of_cells() {
+            in_table
+        } else {
+            in_file
+        }
+    }
+
     /// True if the file says nothing at this place, of which this much was understood: a value that is there and was not
     /// understood has been blamed by the reader, and its absence from the written form is no finding. Of a file that could
     /// not be read to its end, or is no group of fields, nothing is known to be absent.

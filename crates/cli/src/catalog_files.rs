@@ -12,11 +12,12 @@ use stainbook_catalog::{Book, EntryKind, SourceFile};
 use stainbook_catalog::{Entry, WrittenEntry, read_entry};
 use stainbook_document::finding::Finding;
 use stainbook_document::place::FileId;
+use stainbook_survey::boxes::{is_table_of_boxes, read_boxes};
 use stainbook_survey::document::{
     is_spreadsheet, is_survey, is_table, read_table, read_worksheet, worksheets_of_readings,
 };
-use stainbook_survey::spreadsheet::{Workbook, WorkbookProblem, Zone};
-use stainbook_survey::table::DecimalMark;
+use stainbook_survey::spreadsheet::{Workbook, WorkbookProblem};
+use stainbook_survey::table::TableSettings;
 
 use crate::bounded_read;
 use crate::catalog_choice::{Choice, root_file};
@@ -45,8 +46,8 @@ pub(crate) enum Input {
     File(PathBuf),
     /// Already in memory: standard input.
     Bytes(String, Vec<u8>),
-    /// A survey that is kept as a table, where it is said what marks its decimals.
-    Table(Box<Self>, DecimalMark),
+    /// A survey that is kept as a table, with what is said of how its cells are written.
+    Table(Box<Self>, TableSettings),
     /// A worksheet of a spreadsheet.
     Worksheet(Arc<InputWorksheet>),
 }
@@ -58,14 +59,7 @@ pub(crate) struct InputWorksheet {
     /// The spreadsheet.
     bytes: Arc<Vec<u8>>,
     name: String,
-    ways: SpreadsheetWays,
-}
-
-/// Conventions of the cells of a table or a spreadsheet.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct SpreadsheetWays {
-    pub(crate) mark: DecimalMark,
-    pub(crate) zone: Option<Zone>,
+    settings: TableSettings,
 }
 
 impl Input {
@@ -87,11 +81,11 @@ impl Input {
         }
     }
 
-    /// A spreadsheet as its worksheets with readings, a table with the mark of its decimals; anything else as it is.
-    pub(crate) fn by_worksheets(self, ways: SpreadsheetWays) -> Result<Vec<Self>, Failure> {
+    /// A spreadsheet as its worksheets with readings, a table with what is said of it; anything else as it is.
+    pub(crate) fn by_worksheets(self, settings: TableSettings) -> Result<Vec<Self>, Failure> {
         let path = self.path();
         if is_table(&path) {
-            return Ok(vec![Self::Table(Box::new(self), ways.mark)]);
+            return Ok(vec![Self::Table(Box::new(self), settings)]);
         }
         if !is_spreadsheet(&path) {
             return Ok(vec![self]);
@@ -114,7 +108,7 @@ impl Input {
                     path: path.clone(),
                     bytes: Arc::clone(&bytes),
                     name,
-                    ways,
+                    settings,
                 }))
             })
             .collect())
@@ -139,6 +133,11 @@ pub(crate) fn entry_paths(folder: &Path) -> Vec<PathBuf> {
     walk(folder, true).entries
 }
 
+/// True if a file is one of a catalog's own by its name: an entry, or the boxes in stock as a table.
+pub(crate) fn is_entry(name: &str) -> bool {
+    EntryKind::of_file(name).is_some() || is_table_of_boxes(name)
+}
+
 /// Contents below a folder, each in alphabetical order.
 #[derive(Default)]
 pub(crate) struct Below {
@@ -158,7 +157,7 @@ pub(crate) fn walk(folder: &Path, stay_in_catalog: bool) -> Below {
     let mut below = Below::default();
     for path in files_below(folder, stay_in_catalog) {
         let name = shown(&path);
-        if EntryKind::of_file(&name).is_some() {
+        if is_entry(&name) {
             below.entries.push(path);
         } else if is_survey(&name) {
             below.tables.push(path);
@@ -375,14 +374,18 @@ type EntryRead = Result<(Option<Entry>, Vec<Finding>), Failure>;
 impl Input {
     /// Reads it: an entry, or a survey that is kept in another form.
     fn read(&self, file: FileId) -> EntryRead {
-        let mark = match self {
+        let settings = match self {
             Self::Worksheet(worksheet) => return worksheet.read(file),
-            Self::Table(_, mark) => *mark,
-            Self::File(_) | Self::Bytes(..) => DecimalMark::default(),
+            Self::Table(_, settings) => *settings,
+            Self::File(_) | Self::Bytes(..) => TableSettings::default(),
         };
         let source = self.source()?;
+        if is_table_of_boxes(&source.path) {
+            let (entry, findings) = read_boxes(file, &source);
+            return Ok((Some(entry), findings));
+        }
         if is_table(&source.path) {
-            let (entry, findings) = read_table(file, &source, mark);
+            let (entry, findings) = read_table(file, &source, settings);
             return Ok((Some(entry), findings));
         }
         Ok(read_entry(file, &source))
@@ -393,7 +396,7 @@ impl Input {
         match self {
             Self::File(path) => {
                 let name = shown(path);
-                let most = if is_table(&name) {
+                let most = if is_table(&name) && !is_table_of_boxes(&name) {
                     bounded_read::TABLE
                 } else {
                     bounded_read::ENTRY
@@ -418,10 +421,9 @@ impl Input {
 
 impl InputWorksheet {
     fn read(&self, file: FileId) -> EntryRead {
-        let SpreadsheetWays { mark, zone } = self.ways;
         Workbook::open(self.bytes.to_vec())
             .and_then(|mut workbook| {
-                read_worksheet(file, &self.path, &mut workbook, &self.name, mark, zone)
+                read_worksheet(file, &self.path, &mut workbook, &self.name, self.settings)
             })
             .map(|(entry, findings)| (Some(entry), findings))
             .map_err(|problem| unreadable_spreadsheet(&self.path, problem))

@@ -7,10 +7,13 @@ pub(crate) mod completions;
 pub(crate) mod convert;
 mod convert_table;
 pub(crate) mod demo;
+pub(crate) mod due;
 pub(crate) mod evaluate;
 pub(crate) mod explain;
 pub(crate) mod find;
+pub(crate) mod import;
 pub(crate) mod new;
+pub(crate) mod plan;
 pub(crate) mod schema;
 pub(crate) mod sheet;
 
@@ -29,8 +32,11 @@ pub(crate) enum Command {
     Changes(changes::Changes),
     Evaluate(evaluate::Evaluate),
     Find(find::Find),
+    Plan(plan::PlanFrom),
+    Due(due::DueOn),
     Sheet(sheet::SheetOf),
     New(new::New),
+    Import(import::Import),
     Explain(explain::Explain),
     Schema(schema::SchemaOf),
     Completions(completions::Completions),
@@ -47,6 +53,7 @@ impl Command {
             Self::Evaluate(evaluate) => evaluate.speaks_json(),
             Self::Explain(explain) => explain.speaks_json(),
             Self::Find(find) => find.speaks_json(),
+            Self::Due(due) => due.speaks_json(),
             Self::Sheet(sheet) => sheet.speaks_json(),
             _ => false,
         }
@@ -63,8 +70,11 @@ pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {
         Command::Changes(changes) => changes.run(),
         Command::Evaluate(evaluate) => evaluate.run(),
         Command::Find(find) => find.run(),
+        Command::Plan(plan) => plan.run(),
+        Command::Due(due) => due.run(),
         Command::Sheet(sheet) => sheet.run(),
         Command::New(new) => new.run(),
+        Command::Import(import) => import.run(),
         Command::Explain(explain) => explain.run(),
         Command::Schema(schema) => schema.run(),
         Command::Completions(completions) => completions.run(),

@@ -6,10 +6,8 @@ use std::io::Write as _;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
 
-use stainbook_catalog::EntryKind;
-
 use crate::catalog_choice::ROOT_FILES;
-use crate::catalog_files::Input;
+use crate::catalog_files::{Input, is_entry};
 use crate::failure::Failure;
 
 /// A repository as it was at one revision.
@@ -51,7 +49,7 @@ impl GitRevision {
         let tree = String::from_utf8_lossy(&tree).trim().to_owned();
         let listed = list(name, &tree, &["--full-tree"], &[])?;
         let (links, mut files): (Vec<_>, Vec<_>) = listed.into_iter().partition(|file| file.link);
-        files.retain(|file| EntryKind::of_file(&file.path).is_some());
+        files.retain(|file| is_entry(&file.path));
         let left_out = follow(name, &tree, links, &mut files)?;
         let catalogs = files
             .iter()
@@ -172,7 +170,7 @@ fn follow(
         let Some(line) = lines.next().filter(|line| !line.is_empty()) else {
             return Err(not_read(revision, &String::from_utf8_lossy(&said.stderr)));
         };
-        let is_entry = EntryKind::of_file(&link.path).is_some();
+        let is_entry = is_entry(&link.path);
         let words: Vec<&str> = line.split(' ').collect();
         match words.as_slice() {
             [object, "blob", _] => {
@@ -234,7 +232,7 @@ fn list(
             let (head, path) = line.split_once('\t')?;
             let mut head = head.split(' ');
             let link = head.next() == Some(LINK);
-            let read = link || EntryKind::of_file(path).is_some();
+            let read = link || is_entry(path);
             (head.next() == Some("blob") && read).then(|| Listed {
                 object: head.next().unwrap_or_default().to_owned(),
                 path: path.to_owned(),

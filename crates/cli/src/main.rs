@@ -21,6 +21,7 @@ mod progress;
 mod quantities;
 mod revision_catalog;
 mod substance_lookup;
+mod table_arguments;
 mod two_sides;
 
 use std::panic::{AssertUnwindSafe, catch_unwind};

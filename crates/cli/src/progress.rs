@@ -55,7 +55,7 @@ impl Progress {
     }
 
     /// Takes the bar away.
-    pub(crate) fn end(self) {
+    pub(crate) fn end(&self) {
         self.bar.finish_and_clear();
     }
 }

@@ -24,6 +24,8 @@ pub(crate) struct Origins {
     pub(crate) reading_stated: bool,
     /// The part of a space that was read to, and who says so.
     pub(crate) reads_to: ReadsToUsed,
+    /// True if strokes were counted, and no scale was read.
+    pub(crate) counted: bool,
     /// The row of the accuracy band, if the leaflet has one.
     pub(crate) accuracy_row: Option<usize>,
     /// The row of the repeatability band.
@@ -148,6 +150,7 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
         Source::Reading if origins.reading_stated => {
             "survey, uncertainty of the reading".to_owned()
         }
+        Source::Reading if origins.counted => "sheet, read.counts: between two counts".to_owned(),
         Source::Reading => match origins.reads_to {
             ReadsToUsed::Stated(reads_to) => format!("survey: read to {}", reads_to.words()),
             ReadsToUsed::Assumed => format!(

@@ -11,6 +11,7 @@ use crate::evaluated::record_flag::RecordFlag;
 use crate::outcome::Code;
 use crate::result::{StepBefore, StepState};
 use crate::stain::strokes_words;
+use crate::stock::{BoxInStock, StandIns};
 
 /// Flags by which a step is not well, and those by which it is not on record.
 struct Marks {
@@ -90,11 +91,16 @@ pub(crate) fn steps(
         }
     };
     let date = reading.at.as_ref().map(Moment::date);
+    let in_stock = StandIns::of(book, sheet, reading);
     let mut steps = vec![step(
         "date",
         "tube within its date",
         &DATE,
-        dated(reading.lot.as_deref(), reading.expires.as_ref()),
+        dated(
+            reading.lot.as_deref(),
+            reading.expires.as_ref(),
+            in_stock.tube.as_ref(),
+        ),
     )];
     let before = sheet.before_use.as_ref();
     if let Some(pre_tube) = before.and_then(|before| before.pre_tube.as_ref()) {
@@ -104,7 +110,13 @@ pub(crate) fn steps(
             "pre-tube",
             &format!("{name} in place and within its date"),
             &PRE_TUBE,
-            used.and_then(|used| dated(used.lot.as_deref(), used.expires.as_ref())),
+            used.and_then(|used| {
+                dated(
+                    used.lot.as_deref(),
+                    used.expires.as_ref(),
+                    in_stock.pre_tube.as_ref(),
+                )
+            }),
         ));
     }
     let stored_cold = before
@@ -150,20 +162,19 @@ pub(crate) fn steps(
         leak_test,
     ));
     let volume_check = reading.pump.as_deref().map(|id| {
-        let checks = || {
-            pump.into_iter()
-                .flat_map(|pump| &pump.volume_checks)
-                .filter_map(|check| Some((check.date.as_ref()?, check.volume.as_ref()?)))
-                .filter(|(day, _)| Some(day.last()) <= date)
-        };
-        match checks().max_by_key(|(day, _)| day.last()) {
+        let model = book.pump_model(id).ok();
+        let checks = model
+            .iter()
+            .zip(date)
+            .flat_map(|(pump, date)| pump.last_volume_checks(date));
+        // Several of one day are repeats, of which all count.
+        let found: Vec<(&Day, &str)> = checks
+            .filter_map(|check| Some((check.date.as_ref()?, check.volume.as_ref()?.text())))
+            .collect();
+        match found.first() {
             Some((day, _)) => {
-                // Several of one day are repeats, of which all count.
-                let found: Vec<&str> = checks()
-                    .filter(|(other, _)| other.last() == day.last())
-                    .map(|(_, volume)| volume.text())
-                    .collect();
-                format!("{id}: {} on {}", found.join(", "), day.text())
+                let volumes: Vec<&str> = found.iter().map(|(_, volume)| *volume).collect();
+                format!("{id}: {} on {}", volumes.join(", "), day.text())
             }
             None => id.to_owned(),
         }
@@ -208,9 +219,20 @@ fn preparations(sheet: &TubeEntry) -> Vec<String> {
     asked_for
 }
 
-fn dated(lot: Option<&str>, expires: Option<&Day>) -> Option<String> {
+/// Lot and expiry as the survey says, or as the box in stock that stands in does.
+fn dated(
+    lot: Option<&str>,
+    expires: Option<&Day>,
+    in_stock: Option<&BoxInStock>,
+) -> Option<String> {
     let lot = lot.map(|lot| format!("lot {lot}"));
-    let expires = expires.map(|day| format!("expires {}", day.text()));
+    let expires = match (expires, in_stock) {
+        (Some(day), _) => Some(format!("expires {}", day.text())),
+        (None, Some(stock)) => stock
+            .expires()
+            .map(|day| format!("expires {} (box in stock `{}`)", day.text(), stock.id())),
+        (None, None) => None,
+    };
     let parts: Vec<String> = lot.into_iter().chain(expires).collect();
     (!parts.is_empty()).then(|| parts.join(", "))
 }

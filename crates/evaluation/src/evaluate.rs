@@ -5,9 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use serde_json::Value;
-use stainbook_catalog::written::{
-    Assured, Conditions, GroupRow, Judge, Reading, ReadsTo, SurveyEntry,
-};
+use stainbook_catalog::written::{Assured, Conditions, Judge, Reading, ReadsTo, SurveyEntry};
 use stainbook_catalog::{Book, Entry, EntryKind};
 
 use crate::air;
@@ -25,6 +23,7 @@ use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, ChosenSheet};
+use crate::stock::{BoxInStock, StandIns};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, GroupInputs};
 use crate::words;
@@ -192,12 +191,8 @@ fn evaluate_with<'b>(
     let together = together::all(&evaluator, &taken, &mut evaluated);
     let results = evaluated.into_iter().map(Evaluated::result).collect();
     Evaluation {
-        survey: survey.survey.clone(),
-        title: survey.title.clone(),
-        by: survey.by.clone(),
-        inputs: facts::survey_inputs(survey),
         together,
-        ..evaluator.frame(results)
+        ..evaluator.frame_of(survey, results)
     }
 }
 
@@ -350,34 +345,42 @@ impl<'b> Evaluator<'b> {
         }
     }
 
-    /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the rows say.
-    /// A reading that could not be read is none. There is no survey file that would say more.
+    /// Results of a survey, with what stands once for all of them and what the survey itself says once.
+    pub fn frame_of(&self, survey: &SurveyEntry, results: Vec<ReadingResult>) -> Evaluation {
+        let says_nothing = *survey == SurveyEntry::default();
+        Evaluation {
+            survey: survey.survey.clone(),
+            title: survey.title.clone(),
+            by: survey.by.clone(),
+            inputs: if says_nothing {
+                Value::Null
+            } else {
+                facts::survey_inputs(survey)
+            },
+            ..self.frame(results)
+        }
+    }
+
+    /// Puts together what readings were worked out to, in the order of the results: blanks, repeats, and what the survey says
+    /// under `together`. A reading that could not be read is none. The survey's own list of readings is not looked at.
     pub fn put_together(
         &self,
+        survey: &SurveyEntry,
         readings: &[Option<Reading>],
-        rows: Vec<GroupRow>,
         mut evaluated: Vec<Evaluated<'b>>,
     ) -> Evaluation {
         let taken = GroupInputs {
             readings: readings.iter().map(Option::as_ref).collect(),
-            conditions: &Conditions::default(),
+            conditions: &survey.conditions,
             by: None,
-            rows: &rows,
+            rows: &survey.together,
             faults: BTreeMap::new(),
         };
         let together = together::all(self, &taken, &mut evaluated);
-        let inputs = if rows.is_empty() {
-            Value::Null
-        } else {
-            facts::survey_inputs(&SurveyEntry {
-                together: rows,
-                ..SurveyEntry::default()
-            })
-        };
+        let results = evaluated.into_iter().map(Evaluated::result).collect();
         Evaluation {
-            inputs,
             together,
-            ..self.frame(evaluated.into_iter().map(Evaluated::result).collect())
+            ..self.frame_of(survey, results)
         }
     }
 
@@ -551,19 +554,29 @@ impl<'b> Evaluator<'b> {
         sheet: &CompiledSheet<'b>,
         gases: &[String],
         pump: Option<&str>,
+        stand_ins: &StandIns,
     ) -> Option<String> {
+        let boxes: Vec<String> = stand_ins.all().map(BoxInStock::key).collect();
         let key = format!(
-            "{}\n{}\n{}",
+            "{}\n{}\n{}\n{}",
             sheet.tube.id,
             gases.join(" "),
-            pump.unwrap_or_default()
+            pump.unwrap_or_default(),
+            boxes.join(" ")
         );
         let mut digests = self.digests.borrow_mut();
         if let Some(known) = digests.get(&key) {
             return known.clone();
         }
         keep_bounded(&mut digests);
-        let facts = Provenance::gather(self.book, &sheet.tube.id, sheet.entry, gases, pump);
+        let facts = Provenance::gather(
+            self.book,
+            &sheet.tube.id,
+            sheet.entry,
+            gases,
+            pump,
+            stand_ins,
+        );
         let digest = facts.as_ref().map(|facts| facts.digest.clone());
         if let Some(facts) = facts {
             self.facts.borrow_mut().insert(facts.digest, facts.embedded);

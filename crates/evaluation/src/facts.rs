@@ -7,13 +7,14 @@ use serde_json::{Map, Value, json};
 use stainbook_catalog::written::tube::Method;
 use stainbook_catalog::written::{
     Conditions, GroupEntry, PumpEntry, PumpKindEntry, Reading, ReferenceConditions, SourceEntry,
-    SubstanceEntry, SurveyEntry, TubeEntry,
+    StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_document::Node;
 use stainbook_document::digest;
 
 use crate::evaluate::ReadsToUsed;
+use crate::stock::{BoxInStock, StandIns};
 
 mod typed;
 
@@ -42,6 +43,9 @@ struct Gathered<'b> {
     pump_kind: Option<&'b PumpKindEntry>,
     sources: Vec<&'b SourceEntry>,
     reference_conditions: Option<&'b ReferenceConditions>,
+    /// Boxes in stock that stand in for what the reading does not say; where there are none nothing is said of them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    boxes: Vec<&'b StockBoxEntry>,
 }
 
 impl Provenance {
@@ -52,6 +56,7 @@ impl Provenance {
         entry: &TubeEntry,
         gases: &[String],
         pump: Option<&str>,
+        stand_ins: &StandIns,
     ) -> Option<Self> {
         let mut gases: Vec<&str> = gases.iter().map(String::as_str).collect();
         gases.sort_unstable();
@@ -96,6 +101,7 @@ impl Provenance {
             reference_conditions: book
                 .catalog()
                 .and_then(|(_, catalog)| catalog.reference_conditions.as_ref()),
+            boxes: stand_ins.all().map(BoxInStock::facts).collect(),
         };
         let canonical = digest::canonical_json(&gathered).ok()?;
         let embedded = serde_json::from_str(&canonical).ok()?;

@@ -6,7 +6,7 @@ use stainbook_catalog::Book;
 use stainbook_catalog::model::{ResponseFactor, Substance, Tube, USUAL_ORDER};
 use stainbook_catalog::written::tube::{Axis, UsableAir};
 use stainbook_catalog::written::{
-    Atmosphere, Conditions as WrittenConditions, Present, Reading as WrittenReading,
+    Atmosphere, Conditions as WrittenConditions, Present, Reading as WrittenReading, Seen,
 };
 use stainbook_core::{Quantity, Unit};
 
@@ -44,6 +44,8 @@ use crate::required_conditions;
 use crate::result::{EffectOnReading, SheetUsed, Status};
 use crate::sheet_choice::ChosenSheet;
 use crate::stain::{self, DrawnRange, Stain};
+use crate::stock::StandIns;
+use crate::thresholds;
 use stainbook_uncertainty::monte_carlo::Comparison;
 
 mod gas;
@@ -153,6 +155,7 @@ pub(crate) fn with_prepared<'b, T>(
             &sheet,
             &gases(book, tube, substance, reading),
             reading.pump.as_deref(),
+            &StandIns::of(book, sheet.entry, reading),
         );
 
         let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
@@ -172,7 +175,15 @@ pub(crate) fn with_prepared<'b, T>(
 
         let drawn = stain::drawn(tube, reading)?;
         let reads_to = evaluator.reads_to(reading);
-        let stain = stain::seen(reading.reading.as_ref(), drawn.scale, reads_to.part())?;
+        let without_scale = tube.thresholds.as_ref();
+        let stain = match without_scale {
+            Some(_) => None,
+            None => Some(stain::seen(
+                reading.reading.as_ref(),
+                &drawn,
+                reads_to.part(),
+            )?),
+        };
 
         record.survey_pressure_not_used =
             survey.pressure.is_some() && conditions.pressure.is_none();
@@ -198,6 +209,15 @@ pub(crate) fn with_prepared<'b, T>(
 
         let other = other_row(tube, gas.response, &drawn);
         let doubts = record.flags.iter().map(|flag| flag.code().may_read());
+        let stain = match (stain, without_scale) {
+            (Some(stain), _) => stain,
+            (None, Some(thresholds)) => {
+                let strokes = strokes.ok_or(NotPrepared::StrokesMissing)?;
+                let seen = reading.reading.as_ref();
+                thresholds::seen(tube, thresholds, seen, strokes, &place)?
+            }
+            (None, None) => return Err(NotPrepared::ReadingMissing),
+        };
         let air = place.numbers();
         let chains = settled(tube, &drawn, other, &stain, &place);
         let prepared = PreparedReading {
@@ -213,6 +233,7 @@ pub(crate) fn with_prepared<'b, T>(
             place,
             pump,
             stain,
+            sign: reading.reading.as_ref().and_then(sign),
             reads_to,
             settings: Rc::clone(&settings),
             present: &reading.present,
@@ -256,6 +277,7 @@ fn settled<'t>(
         Stain::At { value, .. } => Some(*value),
         Stain::NotSeen | Stain::BelowFirstMark => drawn.scale.marks.first().copied(),
         Stain::BeyondLastMark => drawn.scale.marks.last().copied(),
+        Stain::AtLeast(bound) | Stain::LessThan(bound) => Some(*bound),
     };
     let within = AirHalfWidths {
         celsius: defaults::TEMPERATURE_WITHIN,
@@ -288,6 +310,12 @@ fn settled<'t>(
         own,
         below_first_row,
     }
+}
+
+/// The bound that a reading was written as.
+fn sign(seen: &Seen) -> Option<&str> {
+    let bound = seen.less_than.as_ref().or(seen.more_than.as_ref())?;
+    Some(bound.text())
 }
 
 /// The sheet that a reading belongs to.
@@ -331,6 +359,8 @@ pub struct PreparedReading<'r> {
     place: AirAtPlace,
     pump: PumpUsed,
     stain: Stain,
+    /// The bound that the stain was taken from, if it was written as one.
+    sign: Option<&'r str>,
     reads_to: ReadsToUsed,
     settings: Rc<JudgementSettings>,
     present: &'r [Present],
@@ -488,6 +518,7 @@ impl PreparedReading<'_> {
         }
         if let Stain::At { value, cell } = &self.stain
             && cell.stated() <= 0.0
+            && self.sheet.tube.thresholds.is_none()
         {
             match self.reads_to {
                 ReadsToUsed::Stated(_) => {}

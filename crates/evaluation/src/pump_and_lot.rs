@@ -16,9 +16,10 @@ use crate::defaults;
 use crate::evaluated::not_prepared::NotPrepared;
 use crate::evaluated::record_flag::RecordFlag;
 use crate::outcome::MayRead;
+use crate::stock::{BoxInStock, StandIns};
 use crate::stroke_spread::{self, StrokeSpread};
 
-mod prepared;
+mod preparations;
 
 /// The pump as far as it is known, with the half width of its stroke volume.
 #[derive(Clone, Debug)]
@@ -140,10 +141,14 @@ pub(crate) fn pump(
 fn volume_check(pump: &Pump, date: Date, used: PumpUsed) -> (PumpUsed, Vec<RecordFlag>) {
     let id = || pump.id.clone();
     let Some(check) = pump.last_volume_check(date) else {
-        return (
-            used,
-            vec![RecordFlag::PumpVolumeCheckMissing { pump: id() }],
-        );
+        let repair = pump.last_repair(date);
+        let flag = RecordFlag::PumpVolumeCheckMissing {
+            pump: id(),
+            repaired: repair
+                .and_then(|repair| repair.date.as_ref())
+                .map(Day::last),
+        };
+        return (used, vec![flag]);
     };
     let mut flags = Vec::new();
     let checked = check.date.as_ref().map(Day::last);
@@ -177,7 +182,7 @@ fn volume_check(pump: &Pump, date: Date, used: PumpUsed) -> (PumpUsed, Vec<Recor
     };
     if let (Some(volume), Some(mean)) = (&check.volume, stroke_spread::mean(&volumes)) {
         let off = mean / pump.kind.stroke.millilitres() - 1.0;
-        if off.abs() > pump.kind.volume_tolerance {
+        if !pump.kind.tolerates(off) {
             let found = if volumes.len() < 2 {
                 VolumeFound::Once(volume.text().to_owned())
             } else {
@@ -231,13 +236,24 @@ impl PumpUsed {
 /// Doubts about box, leak test, sheet and other gases.
 pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
     let date = reading.at.as_ref().map(Moment::date);
+    let stand_ins = StandIns::of(book, entry, reading);
     let expired =
         |expires: &Day| Some((expires.clone(), date.filter(|date| expires.last() < *date)?));
-    let expiry = match &reading.expires {
-        None => Some(RecordFlag::ExpiryMissing),
-        Some(expires) => {
-            expired(expires).map(|(expires, read)| RecordFlag::LotExpired { expires, read })
-        }
+    let expiry = match (&reading.expires, &stand_ins.tube) {
+        (Some(expires), _) => expired(expires).map(|(expires, read)| RecordFlag::LotExpired {
+            expires,
+            read,
+            in_stock: None,
+        }),
+        (None, Some(stock)) => Some(match stock.expires().and_then(expired) {
+            Some((expires, read)) => RecordFlag::LotExpired {
+                expires,
+                read,
+                in_stock: Some(stock.clone()),
+            },
+            None => RecordFlag::ExpiryInStock(stock.clone()),
+        }),
+        (None, None) => Some(RecordFlag::ExpiryMissing),
     };
     let pre_tube = entry.pre_tube().and_then(|pre_tube| {
         let name = pre_tube.name.as_deref().unwrap_or("the pre-tube");
@@ -250,14 +266,21 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
         if pre_tube.has_own_expiry != Some(true) {
             return None;
         }
-        let Some(expires) = used.and_then(|used| used.expires.as_ref()) else {
+        let stated = used.and_then(|used| used.expires.as_ref());
+        let in_stock = stand_ins.pre_tube.clone();
+        let of_stock = in_stock.as_ref().and_then(BoxInStock::expires);
+        let Some(expires) = stated.or(of_stock) else {
             return Some(RecordFlag::PreTubeExpiryMissing { name });
         };
-        expired(expires).map(|(expires, read)| RecordFlag::PreTubeExpired {
-            name,
-            expires,
-            read,
-        })
+        match (expired(expires), in_stock.clone()) {
+            (Some((expires, read)), in_stock) => Some(RecordFlag::PreTubeExpired {
+                name,
+                expires,
+                read,
+                in_stock,
+            }),
+            (None, in_stock) => in_stock.map(RecordFlag::ExpiryInStock),
+        }
     });
     let storage = entry.storage();
     let stored_cold = storage.and_then(|storage| storage.bring_to_ambient) == Some(true);
@@ -287,7 +310,7 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     .into_iter()
     .flatten()
     .chain(instructions_not_kept(entry, reading))
-    .chain(prepared::flags(entry, reading, date))
+    .chain(preparations::flags(entry, reading, date))
     .collect()
 }
 
@@ -300,7 +323,7 @@ pub(crate) fn spent_pre_tube(
     let celsius = place
         .air
         .map_or(f64::NAN, stainbook_core::Temperature::celsius);
-    prepared::pre_tube(entry, reading, |above| {
+    preparations::pre_tube(entry, reading, |above| {
         let unit = above.base_unit();
         let at = place
             .humidity
@@ -312,7 +335,7 @@ pub(crate) fn spent_pre_tube(
 /// Instructions that were not kept, by what the sheet says of that: where it says nothing the stain may be too short.
 fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
     use ReadsIfNotKept::{AsItShould, EitherWay, TooHigh, TooLow};
-    let outside = prepared::time_to_read(entry, reading);
+    let outside = preparations::time_to_read(entry, reading);
     let rows = || {
         let draw = entry.draw.iter();
         draw.flat_map(|draw| &draw.if_not_kept)

@@ -168,6 +168,14 @@ impl ReadingResult {
         }
     }
 
+    /// True if a number was read on a scale: a tube without one tells thresholds, which the steps then come from.
+    pub fn has_scale(&self) -> bool {
+        !self.corrections.iter().any(|step| {
+            let pointer = &step.from.pointer;
+            pointer.starts_with("/read/indicates") || pointer.starts_with("/read/counts")
+        })
+    }
+
     /// A reading that could not be taken up.
     pub fn refused(id: impl Into<String>, refusal: Refusal) -> Self {
         Self {

@@ -5,7 +5,7 @@ use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
 use crate::cell::{Cell, SAME_MARK};
-use crate::evaluated::not_prepared::{NotPrepared, OffScale};
+use crate::evaluated::not_prepared::{BoundBesideMark, NotPrepared, OffScale, Side};
 use crate::pointers;
 
 /// The row of the sheet that a reading belongs to.
@@ -35,6 +35,10 @@ pub(crate) enum Stain {
     BelowFirstMark,
     /// The stain ends behind the last mark.
     BeyondLastMark,
+    /// A tube without a scale says that at least so much is there.
+    AtLeast(f64),
+    /// It says that less is there.
+    LessThan(f64),
 }
 
 /// Two stroke counts that count as one: what a half or a third of a stroke loses in writing.
@@ -154,7 +158,12 @@ fn more_strokes<'t>(
 /// # Errors
 ///
 /// [`NotPrepared`]: nothing was recorded, it contradicts itself, is in another kind of unit, or lies beside the scale.
-pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale, part: f64) -> Result<Stain, NotPrepared> {
+pub(crate) fn seen(
+    seen: Option<&Seen>,
+    drawn: &DrawnRange<'_>,
+    part: f64,
+) -> Result<Stain, NotPrepared> {
+    let scale = drawn.scale;
     let seen = seen.ok_or(NotPrepared::ReadingMissing)?;
     let on_scale = |written: &Written<Concentration>, field| {
         // The digits as typed where the unit is the scale's own; another unit is worked out.
@@ -176,7 +185,22 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale, part: f64) -> Result<Stai
         .as_ref()
         .map(|u| on_scale(u, pointers::READING_UNCERTAINTY))
         .transpose()?;
-    match (&seen.at, &seen.short, &seen.long, seen.seen) {
+    let value = (&seen.at, &seen.short, &seen.long, seen.seen);
+    match (&seen.less_than, &seen.more_than) {
+        (None, None) => {}
+        (Some(bound), None) if value == (&None, &None, &None, None) => {
+            let at = on_scale(bound, pointers::READ_LESS_THAN)?;
+            let end = (scale.marks.first(), Side::Below);
+            return bound_at(end, at, bound.text(), drawn);
+        }
+        (None, Some(bound)) if value == (&None, &None, &None, None) => {
+            let at = on_scale(bound, pointers::READ_MORE_THAN)?;
+            let end = (scale.marks.last(), Side::Beyond);
+            return bound_at(end, at, bound.text(), drawn);
+        }
+        _ => return Err(NotPrepared::ReadingContradictsItself),
+    }
+    match value {
         (None, None, None, Some(Observation::NoStain)) => Ok(Stain::NotSeen),
         (None, None, None, Some(Observation::BelowFirstMark)) => Ok(Stain::BelowFirstMark),
         (None, None, None, Some(Observation::BeyondLastMark)) => Ok(Stain::BeyondLastMark),
@@ -208,12 +232,44 @@ pub(crate) fn seen(seen: Option<&Seen>, scale: &Scale, part: f64) -> Result<Stai
                 cell: Cell::new(scale, [a, b], part, stated_uncertainty),
             })
         }
+        (None, None, None, Some(Observation::Colour)) => Err(NotPrepared::ColourOnAScale),
         (None, None, None, None) => Err(NotPrepared::ReadingMissing),
         (None, Some(_), None, None) | (None, None, Some(_), None) => {
             Err(NotPrepared::FrontHalfRead)
         }
         _ => Err(NotPrepared::ReadingContradictsItself),
     }
+}
+
+/// A bound as a stain that ends beside the scale, if it is what the mark at that end stands for with these strokes. A first
+/// mark of 10 that is 5 with twice the strokes is not meant by `<10`, unless somebody forgot to multiply.
+fn bound_at(
+    (mark, side): (Option<&f64>, Side),
+    value: f64,
+    text: &str,
+    drawn: &DrawnRange<'_>,
+) -> Result<Stain, NotPrepared> {
+    let field = match side {
+        Side::Below => pointers::READ_LESS_THAN,
+        Side::Beyond => pointers::READ_MORE_THAN,
+    };
+    let mark = *mark.ok_or(NotPrepared::ScaleWithoutMarks { field })?;
+    let stands_for = mark * drawn.range.multiplier;
+    if (value - stands_for).abs() <= SAME_MARK * stands_for {
+        return Ok(match side {
+            Side::Below => Stain::BelowFirstMark,
+            Side::Beyond => Stain::BeyondLastMark,
+        });
+    }
+    Err(NotPrepared::BoundNotAMark(BoundBesideMark {
+        text: text.to_owned(),
+        side,
+        mark,
+        stands_for,
+        strokes: drawn.range.strokes,
+        unit: drawn.scale.unit,
+        field,
+    }))
 }
 
 fn between_marks(

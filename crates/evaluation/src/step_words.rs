@@ -1,7 +1,7 @@
 //! The steps of the chain in words: where a factor comes from, and why there is none.
 
 use stainbook_catalog::model::{
-    ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Tube,
+    ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Thresholds, Tube,
 };
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Between, Target};
@@ -42,6 +42,19 @@ pub(crate) fn applied(
     done: &StepDone,
 ) -> CorrectionApplied {
     let (pointer, words) = match done.step {
+        CorrectionStep::Strokes if tube.thresholds.is_some() => {
+            let strokes = strokes_words(range.strokes);
+            match &tube.thresholds {
+                Some(Thresholds::Counting(_)) => (
+                    "/read/counts/rows".to_owned(),
+                    format!("read.counts, for {strokes}"),
+                ),
+                _ => (
+                    format!("/read/indicates/rows/{}", range.row),
+                    format!("read.indicates, row {}, for {strokes}", range.row + 1),
+                ),
+            }
+        }
         CorrectionStep::Strokes => (
             format!("/draw/ranges/{}/multiply_by", range.row),
             format!(

@@ -20,6 +20,7 @@
 //! | records worked out again | `verification_text` | `verification_csv`, and as JSON by itself |
 //! | changes | `changes_text` | [`changes_json`] |
 //! | a search for tubes | `find_text` | [`find_json`], `find_csv` |
+//! | what is due | `due_text`, [`due_calendar`] | [`due_json`], `due_csv` |
 //! | a conversion | `conversion_text` | [`conversion_json`] |
 //!
 //! Nothing here works anything out: a figure that is printed was in the data. Nothing here prints, either; the command
@@ -50,6 +51,12 @@ pub mod conversion_text;
 pub mod counts;
 #[cfg(feature = "csv")]
 pub mod csv_for_excel;
+pub mod due_calendar;
+#[cfg(feature = "csv")]
+pub mod due_csv;
+pub mod due_json;
+#[cfg(feature = "text")]
+pub mod due_text;
 #[cfg(feature = "csv")]
 pub mod find_csv;
 pub mod find_json;

@@ -36,6 +36,7 @@ pub fn parts(facts: &Value) -> Vec<RecordedEntry> {
         ("pump", EntryKind::Pump),
         ("pump_kind", EntryKind::PumpKind),
         ("sources", EntryKind::Source),
+        ("boxes", EntryKind::StockBox),
     ];
     let mut parts = Vec::new();
     for (key, kind) in lists {
@@ -96,7 +97,10 @@ pub fn book_of<'f>(facts: impl IntoIterator<Item = &'f Value>) -> Result<Book, U
             EntryKind::Pump => WrittenEntry::Pump(read(&name, says)?),
             EntryKind::PumpKind => WrittenEntry::PumpKind(read(&name, says)?),
             EntryKind::Source => WrittenEntry::Source(read(&name, says)?),
-            EntryKind::Catalog | EntryKind::Survey => continue,
+            EntryKind::StockBox => WrittenEntry::StockBox(read(&name, says)?),
+            EntryKind::Catalog | EntryKind::BoxList | EntryKind::Plan | EntryKind::Survey => {
+                continue;
+            }
         };
         entries.push(Entry::of_written(FileId(number), *kind, written));
     }
@@ -181,6 +185,8 @@ pub fn survey_of(
 mod tests {
     use super::*;
     use crate::results::{Words, differences};
+    use stainbook_catalog::SourceFile;
+    use stainbook_catalog::embedded::demo_files;
     use stainbook_evaluation::{Options, evaluate};
 
     #[test]
@@ -210,6 +216,42 @@ mod tests {
             }
         }
         assert!(20 <= compared, "{compared}");
+    }
+
+    /// A result whose expiry comes from the stock needs the box again, and nothing that changes of it later.
+    #[test]
+    fn a_box_in_stock_is_a_fact_of_the_results_that_it_stands_in_for() {
+        let book = |of_box: &str| {
+            let own = [
+                SourceFile::new(
+                    "b-1.box.yaml",
+                    format!("box: b-1\ntube: brinewash-chlorine-a\nlot: 24-119\n{of_box}\n"),
+                ),
+                SourceFile::new(
+                    "a.survey.yaml",
+                    "survey: a\ntitle: A\nby: KL\nconditions: {air_temperature: 20 °C, humidity: 50 %RH, pressure: 101.3 kPa}\nreadings:\n  - {id: r1, at: \"2026-06-16T07:15+01:00\", tube: brinewash-chlorine-a, lot: 24-119, pump: pump-02, leak_test: held, strokes: 3, reading: {at: 5 ppm}, other_gases: none known}\n",
+                ),
+            ];
+            Book::read(demo_files().chain(own)).0
+        };
+        let made = |of_box: &str| {
+            let book = book(of_box);
+            evaluate(&book, book.survey("a").unwrap(), &Options::default())
+        };
+        let first = made("expires: 2026-12");
+        let said = serde_json::to_string(&first).unwrap();
+        assert!(said.contains("expiry-as-in-stock"), "{said}");
+        let (survey, _) = survey_of(&first.inputs, &first.results).unwrap();
+        let own = book_of(first.facts.values()).unwrap();
+        let again = evaluate(&own, &survey, &Options::default()).results;
+        assert_eq!(
+            differences(&first.results[0], &again[0], Words::Compared),
+            Vec::new()
+        );
+        let digest = |made: &stainbook_evaluation::Evaluation| made.results[0].sheet_digest.clone();
+        let used_up = made("expires: 2026-12\nused_up: 2026-08-01\nleft: 0\nplace: bin");
+        assert_eq!(digest(&used_up), digest(&first));
+        assert_ne!(digest(&made("expires: 2026-11")), digest(&first));
     }
 
     #[test]

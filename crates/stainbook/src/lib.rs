@@ -27,10 +27,12 @@
 //! | from readings to results | [`reading`], [`evaluate_survey`] |
 //! | the uncertainty of any measurement | [`uncertainty`] |
 //! | the tubes for a gas at a level, ranked, and why the others cannot serve | [`tube_search`], [`find_tubes`] |
+//! | plans of rounds: tubes chosen, the survey begun; what is due | [`plan`], [`due`] |
 //! | findings, sheets and results as text, JSON or CSV | [`present`] |
 //! | two states of a catalog: what changed, and what that does to results | [`revision`] |
 //! | results that were kept, and whether they still hold | [`revision`] |
 //! | one conversion with everything it rests on | [`conversion`] |
+//! | sheets made of a laboratory's own table | [`import`] |
 //!
 //! The items named in these modules are those that this crate promises to keep; the crates that it comes from are internal
 //! to the project, but for `stainbook-core` and `stainbook-uncertainty`, which make the same promise.
@@ -73,7 +75,11 @@ pub mod template;
 pub mod catalog;
 pub mod check;
 pub mod core;
+pub mod due;
 pub mod findings;
+#[cfg(feature = "csv")]
+pub mod import;
+pub mod plan;
 pub mod present;
 pub mod reading;
 pub mod revision;

@@ -4,8 +4,10 @@ pub use stainbook_survey::document::{is_spreadsheet, is_survey, is_table, read_t
 #[cfg(feature = "spreadsheets")]
 pub use stainbook_survey::document::{read_worksheet, worksheets_of_readings};
 #[cfg(feature = "spreadsheets")]
-pub use stainbook_survey::spreadsheet::{NoZone, Workbook, WorkbookProblem, WorksheetRows, Zone};
+pub use stainbook_survey::spreadsheet::{Workbook, WorkbookProblem, WorksheetRows};
 pub use stainbook_survey::table::{
-    COLUMNS, CellProblem, Column, CsvReading, DecimalMark, HeaderProblem, RefusedRow, Rows,
-    delimiter_of, evaluate_csv, evaluate_row, evaluate_rows, read,
+    COLUMNS, CellProblem, Column, CsvReading, DateOrder, DecimalMark, HeaderProblem, NoZone,
+    RefusedRow, Rows, TableSettings, TableTemplate, TableTop, TemplateColumn, TemplateLabel,
+    TemplateSheet, Zone, delimiter_of, evaluate_csv, evaluate_row, evaluate_rows, first_lines,
+    read,
 };

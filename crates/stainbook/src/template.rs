@@ -4,6 +4,12 @@
 //! commented out, example and all. An empty field is refused by the check with its place, so nothing half filled in is
 //! ever computed with.
 
+#[cfg(all(feature = "xlsx", feature = "spreadsheets"))]
+mod survey_workbook;
+
+#[cfg(all(feature = "xlsx", feature = "spreadsheets"))]
+pub use survey_workbook::survey_workbook;
+
 use serde_json::{Map, Value};
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};
@@ -75,12 +81,7 @@ struct Writer {
 
 impl Writer {
     fn comment(&mut self, indent: usize, text: &str) {
-        for line in wrap(text, WIDTH.saturating_sub(indent + 2)) {
-            self.out.push_str(&" ".repeat(indent));
-            self.out.push_str("# ");
-            self.out.push_str(&line);
-            self.out.push('\n');
-        }
+        self.out.push_str(&comment(indent, text));
     }
 
     /// A schema with its reference followed; what stands beside the reference wins.
@@ -266,8 +267,20 @@ impl Writer {
     }
 }
 
+/// A text as comments, each on a line of its own.
+pub(crate) fn comment(indent: usize, text: &str) -> String {
+    let mut out = String::new();
+    for line in wrap(text, WIDTH.saturating_sub(indent + 2)) {
+        out.push_str(&" ".repeat(indent));
+        out.push_str("# ");
+        out.push_str(&line);
+        out.push('\n');
+    }
+    out
+}
+
 /// A value as YAML on one line.
-fn flow(value: &Value) -> String {
+pub(crate) fn flow(value: &Value) -> String {
     match value {
         Value::String(text) => scalar(text),
         Value::Array(items) => format!(

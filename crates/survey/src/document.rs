@@ -13,8 +13,11 @@ use stainbook_document::place::{FileId, Place};
 use stainbook_document::{Cells, Document};
 
 use crate::table::averages::Averages;
+use crate::table::surroundings::Surroundings;
+use crate::table::top::RowsAre;
 use crate::table::{
-    CellProblem, CsvReading, DecimalMark, RefusedRow, Rows, delimiter_of, name_of, passed_over,
+    CellProblem, CsvReading, HeaderProblem, Persons, RefusedRow, Rows, TableSettings, TableTop,
+    delimiter_of, name_of, passed_over,
 };
 
 mod layout;
@@ -25,6 +28,7 @@ mod worksheet;
 pub use worksheet::{read_worksheet, worksheets_of_readings};
 
 use layout::Layout;
+pub(crate) use layout::split as cells_of_lines;
 
 /// True if a file is a table by its name. Among the files of a folder only those whose names say so are surveys; see
 /// [`is_survey`].
@@ -61,8 +65,9 @@ fn extension(path: &str) -> String {
     extension.to_ascii_lowercase()
 }
 
-/// The name of a survey without what says its form.
-fn stem(path: &str) -> &str {
+/// The name of a survey that is kept as a table or in a spreadsheet, without what says its form: `round` of
+/// `round.survey.csv`.
+pub fn table_stem(path: &str) -> &str {
     let name = path.rsplit(['/', '\\']).next().unwrap_or_default();
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
     before_survey(stem).unwrap_or(stem)
@@ -70,7 +75,8 @@ fn stem(path: &str) -> &str {
 
 /// Reads a survey's table. Rows that cannot be read are reported, cell by cell, and are not among the readings.
 ///
-/// `mark` is what the table's numbers have, and never guessed: `1,250` could be meant either way.
+/// `settings` say what marks the table's decimals and how its dates are written, which is never guessed: `1,250` could be meant
+/// either way.
 ///
 /// # Example
 ///
@@ -89,23 +95,21 @@ fn stem(path: &str) -> &str {
 pub fn read_table(
     file: FileId,
     source: &SourceFile<'_>,
-    mark: DecimalMark,
+    settings: impl Into<TableSettings>,
 ) -> (Entry, Vec<Finding>) {
-    let stem = stem(&source.path).to_owned();
+    let stem = table_stem(&source.path).to_owned();
     let text = String::from_utf8_lossy(&source.bytes).into_owned();
     let mut survey = SurveyEntry {
         survey: Some(stem.clone()),
         ..SurveyEntry::default()
     };
-    let mut rows = Vec::new();
+    let mut cells = SurveyCells::default();
     let findings = if std::str::from_utf8(&source.bytes).is_err() {
         vec![not_utf_8(file)]
     } else {
-        read_rows(file, &text, mark, &mut survey, &mut rows)
+        read_rows(file, &text, settings.into(), &mut survey, &mut cells)
     };
-    let whole = 0..text.len();
-    let readings = Cells::List(rows, whole.clone());
-    let cells = Cells::Fields(vec![("readings", readings)], whole);
+    let cells = cells.of_survey(0..text.len());
     let entry = Entry {
         file,
         path: source.path.clone(),
@@ -119,29 +123,126 @@ pub fn read_table(
     (entry, findings)
 }
 
+/// Cells of a survey by its fields.
+#[derive(Default)]
+struct SurveyCells {
+    /// Those above the header.
+    head: Vec<(&'static str, Cells)>,
+    readings: Vec<Cells>,
+}
+
+impl SurveyCells {
+    fn of_survey(self, whole: Bytes) -> Cells {
+        let readings = Cells::List(self.readings, whole.clone());
+        let mut fields = self.head;
+        fields.push(("readings", readings));
+        Cells::Fields(fields, whole)
+    }
+
+    /// Notes where each field stands that is said above the header.
+    fn add_head(&mut self, top: &TableTop, layout: &Layout<'_>) {
+        for fact in &top.understood {
+            let Some(range) = layout.cell_above(fact.line, fact.column) else {
+                continue;
+            };
+            let cell = Cells::Text(fact.text.clone(), range.clone());
+            match fact.field {
+                [field] => self.head.push((*field, cell)),
+                [group, field] => {
+                    let there = self.head.iter_mut().find(|(name, _)| name == group);
+                    if let Some((_, Cells::Fields(inner, _))) = there {
+                        inner.push((*field, cell));
+                    } else {
+                        let group_cells = Cells::Fields(vec![(*field, cell)], range);
+                        self.head.push((*group, group_cells));
+                    }
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
 fn read_rows(
     file: FileId,
     text: &str,
-    mark: DecimalMark,
+    settings: TableSettings,
     survey: &mut SurveyEntry,
-    cells: &mut Vec<Cells>,
+    cells: &mut SurveyCells,
 ) -> Vec<Finding> {
     let delimiter = delimiter_of(text);
-    let layout = Layout::of(text, delimiter);
-    let rows = match Rows::new(text.as_bytes(), delimiter, mark) {
+    let mut rows = match Rows::new(text.as_bytes(), delimiter, settings) {
         Ok(rows) => rows,
         Err(problem) => {
+            // Whatever stands in that line is looked up as if it were the header.
+            let layout = Layout::of(text, delimiter, problem.line);
             let place = Place::bytes(file, layout.header_cell(problem.column));
-            return vec![unreadable_header(place, problem.message, problem.help)];
+            return vec![unreadable_header(place, problem)];
         }
     };
+    let layout = Layout::of(text, delimiter, rows.header_line());
     let own = rows.first_foreign().and_then(|column| {
         let place = Place::bytes(file, layout.header_cell(column));
         columns_passed_over(place, &rows.foreign_columns())
     });
-    let mut findings = take_rows(file, rows, &layout, survey, cells);
+    take_head(rows.top(), &layout, survey, cells);
+    let mut findings = take_rows(file, &mut rows, &layout, survey, cells);
     findings.extend(own);
+    findings.extend(surroundings(file, rows.around(), &layout));
     findings
+}
+
+/// Puts what stands above the header into the survey.
+fn take_head(
+    top: &TableTop,
+    layout: &Layout<'_>,
+    survey: &mut SurveyEntry,
+    cells: &mut SurveyCells,
+) {
+    *survey = top.survey(survey.survey.as_deref());
+    cells.add_head(top, layout);
+}
+
+/// Findings about what stands around the readings: understood or passed over, once each.
+fn surroundings(
+    file: FileId,
+    around: &Surroundings,
+    layout: &Layout<'_>,
+) -> impl Iterator<Item = Finding> + use<> {
+    let rows: RowsAre = around.rows_are();
+    let top = &around.top;
+    let above = |line, column| Place::bytes(file, layout.cell_of_head(line, column));
+    let in_row = |line| {
+        let row = layout.line(line);
+        Place::bytes(file, row.map_or(0..0, |row| row.cell(1)))
+    };
+    let read_as = |place: Place, message: String| {
+        Finding::new(&rules::TABLE_READ_AS, place)
+            .message(message)
+            .note("results rest on it as if it stood in every row")
+            .help("look at it once; where it is not what was meant, write it as a survey's table has it")
+    };
+    let passed_over = |place: Place, message: String| {
+        Finding::new(&rules::TABLE_ROWS_PASSED_OVER, place)
+            .message(message)
+            .note("what stands there has no part in any result")
+            .help("where a reading is meant, name its tube; where a condition is meant, call it by the name of its column")
+    };
+    let understood = top.understood.first().zip(top.understood_words(rows));
+    let foreign = top.passed_over.first().zip(top.passed_over_words(rows));
+    let example = around.example().zip(around.example_words());
+    let totals = around.first_total().zip(around.totals_words());
+    let found = [
+        understood.map(|(first, words)| read_as(above(first.line, first.column), words)),
+        around
+            .first_date()
+            .zip(around.dates_words())
+            .map(|(line, words)| read_as(in_row(line), words)),
+        foreign.map(|(first, words)| passed_over(above(first.line, first.column), words)),
+        example.map(|(line, words)| passed_over(in_row(line), words)),
+        totals.map(|(line, words)| passed_over(in_row(line), words)),
+    ];
+    found.into_iter().flatten()
 }
 
 /// The columns of the person's own, once for the table.
@@ -168,31 +269,34 @@ fn take_rows(
     rows: impl Iterator<Item = Result<CsvReading, RefusedRow>>,
     layout: &Layout<'_>,
     survey: &mut SurveyEntry,
-    cells: &mut Vec<Cells>,
+    cells: &mut SurveyCells,
 ) -> Vec<Finding> {
     let mut findings = Vec::new();
     let mut averages = Averages::default();
+    let mut persons = Persons::default();
     for row in rows {
         match row {
             Ok(row) => {
                 averages.add(&row.part_of, &name_of(&row.reading, survey.readings.len()));
                 let line = layout.line(row.line);
-                cells.push(line.map_or_else(nothing, |line| line.cells(&row.reading)));
-                survey.by = survey.by.take().or(row.by);
+                let of_row = line.map_or_else(nothing, |line| line.cells(&row.reading));
+                cells.readings.push(of_row);
+                persons.add(row.by);
                 survey.readings.push(row.reading);
             }
             Err(refused) => findings.extend(unreadable_cells(file, layout, refused)),
         }
     }
     survey.together = averages.rows().0;
+    survey.by = persons.named().or(survey.by.take());
     findings
 }
 
-fn unreadable_header(place: Place, message: String, help: String) -> Finding {
+fn unreadable_header(place: Place, problem: HeaderProblem) -> Finding {
     Finding::new(&rules::TABLE_HEADER_UNREADABLE, place)
-        .message(message)
-        .note("without its columns no row of the table can be read")
-        .help(help)
+        .message(problem.message)
+        .note("without its columns, and what stands above them, no row of the table can be read")
+        .help(problem.help)
 }
 
 fn unreadable_cells(file: FileId, layout: &Layout<'_>, refused: RefusedRow) -> Vec<Finding> {
@@ -217,7 +321,7 @@ fn nothing() -> Cells {
     Cells::Fields(Vec::new(), 0..0)
 }
 
-fn not_utf_8(file: FileId) -> Finding {
+pub(crate) fn not_utf_8(file: FileId) -> Finding {
     Finding::new(&rules::NOT_UTF_8, Place::bytes(file, 0..0))
         .message("the table is not saved as UTF-8")
         .note("units such as °C and m³ would be read as something else")

@@ -11,7 +11,7 @@
 //!
 //! [`table`] reads text that is divided by commas, semicolons or tabs, and evaluates it row by row; `spreadsheet` reads
 //! worksheets as the same rows; [`document`] makes of either what a survey file would be, with the place of each cell, for
-//! whoever checks it.
+//! whoever checks it. [`boxes`] does the same for the boxes in stock.
 //!
 //! Files are read by the command.
 
@@ -25,6 +25,7 @@
     )
 )]
 
+pub mod boxes;
 pub mod document;
 mod line_ends;
 mod refused_at;

@@ -51,6 +51,20 @@ pub(crate) fn in_cells(result: &mut ReadingResult) {
                 "leave the cell empty and write `{seen}` under `seen`, which gives a bound, and repeat with another stroke count"
             )
         }
+        Code::BoundNotAMark => {
+            let (seen, otherwise) = if refusal.remedy.contains("below first mark") {
+                (
+                    "`below first mark` if a stain ended before the first mark",
+                    "`no stain` if the filling kept its colour",
+                )
+            } else {
+                (
+                    "`beyond last mark` if the stain ended behind the last mark",
+                    "the reading itself if it ended before that",
+                )
+            };
+            format!("leave this cell empty and write under `seen` what was seen: {seen}; {otherwise}; a bound that was worked out belongs under `remark`")
+        }
         Code::ScaleNotStated => "write the name of the scale under `scale`".to_owned(),
         Code::ReadingContradictsItself => {
             "keep one of `reading`, `short` with `long`, and `seen`".to_owned()
@@ -67,7 +81,9 @@ pub(crate) fn in_cells(result: &mut ReadingResult) {
 fn names(field: &str) -> Vec<&str> {
     match field {
         "/reading/reading" => vec!["reading", "short", "seen"],
-        "/reading/reading/at" => vec!["reading"],
+        "/reading/reading/at" | "/reading/reading/less_than" | "/reading/reading/more_than" => {
+            vec!["reading"]
+        }
         "/reading/reading/short" => vec!["short", "reading"],
         "/reading/reading/long" => vec!["long", "reading"],
         _ => field.rsplit('/').next().into_iter().collect(),

@@ -5,15 +5,19 @@
 //! a date, what shows as 50 % is stored as 0.5, and no date has a zone. Where a cell can mean two things it is refused, with
 //! its place and what to type instead.
 
-use std::str::FromStr;
 use std::sync::Arc;
 
 use calamine::{Data, SheetVisible, StyleRange};
-use jiff::tz::Offset;
 
-use crate::table::header::{self, Heading, columns, named};
-use crate::table::row::RowDraft;
-use crate::table::{CsvReading, DecimalMark, RefusedRow, place};
+use crate::table::header::{self, HeaderCell, Heading, columns};
+use crate::table::look_ahead::{FIRST_ROWS, header_among, names_columns};
+use crate::table::row::{CellWays, RowDraft};
+use crate::table::surroundings::Surroundings;
+use crate::table::top::{RowsAre, TopCell, TopDraft};
+use crate::table::totals::RowKind;
+use crate::table::{CsvReading, HeaderProblem, RefusedRow, TableSettings, TableTop, place};
+
+pub use crate::table::{NoZone, Zone};
 
 mod bounds;
 mod cell;
@@ -43,69 +47,6 @@ impl WorkbookProblem {
             message: message.into(),
             help: help.into(),
         }
-    }
-}
-
-/// Offset from UTC of the clock that a spreadsheet's dates were read from, the same for all of them.
-///
-/// ```
-/// use stainbook_survey::spreadsheet::Zone;
-///
-/// assert_eq!("+02:00".parse::<Zone>().unwrap().to_string(), "+02:00");
-/// assert_eq!("Z".parse::<Zone>().unwrap().to_string(), "+00:00");
-/// // A name would need the rules of every country, summer time included.
-/// assert!("Europe/Oslo".parse::<Zone>().is_err());
-/// ```
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Zone(Offset);
-
-/// A text that is no distance from UTC.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error(
-    "`{text}` is not a distance from UTC: write it as in `+02:00`, `-05:30` or `Z`; readings from before and after the clocks were changed need a survey each"
-)]
-#[non_exhaustive]
-pub struct NoZone {
-    /// The text as it was given.
-    pub text: String,
-}
-
-impl FromStr for Zone {
-    type Err = NoZone;
-
-    fn from_str(text: &str) -> Result<Self, NoZone> {
-        let wrong = || NoZone {
-            text: text.to_owned(),
-        };
-        if text.eq_ignore_ascii_case("z") || text.eq_ignore_ascii_case("utc") {
-            return Ok(Self(Offset::UTC));
-        }
-        let (sign, rest) = match (text.strip_prefix('+'), text.strip_prefix(['-', '−'])) {
-            (Some(rest), _) => (1, rest),
-            (_, Some(rest)) => (-1, rest),
-            _ => return Err(wrong()),
-        };
-        let (hours, minutes) = rest.split_once(':').unwrap_or((rest, "0"));
-        let (hours, minutes): (i32, i32) = (
-            hours.parse().map_err(|_| wrong())?,
-            minutes.parse().map_err(|_| wrong())?,
-        );
-        // The farthest that any clock is: UTC−12 to UTC+14.
-        if !(0..=14).contains(&hours) || !(0..60).contains(&minutes) {
-            return Err(wrong());
-        }
-        Offset::from_seconds(sign * (hours * 3600 + minutes * 60))
-            .map(Self)
-            .map_err(|_| wrong())
-    }
-}
-
-impl std::fmt::Display for Zone {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let seconds = self.0.seconds();
-        let sign = if seconds < 0 { '-' } else { '+' };
-        let minutes = seconds.abs() / 60;
-        write!(f, "{sign}{:02}:{:02}", minutes / 60, minutes % 60)
     }
 }
 
@@ -142,10 +83,19 @@ impl Workbook {
     pub fn rows(
         &mut self,
         worksheet: Option<&str>,
-        mark: DecimalMark,
-        zone: Option<Zone>,
+        settings: impl Into<TableSettings>,
     ) -> Result<WorksheetRows, WorkbookProblem> {
-        let names = self.worksheets();
+        let mut names = self.worksheets();
+        let mut beside = Vec::new();
+        if worksheet.is_none() && 1 < names.len() {
+            // Explanations and lists beside the readings.
+            let of_readings = self.of_readings(&names)?;
+            if !of_readings.is_empty() {
+                beside = names;
+                beside.retain(|name| !of_readings.contains(name));
+                names = of_readings;
+            }
+        }
         let listed = || {
             names
                 .iter()
@@ -178,10 +128,61 @@ impl Workbook {
             }
         };
         let worksheet = self.worksheet(&name)?;
-        WorksheetRows::new(worksheet, mark, zone).map_err(|problem| {
-            let at = place(Some(&name), problem.row, problem.column, "");
+        let mut rows = WorksheetRows::new(worksheet, settings.into()).map_err(|problem| {
+            let at = place(Some(&name), problem.line, problem.column, "");
             WorkbookProblem::new(format!("{at}: {}", problem.message), problem.help)
-        })
+        })?;
+        rows.around.beside = beside;
+        Ok(rows)
+    }
+
+    /// The filled rows of the worksheet of this name, or of the only one, as they are shown: each with its number, counted from
+    /// 1, and a text for each column up to its last filled one.
+    ///
+    /// # Errors
+    ///
+    /// [`WorkbookProblem`]: there is no such worksheet, or there are several to choose from.
+    pub fn texts(
+        &mut self,
+        worksheet: Option<&str>,
+    ) -> Result<Vec<(u64, Vec<String>)>, WorkbookProblem> {
+        let names = self.worksheets();
+        let name = match (worksheet, names.as_slice()) {
+            (Some(wanted), _) => wanted.to_owned(),
+            (None, [only]) => only.clone(),
+            (None, _) => {
+                return Err(WorkbookProblem::new(
+                    format!(
+                        "there are several worksheets, or none: {}",
+                        header::quoted_all(&names)
+                    ),
+                    "say which with --worksheet NAME",
+                ));
+            }
+        };
+        let (cells, _) = self.sheets.cells(&name)?;
+        let row = |number: u32| {
+            let mut row = Vec::new();
+            for (column, data) in cells.of_row(number) {
+                row.resize(position(column), String::new());
+                if let Some(slot) = row.last_mut() {
+                    *slot = cell::shown(data);
+                }
+            }
+            (u64::from(number) + 1, row)
+        };
+        Ok(cells.rows().map(row).collect())
+    }
+
+    /// Those of these worksheets that have a header with columns of a survey.
+    pub(crate) fn of_readings(&mut self, names: &[String]) -> Result<Vec<String>, WorkbookProblem> {
+        let mut of_readings = Vec::new();
+        for name in names {
+            if self.worksheet(name)?.names_columns() {
+                of_readings.push(name.clone());
+            }
+        }
+        Ok(of_readings)
     }
 
     /// Contents of the worksheet of this name.
@@ -205,15 +206,6 @@ pub(crate) struct RawWorksheet {
     header: Vec<(u32, String)>,
 }
 
-/// A header that cannot be understood.
-pub(crate) struct WorksheetHeaderProblem {
-    /// The row and the column, both counted from 1.
-    row: u64,
-    pub(crate) column: usize,
-    pub(crate) message: String,
-    pub(crate) help: String,
-}
-
 /// The rows of a worksheet, one after the other.
 #[derive(Debug)]
 #[non_exhaustive]
@@ -225,8 +217,8 @@ pub struct WorksheetRows {
     names: Arc<[&'static str]>,
     /// The rows below the header that hold something and have not been read yet, counted from 0.
     rows: std::vec::IntoIter<u32>,
-    mark: DecimalMark,
-    zone: Option<Zone>,
+    ways: CellWays,
+    around: Surroundings,
 }
 
 impl RawWorksheet {
@@ -236,15 +228,26 @@ impl RawWorksheet {
         styles: Option<StyleRange>,
     ) -> Result<Self, WorkbookProblem> {
         let text = |data: &Data| Some(data.to_string().trim().to_owned()).filter(|t| !t.is_empty());
-        let header_row = cells
+        let filled = |row: u32| -> Vec<(u32, String)> {
+            let cells = cells.of_row(row);
+            cells
+                .filter_map(|(column, data)| Some((column, text(data)?)))
+                .collect()
+        };
+        let first: Vec<(u32, Vec<(u32, String)>)> = cells
             .rows()
-            .find(|row| cells.of_row(*row).any(|(_, data)| text(data).is_some()))
-            .or_else(|| cells.rows().next())
-            .ok_or_else(|| WorkbookProblem::new("the worksheet is empty", ""))?;
-        let header: Vec<(u32, String)> = cells
-            .of_row(header_row)
-            .filter_map(|(column, data)| Some((column, text(data)?)))
+            .map(|row| (row, filled(row)))
+            .filter(|(_, cells)| !cells.is_empty())
+            .take(FIRST_ROWS)
             .collect();
+        let texts = first
+            .iter()
+            .map(|(_, cells)| cells.iter().map(|(_, text)| text.as_str()));
+        let (header_row, header) = first
+            .get(header_among(texts))
+            .cloned()
+            .or_else(|| Some((cells.rows().next()?, Vec::new())))
+            .ok_or_else(|| WorkbookProblem::new("the worksheet is empty", ""))?;
         let worksheet = Self {
             name,
             cells,
@@ -284,16 +287,13 @@ impl RawWorksheet {
             .map_or(0, |(column, _)| position(*column))
     }
 
-    /// Number of the header's cells that name a column of a survey.
-    pub(crate) fn known_columns(&self) -> usize {
-        self.header
-            .iter()
-            .filter(|(_, text)| named(text).is_some())
-            .count()
+    /// True if the header names columns of a survey.
+    fn names_columns(&self) -> bool {
+        names_columns(self.header.iter().map(|(_, text)| text.as_str()))
     }
 
     /// The columns, each with its position counted from 0.
-    fn columns(&self) -> Result<Vec<(u32, Heading)>, WorksheetHeaderProblem> {
+    fn columns(&self) -> Result<Vec<(u32, Heading)>, HeaderProblem> {
         let found =
             columns(self.header.iter().map(|(_, text)| text.as_str())).map_err(|problem| {
                 let column = problem
@@ -301,11 +301,10 @@ impl RawWorksheet {
                     .checked_sub(1)
                     .and_then(|index| self.header.get(index))
                     .map_or(0, |(column, _)| *column);
-                WorksheetHeaderProblem {
-                    row: self.header_row(),
+                HeaderProblem {
+                    line: self.header_row(),
                     column: position(column),
-                    message: problem.message,
-                    help: problem.help,
+                    ..problem
                 }
             })?;
         Ok(self
@@ -314,6 +313,47 @@ impl RawWorksheet {
             .map(|(column, _)| *column)
             .zip(found)
             .collect())
+    }
+
+    /// Rows above the header that hold something, counted from 0.
+    fn rows_above(&self) -> impl Iterator<Item = u32> {
+        let header = self.header_row;
+        self.cells.rows().take_while(move |row| *row < header)
+    }
+
+    /// Title, persons and air from above the header.
+    fn top(&self, settings: TableSettings) -> Result<TableTop, HeaderProblem> {
+        let mut top = TopDraft::new(settings);
+        for row in self.rows_above() {
+            let cells = self.cells.of_row(row).filter_map(|(column, data)| {
+                let shown = cell::shown(data);
+                (!shown.is_empty()).then(|| TopCell {
+                    column: position(column),
+                    shown,
+                    day: cell::day(data),
+                    under: Box::new(move |head: &HeaderCell| {
+                        cell::text(data, head, self.format(row, column), settings.zone)
+                            .map_err(|unclear| (unclear.message, unclear.help))
+                    }),
+                })
+            });
+            top.row(u64::from(row) + 1, &cells.collect::<Vec<_>>())?;
+        }
+        Ok(top.finish())
+    }
+
+    /// The cells above the header as they are shown, row by row; rows and columns count from 1.
+    pub(crate) fn shown_above(&self) -> Vec<(u64, Vec<(usize, String)>)> {
+        let shown = |row: u32| {
+            let cells = self.cells.of_row(row);
+            cells
+                .map(|(column, data)| (position(column), cell::shown(data)))
+                .filter(|(_, text)| !text.is_empty())
+                .collect()
+        };
+        self.rows_above()
+            .map(|row| (u64::from(row) + 1, shown(row)))
+            .collect()
     }
 
     fn format(&self, row: u32, column: u32) -> Option<&str> {
@@ -326,10 +366,13 @@ impl WorksheetRows {
     /// The rows of a worksheet whose header is understood.
     pub(crate) fn new(
         worksheet: RawWorksheet,
-        mark: DecimalMark,
-        zone: Option<Zone>,
-    ) -> Result<Self, WorksheetHeaderProblem> {
+        settings: TableSettings,
+    ) -> Result<Self, HeaderProblem> {
+        let top = worksheet.top(settings)?;
         let columns = worksheet.columns()?;
+        let mut ways = CellWays::from(settings);
+        ways.dates.day = top.day;
+        let around = Surroundings::new(top, RowsAre::Rows, Some(&worksheet.name));
         let last = worksheet.header.last().map_or(0, |(column, _)| *column);
         let names = (0..=last)
             .map(|at| {
@@ -347,9 +390,28 @@ impl WorksheetRows {
                 .collect::<Vec<_>>()
                 .into_iter(),
             worksheet,
-            mark,
-            zone,
+            ways,
+            around,
         })
+    }
+
+    /// Title, persons and air from above the header, for all rows.
+    pub fn top(&self) -> &TableTop {
+        &self.around.top
+    }
+
+    /// Words about what was understood of that, and what of it is passed over: once each.
+    pub fn said_of_top(&self) -> Vec<String> {
+        self.around.said_of_top()
+    }
+
+    /// Words about what was understood in the rows that have been read, and what of them is passed over: once each.
+    pub fn said_of_rows(&self) -> Vec<String> {
+        self.around.said_of_rows()
+    }
+
+    pub(crate) fn around(&self) -> &Surroundings {
+        &self.around
     }
 
     /// Texts of the cells of a row, with the row and the columns counted from 1; nothing of an empty one.
@@ -364,7 +426,7 @@ impl WorksheetRows {
                 let format = self.worksheet.format(row, column);
                 let text = heading
                     .and_then(|(_, heading)| heading.known())
-                    .and_then(|known| cell::text(data, known, format, self.zone).ok())
+                    .and_then(|known| cell::text(data, known, format, self.ways.dates.zone).ok())
                     .unwrap_or_else(|| cell::shown(data));
                 (!text.is_empty()).then(|| (position(column), text))
             })
@@ -398,7 +460,22 @@ impl WorksheetRows {
         &self.worksheet.name
     }
 
-    fn row(&self, number: u32) -> Option<Result<CsvReading, RefusedRow>> {
+    /// The kind of a row, with the texts of its cells if it is no reading.
+    fn kind(&self, number: u32) -> (RowKind, Vec<String>) {
+        let cells = self.worksheet.cells.of_row(number).map(|(at, data)| {
+            let heading = self.columns.iter().find(|(column, _)| *column == at);
+            (heading.map(|(_, heading)| heading), cell::shown(data))
+        });
+        let cells: Vec<_> = cells.filter(|(_, text)| !text.is_empty()).collect();
+        let kinds: Vec<_> = cells
+            .iter()
+            .map(|(head, text)| (*head, text.as_str()))
+            .collect();
+        let kind = RowKind::of(&kinds);
+        (kind, cells.into_iter().map(|(_, text)| text).collect())
+    }
+
+    fn row(&mut self, number: u32) -> Option<Result<CsvReading, RefusedRow>> {
         let worksheet = &self.worksheet;
         let mut row = RowDraft::of_worksheet(&worksheet.name, u64::from(number) + 1);
         let mut empty = true;
@@ -423,15 +500,20 @@ impl WorksheetRows {
             };
             empty = false;
             let format = worksheet.format(number, position_in_sheet);
-            match cell::text(data, head, format, self.zone) {
-                Ok(text) => row.cell(shown, head, &text, self.mark),
+            match cell::text(data, head, format, self.ways.dates.zone) {
+                Ok(text) => row.cell(shown, head, &text, &self.ways),
                 Err(problem) => {
                     row.problem(shown, head.column.name, problem.message, &problem.help);
                 }
             }
         }
         // A spreadsheet leaves empty rows behind.
-        (!empty).then(|| row.finish(&self.names))
+        if empty {
+            return None;
+        }
+        self.around
+            .understood_date(u64::from(number) + 1, row.take_national_date());
+        Some(row.finish(&self.names))
     }
 }
 
@@ -444,12 +526,20 @@ impl Iterator for WorksheetRows {
     type Item = Result<CsvReading, RefusedRow>;
 
     fn next(&mut self) -> Option<Self::Item> {
-        while let Some(number) = self.rows.next() {
-            if let Some(row) = self.row(number) {
+        loop {
+            if let Some(row) = self.around.next_ready() {
                 return Some(row);
             }
+            let Some(number) = self.rows.next() else {
+                self.around.end();
+                return None;
+            };
+            if let Some(row) = self.row(number) {
+                let (kind, cells) = self.kind(number);
+                let cells: Vec<&str> = cells.iter().map(String::as_str).collect();
+                self.around.add(kind, &cells, u64::from(number) + 1, row);
+            }
         }
-        None
     }
 }
 

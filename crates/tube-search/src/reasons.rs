@@ -1,7 +1,7 @@
 //! Reasons for and against a tube.
 
 use stainbook_catalog::Book;
-use stainbook_catalog::model::Measured;
+use stainbook_catalog::model::{Indication, Measured, Thresholds, Tube};
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::tube::{InterferenceEffect, PreTubeForm};
 use stainbook_core::print;
@@ -39,6 +39,53 @@ pub(crate) fn excluded(flags: &[Flag]) -> Vec<Refusal> {
             _ => None,
         })
         .collect()
+}
+
+/// Refusal of a tube without a scale, with what it tells.
+pub(crate) fn thresholds_only(tube: &Tube) -> Refusal {
+    let unit = tube
+        .scales
+        .first()
+        .map_or("", |scale| scale.unit.canonical());
+    let number = |value: f64| format!("{} {unit}", print::number(value));
+    let tells = match &tube.thresholds {
+        Some(Thresholds::Indicating(rows)) => {
+            let of_row = |row: &Indication| {
+                let colour = row
+                    .at_least
+                    .map(|at_least| format!("a colour says at least about {}", number(at_least)));
+                let none = row
+                    .less_than
+                    .map(|less_than| format!("none says less than {}", number(less_than)));
+                let says: Vec<String> = colour.into_iter().chain(none).collect();
+                format!(
+                    "after {} {}",
+                    strokes_in_words(row.strokes),
+                    says.join(", ")
+                )
+            };
+            let rows: Vec<String> = rows.iter().map(of_row).collect();
+            rows.join("; ")
+        }
+        Some(Thresholds::Counting(table)) => {
+            let ends = table.rows.first().zip(table.rows.last());
+            ends.map_or_else(String::new, |((few, high), (many, low))| {
+                format!(
+                    "strokes are counted, from {} for {} to {} for {}",
+                    strokes_in_words(*few),
+                    number(*high),
+                    strokes_in_words(*many),
+                    number(*low)
+                )
+            })
+        }
+        None => String::new(),
+    };
+    Refusal::new(
+        Code::TellsThresholdsOnly,
+        format!("it has no scale: {tells}"),
+        "a tube with a scale, if the level has to be measured",
+    )
 }
 
 /// Facts that the reasons are drawn from.

@@ -196,6 +196,9 @@ impl<'s> SheetSearch<'s> {
         let tube = &compiled.tube;
         let route = route::route(self.book, tube, self.entry, &self.question.gas)
             .map_err(|(near, refusal)| self.excluded(near, vec![refusal]))?;
+        if tube.thresholds.is_some() {
+            return Err(self.excluded(true, vec![reasons::thresholds_only(tube)]));
+        }
         let (conditions, assumed) = self.conditions(tube);
         for what in &assumed {
             if !assumed_somewhere.contains(&what.condition) {

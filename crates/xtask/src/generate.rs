@@ -8,7 +8,7 @@ mod survey_table;
 use std::fmt::Write as _;
 use std::fs;
 
-use stainbook_catalog::schema::{Draft, schema};
+use stainbook_catalog::schema::{Draft, IMPORT_MAP, import_map, schema};
 use stainbook_catalog::{Book, EntryKind, SourceFile};
 
 use crate::output::{Generated, root};
@@ -41,13 +41,15 @@ fn book(files: &[String]) -> Result<Book, String> {
 }
 
 fn schemas() -> Result<Vec<Generated>, String> {
-    EntryKind::ALL
+    let of_kinds = EntryKind::ALL
         .into_iter()
-        .flat_map(|kind| Draft::ALL.map(|draft| (kind, draft)))
-        .map(|(kind, draft)| {
-            let text = serde_json::to_string_pretty(&schema(kind, draft))
-                .map_err(|error| error.to_string())?;
-            let path = format!("schemas/{}.{}", kind.name(), draft.suffix());
+        .flat_map(|kind| Draft::ALL.map(|draft| (kind.name(), draft, schema(kind, draft))));
+    let of_maps = Draft::ALL.map(|draft| (IMPORT_MAP, draft, import_map(draft)));
+    of_kinds
+        .chain(of_maps)
+        .map(|(name, draft, schema)| {
+            let text = serde_json::to_string_pretty(&schema).map_err(|error| error.to_string())?;
+            let path = format!("schemas/{name}.{}", draft.suffix());
             Ok(Generated {
                 path,
                 text: text + "\n",

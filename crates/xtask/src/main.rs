@@ -13,6 +13,7 @@ mod generate;
 mod import;
 mod lines;
 mod new_rule;
+mod office;
 mod output;
 mod slips;
 
@@ -42,6 +43,8 @@ enum Task {
     Coverage(coverage::CoveragePlan),
     /// Damaged files through everything that reads, checks, mends, shows and evaluates
     Fuzz(fuzz::FuzzPlan),
+    /// A survey's template through an office program and back
+    Office(office::OfficePlan),
     /// Lines of code by crate, without comments, blanks, tests and what is generated
     Lines {
         /// A revision to count as well; may be given several times
@@ -71,6 +74,7 @@ fn main() -> ExitCode {
         Task::Slips(plan) => slips::run(&plan),
         Task::Coverage(plan) => coverage::run(plan),
         Task::Fuzz(plan) => fuzz::run(plan),
+        Task::Office(plan) => office::run(&plan),
         Task::Lines { at } => lines::run(&at),
     };
     match done {

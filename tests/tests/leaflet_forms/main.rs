@@ -15,6 +15,7 @@ mod corrections;
 mod handling;
 mod precision;
 mod strokes;
+mod without_scale;
 
 use bench::Form;
 
@@ -23,6 +24,7 @@ const LISTS: &[&[Form]] = &[
     strokes::FORMS,
     corrections::FORMS,
     precision::FORMS,
+    without_scale::FORMS,
     handling::FORMS,
 ];
 

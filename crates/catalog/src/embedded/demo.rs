@@ -4,18 +4,22 @@ use super::{EmbeddedFile, cut};
 
 /// Paths below the catalog, each with the length of its text.
 #[rustfmt::skip]
-pub(super) static FILES: [EmbeddedFile; 31] = cut([
+pub(super) static FILES: [EmbeddedFile; 35] = cut([
     ("catalog.yaml", 445),
     ("groups/amines.group.yaml", 305),
     ("groups/nitrous-fumes.group.yaml", 303),
     ("groups/petrol-vapour.group.yaml", 279),
+    ("plans/winter-round-2026-12-02.plan.yaml", 1021),
     ("pumps/harbour-piston.pump-kind.yaml", 383),
     ("pumps/pump-01.pump.yaml", 457),
     ("pumps/pump-02.pump.yaml", 475),
-    ("pumps/pump-03.pump.yaml", 624),
+    ("pumps/pump-03.pump.yaml", 659),
     ("pumps/pump-04.pump.yaml", 440),
     ("pumps/pump-05.pump.yaml", 405),
     ("pumps/wharf-bellows.pump-kind.yaml", 425),
+    ("stock/box-07.box.yaml", 220),
+    ("stock/cold-store.boxes.yaml", 668),
+    ("stock/locker.boxes.yaml", 1102),
     ("surveys/hatchery-2026-09-10.survey.csv", 1720),
     ("surveys/plant-round-2026-06-16.survey.yaml", 8057),
     ("surveys/shift-2026-06-17.survey.yaml", 4159),

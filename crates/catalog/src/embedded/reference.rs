@@ -808,7 +808,7 @@ pub(super) static FILES: [EmbeddedFile; 397] = cut([
 
 /// First entry of each kind.
 #[rustfmt::skip]
-pub(super) static BOUNDS: [usize; 8] = [0, 1, 14, 372, 397, 397, 397, 397];
+pub(super) static BOUNDS: [usize; 11] = [0, 1, 14, 372, 397, 397, 397, 397, 397, 397, 397];
 
 /// CAS numbers and folded names, each with the place of its substance among the substances.
 #[rustfmt::skip]

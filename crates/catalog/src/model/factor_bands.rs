@@ -9,7 +9,7 @@ use super::correction::CorrectionOf;
 use super::{Needed, Unusable};
 use crate::written::tube::{Axis, BandSays, Correction as WrittenCorrection, FactorBand, Target};
 
-/// What a leaflet says in each band of conditions.
+/// Statements of a leaflet for bands of conditions.
 #[derive(Clone, Debug, PartialEq)]
 #[non_exhaustive]
 pub struct FactorBands {
@@ -31,7 +31,7 @@ pub struct ConditionBand {
     pub low: f64,
     /// Its upper end; +∞ if it has none.
     pub high: f64,
-    /// Where its reach ends below: the same, or the end of the band before it where the two are one printed step apart, as
+    /// Lower end of its reach: the same, or the end of the band before it where the two are one printed step apart, as
     /// `30 to 59` and `60 to 90`.
     pub reaches_from: f64,
     /// The same above.

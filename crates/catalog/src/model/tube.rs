@@ -5,7 +5,8 @@ use stainbook_core::{
 };
 
 use super::correction::CorrectionOf;
-use super::{Needed, StrokeCorrections, Substance, Unusable};
+use super::thresholds::without_scale;
+use super::{Needed, StrokeCorrections, Substance, Thresholds, Unusable};
 use crate::Book;
 use crate::written::Count;
 use crate::written::tube::paper_words::{Factor, Fraction, UpTo, UpToBound};
@@ -44,8 +45,10 @@ pub struct Tube {
     pub ranges: Vec<MeasuringRange>,
     /// The greatest stroke count that may be drawn if there is no stain, if it is more than the printed ones.
     pub more_strokes_if_no_stain: Option<f64>,
-    /// The scales.
+    /// The scales; of a tube without one a scale of its thresholds.
     pub scales: Vec<Scale>,
+    /// Of a tube without a scale what it tells.
+    pub thresholds: Option<Thresholds>,
     /// The lowest concentrations that leave a visible stain, by stroke count, rising.
     pub limits_of_detection: Vec<LimitOfDetection>,
     /// Other gases that it measures.
@@ -454,7 +457,11 @@ impl Tube {
             .as_ref()
             .needed(&at("before_use").key("usable"), "temperature")?;
 
-        let scales = scales(read)?;
+        let without_scale = without_scale(read)?;
+        let scales = match &without_scale {
+            Some(without) => vec![without.scale.clone()],
+            None => scales(read)?,
+        };
         let first_unit = scales
             .first()
             .map(|scale| scale.unit)
@@ -495,7 +502,11 @@ impl Tube {
                 .as_ref()
                 .map(|range| (range.low().value(), range.high().value())),
             stroke: draw.stroke.as_ref().needed(&at("draw"), "stroke")?.value(),
-            ranges: ranges(entry, draw, &scales)?,
+            ranges: match &without_scale {
+                Some(without) => without.ranges.clone(),
+                None => ranges(entry, draw, &scales)?,
+            },
+            thresholds: without_scale.map(|without| without.thresholds),
             more_strokes_if_no_stain: draw
                 .more_strokes_if_no_stain
                 .as_ref()

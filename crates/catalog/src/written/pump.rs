@@ -30,6 +30,9 @@ pub struct PumpKindEntry {
     /// How often the volume has to be checked.
     #[schemars(example = &"1 year")]
     pub volume_check_every: Option<Stated<Duration>>,
+    /// How often the pump has to hold in a leak test outside the surveys, on record.
+    #[schemars(example = &"3 months")]
+    pub leak_test_every: Option<Stated<Duration>>,
     /// How to test for leaks before use, in words.
     #[schemars(example = &"unbroken tube in place, piston drawn and locked, released after 90 s: it returns fully")]
     pub leak_test: Option<String>,
@@ -62,6 +65,9 @@ pub struct PumpEntry {
     /// Leak tests outside the surveys, oldest first.
     #[schemars(example = serde_json::json!([{"date": "2026-01-14", "result": "held", "by": "KL"}]))]
     pub leak_tests: Vec<LeakTestRecord>,
+    /// Repairs and adjustments, oldest first. What was checked before one says nothing of the pump after it.
+    #[schemars(example = serde_json::json!([{"date": "2026-06-18", "what": "new outlet valve", "by": "MT"}]))]
+    pub repairs: Vec<Repair>,
     /// If it is no longer used: since when.
     #[schemars(example = &"2026-06-30")]
     pub withdrawn: Option<Day>,
@@ -85,6 +91,9 @@ pub struct VolumeCheck {
     /// The standard uncertainty of the check itself, if known.
     #[schemars(example = &"0.5 mL")]
     pub uncertainty: Option<Stated<Volume>>,
+    /// True if a repair of the same day came after it: it then says how the pump was, not how it is.
+    #[schemars(example = true)]
+    pub before_repair: Option<bool>,
     /// Who checked it, by initials.
     #[schemars(example = &"KL")]
     pub by: Option<String>,
@@ -101,6 +110,20 @@ pub struct LeakTestRecord {
     pub result: Option<LeakTest>,
     /// Who tested it, by initials.
     #[schemars(example = &"KL")]
+    pub by: Option<String>,
+}
+
+/// One repair or adjustment.
+#[apply(written_form)]
+pub struct Repair {
+    /// The day of the repair.
+    #[schemars(extend("x-required" = true), example = &"2026-06-18")]
+    pub date: Option<Day>,
+    /// What was done.
+    #[schemars(extend("x-required" = true), example = &"new outlet valve")]
+    pub what: Option<String>,
+    /// Who did it, by initials or by name.
+    #[schemars(example = &"MT")]
     pub by: Option<String>,
 }
 

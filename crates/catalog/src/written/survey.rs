@@ -243,7 +243,7 @@ pub struct PreTubeUsed {
     pub strokes_before: Option<Num>,
 }
 
-/// What was read: a value, the two sides of an uneven front, or what was seen instead of a value.
+/// What was read: a value, the two sides of an uneven front, what was seen instead of a value, or a bound at an end of the scale.
 #[apply(written_form)]
 #[schemars(extend("minProperties" = 1))]
 pub struct Seen {
@@ -262,6 +262,12 @@ pub struct Seen {
     /// What was seen where there is no value to read.
     #[schemars(example = &"no stain")]
     pub seen: Option<Observation>,
+    /// A bound as people write it, `<5 ppm`. It is taken only where it is what the first mark stands for at this stroke count, as a stain that may have ended just before it; a bound that somebody worked out is no reading.
+    #[schemars(example = &"5 ppm")]
+    pub less_than: Option<Stated<Concentration>>,
+    /// The same beyond the scale, `>300 ppm`: taken only where it is what the last mark stands for at this stroke count.
+    #[schemars(example = &"300 ppm")]
+    pub more_than: Option<Stated<Concentration>>,
 }
 
 /// The part of the space between two marks to which a stain is read by eye.
@@ -323,6 +329,9 @@ pub enum Observation {
     /// The stain ends behind the last mark, or the whole filling is stained.
     #[serde(rename = "beyond last mark")]
     BeyondLastMark,
+    /// Of a tube without a scale: there is a colour, or what the strokes were counted to is reached with the last of them.
+    #[serde(rename = "colour")]
+    Colour,
 }
 
 /// What is known of other gases in the air.

@@ -18,6 +18,7 @@ pub mod performance;
 pub mod read;
 mod sections;
 pub mod verify;
+pub mod without_scale;
 
 pub use correct::{
     Axis, BandSays, Between, CalibratedAt, Correct, Correction, CorrectionStep, FactorBand,
@@ -37,6 +38,7 @@ pub use read::{
     StatedIn, VisibleAtStrokes,
 };
 pub use verify::{Accept, Control, ControlOf, PrintedConversion, Worked};
+pub use without_scale::{CountByPressure, Counts, Indicates, IndicatesRow};
 
 /// A data sheet: what one revision of one leaflet says about one kind of tube.
 #[apply(written_form)]

@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Survey(check),
 };
 
-fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
+fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     let readings = ReadingsByName::of(survey);
     for (path, row) in rows(survey) {
         for name in named(&path, row) {
@@ -30,7 +30,10 @@ fn check(survey: &SurveyEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .message(format!("`{}` is a blank", name.id))
                     .label("drawn in clean air")
                     .note("a blank says nothing about the air of the workplace, so nothing is worked out with it among the readings")
-                    .help("take it off the list; if the tube was drawn at the workplace, take `blank` out of the reading")
+                    .help(context.words(
+                        "take it off the list; if the tube was drawn at the workplace, take `blank` out of the reading",
+                        "leave `average` empty in the blank's row; if the tube was drawn at the workplace, leave `blank` empty",
+                    ))
                     .related(sink.place(of.key("blank")), "said here")
                     .fact("written", Fact::text(name.id)),
             );

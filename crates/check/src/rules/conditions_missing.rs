@@ -37,6 +37,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             if keys.iter().any(|key| given(key)) {
                 continue;
             }
+            let help = context.words(help, in_cells(what));
             sink.report(
                 sink.at(path.clone())
                     .message(format!("`{id}` corrects for {what}, and neither the survey nor this reading states it"))
@@ -45,6 +46,21 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .help(help)
                     .fact("missing", Fact::text(what)),
             );
+        }
+    }
+}
+
+/// The remedy in a table.
+fn in_cells(what: &str) -> &'static str {
+    match what {
+        "temperature" => {
+            "fill in `air_temperature` in this row, or write it once above the header; and `tube_temperature` if the tube had another"
+        }
+        "humidity" => {
+            "fill in `humidity` in this row, or write it once above the header: relative (`60 %RH`) or absolute (`8 g/m³`)"
+        }
+        _ => {
+            "fill in the station `pressure` in this row, or the `altitude` of the place, which is enough; either may stand once above the header"
         }
     }
 }

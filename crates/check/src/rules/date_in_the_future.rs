@@ -18,6 +18,8 @@ pub(crate) const RULE: Rule = Rule {
             EntryKind::Source,
             EntryKind::Pump,
             EntryKind::Tube,
+            EntryKind::StockBox,
+            EntryKind::BoxList,
             EntryKind::Survey,
         ],
         check,
@@ -26,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     let Some(today) = context.as_of else { return };
-    for date in past(&context.entry.written) {
+    for date in past(context.entry) {
         if date.day.first() <= today {
             continue;
         }

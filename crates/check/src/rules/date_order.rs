@@ -12,11 +12,19 @@ pub(crate) const RULE: Rule = Rule {
     summary: "Something is dated before what it depends on.",
     family: Family::Provenance,
     docs: include_str!("date-order.md"),
-    check: Check::Any(&[EntryKind::Tube, EntryKind::Pump], check),
+    check: Check::Any(
+        &[
+            EntryKind::Tube,
+            EntryKind::Pump,
+            EntryKind::StockBox,
+            EntryKind::BoxList,
+        ],
+        check,
+    ),
 };
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
-    for (earlier, later) in in_order(&context.entry.written) {
+    for (earlier, later) in in_order(context.entry) {
         // A month means any of its days here: only what is impossible counts.
         if earlier.day.first() <= later.day.last() {
             continue;

@@ -30,7 +30,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         let Some(gases) = gases else { continue };
         match method {
             TogetherMethod::Average | TogetherMethod::ExposureGroup => {
-                one_gas(method, &gases, sink);
+                one_gas(method, &gases, context, sink);
             }
             TogetherMethod::Mixture | TogetherMethod::MutualInterference => {
                 each_once(method, &gases, sink);
@@ -39,7 +39,12 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     }
 }
 
-fn one_gas(method: TogetherMethod, gases: &[(&NamedReading<'_>, String)], sink: &mut Sink<'_>) {
+fn one_gas(
+    method: TogetherMethod,
+    gases: &[(&NamedReading<'_>, String)],
+    context: &Context<'_>,
+    sink: &mut Sink<'_>,
+) {
     let Some((first, gas)) = gases.first() else {
         return;
     };
@@ -58,7 +63,10 @@ fn one_gas(method: TogetherMethod, gases: &[(&NamedReading<'_>, String)], sink: 
             } else {
                 "values of two gases are not compared with the limit of one"
             })
-            .help("name readings of one gas; for gases that act alike use `method: mixture`")
+            .help(context.words(
+                "name readings of one gas; for gases that act alike use `method: mixture`",
+                "give the readings of each gas an average of their own; gases that act alike are put together in a survey file",
+            ))
             .related(
                 sink.place(first.path.clone()),
                 format!("a reading of {gas}"),

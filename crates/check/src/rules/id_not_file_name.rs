@@ -15,13 +15,16 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// `catalog.yaml` is called so in every catalog; all other files are named for what they hold.
-const NAMED: [EntryKind; 7] = [
+const NAMED: [EntryKind; 10] = [
     EntryKind::Source,
     EntryKind::Substance,
     EntryKind::Group,
     EntryKind::PumpKind,
     EntryKind::Pump,
     EntryKind::Tube,
+    EntryKind::StockBox,
+    EntryKind::BoxList,
+    EntryKind::Plan,
     EntryKind::Survey,
 ];
 

@@ -1,6 +1,7 @@
 //! A tube that measures nowhere near any limit of its gas.
 
 use stainbook_catalog::written::LimitKind;
+use stainbook_catalog::written::tube::MeasuringRange;
 use stainbook_core::{Concentration, Conditions, Dimension, Formula, MolarVolume, Quantity, Unit};
 
 use crate::limits::{as_volume_fraction, kind_words};
@@ -79,10 +80,19 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
 
 /// The lowest and the highest concentration of all ranges, in ppm.
 fn span(sheet: &SheetView<'_>, formula: Option<&str>) -> Option<(f64, f64)> {
+    span_of(sheet, formula, |_| true)
+}
+
+/// The same of some of the ranges.
+pub(crate) fn span_of(
+    sheet: &SheetView<'_>,
+    formula: Option<&str>,
+    wanted: impl Fn(&MeasuringRange) -> bool,
+) -> Option<(f64, f64)> {
     let mut span: Option<(f64, f64)> = None;
     for view in sheet.scales() {
         let unit = view.unit?;
-        for (_, range) in &view.ranges {
+        for (_, range) in view.ranges.iter().filter(|(_, range)| wanted(range)) {
             let from = in_ppm(range.from.as_ref()?.value(), unit, sheet, formula)?;
             let to = in_ppm(range.to.as_ref()?.value(), unit, sheet, formula)?;
             span = Some(span.map_or((from, to), |(low, high)| (low.min(from), high.max(to))));

@@ -1,11 +1,11 @@
 //! A reading that the scale of its tube cannot give.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_catalog::written::tube::Scale;
+use stainbook_catalog::written::tube::{MeasuringRange, Scale};
 use stainbook_core::{Concentration, Quantity, Written, unit_of};
 
-use crate::printed::Interval;
-use crate::readings::{Sheets, placed, scale_of};
+use crate::printed::{Interval, same};
+use crate::readings::{Sheets, placed, ranges_of, scale_of};
 use crate::words;
 use crate::{Check, Context, Family, Level, Path, Rule, Sink};
 
@@ -35,13 +35,113 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             ("long", &seen.long),
         ] {
             if let Some(written) = written {
-                one(written, scale, id, at.clone().key(key), sink);
+                one(written, scale, id, at.clone().key(key), context, sink);
+            }
+        }
+        let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
+        let ranges = strokes.map(|strokes| ranges_of(tube, reading, strokes));
+        let Some([range]) = ranges.as_deref() else {
+            continue;
+        };
+        for (key, written, side) in [
+            ("less_than", &seen.less_than, Side::BeforeFirst),
+            ("more_than", &seen.more_than, Side::BehindLast),
+        ] {
+            if let Some(written) = written {
+                bound(
+                    written,
+                    scale,
+                    range,
+                    side,
+                    at.clone().key(key),
+                    (context, sink),
+                );
             }
         }
     }
 }
 
-fn one(written: &Written<Concentration>, scale: &Scale, id: &str, path: Path, sink: &mut Sink<'_>) {
+/// An end of a scale.
+#[derive(Clone, Copy)]
+enum Side {
+    BeforeFirst,
+    BehindLast,
+}
+
+impl Side {
+    /// Words for the mark, what is seen beside it, and what else a sign may stand for there.
+    fn words(self) -> [&'static str; 3] {
+        match self {
+            Self::BeforeFirst => [
+                "first",
+                "below first mark",
+                "`no stain` if the filling kept its colour",
+            ],
+            Self::BehindLast => [
+                "last",
+                "beyond last mark",
+                "the reading itself if the stain ended before that",
+            ],
+        }
+    }
+}
+
+/// A bound is a reading only where it is what the mark at its end stands for at that stroke count.
+fn bound(
+    written: &Written<Concentration>,
+    scale: &Scale,
+    range: &MeasuringRange,
+    side: Side,
+    path: Path,
+    (context, sink): (&Context<'_>, &mut Sink<'_>),
+) {
+    let unit = scale
+        .unit
+        .as_deref()
+        .and_then(|unit| unit_of(Concentration::DIMENSION, unit).ok());
+    let mark = match side {
+        Side::BeforeFirst => scale.marks.first(),
+        Side::BehindLast => scale.marks.last(),
+    };
+    let multiplier = range.multiply_by.as_ref().map(|factor| factor.value());
+    let (Some(unit), Some(mark), Some(multiplier)) = (unit, mark, multiplier) else {
+        return;
+    };
+    let stands_for = mark.value() * multiplier;
+    if written.unit().dimension() == unit.dimension()
+        && same(written.value().in_unit(unit), stands_for)
+    {
+        return;
+    }
+    let [which, seen, otherwise] = side.words();
+    let in_file = format!(
+        "write `reading: {{seen: {seen}}}` if a stain ended there, {otherwise}; a bound that was worked out belongs under `remark`"
+    );
+    let in_table = format!(
+        "leave the cell empty and write under `seen` what was seen: `{seen}` if a stain ended there, {otherwise}; a bound that was worked out belongs under `remark`"
+    );
+    sink.report(
+        sink.at(path)
+            .message("this bound may be a stain beside the scale, or one that somebody worked out")
+            .label(format!(
+                "the {which} mark stands for {} {} at this stroke count",
+                words::number(stands_for),
+                unit.canonical()
+            ))
+            .note("a bound that was worked out already would be corrected a second time, and a stain is a fact only if somebody saw it")
+            .help(context.words(&in_file, &in_table).to_owned())
+            .fact("written", words::written_fact(written)),
+    );
+}
+
+fn one(
+    written: &Written<Concentration>,
+    scale: &Scale,
+    id: &str,
+    path: Path,
+    context: &Context<'_>,
+    sink: &mut Sink<'_>,
+) {
     let unit = scale
         .unit
         .as_deref()
@@ -81,6 +181,9 @@ fn one(written: &Written<Concentration>, scale: &Scale, id: &str, path: Path, si
             .message(format!("there is no scale to read this from: it lies {side}"))
             .label(format!("{} written, {side} of `{id}`, {mark}", written.canonical()))
             .note("a number outside the printed marks is a guess; what is known is a bound, and that is how it is to be recorded")
-            .help(format!("write `reading: {{seen: {seen}}}`; if it was multiplied already, write what stood on the glass")),
+            .help(context.words(
+                &format!("write `reading: {{seen: {seen}}}`; if it was multiplied already, write what stood on the glass"),
+                &format!("leave the cell empty and write `{seen}` under `seen`; if it was multiplied already, write what stood on the glass"),
+            ).to_owned()),
     );
 }

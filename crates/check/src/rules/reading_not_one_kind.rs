@@ -22,7 +22,18 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let path = Path::root().key("readings").index(row).key("reading");
-        if context.may_have_others(&path, &["at", "short", "long", "uncertainty", "seen"]) {
+        if context.may_have_others(
+            &path,
+            &[
+                "at",
+                "short",
+                "long",
+                "uncertainty",
+                "seen",
+                "less_than",
+                "more_than",
+            ],
+        ) {
             continue;
         }
         let given = |key: &'static str, understood: Option<&Stated<Concentration>>| {
@@ -31,9 +42,17 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         let at = given("at", seen.at.as_ref());
         let short = given("short", seen.short.as_ref());
         let long = given("long", seen.long.as_ref());
-        let other = !context.is_absent(seen.seen.as_ref(), &path.clone().key("seen"));
+        let seen_instead = !context.is_absent(seen.seen.as_ref(), &path.clone().key("seen"));
+        let alternatives = [
+            seen_instead,
+            given("less_than", seen.less_than.as_ref()),
+            given("more_than", seen.more_than.as_ref()),
+        ];
+        let other = alternatives.contains(&true);
+        let two_others = 1 < alternatives.iter().filter(|given| **given).count();
         let label = match (at, short, long, other) {
-            (true, false, false, false) | (false, false, false, true) => None,
+            (true, false, false, false) => None,
+            (false, false, false, true) if !two_others => None,
             (false, true, true, false) => match (&seen.short, &seen.long) {
                 (Some(short), Some(long)) if long.value() < short.value() => {
                     Some("the short side is longer than the long side")
@@ -52,7 +71,10 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message(format!("reading {name} does not say one thing"))
                 .label(label)
                 .note("the stain fades, so what is written here is the only record; a guess at what was meant is not one")
-                .help("write `{at: 5 ppm}`, or `{short: 4 ppm, long: 5 ppm}` for an uneven front, or `{seen: no stain}`, `{seen: below first mark}`, `{seen: beyond last mark}`")
+                .help(context.words(
+                    "write `{at: 5 ppm}`, or `{short: 4 ppm, long: 5 ppm}` for an uneven front, or `{seen: no stain}`, `{seen: below first mark}`, `{seen: beyond last mark}`",
+                    "fill in `reading`, or `short` and `long` for an uneven front, or write `no stain`, `below first mark` or `beyond last mark` under `seen`; keep one of the three",
+                ))
                 .fact("reading", Fact::text(name.clone())),
         );
     }

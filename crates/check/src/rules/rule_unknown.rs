@@ -17,19 +17,22 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// The kinds of entry that can name a rule.
-const KINDS: [EntryKind; 5] = [
+const KINDS: [EntryKind; 8] = [
     EntryKind::Catalog,
     EntryKind::Substance,
     EntryKind::PumpKind,
     EntryKind::Pump,
     EntryKind::Tube,
+    EntryKind::StockBox,
+    EntryKind::BoxList,
+    EntryKind::Plan,
 ];
 
 fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
-    for (index, accept) in accepted(context.entry).iter().enumerate() {
+    for accepted in accepted(context.entry) {
         one(
-            accept.rule.as_deref(),
-            Path::root().key("accept").index(index).key("rule"),
+            accepted.accept.rule.as_deref(),
+            accepted.path.key("rule"),
             sink,
         );
     }

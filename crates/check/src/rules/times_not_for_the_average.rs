@@ -55,7 +55,10 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     })
                     .label("no time to weigh it with")
                     .note("that the air was the same for longer than the tube was drawn is the judgement of whoever was there; without it no average is worked out")
-                    .help("write into the reading how long the air was like that, as in `stands_for: 90 min`")
+                    .help(context.words(
+                        "write into the reading how long the air was like that, as in `stands_for: 90 min`",
+                        "write into the row of the reading how long the air was like that, as in `90 min` under `stands_for`",
+                    ))
                     .related(sink.place(of), "the reading")
                     .fact("reading", Fact::text(name.id)),
             );

@@ -2,8 +2,8 @@
 
 use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::model::series_of;
-use stainbook_catalog::written::{SurveyEntry, TubeEntry};
-use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_catalog::written::{PlanEntry, SurveyEntry, TubeEntry};
+use stainbook_catalog::{EntryKind, ListedBox, WrittenEntry};
 
 use crate::names::{did_you_mean, near_entries, nearest_only, quoted_and};
 use crate::readings::{Sheets, placed};
@@ -27,6 +27,8 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
     match &context.entry.written {
         WrittenEntry::Tube(tube) => scales_of_tube(tube, sink),
         WrittenEntry::Survey(survey) => sheets_of_survey(survey, context, sink),
+        WrittenEntry::StockBox(_) | WrittenEntry::BoxList(_) => sheets_of_boxes(context, sink),
+        WrittenEntry::Plan(plan) => gases_and_sheets_of_plan(plan, context, sink),
         WrittenEntry::Catalog(entry) => {
             for (index, name) in entry.builds_on.iter().enumerate() {
                 let path = Path::root().key("builds_on").index(index);
@@ -82,6 +84,39 @@ fn sheets_of_survey(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink
                 || path.clone(),
                 sink,
             );
+        }
+    }
+}
+
+fn sheets_of_boxes(context: &Context<'_>, sink: &mut Sink<'_>) {
+    let sheets = Sheets::of(context.book);
+    for listed in ListedBox::of(context.entry) {
+        if let Some(tube) = listed.stock.tube.as_deref()
+            && sheets.called(tube).is_empty()
+        {
+            unknown_sheet(tube, listed.path().key("tube"), context, sink);
+        }
+    }
+}
+
+fn gases_and_sheets_of_plan(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let sheets = Sheets::of(context.book);
+    for (row, planned) in plan.places.iter().enumerate() {
+        let path = || Path::root().key("places").index(row);
+        if let Some(tube) = planned.tube.as_deref()
+            && sheets.called(tube).is_empty()
+        {
+            unknown_sheet(tube, path().key("tube"), context, sink);
+        }
+        if let Some(gas) = planned.substance.as_deref()
+            && context.book.group(gas).is_none()
+        {
+            let reference = Reference {
+                kind: EntryKind::Substance,
+                id: gas,
+                path: &|| path().key("substance"),
+            };
+            refer(&reference, context, sink);
         }
     }
 }
@@ -142,9 +177,12 @@ fn consequence(kind: EntryKind) -> &'static str {
         }
         EntryKind::Pump => "the volume of its strokes and its leak tests cannot be looked up",
         EntryKind::Tube => "a reading cannot be worked out without its sheet",
-        EntryKind::Group | EntryKind::Catalog | EntryKind::Survey => {
-            "what is said about it cannot be followed"
-        }
+        EntryKind::Group
+        | EntryKind::Catalog
+        | EntryKind::StockBox
+        | EntryKind::BoxList
+        | EntryKind::Plan
+        | EntryKind::Survey => "what is said about it cannot be followed",
     }
 }
 
@@ -169,7 +207,7 @@ fn scale(name: Option<&str>, scales: &[&str], row: impl Fn() -> Path, sink: &mut
     );
 }
 
-/// A survey may name a sheet, or the tube without its revision when lot or leaflet says which.
+/// A survey or a box may name a sheet, or the tube without its revision when lot or leaflet says which.
 fn unknown_sheet(wanted: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
     let mut names: Vec<String> = Vec::new();
     for id in context.book.ids(EntryKind::Tube) {

@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
 
 /// A pump that is worn or leaks draws a few percent less; one that is off by more than this part was not measured, or was
 /// written down wrong. Common practice, no source.
-const MOST: f64 = 0.20;
+pub(crate) const MOST: f64 = 0.20;
 
 fn check(pump: &PumpEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
     let kind = pump

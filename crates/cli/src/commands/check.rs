@@ -19,17 +19,16 @@ use stainbook_document::finding::Finding;
 use stainbook_document::place::FileId;
 use stainbook_present::counts::counted;
 use stainbook_present::{Counts, Sources};
-use stainbook_survey::spreadsheet::Zone;
-use stainbook_survey::table::DecimalMark;
 
 use crate::bounded_read;
 use crate::catalog_choice::{Choice, choose, nearest};
 use crate::catalog_files::{
-    Input, Loaded, SpreadsheetWays, forget_where_files_lie, identity, load, load_found, shown, walk,
+    Input, Loaded, forget_where_files_lie, identity, load, load_found, shown, walk,
 };
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
+use crate::table_arguments::TableArgs;
 use baseline::Baselined;
 use output_format::FindingsFormat;
 
@@ -80,12 +79,8 @@ pub(crate) struct CheckPaths {
     /// List today's findings in this file, for `--baseline`
     #[arg(long, value_name = "FILE", conflicts_with_all = ["baseline", "fix", "watch"])]
     write_baseline: Option<PathBuf>,
-    /// The numbers of a CSV table, and the text in a spreadsheet, have decimal commas: `0,5`
-    #[arg(long)]
-    decimal_comma: bool,
-    /// How far the clock of a spreadsheet's own dates is from UTC, as in `+02:00`; without it they are judged by their order
-    #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
-    zone: Option<Zone>,
+    #[command(flatten)]
+    table: TableArgs,
     /// Check again whenever a file changes, until Ctrl-C
     #[arg(long, conflicts_with = "fix")]
     watch: bool,
@@ -327,17 +322,10 @@ impl CheckPaths {
                 inputs.push(Input::File(path.clone()));
             }
         }
-        let ways = SpreadsheetWays {
-            mark: if self.decimal_comma {
-                DecimalMark::Comma
-            } else {
-                DecimalMark::Point
-            },
-            zone: self.zone,
-        };
+        let settings = self.table.settings();
         let mut by_worksheets = Vec::with_capacity(inputs.len());
         for input in inputs {
-            match input.by_worksheets(ways) {
+            match input.by_worksheets(settings) {
                 Ok(worksheets) => by_worksheets.extend(worksheets),
                 Err(failure) => failures.push(failure),
             }

@@ -13,7 +13,6 @@ use stainbook_document::finding::Fault;
 use stainbook_evaluation::{Evaluation, FaultySheets, Options};
 use stainbook_present::csv_for_excel;
 use stainbook_present::results_text::Detail;
-use stainbook_survey::spreadsheet::Zone;
 
 use crate::catalog_choice::{Choice, choose};
 use crate::catalog_files::{Input, Loaded, load, shown};
@@ -22,6 +21,7 @@ use crate::failure::Failure;
 use crate::output;
 use crate::output_file::{refuse_name_of_entry, refuse_over_input, refuse_over_standard_input};
 use crate::progress::Talk;
+use crate::table_arguments::TableArgs;
 pub(crate) use checked::Checked;
 use draws::DrawsArgs;
 use input::Survey;
@@ -64,15 +64,11 @@ pub(crate) struct Evaluate {
     /// Use sheets in which the check finds errors; the results carry a flag that says so
     #[arg(long)]
     despite_findings: bool,
-    /// A table has decimal commas: `0,5`
-    #[arg(long)]
-    decimal_comma: bool,
     /// The worksheet of a spreadsheet that has several
     #[arg(long, value_name = "NAME")]
     worksheet: Option<String>,
-    /// How far the clock of a spreadsheet's own dates is from UTC, as in `+02:00`; without it such dates are refused
-    #[arg(long, value_name = "OFFSET", allow_hyphen_values = true)]
-    zone: Option<Zone>,
+    #[command(flatten)]
+    table: TableArgs,
     /// The name that standard input is read under; without it, a table
     #[arg(long, value_name = "FILE")]
     stdin_filename: Option<PathBuf>,
@@ -88,7 +84,7 @@ pub(crate) struct Evaluate {
     #[arg(long, short)]
     quiet: bool,
     /// Work records out again (JSON or JSON Lines, or folders of them) and say what still holds, what moves, and why
-    #[arg(long, value_name = "RECORD", num_args = 1.., conflicts_with_all = ["survey", "worksheet", "zone", "template", "stdin_filename", "decimal_comma"])]
+    #[arg(long, value_name = "RECORD", num_args = 1.., conflicts_with_all = ["survey", "worksheet", "zone", "template", "stdin_filename", "decimal_comma", "dates"])]
     verify: Vec<PathBuf>,
 }
 

@@ -3,14 +3,17 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook::template::template;
-use stainbook_catalog::EntryKind;
+use stainbook::plan::survey_of_plan;
+use stainbook::template::{survey_workbook, template};
 use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};
 use stainbook_catalog::schema::Draft;
 use stainbook_catalog::search::folded;
+use stainbook_catalog::{Book, EntryKind};
+use stainbook_survey::table::TableTemplate;
 
-use crate::catalog_choice::nearest;
-use crate::catalog_files::shown;
+use super::plan::{load_plan, plan_of};
+use crate::catalog_choice::{Choice, choose, nearest};
+use crate::catalog_files::{load, shown};
 use crate::exit_status::ExitStatus;
 use crate::failure::Failure;
 use crate::output;
@@ -21,7 +24,7 @@ use crate::output_file::{IfThere, put};
 /// What has to be given stands empty, and `stainbook check` says where something is still to be filled in.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes"
+    after_help = "Examples:\n  stainbook new catalog harbour-lab --in my-lab\n  stainbook new tube quay-carbon-monoxide-r1 --in my-lab/tubes\n  stainbook new survey quay-june --format xlsx --in my-lab/surveys\n  stainbook new survey quay-2026-12-02 --plan plans/quay-2026-12-02.plan.yaml"
 )]
 pub(crate) struct New {
     /// The kind of file
@@ -32,6 +35,23 @@ pub(crate) struct New {
     /// The folder to write it to
     #[arg(long = "in", value_name = "FOLDER", default_value = ".")]
     folder: PathBuf,
+    /// Of a survey: the plan whose rows it begins with
+    #[arg(long, value_name = "FILE")]
+    plan: Option<PathBuf>,
+    /// The form of the file; a survey may be a table to fill in, a row for each reading
+    #[arg(long, value_enum, default_value_t = FileForm::Yaml)]
+    format: FileForm,
+}
+
+/// Forms of a new file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum FileForm {
+    /// Every field with what it means and an example
+    Yaml,
+    /// A table as text
+    Csv,
+    /// A spreadsheet, with lists of the catalog's tubes, pumps and lots to choose from, and a sheet of explanations
+    Xlsx,
 }
 
 /// The kinds of file.
@@ -51,6 +71,12 @@ pub(crate) enum KindName {
     Pump,
     /// A tube's data sheet: one revision of one leaflet
     Tube,
+    /// One box of tubes in stock
+    Box,
+    /// Boxes in stock, in a list
+    Boxes,
+    /// A round before it is made: places, gases, limits, and the tubes that are chosen
+    Plan,
     /// A round of readings
     Survey,
 }
@@ -65,6 +91,9 @@ impl From<KindName> for EntryKind {
             KindName::PumpKind => Self::PumpKind,
             KindName::Pump => Self::Pump,
             KindName::Tube => Self::Tube,
+            KindName::Box => Self::StockBox,
+            KindName::Boxes => Self::BoxList,
+            KindName::Plan => Self::Plan,
             KindName::Survey => Self::Survey,
         }
     }
@@ -74,6 +103,9 @@ impl New {
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {
         let kind = EntryKind::from(self.kind);
         check_name(&self.id)?;
+        if self.format != FileForm::Yaml {
+            return self.table(kind);
+        }
         let name = match kind {
             EntryKind::Catalog => "catalog.yaml".to_owned(),
             kind => format!("{}.{}.yaml", self.id, kind.name()),
@@ -86,16 +118,12 @@ impl New {
             .unwrap_or_else(|| self.folder.clone());
         let schema_name = format!("{}.{}", kind.name(), Draft::Draft07.suffix());
         let schemas = way_up(&self.folder, &root);
-        let text = template(kind, &self.id, &format!("{schemas}schemas/{schema_name}"));
-        put(&path, IfThere::Refuse, text.as_bytes()).map_err(|error| {
-            let mut failure = Failure::unwritable(&path, &error);
-            if error.kind() == std::io::ErrorKind::AlreadyExists {
-                failure.code = "exists";
-                "nothing is overwritten: choose another name, or move the file away first"
-                    .clone_into(&mut failure.help);
-            }
-            failure
-        })?;
+        let schema_path = format!("{schemas}schemas/{schema_name}");
+        let text = match &self.plan {
+            Some(plan) => self.of_plan(kind, plan, &schema_path)?,
+            None => template(kind, &self.id, &schema_path),
+        };
+        put_new(&path, text.as_bytes())?;
         output::data(&format!("{}\n", shown(&path)));
         if kind == EntryKind::Substance {
             self.say_what_the_reference_has();
@@ -113,7 +141,78 @@ impl New {
     }
 }
 
+/// Writes a file where there is none.
+fn put_new(path: &Path, content: &[u8]) -> Result<(), Failure> {
+    put(path, IfThere::Refuse, content).map_err(|error| {
+        let mut failure = Failure::unwritable(path, &error);
+        if error.kind() == std::io::ErrorKind::AlreadyExists {
+            failure.code = "exists";
+            "nothing is overwritten: choose another name, or move the file away first"
+                .clone_into(&mut failure.help);
+        }
+        failure
+    })
+}
+
 impl New {
+    /// A survey with the rows of a plan.
+    fn of_plan(&self, kind: EntryKind, plan: &Path, schema_path: &str) -> Result<String, Failure> {
+        if kind != EntryKind::Survey {
+            return Err(Failure::usage(
+                "--plan: only a survey begins with the rows of a plan",
+                "write `stainbook new survey NAME --plan FILE`",
+            ));
+        }
+        let (loaded, name) = load_plan(plan, None)?;
+        let (_, plan) = plan_of(&loaded, &name)?;
+        Ok(survey_of_plan(&loaded.book, plan, &self.id, schema_path))
+    }
+
+    /// A survey's table to fill in, for the tubes, pumps and lots of the nearest catalog.
+    fn table(&self, kind: EntryKind) -> Result<ExitStatus, Failure> {
+        if kind != EntryKind::Survey {
+            return Err(Failure::usage(
+                "only a survey may be a table",
+                "leave --format out, or say `new survey`",
+            ));
+        }
+        std::fs::create_dir_all(&self.folder)
+            .map_err(|error| Failure::unwritable(&self.folder, &error))?;
+        let choice = choose(None, &self.folder)?;
+        let (extension, content) = {
+            // Outside of a catalog the demo's tubes would be taken for one's own.
+            let book = match choice {
+                Choice::Folder(_) => load(&choice, Vec::new()).book,
+                Choice::Embedded => Book::default(),
+            };
+            let template = TableTemplate::for_book(&book);
+            if template.sheets.is_empty() {
+                output::message(
+                    "note: there is no catalog with sheets here, so there are no lists of tubes, pumps and lots",
+                );
+            }
+            match self.format {
+                FileForm::Xlsx => {
+                    let xlsx = survey_workbook(&template, &self.id, &[]).map_err(Failure::ours)?;
+                    ("xlsx", xlsx)
+                }
+                FileForm::Csv | FileForm::Yaml => {
+                    let csv = template.csv(&[]).map_err(Failure::ours)?;
+                    ("csv", csv.into_bytes())
+                }
+            }
+        };
+        let path = self.folder.join(format!("{}.survey.{extension}", self.id));
+        put_new(&path, &content)?;
+        output::data(&format!("{}\n", shown(&path)));
+        output::message(
+            "next: write a row for each reading below the example, which is passed over, then run",
+        );
+        output::message(&format!("  stainbook check {}", shown(&path)));
+        output::message(&format!("  stainbook evaluate {}", shown(&path)));
+        Ok(ExitStatus::Success)
+    }
+
     /// Tells that the reference has the substance already, under this short name or another.
     fn say_what_the_reference_has(&self) {
         let reference = Reference::embedded();

@@ -8,7 +8,7 @@ use stainbook_catalog::EntryKind;
 use stainbook_survey::document::is_survey;
 
 use super::followed;
-use crate::catalog_files::shown;
+use crate::catalog_files::{is_entry, shown};
 use crate::failure::Failure;
 
 /// Refuses to write over a file that the command reads, by whatever name.
@@ -47,9 +47,7 @@ pub(crate) fn refuse_over_standard_input(output: &Path) -> Result<(), Failure> {
 pub(crate) fn refuse_name_of_entry(output: &Path) -> Result<(), Failure> {
     let is_name = |path: &Path| {
         let name = shown(path);
-        EntryKind::of_file(&name).is_some()
-            || EntryKind::name_in_small_letters(&name).is_some()
-            || is_survey(&name)
+        is_entry(&name) || EntryKind::name_in_small_letters(&name).is_some() || is_survey(&name)
     };
     if is_name(output) || followed(output).is_ok_and(|target| is_name(&target)) {
         return Err(Failure::new(

@@ -11,7 +11,7 @@ use super::{Action, AirState, Chain, StatedHumidity, condition};
 use crate::defaults;
 use crate::interpolation::{NoValue, TableAxis};
 
-/// How far the air may be off.
+/// Half-widths within which the air is known.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct AirHalfWidths {
     /// K.

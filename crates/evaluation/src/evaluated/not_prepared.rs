@@ -116,6 +116,19 @@ pub(crate) enum NotPrepared {
     ScaleWithoutMarks {
         field: &'static str,
     },
+    /// A number or a mark was recorded of a tube that has no scale.
+    TubeWithoutScale,
+    /// A colour alone was recorded of a tube that has a scale.
+    ColourOnAScale,
+    /// No row of a tube without a scale is for these strokes in this air.
+    NoThresholdForAir {
+        strokes: f64,
+    },
+    /// An observation from which the sheet draws no conclusion.
+    SaysNothing {
+        colour: bool,
+        strokes: f64,
+    },
     ReadingMissing,
     ReadingInAnotherUnit {
         text: String,
@@ -125,6 +138,7 @@ pub(crate) enum NotPrepared {
     ReadingContradictsItself,
     ReadingBeforeFirstMark(OffScale),
     ReadingBehindLastMark(OffScale),
+    BoundNotAMark(BoundBesideMark),
     FrontReversed {
         short: String,
         long: String,
@@ -165,6 +179,27 @@ pub(crate) enum NotPrepared {
         at: Humidity,
         usable: (Humidity, Humidity),
     },
+}
+
+/// An end of the scale.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Side {
+    Below,
+    Beyond,
+}
+
+/// A bound that is not what the mark at that end stands for.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct BoundBesideMark {
+    /// Without its sign.
+    pub(crate) text: String,
+    pub(crate) side: Side,
+    pub(crate) mark: f64,
+    /// The concentration of the mark at that stroke count.
+    pub(crate) stands_for: f64,
+    pub(crate) strokes: f64,
+    pub(crate) unit: &'static Unit,
+    pub(crate) field: &'static str,
 }
 
 /// A reading that no scale has.

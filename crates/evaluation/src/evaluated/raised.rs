@@ -102,6 +102,8 @@ pub(crate) enum NumericStatement {
     BoundedByFirstMark,
     /// No stain with more strokes than are printed: the bound is that of the greatest printed count.
     MoreStrokesNoStain { drawn: f64, of: f64 },
+    /// A bound was taken as a stain beside the mark that it names.
+    SignTakenAsMark { text: String, below: bool },
     /// The amount that an interferent added was left in the bound.
     AddedLeftInBound,
     /// The amount that an interferent took away was left out of the bound.
@@ -200,6 +202,7 @@ impl NumericStatement {
             Self::BoundedByLowestVisible => Code::BoundedByLowestVisible,
             Self::BoundedByFirstMark => Code::BoundedByFirstMark,
             Self::MoreStrokesNoStain { .. } => Code::MoreStrokesNoStain,
+            Self::SignTakenAsMark { .. } => Code::SignTakenAsMark,
             Self::AddedLeftInBound | Self::TakenLeftOutOfBound => Code::OtherGasLeftInBound,
             Self::PresentIsMeasured { .. } => Code::PresentIsMeasured,
             Self::BelowThresholdTakenOff { .. }

@@ -9,6 +9,7 @@ use stainbook_core::{Humidity, Temperature};
 
 use crate::outcome::{Code, MayRead};
 use crate::pump_and_lot::VolumeFound;
+use crate::stock::BoxInStock;
 
 /// A doubt about record, preparation or air. The meaning of each stands in the registry, at its code.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,6 +31,7 @@ pub(crate) enum RecordFlag {
     CorrectionAtAnotherHumidity(Axis),
     CorrectionNotStated(Axis),
     DateMissing,
+    ExpiryInStock(BoxInStock),
     ExpiryMissing,
     GroupExpressedAs {
         group: String,
@@ -49,6 +51,7 @@ pub(crate) enum RecordFlag {
     LotExpired {
         expires: Day,
         read: Date,
+        in_stock: Option<BoxInStock>,
     },
     LotMissing,
     LotNotComparable {
@@ -68,6 +71,7 @@ pub(crate) enum RecordFlag {
         name: String,
         expires: Day,
         read: Date,
+        in_stock: Option<BoxInStock>,
     },
     PreTubeExpiryMissing {
         name: String,
@@ -85,8 +89,10 @@ pub(crate) enum RecordFlag {
         pump: String,
         why: String,
     },
+    /// With the repair since which there is none, if there are some before it.
     PumpVolumeCheckMissing {
         pump: String,
+        repaired: Option<Date>,
     },
     PumpVolumeCheckOverdue {
         pump: String,
@@ -167,6 +173,7 @@ impl RecordFlag {
             Self::CorrectionAtAnotherHumidity(_) => Code::CorrectionAtAnotherHumidity,
             Self::CorrectionNotStated(_) => Code::CorrectionNotStated,
             Self::DateMissing => Code::DateMissing,
+            Self::ExpiryInStock(_) => Code::ExpiryInStock,
             Self::ExpiryMissing => Code::ExpiryMissing,
             Self::GroupExpressedAs { .. } => Code::GroupExpressedAs,
             Self::HumidityMissing => Code::HumidityMissing,

@@ -50,8 +50,12 @@ impl PreparedReading<'_> {
                 Cell::between(0.0, cell.highest())
             }
             Stain::At { cell, .. } => cell,
-            Stain::BeyondLastMark => Cell::between(start.reading, f64::INFINITY),
-            Stain::NotSeen | Stain::BelowFirstMark => Cell::between(0.0, start.reading),
+            Stain::BeyondLastMark | Stain::AtLeast(_) => {
+                Cell::between(start.reading, f64::INFINITY)
+            }
+            Stain::NotSeen | Stain::BelowFirstMark | Stain::LessThan(_) => {
+                Cell::between(0.0, start.reading)
+            }
         }
     }
 
@@ -73,8 +77,10 @@ impl PreparedReading<'_> {
                 (at(Status::LessThan, value), None)
             }
             Stain::At { value, .. } => (at(Status::Measured, value), None),
-            Stain::BelowFirstMark => (at(Status::LessThan, *first), None),
-            Stain::BeyondLastMark => (at(Status::MoreThan, *last), None),
+            Stain::AtLeast(bound) => (at(Status::MoreThan, bound), None),
+            Stain::LessThan(bound) => (at(Status::LessThan, bound), None),
+            Stain::BelowFirstMark => (at(Status::LessThan, *first), self.sign_taken(true)),
+            Stain::BeyondLastMark => (at(Status::MoreThan, *last), self.sign_taken(false)),
             Stain::NotSeen => {
                 let visible = self
                     .lowest_on_scale()
@@ -99,6 +105,12 @@ impl PreparedReading<'_> {
         let drawn = self.drawn.more_strokes?;
         let of = self.drawn.range.strokes;
         Some(NumericStatement::MoreStrokesNoStain { drawn, of })
+    }
+
+    /// That the stain was written as a bound.
+    fn sign_taken(&self, below: bool) -> Option<NumericStatement> {
+        let text = self.sign?.to_owned();
+        Some(NumericStatement::SignTakenAsMark { text, below })
     }
 
     /// The lowest visible concentration as a reading at this stroke count. It holds for the count it is stated for, and all

@@ -48,9 +48,11 @@ impl PreparedReading<'_> {
             bias: start.bias,
             taken: match self.stain {
                 Stain::At { cell, .. } => ReadingMode::Read(cell),
-                Stain::NotSeen | Stain::BelowFirstMark | Stain::BeyondLastMark => {
-                    ReadingMode::Bound
-                }
+                Stain::NotSeen
+                | Stain::BelowFirstMark
+                | Stain::BeyondLastMark
+                | Stain::AtLeast(_)
+                | Stain::LessThan(_) => ReadingMode::Bound,
             },
         }
     }
@@ -225,6 +227,7 @@ impl PreparedReading<'_> {
             unit: scale.unit.canonical(),
             reading_stated: matches!(self.stain, Stain::At { cell, .. } if 0.0 < cell.stated()),
             reads_to: self.reads_to,
+            counted: tube.thresholds.is_some(),
             accuracy_row: self.sheet.accuracy_at(at, scale).row,
             repeatability_row: self.sheet.repeatability_at(at, scale).row,
             range_row: self.drawn.range.row,

@@ -21,6 +21,10 @@ codes! {
     ExpiryMissing "expiry-missing" Flag, reads TooLow says "no expiry recorded", search OfTheRecord;
         "Copy the expiry from the box."
 
+    /// No expiry is recorded, and the box of that lot in stock stands in for it.
+    ExpiryInStock "expiry-as-in-stock" Flag, reads AsGiven says "expiry as the box in stock says", search OfTheRecord;
+        "Look at the box that is named if it matters, and copy its expiry into the survey."
+
     /// The tube had expired on the day of the reading.
     LotExpired "lot-expired" Flag, reads TooLow says "tube expired", search OfTheRecord;
         "Measure again with a box within its date."
@@ -246,6 +250,26 @@ codes! {
     ScaleNotStated "scale-not-stated" Refusal;
         "Write `scale:` with the name of the scale."
 
+    /// A number or a mark was recorded of a tube that has no scale.
+    TubeWithoutScale "tube-without-scale" Refusal;
+        "Write `{seen: colour}` or `{seen: no stain}`, with the strokes that were drawn."
+
+    /// A colour alone was recorded of a tube that has a scale.
+    ColourOnAScale "colour-on-a-scale" Refusal;
+        "Write where on the scale the stain ends, or `{seen: below first mark}` or `{seen: beyond last mark}`."
+
+    /// A tube without a scale has no row for these strokes in this air.
+    NoThresholdForAir "no-threshold-for-this-air" Refusal;
+        "Repeat with strokes, and in air, for which the leaflet says what a colour means."
+
+    /// What was seen says nothing on this sheet.
+    SaysNothing "says-nothing" Refusal;
+        "Draw more strokes, or use another tube: the leaflet draws no conclusion from this."
+
+    /// The tube has no scale: it tells that at least so much is there, or less, and no level is measured with it.
+    TellsThresholdsOnly "tells-thresholds-only" Refusal;
+        "Look at its sheet for the concentrations it tells apart; to measure a level use a tube with a scale."
+
     /// No reading is recorded.
     ReadingMissing "reading-missing" Refusal;
         "Write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: no stain}`."
@@ -269,6 +293,14 @@ codes! {
     /// The reading lies before the first mark or beyond the last one.
     ReadingOffScale "reading-off-scale" Refusal;
         "Record `below first mark` or `beyond last mark` under `seen`, which gives a bound, and repeat with another stroke count."
+
+    /// A bound was written with `<` or `>`, and it is not what the mark at that end of the scale stands for.
+    BoundNotAMark "bound-not-a-mark" Refusal;
+        "Record what was seen: `no stain`, `below first mark` or `beyond last mark` under `seen`; a bound that was worked out is no reading."
+
+    /// A bound was written with `<` or `>`, and taken as a stain that ended beside the mark which it names.
+    SignTakenAsMark "sign-taken-as-mark" Statement;
+        "Nothing; where the filling kept its colour, `no stain` under `seen` may give a lower bound."
 
     /// No stain: the bound is the lowest concentration that the sheet says leaves a visible one.
     BoundedByLowestVisible "bounded-by-lowest-visible" Statement;

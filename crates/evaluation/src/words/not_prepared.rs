@@ -5,11 +5,11 @@ use stainbook_core::print;
 
 use super::{humidity, list};
 use crate::air::celsius;
-use crate::evaluated::not_prepared::{NotPrepared, OffScale};
+use crate::evaluated::not_prepared::{BoundBesideMark, NotPrepared, OffScale, Side};
 use crate::outcome::{Code, Refusal};
 use crate::pointers;
 use crate::sheet_choice::ListedSheet;
-use crate::stain::strokes_words;
+use crate::stain::{same_strokes, strokes_words};
 
 /// The refusal, with the field that is at fault.
 pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
@@ -269,6 +269,37 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
             "have the sheet checked",
         ),
         NotPrepared::ScaleWithoutMarks { field } => super::scale_without_marks().at(field),
+        NotPrepared::TubeWithoutScale => Refusal::new(
+            Code::TubeWithoutScale,
+            "the tube has no scale: it shows a colour or none, and no number can be read on it",
+            "write `{seen: colour}` or `{seen: no stain}`, with the strokes that were drawn",
+        )
+        .at(pointers::READING),
+        NotPrepared::ColourOnAScale => Refusal::new(
+            Code::ColourOnAScale,
+            "a colour alone says nothing on a tube with a scale: how long the stain is decides",
+            "write `{at: 5 ppm}`, `{short: 4 ppm, long: 5 ppm}`, or `{seen: below first mark}`, `beyond last mark`",
+        )
+        .at(pointers::READING),
+        NotPrepared::NoThresholdForAir { strokes } => Refusal::new(
+            Code::NoThresholdForAir,
+            format!(
+                "the sheet does not say what a colour means after {} at this temperature and pressure",
+                strokes_words(*strokes)
+            ),
+            "state temperature and pressure, or repeat with strokes and in air for which the leaflet has a row",
+        )
+        .at(pointers::STROKES),
+        NotPrepared::SaysNothing { colour, strokes } => Refusal::new(
+            Code::SaysNothing,
+            format!(
+                "{} after {} says nothing on this sheet",
+                if *colour { "a colour" } else { "no colour" },
+                strokes_words(*strokes)
+            ),
+            "draw more strokes if the leaflet has a row for them, or use another tube",
+        )
+        .at(pointers::READING),
         NotPrepared::ReadingMissing => Refusal::new(
             Code::ReadingMissing,
             "no reading is recorded",
@@ -287,7 +318,7 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
         NotPrepared::ReadingContradictsItself => Refusal::new(
             Code::ReadingContradictsItself,
             "the reading is recorded in two ways at once",
-            "keep one of `at`, `short` with `long`, and `seen`",
+            "keep one of `at`, `short` with `long`, `seen`, and a bound",
         )
         .at(pointers::READING),
         NotPrepared::ReadingBeforeFirstMark(off) => {
@@ -296,6 +327,7 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
         NotPrepared::ReadingBehindLastMark(off) => {
             off_scale(off, "behind the last mark", "beyond last mark")
         }
+        NotPrepared::BoundNotAMark(bound) => bound_not_a_mark(bound),
         NotPrepared::FrontReversed { short, long } => Refusal::new(
             Code::FrontReversed,
             format!("the short side `{short}` is longer than the long side `{long}`"),
@@ -420,6 +452,44 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
         )
         .at(pointers::HUMIDITY),
     }
+}
+
+/// A bound that is not what the mark at that end stands for.
+fn bound_not_a_mark(bound: &BoundBesideMark) -> Refusal {
+    let (sign, mark, seen, otherwise) = match bound.side {
+        Side::Below => (
+            '<',
+            "first",
+            "below first mark",
+            "`{seen: no stain}` if the filling kept its colour",
+        ),
+        Side::Beyond => (
+            '>',
+            "last",
+            "beyond last mark",
+            "the value itself if the stain ended before that",
+        ),
+    };
+    let unit = bound.unit.canonical();
+    let of_strokes = if same_strokes(bound.mark, bound.stands_for) {
+        String::new()
+    } else {
+        format!(
+            ", which stands for {} {unit} at {}",
+            print::to_significant_at_most(bound.stands_for, 4),
+            strokes_words(bound.strokes)
+        )
+    };
+    Refusal::new(
+        Code::BoundNotAMark,
+        format!(
+            "`{sign}{}` may be a stain beside the scale, or a bound that somebody worked out: the {mark} mark is {} {unit}{of_strokes}",
+            bound.text,
+            print::number(bound.mark),
+        ),
+        format!("record what was seen: `{{seen: {seen}}}` if a stain ended there, {otherwise}; a bound that was worked out belongs under `remark`"),
+    )
+    .at(bound.field)
 }
 
 /// A reading that no scale has; `record` is how such a stain is recorded.

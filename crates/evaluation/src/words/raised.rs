@@ -88,6 +88,8 @@ fn statement_words(stated: &NumericStatement, told: Told<'_>) -> String {
     match stated {
         NumericStatement::BoundedByLowestVisible => "No stain: the bound is the lowest concentration that the sheet says leaves a visible one.".to_owned(),
         NumericStatement::BoundedByFirstMark => "No stain: the bound is the first mark, as the sheet states no lowest visible concentration for this stroke count (or none that its tables reach).".to_owned(),
+        NumericStatement::SignTakenAsMark { text, below: true } => format!("`<{text}` is what the first mark stands for, and was taken as `below first mark`: a stain may have been there."),
+        NumericStatement::SignTakenAsMark { text, below: false } => format!("`>{text}` is what the last mark stands for, and was taken as `beyond last mark`."),
         NumericStatement::AddedLeftInBound => "What the other gas added was left in the bound, which holds all the more without it.".to_owned(),
         NumericStatement::MoreStrokesNoStain { drawn, of } => format!(
             "No stain with {}: the leaflet allows so many without one, and prints no multiplier for them. The bound is that with {}; nothing lower follows.",

@@ -1,7 +1,7 @@
 //! Doubts about record, preparation and air, in words.
 
 use serde_json::Value;
-use stainbook_catalog::written::{Amendment, Atmosphere};
+use stainbook_catalog::written::{Amendment, Atmosphere, Day};
 use stainbook_core::print;
 
 use super::{humidity, volume_found};
@@ -11,6 +11,7 @@ use crate::evaluated::record_flag::RecordFlag;
 use crate::facts::typed;
 use crate::outcome::{Flag, MayRead};
 use crate::stain::strokes_words;
+use crate::stock::BoxInStock;
 
 /// A doubt in words.
 pub(crate) fn flag(raised: &RecordFlag) -> Flag {
@@ -50,6 +51,11 @@ fn words(raised: &RecordFlag) -> String {
             format!("the leaflet says nothing of a correction for {what}; none was made")
         }
         RecordFlag::DateMissing => "no date is recorded: expiry and checks cannot be judged".to_owned(),
+        RecordFlag::ExpiryInStock(stock) => format!(
+            "no expiry is recorded; the box of that lot in stock, `{}`, says {}",
+            stock.id(),
+            stock.expires().map_or("", Day::text)
+        ),
         RecordFlag::ExpiryMissing => "no expiry of the tube is recorded".to_owned(),
         RecordFlag::GroupExpressedAs { group, substance } => format!("the tube answers to the group {group} together; the result is their total stated as {substance}, in ppm and in mg/m³ alike"),
         RecordFlag::HumidityMissing => "no humidity is stated: whether the air was within the range in which the tube works cannot be seen".to_owned(),
@@ -99,7 +105,7 @@ fn words(raised: &RecordFlag) -> String {
         }),
         RecordFlag::LeakTestFailed => "the pump did not hold in the leak test: too little air may have gone through the tube, and the result may be too low".to_owned(),
         RecordFlag::LeakTestMissing => "no leak test is recorded for this series: a leaking pump draws too little through the tube and reads low".to_owned(),
-        RecordFlag::LotExpired { expires, read } => format!("the tube had expired on the day of the reading ({}, read on {read})", expires.text()),
+        RecordFlag::LotExpired { expires, read, in_stock } => format!("the tube had expired on the day of the reading ({}, read on {read})", expiry(expires, in_stock.as_ref())),
         RecordFlag::LotMissing => "no lot is recorded: whether the leaflet belongs to the box cannot be seen".to_owned(),
         RecordFlag::LotNotComparable { lot, lots } => format!("lot `{lot}` is not spelt as those of the sheet, `{lots}`: whether the leaflet belongs to the box cannot be seen"),
         RecordFlag::OtherGasesNotStated => "nothing is said about other gases in this air: list them under `present`, or write `other_gases: none known` once somebody has asked".to_owned(),
@@ -115,7 +121,7 @@ fn words(raised: &RecordFlag) -> String {
             celsius(usable.0),
             celsius(usable.1)
         ),
-        RecordFlag::PreTubeExpired { name, expires, read } => format!("{name} had expired on the day of the reading ({}, read on {read})", expires.text()),
+        RecordFlag::PreTubeExpired { name, expires, read, in_stock } => format!("{name} had expired on the day of the reading ({}, read on {read})", expiry(expires, in_stock.as_ref())),
         RecordFlag::PreTubeExpiryMissing { name } => format!("no expiry of {name} is recorded"),
         RecordFlag::PreTubeMissing { name } => format!("the sheet asks for {name} before the tube, and none is recorded"),
         RecordFlag::PumpMissing => "no pump is recorded: whether the tube was used with its own pump cannot be seen".to_owned(),
@@ -124,7 +130,10 @@ fn words(raised: &RecordFlag) -> String {
             format!("pump `{pump}` is of the kind {kind}; the tube is calibrated with {}, and pumps and tubes are not mixed unless they were tested together", allowed.join(" or "))
         }
         RecordFlag::PumpUnknown { pump, why } => format!("pump `{pump}` cannot be looked up ({why}); its kind and checks are not known"),
-        RecordFlag::PumpVolumeCheckMissing { pump } => format!("no volume check of pump `{pump}` before this reading is on record; the tolerance of its volume is taken as twice as wide"),
+        RecordFlag::PumpVolumeCheckMissing { pump, repaired } => format!(
+            "no volume check of pump `{pump}` {}before this reading is on record; the tolerance of its volume is taken as twice as wide",
+            repaired.map(|day| format!("since its repair on {day} and ")).unwrap_or_default()
+        ),
         RecordFlag::PumpVolumeCheckOverdue { pump, checked, days } => format!(
             "the last volume check of pump `{pump}` was on {checked}, {} days before this reading; the tolerance of its volume is taken as twice as wide",
             print::number(days.floor())
@@ -159,6 +168,12 @@ fn words(raised: &RecordFlag) -> String {
             celsius(*air)
         ),
     }
+}
+
+/// `2026-04`, with the box in stock that says so.
+fn expiry(expires: &Day, in_stock: Option<&BoxInStock>) -> String {
+    let said = in_stock.map(|stock| format!(" as the box in stock `{}` says", stock.id()));
+    format!("{}{}", expires.text(), said.unwrap_or_default())
 }
 
 fn amended(amendment: &Amendment) -> String {

@@ -56,7 +56,16 @@ pub(super) fn one(
     if let Some(reading) = &result.reading {
         line(
             "reading",
-            &format!("{} {} on the scale", digits_of(reading), reading.unit),
+            &format!(
+                "{} {} {}",
+                digits_of(reading),
+                reading.unit,
+                if result.has_scale() {
+                    "on the scale"
+                } else {
+                    "by the leaflet's thresholds"
+                }
+            ),
         );
     }
     let steps = columns(

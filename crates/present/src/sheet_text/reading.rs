@@ -2,11 +2,73 @@
 
 use stainbook_catalog::Book;
 use stainbook_catalog::written::tube::paper_words::Factor;
-use stainbook_catalog::written::tube::{ResponseFactor, Scale};
+use stainbook_catalog::written::tube::{Read, ResponseFactor, Scale};
 use stainbook_catalog::written::{Num, TubeEntry};
 
 use super::{Page, digits, substance_name, word};
 use stainbook_core::print;
+
+/// Thresholds of a tube without a scale.
+fn without_scale(page: &mut Page, read: &Read) {
+    if let Some(indicates) = &read.indicates {
+        let unit = indicates.unit.as_deref().unwrap_or("?");
+        page.line("no scale", "a colour or none, after so many strokes");
+        let mut rows = vec![
+            [
+                "strokes",
+                "a colour: at least",
+                "none: less than",
+                "wait each",
+                "for",
+            ]
+            .map(ToOwned::to_owned)
+            .to_vec(),
+        ];
+        for row in &indicates.rows {
+            let says = |number: &Option<Num>| match number {
+                Some(number) => format!("{} {unit}", number.text()),
+                None => "says nothing".to_owned(),
+            };
+            let air = [
+                row.temperature.as_ref().map(|span| span.text()),
+                row.pressure.as_ref().map(|span| span.text()),
+            ];
+            let air: Vec<&str> = air.into_iter().flatten().collect();
+            rows.push(vec![
+                digits(row.strokes.as_ref()),
+                says(&row.colour_at_least),
+                says(&row.no_colour_less_than),
+                format!("{} s", digits(row.seconds_per_stroke.as_ref())),
+                if air.is_empty() {
+                    "any air".to_owned()
+                } else {
+                    air.join(", ")
+                },
+            ]);
+        }
+        page.table(&rows);
+    }
+    if let Some(counts) = &read.counts {
+        let unit = counts.unit.as_deref().unwrap_or("?");
+        page.line(
+            "no scale",
+            &format!(
+                "count the strokes until {}; wait each {} s",
+                counts.until.as_deref().unwrap_or("?"),
+                digits(counts.seconds_per_stroke.as_ref())
+            ),
+        );
+        if let Some(by) = counts.count_by_pressure {
+            page.line("", &format!("the count {}", word(by)));
+        }
+        let mut rows = vec![vec!["strokes".to_owned(), "at least".to_owned()]];
+        for row in &counts.rows {
+            let cell = |index: usize| row.get(index).map_or("?", |cell| cell.text());
+            rows.push(vec![cell(0).to_owned(), format!("{} {unit}", cell(1))]);
+        }
+        page.table(&rows);
+    }
+}
 
 pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     page.section("Reading");
@@ -52,6 +114,7 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             );
         }
     }
+    without_scale(page, read);
     if let Some(stain) = &read.stain {
         let from = stain.from.as_deref().unwrap_or("?");
         let to = stain.to.as_deref().unwrap_or("?");

@@ -13,6 +13,8 @@ pub(super) struct Layout<'t> {
     /// The column of each cell of the header, if it names one.
     columns: Vec<Option<&'static Column>>,
     header: Vec<Bytes>,
+    /// Those above the header.
+    above: Vec<Line>,
     lines: Vec<Line>,
 }
 
@@ -33,26 +35,51 @@ pub(super) struct LayoutRow<'l> {
 }
 
 impl<'t> Layout<'t> {
-    pub(super) fn of(text: &'t str, delimiter: u8) -> Self {
-        let mut lines = split(text, delimiter).into_iter();
-        let header = lines.next().map_or_else(Vec::new, |(_, cells)| cells);
+    /// The layout of a text whose header begins in this line, counted from 1.
+    pub(super) fn of(text: &'t str, delimiter: u8, header_line: u64) -> Self {
+        let lines = split(text, delimiter).into_iter();
         let lines = lines.map(|(number, cells)| Line {
             number,
             cells,
             beyond: Vec::new(),
         });
-        Self::of_cells(text, header, lines.collect())
+        let (above, mut lines): (Vec<Line>, Vec<Line>) =
+            lines.partition(|line| line.number < header_line);
+        let header = if lines.first().is_some_and(|line| line.number == header_line) {
+            lines.remove(0).cells
+        } else {
+            Vec::new()
+        };
+        Self::of_cells(text, above, header, lines)
     }
 
-    /// A table whose cells are known: those of the header, and of each row.
-    pub(super) fn of_cells(text: &'t str, header: Vec<Bytes>, lines: Vec<Line>) -> Self {
+    /// A table whose cells are known: those above the header, of the header, and of each row.
+    pub(super) fn of_cells(
+        text: &'t str,
+        above: Vec<Line>,
+        header: Vec<Bytes>,
+        lines: Vec<Line>,
+    ) -> Self {
         let column = |range: &Bytes| named(text.get(range.clone())?);
         Self {
             text,
             columns: header.iter().map(column).collect(),
             header,
+            above,
             lines,
         }
+    }
+
+    /// A cell that stands above the header, by its line and column.
+    pub(super) fn cell_above(&self, number: u64, column: usize) -> Option<Bytes> {
+        let line = self.above.iter().find(|line| line.number == number)?;
+        Some(LayoutRow { layout: self, line }.cell(column))
+    }
+
+    /// A cell of the header or above it.
+    pub(super) fn cell_of_head(&self, number: u64, column: usize) -> Bytes {
+        self.cell_above(number, column)
+            .unwrap_or_else(|| self.header_cell(column))
     }
 
     /// A cell of the header, counted from 1; behind the last its end.
@@ -115,6 +142,11 @@ impl LayoutRow<'_> {
                     let sides = vec![("short", of_cell()), ("long", of_cell())];
                     fields.push(("reading", Cells::Fields(sides, whole.clone())));
                 }
+                ["readings", "reading", "at"] if bound_of(reading).is_some() => {
+                    let field = bound_of(reading).unwrap_or("less_than");
+                    let bound = Cells::Fields(vec![(field, of_cell())], whole.clone());
+                    fields.push(("reading", bound));
+                }
                 ["readings", group, field] => {
                     let there = fields.iter_mut().find(|(name, _)| name == group);
                     if let Some((_, Cells::Fields(inner, _))) = there {
@@ -137,6 +169,13 @@ fn two_sides_of(reading: &Reading) -> bool {
     seen.is_some_and(|seen| seen.at.is_none() && seen.short.is_some())
 }
 
+/// The field of a bound, as `<10` in one cell is read.
+fn bound_of(reading: &Reading) -> Option<&'static str> {
+    let seen = reading.reading.as_ref()?;
+    let less = seen.less_than.as_ref().map(|_| "less_than");
+    less.or(seen.more_than.as_ref().map(|_| "more_than"))
+}
+
 fn cell(cells: &[Bytes], column: usize) -> Bytes {
     let end = cells.last().map_or(0, |last| last.end);
     let found = column.checked_sub(1).and_then(|index| cells.get(index));
@@ -145,7 +184,7 @@ fn cell(cells: &[Bytes], column: usize) -> Bytes {
 
 /// The rows of a table with the line that each begins in and the bytes of its cells, quotation marks not counted. Lines
 /// that hold nothing are no rows.
-fn split(text: &str, delimiter: u8) -> Vec<(u64, Vec<Bytes>)> {
+pub(crate) fn split(text: &str, delimiter: u8) -> Vec<(u64, Vec<Bytes>)> {
     let bytes = text.as_bytes();
     let mut rows: Vec<(u64, Vec<Bytes>)> = Vec::new();
     let mut cells: Vec<Bytes> = Vec::new();

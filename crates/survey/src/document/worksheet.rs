@@ -8,15 +8,15 @@ use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::{Entry, EntryKind, WrittenEntry};
 use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Place};
-use stainbook_document::{Cell, Cells, Document, Worksheet};
+use stainbook_document::{Cell, Document, Worksheet};
 
 use super::layout::{Layout, Line};
-use super::{Bytes, columns_passed_over, is_sound, stem, take_rows, unreadable_header};
-use crate::spreadsheet::{RawWorksheet, Workbook, WorkbookProblem, WorksheetRows, Zone};
-use crate::table::DecimalMark;
-
-/// So many of its header's cells have to name columns of a survey for one of several worksheets to be taken for readings.
-const TELLING_COLUMNS: usize = 2;
+use super::{
+    Bytes, SurveyCells, columns_passed_over, is_sound, surroundings, table_stem, take_head,
+    take_rows, unreadable_header,
+};
+use crate::spreadsheet::{RawWorksheet, Workbook, WorkbookProblem, WorksheetRows};
+use crate::table::TableSettings;
 
 /// Separator of two cells of a row in the text that is made of them.
 const BETWEEN: &str = " | ";
@@ -39,12 +39,7 @@ pub fn worksheets_of_readings(workbook: &mut Workbook) -> Result<Vec<String>, Wo
             Ok(names)
         };
     }
-    let mut of_readings = Vec::new();
-    for name in names {
-        if TELLING_COLUMNS <= workbook.worksheet(&name)?.known_columns() {
-            of_readings.push(name);
-        }
-    }
+    let of_readings = workbook.of_readings(&names)?;
     if of_readings.is_empty() {
         return Err(WorkbookProblem {
             message: "none of the worksheets begins with the columns of a survey".to_owned(),
@@ -56,8 +51,8 @@ pub fn worksheets_of_readings(workbook: &mut Workbook) -> Result<Vec<String>, Wo
 
 /// Reads a worksheet of a survey. Rows that cannot be read are reported, cell by cell, and are not among the readings.
 ///
-/// `zone` is that of the spreadsheet's own dates; where they are without one they are taken for UTC, since what is checked
-/// of times is their order.
+/// `settings` say which zone the spreadsheet's own dates have, without which none of them is taken, and how typed ones are
+/// written.
 ///
 /// # Errors
 ///
@@ -67,14 +62,13 @@ pub fn read_worksheet(
     path: &str,
     workbook: &mut Workbook,
     worksheet: &str,
-    mark: DecimalMark,
-    zone: Option<Zone>,
+    settings: impl Into<TableSettings>,
 ) -> Result<(Entry, Vec<Finding>), WorkbookProblem> {
     let several = 1 < worksheets_of_readings(workbook)?.len();
     let stem = if several {
-        format!("{}-{}", stem(path), kebab(worksheet))
+        format!("{}-{}", table_stem(path), kebab(worksheet))
     } else {
-        stem(path).to_owned()
+        table_stem(path).to_owned()
     };
     let mut survey = SurveyEntry {
         survey: Some(stem.clone()),
@@ -83,31 +77,38 @@ pub fn read_worksheet(
     let mut text = Shown::default();
     let sheet = workbook.worksheet(worksheet)?;
     let (header_row, width) = (sheet.header_row(), sheet.width());
-    let (header, _) = text.row(header_row, width, &header_of(&sheet));
-    let mut cells = Vec::new();
-    let findings = match WorksheetRows::new(sheet, mark, zone.or_else(utc)) {
+    let mut line = |number: u64, texts: &[(usize, String)]| {
+        let (cells, beyond) = text.row(number, width, texts);
+        Line {
+            number,
+            cells,
+            beyond,
+        }
+    };
+    let above = sheet.shown_above().into_iter();
+    let above: Vec<Line> = above.map(|(number, texts)| line(number, &texts)).collect();
+    let header = line(header_row, &header_of(&sheet)).cells;
+    let mut cells = SurveyCells::default();
+    let findings = match WorksheetRows::new(sheet, settings.into()) {
         Err(problem) => {
-            let layout = Layout::of_cells(&text.text, header, Vec::new());
-            let place = Place::bytes(file, layout.header_cell(problem.column));
-            vec![unreadable_header(place, problem.message, problem.help)]
+            let layout = Layout::of_cells(&text.text, above, header, Vec::new());
+            let cell = layout.cell_of_head(problem.line, problem.column);
+            vec![unreadable_header(Place::bytes(file, cell), problem)]
         }
         Ok(mut rows) => {
-            let lines = rows.numbers().map(|number| {
-                let (cells, beyond) = text.row(number, width, &rows.texts(number));
-                Line {
-                    number,
-                    cells,
-                    beyond,
-                }
-            });
+            let lines = rows
+                .numbers()
+                .map(|number| line(number, &rows.texts(number)));
             let lines = lines.collect();
-            let layout = Layout::of_cells(&text.text, header, lines);
+            let layout = Layout::of_cells(&text.text, above, header, lines);
             let own = rows.first_foreign().and_then(|column| {
                 let place = Place::bytes(file, layout.header_cell(column));
                 columns_passed_over(place, &rows.foreign_columns())
             });
+            take_head(rows.top(), &layout, &mut survey, &mut cells);
             let mut findings = take_rows(file, &mut rows, &layout, &mut survey, &mut cells);
             findings.extend(own);
+            findings.extend(surroundings(file, rows.around(), &layout));
             findings
         }
     };
@@ -116,9 +117,7 @@ pub fn read_worksheet(
         cells: places,
         ..
     } = text;
-    let whole = 0..text.len();
-    let readings = Cells::List(cells, whole.clone());
-    let readings = Cells::Fields(vec![("readings", readings)], whole);
+    let readings = cells.of_survey(0..text.len());
     let places = Worksheet::new(worksheet, places);
     let entry = Entry {
         file,
@@ -138,10 +137,6 @@ fn header_of(sheet: &RawWorksheet) -> Vec<(usize, String)> {
         .header()
         .map(|(column, text)| (column, text.to_owned()))
         .collect()
-}
-
-fn utc() -> Option<Zone> {
-    "Z".parse().ok()
 }
 
 /// A name as part of an id.

@@ -37,6 +37,11 @@ pub(super) fn text(
     zone: Option<Zone>,
 ) -> Result<String, UnclearCell> {
     let column = head.column;
+    if matches!(column.holds, Holds::Moment(_))
+        && let Some(time) = time_alone(data)
+    {
+        return Ok(time);
+    }
     match data {
         Data::Empty => Ok(String::new()),
         Data::String(text) => Ok(text.trim().to_owned()),
@@ -80,6 +85,47 @@ pub(super) fn text(
         )),
     }
 }
+
+/// The day that a cell keeps as one.
+pub(super) fn day(data: &Data) -> Option<Date> {
+    match data {
+        Data::DateTime(serial) if serial.is_datetime() && 1.0 <= serial.as_f64() => {
+            let (year, month, day, ..) = serial.to_ymd_hms_milli();
+            let field = |value: u8| i8::try_from(value).ok();
+            Date::new(i16::try_from(year).ok()?, field(month)?, field(day)?).ok()
+        }
+        Data::DateTimeIso(text) => text.get(..10)?.parse().ok(),
+        _ => None,
+    }
+}
+
+/// The time of a cell that keeps one without a day, as `08:05`.
+fn time_alone(data: &Data) -> Option<String> {
+    let seconds = match data {
+        Data::DateTime(serial) if (0.0..1.0).contains(&serial.as_f64()) => {
+            (serial.as_f64() * SECONDS_OF_A_DAY).round()
+        }
+        Data::DurationIso(text) => {
+            let span: jiff::Span = text.parse().ok()?;
+            span.total(Unit::Second).ok()?
+        }
+        _ => return None,
+    };
+    if !(0.0..SECONDS_OF_A_DAY).contains(&seconds) {
+        return None;
+    }
+    let midnight = Date::constant(2000, 1, 1).at(0, 0, 0, 0);
+    let since = jiff::SignedDuration::try_from_secs_f64(seconds).ok()?;
+    let time = midnight.checked_add(since).ok()?.time();
+    let format = if time.second() == 0 {
+        "%H:%M"
+    } else {
+        "%H:%M:%S"
+    };
+    Some(time.strftime(format).to_string())
+}
+
+const SECONDS_OF_A_DAY: f64 = 86_400.0;
 
 /// A cell that is not taken, as it is shown.
 pub(super) fn shown(data: &Data) -> String {

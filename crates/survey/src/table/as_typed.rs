@@ -46,6 +46,25 @@ pub(super) fn two_sides(text: &str) -> Option<[String; 2]> {
     Some([format!("{short}{unit}"), long.to_owned()])
 }
 
+/// Sign before a reading.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Sign {
+    LessThan,
+    MoreThan,
+}
+
+/// A reading with a sign before it, `<10`, and what stands behind the sign. What may also be equal is no stain beside a mark.
+pub(super) fn bound(text: &str) -> Option<(Sign, &str)> {
+    let (sign, bound) = match text.strip_prefix('<') {
+        Some(bound) => (Sign::LessThan, bound),
+        None => (Sign::MoreThan, text.strip_prefix('>')?),
+    };
+    let bound = bound.trim();
+    bound
+        .starts_with(|c: char| c.is_ascii_digit())
+        .then_some((sign, bound))
+}
+
 fn digits(text: &str) -> bool {
     !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit())
 }
@@ -67,9 +86,8 @@ pub(super) fn or_what_it_became(
         return no_count(problem, text);
     }
     match text.chars().next() {
-        Some(sign @ ('<' | '>' | '≤' | '≥')) if column.name == "reading" => {
-            beside_the_scale(text, sign)
-        }
+        Some('<' | '≤') if column.name == "reading" => beside_the_scale(text, Sign::LessThan),
+        Some('>' | '≥') if column.name == "reading" => beside_the_scale(text, Sign::MoreThan),
         _ => problem,
     }
 }
@@ -134,13 +152,13 @@ fn looks_like_a_date(text: &str) -> bool {
 }
 
 /// A reading with a sign before it: what was found, or only that nothing was.
-fn beside_the_scale(text: &str, sign: char) -> UnreadableCell {
+pub(super) fn beside_the_scale(text: &str, sign: Sign) -> UnreadableCell {
     let (seen, otherwise) = match sign {
-        '<' | '≤' => (
+        Sign::LessThan => (
             "`below first mark` if a stain ended before the first mark",
             "`no stain` if the filling kept its colour",
         ),
-        _ => (
+        Sign::MoreThan => (
             "`beyond last mark` if the stain ended behind the last mark",
             "the reading itself if it ended before that",
         ),

@@ -57,6 +57,7 @@ pub(crate) fn columns<'h>(
     header: impl Iterator<Item = &'h str>,
 ) -> Result<Vec<Heading>, HeaderProblem> {
     let problem = |column, message: String, help: String| HeaderProblem {
+        line: 1,
         column,
         message,
         help,
@@ -94,7 +95,7 @@ pub(crate) fn columns<'h>(
     if let Some(first) = likely.first() {
         return Err(unknown(first.number, &likely));
     }
-    let mut missing: Vec<&str> = ["id", "tube", "strokes"]
+    let mut missing: Vec<&str> = NEEDED
         .into_iter()
         .filter(|needed| !is_there(needed))
         .collect();
@@ -143,6 +144,13 @@ pub(crate) fn quoted(names: &[&str]) -> String {
     names.join(", ")
 }
 
+/// The same of owned names.
+#[cfg(feature = "spreadsheets")]
+pub(crate) fn quoted_all(names: &[String]) -> String {
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    quoted(&names)
+}
+
 /// All of the columns that may be some of a survey and are not called so.
 fn unknown(number: usize, likely: &[LikelyMeant]) -> HeaderProblem {
     let names: Vec<&str> = likely.iter().map(|likely| likely.text.as_str()).collect();
@@ -181,6 +189,7 @@ fn unknown(number: usize, likely: &[LikelyMeant]) -> HeaderProblem {
         }
     };
     HeaderProblem {
+        line: 1,
         column: number,
         message,
         help,
@@ -343,6 +352,37 @@ fn meant(text: &str) -> Option<&'static str> {
         .map(|(_, known)| known)
 }
 
+/// Likeness of a cell to the head of a column: two for its name, one for what may be meant for it.
+pub(crate) fn likeness(text: &str) -> usize {
+    let text = text.trim();
+    match (text.is_empty(), named(text), meant(text)) {
+        (false, Some(_), _) => 2,
+        (false, None, Some(_)) => 1,
+        _ => 0,
+    }
+}
+
+/// True if a row names every column without which nothing can be read.
+pub(crate) fn names_all_that_is_needed(cells: &[&str]) -> bool {
+    let is_there = |name: &&'static str| {
+        let mut columns = cells.iter().filter_map(|cell| named(cell));
+        columns.any(|column| column.name == *name)
+    };
+    NEEDED.iter().all(is_there) && WHAT_WAS_READ.iter().any(is_there)
+}
+
+/// The columns that every table has, beside one of those that say what was read.
+const NEEDED: [&str; 3] = ["id", "tube", "strokes"];
+
+/// The column for which people use a name, if it is one of the list.
+pub(super) fn by_another_name(text: &str) -> Option<&'static str> {
+    let (name, _) = divided(text);
+    let folded = folded(name);
+    let names = OTHER_NAMES.iter();
+    let mut names = names.filter(|(_, names)| names.contains(&folded.as_str()));
+    names.next().map(|(column, _)| *column)
+}
+
 /// The column that a header names, whatever its unit.
 pub(crate) fn named(text: &str) -> Option<&'static Column> {
     let (name, _) = divided(text);
@@ -370,11 +410,12 @@ fn divided(text: &str) -> (&str, Option<(&str, char)>) {
 /// A header `name [unit]` or `name (unit)`; nothing where it names no column of a survey.
 fn cell(text: &str, number: usize) -> Result<Option<HeaderCell>, HeaderProblem> {
     let problem = |message: String, help: String| HeaderProblem {
+        line: 1,
         column: number,
         message,
         help,
     };
-    let (name, rest) = divided(text);
+    let (name, _) = divided(text);
     let folded = folded(name);
     if folded.starts_with("amend") {
         return Err(problem(
@@ -385,8 +426,24 @@ fn cell(text: &str, number: usize) -> Result<Option<HeaderCell>, HeaderProblem> 
     let Some(column) = COLUMNS.iter().find(|column| column.name == folded) else {
         return Ok(None);
     };
+    cell_of(column, text, number).map(Some)
+}
+
+/// A header that stands for a column, with the unit that it names.
+pub(super) fn cell_of(
+    column: &'static Column,
+    text: &str,
+    number: usize,
+) -> Result<HeaderCell, HeaderProblem> {
+    let problem = |message: String, help: String| HeaderProblem {
+        line: 1,
+        column: number,
+        message,
+        help,
+    };
+    let (_, rest) = divided(text);
     let Some((rest, close)) = rest else {
-        return Ok(Some(HeaderCell { column, unit: None }));
+        return Ok(HeaderCell { column, unit: None });
     };
     let unit = rest.trim_end().strip_suffix(close).ok_or_else(|| {
         problem(
@@ -408,8 +465,8 @@ fn cell(text: &str, number: usize) -> Result<Option<HeaderCell>, HeaderProblem> 
             format!("write for example `{name} [{usual}]`"),
         ));
     }
-    Ok(Some(HeaderCell {
+    Ok(HeaderCell {
         column,
         unit: Some(unit.to_owned()),
-    }))
+    })
 }

@@ -3,18 +3,20 @@
 use std::sync::Arc;
 
 use stainbook_catalog::written::{
-    Atmosphere, Instruction, LeakTest, Moment, Observation, OtherGases, PreTubeUsed, Preparation,
-    Present, Reading, ReadsTo, Rest, Seen, Stated,
+    Atmosphere, Instruction, LeakTest, Observation, OtherGases, PreTubeUsed, Preparation, Present,
+    Reading, ReadsTo, Rest, Seen, Stated,
 };
 use stainbook_core::{Concentration, Decimal, Quantity};
 use stainbook_document::finding::shortened;
 use stainbook_document::typed::{FromText, Problem};
 
-use super::as_typed;
+use super::as_typed::{self, Sign};
 use super::averages::PartOf;
 use super::column::Holds;
+use super::dates::{self, DateWays, NationalDate};
 use super::header::{HeaderCell, Heading};
-use super::{CellProblem, CsvReading, DecimalMark, RefusedRow};
+use super::settings::{DecimalMark, TableSettings};
+use super::{CellProblem, CsvReading, RefusedRow};
 
 /// Bytes of the longest cell: a page of notes has some three thousand.
 const LONGEST_CELL: usize = 10_000;
@@ -31,10 +33,11 @@ const LEAK_TESTS: [(&str, LeakTest); 3] = [
     ("leaked", LeakTest::Leaked),
     ("not done", LeakTest::NotDone),
 ];
-const OBSERVATIONS: [(&str, Observation); 3] = [
+const OBSERVATIONS: [(&str, Observation); 4] = [
     ("no stain", Observation::NoStain),
     ("below first mark", Observation::BelowFirstMark),
     ("beyond last mark", Observation::BeyondLastMark),
+    ("colour", Observation::Colour),
 ];
 const OTHER_GASES: [(&str, OtherGases); 1] = [("none known", OtherGases::NoneKnown)];
 const INSTRUCTIONS: [(&str, Instruction); 3] = [
@@ -57,6 +60,41 @@ const RESTS: [(&str, Rest); 2] = [
     ("like the sampled time", Rest::LikeSampled),
 ];
 
+/// Conventions of the cells of a table.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct CellWays {
+    pub(crate) mark: DecimalMark,
+    pub(crate) dates: DateWays,
+}
+
+impl From<TableSettings> for CellWays {
+    fn from(settings: TableSettings) -> Self {
+        Self {
+            mark: settings.mark,
+            dates: settings.into(),
+        }
+    }
+}
+
+impl Holds {
+    /// The words of which a cell holds one, where it can hold no other.
+    pub(crate) fn words(&self) -> Vec<&'static str> {
+        fn of<T>(known: &[(&'static str, T)]) -> Vec<&'static str> {
+            known.iter().map(|(word, _)| *word).collect()
+        }
+        match self {
+            Self::YesNo(_) => vec!["yes", "no"],
+            Self::LeakTest(_) => of(&LEAK_TESTS),
+            Self::Observation(_) => of(&OBSERVATIONS),
+            Self::ReadsTo(_) => of(&ReadsTo::ALL),
+            Self::Rest(_) => of(&RESTS),
+            Self::OtherGases(_) => of(&OTHER_GASES),
+            Self::Instructions(_) => of(&INSTRUCTIONS),
+            _ => Vec::new(),
+        }
+    }
+}
+
 /// A row that is being read.
 #[derive(Default)]
 pub(crate) struct RowDraft {
@@ -72,6 +110,8 @@ pub(crate) struct RowDraft {
     pub(super) uncertainties: OfGases,
     /// Both sides of an uneven front from one cell, with its column.
     sides: Option<(usize, [Stated<Concentration>; 2])>,
+    /// The first date that is not written as in a survey file.
+    national: Option<NationalDate>,
     problems: Vec<CellProblem>,
 }
 
@@ -128,10 +168,10 @@ impl RowDraft {
         number: usize,
         heading: &Heading,
         text: &str,
-        mark: DecimalMark,
+        ways: &CellWays,
     ) {
         match heading {
-            Heading::Known(head) => self.cell(number, head, text, mark),
+            Heading::Known(head) => self.cell(number, head, text, ways),
             Heading::Foreign(_) => {}
             Heading::Nameless => self.under_no_header(number),
         }
@@ -148,7 +188,7 @@ impl RowDraft {
     }
 
     /// Reads a cell.
-    pub(crate) fn cell(&mut self, number: usize, head: &HeaderCell, text: &str, mark: DecimalMark) {
+    pub(crate) fn cell(&mut self, number: usize, head: &HeaderCell, text: &str, ways: &CellWays) {
         if LONGEST_CELL < text.len() {
             self.problem(
                 number,
@@ -164,7 +204,7 @@ impl RowDraft {
         if head.column.is_of_average() {
             self.of_average.get_or_insert((number, head.column.name));
         }
-        let taken = self.take(number, head, text, mark);
+        let taken = self.take(number, head, text, ways);
         if let Err(problem) =
             taken.map_err(|problem| as_typed::or_what_it_became(problem, text, head.column))
         {
@@ -177,12 +217,21 @@ impl RowDraft {
         number: usize,
         head: &HeaderCell,
         text: &str,
-        mark: DecimalMark,
+        ways: &CellWays,
     ) -> Result<(), UnreadableCell> {
+        let mark = ways.mark;
         match head.column.holds {
             Holds::Text(slot) | Holds::Printed(slot) => *slot(self) = Some(text.to_owned()),
-            Holds::Moment(slot) => *slot(self) = Some(moment(text)?),
-            Holds::Day(slot) => *slot(self) = Some(read(text)?),
+            Holds::Moment(slot) => {
+                let (moment, national) = dates::moment(text, &ways.dates)?;
+                self.national = self.national.take().or(national);
+                *slot(self) = Some(moment);
+            }
+            Holds::Day(slot) => {
+                let (day, national) = dates::day(text, &ways.dates)?;
+                self.national = self.national.take().or(national);
+                *slot(self) = Some(day);
+            }
             Holds::Number(slot) => {
                 let written = with_point(text, mark);
                 *slot(self) = Some(read(&as_typed::strokes(&written).unwrap_or(written))?);
@@ -211,13 +260,22 @@ impl RowDraft {
             Holds::Pressure(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Altitude(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Duration(_, slot) => *slot(self) = Some(stated(text, head, mark)?),
-            Holds::Concentration(slot) => match as_typed::two_sides(text) {
-                Some([short, long]) if head.column.name == READING => {
+            Holds::Concentration(slot) if head.column.name == READING => {
+                if let Some([short, long]) = as_typed::two_sides(text) {
                     let sides = [stated(&short, head, mark)?, stated(&long, head, mark)?];
                     self.sides = Some((number, sides));
+                } else if let Some((sign, bound)) = as_typed::bound(text) {
+                    let bound = stated(bound, head, mark)
+                        .map_err(|_| as_typed::beside_the_scale(text, sign))?;
+                    match sign {
+                        Sign::LessThan => self.seen().less_than = Some(bound),
+                        Sign::MoreThan => self.seen().more_than = Some(bound),
+                    }
+                } else {
+                    *slot(self) = Some(stated(text, head, mark)?);
                 }
-                _ => *slot(self) = Some(stated(text, head, mark)?),
-            },
+            }
+            Holds::Concentration(slot) => *slot(self) = Some(stated(text, head, mark)?),
             Holds::Gases(slot) => *slot(self) = list(text),
             Holds::OfGases(slot) => {
                 *slot(self) = OfGases {
@@ -227,6 +285,16 @@ impl RowDraft {
             }
         }
         Ok(())
+    }
+
+    /// The first problem that was noted.
+    pub(crate) fn first_problem(&self) -> Option<&CellProblem> {
+        self.problems.first()
+    }
+
+    /// The first date that is not written as in a survey file.
+    pub(crate) fn take_national_date(&mut self) -> Option<NationalDate> {
+        self.national.take()
     }
 
     /// The value read, to be filled in.
@@ -356,14 +424,6 @@ fn stated<Q: Quantity>(
         _ => text,
     };
     read(&whole)
-}
-
-/// A date and time with its zone.
-fn moment(text: &str) -> Result<Moment, UnreadableCell> {
-    Moment::read(text).map_err(|problem| UnreadableCell {
-        message: problem.message().to_owned(),
-        help: "write date, time and distance from UTC, as in `2026-03-02T07:40+00:00`".to_owned(),
-    })
 }
 
 fn read<T: FromText>(text: &str) -> Result<T, UnreadableCell> {

@@ -34,7 +34,13 @@ impl Shelf {
     /// The embedded demo.
     pub(super) fn demo() -> Self {
         let files = embedded::demo_files().filter(|file| {
-            EntryKind::of_file(&file.path).is_none_or(|(kind, _)| kind != EntryKind::Survey)
+            // Slips are made in sheets and seen in them: what is held against them from outside is left out.
+            EntryKind::of_file(&file.path).is_none_or(|(kind, _)| {
+                !matches!(
+                    kind,
+                    EntryKind::Survey | EntryKind::StockBox | EntryKind::BoxList | EntryKind::Plan
+                )
+            })
         });
         Self::new("demo", files.collect())
     }

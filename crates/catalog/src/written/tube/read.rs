@@ -8,14 +8,21 @@ use stainbook_core::{Concentration, Duration};
 
 use super::correct::{Between, Target};
 use super::paper_words::{Factor, Fraction};
+use super::without_scale::{Counts, Indicates};
 use crate::written::scalars::{Count, Num, Stated};
 
 /// How the stain is read.
 #[apply(written_form)]
 pub struct Read {
-    /// The scale on the glass; two if the glass has two.
-    #[schemars(extend("x-required" = true), example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
+    /// The scale on the glass; two if the glass has two. A tube without a scale has `indicates` or `counts` instead.
+    #[schemars(example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
     pub scales: Vec<Scale>,
+    /// Of a tube without a scale: what a colour, and what no colour, says after so many strokes.
+    #[schemars(example = serde_json::json!({"unit": "ppm", "rows": [{"strokes": 5, "colour_at_least": 10, "no_colour_less_than": 15, "seconds_per_stroke": 30}]}))]
+    pub indicates: Option<Box<Indicates>>,
+    /// Of a tube without a scale: how many strokes it takes until something is seen, and what that says.
+    #[schemars(example = serde_json::json!({"unit": "ppm", "until": "the layer has turned to the ring", "seconds_per_stroke": 30, "rows": [[1, 100], [2, 50], [5, 20]]}))]
+    pub counts: Option<Box<Counts>>,
     /// What the stain looks like.
     #[schemars(example = serde_json::json!({"from": "white", "to": "orange", "front": "slightly oblique"}))]
     pub stain: Option<Stain>,

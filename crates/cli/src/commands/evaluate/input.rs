@@ -2,7 +2,7 @@
 
 use std::cell::Cell;
 use std::fs::File;
-use std::io::{BufRead as _, BufReader, IsTerminal as _, Read};
+use std::io::{Chain, Cursor, IsTerminal as _, Read};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 
@@ -12,11 +12,13 @@ use stainbook_evaluation::repeated_ids::REMEMBERED;
 use stainbook_present::{Counts, Sources, findings_text, most_shown, results_csv, results_jsonl};
 
 use stainbook_catalog::EntryKind;
+use stainbook_catalog::written::SurveyEntry;
 use stainbook_document::finding::Finding;
 use stainbook_evaluation::survey_faults::SurveyFaults;
 use stainbook_evaluation::{Evaluation, Evaluator, FaultySheets, Status, evaluate_entry};
-use stainbook_survey::spreadsheet::Workbook;
-use stainbook_survey::table::{self, CsvReading, DecimalMark, RefusedRow};
+use stainbook_survey::document::table_stem;
+use stainbook_survey::spreadsheet::{Workbook, WorkbookProblem, WorksheetRows};
+use stainbook_survey::table::{self, CsvReading, RefusedRow, Rows, TableTop};
 
 use super::checked::Checked;
 use super::results_format::{OutputTarget, ResultsFormat};
@@ -36,6 +38,9 @@ pub(super) enum Survey {
     Table(SurveyTable),
 }
 
+/// The name of a table that is piped in under none.
+const PIPED: &str = "standard-input.csv";
+
 /// A table before it is read.
 pub(super) struct SurveyTable {
     name: PathBuf,
@@ -48,14 +53,62 @@ enum TableSource {
     Workbook(Vec<u8>),
 }
 
-type ReadingRows = Box<dyn Iterator<Item = Result<CsvReading, RefusedRow>>>;
+/// The rows of a table of either form.
+enum TableRows {
+    Lines(Box<Rows<FirstLines>>),
+    Worksheet(Box<WorksheetRows>),
+}
+
+/// A source whose first bytes were looked at before.
+type FirstLines = Chain<Cursor<Vec<u8>>, Counted<Box<dyn Read>>>;
+
+impl TableRows {
+    fn top(&self) -> &TableTop {
+        match self {
+            Self::Lines(rows) => rows.top(),
+            Self::Worksheet(rows) => rows.top(),
+        }
+    }
+
+    fn foreign_columns(&self) -> Vec<&str> {
+        match self {
+            Self::Lines(rows) => rows.foreign_columns(),
+            Self::Worksheet(rows) => rows.foreign_columns(),
+        }
+    }
+
+    fn said_of_top(&self) -> Vec<String> {
+        match self {
+            Self::Lines(rows) => rows.said_of_top(),
+            Self::Worksheet(rows) => rows.said_of_top(),
+        }
+    }
+
+    fn said_of_rows(&self) -> Vec<String> {
+        match self {
+            Self::Lines(rows) => rows.said_of_rows(),
+            Self::Worksheet(rows) => rows.said_of_rows(),
+        }
+    }
+}
+
+impl Iterator for TableRows {
+    type Item = Result<CsvReading, RefusedRow>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        match self {
+            Self::Lines(rows) => rows.next(),
+            Self::Worksheet(rows) => rows.next(),
+        }
+    }
+}
 
 impl Survey {
     /// Opens it by its name, which says what it is.
     pub(super) fn open(path: &Path, stdin_filename: Option<&Path>) -> Result<Self, Failure> {
         let piped = path == Path::new("-");
         let name = if piped {
-            stdin_filename.map_or_else(|| PathBuf::from("standard-input.csv"), Path::to_path_buf)
+            stdin_filename.map_or_else(|| PathBuf::from(PIPED), Path::to_path_buf)
         } else {
             path.to_path_buf()
         };
@@ -104,14 +157,15 @@ impl Survey {
 
 /// Rows with what tells how far they have come.
 struct OpenTable {
-    rows: ReadingRows,
+    rows: TableRows,
+    /// The name under which its rows are spoken of.
+    name: String,
+    /// The survey that they make, without its readings.
+    survey: SurveyEntry,
     progress: Progress,
     /// Bytes that were read; rows are counted where there is nothing.
     bytes: Option<Rc<Cell<u64>>>,
 }
-
-/// The header is looked at in this many bytes, to see what divides the cells.
-const FIRST_BYTES: usize = 64 * 1024;
 
 impl Evaluate {
     /// Evaluates a table, and writes each result as soon as it is there if the format allows.
@@ -120,16 +174,17 @@ impl Evaluate {
         table: SurveyTable,
         checked: &Checked,
     ) -> Result<ExitStatus, Failure> {
-        let open = self.open_table(table)?;
+        let mut open = self.open_table(table)?;
         let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
         let mut evaluator = Evaluator::new(&checked.loaded.book, self.options(&errors));
         let complete = if self.format().streams() {
-            self.streamed(open, &mut evaluator)?
+            self.streamed(&mut open, &mut evaluator)?
         } else {
-            let evaluation = collected(open, &mut evaluator);
+            let evaluation = collected(&mut open, &mut evaluator);
             self.put(&evaluation)?;
             evaluation.is_complete()
         };
+        self.notes(&open.name, open.rows.said_of_rows());
         if evaluator.has_forgotten_ids() && !self.quiet {
             output::message(&format!(
                 "note: whether an `id` is used twice was looked at among {REMEMBERED} readings one after the other"
@@ -138,8 +193,12 @@ impl Evaluate {
         Ok(end(complete, checked))
     }
 
-    fn streamed(&self, open: OpenTable, evaluator: &mut Evaluator<'_>) -> Result<bool, Failure> {
-        let frame = evaluator.frame(Vec::new());
+    fn streamed(
+        &self,
+        open: &mut OpenTable,
+        evaluator: &mut Evaluator<'_>,
+    ) -> Result<bool, Failure> {
+        let frame = evaluator.frame_of(&open.survey, Vec::new());
         let common = results_jsonl::Common {
             catalog: frame.catalog.as_deref(),
             survey: &frame.inputs,
@@ -148,15 +207,17 @@ impl Evaluate {
         let mut complete = true;
         let OpenTable {
             rows,
-            mut progress,
+            survey,
+            progress,
             bytes,
+            ..
         } = open;
         if self.format() == ResultsFormat::Csv {
             sink.write(&self.for_excel(results_csv::head().map_err(Failure::ours)?)?)?;
         }
         let mut alone = 0_usize;
         for (index, row) in rows.enumerate() {
-            let result = table::evaluate_row_alone(evaluator, index, row);
+            let result = table::evaluate_row_alone(evaluator, &survey.conditions, index, row);
             let is_alone = |said: &Statement| said.code == Code::NotJudgedTogether;
             alone += usize::from(result.statements.iter().any(is_alone));
             complete &= result.status != Status::Refused;
@@ -182,11 +243,7 @@ impl Evaluate {
     }
 
     fn open_table(&self, table: SurveyTable) -> Result<OpenTable, Failure> {
-        let mark = if self.decimal_comma {
-            DecimalMark::Comma
-        } else {
-            DecimalMark::Point
-        };
+        let settings = self.table.settings();
         // Lines that run over a terminal leave no place for a bar.
         let talk = if self.format().streams()
             && self.output.is_none()
@@ -196,56 +253,58 @@ impl Evaluate {
         } else {
             self.talk()
         };
-        let shown_name = table.name.display().to_string();
-        match table.source {
+        let name = table.name.display().to_string();
+        let (rows, progress, bytes) = match table.source {
             TableSource::Csv(source, length) => {
-                let (source, bytes) = Counted::new(source);
-                let mut source = BufReader::with_capacity(FIRST_BYTES, source);
-                let first = source
-                    .fill_buf()
+                let (mut source, bytes) = Counted::new(source);
+                let first = table::first_lines(&mut source)
                     .map_err(|error| Failure::unreadable(&table.name, &error))?;
-                let delimiter = table::delimiter_of(&String::from_utf8_lossy(first));
-                let rows = table::Rows::new(source, delimiter, mark).map_err(|problem| {
+                let delimiter = table::delimiter_of(&String::from_utf8_lossy(&first));
+                let source = Cursor::new(first).chain(source);
+                let rows = Rows::new(source, delimiter, settings).map_err(|problem| {
                     Failure::new(
                         "table-unreadable",
                         format!(
-                            "`{shown_name}`, line 1, column {}: {}",
-                            problem.column, problem.message
+                            "`{name}`, line {}, column {}: {}",
+                            problem.line, problem.column, problem.message
                         ),
                         problem.help,
                     )
                 })?;
-                self.say_passed_over(&shown_name, &rows.foreign_columns());
-                Ok(OpenTable {
-                    rows: Box::new(rows),
-                    progress: Progress::new(length.unwrap_or(0), Unit::Bytes, talk),
-                    bytes: Some(bytes),
-                })
+                let progress = Progress::new(length.unwrap_or(0), Unit::Bytes, talk);
+                (TableRows::Lines(Box::new(rows)), progress, Some(bytes))
             }
             TableSource::Workbook(content) => {
-                let problem = |problem: stainbook_survey::spreadsheet::WorkbookProblem| {
+                let problem = |problem: WorkbookProblem| {
                     Failure::new(
                         "table-unreadable",
-                        format!("`{shown_name}`: {}", problem.message),
+                        format!("`{name}`: {}", problem.message),
                         problem.help,
                     )
                 };
                 let rows = Workbook::open(content)
-                    .and_then(|mut book| book.rows(self.worksheet.as_deref(), mark, self.zone))
+                    .and_then(|mut book| book.rows(self.worksheet.as_deref(), settings))
                     .map_err(problem)?;
-                self.say_passed_over(&shown_name, &rows.foreign_columns());
-                Ok(OpenTable {
-                    progress: Progress::new(rows.rows_left(), Unit::Rows, talk),
-                    rows: Box::new(rows),
-                    bytes: None,
-                })
+                let progress = Progress::new(rows.rows_left(), Unit::Rows, talk);
+                (TableRows::Worksheet(Box::new(rows)), progress, None)
             }
+        };
+        if let Some(words) = table::passed_over(&rows.foreign_columns()) {
+            self.notes(&name, [words]);
         }
+        self.notes(&name, rows.said_of_top());
+        Ok(OpenTable {
+            survey: survey_of(&table.name, &rows),
+            rows,
+            name,
+            progress,
+            bytes,
+        })
     }
 
-    /// Says once which columns are the person's own.
-    fn say_passed_over(&self, table: &str, columns: &[&str]) {
-        if let Some(words) = table::passed_over(columns).filter(|_| !self.quiet) {
+    /// Says what was understood of a table and what is passed over, once each.
+    fn notes(&self, table: &str, said: impl IntoIterator<Item = String>) {
+        for words in said.into_iter().filter(|_| !self.quiet) {
             output::message(&format!("note: `{table}`: {words}"));
         }
     }
@@ -307,19 +366,44 @@ impl Evaluate {
     }
 }
 
-fn collected(open: OpenTable, evaluator: &mut Evaluator<'_>) -> Evaluation {
+fn collected(open: &mut OpenTable, evaluator: &mut Evaluator<'_>) -> Evaluation {
     let OpenTable {
         rows,
-        mut progress,
+        survey,
+        progress,
         bytes,
+        ..
     } = open;
     let counted = rows
         .enumerate()
         .inspect(|(index, _)| progress.at(done(bytes.as_deref(), *index)))
         .map(|(_, row)| row);
-    let evaluation = table::evaluate_rows(evaluator, counted);
+    let evaluation = table::evaluate_rows(evaluator, survey.clone(), counted);
     progress.end();
     evaluation
+}
+
+/// Names of worksheets that nobody chose, without their number. Common practice, no source.
+const UNNAMED: [&str; 8] = [
+    "sheet", "tabelle", "feuil", "feuille", "hoja", "foglio", "planilha", "blad",
+];
+
+/// The survey that a table is, named after its file, with the title above its header, else the name of its worksheet or file.
+fn survey_of(name: &Path, rows: &TableRows) -> SurveyEntry {
+    // What is piped in under no name has none.
+    let stem = Some(table_stem(&shown(name)).to_owned()).filter(|_| name != Path::new(PIPED));
+    let mut survey = rows.top().survey(stem.as_deref());
+    let worksheet = match rows {
+        TableRows::Worksheet(rows) => Some(rows.worksheet()),
+        TableRows::Lines(_) => None,
+    };
+    let chosen = worksheet.filter(|name| {
+        let name = name.to_lowercase();
+        let word = name.trim_end_matches(|c: char| c.is_ascii_digit() || c == ' ');
+        !UNNAMED.contains(&word)
+    });
+    survey.title = survey.title.or_else(|| chosen.map(str::to_owned)).or(stem);
+    survey
 }
 
 fn done(bytes: Option<&Cell<u64>>, index: usize) -> u64 {
