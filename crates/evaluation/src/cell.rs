@@ -7,7 +7,7 @@
 
 use stainbook_catalog::model::Scale;
 use stainbook_catalog::written::tube::ScaleRuns;
-use stainbook_core::elementary::powf;
+use stainbook_core::elementary::{ln, powf};
 
 /// Relative tolerance within which a number is the same as a mark: what a conversion between units rounds.
 pub(crate) const SAME_MARK: f64 = 1e-9;
@@ -56,8 +56,13 @@ impl Cell {
         let marks = &scale.marks;
         let half = part / 2.0;
         let (from, to) = (place(marks, short), place(marks, long));
-        let lower = (from - half / lines_at(scale, from, Beside::Before)).max(0.0);
-        let upper = to + half / lines_at(scale, to, Beside::Behind);
+        let [lower, upper] = if scale.unnumbered.is_empty() {
+            [(from - half).max(0.0), to + half]
+        } else {
+            // Counted in the finest lines, so that both ends rise with the reading where a coarse space follows a fine one.
+            let [from, to] = [from, to].map(|place| in_lines(scale, place));
+            [(from - half).max(0.0), to + half].map(|lines| of_lines(scale, lines))
+        };
         let even = [lower, upper].map(|place| value(marks, place, ScaleRuns::Evenly));
         let logarithmic =
             [lower, upper].map(|place| value(marks, place, ScaleRuns::Logarithmically));
@@ -134,28 +139,58 @@ pub(crate) fn is_on_mark(marks: &[f64], number: f64) -> bool {
     marks.iter().any(|mark| is_mark(*mark, number))
 }
 
-/// Side of a place along the marks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Beside {
-    Before,
-    Behind,
+/// Part of the piece between two lines within which a reading lies on one of them: lines without a number are read off and rounded.
+const ON_LINE: f64 = 0.05;
+
+/// True if a number is one of the marks, or lies on a line without a number, however the scale runs.
+pub(crate) fn is_on_line(scale: &Scale, number: f64) -> bool {
+    if is_on_mark(&scale.marks, number) {
+        return true;
+    }
+    let Some((below, pair)) = scale
+        .marks
+        .windows(2)
+        .enumerate()
+        .find(|(_, pair)| matches!(pair, [a, b] if *a <= number && number <= *b))
+    else {
+        return false;
+    };
+    let [a, b] = *pair else { return false };
+    let pieces = f64::from(scale.unnumbered_at(below) + 1);
+    let evenly = (number - a) / (b - a);
+    let logarithmically = ln(number / a) / ln(b / a);
+    [evenly, logarithmically].into_iter().any(|part| {
+        let lines = part * pieces;
+        (lines - lines.round()).abs() <= ON_LINE && 1.0 < pieces
+    })
 }
 
-/// Number of pieces into which printed lines without a number divide the space before or behind a place along the marks.
-fn lines_at(scale: &Scale, place: f64, beside: Beside) -> f64 {
-    let on_mark = (place - place.round()).abs() < SAME_MARK;
-    let space = if on_mark && beside == Beside::Before {
-        place.round() - 1.0
-    } else if on_mark {
-        place.round()
-    } else {
-        place.floor()
-    };
-    let spaces = std::iter::successors(Some(0.0), |space| Some(space + 1.0));
-    let index = spaces
-        .take(scale.marks.len())
-        .position(|one| (one - space).abs() < 0.5);
-    f64::from(scale.unnumbered_at(index.unwrap_or_default()) + 1)
+/// Number of pieces into which printed lines without a number divide each space between two marks.
+fn pieces_of_spaces(scale: &Scale) -> impl Iterator<Item = f64> {
+    let spaces = scale.marks.len().saturating_sub(1);
+    (0..spaces).map(|space| f64::from(scale.unnumbered_at(space) + 1))
+}
+
+/// A place along the marks, counted in pieces between the finest lines.
+fn in_lines(scale: &Scale, place: f64) -> f64 {
+    let mut rest = place;
+    let mut lines = 0.0;
+    for pieces in pieces_of_spaces(scale) {
+        lines += pieces * rest.clamp(0.0, 1.0);
+        rest -= 1.0;
+    }
+    lines
+}
+
+/// The place along the marks that is so many pieces from the first; behind the last mark there is none.
+fn of_lines(scale: &Scale, lines: f64) -> f64 {
+    let mut rest = lines;
+    let mut place = 0.0;
+    for pieces in pieces_of_spaces(scale) {
+        place += (rest / pieces).clamp(0.0, 1.0);
+        rest -= pieces;
+    }
+    place
 }
 
 fn is_mark(mark: f64, number: f64) -> bool {
@@ -291,6 +326,36 @@ mod tests {
                 assert!(before.iter().zip(now).all(|(a, b)| *a <= b), "{part} {at}");
                 before = now;
             }
+        }
+    }
+
+    /// By hand: between marks with four lines half a piece is a tenth of the space, and where a coarse space follows a fine one
+    /// each end stays within its own.
+    #[test]
+    fn unnumbered_lines_are_the_finest() {
+        let mut scale = scale(&MARKS, Some(ScaleRuns::Evenly));
+        scale.unnumbered = vec![4, 0, 1];
+        for (at, part, ends) in [
+            (1.2, 1.0, [1.1, 1.3]),
+            (2.0, 1.0, [1.9, 3.5]),
+            (2.3, 1.0, [1.92, 3.8]),
+            (5.0, 0.5, [4.25, 5.625]),
+            (10.0, 1.0, [8.75, 10.0]),
+        ] {
+            let cell = Cell::new(&scale, [at, at], part, None);
+            let on_line = is_on_line(&scale, at);
+            assert_eq!(on_line, (at - 2.3).abs() > 0.1, "{at}");
+            for (found, wanted) in cell.even.iter().zip(ends) {
+                assert!((found - wanted).abs() < 1e-12, "{at} {cell:?}");
+            }
+        }
+        let mut before = [0.0; 2];
+        for step in 0..=900 {
+            let at = 1.0 + f64::from(step) * 0.01;
+            let cell = Cell::new(&scale, [at, at], 0.5, None);
+            let now = [cell.lowest(), cell.highest()];
+            assert!(before.iter().zip(now).all(|(a, b)| *a <= b + 1e-12), "{at}");
+            before = now;
         }
     }
 }

@@ -4,11 +4,13 @@
 //! the pump's own record has it.
 
 use stainbook_catalog::Book;
+use stainbook_catalog::written::tube::BreakAmpoule;
 use stainbook_catalog::written::{Assurable, Day, LeakTest, Moment, Reading, TubeEntry};
 
 use crate::evaluated::record_flag::RecordFlag;
 use crate::outcome::Code;
 use crate::result::{StepBefore, StepState};
+use crate::stain::strokes_words;
 use crate::stock::{BoxInStock, StandIns};
 
 /// Flags by which a step is not well, and those by which it is not on record.
@@ -16,28 +18,33 @@ struct Marks {
     failed: &'static [Code],
     missing: &'static [Code],
     /// Assurance that may stand in for a record of it.
-    assured: Assurable,
+    assured: Option<Assurable>,
 }
 
 const DATE: Marks = Marks {
-    failed: &[Code::LotExpired],
-    missing: &[Code::ExpiryMissing, Code::DateMissing],
-    assured: Assurable::Expiry,
+    failed: &[Code::LotExpired, Code::OpenedTooLong],
+    missing: &[Code::ExpiryMissing, Code::DateMissing, Code::OpenedMissing],
+    assured: Some(Assurable::Expiry),
 };
 const PRE_TUBE: Marks = Marks {
     failed: &[Code::PreTubeExpired],
     missing: &[Code::PreTubeMissing, Code::PreTubeExpiryMissing],
-    assured: Assurable::PreTubes,
+    assured: Some(Assurable::PreTubes),
 };
 const AMBIENT: Marks = Marks {
     failed: &[],
     missing: &[Code::ColdTube],
-    assured: Assurable::Storage,
+    assured: Some(Assurable::Storage),
+};
+const PREPARATION: Marks = Marks {
+    failed: &[],
+    missing: &[Code::PreparationMissing],
+    assured: None,
 };
 const LEAK_TEST: Marks = Marks {
     failed: &[Code::LeakTestFailed],
     missing: &[Code::LeakTestMissing],
-    assured: Assurable::LeakTests,
+    assured: Some(Assurable::LeakTests),
 };
 const VOLUME_CHECK: Marks = Marks {
     failed: &[
@@ -52,7 +59,7 @@ const VOLUME_CHECK: Marks = Marks {
         Code::PumpVolumeCheckMissing,
         Code::DateMissing,
     ],
-    assured: Assurable::VolumeChecks,
+    assured: Some(Assurable::VolumeChecks),
 };
 
 /// The steps in the order of the work.
@@ -65,7 +72,7 @@ pub(crate) fn steps(
     let step = |code: &str, step: &str, marks: &Marks, on_record: Option<String>| {
         let any = |codes: &[Code]| flags.iter().any(|flag| codes.contains(&flag.code()));
         let assured = flags.iter().find_map(|flag| match flag {
-            RecordFlag::Assured(one) if one.what == Some(marks.assured) => {
+            RecordFlag::Assured(one) if one.what.is_some() && one.what == marks.assured => {
                 Some(crate::assured::words(one))
             }
             _ => None,
@@ -124,6 +131,16 @@ pub(crate) fn steps(
             done.then(|| "as recorded with the reading".to_owned()),
         ));
     }
+    let asked_for = preparations(sheet);
+    if !asked_for.is_empty() {
+        let done: Vec<&str> = reading.done.iter().map(|one| one.name()).collect();
+        steps.push(step(
+            "preparation",
+            &asked_for.join("; "),
+            &PREPARATION,
+            (!done.is_empty()).then(|| done.join(", ")),
+        ));
+    }
     let pump = reading.pump.as_deref().and_then(|id| book.pump(id));
     let leak_test = match reading.leak_test {
         Some(LeakTest::Held) => Some("held".to_owned()),
@@ -169,6 +186,37 @@ pub(crate) fn steps(
         volume_check,
     ));
     steps
+}
+
+/// Preparations that the leaflet asks for.
+fn preparations(sheet: &TubeEntry) -> Vec<String> {
+    let mut asked_for = Vec::new();
+    if let Some(flush) = sheet.draw.as_ref().and_then(|draw| draw.flush.as_ref()) {
+        let strokes = flush
+            .strokes
+            .as_ref()
+            .map_or(1.0, |strokes| strokes.value());
+        let because = flush.because.as_ref();
+        let because = because.map_or_else(String::new, |because| format!(" ({because})"));
+        asked_for.push(format!("{} drawn first{because}", strokes_words(strokes)));
+    }
+    let Some(before) = &sheet.before_use else {
+        return asked_for;
+    };
+    if 1 < before.joined.len() {
+        asked_for.push(format!(
+            "joined from the inlet on: {}",
+            before.joined.join(", then ")
+        ));
+    }
+    asked_for.extend(before.break_ampoule.map(|when| {
+        let when = match when {
+            BreakAmpoule::BeforeDrawing => "before drawing",
+            BreakAmpoule::AfterDrawing => "after drawing",
+        };
+        format!("ampoule broken {when}")
+    }));
+    asked_for
 }
 
 /// Lot and expiry as the survey says, or as the box in stock that stands in does.

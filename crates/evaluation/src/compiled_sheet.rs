@@ -181,9 +181,19 @@ impl Bands {
         let mut up_to = Vec::new();
         let mut edges = Vec::new();
         let mut from = 0.0;
-        let rows = rows.enumerate();
-        for (row, (end, (deviation, divisor), degrees_of_freedom)) in rows {
-            let end = end.on(scale);
+        let mut rows = rows.enumerate().peekable();
+        while let Some((row, (end, (deviation, divisor), degrees_of_freedom))) = rows.next() {
+            let [low, high] = end.on(scale);
+            // Of two ends that may be meant the one up to which the larger figure holds.
+            let next = rows
+                .peek()
+                .map(|(_, (_, (deviation, divisor), _))| deviation.at(high, scale) / divisor);
+            let own = deviation.at(high, scale) / divisor;
+            let end = if next.is_some_and(|next| own < next) {
+                low
+            } else {
+                high
+            };
             if !end.is_finite() {
                 continue;
             }

@@ -157,6 +157,8 @@ impl ReadingInputs<'_> {
             && same_strokes(range.strokes, self.scale.printed_for_strokes)
         {
             0.0
+        } else if range.multiplier_follows_from.is_some() {
+            range.multiplier_half_step / range.multiplier
         } else {
             range
                 .multiplier_half_step

@@ -14,7 +14,7 @@ use crate::air::{self, AirAtPlace};
 use crate::amendments;
 use crate::assured;
 use crate::budget::Relative;
-use crate::cell::is_on_mark;
+use crate::cell::is_on_line;
 use crate::chain::{
     AirHalfWidths, AirState, BandPick, BelowFirstRow, Chain, StatedHumidity, StepDone, TableLookup,
 };
@@ -191,9 +191,10 @@ pub(crate) fn with_prepared<'b, T>(
         let at_sea_level = of_air.contains(&RecordFlag::SeaLevelPressureWithoutAltitude);
         record.flags.extend(of_air);
         let place = place?;
-        record
-            .flags
-            .extend(pump_and_lot::spent_pre_tube(sheet.entry, reading, &place));
+        let spent = pump_and_lot::spent_pre_tube(sheet.entry, reading, &place);
+        record.flags.extend(spent.filter(|flag| {
+            !evaluator.is_planning() || flag.code().in_search() != InSearch::OfTheRecord
+        }));
         if let Some(atmosphere) = conditions.atmosphere
             && atmosphere != Atmosphere::Air
             && sheet.entry.usable().and_then(|usable| usable.air) == Some(UsableAir::OnlyInAir)
@@ -523,7 +524,7 @@ impl PreparedReading<'_> {
                 ReadsToUsed::Stated(_) => {}
                 ReadsToUsed::Assumed => {
                     statements.push(NumericStatement::ReadsToAssumed);
-                    numbers.on_mark = Some(is_on_mark(&self.drawn.scale.marks, *value));
+                    numbers.on_mark = Some(is_on_line(self.drawn.scale, *value));
                 }
                 ReadsToUsed::OnMarksOnly => flags.push(NumericFlag::OnMarksOnly),
             }

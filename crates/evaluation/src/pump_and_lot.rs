@@ -19,7 +19,7 @@ use crate::outcome::MayRead;
 use crate::stock::{BoxInStock, StandIns};
 use crate::stroke_spread::{self, StrokeSpread};
 
-mod prepared;
+mod preparations;
 
 /// The pump as far as it is known, with the half width of its stroke volume.
 #[derive(Clone, Debug)]
@@ -310,7 +310,7 @@ pub(crate) fn record(book: &Book, entry: &TubeEntry, reading: &WrittenReading) -
     .into_iter()
     .flatten()
     .chain(instructions_not_kept(entry, reading))
-    .chain(prepared::flags(entry, reading, date))
+    .chain(preparations::flags(entry, reading, date))
     .collect()
 }
 
@@ -323,7 +323,7 @@ pub(crate) fn spent_pre_tube(
     let celsius = place
         .air
         .map_or(f64::NAN, stainbook_core::Temperature::celsius);
-    prepared::pre_tube(entry, reading, |above| {
+    preparations::pre_tube(entry, reading, |above| {
         let unit = above.base_unit();
         let at = place
             .humidity
@@ -335,7 +335,7 @@ pub(crate) fn spent_pre_tube(
 /// Instructions that were not kept, by what the sheet says of that: where it says nothing the stain may be too short.
 fn instructions_not_kept(entry: &TubeEntry, reading: &WrittenReading) -> Vec<RecordFlag> {
     use ReadsIfNotKept::{AsItShould, EitherWay, TooHigh, TooLow};
-    let outside = prepared::time_to_read(entry, reading);
+    let outside = preparations::time_to_read(entry, reading);
     let rows = || {
         let draw = entry.draw.iter();
         draw.flat_map(|draw| &draw.if_not_kept)

@@ -312,20 +312,23 @@ impl BandEnd {
         }
     }
 
-    /// The reading on a scale, in its unit. A third ends at the higher of a third of the marks and a third of the concentrations, as
-    /// leaflets do not say which they mean, and a lower band has the larger figure.
-    pub fn on(self, scale: &Scale) -> f64 {
+    /// The reading on a scale, in its unit, as it may be meant: leaflets do not say whether a third is one of the marks or of the
+    /// concentrations.
+    pub fn on(self, scale: &Scale) -> [f64; 2] {
         let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
-            return f64::NAN;
+            return [f64::NAN; 2];
         };
         match self {
-            Self::Reading(reading) => reading.in_unit(scale.unit),
-            Self::LastMark => *last,
+            Self::Reading(reading) => [reading.in_unit(scale.unit); 2],
+            Self::LastMark => [*last; 2],
             Self::Third(third) => {
                 let part = f64::from(third) / 3.0;
                 let by_concentration = first + part * (last - first);
                 let by_marks = scale.mark_at(part);
-                by_concentration.max(by_marks)
+                [
+                    by_concentration.min(by_marks),
+                    by_concentration.max(by_marks),
+                ]
             }
         }
     }

@@ -111,7 +111,7 @@ codes! {
         "Write under `done` what was done; measure again if it was not."
 
     /// More strokes were drawn through the pre-tube than it lasts for.
-    PreTubeSpent "pre-tube-spent" Flag, reads EitherWay says "pre-tube spent", search OfTheRecord;
+    PreTubeSpent "pre-tube-spent" Flag, reads EitherWay says "pre-tube spent", search Heavy;
         "Measure again with a new pre-tube."
 
     /// The pre-tube lasts for a number of strokes, and how many it had seen before is not on record.

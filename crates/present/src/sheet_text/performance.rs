@@ -86,7 +86,7 @@ fn up_to(bound: Option<&UpTo>) -> String {
     match bound.map(|bound| (bound.bound(), bound.text())) {
         Some((UpToBound::Reading(_), text)) => format!("up to {text}"),
         Some((UpToBound::Third(_), text)) => format!(
-            "up to the end of the {text} (of the marks or of the concentrations, whichever is higher)"
+            "up to the end of the {text} (of the marks or of the concentrations: the larger figure counts between)"
         ),
         Some((UpToBound::LastMark, text)) => format!("up to the {text}"),
         None => "over the whole scale".to_owned(),
