@@ -12,6 +12,7 @@ mod fuzz;
 mod generate;
 mod import;
 mod lines;
+mod malformed;
 mod new_rule;
 mod output;
 mod slips;
@@ -42,6 +43,8 @@ enum Task {
     Coverage(coverage::CoveragePlan),
     /// Damaged files through everything that reads, checks, mends, shows and evaluates
     Fuzz(fuzz::FuzzPlan),
+    /// Slips in the YAML of the demo, and whether what is said first is about them
+    Malformed(malformed::MalformedPlan),
     /// Lines of code by crate, without comments, blanks, tests and what is generated
     Lines {
         /// A revision to count as well; may be given several times
@@ -71,6 +74,7 @@ fn main() -> ExitCode {
         Task::Slips(plan) => slips::run(&plan),
         Task::Coverage(plan) => coverage::run(plan),
         Task::Fuzz(plan) => fuzz::run(plan),
+        Task::Malformed(plan) => malformed::run(&plan),
         Task::Lines { at } => lines::run(&at),
     };
     match done {
