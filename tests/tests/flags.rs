@@ -11,13 +11,13 @@ use stainbook::check_read;
 use stainbook_catalog::embedded::demo_files;
 use stainbook_catalog::written::tube::Worked;
 use stainbook_catalog::written::{Conditions, OtherGases, Present, Stated};
-use stainbook_catalog::{Book, EntryKind, SourceFile, WrittenEntry};
+use stainbook_catalog::{Book, SourceFile, WrittenEntry};
 use stainbook_core::{Concentration, Duration};
 use stainbook_evaluation::outcome::{Code, CodeKind, Refusal};
 use stainbook_evaluation::survey_faults::SurveyFaults;
 use stainbook_evaluation::worked::worked_value;
 use stainbook_evaluation::{
-    Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
+    ErrorsByFile, Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
 };
 use stainbook_survey::table::{self, DecimalMark, delimiter_of};
 use stainbook_tube_search::{Wanted, find};
@@ -224,14 +224,8 @@ fn said_by(path: &Path) -> SaidCodes {
     } else {
         read
     };
-    let errors = |sheet: &str| {
-        let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
-        let of_sheet = |finding: &&stainbook_document::finding::Finding| {
-            finding.level() == stainbook_document::finding::Level::Error
-                && Some(finding.place().file) == file
-        };
-        findings.iter().filter(of_sheet).count()
-    };
+    let by_file = ErrorsByFile::of(&findings);
+    let errors = |sheet: &str| by_file.of_sheet(&book, sheet);
     let options = Options::default()
         .with_sheet_errors(&errors)
         .with_faulty_sheets(if directives.despite_findings {

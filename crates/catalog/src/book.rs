@@ -114,6 +114,14 @@ impl Book {
         book
     }
 
+    /// The same with some of the files read otherwise: each of these entries stands in place of the one of its file.
+    #[must_use]
+    pub fn with_entries(&self, instead: &BTreeMap<FileId, Entry>) -> Self {
+        let entries = self.entries.iter();
+        let entries = entries.map(|entry| instead.get(&entry.file).unwrap_or(entry).clone());
+        Self::assemble(entries.collect())
+    }
+
     /// The entries again, for putting some of them into another book.
     pub fn into_entries(self) -> Vec<Entry> {
         self.entries

@@ -99,7 +99,7 @@ impl WrittenEntry {
 }
 
 /// One file of a catalog, as far as it could be read.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Entry {
     /// Its number in the book.
     pub file: FileId,
@@ -123,6 +123,30 @@ impl Entry {
     /// The short name: the one written in the file, else the file's.
     pub fn id(&self) -> &str {
         self.written.id().unwrap_or(&self.stem)
+    }
+
+    /// The same under the name of its file, if it gives itself another: those that refer to it may mean either.
+    #[must_use]
+    pub fn called_as_its_file(&self) -> Option<Self> {
+        if self.id() == self.stem {
+            return None;
+        }
+        let mut renamed = self.clone();
+        let id = match &mut renamed.written {
+            WrittenEntry::Catalog(_) => return None,
+            WrittenEntry::Source(entry) => &mut entry.source,
+            WrittenEntry::Substance(entry) => &mut entry.substance,
+            WrittenEntry::Group(entry) => &mut entry.group,
+            WrittenEntry::PumpKind(entry) => &mut entry.pump_kind,
+            WrittenEntry::Pump(entry) => &mut entry.pump,
+            WrittenEntry::Tube(entry) => &mut entry.tube,
+            WrittenEntry::Survey(entry) => &mut entry.survey,
+            WrittenEntry::StockBox(entry) => &mut entry.id,
+            WrittenEntry::BoxList(entry) => &mut entry.boxes,
+            WrittenEntry::Plan(entry) => &mut entry.plan,
+        };
+        *id = Some(self.stem.clone());
+        Some(renamed)
     }
 
     /// An entry that was never a file: what a record holds of the catalog it was made with.

@@ -25,6 +25,7 @@
 //! Entries are looked at several at a time, where the platform has threads; what comes out does not depend on it.
 //! This crate prints nothing, reads no files, and knows no date but the one it is given.
 
+mod as_meant;
 mod bands;
 pub mod baseline;
 mod boxes;

@@ -18,6 +18,9 @@ pub enum Deny {
 pub struct Report {
     /// The findings: by path of the file, then by position, then by rule.
     pub findings: Vec<Finding>,
+    /// What only follows from a slip in the layout of a file, which is told in its place: nobody has to read it, but whoever
+    /// computes with the files has to know of it.
+    pub follow: Vec<Finding>,
     /// Number of files looked at.
     pub files: usize,
     /// Number of errors.
@@ -44,6 +47,7 @@ impl Report {
             warnings: count(Level::Warning),
             notes: count(Level::Note),
             findings,
+            follow: Vec::new(),
         }
     }
 }

@@ -331,6 +331,7 @@ reader_docs! {
     "duplicate-key"
     "empty-document"
     "impossible-value"
+    "layout-slip"
     "look-alike-character"
     "lots-unreadable"
     "missing-key"

@@ -12,6 +12,7 @@ use stainbook_document::finding::Finding;
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::rules;
 
+use crate::as_meant::AsMeant;
 use crate::exceptions::{self, Scope};
 use crate::levels::Levels;
 use crate::rules::RULES;
@@ -39,7 +40,10 @@ impl Options {
 /// The findings of reading are not among them; see [`check_with`] for both together. Exceptions from the reader's
 /// rules are therefore not judged here.
 pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
-    let found = every_entry(book, &|entry| check_entry(book, entry, options));
+    let found = every_entry(book, &|entry| {
+        (check_entry(book, entry, options), Vec::new())
+    });
+    let found = found.into_iter().flat_map(|(found, _)| found).collect();
     finish(book, found, options.as_of, Scope::RulesOnly)
 }
 
@@ -56,7 +60,7 @@ pub fn check(book: &Book, options: &Options) -> Vec<Finding> {
 /// assert_eq!((report.files, report.errors), (0, 0));
 /// ```
 pub fn check_with(book: &Book, read: Vec<Finding>, options: &Options) -> Report {
-    check_with_more(book, read, options, &|_| Vec::new())
+    check_with_more(book, read, options, &|_, _| Vec::new())
 }
 
 /// The same with what somebody else has to say about each entry: a part of the judging that this crate cannot do itself.
@@ -64,33 +68,40 @@ pub fn check_with_more(
     book: &Book,
     read: Vec<Finding>,
     options: &Options,
-    more: &(dyn Fn(&Entry) -> Vec<Finding> + Sync),
+    more: &(dyn Fn(&Book, &Entry) -> Vec<Finding> + Sync),
 ) -> Report {
-    let mut found = read;
-    found.extend(every_entry(book, &|entry| {
+    let look = |book: &Book, entry: &Entry| {
         let mut findings = check_entry(book, entry, options);
-        findings.extend(more(entry));
+        findings.extend(more(book, entry));
         findings
-    }));
+    };
+    let as_meant = AsMeant::of(book, &read, &look);
+    let (found, follow) = as_meant.findings(book, read, &look);
     let mut files: Vec<FileId> = book.own().map(|entry| entry.file).collect();
     files.extend(found.iter().map(|finding| finding.place().file));
     files.sort_unstable();
     files.dedup();
-    Report::new(
-        finish(book, found, options.as_of, Scope::Everything),
-        files.len(),
-    )
+    let found = finish(book, found, options.as_of, Scope::Everything);
+    Report {
+        follow,
+        ..Report::new(found, files.len())
+    }
 }
 
+/// What is found in an entry, and what only follows from a slip in its layout.
+pub(crate) type FoundInEntry = (Vec<Finding>, Vec<Finding>);
+
 /// Does the same for each of the catalog's own entries, several at a time; what is found is in the order of the entries.
-fn every_entry(book: &Book, look: &(dyn Fn(&Entry) -> Vec<Finding> + Sync)) -> Vec<Finding> {
+pub(crate) fn every_entry(
+    book: &Book,
+    look: &(dyn Fn(&Entry) -> FoundInEntry + Sync),
+) -> Vec<FoundInEntry> {
     let own: Vec<&Entry> = book.own().collect();
     // An entry that breaks the program off is told of like any other, and the others are still looked at.
-    let found = each(own, |entry| {
+    each(own, |entry| {
         catch_unwind(AssertUnwindSafe(|| look(entry)))
-            .unwrap_or_else(|_| vec![broken_off(entry.file)])
-    });
-    found.into_iter().flatten().collect()
+            .unwrap_or_else(|_| (vec![broken_off(entry.file)], Vec::new()))
+    })
 }
 
 fn broken_off(file: FileId) -> Finding {
@@ -103,12 +114,12 @@ fn broken_off(file: FileId) -> Finding {
 
 /// Does the same to each of several, at once where there are threads; the results are in the order of what was given.
 #[cfg(feature = "parallel")]
-fn each<T: Send, R: Send>(all: Vec<T>, of: impl Fn(T) -> R + Send + Sync) -> Vec<R> {
+pub(crate) fn each<T: Send, R: Send>(all: Vec<T>, of: impl Fn(T) -> R + Send + Sync) -> Vec<R> {
     all.into_par_iter().map(of).collect()
 }
 
 #[cfg(not(feature = "parallel"))]
-fn each<T, R>(all: Vec<T>, of: impl Fn(T) -> R) -> Vec<R> {
+pub(crate) fn each<T, R>(all: Vec<T>, of: impl Fn(T) -> R) -> Vec<R> {
     all.into_iter().map(of).collect()
 }
 
@@ -241,7 +252,7 @@ mod tests {
             SourceFile::new(format!("{name}.pump.yaml"), text)
         };
         let (book, read) = Book::read([file("a"), file("b"), file("c")]);
-        let report = check_with_more(&book, read, &Options::default(), &|entry| {
+        let report = check_with_more(&book, read, &Options::default(), &|_, entry| {
             assert_ne!(entry.id(), "b", "something unheard of");
             Vec::new()
         });

@@ -43,8 +43,9 @@ pub mod schema_check;
 pub mod typed;
 
 pub use document::{
-    Cell, CellRange, Cells, Class, Document, Entries, Items, LineColumn, Node, NodeId, NodeKind,
-    ReadOptions, Style, Worksheet, column_letters, double_quoted, edit, is_plain_text,
+    Cell, CellRange, Cells, Class, Document, Entries, Items, LayoutSlip, LineColumn, Node, NodeId,
+    NodeKind, ReadOptions, Style, Worksheet, column_letters, double_quoted, edit, hiding_slips,
+    is_plain_text, layout_slips,
 };
 
 /// The README's example is run with the others.

@@ -43,6 +43,7 @@ reader_rules! {
     DOCUMENT_TOO_LARGE "document-too-large" Error "The file is larger than any entry can be."
     DUPLICATE_KEY "duplicate-key" Error "A field is given twice in the same place."
     EMPTY_DOCUMENT "empty-document" Error "The file holds nothing."
+    LAYOUT_SLIP "layout-slip" Error "A bracket, quote, comma, colon or `#` gives the text another structure than it was meant to have."
     LOOK_ALIKE_CHARACTER "look-alike-character" Error "A character looks like another and is not it."
     MISSING_KEY "missing-key" Error "A field that must be given is absent."
     NOT_A_QUANTITY "not-a-quantity" Error "A text cannot be read as the quantity that the field holds."

@@ -23,6 +23,7 @@ use crate::refused_at;
 use crate::repeated_ids::RepeatedIds;
 use crate::result::{Evaluation, ReadingResult, SCHEMA_VERSION, SOFTWARE};
 use crate::sheet_choice::{self, ChosenSheet};
+use crate::sheet_errors::SheetErrors;
 use crate::stock::{BoxInStock, StandIns};
 use crate::survey_faults::SurveyFaults;
 use crate::together::{self, GroupInputs};
@@ -33,8 +34,8 @@ use stainbook_uncertainty::monte_carlo::{InBlocks, Settings};
 #[derive(Clone, Copy, Default)]
 #[non_exhaustive]
 pub struct Options<'o> {
-    /// Number of errors that the checker found in the sheet of a short name.
-    pub sheet_errors: Option<&'o dyn Fn(&str) -> usize>,
+    /// Errors that the checker found in the sheet of a short name, and in the files that it rests on.
+    pub sheet_errors: Option<&'o dyn Fn(&str) -> SheetErrors>,
     /// Treatment of a sheet that has errors.
     pub faulty_sheets: FaultySheets,
     /// Settings of the Monte Carlo method, if the uncertainty is to be worked out by it as well.
@@ -63,9 +64,9 @@ impl<'o> MonteCarloOptions<'o> {
 }
 
 impl<'o> Options<'o> {
-    /// The same, with the number of errors that the checker found in the sheet of a short name.
+    /// The same, with the errors that the checker found in the sheet of a short name, and in the files that it rests on.
     #[must_use]
-    pub fn with_sheet_errors(mut self, errors: &'o dyn Fn(&str) -> usize) -> Self {
+    pub fn with_sheet_errors(mut self, errors: &'o dyn Fn(&str) -> SheetErrors) -> Self {
         self.sheet_errors = Some(errors);
         self
     }
@@ -522,16 +523,20 @@ impl<'b> Evaluator<'b> {
         &self,
         id: &str,
     ) -> Result<(Rc<CompiledSheet<'b>>, Faults), NotPrepared> {
-        let errors = self.options.sheet_errors.map_or(0, |errors| errors(id));
+        let errors = self
+            .options
+            .sheet_errors
+            .map(|errors| errors(id))
+            .unwrap_or_default();
         let unsound = self
             .book
             .find(EntryKind::Tube, id)
             .is_some_and(|entry| !entry.sound);
-        let faulty = errors > 0 || unsound;
+        let faulty = !errors.is_empty() || unsound;
         if faulty && self.options.faulty_sheets == FaultySheets::Refuse {
             return Err(NotPrepared::SheetHasErrors {
                 sheet: id.to_owned(),
-                errors: (errors > 0).then_some(errors),
+                errors,
             });
         }
         let book = self.book;

@@ -73,6 +73,7 @@ pub mod repeated_ids;
 mod required_conditions;
 pub mod result;
 mod sheet_choice;
+mod sheet_errors;
 mod square_matrix;
 pub mod stain;
 mod step_words;
@@ -92,6 +93,7 @@ pub use evaluate::{
 pub use evaluated::Evaluated;
 pub use one_reading::{Concentration, PreparedReading};
 pub use result::{Evaluation, ReadingResult, Status};
+pub use sheet_errors::{ErrorsByFile, FaultyFile, SheetErrors};
 
 /// The README's example is run with the others.
 #[cfg(doctest)]

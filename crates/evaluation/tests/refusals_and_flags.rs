@@ -3,7 +3,7 @@
 
 mod support;
 
-use stainbook_evaluation::{FaultySheets, Options, Status, evaluate};
+use stainbook_evaluation::{FaultySheets, Options, SheetErrors, Status, evaluate};
 use support::{AT_20, GOOD, OLD_SHEET, at_20, book, book_of, changed, flags, one, refusal};
 
 #[test]
@@ -415,7 +415,7 @@ fn a_sheet_with_errors_is_refused_unless_asked_for() {
         ),
     )]);
     let survey = survey_book.survey("s").unwrap();
-    let errors = |id: &str| usize::from(id == "slip-chlorine-r2") * 3;
+    let errors = |id: &str| SheetErrors::own(usize::from(id == "slip-chlorine-r2") * 3);
     let options = Options::default().with_sheet_errors(&errors);
     let refused = evaluate(&book, survey, &options);
     assert_eq!(refusal(&refused.results[0]), "sheet-has-errors");

@@ -6,7 +6,7 @@
 //!
 //! ```
 //! use stainbook_catalog::Book;
-//! use stainbook_evaluation::{Options, evaluate};
+//! use stainbook_evaluation::{Options, SheetErrors, evaluate};
 //! use stainbook_revision::record::{Record, verify};
 //!
 //! let (book, _) = Book::demo();
@@ -14,7 +14,7 @@
 //! let kept = serde_json::to_string(&evaluate(&book, survey, &Options::default()))?;
 //!
 //! let records = Record::read("kept.json", &kept)?;
-//! assert!(verify(&book, &records, &|_| 0).all_hold());
+//! assert!(verify(&book, &records, &|_| SheetErrors::default()).all_hold());
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -31,7 +31,8 @@ use stainbook_document::digest;
 use stainbook_evaluation::outcome::Code;
 use stainbook_evaluation::result::{GroupResult, SCHEMA_VERSION, SOFTWARE};
 use stainbook_evaluation::{
-    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, Status, evaluate,
+    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, SheetErrors, Status,
+    evaluate,
 };
 use stainbook_uncertainty::monte_carlo::one_after_another;
 
@@ -72,8 +73,12 @@ impl std::fmt::Display for NoRecord {
 
 impl std::error::Error for NoRecord {}
 
-/// Works records out again. `errors` is how many errors the checker finds in the sheet of a short name.
-pub fn verify(book: &Book, records: &[Record], errors: &dyn Fn(&str) -> usize) -> Verification {
+/// Works records out again. `errors` is what the checker finds in the sheet of a short name and in the files that it rests on.
+pub fn verify(
+    book: &Book,
+    records: &[Record],
+    errors: &dyn Fn(&str) -> SheetErrors,
+) -> Verification {
     let catalog = book.catalog().map(|(_, catalog)| catalog);
     Verification {
         catalog: catalog.and_then(|catalog| catalog.catalog.clone()),
@@ -90,7 +95,11 @@ pub fn verify(book: &Book, records: &[Record], errors: &dyn Fn(&str) -> usize) -
 }
 
 /// Works one record out again.
-pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) -> VerifiedRecord {
+pub fn verify_one(
+    book: &Book,
+    record: &Record,
+    errors: &dyn Fn(&str) -> SheetErrors,
+) -> VerifiedRecord {
     let kept = &record.evaluation;
     let mut verified = VerifiedRecord {
         record: record.name.clone(),
@@ -127,7 +136,7 @@ pub fn verify_one(book: &Book, record: &Record, errors: &dyn Fn(&str) -> usize) 
     };
     // What a checker says of a sheet is not among its facts, but what it said then stands with the results.
     let faulty = faulty_then(kept);
-    let faulty = |id: &str| usize::from(faulty.contains(id));
+    let faulty = |id: &str| SheetErrors::own(usize::from(faulty.contains(id)));
     let own_options = options.with_sheet_errors(&faulty);
     let from_own = match &own {
         Ok(own) => Some(evaluate(own, &survey, &own_options)),

@@ -145,7 +145,7 @@ pub fn check_read(
     read: Vec<Finding>,
     options: &stainbook_check::Options,
 ) -> stainbook_check::Report {
-    stainbook_check::check_with_more(book, read, options, &|entry| {
+    stainbook_check::check_with_more(book, read, options, &|book, entry| {
         stainbook_evaluation::worked::check_entry(book, entry)
     })
 }
@@ -185,9 +185,10 @@ pub fn evaluate_survey(
             surveys: surveys.into_iter().map(ToOwned::to_owned).collect(),
         });
     };
-    let errors = |sheet: &str| errors_in(book, report, sheet);
+    let by_file = errors_by_file(report);
+    let errors = |sheet: &str| by_file.of_sheet(book, sheet);
     let options = stainbook_evaluation::Options::default().with_sheet_errors(&errors);
-    let faults = SurveyFaults::of(entry, &report.findings);
+    let faults = SurveyFaults::of(entry, report.findings.iter().chain(&report.follow));
     Ok(stainbook_evaluation::evaluate_entry(
         book,
         entry,
@@ -250,17 +251,14 @@ pub fn find_tubes(
     report: &Report,
     wanted: &tube_search::Wanted,
 ) -> Result<tube_search::Search, stainbook_evaluation::outcome::Refusal> {
-    let errors = |sheet: &str| errors_in(book, report, sheet);
+    let by_file = errors_by_file(report);
+    let errors = |sheet: &str| by_file.of_sheet(book, sheet);
     let options = stainbook_evaluation::Options::default().with_sheet_errors(&errors);
     tube_search::find(book, wanted, &options)
 }
 
-/// Number of errors that the check found in a sheet.
-fn errors_in(book: &Book, report: &Report, sheet: &str) -> usize {
-    let file = book.find(EntryKind::Tube, sheet).map(|entry| entry.file);
-    let of_sheet =
-        |finding: &&Finding| finding.level() == Level::Error && Some(finding.place().file) == file;
-    report.findings.iter().filter(of_sheet).count()
+fn errors_by_file(report: &Report) -> stainbook_evaluation::ErrorsByFile {
+    stainbook_evaluation::ErrorsByFile::of(&report.findings).with_those_that_follow(&report.follow)
 }
 
 /// The README's example is run with the others.

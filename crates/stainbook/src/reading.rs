@@ -15,5 +15,6 @@ pub use stainbook_evaluation::result::{
     SubstanceUsed, Test, TogetherUncertainty, Uncertainty, UncertaintyText, Verdict, schema,
 };
 pub use stainbook_evaluation::{
-    Evaluation, FaultySheets, MonteCarloOptions, Options, ReadingResult, evaluate,
+    ErrorsByFile, Evaluation, FaultyFile, FaultySheets, MonteCarloOptions, Options, ReadingResult,
+    SheetErrors, evaluate,
 };

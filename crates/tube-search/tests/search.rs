@@ -11,9 +11,9 @@ use stainbook_catalog::written::Conditions;
 use stainbook_catalog::{Book, EntryKind};
 use stainbook_core::elementary::{ln, powf};
 use stainbook_core::{Duration, Written};
-use stainbook_evaluation::Options;
 use stainbook_evaluation::outcome::{Code, Refusal};
 use stainbook_evaluation::result::Verdict;
+use stainbook_evaluation::{Options, SheetErrors};
 use stainbook_tube_search::{Condition, Search, Wanted, Weight, find};
 use support::{GOOD, book, book_of, changed, close, one, value};
 
@@ -314,7 +314,7 @@ fn why_a_sheet_cannot_serve() {
     let mut enough = at("5 ppm");
     enough.within = Some(seconds(80.0));
     assert_eq!(search(&book(), &enough).serve.len(), 1);
-    let errors = |_: &str| 2;
+    let errors = |_: &str| SheetErrors::own(2);
     let options = Options::default().with_sheet_errors(&errors);
     let faulty = find(&book(), &at("5 ppm"), &options).unwrap();
     assert_eq!(faulty.cannot[0].why[0].code, Code::SheetHasErrors);

@@ -12,6 +12,7 @@ mod fuzz;
 mod generate;
 mod import;
 mod lines;
+mod malformed;
 mod new_rule;
 mod office;
 mod output;
@@ -45,6 +46,8 @@ enum Task {
     Fuzz(fuzz::FuzzPlan),
     /// A survey's template through an office program and back
     Office(office::OfficePlan),
+    /// Slips in the YAML of the demo, and whether what is said first is about them
+    Malformed(malformed::MalformedPlan),
     /// Lines of code by crate, without comments, blanks, tests and what is generated
     Lines {
         /// A revision to count as well; may be given several times
@@ -75,6 +78,7 @@ fn main() -> ExitCode {
         Task::Coverage(plan) => coverage::run(plan),
         Task::Fuzz(plan) => fuzz::run(plan),
         Task::Office(plan) => office::run(&plan),
+        Task::Malformed(plan) => malformed::run(&plan),
         Task::Lines { at } => lines::run(&at),
     };
     match done {

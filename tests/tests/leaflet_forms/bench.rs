@@ -8,7 +8,7 @@ use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::{Book, EntryKind, SourceFile};
 use stainbook_check::Report;
 use stainbook_check::compare::{Scope, compare};
-use stainbook_evaluation::{Evaluation, Options, evaluate};
+use stainbook_evaluation::{Evaluation, Options, SheetErrors, evaluate};
 use stainbook_present::results_text::Detail;
 use stainbook_present::{Colour, changes_text, results_text, sheet_text};
 use stainbook_revision::recorded::book_of;
@@ -157,7 +157,7 @@ fn said(files: &[(&'static str, String)]) -> Result<Said, String> {
         .iter()
         .filter(|one| one.level() == stainbook::Level::Error && Some(one.place().file) == file)
         .count();
-    let errors = |_: &str| errors;
+    let errors = |_: &str| SheetErrors::own(errors);
     let evaluation = evaluate(
         &book,
         survey,
@@ -322,7 +322,7 @@ fn of_record(with: &Said) -> Result<Vec<String>, String> {
         // A sheet that cannot be used leaves no result that depends on it.
         return Ok(missing);
     }
-    let verified = verify(&with.book, &records, &|_| faulty);
+    let verified = verify(&with.book, &records, &|_| SheetErrors::own(faulty));
     if !verified.all_hold() {
         missing.push(format!("record: {}", serde_json::json!(verified)));
     }

@@ -123,7 +123,7 @@ fn gases_and_sheets_of_plan(plan: &PlanEntry, context: &Context<'_>, sink: &mut 
 
 fn refer(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     let (kind, id) = (reference.kind, reference.id);
-    if context.book.knows(kind, id) {
+    if context.book.knows(kind, id) || lacks_a_catalog(context) {
         return;
     }
     let mut near = near_entries(context, kind, id);
@@ -209,6 +209,9 @@ fn scale(name: Option<&str>, scales: &[&str], row: impl Fn() -> Path, sink: &mut
 
 /// A survey or a box may name a sheet, or the tube without its revision when lot or leaflet says which.
 fn unknown_sheet(wanted: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+    if lacks_a_catalog(context) {
+        return;
+    }
     let mut names: Vec<String> = Vec::new();
     for id in context.book.ids(EntryKind::Tube) {
         names.push(id.to_owned());
@@ -231,15 +234,31 @@ fn unknown_sheet(wanted: &str, path: Path, context: &Context<'_>, sink: &mut Sin
     );
 }
 
-fn builds_on(name: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
-    let given: Vec<String> = context
-        .book
-        .entries()
-        .iter()
+/// The names of the catalogs that this one can build on.
+fn given_catalogs(context: &Context<'_>) -> Vec<String> {
+    let entries = context.book.entries().iter();
+    entries
         .filter(|entry| entry.background && entry.kind == EntryKind::Catalog)
         .map(|entry| entry.id().to_owned())
         .chain([REFERENCE_NAME.to_owned()])
-        .collect();
+        .collect()
+}
+
+/// True if a catalog that this one builds on was not given, or could not be read: what seems absent may be in it.
+fn lacks_a_catalog(context: &Context<'_>) -> bool {
+    let Some((entry, catalog)) = context.book.catalog() else {
+        return false;
+    };
+    if catalog.builds_on.is_empty() {
+        return !entry.sound;
+    }
+    let given = given_catalogs(context);
+    let known = |name: &String| given.contains(name);
+    !catalog.builds_on.iter().all(known)
+}
+
+fn builds_on(name: &str, path: Path, context: &Context<'_>, sink: &mut Sink<'_>) {
+    let given = given_catalogs(context);
     if given.iter().any(|known| known == name) {
         return;
     }

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use stainbook_document::finding::Fault;
-use stainbook_evaluation::{Evaluation, FaultySheets, Options};
+use stainbook_evaluation::{Evaluation, FaultySheets, Options, SheetErrors};
 use stainbook_present::csv_for_excel;
 use stainbook_present::results_text::Detail;
 
@@ -208,7 +208,7 @@ impl Evaluate {
     }
 
     /// Facts of the sheets beyond the catalog.
-    fn options<'o>(&self, errors: &'o dyn Fn(&str) -> usize) -> Options<'o> {
+    fn options<'o>(&self, errors: &'o dyn Fn(&str) -> SheetErrors) -> Options<'o> {
         Options::default()
             .with_sheet_errors(errors)
             .with_faulty_sheets(if self.despite_findings {

@@ -3,7 +3,6 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::{Conditions, OtherGases, Present, Stated};
 use stainbook_core::{Concentration, Duration};
 use stainbook_evaluation::outcome::Refusal;
@@ -113,7 +112,7 @@ impl Find {
         }
         output::message(&format!("catalog: {}", loaded.words));
         let checked = Checked::new(loaded);
-        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
+        let errors = |id: &str| checked.errors_of(id);
         let options = Options::default()
             .with_sheet_errors(&errors)
             .with_faulty_sheets(if self.despite_findings {

@@ -48,7 +48,7 @@ impl PlanFrom {
         }
         output::message(&format!("catalog: {}", loaded.words));
         let checked = Checked::new(loaded);
-        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
+        let errors = |id: &str| checked.errors_of(id);
         let options = Options::default().with_sheet_errors(&errors);
         let book = &checked.loaded.book;
         let (entry, plan) = plan_of(&checked.loaded, &name)?;

@@ -4,7 +4,7 @@
 const BLOCK: usize = 4096;
 
 /// Starts of the lines of a text, and sums of its characters.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct LineIndex {
     starts: Vec<u32>,
     /// Characters that begin before each block of bytes.

@@ -11,6 +11,7 @@ pub mod edit;
 mod fast_path;
 mod full_path;
 mod granit;
+mod layout_slip;
 mod line_index;
 mod locate;
 mod node;
@@ -25,6 +26,7 @@ mod worksheet;
 use std::ops::Range;
 use std::sync::OnceLock;
 
+pub use layout_slip::{LayoutSlip, hiding_slips, layout_slips};
 pub use locate::LineColumn;
 pub use node::{Entries, Items, Node};
 pub use table::Cells;
@@ -87,7 +89,7 @@ impl Default for ReadOptions {
 /// let water = document.root().and_then(|root| root.get("holds")?.get("water"));
 /// assert_eq!(water.and_then(|node| node.text()), Some("1.5 L"));
 /// ```
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Document {
     /// The name under which the file was given.
     pub name: String,
@@ -149,6 +151,23 @@ impl Document {
             document.build(base, options, &mut findings);
         }
         (document, findings)
+    }
+
+    /// True if a text can be read as YAML to its end; quick, and without words.
+    ///
+    /// ```
+    /// use stainbook_document::{Document, ReadOptions};
+    ///
+    /// assert!(Document::reads_to_its_end("kettle: blue\n", &ReadOptions::DEFAULT));
+    /// assert!(!Document::reads_to_its_end("kettle: [blue\n", &ReadOptions::DEFAULT));
+    /// ```
+    pub fn reads_to_its_end(text: &str, options: &ReadOptions) -> bool {
+        let mut builder = Builder::new(text, options);
+        if fast_path::feed(text, 0, &mut builder).is_ok() {
+            return !builder.halted;
+        }
+        builder = Builder::new(text, options);
+        granit::feed(text, 0, &mut builder).is_ok() && !builder.halted
     }
 
     fn build(&mut self, base: usize, options: &ReadOptions, findings: &mut Vec<Finding>) {
@@ -357,6 +376,11 @@ impl Document {
     /// True if part of the text could not be read, so that what seems absent may be there.
     pub fn is_broken(&self) -> bool {
         self.broken
+    }
+
+    /// True if the text is a table's or made of a worksheet, not YAML.
+    pub fn is_of_cells(&self) -> bool {
+        self.of_cells
     }
 
     /// Nodes that reading already found fault with, in the order of the text.

@@ -30,11 +30,6 @@ impl Cells {
 }
 
 impl Document {
-    /// True if the document was made of the cells of a table, to which the words for fields and their marks do not apply.
-    pub fn is_of_cells(&self) -> bool {
-        self.of_cells
-    }
-
     /// A document whose text is that of a table, and whose tree is what the table was read as.
     ///
     /// # Example

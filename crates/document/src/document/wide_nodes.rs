@@ -13,13 +13,13 @@ use super::tree::{NodeId, NodeKind};
 pub(crate) const MANY: usize = 64;
 
 /// The lists and mappings of a document that have many entries.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct WideNodes {
     of_node: BTreeMap<NodeId, WideNode>,
 }
 
 /// The children of one such node.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct WideNode {
     /// In the order of the text; of a mapping keys and values in turn.
     children: Vec<NodeId>,

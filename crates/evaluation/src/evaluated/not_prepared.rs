@@ -4,6 +4,7 @@ use stainbook_catalog::model::Unusable;
 use stainbook_core::{AtmosphereError, Humidity, HumidityError, Pressure, Temperature, Unit};
 
 use crate::sheet_choice::ListedSheet;
+use crate::sheet_errors::SheetErrors;
 
 /// The reason why a reading is refused before a number is worked out.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,8 +51,8 @@ pub(crate) enum NotPrepared {
     },
     SheetHasErrors {
         sheet: String,
-        /// None where it could not be read without errors.
-        errors: Option<usize>,
+        /// Empty where all that is known is that it could not be read without errors.
+        errors: SheetErrors,
     },
     SheetNotFound {
         sheet: String,

@@ -9,6 +9,7 @@ use crate::evaluated::not_prepared::{BoundBesideMark, NotPrepared, OffScale, Sid
 use crate::outcome::{Code, Refusal};
 use crate::pointers;
 use crate::sheet_choice::ListedSheet;
+use crate::sheet_errors::{FaultyFile, SheetErrors};
 use crate::stain::{same_strokes, strokes_words};
 
 /// The refusal, with the field that is at fault.
@@ -107,16 +108,9 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
             )
             .at(pointers::LOT)
         }
-        NotPrepared::SheetHasErrors { sheet, errors } => Refusal::new(
-            Code::SheetHasErrors,
-            match errors {
-                Some(1) => format!("sheet `{sheet}` has 1 error"),
-                Some(errors) => format!("sheet `{sheet}` has {errors} errors"),
-                None => format!("sheet `{sheet}` could not be read without errors"),
-            },
-            "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
-        )
-        .at(pointers::TUBE),
+        NotPrepared::SheetHasErrors { sheet, errors } => {
+            sheet_has_errors(sheet, errors).at(pointers::TUBE)
+        }
         NotPrepared::SheetNotFound { sheet } => Refusal::new(
             Code::TubeUnknown,
             format!("no sheet is called `{sheet}`"),
@@ -526,4 +520,47 @@ fn listed(sheets: &[ListedSheet]) -> String {
         )
     };
     list(sheets.iter().map(one), " and ")
+}
+
+/// A sheet with errors of its own, or one whose substance or group has them: what is to be corrected is another file then.
+fn sheet_has_errors(sheet: &str, errors: &SheetErrors) -> Refusal {
+    let counted = |errors: usize| match errors {
+        1 => "1 error".to_owned(),
+        errors => format!("{errors} errors"),
+    };
+    let behind: Vec<String> = errors
+        .behind
+        .iter()
+        .map(|file| {
+            let FaultyFile {
+                path,
+                errors,
+                first,
+            } = file;
+            format!("`{path}` has {}: {first}", counted(*errors))
+        })
+        .collect();
+    let behind = behind.join("; ");
+    let (message, remedy) = match (errors.own, errors.behind.is_empty()) {
+        (0, true) => (
+            format!("sheet `{sheet}` could not be read without errors"),
+            "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
+        ),
+        (own, true) => (
+            format!("sheet `{sheet}` has {}", counted(own)),
+            "have the sheet checked against the leaflet and corrected; `stainbook check` names the places",
+        ),
+        (0, false) => (
+            format!("sheet `{sheet}` rests on a file with errors: {behind}"),
+            "correct that file, not the sheet; `stainbook check` names the places",
+        ),
+        (own, false) => (
+            format!(
+                "sheet `{sheet}` has {}, and rests on a file with errors: {behind}",
+                counted(own)
+            ),
+            "correct both; `stainbook check` names the places",
+        ),
+    };
+    Refusal::new(Code::SheetHasErrors, message, remedy)
 }

@@ -175,7 +175,7 @@ impl Evaluate {
         checked: &Checked,
     ) -> Result<ExitStatus, Failure> {
         let mut open = self.open_table(table)?;
-        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
+        let errors = |id: &str| checked.errors_of(id);
         let mut evaluator = Evaluator::new(&checked.loaded.book, self.options(&errors));
         let complete = if self.format().streams() {
             self.streamed(&mut open, &mut evaluator)?
@@ -322,7 +322,7 @@ impl Evaluate {
                 name.display()
             )));
         };
-        let errors = |id: &str| checked.errors_of(EntryKind::Tube, id);
+        let errors = |id: &str| checked.errors_of(id);
         let options = self.options(&errors);
         let faults = SurveyFaults::of(entry, checked.findings.iter().chain(&checked.unread));
         let own: Vec<Finding> = checked

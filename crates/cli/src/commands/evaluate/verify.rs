@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use ignore::WalkBuilder;
-use stainbook_catalog::EntryKind;
+use stainbook_evaluation::SheetErrors;
 use stainbook_present::{pretty_json, verification_csv, verification_text};
 use stainbook_revision::record::{Record, verify};
 use stainbook_revision::verification::{Verification, VerifiedRecord};
@@ -42,9 +42,9 @@ impl Evaluate {
         // Whoever asks for it wants to know what a sheet would do, whatever the check says of it.
         let errors = |id: &str| {
             if self.despite_findings {
-                0
+                SheetErrors::default()
             } else {
-                checked.errors_of(EntryKind::Tube, id)
+                checked.errors_of(id)
             }
         };
         let mut progress = Progress::new(
