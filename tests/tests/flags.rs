@@ -17,7 +17,8 @@ use stainbook_evaluation::outcome::{Code, CodeKind, Refusal};
 use stainbook_evaluation::survey_faults::SurveyFaults;
 use stainbook_evaluation::worked::worked_value;
 use stainbook_evaluation::{
-    ErrorsByFile, Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, evaluate_entry,
+    ErrorsByFile, Evaluation, Evaluator, FaultySheets, MonteCarloOptions, Options, SheetErrors,
+    evaluate_entry,
 };
 use stainbook_survey::table::{self, DecimalMark, delimiter_of};
 use stainbook_tube_search::{Wanted, find};
@@ -225,7 +226,8 @@ fn said_by(path: &Path) -> SaidCodes {
         read
     };
     let by_file = ErrorsByFile::of(&findings);
-    let errors = |sheet: &str| by_file.of_sheet(&book, sheet);
+    // Substances with errors are part of what is tried here.
+    let errors = |sheet: &str| SheetErrors::own(by_file.of_sheet(&book, sheet).own);
     let options = Options::default()
         .with_sheet_errors(&errors)
         .with_faulty_sheets(if directives.despite_findings {

@@ -30,7 +30,7 @@ pub(crate) type Look<'l> = dyn Fn(&Book, &Entry) -> Vec<Finding> + Sync + 'l;
 /// A file as it was probably meant.
 struct MeantFile {
     slip: LayoutSlip,
-    /// What reading says of it without the slip.
+    /// Findings of reading it without the slip.
     read: BTreeSet<FindingKey>,
 }
 
@@ -139,8 +139,8 @@ impl AsMeant {
         (kept, follow)
     }
 
-    /// What is found in an entry both as it stands and as it was meant, itself or those that it rests on.
-    /// What only follows from the slip comes second.
+    /// Findings in an entry both as it stands and as it was meant, itself or those that it rests on; those that only follow
+    /// from the slip come second.
     fn look(&self, book: &Book, entry: &Entry, look: &Look<'_>) -> (Vec<Finding>, Vec<Finding>) {
         let findings = look(book, entry);
         if findings.is_empty() {
@@ -188,7 +188,7 @@ impl AsMeant {
     }
 }
 
-/// What is found, without what vanishes with this slip, which is told in its place; and what vanishes.
+/// Findings without those that vanish with this slip, which is told in their place; and those that vanish.
 fn behind_slip(
     book: &Book,
     (entry, slip): (&Entry, &LayoutSlip),

@@ -18,8 +18,8 @@ pub enum Deny {
 pub struct Report {
     /// The findings: by path of the file, then by position, then by rule.
     pub findings: Vec<Finding>,
-    /// What only follows from a slip in the layout of a file, which is told in its place: nobody has to read it, but whoever
-    /// computes with the files has to know of it.
+    /// Findings that only follow from a slip in the layout of a file, which is told in their place: nobody has to read them, but
+    /// whoever computes with the files has to know of them.
     pub follow: Vec<Finding>,
     /// Number of files looked at.
     pub files: usize,

@@ -88,7 +88,7 @@ pub fn check_with_more(
     }
 }
 
-/// What is found in an entry, and what only follows from a slip in its layout.
+/// Findings in an entry, and those that only follow from a slip in its layout.
 pub(crate) type FoundInEntry = (Vec<Finding>, Vec<Finding>);
 
 /// Does the same for each of the catalog's own entries, several at a time; what is found is in the order of the entries.

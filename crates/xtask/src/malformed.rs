@@ -124,7 +124,7 @@ fn cases(plan: &MalformedPlan) -> Result<Vec<MalformedCase>, String> {
     Ok(parts.into_iter().flatten().collect())
 }
 
-/// What is wrong with the whole, if anything is.
+/// Complaint about the whole, if there is one.
 fn complaint(cases: &[MalformedCase]) -> Option<String> {
     let tally = Tally::of(cases.iter());
     let raised = tally.first_true + tally.first_false;

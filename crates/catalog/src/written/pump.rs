@@ -40,7 +40,7 @@ pub struct PumpKindEntry {
     #[schemars(example = &"the piston needs a drop of oil every spring")]
     pub remark: Option<String>,
     /// Findings that are right to be there, each with the reason.
-    #[schemars(example = serde_json::json!([{"rule": "pump-tolerance-wide", "because": "as the instructions state"}]))]
+    #[schemars(example = serde_json::json!([{"rule": "volume-tolerance-wide", "because": "as the instructions state"}]))]
     pub accept: Vec<Accept>,
 }
 
@@ -75,7 +75,7 @@ pub struct PumpEntry {
     #[schemars(example = &"new seal in January 2026")]
     pub remark: Option<String>,
     /// Findings that are right to be there, each with the reason.
-    #[schemars(example = serde_json::json!([{"rule": "pump-volume-out-of-tolerance", "because": "found so and mended the same day"}]))]
+    #[schemars(example = serde_json::json!([{"rule": "volume-check-implausible", "because": "found so and mended the same day"}]))]
     pub accept: Vec<Accept>,
 }
 

@@ -21,11 +21,20 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
     {
         return;
     }
+    // A band ends at a concentration: that of the last mark, which is offered as the sheet writes it.
+    let last_mark = sheet.printed_scales().first().and_then(|scale| {
+        let (mark, unit) = (scale.marks.last()?, scale.unit.as_deref()?);
+        Some(format!("{} {unit}", mark.text()))
+    });
+    let add = match last_mark {
+        Some(mark) => format!("add `accuracy: [{{up_to: {mark}, within: 25 %}}]` with its figure"),
+        None => "add `accuracy` with a band that ends at the last mark".to_owned(),
+    };
     sink.report(
         sink.at_key(performance)
             .message("this sheet does not say how far a reading may be from the true value")
             .label("no `accuracy`")
             .note("the accuracy of scale and lot is the largest part of the uncertainty, and not the repeatability; ±25 % stands in for it, which the former United States regulation for detector tube units (42 CFR Part 84) asked for, and every result says so")
-            .help("look whether the leaflet states it, often as a standard that the tube meets, and add `accuracy: [{up_to: last mark, within: 25 %}]`; if it is silent, nothing is to be done"),
+            .help(format!("look whether the leaflet states it, often as a standard that the tube meets, and {add}; if it is silent, nothing is to be done")),
     );
 }

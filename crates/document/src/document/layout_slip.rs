@@ -43,7 +43,7 @@ pub struct LayoutSlip {
     /// Bytes that give way.
     bytes: Range<usize>,
     instead: String,
-    /// What is shown: the slip with what it stands at.
+    /// Bytes that are shown: the slip with its neighbours.
     shown: Range<usize>,
 }
 

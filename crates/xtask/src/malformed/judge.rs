@@ -15,7 +15,7 @@ use super::mutation::Malformed;
 /// The day by which dates are judged.
 const AS_OF: &str = "2026-11-25";
 
-/// What is seen of a slip.
+/// Outcome of a slip.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Seen {
     Nothing,
@@ -45,7 +45,7 @@ impl Judged {
 pub(super) struct Bench {
     entries: Vec<Entry>,
     options: Options,
-    /// What is said of the demo as it is: file, rule and message.
+    /// Findings about the demo as it is: file, rule and message.
     before: BTreeSet<(FileId, &'static str, String)>,
 }
 
@@ -61,7 +61,7 @@ impl Bench {
         }
     }
 
-    /// What is said of the demo with this file malformed.
+    /// Judges the findings about the demo with this file malformed.
     pub(super) fn judge(&mut self, index: usize, slip: &Malformed) -> Result<Judged, String> {
         let file = FileId(u32::try_from(index).unwrap_or(u32::MAX));
         let source = SourceFile::new(slip.path.clone(), slip.text.as_str());

@@ -53,7 +53,7 @@ struct Candidate {
     kind: SlipKind,
     bytes: Range<usize>,
     instead: String,
-    /// What it breaks beside its own bytes, in the old text.
+    /// Bytes that it breaks beside its own, in the old text.
     breaks: Vec<Range<usize>>,
     /// Made only where a file is too short for others.
     spare: bool,
@@ -211,7 +211,7 @@ fn commas(document: &Document, node: Node<'_>, found: &mut Vec<Candidate>) {
     }
 }
 
-/// What can be done to a line: its indentation, its blanks, a `#` before a word or in it.
+/// Slips of a line: its indentation, its blanks, a `#` before a word or in it.
 fn lines(document: &Document, found: &mut Vec<Candidate>) {
     let text = document.text();
     let mut start = 0;
