@@ -36,7 +36,7 @@ pub(crate) struct New {
     #[arg(long = "in", value_name = "FOLDER", default_value = ".")]
     folder: PathBuf,
     /// Of a survey: the plan whose rows it begins with
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", conflicts_with = "format")]
     plan: Option<PathBuf>,
     /// The form of the file; a survey may be a table to fill in, a row for each reading
     #[arg(long, value_enum, default_value_t = FileForm::Yaml)]
