@@ -70,7 +70,7 @@ fn what_is_past_stands_before_what_comes() {
 fn nothing_past_is_no_finding() {
     let folder = Folder::new("due-well")
         .with("catalog.yaml", "catalog: lab\ntitle: Lab\nrevision: 2026-01-01\nformat: 1\nbuilds_on: [stainbook-reference]\n")
-        .with("b.box.yaml", "box: b\ntube: quay-co\nlot: 1\nexpires: 2026-07\n");
+        .with("b.box.yaml", "box: b\ntube: quay-co\nlot: 24-1\nexpires: 2026-07\n");
     let said = due(&folder, &[]).exits(0).stdout;
     assert!(said.starts_with("coming   2026-07-31  box  b"), "{said}");
     let none = folder

@@ -202,6 +202,10 @@ fn what_cannot_be_understood_above_a_header_is_refused_with_its_cell() {
             "line 1, column 1: `pump` stands above the header",
         ),
         (
+            &["place", "by", "temperature"],
+            "line 1, column 1: `place` and what follows it stand above the header with nothing beside them",
+        ),
+        (
             &["temperature", "18 °C", "air_temperature", "20 °C"],
             "line 1, column 3: `air_temperature` stands above the header twice",
         ),
@@ -229,14 +233,14 @@ fn what_cannot_be_understood_above_a_header_is_refused_with_its_cell() {
 
 #[test]
 fn what_is_none_of_a_survey_s_above_a_header_is_listed_once() {
-    let above: [&[&str]; 3] = [
-        &["Plant room"],
+    let above: [&[&str]; 4] = [
+        &["18 °C"],
         &["Company", "Harbour Fish"],
+        &["Plant room"],
         &["page 1 of 2"],
     ];
     let said = evaluated_file("above-foreign", "round.csv", text(&rows(&above, &[]), ';')).stderr;
-    let words =
-        "passed over above the header: `Company`, `Harbour Fish` (line 2), `page 1 of 2` (line 3)";
+    let words = "passed over above the header: `18 °C` (line 1), `Company`, `Harbour Fish` (line 2), `page 1 of 2` (line 4)";
     assert_eq!(said.matches(words).count(), 1, "{said}");
 }
 

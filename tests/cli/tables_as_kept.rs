@@ -322,6 +322,44 @@ fn findings_in_a_table_speak_of_cells() {
 }
 
 #[test]
+fn what_an_average_is_asked_for_is_said_in_cells() {
+    let head = format!("{HEAD},stands_for [min],average,average_over [h],blank");
+    let usual = row("0.5", "60", "");
+    let other = usual.replace("plantroom-ammonia-c,24-071", "brinewash-chlorine-a,25-004");
+    let other = other
+        .replace("r1,", "r2,")
+        .replace(",0.5", ",3")
+        .replace(",60,", ",3,")
+        .replace("\"0.5\"", "3");
+    for (number, (rows, help)) in [
+        (
+            vec![
+                format!("{usual},30,fitter,8,"),
+                format!("{other},30,fitter,8,"),
+            ],
+            "gases that act alike are put together in a survey file",
+        ),
+        (
+            vec![format!("{usual},30,fitter,8,yes")],
+            "leave `average` empty in the row of the blank",
+        ),
+        (
+            vec![format!("{usual},30,fitter,0,")],
+            "under `average_over`",
+        ),
+    ]
+    .into_iter()
+    .enumerate()
+    {
+        let table = format!("{head}\n{}\n", rows.join("\n"));
+        let found = evaluated(&format!("average-in-cells-{number}"), &table).json();
+        let refusal = found["together"].to_string();
+        assert!(refusal.contains(help), "{help}\n{found}");
+        assert!(!refusal.contains("method:"), "{refusal}");
+    }
+}
+
+#[test]
 fn what_a_row_is_asked_for_is_said_in_cells() {
     let gases = row("0.5", "60", "").replace(",none known", ",");
     let head = format!("{HEAD},short [ppm],long [ppm]");

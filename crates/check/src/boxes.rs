@@ -1,8 +1,10 @@
 //! The boxes in stock and the sheets that they belong to: what the rules about them have in common.
 
+use jiff::civil::Date;
 use stainbook_catalog::written::{BoxContents, Day, StockBoxEntry};
 use stainbook_catalog::{Book, EntryKind};
 
+use crate::pump_record::days_after;
 use crate::readings::{NamedSheet, Sheets, has_lot};
 
 /// The kinds of file that hold boxes.
@@ -27,6 +29,35 @@ pub(crate) fn sheets_of_lot<'a>(stock: &StockBoxEntry, book: &'a Book) -> Vec<Na
     let wanted = of_lot.then_some(true);
     named.retain(|(_, tube)| has_lot(tube, lot) == wanted);
     named
+}
+
+/// Time that the leaflet gives an opened box.
+pub(crate) struct OpenUntil<'a> {
+    /// The last day on which it surely keeps: of a month of opening the first day counts, as for a result.
+    pub(crate) until: Date,
+    /// The last day on which it may keep: of a month of opening the last day counts.
+    pub(crate) at_latest: Date,
+    /// The time, as the leaflet states it.
+    pub(crate) keeps: &'a str,
+    /// The sheet that says so.
+    pub(crate) sheet: &'a str,
+}
+
+/// The time that an opened box has, by the leaflet that gives it the most; nothing if one that may be the box's says nothing.
+pub(crate) fn open_until<'a>(stock: &StockBoxEntry, book: &'a Book) -> Option<OpenUntil<'a>> {
+    let opened = stock.opened.as_ref()?;
+    let of_sheet = |(sheet, tube): &NamedSheet<'a>| {
+        let keeps = tube.storage()?.opened_keeps.as_ref()?;
+        Some(OpenUntil {
+            until: days_after(opened.first(), keeps.value())?,
+            at_latest: days_after(opened.last(), keeps.value())?,
+            keeps: keeps.text(),
+            sheet,
+        })
+    };
+    let sheets = sheets_of_lot(stock, book);
+    let times: Option<Vec<OpenUntil<'a>>> = sheets.iter().map(of_sheet).collect();
+    times?.into_iter().max_by_key(|open| open.until)
 }
 
 /// True if two dates can be of one day: a month is any of its days.

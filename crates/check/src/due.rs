@@ -171,7 +171,7 @@ impl DueKind {
 pub fn due(book: &Book, when: DueWhen) -> DueList {
     let mut items = Vec::new();
     for entry in book.own() {
-        boxes::add(entry, when, &mut items);
+        boxes::add(book, entry, when, &mut items);
         pumps::add(book, entry, when, &mut items);
         plans::add(book, entry, when, &mut items);
         reviews::add(book, entry, when, &mut items);

@@ -10,6 +10,7 @@ use stainbook_catalog::written::{
 use stainbook_catalog::{Book, ListedBox};
 use stainbook_document::place::Path;
 
+use crate::boxes::open_until;
 use crate::pump_record::{leaked, out_of_tolerance, overdue_checks};
 use crate::readings::{NamedSheet, Sheets, has_lot};
 
@@ -79,7 +80,9 @@ fn boxes_with<'b>(
     };
     let (expired, mut usable): (Vec<_>, Vec<_>) = book.boxes().filter(wanted).partition(|listed| {
         let expires = listed.stock.expires.as_ref();
+        let open = open_until(listed.stock, book);
         expires.is_none_or(|expires| expires.last() < day)
+            || open.is_some_and(|open| open.until < day)
     });
     usable.sort_by_key(|listed| {
         let expires = listed.stock.expires.as_ref();
@@ -285,6 +288,7 @@ pub fn conditions_of(plan: &PlanEntry, planned: &PlannedReading) -> Conditions {
             .pressure
             .clone()
             .or_else(|| of_plan.pressure.clone().filter(|_| !elsewhere)),
+        atmosphere: own.atmosphere.or(of_plan.atmosphere),
         altitude: own.altitude.clone().or_else(|| of_plan.altitude.clone()),
         sea_level_pressure: own
             .sea_level_pressure

@@ -10,11 +10,16 @@ use crate::Context;
 /// Day after which a check that is made at such intervals is overdue. A year is 365 days on one calendar and 366 on another, and
 /// a check is not overdue on its anniversary: one day is let pass, as for a result.
 pub(crate) fn due_by(last: Date, every: Duration) -> Option<Date> {
-    let days = every.days().floor();
+    days_after(last, every)?.tomorrow().ok()
+}
+
+/// Day that comes so long after another, in whole days.
+pub(crate) fn days_after(day: Date, time: Duration) -> Option<Date> {
+    let days = time.days().floor();
     let days = (0.0..1e6).contains(&days).then_some(days)?;
     // In the bounds above every whole number fits.
     let days: i32 = format!("{days:.0}").parse().ok()?;
-    last.checked_add(jiff::Span::new().days(days + 1)).ok()
+    day.checked_add(jiff::Span::new().days(days)).ok()
 }
 
 /// Deviation of the strokes, as the checks of the last day that count found them: a part of the nominal stroke.

@@ -15,6 +15,7 @@ mod box_count_impossible;
 mod box_expired_when_taken;
 mod box_lot_without_sheet;
 mod box_named_twice;
+mod box_open_too_long;
 mod calibration_outside_usable;
 mod cas_check_digit;
 mod cas_unreadable;
@@ -307,6 +308,7 @@ pub(crate) const RULES: &[Rule] = &[
     plan_misses_the_limit::RULE,
     present_gas_unclear::RULE,
     plan_id_doubled::RULE,
+    box_open_too_long::RULE,
     // Exceptions
     baseline_unused::RULE,
     exception_expired::RULE,

@@ -8,9 +8,10 @@ pub use stainbook_catalog::embedded::{
 pub use stainbook_catalog::schema::{Draft, schema};
 pub use stainbook_catalog::search::NoSuchSubstance;
 pub use stainbook_catalog::written::{
-    Amendment, Assurable, Assured, CatalogEntry, Conditions, Count, Day, GroupEntry, GroupRow,
-    Instruction, Judge, Limit, LimitChoice, LimitKind, Lots, Moment, Num, Observation, OtherGases,
-    PreTubeUsed, Present, PumpEntry, PumpKindEntry, Reading, Rest, Seen, SourceEntry, Stated,
-    StatedRange, SubstanceEntry, SurveyEntry, TogetherMethod, TubeEntry,
+    Amendment, Assurable, Assured, BoxContents, BoxListEntry, CatalogEntry, Conditions, Count, Day,
+    GroupEntry, GroupRow, Instruction, Judge, Limit, LimitChoice, LimitKind, Lots, Moment, Num,
+    Observation, OtherGases, PlanEntry, PlannedReading, PreTubeUsed, Present, PumpEntry,
+    PumpKindEntry, Reading, Repair, Rest, Seen, SourceEntry, Stated, StatedRange, StockBoxEntry,
+    SubstanceEntry, SurveyEntry, TogetherMethod, TubeEntry,
 };
-pub use stainbook_catalog::{Book, Entry, EntryKind, SourceFile, WrittenEntry};
+pub use stainbook_catalog::{Book, Entry, EntryKind, ListedBox, SourceFile, WrittenEntry};

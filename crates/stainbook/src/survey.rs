@@ -1,5 +1,6 @@
-//! Surveys in tables and in worksheets.
+//! Surveys in tables and in worksheets, and boxes in stock in tables.
 
+pub use stainbook_survey::boxes::{is_table_of_boxes, read_boxes};
 pub use stainbook_survey::document::{is_spreadsheet, is_survey, is_table, read_table};
 #[cfg(feature = "spreadsheets")]
 pub use stainbook_survey::document::{read_worksheet, worksheets_of_readings};

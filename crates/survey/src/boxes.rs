@@ -24,6 +24,9 @@ pub fn is_table_of_boxes(path: &str) -> bool {
     })
 }
 
+/// Bytes of the largest table that is read; a hundred thousand boxes have some eight million.
+const LARGEST: usize = 16 << 20;
+
 /// Sets the field of a box that a cell holds.
 type SetField = fn(&mut StockBoxEntry, &str) -> Result<(), CellFault>;
 
@@ -88,6 +91,7 @@ pub fn read_boxes(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
         ..BoxListEntry::default()
     };
     let (text, mut findings) = match std::str::from_utf8(&source.bytes) {
+        _ if LARGEST < source.bytes.len() => (String::new(), vec![too_large(file)]),
         Ok(text) => (text.to_owned(), Vec::new()),
         Err(_) => (
             String::from_utf8_lossy(&source.bytes).into_owned(),
@@ -114,6 +118,16 @@ pub fn read_boxes(file: FileId, source: &SourceFile<'_>) -> (Entry, Vec<Finding>
             .all(|finding| finding.level() < Level::Error),
     };
     (entry, findings)
+}
+
+fn too_large(file: FileId) -> Finding {
+    Finding::new(&rules::DOCUMENT_TOO_LARGE, Place::bytes(file, 0..0))
+        .message(format!(
+            "the table has more than {} MiB, and is not read",
+            LARGEST >> 20
+        ))
+        .note("none of its boxes stands in for anything, and nobody is told when one expires")
+        .help("divide it, or take out what was used up long ago")
 }
 
 fn read_rows(
@@ -425,6 +439,11 @@ mod tests {
                 assert_eq!(said, [(place.to_owned(), message.to_owned())], "{table}");
             }
         }
+        let large = SourceFile::from_bytes("s.boxes.csv", vec![b','; LARGEST + 1]);
+        assert_eq!(
+            read_boxes(FileId(0), &large).1[0].rule(),
+            "document-too-large"
+        );
         let source = SourceFile::from_bytes("s.boxes.csv", vec![b'b', 0xff]);
         let (entry, findings) = read_boxes(FileId(0), &source);
         assert_eq!(findings[0].rule(), "not-utf-8");

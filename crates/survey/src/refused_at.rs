@@ -2,6 +2,7 @@
 
 use stainbook_evaluation::ReadingResult;
 use stainbook_evaluation::outcome::{Code, Refusal};
+use stainbook_evaluation::result::GroupResult;
 
 use crate::table::place;
 
@@ -75,6 +76,22 @@ pub(crate) fn in_cells(result: &mut ReadingResult) {
         _ => return,
     };
     refusal.remedy = remedy;
+}
+
+/// The same of an average, which a survey file has a list for and a table a column.
+pub(crate) fn average_in_cells(average: &mut GroupResult) {
+    let Some(refusal) = &mut average.refusal else {
+        return;
+    };
+    let remedy = match refusal.code {
+        Code::SeveralGases => {
+            "give the readings of each gas an average of their own under `average`; gases that act alike are put together in a survey file"
+        }
+        Code::BlankAmongReadings => "leave `average` empty in the row of the blank",
+        Code::NoPeriod => "write the period of the limit under `average_over`: `8 h` or `15 min`",
+        _ => return,
+    };
+    remedy.clone_into(&mut refusal.remedy);
 }
 
 /// The columns that may hold a field, the likeliest first.

@@ -644,6 +644,8 @@ pub fn evaluate_rows(
     let mut evaluation = evaluator.put_together(&survey, &readings, evaluated);
     evaluation.together.extend(contradictions);
     evaluation.results.iter_mut().for_each(refused_at::in_cells);
+    let averages = evaluation.together.iter_mut();
+    averages.for_each(refused_at::average_in_cells);
     evaluation
 }
 

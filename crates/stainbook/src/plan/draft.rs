@@ -219,18 +219,16 @@ fn chosen(
     let scale = best
         .filter(|_| strokes.is_some())
         .and_then(|way| way.scale.clone());
-    let pump = match &planned.pump {
-        Some(_) => None,
-        None => {
-            let pump = pump_for(book, tube, strokes, day);
-            if pump.is_none() {
-                to_mind.push(
-                    "no pump of its kind can be counted on for that day, by its own record"
-                        .to_owned(),
-                );
-            }
-            pump
+    let pump = if planned.pump.is_some() {
+        None
+    } else {
+        let pump = pump_for(book, tube, strokes, day);
+        if pump.is_none() {
+            to_mind.push(
+                "no pump of its kind can be counted on for that day, by its own record".to_owned(),
+            );
         }
+        pump
     };
     Ok(ChosenTube {
         sheet: tube.sheet.clone(),

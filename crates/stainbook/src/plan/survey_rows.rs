@@ -114,6 +114,13 @@ fn row(book: &Book, plan: &PlanEntry, planned: &PlannedReading, nth: u32, out: &
     if storage.and_then(|storage| storage.bring_to_ambient) == Some(true) {
         fields.push(("brought_to_ambient", None));
     }
+    if storage.is_some_and(|storage| storage.opened_keeps.is_some()) {
+        fields.push(("opened", None));
+    }
+    let leaflet = sheet.and_then(|sheet| sheet.leaflet.as_ref());
+    if leaflet.is_some_and(|leaflet| leaflet.manufactured.is_some()) {
+        fields.push(("manufactured", None));
+    }
     let optional = [
         (8, "scale", of_plan("scale")),
         (

@@ -223,6 +223,23 @@ impl TopDraft {
                 return self.fact(line, (only.column, before), inside, &[value]);
             }
         }
+        // Labels side by side may have their values below them, and each may be the value of the one before.
+        let is_label = |label: &TopLabel| !matches!(label, TopLabel::None);
+        let side_by_side = labels.iter().skip_while(|label| !is_label(label));
+        if 1 < side_by_side.clone().count()
+            && side_by_side.clone().all(is_label)
+            && let Some(first) = cells.get(labels.iter().position(is_label).unwrap_or(0))
+        {
+            return Err(HeaderProblem {
+                line,
+                column: first.column,
+                message: format!(
+                    "`{}` and what follows it stand above the header with nothing beside them",
+                    first.shown
+                ),
+                help: "write the value of each beside it, in the next cell".to_owned(),
+            });
+        }
         // What stands before the first label belongs to none.
         let first = labels
             .iter()
@@ -252,7 +269,7 @@ impl TopDraft {
     fn alone(&mut self, line: u64, cells: &[TopCell<'_>]) {
         if let [only] = cells
             && self.top.title.is_none()
-            && only.shown.contains(char::is_alphabetic)
+            && is_title(&only.shown)
         {
             self.top.title = Some(only.shown.clone());
             self.note(
@@ -456,6 +473,15 @@ impl TopDraft {
         });
     }
 }
+
+/// True of words; `18 °C` may be the value of the label above it.
+fn is_title(text: &str) -> bool {
+    let letters = text.chars().filter(|c| c.is_alphabetic()).count();
+    text.starts_with(char::is_alphabetic) || FEWEST_LETTERS <= letters
+}
+
+/// Letters from which a text that begins with a figure is a title.
+const FEWEST_LETTERS: usize = 5;
 
 /// The field of a survey file that holds for all readings; a place has none.
 fn field_for_all(column: &Column) -> &'static [&'static str] {
