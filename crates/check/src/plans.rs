@@ -294,7 +294,6 @@ pub fn conditions_of(plan: &PlanEntry, planned: &PlannedReading) -> Conditions {
             .sea_level_pressure
             .clone()
             .or_else(|| of_plan.sea_level_pressure.clone()),
-        atmosphere: own.atmosphere.or(of_plan.atmosphere),
     }
 }
 
