@@ -27,7 +27,7 @@ pub enum Correction {
     Table(CorrectionTable),
     /// A formula.
     Polynomial(Polynomial),
-    /// What holds in each band of conditions.
+    /// The factor or refusal of each band of conditions.
     Bands(FactorBands),
     /// One factor for temperature and humidity together; for temperature only.
     WithHumidity(HumidityGrid),
@@ -128,7 +128,7 @@ impl CorrectionOf<'_> {
 }
 
 impl Correction {
-    /// What a correction says, whichever stroke count it is for.
+    /// The correction itself, whichever stroke count it is for.
     pub(crate) fn from_written(
         written: &WrittenCorrection,
         of: &CorrectionOf<'_>,

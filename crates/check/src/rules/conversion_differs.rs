@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
-/// What rounding of the molar volume and of the molar mass on the way makes, as a part. Our own bound.
+/// Rounding of the molar volume and of the molar mass on the way, as a part. Our own bound.
 const ON_THE_WAY: f64 = 0.003;
 
 /// Temperatures at which leaflets state mass concentrations, in °C. Common practice, no source.
