@@ -288,6 +288,7 @@ pub fn conditions_of(plan: &PlanEntry, planned: &PlannedReading) -> Conditions {
             .pressure
             .clone()
             .or_else(|| of_plan.pressure.clone().filter(|_| !elsewhere)),
+        atmosphere: own.atmosphere.or(of_plan.atmosphere),
         altitude: own.altitude.clone().or_else(|| of_plan.altitude.clone()),
         sea_level_pressure: own
             .sea_level_pressure
