@@ -256,6 +256,7 @@ fn meant(
 ) -> Option<(Entry, MeantFile)> {
     let text = entry.document.text();
     let mut fewest = findings.len();
+    let before: BTreeSet<FindingKey> = findings.iter().map(key).collect();
     let mut best: Vec<(LayoutSlip, Entry, Vec<Finding>)> = Vec::new();
     for slip in layout_slips(&entry.document, findings) {
         let likelier = best.first().is_some_and(|(best, ..)| !best.is_like(&slip));
@@ -271,6 +272,11 @@ fn meant(
         let (Some(again), read) = read_entry(entry.file, &source) else {
             continue;
         };
+        // A file that reads to its end has no slip where a mark only moves its faults, or hides them under a name of no field.
+        let known = |finding: &Finding| before.contains(&key(finding));
+        if !entry.document.is_broken() && !read.iter().filter(|one| counts(one)).all(known) {
+            continue;
+        }
         let count = read.iter().filter(|finding| counts(finding)).count();
         if fewest < count || (best.is_empty() && count == fewest) {
             continue;

@@ -15,17 +15,26 @@ use crate::words::volume_found;
 /// Digits of a derivative that differences leave standing.
 const DERIVATIVE_DIGITS: u32 = 12;
 
+/// Origin of the uncertainty of a reading between the marks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum BetweenMarks {
+    /// The part of a space to which the scale was read.
+    Scale,
+    /// The reader's own figure.
+    Stated,
+    /// Two counts of a tube without a scale.
+    Counted,
+}
+
 /// Origins of the figures of one reading, beyond its pump's record.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Origins {
     /// The unit of the scale.
     pub(crate) unit: &'static str,
-    /// True if the reader stated an uncertainty.
-    pub(crate) reading_stated: bool,
+    /// Origin of the uncertainty between the marks.
+    pub(crate) between_marks: BetweenMarks,
     /// The part of a space that was read to, and who says so.
     pub(crate) reads_to: ReadsToUsed,
-    /// True if strokes were counted, and no scale was read.
-    pub(crate) counted: bool,
     /// The row of the accuracy band, if the leaflet has one.
     pub(crate) accuracy_row: Option<usize>,
     /// The row of the repeatability band.
@@ -109,7 +118,9 @@ fn table(axis: Axis, origins: &Origins) -> (bool, &'static str) {
 /// A source in words.
 pub(crate) fn source(source: Source, origins: &Origins, gases: &[Share]) -> String {
     match source {
-        Source::Reading if origins.reading_stated => "reading the end of the stain",
+        Source::Reading if origins.between_marks == BetweenMarks::Stated => {
+            "reading the end of the stain"
+        }
         Source::Reading => "reading the end of the stain between the marks",
         Source::Front => "difference of the two sides of the front",
         Source::Accuracy => "how far scale and lot may be from the truth",
@@ -147,10 +158,10 @@ fn origin(source: Source, origins: &Origins, pump: &PumpUsed, gases: &[Share]) -
         )
     };
     match source {
-        Source::Reading if origins.reading_stated => {
+        Source::Reading if origins.between_marks == BetweenMarks::Stated => {
             "survey, uncertainty of the reading".to_owned()
         }
-        Source::Reading if origins.counted => "sheet, read.counts: between two counts".to_owned(),
+        Source::Reading if origins.between_marks == BetweenMarks::Counted => "sheet, read.counts: between two counts".to_owned(),
         Source::Reading => match origins.reads_to {
             ReadsToUsed::Stated(reads_to) => format!("survey: read to {}", reads_to.words()),
             ReadsToUsed::Assumed => format!(

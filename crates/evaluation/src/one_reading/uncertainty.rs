@@ -5,7 +5,7 @@ use stainbook_catalog::model::Correction;
 use super::PreparedReading;
 use super::start::Start;
 use crate::budget::{self, Contribution, Input, MeasurementModel, Propagated, Source};
-use crate::budget_words::Origins;
+use crate::budget_words::{BetweenMarks, Origins};
 use crate::cell::DrawnCell;
 use crate::chain::StatedHumidity;
 use crate::defaults;
@@ -225,9 +225,12 @@ impl PreparedReading<'_> {
         let at = self.reading_value();
         Origins {
             unit: scale.unit.canonical(),
-            reading_stated: matches!(self.stain, Stain::At { cell, .. } if 0.0 < cell.stated()),
+            between_marks: match self.stain {
+                _ if tube.thresholds.is_some() => BetweenMarks::Counted,
+                Stain::At { cell, .. } if 0.0 < cell.stated() => BetweenMarks::Stated,
+                _ => BetweenMarks::Scale,
+            },
             reads_to: self.reads_to,
-            counted: tube.thresholds.is_some(),
             accuracy_row: self.sheet.accuracy_at(at, scale).row,
             repeatability_row: self.sheet.repeatability_at(at, scale).row,
             range_row: self.drawn.range.row,

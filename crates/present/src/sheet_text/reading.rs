@@ -3,7 +3,7 @@
 use stainbook_catalog::Book;
 use stainbook_catalog::written::tube::paper_words::Factor;
 use stainbook_catalog::written::tube::{Read, ResponseFactor, Scale};
-use stainbook_catalog::written::{Num, TubeEntry};
+use stainbook_catalog::written::{Num, StatedSpan, TubeEntry};
 
 use super::{Page, digits, substance_name, word};
 use stainbook_core::print;
@@ -30,8 +30,8 @@ fn without_scale(page: &mut Page, read: &Read) {
                 None => "says nothing".to_owned(),
             };
             let air = [
-                row.temperature.as_ref().map(|span| span.text()),
-                row.pressure.as_ref().map(|span| span.text()),
+                row.temperature.as_ref().map(StatedSpan::text),
+                row.pressure.as_ref().map(StatedSpan::text),
             ];
             let air: Vec<&str> = air.into_iter().flatten().collect();
             rows.push(vec![

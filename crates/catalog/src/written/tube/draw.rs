@@ -171,7 +171,7 @@ pub struct Draw {
     #[schemars(example = 10)]
     pub more_strokes_if_no_stain: Option<Num>,
     /// The stroke counts that the leaflet allows, a row each, as printed. A tube without a scale has them under `read`.
-    #[schemars(example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
+    #[schemars(extend("x-usual" = true), example = serde_json::json!([{"strokes": 3, "multiply_by": 1, "from": 0.7, "to": 13, "seconds_per_stroke": 40, "uses": "whole scale"}]))]
     pub ranges: Vec<MeasuringRange>,
     /// How the tube reads where an instruction was not kept, if the leaflet says: a stain read late that has grown, a stroke cut short. Without a row a result may read too low.
     #[schemars(example = serde_json::json!([{"instruction": "time to read", "reads": "too high"}]))]

@@ -15,7 +15,7 @@ use crate::written::scalars::{Count, Num, Stated};
 #[apply(written_form)]
 pub struct Read {
     /// The scale on the glass; two if the glass has two. A tube without a scale has `indicates` or `counts` instead.
-    #[schemars(example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
+    #[schemars(extend("x-usual" = true), example = serde_json::json!([{"unit": "ppm", "marks": [0.7, 1.5, 3, 5, 9, 13], "printed_for_strokes": 3}]))]
     pub scales: Vec<Scale>,
     /// Of a tube without a scale: what a colour, and what no colour, says after so many strokes.
     #[schemars(example = serde_json::json!({"unit": "ppm", "rows": [{"strokes": 5, "colour_at_least": 10, "no_colour_less_than": 15, "seconds_per_stroke": 30}]}))]
