@@ -78,6 +78,7 @@ impl JsonSchema for TableCell {
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         json_schema!({
             "type": ["number", "string"],
+            "x-nothing": EMPTY,
             "pattern": r"^([-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?|none|[-–—])$",
         })
     }

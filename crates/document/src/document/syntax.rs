@@ -43,6 +43,13 @@ pub(super) struct Scene<'a> {
     pub(super) bracket: Option<usize>,
 }
 
+/// True if a dash stands by itself where reading broke off.
+fn dash_alone(scene: &Scene<'_>) -> bool {
+    let rest = scene.text.get(scene.at..).unwrap_or_default();
+    rest.strip_prefix('-')
+        .is_some_and(|rest| rest.trim_start_matches(' ').starts_with([',', ']', '}']))
+}
+
 struct SourceLine<'a> {
     start: usize,
     text: &'a str,
@@ -370,6 +377,10 @@ fn by_cause(scene: &Scene<'_>) -> Finding {
             .message("`!`, `&` and `*` have a meaning of their own at the beginning of bare text")
             .label("this character")
             .help("put the text in quotes"),
+        Cause::Other if dash_alone(scene) => syntax(scene, character)
+            .message("a dash alone cannot stand in brackets")
+            .label("read as the begin of a list entry")
+            .help("put it in quotation marks: `\"-\"`"),
         Cause::Other => syntax(scene, character)
             .message("the text cannot be read on from here")
             .label("here")

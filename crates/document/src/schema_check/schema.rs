@@ -47,6 +47,11 @@ impl<'s> Subschema<'s> {
         root.pointer(parent).map(|near| Self::of(root, near))
     }
 
+    /// Word that stands for nothing here, where a file may say that there is nothing.
+    pub(super) fn word_for_nothing(self) -> Option<&'s str> {
+        self.keyword("x-nothing")?.as_str()
+    }
+
     fn keyword(self, name: &str) -> Option<&'s Value> {
         self.near.get(name).or_else(|| self.far.get(name))
     }

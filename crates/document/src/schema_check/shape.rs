@@ -153,6 +153,11 @@ fn advice(
     } else {
         ""
     };
+    if absent && let Some(word) = part.and_then(Subschema::word_for_nothing) {
+        return Some(format!(
+            "write what is printed there, or `{word}` if nothing is"
+        ));
+    }
     if let Some(example) = example {
         return Some(format!(
             "write for example {}{or_delete}",
