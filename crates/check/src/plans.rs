@@ -272,29 +272,7 @@ pub fn day_of(plan: &PlanEntry) -> Option<Date> {
 /// The conditions of a row: its own, else those of the plan. A row that states its own altitude or sea-level pressure is at
 /// another place, where the plan's station pressure does not hold.
 pub fn conditions_of(plan: &PlanEntry, planned: &PlannedReading) -> Conditions {
-    let (of_plan, own) = (&plan.conditions, &planned.conditions);
-    let elsewhere = own.altitude.is_some() || own.sea_level_pressure.is_some();
-    Conditions {
-        air_temperature: own
-            .air_temperature
-            .clone()
-            .or_else(|| of_plan.air_temperature.clone()),
-        tube_temperature: own
-            .tube_temperature
-            .clone()
-            .or_else(|| of_plan.tube_temperature.clone()),
-        humidity: own.humidity.clone().or_else(|| of_plan.humidity.clone()),
-        pressure: own
-            .pressure
-            .clone()
-            .or_else(|| of_plan.pressure.clone().filter(|_| !elsewhere)),
-        atmosphere: own.atmosphere.or(of_plan.atmosphere),
-        altitude: own.altitude.clone().or_else(|| of_plan.altitude.clone()),
-        sea_level_pressure: own
-            .sea_level_pressure
-            .clone()
-            .or_else(|| of_plan.sea_level_pressure.clone()),
-    }
+    planned.conditions.or_general(&plan.conditions)
 }
 
 /// A limit in as many words as tell it apart: `US NIOSH ceiling`.

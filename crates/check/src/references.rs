@@ -1,7 +1,7 @@
 //! References of an entry, by short name: other entries, each with the place where it is named.
 
 use stainbook_catalog::written::{
-    GroupEntry, PlanEntry, Reading, SubstanceEntry, SurveyEntry, TubeEntry,
+    GroupEntry, PlanEntry, Present, Reading, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_catalog::{EntryKind, WrittenEntry};
 use stainbook_document::place::Path;
@@ -150,17 +150,7 @@ fn of_plan(plan: &PlanEntry, tell: &mut dyn FnMut(Reference<'_>)) {
             &|| at().key("pump"),
             tell,
         );
-        for (index, present) in planned.present.iter().enumerate() {
-            let path = || at().key("present").index(index).key("substance");
-            one(
-                EntryKind::Substance,
-                present.substance.as_ref(),
-                &path,
-                tell,
-            );
-            let path = || at().key("present").index(index).key("group");
-            one(EntryKind::Group, present.group.as_ref(), &path, tell);
-        }
+        of_present(&planned.present, &at, tell);
         for (index, choice) in planned.limits.iter().enumerate() {
             let path = || at().key("limits").index(index).key("source");
             one(EntryKind::Source, choice.source.as_ref(), &path, tell);
@@ -181,16 +171,16 @@ fn of_reading(reading: &Reading, at: &dyn Fn() -> Path, tell: &mut dyn FnMut(Ref
         &|| at().key("substance"),
         tell,
     );
-    for (index, present) in reading.present.iter().enumerate() {
+    of_present(&reading.present, at, tell);
+}
+
+/// Gases and groups that are said to be present.
+fn of_present(present: &[Present], at: &dyn Fn() -> Path, tell: &mut dyn FnMut(Reference<'_>)) {
+    for (index, gas) in present.iter().enumerate() {
         let path = || at().key("present").index(index).key("substance");
-        one(
-            EntryKind::Substance,
-            present.substance.as_ref(),
-            &path,
-            tell,
-        );
+        one(EntryKind::Substance, gas.substance.as_ref(), &path, tell);
         let path = || at().key("present").index(index).key("group");
-        one(EntryKind::Group, present.group.as_ref(), &path, tell);
+        one(EntryKind::Group, gas.group.as_ref(), &path, tell);
     }
 }
 

@@ -118,30 +118,7 @@ impl AirAtPlace {
 /// A reading that states its own altitude or sea-level pressure is at another place: the survey's station pressure does
 /// not hold there.
 pub fn merged(survey: &WrittenConditions, reading: &WrittenConditions) -> WrittenConditions {
-    let elsewhere = reading.altitude.is_some() || reading.sea_level_pressure.is_some();
-    let pressure = if elsewhere {
-        None
-    } else {
-        survey.pressure.clone()
-    };
-    WrittenConditions {
-        air_temperature: reading
-            .air_temperature
-            .clone()
-            .or_else(|| survey.air_temperature.clone()),
-        tube_temperature: reading
-            .tube_temperature
-            .clone()
-            .or_else(|| survey.tube_temperature.clone()),
-        humidity: reading.humidity.clone().or_else(|| survey.humidity.clone()),
-        pressure: reading.pressure.clone().or(pressure),
-        altitude: reading.altitude.clone().or_else(|| survey.altitude.clone()),
-        sea_level_pressure: reading
-            .sea_level_pressure
-            .clone()
-            .or_else(|| survey.sea_level_pressure.clone()),
-        atmosphere: reading.atmosphere.or(survey.atmosphere),
-    }
+    reading.or_general(survey)
 }
 
 /// The air at the place and what raises a doubt about it. What is missing stays unknown.

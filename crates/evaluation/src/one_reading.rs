@@ -285,22 +285,25 @@ fn settled<'t>(
             .pressure
             .map_or(0.0, |station| station.origin.within() * air.kilopascals),
     };
-    let below = reading.and_then(|reading| {
-        let own = plain.in_bands(&air, within, BandPick::Likelier);
-        own.below_first_row(reading, &air, calibration)
-    });
-    let (own, below_first_row) = match below {
-        Some((chain, below)) => (chain, Some(below)),
-        None => (plain.in_bands(&air, within, BandPick::Likelier), None),
+    let likelier = plain.in_bands(&air, within, BandPick::Likelier);
+    let below_first_row = |chain: Chain<'t>| {
+        reading.and_then(|reading| chain.below_first_row(reading, &air, calibration))
     };
+    let (own, below) =
+        below_first_row(likelier).map_or((likelier, None), |(chain, below)| (chain, Some(below)));
+    if !plain.has_bands() {
+        return SettledChains {
+            own,
+            ends: None,
+            below_first_row: below,
+        };
+    }
     let factor =
         |chain: &Chain<'_>| -> f64 { chain.bands().map(|(.., found)| found.factor).product() };
     let ends = [BandPick::Smallest, BandPick::Largest].map(|pick| {
         let chain = plain.in_bands(&air, within, pick);
-        reading
-            .filter(|_| below_first_row.is_some())
-            .and_then(|reading| chain.below_first_row(reading, &air, calibration))
-            .map_or(chain, |(chain, _)| chain)
+        let bounded = below.and_then(|_| below_first_row(chain));
+        bounded.map_or(chain, |(chain, _)| chain)
     });
     let differ = ends
         .iter()
@@ -308,7 +311,7 @@ fn settled<'t>(
     SettledChains {
         ends: differ.then_some(ends),
         own,
-        below_first_row,
+        below_first_row: below,
     }
 }
 
@@ -547,10 +550,16 @@ impl PreparedReading<'_> {
                         times: self.times(one, concentration),
                     });
                 let doubts = gases.by_ratio.iter().filter(matters).map(ByRatio::may_read);
+                let at_limit = shown.at(concentration, &cell, BySide::Value);
+                // Where the air lies in one band, both ends are the value's.
+                let of_end = |by| match &self.end_chains {
+                    Some(_) => shown.at(concentration, &cell, by),
+                    None => at_limit,
+                };
                 Some(LimitOnScale {
-                    shown: shown.at(concentration, &cell, BySide::Value),
-                    for_below: shown.at(concentration, &cell, BySide::Upper),
-                    for_above: shown.at(concentration, &cell, BySide::Lower),
+                    shown: at_limit,
+                    for_below: of_end(BySide::Upper),
+                    for_above: of_end(BySide::Lower),
                     doubtful: doubtful.and(Doubtful::of(doubts)),
                     other_gas,
                 })

@@ -82,6 +82,39 @@ pub struct Conditions {
     pub atmosphere: Option<Atmosphere>,
 }
 
+impl Conditions {
+    /// These conditions with more general ones where they state nothing: a reading's with its survey's, a row's with its plan's.
+    ///
+    /// Who states an own altitude or sea-level pressure is at another place, where the general station pressure does not hold.
+    #[must_use]
+    pub fn or_general(&self, general: &Self) -> Self {
+        let elsewhere = self.altitude.is_some() || self.sea_level_pressure.is_some();
+        let pressure = if elsewhere {
+            None
+        } else {
+            general.pressure.clone()
+        };
+        Self {
+            air_temperature: self
+                .air_temperature
+                .clone()
+                .or_else(|| general.air_temperature.clone()),
+            tube_temperature: self
+                .tube_temperature
+                .clone()
+                .or_else(|| general.tube_temperature.clone()),
+            humidity: self.humidity.clone().or_else(|| general.humidity.clone()),
+            pressure: self.pressure.clone().or(pressure),
+            altitude: self.altitude.clone().or_else(|| general.altitude.clone()),
+            sea_level_pressure: self
+                .sea_level_pressure
+                .clone()
+                .or_else(|| general.sea_level_pressure.clone()),
+            atmosphere: self.atmosphere.or(general.atmosphere),
+        }
+    }
+}
+
 /// The gas that other gases are measured in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum Atmosphere {

@@ -161,6 +161,12 @@ impl<'t> Chain<'t> {
         self
     }
 
+    /// True if a correction is stated in bands, settled or not.
+    pub(crate) fn has_bands(&self) -> bool {
+        let mut steps = self.steps.iter();
+        steps.any(|(_, action)| matches!(action, Action::Bands(..) | Action::Band(..)))
+    }
+
     /// The bands that were settled, each with its axis.
     pub(crate) fn bands(&self) -> impl Iterator<Item = (Axis, &'t FactorBands, BandFound)> {
         self.steps.iter().filter_map(|(_, action)| match action {
