@@ -121,6 +121,9 @@ pub(crate) fn source(source: Source, origins: &Origins, gases: &[Share]) -> Stri
         Source::Reading if origins.between_marks == BetweenMarks::Stated => {
             "reading the end of the stain"
         }
+        Source::Reading if origins.between_marks == BetweenMarks::Counted => {
+            "the interval between two counts"
+        }
         Source::Reading => "reading the end of the stain between the marks",
         Source::Front => "difference of the two sides of the front",
         Source::Accuracy => "how far scale and lot may be from the truth",
