@@ -255,6 +255,10 @@ pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed
         CorrectionStep::Pressure => with_unit(tube.pressure.at(strokes)),
         CorrectionStep::Strokes | CorrectionStep::ResponseFactor => (&Correction::NoneNeeded, ""),
     };
+    let humidity_unit = match correction {
+        Correction::WithHumidity(grid) => grid.humidity_unit.canonical(),
+        _ => "",
+    };
     let number = |value: f64| print::number(round(value, 3));
     let field = if failed.step == CorrectionStep::ResponseFactor {
         "read.also_measures".to_owned()
@@ -277,6 +281,21 @@ pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed
             ),
             instead_outside(failed.step),
         ),
+        Failure::Table(NoValue::Outside {
+            axis: TableAxis::Humidity,
+            at,
+            low,
+            high,
+        }) => Refusal::new(
+            outside(CorrectionStep::Humidity),
+            format!(
+                "{} {humidity_unit} is outside {field}, whose rows go from {} to {} {humidity_unit}",
+                number(at),
+                number(low),
+                number(high)
+            ),
+            instead_outside(CorrectionStep::Humidity),
+        ),
         Failure::Table(NoValue::Outside { at, low, high, .. }) => Refusal::new(
             outside(failed.step),
             format!(
@@ -294,10 +313,14 @@ pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed
             axis,
         }) => {
             let by_condition =
-                axis == TableAxis::Condition && failed.step != CorrectionStep::ResponseFactor;
-            let unit = if by_condition { condition_unit } else { unit };
+                axis != TableAxis::Reading && failed.step != CorrectionStep::ResponseFactor;
+            let (unit, step) = match axis {
+                TableAxis::Humidity => (humidity_unit, CorrectionStep::Humidity),
+                TableAxis::Condition if by_condition => (condition_unit, failed.step),
+                _ => (unit, failed.step),
+            };
             Refusal::new(
-                between_rows(failed.step),
+                between_rows(step),
                 format!(
                     "{} {unit} lies between {} and {} {unit} of {field}, and the sheet allows the printed rows only",
                     number(at),
