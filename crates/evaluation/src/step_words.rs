@@ -1,7 +1,8 @@
 //! The steps of the chain in words: where a factor comes from, and why there is none.
 
 use stainbook_catalog::model::{
-    ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Thresholds, Tube,
+    BandFactor, ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Thresholds,
+    Tube,
 };
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Between, Target};
@@ -157,7 +158,7 @@ fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) 
                 .found
                 .and_then(|found| bands.bands.get(found.rows.0))
                 .map_or_else(
-                    || "outside its bands".to_owned(),
+                    || elsewhere_words(bands.elsewhere).to_owned(),
                     |band| band_words(band, unit),
                 );
             format!("{field}, {band}, at {at} {unit}")
@@ -198,6 +199,19 @@ fn band_words(band: &ConditionBand, unit: &str) -> String {
         (false, false) => "anywhere".to_owned(),
     };
     format!("band {span} {unit}")
+}
+
+/// The leaflet's words for all conditions that no band holds.
+fn elsewhere_words(says: Option<BandFactor>) -> &'static str {
+    match says {
+        Some(BandFactor::NoneNeeded) => "elsewhere: none needed",
+        Some(BandFactor::NotStated) => "elsewhere: not stated",
+        Some(BandFactor::DoNotUse) => "elsewhere: do not use",
+        Some(BandFactor::Factor(_) | BandFactor::PerUnit { .. } | BandFactor::Proportional) => {
+            "elsewhere"
+        }
+        None => "outside its bands",
+    }
 }
 
 /// `rows 0 and 10 °C, linear`, or `row 10 °C`.

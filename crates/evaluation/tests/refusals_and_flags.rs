@@ -488,3 +488,22 @@ fn a_humidity_outside_a_table_for_both() {
     );
     assert_eq!(refusal.field.as_deref(), Some("/conditions/humidity"));
 }
+
+/// A lot of no sheet that is there, read with a sheet named in full.
+#[test]
+fn a_lot_of_no_sheet_here() {
+    let reading = format!("{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, {AT_20}");
+    let reading = changed(
+        &reading,
+        &[
+            ("tube: slip-chlorine,", "tube: slip-chlorine-r2,"),
+            ("24-117", "24-050"),
+        ],
+    );
+    let refusal = one(&book(), &reading).refusal.unwrap();
+    assert_eq!(refusal.code.as_str(), "lot-and-leaflet-disagree");
+    assert_eq!(
+        refusal.text,
+        "lot `24-050` belongs neither to sheet `slip-chlorine-r2` nor to another revision of it here"
+    );
+}
