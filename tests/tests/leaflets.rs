@@ -12,6 +12,7 @@ use stainbook::check_read;
 use stainbook_catalog::written::{Conditions, Reading, Seen};
 use stainbook_catalog::{Book, EntryKind, SourceFile};
 use stainbook_evaluation::{Options, ReadingResult, Status, evaluate};
+use stainbook_present::{Colour, sheet_text};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("leaflets")
@@ -87,20 +88,20 @@ const NO_VALUES: &[&str] = &[
     "tube", "entered", "verified", "accept", "because", "remark", "says",
 ];
 
-/// The numerals of a sheet's values; comments and free words hold none.
-fn typed_numerals(value: &serde_yaml::Value, found: &mut Vec<Numeral>) {
+/// The numerals of a sheet's values; comments and free words hold none, and some fields are left out.
+fn typed_numerals(value: &serde_yaml::Value, without: &[&str], found: &mut Vec<Numeral>) {
     match value {
         serde_yaml::Value::Number(number) => found.extend(numerals(&number.to_string())),
         serde_yaml::Value::String(text) => found.extend(numerals(text)),
         serde_yaml::Value::Sequence(values) => {
             for value in values {
-                typed_numerals(value, found);
+                typed_numerals(value, without, found);
             }
         }
         serde_yaml::Value::Mapping(fields) => {
             for (key, value) in fields {
-                if !key.as_str().is_some_and(|key| NO_VALUES.contains(&key)) {
-                    typed_numerals(value, found);
+                if !key.as_str().is_some_and(|key| without.contains(&key)) {
+                    typed_numerals(value, without, found);
                 }
             }
         }
@@ -158,7 +159,13 @@ struct Example {
     reading: Seen,
     air: Option<Conditions>,
     substance: Option<String>,
+    /// What else is written down of the reading: lot, other gases, what was done.
+    #[serde(default)]
+    with: Reading,
     gives: String,
+    /// Codes of the flags that the paper demands, and with a dash before it one that it does not.
+    #[serde(default)]
+    flags: Vec<String>,
     by_hand: String,
 }
 
@@ -217,7 +224,7 @@ fn every_numeral_of_the_paper_is_typed() {
     for worked in by_hand() {
         let sheet = serde_yaml::from_str(&sheets[&worked.sheet]).unwrap();
         let mut typed = Vec::new();
-        typed_numerals(&sheet, &mut typed);
+        typed_numerals(&sheet, NO_VALUES, &mut typed);
         let typed = counted(typed);
         let mut excused: BTreeMap<Numeral, usize> = BTreeMap::new();
         for one in &worked.not_typed {
@@ -244,6 +251,70 @@ fn every_numeral_of_the_paper_is_typed() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The printed sheet of a book's tube, on one line.
+fn shown(book: &Book, sheet: &str) -> String {
+    let text = sheet_text::render(book.tube(sheet).unwrap(), book, Colour::Plain);
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Nothing that was typed is missing where the sheet is printed.
+#[test]
+fn every_numeral_of_a_sheet_is_shown() {
+    let book = book();
+    let mut hidden = Vec::new();
+    for (sheet, text) in files(".tube.yaml") {
+        let shown = shown(&book, &sheet);
+        let shown: BTreeSet<Numeral> = numerals(&shown).into_iter().collect();
+        let mut typed = Vec::new();
+        // Seconds in all are shown as minutes.
+        let without = [NO_VALUES, &["seconds_in_all"]].concat();
+        typed_numerals(&serde_yaml::from_str(&text).unwrap(), &without, &mut typed);
+        let typed: BTreeSet<Numeral> = typed.into_iter().collect();
+        let missing = typed.difference(&shown);
+        hidden.extend(missing.map(|numeral| format!("{sheet}: {numeral}")));
+    }
+    assert!(hidden.is_empty(), "{}", hidden.join("\n"));
+}
+
+/// Words of printed sheets that say what the paper says, and words that would say something else.
+#[test]
+fn sheets_say_what_the_paper_says() {
+    let book = book();
+    for (sheet, words, is_shown) in [
+        (
+            "hold-phosphine-s-r3",
+            "1 ppm is 1.41 mg/m³ at 20 °C and 1013 hPa",
+            true,
+        ),
+        (
+            "hold-phosphine-s-r3",
+            "9 % up to the end of the second third (of the marks or of the concentrations: the larger figure counts between), 7 % above that",
+            true,
+        ),
+        ("hold-phosphine-s-r3", "7 % over the whole scale", false),
+        (
+            "cellar-carbon-dioxide-t-r2",
+            "500 ppm on the scale left with 10 strokes at 10 °C gives 525 ppm",
+            true,
+        ),
+        ("engine-nitrous-fumes-h-r1", "1 stroke: above 10 °C", true),
+        (
+            "oven-carbon-monoxide-u-r4",
+            "1000 mL in all: 10 strokes",
+            true,
+        ),
+        // A tube without a scale has no rows of strokes there.
+        (
+            "airlock-carbon-monoxide-g-r1",
+            "strokes reading measures",
+            false,
+        ),
+    ] {
+        let shown = shown(&book, sheet);
+        assert_eq!(shown.contains(words), is_shown, "{sheet}, {words}: {shown}");
+    }
 }
 
 /// Names of at most so many words are looked for: `hydrogen sulfide`, `chlorine dioxide`.
@@ -367,9 +438,9 @@ fn each_reading_gives_what_was_worked_by_hand() {
                     air_temperature: own.air_temperature.or(usual.air_temperature),
                     humidity: own.humidity.or(usual.humidity),
                     pressure: own.pressure.or(usual.pressure),
-                    ..Conditions::default()
+                    ..one.with.conditions.clone()
                 },
-                ..Reading::default()
+                ..one.with.clone()
             }
         });
         let survey = stainbook_catalog::written::SurveyEntry {
@@ -389,6 +460,16 @@ fn each_reading_gives_what_was_worked_by_hand() {
                     result.concentration,
                     result.refusal
                 ));
+            }
+            let flags: BTreeSet<&str> = result.flags.iter().map(|one| one.code.as_str()).collect();
+            for flag in &one.flags {
+                let is_right = match flag.strip_prefix('-') {
+                    Some(not) => !flags.contains(not),
+                    None => flags.contains(flag.as_str()),
+                };
+                if !is_right {
+                    wrong.push(format!("{} {}, {flag}: {flags:?}", worked.sheet, result.id));
+                }
             }
         }
     }
