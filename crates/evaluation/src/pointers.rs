@@ -36,20 +36,15 @@ pub(crate) const SEA_LEVEL_PRESSURE: &str = "/conditions/sea_level_pressure";
 
 /// The field for which a step of the chain has no value: a condition, or what was read.
 pub(crate) fn of_step(failed: &StepFailed, place: &AirAtPlace) -> &'static str {
-    let along_the_reading = matches!(
-        failed.why,
-        Failure::Table(
-            NoValue::Outside {
-                axis: TableAxis::Reading,
-                ..
-            } | NoValue::BetweenRows {
-                axis: TableAxis::Reading,
-                ..
-            }
-        )
-    );
+    let along = match failed.why {
+        Failure::Table(NoValue::Outside { axis, .. } | NoValue::BetweenRows { axis, .. }) => {
+            Some(axis)
+        }
+        _ => None,
+    };
     match failed.step {
-        _ if along_the_reading => READING,
+        _ if along == Some(TableAxis::Reading) => READING,
+        _ if along == Some(TableAxis::Humidity) => HUMIDITY,
         CorrectionStep::Temperature => place.temperature_field(),
         CorrectionStep::Humidity => HUMIDITY,
         CorrectionStep::Pressure => place.pressure_field(),

@@ -1,6 +1,6 @@
 //! Precision, and other gases measured or present.
 
-use crate::bench::{Changes, Checked, Evaluated, Form};
+use crate::bench::{Changes, Checked, Evaluated, Form, Instruction};
 
 const PRECISION: &str = "precision";
 const ALSO: &str = "other gases measured";
@@ -435,6 +435,18 @@ pub(crate) const FORMS: &[Form] = &[
         typed: ("100], printed_for", "100], unnumbered: [4], printed_for"),
         seen: Evaluated("reading the end of the stain between the marks: 0.144"),
         shown: "4 each unnumbered lines between two marks",
+    },
+    Form {
+        fact: MARKS,
+        on_paper: "the colour after alone",
+        held: "read, stain, from",
+        first: &[(
+            "  lowest_visible:",
+            "  stain: {from: white, to: red}\n  lowest_visible:",
+        )],
+        typed: ("{from: white, to: red}", "{to: red}"),
+        seen: Instruction,
+        shown: "stain turns red",
     },
     Form {
         fact: MARKS,

@@ -133,7 +133,8 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
     without_scale(page, read);
     if let Some(stain) = &read.stain {
-        let from = stain.from.as_deref().unwrap_or("?");
+        let from = stain.from.as_ref();
+        let from = from.map(|from| format!("{from} ")).unwrap_or_default();
         let to = stain.to.as_deref().unwrap_or("?");
         let front = stain
             .front
@@ -143,7 +144,7 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .read_at
             .map(|at| format!("; read at the {}", word(at)))
             .unwrap_or_default();
-        page.line("stain", &format!("{from} turns {to}{front}{read_at}"));
+        page.line("stain", &format!("{from}turns {to}{front}{read_at}"));
     }
     page.some("read it", read.when.as_deref());
     let times = [

@@ -126,8 +126,8 @@ pub enum StatedIn {
 /// The look of the stain.
 #[apply(written_form)]
 pub struct Stain {
-    /// The colour before.
-    #[schemars(extend("x-required" = true), example = &"white")]
+    /// The colour before, if the leaflet says.
+    #[schemars(example = &"white")]
     pub from: Option<String>,
     /// The colour after.
     #[schemars(extend("x-required" = true), example = &"orange")]
