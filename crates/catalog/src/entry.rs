@@ -195,10 +195,10 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
 }
 
 impl Entry {
-    /// The mappings of its document, or of a copy of it, whose fields stand in another order than the usual one.
-    pub fn out_of_order(&self, document: &Document) -> Vec<EntryOrder> {
+    /// The mappings of its document whose fields stand in another order than the usual one.
+    pub fn out_of_order(&self) -> Vec<EntryOrder> {
         schema_of(self.kind)
-            .map(|schema| schema.out_of_order(document))
+            .map(|schema| schema.out_of_order(&self.document))
             .unwrap_or_default()
     }
 }

@@ -86,9 +86,7 @@ pub fn tidy(entry: &Entry, bytes: &[u8], findings: &[Finding]) -> Result<TidySte
         }
         Ok(None) => {}
     }
-    // A file that nothing was found in has let its tree go.
-    let document = document.with_tree();
-    let tidy = tidied(&document, &entry.out_of_order(&document)).map_err(TidyRefusal::Edit)?;
+    let tidy = tidied(document, &entry.out_of_order()).map_err(TidyRefusal::Edit)?;
     if tidy.edits.is_empty() {
         return Ok(TidyStep {
             bytes: None,
@@ -99,7 +97,7 @@ pub fn tidy(entry: &Entry, bytes: &[u8], findings: &[Finding]) -> Result<TidySte
         return Err(TidyRefusal::NotUtf8);
     }
     Ok(TidyStep {
-        bytes: Some(applied(&document, &tidy.edits).into_bytes()),
+        bytes: Some(applied(document, &tidy.edits).into_bytes()),
         left: tidy.left,
     })
 }

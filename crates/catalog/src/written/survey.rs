@@ -289,6 +289,15 @@ pub struct Seen {
     /// An uneven front: where its long side ends.
     #[schemars(example = &"5 ppm")]
     pub long: Option<Stated<Concentration>>,
+    /// On a glass that is marked in millimetres: the mark where the stain ends.
+    #[schemars(example = 17)]
+    pub at_mm: Option<Num>,
+    /// There, of an uneven front: the mark where its short side ends.
+    #[schemars(example = 16)]
+    pub short_mm: Option<Num>,
+    /// There, of an uneven front: the mark where its long side ends.
+    #[schemars(example = 18)]
+    pub long_mm: Option<Num>,
     /// The standard uncertainty of the reading, if the reader can state one; else it follows from the marks.
     #[schemars(example = &"0.3 ppm")]
     pub uncertainty: Option<Stated<Concentration>>,
