@@ -163,6 +163,8 @@ struct Example {
     #[serde(default)]
     with: Reading,
     gives: String,
+    /// The same in the other unit, to the digits that were worked out.
+    also: Option<String>,
     /// Codes of the flags that the paper demands, and with a dash before it one that it does not.
     #[serde(default)]
     flags: Vec<String>,
@@ -428,6 +430,9 @@ fn same(result: &ReadingResult, gives: &str) -> bool {
         })
 }
 
+/// Relative tolerance of a figure that was worked out to five digits.
+const OTHER_UNIT_WITHIN: f64 = 2e-5;
+
 /// What the readings of a sheet give otherwise than was worked by hand.
 fn differing(book: &Book, worked: &ByHand) -> Vec<String> {
     let readings = worked.readings.iter().zip(1..).map(|(one, number)| {
@@ -466,6 +471,16 @@ fn differing(book: &Book, worked: &ByHand) -> Vec<String> {
                 result.concentration,
                 result.refusal
             ));
+        }
+        let is_also = one.also.as_ref().is_none_or(|also| {
+            let (number, unit) = also.split_once(' ').unwrap();
+            result.converted.as_ref().is_some_and(|found| {
+                found.unit == unit && (found.value / value(number) - 1.0).abs() < OTHER_UNIT_WITHIN
+            })
+        });
+        if !is_also {
+            let found = &result.converted;
+            wrong.push(format!("{} {}, also: {found:?}", worked.sheet, result.id));
         }
         let flags: BTreeSet<&str> = result.flags.iter().map(|one| one.code.as_str()).collect();
         for flag in &one.flags {
