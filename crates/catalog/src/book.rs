@@ -7,7 +7,7 @@ use crate::additions::{self, Addition};
 use crate::embedded::{REFERENCE_NAME, Reference};
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
-use crate::search::{self, NoSuchSubstance, OwnNames};
+use crate::search::{self, NoSuchSubstance, OwnNames, Understood};
 use crate::sheet_index::SheetIndex;
 use crate::stock_index::{ListedBox, StockIndex};
 use crate::written::{
@@ -204,6 +204,12 @@ impl Book {
         ids
     }
 
+    /// The short names of the entries of a kind, without those of the reference.
+    pub(crate) fn ids_of_own(&self, kind: EntryKind) -> impl Iterator<Item = &str> {
+        let ids = self.by_id.get(&kind).into_iter().flat_map(BTreeMap::keys);
+        ids.map(String::as_str)
+    }
+
     look_up! {
         /// The group of this short name.
         group groups Group -> GroupEntry;
@@ -351,6 +357,29 @@ impl Book {
     /// If there is none, with the names that come nearest.
     pub fn find_substance(&self, wanted: &str) -> Result<&SubstanceEntry, NoSuchSubstance> {
         search::substance(self, wanted)
+    }
+
+    /// The same with the kind of name that was given, for showing what was understood.
+    ///
+    /// # Errors
+    ///
+    /// If there is none, with the names that come nearest.
+    ///
+    /// # Example
+    ///
+    /// ```
+    /// use stainbook_catalog::Book;
+    /// use stainbook_catalog::search::NamedBy;
+    ///
+    /// let (book, _) = Book::read([]);
+    /// let understood = book.understand_substance("ClH").unwrap();
+    /// assert_eq!(understood.entry.substance.as_deref(), Some("hydrogen-chloride"));
+    /// assert_eq!(understood.by, NamedBy::Formula);
+    /// let several = book.understand_substance("C2H6O").unwrap_err();
+    /// assert_eq!(several.could_be, ["dimethyl-ether", "ethanol"]);
+    /// ```
+    pub fn understand_substance(&self, wanted: &str) -> Result<Understood<'_>, NoSuchSubstance> {
+        search::understood(self, wanted)
     }
 
     /// The same for a text that need not name a substance: a look at words in passing, a thousand times as fast where it
