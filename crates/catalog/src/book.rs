@@ -7,6 +7,7 @@ use crate::additions::{self, Addition};
 use crate::embedded::{REFERENCE_NAME, Reference};
 use crate::entry::{Entry, SourceFile, WrittenEntry, read_entry};
 use crate::model::{Pump, PumpKind, Substance, Tube, Unusable};
+use crate::references::{self, NamedOtherwise};
 use crate::search::{self, NoSuchSubstance, OwnNames, Understood};
 use crate::sheet_index::SheetIndex;
 use crate::stock_index::{ListedBox, StockIndex};
@@ -111,7 +112,25 @@ impl Book {
         }
         book.by_id = by_id;
         book.additions = book.put_together();
+        book.understand_names();
         book
+    }
+
+    /// Puts short names in the place of other names of substances, in all entries.
+    fn understand_names(&mut self) {
+        for entry in &mut self.entries {
+            entry.forget_understood();
+        }
+        let entries = self.entries.iter().enumerate();
+        let understood: Vec<(usize, Vec<NamedOtherwise>)> = entries
+            .map(|(index, entry)| (index, references::named_otherwise(&entry.written, self)))
+            .filter(|(_, named)| !named.is_empty())
+            .collect();
+        for (index, named) in understood {
+            if let Some(entry) = self.entries.get_mut(index) {
+                entry.put_understood(named);
+            }
+        }
     }
 
     /// The same with some of the files read otherwise: each of these entries stands in place of the one of its file.

@@ -240,7 +240,7 @@ impl Reference {
     }
 }
 
-/// What stands beside a key in a table that is in the order of its keys.
+/// The values beside a key in a table that is in the order of its keys.
 fn row<T>(table: &'static [(&'static str, &'static [T])], key: &str) -> &'static [T] {
     table
         .binary_search_by(|(known, _)| (*known).cmp(key))

@@ -25,7 +25,7 @@ pub use folding::{folded, name_number};
 pub use formulas::plain as plain_formula;
 pub use isomers::without_position;
 pub(crate) use named_by::understood;
-pub use named_by::{NamedBy, Understood};
+pub use named_by::{NamedBy, Understood, language};
 pub(crate) use own_names::OwnNames;
 use stainbook_core::CasNumber;
 use stainbook_document::did_you_mean::distance;
@@ -50,7 +50,7 @@ pub struct NoSuchSubstance {
     told: Box<Told>,
 }
 
-/// What else is told of a name that is not understood.
+/// Further words about a name that is not understood.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 struct Told {
     described: Vec<String>,
@@ -101,6 +101,15 @@ fn spoken(substance: &SubstanceEntry) -> impl Iterator<Item = &String> {
         .into_iter()
         .flatten()
         .chain(&substance.also_called)
+        .chain(substance.names.iter().filter_map(|row| row.name.as_ref()))
+}
+
+fn spoken_of_group(group: &GroupEntry) -> impl Iterator<Item = &String> {
+    [&group.group, &group.name]
+        .into_iter()
+        .flatten()
+        .chain(&group.also_called)
+        .chain(group.names.iter().filter_map(|row| row.name.as_ref()))
 }
 
 pub(crate) fn substance<'b>(
@@ -109,10 +118,10 @@ pub(crate) fn substance<'b>(
 ) -> Result<&'b SubstanceEntry, NoSuchSubstance> {
     let wanted = wanted.trim();
     match find(book, wanted) {
-        Found::One(entry) => Ok(entry),
-        Found::Several(several) => Err(ambiguous(book, wanted, &several)),
-        Found::OtherCapitals(entry) => Err(other_capitals(wanted, entry)),
-        Found::Nothing => Err(match cas_in_words(wanted) {
+        SearchOutcome::One(entry) => Ok(entry),
+        SearchOutcome::Several(several) => Err(ambiguous(book, wanted, &several)),
+        SearchOutcome::OtherCapitals(entry) => Err(other_capitals(wanted, entry)),
+        SearchOutcome::Nothing => Err(match cas_in_words(wanted) {
             Some(number) => unknown(book, &number),
             None => unknown(book, wanted),
         }),
@@ -122,13 +131,13 @@ pub(crate) fn substance<'b>(
 /// The substance of that name without a look at what else may be meant, which is what takes long.
 pub(crate) fn known<'b>(book: &'b Book, wanted: &str) -> Option<&'b SubstanceEntry> {
     match find(book, wanted.trim()) {
-        Found::One(entry) => Some(entry),
+        SearchOutcome::One(entry) => Some(entry),
         _ => None,
     }
 }
 
 /// Outcome of a look through all names, CAS numbers and formulas.
-enum Found<'b> {
+enum SearchOutcome<'b> {
     One(&'b SubstanceEntry),
     /// Several go by it, in the order in which they are to be named.
     Several(Vec<Means>),
@@ -137,7 +146,7 @@ enum Found<'b> {
     Nothing,
 }
 
-fn find<'b>(book: &'b Book, wanted: &str) -> Found<'b> {
+fn find<'b>(book: &'b Book, wanted: &str) -> SearchOutcome<'b> {
     let number = cas_in_words(wanted);
     let wanted = number.as_deref().unwrap_or(wanted);
     // A CAS number is told apart by its hyphens: `630-08-0` and `63008-0` are not the same.
@@ -145,42 +154,42 @@ fn find<'b>(book: &'b Book, wanted: &str) -> Found<'b> {
         return by_key(book, wanted, wanted);
     }
     let found = match by_key(book, Folded::of(wanted).as_str(), wanted) {
-        Found::Nothing => book
+        SearchOutcome::Nothing => book
             .substance(wanted)
-            .map_or(Found::Nothing, |entry| named(entry, wanted)),
+            .map_or(SearchOutcome::Nothing, |entry| named(entry, wanted)),
         found => found,
     };
     match found {
-        Found::Nothing => {}
-        Found::One(entry) => return alone(book, entry, wanted),
+        SearchOutcome::Nothing => {}
+        SearchOutcome::One(entry) => return alone(book, entry, wanted),
         found => return found,
     }
     for spelling in isomers::respelt(wanted) {
         let found = by_key(book, &spelling, wanted);
-        if !matches!(found, Found::Nothing) {
+        if !matches!(found, SearchOutcome::Nothing) {
             return found;
         }
     }
     by_formula(book, wanted)
 }
 
-/// What goes by a folded name or a CAS number. An exact short name wins over everything.
-fn by_key<'b>(book: &'b Book, key: &str, wanted: &str) -> Found<'b> {
+/// The substance of a folded name or a CAS number, or all that share it. An exact short name wins over everything.
+fn by_key<'b>(book: &'b Book, key: &str, wanted: &str) -> SearchOutcome<'b> {
     let own = book.own_names().of(book).named(key);
     let reference = book.reference();
     if own.is_empty() {
         let Some(reference) = reference else {
-            return Found::Nothing;
+            return SearchOutcome::Nothing;
         };
         if let Some(place) = reference.place_of(key) {
             return match in_reference(book, place) {
                 Some(entry) => named(entry, wanted),
-                None => Found::Nothing,
+                None => SearchOutcome::Nothing,
             };
         }
         let shared = reference.shared(key);
         if shared.is_empty() {
-            return Found::Nothing;
+            return SearchOutcome::Nothing;
         }
         return several(
             book,
@@ -213,7 +222,7 @@ fn in_reference(book: &Book, place: SubstanceIndex) -> Option<&SubstanceEntry> {
 
 /// One of several: the one whose short name is written, or the only one there is. Entries with one CAS number are one
 /// substance that was entered twice, of which the lab's own counts.
-fn several<'b>(book: &'b Book, mut means: Vec<Means>, wanted: &str) -> Found<'b> {
+fn several<'b>(book: &'b Book, mut means: Vec<Means>, wanted: &str) -> SearchOutcome<'b> {
     let mut seen: Vec<Means> = Vec::new();
     means.retain(|one| {
         let new = !seen.contains(one);
@@ -222,7 +231,7 @@ fn several<'b>(book: &'b Book, mut means: Vec<Means>, wanted: &str) -> Found<'b>
     });
     // A group that has the name alone is no substance.
     if means.iter().all(|one| one.is_group) {
-        return Found::Nothing;
+        return SearchOutcome::Nothing;
     }
     if let Some(entry) = means
         .iter()
@@ -230,7 +239,7 @@ fn several<'b>(book: &'b Book, mut means: Vec<Means>, wanted: &str) -> Found<'b>
         .then(|| book.substance(wanted))
         .flatten()
     {
-        return Found::One(entry);
+        return SearchOutcome::One(entry);
     }
     let cas = |one: &Means| {
         let entry = book.substance(&one.id).filter(|_| !one.is_group)?;
@@ -241,38 +250,38 @@ fn several<'b>(book: &'b Book, mut means: Vec<Means>, wanted: &str) -> Found<'b>
     match means.first() {
         Some(only) if means.len() == 1 || alike => match book.substance(&only.id) {
             Some(entry) => named(entry, wanted),
-            None => Found::Nothing,
+            None => SearchOutcome::Nothing,
         },
-        _ => Found::Several(means),
+        _ => SearchOutcome::Several(means),
     }
 }
 
 /// A substance that was found by a folded name. Formulas are told apart by their capitals, names are not: `Co` is cobalt and
 /// not `CO`, and whether `co` is the one or the other cannot be told.
-fn named<'b>(entry: &'b SubstanceEntry, wanted: &str) -> Found<'b> {
+fn named<'b>(entry: &'b SubstanceEntry, wanted: &str) -> SearchOutcome<'b> {
     if formulas::is_one_in_other_capitals(entry, wanted) {
-        return Found::OtherCapitals(entry);
+        return SearchOutcome::OtherCapitals(entry);
     }
-    Found::One(entry)
+    SearchOutcome::One(entry)
 }
 
 /// A substance that was found by a name, unless the name is the formula of others. Names of the reference were looked at when
 /// its tables were made.
-fn alone<'b>(book: &'b Book, entry: &'b SubstanceEntry, wanted: &str) -> Found<'b> {
+fn alone<'b>(book: &'b Book, entry: &'b SubstanceEntry, wanted: &str) -> SearchOutcome<'b> {
     let Some(formula) = formulas::plain(wanted).filter(|_| book.has_substances()) else {
-        return Found::One(entry);
+        return SearchOutcome::One(entry);
     };
     let mut sharing = formulas::of(book, &formula);
     sharing.extend(entry.substance.as_deref().map(Means::substance));
     several(book, sharing, wanted)
 }
 
-fn by_formula<'b>(book: &'b Book, wanted: &str) -> Found<'b> {
+fn by_formula<'b>(book: &'b Book, wanted: &str) -> SearchOutcome<'b> {
     let Some(formula) = formulas::parsed(wanted) else {
-        return Found::Nothing;
+        return SearchOutcome::Nothing;
     };
     match formulas::of(book, &formula) {
-        none if none.is_empty() => Found::Nothing,
+        none if none.is_empty() => SearchOutcome::Nothing,
         means => several(book, means, wanted),
     }
 }
@@ -310,16 +319,16 @@ fn other_capitals(wanted: &str, entry: &SubstanceEntry) -> NoSuchSubstance {
     NoSuchSubstance {
         wanted: wanted.to_owned(),
         near: vec![written],
-        told: because_of(Some(because)),
+        told: Box::new(because_of(Some(because))),
         ..NoSuchSubstance::default()
     }
 }
 
-fn because_of(because: Option<String>) -> Box<Told> {
-    Box::new(Told {
+fn because_of(because: Option<String>) -> Told {
+    Told {
         because,
         ..Told::default()
-    })
+    }
 }
 
 fn unknown(book: &Book, wanted: &str) -> NoSuchSubstance {
@@ -331,7 +340,7 @@ fn unknown(book: &Book, wanted: &str) -> NoSuchSubstance {
         let slip = CasNumber::parse(wanted).err();
         return NoSuchSubstance {
             near: ranking::cas_numbers(book, wanted),
-            told: because_of(slip.map(|slip| slip.to_string())),
+            told: Box::new(because_of(slip.map(|slip| slip.to_string()))),
             ..answer
         };
     }
@@ -365,7 +374,7 @@ fn unknown(book: &Book, wanted: &str) -> NoSuchSubstance {
         formulas::parsed(wanted).map(|_| "the catalog has no substance of this formula".to_owned());
     NoSuchSubstance {
         near,
-        told: because_of(because),
+        told: Box::new(because_of(because)),
         ..answer
     }
 }
@@ -405,13 +414,7 @@ fn group<'b>(book: &'b Book, key: &str) -> Option<&'b GroupEntry> {
     book.ids(crate::EntryKind::Group)
         .into_iter()
         .filter_map(|id| book.group(id))
-        .find(|group| {
-            [&group.group, &group.name]
-                .into_iter()
-                .flatten()
-                .chain(&group.also_called)
-                .any(|name| folded(name) == key)
-        })
+        .find(|group| spoken_of_group(group).any(|name| folded(name) == key))
 }
 
 fn is_cas(text: &str) -> bool {

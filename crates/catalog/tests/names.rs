@@ -235,6 +235,130 @@ fn the_kind_of_name_is_told() {
     }
 }
 
+#[test]
+fn names_in_other_languages() {
+    for (typed, id, code) in [
+        ("Kohlenmonoxid", "carbon-monoxide", "de"),
+        ("KOHLENMONOXID", "carbon-monoxide", "de"),
+        ("monoxyde de carbone", "carbon-monoxide", "fr"),
+        ("Monossido di carbonio", "carbon-monoxide", "it"),
+        ("Kulilte", "carbon-monoxide", "da"),
+        ("Häkä", "carbon-monoxide", "fi"),
+        ("Salzsäure", "hydrogen-chloride", "de"),
+        ("salzsaure", "hydrogen-chloride", "de"),
+        ("Phosgène", "phosgene", "fr"),
+        ("Méthacrylate de methyle", "methyl-methacrylate", "fr"),
+        ("Hidrogen sulfurat", "hydrogen-sulfide", "ro"),
+        ("ammoniaca", "ammonia", "it"),
+        ("Amônia", "ammonia", "pt-BR"),
+        ("Dwutlenek azotu", "nitrogen-dioxide", "pl"),
+    ] {
+        let understood = book()
+            .understand_substance(typed)
+            .unwrap_or_else(|none| panic!("{none}"));
+        assert_eq!(understood.entry.substance.as_deref(), Some(id), "{typed}");
+        match understood.by {
+            NamedBy::InLanguages(codes) => assert!(codes.contains(&code.to_owned()), "{typed}"),
+            // An accent may be all that tells a name from the English one.
+            by => assert_eq!(by, NamedBy::Name, "{typed}"),
+        }
+    }
+    let understood = book().understand_substance("Kohlenmonoxid").unwrap();
+    assert_eq!(understood.by.to_string(), "its name in German");
+    let understood = book().understand_substance("Chlor").unwrap();
+    assert_eq!(
+        understood.by.to_string(),
+        "its name in Czech, German and Polish"
+    );
+}
+
+#[test]
+fn a_word_for_petrol_is_not_benzene() {
+    for typed in ["Benzin", "benzina", "BENZÍN", "bensin", "Benzina"] {
+        let both = book().find_substance(typed).unwrap_err();
+        assert_eq!(both.could_be, ["benzene", "petrol-vapour"], "{typed}");
+        assert_eq!(both.group, None, "{typed}");
+        assert_eq!(
+            both.to_string(),
+            format!("`{typed}` may be any of benzene (C6H6), petrol-vapour (a group)")
+        );
+    }
+    // Words that nobody takes for benzene are the group's.
+    for typed in ["Gasolina", "Essence", "gasoline"] {
+        let none = book().find_substance(typed).unwrap_err();
+        assert_eq!(none.group.as_deref(), Some("petrol-vapour"), "{typed}");
+    }
+    for typed in [
+        "Benzol", "Benceno", "Benzeen", "Bensen", "benzolo", "Benzen",
+    ] {
+        assert_eq!(id(book(), typed).as_deref(), Ok("benzene"), "{typed}");
+    }
+    // A lab's own word is asked about in the same way.
+    let own = lab(&[(
+        "groups/bencina.group.yaml",
+        "group: bencina\nname: petrol\nnames:\n  - {language: es, name: Bencina, source: common-practice, taken_for: benzene}\nexpressed_as: [n-hexane]\n",
+    )]);
+    assert_eq!(id(&own, "bencina").unwrap_err(), ["bencina", "benzene"]);
+}
+
+/// The entries have the names of the table, each with its source, and no other.
+#[test]
+fn names_are_those_of_the_table() {
+    let table = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../catalog/reference/tables/names.csv");
+    let table = std::fs::read_to_string(table).unwrap();
+    let mut listed: Vec<String> = Vec::new();
+    for line in table
+        .lines()
+        .filter(|line| !line.starts_with(['#']))
+        .skip(1)
+    {
+        // Commas stand in quoted cells only.
+        let mut quoted = false;
+        let mut cells = vec![String::new()];
+        for c in line.chars() {
+            match c {
+                '"' => quoted = !quoted,
+                ',' if !quoted => cells.push(String::new()),
+                c => cells.last_mut().unwrap().push(c),
+            }
+        }
+        let owner = if cells[0].is_empty() {
+            cells[1].clone()
+        } else {
+            id(book(), &cells[0]).unwrap()
+        };
+        listed.push([owner.as_str(), &cells[2], &cells[3], &cells[4], &cells[7]].join(" | "));
+    }
+    let mut kept: Vec<String> = Vec::new();
+    let mut take = |owner: &str, names: &[stainbook_catalog::written::NameInLanguage]| {
+        for row in names {
+            let text = |value: &Option<String>| value.clone().unwrap_or_default();
+            kept.push(
+                [
+                    owner,
+                    &text(&row.language),
+                    &text(&row.name),
+                    &text(&row.source),
+                    &text(&row.taken_for),
+                ]
+                .join(" | "),
+            );
+            assert!(book().source(row.source.as_deref().unwrap()).is_some());
+        }
+    };
+    for id in book().ids(EntryKind::Substance) {
+        take(id, &book().substance(id).unwrap().names);
+    }
+    for id in book().ids(EntryKind::Group) {
+        take(id, &book().group(id).unwrap().names);
+    }
+    listed.sort();
+    kept.sort();
+    assert_eq!(kept, listed);
+    assert!(400 < kept.len());
+}
+
 /// What is understood has a usual form, and that is understood as itself.
 fn is_settled(book: &Book, typed: &str) {
     if let Ok(entry) = book.find_substance(typed) {
@@ -254,7 +378,10 @@ fn the_usual_form_is_itself() {
             let names = [&entry.name, &entry.cas, &entry.formula]
                 .into_iter()
                 .flatten();
-            for name in names.chain(&entry.also_called) {
+            for name in names
+                .chain(&entry.also_called)
+                .chain(entry.names.iter().filter_map(|row| row.name.as_ref()))
+            {
                 is_settled(book, name);
                 is_settled(book, &name.to_uppercase());
                 is_settled(book, &name.to_lowercase());

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use super::{folded, formulas, spoken};
+use super::{folded, formulas, spoken, spoken_of_group};
 use crate::{Book, EntryKind, WrittenEntry};
 
 /// Names of a book's own substances and groups, folded and in order, made when they are first asked for.
@@ -107,6 +107,16 @@ impl OwnNames {
                         means,
                     });
                 };
+                let in_languages = match &entry.written {
+                    WrittenEntry::Substance(substance) => substance.names.as_slice(),
+                    WrittenEntry::Group(group) => group.names.as_slice(),
+                    _ => &[],
+                };
+                for row in in_languages {
+                    if let (Some(word), Some(other)) = (&row.name, &row.taken_for) {
+                        name(folded(word), Means::substance(other));
+                    }
+                }
                 match &entry.written {
                     WrittenEntry::Substance(substance) => {
                         let means = || Means::substance(entry.id());
@@ -123,8 +133,7 @@ impl OwnNames {
                         );
                     }
                     WrittenEntry::Group(group) => {
-                        let spoken = [&group.group, &group.name].into_iter().flatten();
-                        for spoken in spoken.chain(&group.also_called) {
+                        for spoken in spoken_of_group(group) {
                             name(folded(spoken), Means::group(entry.id()));
                         }
                     }
@@ -141,7 +150,7 @@ impl OwnNames {
 }
 
 impl Made {
-    /// What goes by a folded name or a CAS number, own entries before those they build on.
+    /// Everything of a folded name or a CAS number, own entries before those they build on.
     pub(super) fn named(&self, key: &str) -> &[Named] {
         let first = self
             .names

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::search::{folded, name_number, plain_formula, without_position};
-use stainbook_catalog::written::SubstanceEntry;
+use stainbook_catalog::written::{NameInLanguage, SubstanceEntry};
 use stainbook_core::Formula;
 
 use super::{below_catalog, texts};
@@ -156,7 +156,7 @@ fn slots<'a>(names: impl ExactSizeIterator<Item = &'a String>) -> Vec<u16> {
 
 type ByName = BTreeMap<String, BTreeSet<String>>;
 
-/// What the reference is looked up by.
+/// Names and formulas that the reference is looked up by.
 struct LookUp {
     /// CAS numbers and folded names that mean one substance.
     names: BTreeMap<String, String>,
@@ -214,10 +214,25 @@ fn names(entries: &[(EntryKind, &str, &str)]) -> Result<LookUp, String> {
                 .extend(sharing.into_iter().flatten().cloned());
         }
     }
+    let substances = book.substances().map(|(_, substance)| &substance.names);
+    for row in substances
+        .chain(book.groups().map(|(_, group)| &group.names))
+        .flatten()
+    {
+        if let (Some(name), Some(other)) = (&row.name, &row.taken_for) {
+            owners
+                .entry(folded(name))
+                .or_default()
+                .insert(other.clone());
+        }
+    }
     let mut groups = BTreeMap::new();
     for (entry, group) in book.groups() {
         let spoken = [&group.group, &group.name].into_iter().flatten();
-        for name in spoken.chain(&group.also_called) {
+        for name in spoken
+            .chain(&group.also_called)
+            .chain(in_languages(&group.names))
+        {
             let name = folded(name);
             if let Some(other) = groups.insert(name.clone(), entry.id().to_owned())
                 && other != entry.id()
@@ -251,4 +266,9 @@ fn spoken(substance: &SubstanceEntry) -> impl Iterator<Item = &String> {
         .into_iter()
         .flatten()
         .chain(&substance.also_called)
+        .chain(in_languages(&substance.names))
+}
+
+fn in_languages(names: &[NameInLanguage]) -> impl Iterator<Item = &String> {
+    names.iter().filter_map(|row| row.name.as_ref())
 }
