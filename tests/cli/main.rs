@@ -48,3 +48,4 @@ mod tables_above_below;
 mod tables_as_kept;
 mod tables_dates;
 mod terminal;
+mod tidy;

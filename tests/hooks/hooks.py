@@ -128,6 +128,16 @@ def fix_mends_and_then_lets_in():
     assert code == 0, said
 
 
+def tidy_writes_and_then_lets_in():
+    lab = Lab("tidy", "stainbook-tidy")
+    lab.write("x.pump-kind.yaml", "name: 'X'\n" + KIND.format("x", "0.1 L").replace("name: Quay piston pump\n", ""))
+    code, said = lab.commit()
+    assert code == 1 and "files were modified by this hook" in said, said
+    assert lab.read("x.pump-kind.yaml").startswith("pump_kind: x\nname: X\n"), lab.read("x.pump-kind.yaml")
+    code, said = lab.commit()
+    assert code == 0, said
+
+
 def arguments_of_ones_own_end_in_two_hyphens():
     lab = Lab("own", "stainbook-check", "    args: [--deny, warnings, --]\n")
     lab.write("x.pump-kind.yaml", KIND.format("x", "0,1 L"))
@@ -147,6 +157,7 @@ for test in [
     check_lets_sound_files_in_and_no_others,
     a_file_named_like_an_option_is_a_file,
     fix_mends_and_then_lets_in,
+    tidy_writes_and_then_lets_in,
     arguments_of_ones_own_end_in_two_hyphens,
     capital_letters_keep_no_file_from_being_seen,
 ]:

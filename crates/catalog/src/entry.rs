@@ -16,6 +16,7 @@ use crate::written::{
     SourceEntry, StockBoxEntry, SubstanceEntry, SurveyEntry, TubeEntry,
 };
 use stainbook_document::Document;
+use stainbook_document::edit::EntryOrder;
 use stainbook_document::finding::{Finding, Level};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::reported_nodes::ReportedNodes;
@@ -195,6 +196,15 @@ pub fn read_entry(file: FileId, source: &SourceFile<'_>) -> (Option<Entry>, Vec<
     };
     let (entry, findings) = read_as(kind, stem, file, source, schema_of(kind));
     (Some(entry), findings)
+}
+
+impl Entry {
+    /// The mappings of its document whose fields stand in another order than the usual one.
+    pub fn out_of_order(&self) -> Vec<EntryOrder> {
+        schema_of(self.kind)
+            .map(|schema| schema.out_of_order(&self.document))
+            .unwrap_or_default()
+    }
 }
 
 /// Reads a map for a laboratory's table. It is read whole or not at all: a column that is understood in part would send its cells

@@ -51,6 +51,7 @@ mod sheet;
 mod sink;
 mod station;
 mod strokes_line;
+mod tidy;
 mod together;
 mod trend;
 mod words;
@@ -62,6 +63,7 @@ pub use rules::{explain, find_rule, registry};
 pub use run::{Options, check, check_entry, check_with, check_with_more};
 pub use sheet::{ScaleView, SheetView};
 pub use sink::{Context, Sink};
+pub use tidy::{TidyRefusal, TidyStep, tidy};
 
 // What every rule is written with.
 use stainbook_document::finding::{Fact, Level};

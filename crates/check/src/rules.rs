@@ -79,6 +79,7 @@ mod lowest_visible_unclear;
 mod mark_off_the_progression;
 mod marks_not_rising;
 mod measures_unclear;
+mod millimetre_marks_unclear;
 mod molar_mass_against_formula;
 mod multiplier_exponent_implausible;
 mod multiplier_not_falling;
@@ -218,6 +219,7 @@ pub(crate) const RULES: &[Rule] = &[
     conversion_differs::RULE,
     lowest_visible_unclear::RULE,
     unnumbered_lines_unclear::RULE,
+    millimetre_marks_unclear::RULE,
     no_way_to_read::RULE,
     thresholds_contradict::RULE,
     count_table_not_falling::RULE,

@@ -16,6 +16,7 @@ pub(crate) mod new;
 pub(crate) mod plan;
 pub(crate) mod schema;
 pub(crate) mod sheet;
+pub(crate) mod tidy;
 
 use clap::Subcommand;
 
@@ -28,6 +29,7 @@ pub(crate) enum Command {
     Demo(demo::Demo),
     Convert(convert::Convert),
     Check(check::CheckPaths),
+    Tidy(tidy::TidyPaths),
     Compare(compare::Compare),
     Changes(changes::Changes),
     Evaluate(evaluate::Evaluate),
@@ -66,6 +68,7 @@ pub(crate) fn run(command: &Command) -> Result<ExitStatus, Failure> {
         Command::Demo(demo) => demo.run(),
         Command::Convert(convert) => convert.run(),
         Command::Check(check) => check.run(),
+        Command::Tidy(tidy) => tidy.run(),
         Command::Compare(compare) => compare.run(),
         Command::Changes(changes) => changes.run(),
         Command::Evaluate(evaluate) => evaluate.run(),

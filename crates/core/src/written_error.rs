@@ -47,6 +47,8 @@ pub enum WrittenErrorKind {
     NoRange {
         /// Wanted dimension.
         dimension: Dimension,
+        /// True if one of its ends may be absent.
+        may_be_open: bool,
     },
 }
 
@@ -119,6 +121,14 @@ impl WrittenError {
         matches!(self.inner.kind, WrittenErrorKind::NoUnit { .. })
     }
 
+    /// The same fault where one end may be absent.
+    pub(crate) fn of_span(mut self) -> Self {
+        if let WrittenErrorKind::NoRange { may_be_open, .. } = &mut self.inner.kind {
+            *may_be_open = true;
+        }
+        self
+    }
+
     /// The same fault in another text.
     pub(crate) fn moved_to(self, text: &str, span: Range<usize>) -> Self {
         Self::new(self.inner.kind, text, span, None)
@@ -169,12 +179,25 @@ impl fmt::Display for WrittenError {
             ),
             WrittenErrorKind::Unit(error) => error.fmt(f),
             WrittenErrorKind::Impossible(error) => error.fmt(f),
-            WrittenErrorKind::NoRange { dimension } => write!(
-                f,
-                "`{}` is not a range, write the lower and the upper end with `to` between them, such as `{}`",
-                self.inner.text.trim(),
-                range_example(*dimension)
-            ),
+            WrittenErrorKind::NoRange {
+                dimension,
+                may_be_open,
+            } => {
+                let both = range_example(*dimension);
+                write!(
+                    f,
+                    "`{}` is not a range, write the lower and the upper end with `to` between them, such as `{both}`",
+                    self.inner.text.trim(),
+                )?;
+                if let (true, Some((low, high))) = (may_be_open, both.split_once(" to ")) {
+                    let unit = high.split_once(' ').map_or("", |(_, unit)| unit);
+                    write!(
+                        f,
+                        ", or the only end as in `above {low} {unit}` or `below {high}`"
+                    )?;
+                }
+                Ok(())
+            }
         }
     }
 }

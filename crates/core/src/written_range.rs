@@ -58,6 +58,7 @@ impl<Q: Quantity> WrittenRange<Q> {
             return Err(WrittenError::new(
                 WrittenErrorKind::NoRange {
                     dimension: Q::DIMENSION,
+                    may_be_open: false,
                 },
                 text,
                 span,

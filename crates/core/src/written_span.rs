@@ -9,8 +9,8 @@ use crate::written_range::WrittenRange;
 
 /// A span as its author wrote it: `30 to 60 %RH`, `above 30 °C`, `below 900 hPa`.
 ///
-/// `from` and `up to` mean the same as `above` and `below`: whether an end itself belongs to a span, a leaflet's words
-/// rarely say, so that it belongs to it here.
+/// `from`, `up to`, `950 hPa and above` and the like mean the same as `above` and `below`: whether an end itself belongs to a span,
+/// a leaflet's words rarely say, so that it belongs to it here.
 ///
 /// # Example
 ///
@@ -38,6 +38,17 @@ const OPEN: [(&str, bool); 6] = [
     ("below", false),
     ("under", false),
     ("up to", false),
+];
+
+/// Words behind the only end of a span, and whether it is the lower one.
+const OPEN_BEHIND: [(&str, bool); 7] = [
+    ("and above", true),
+    ("or above", true),
+    ("and more", true),
+    ("or more", true),
+    ("and below", false),
+    ("or below", false),
+    ("or less", false),
 ];
 
 impl<Q: Quantity> WrittenSpan<Q> {
@@ -69,18 +80,32 @@ impl<Q: Quantity> WrittenSpan<Q> {
                     format!("{word} {}", better.trim())
                 })
             })?;
-            let (low, high) = if is_low {
-                (Some(end), None)
-            } else {
-                (None, Some(end))
-            };
-            return Ok(Self {
-                low,
-                high,
-                text: text.into(),
-            });
+            return Ok(Self::open(end, is_low, text));
         }
-        WrittenRange::parse(text).map(|both| range(text, both))
+        for (words, is_low) in OPEN_BEHIND {
+            let number = text.trim_end().strip_suffix(words);
+            if let Some(number) = number.filter(|number| number.ends_with(char::is_whitespace)) {
+                let end = Written::<Q>::parse(number)
+                    .map_err(|error| error.within(text, 0, |better| format!("{better} {words}")))?;
+                return Ok(Self::open(end, is_low, text));
+            }
+        }
+        WrittenRange::parse(text)
+            .map(|both| range(text, both))
+            .map_err(WrittenError::of_span)
+    }
+
+    fn open(end: Written<Q>, is_low: bool, text: &str) -> Self {
+        let (low, high) = if is_low {
+            (Some(end), None)
+        } else {
+            (None, Some(end))
+        };
+        Self {
+            low,
+            high,
+            text: text.into(),
+        }
     }
 
     /// The lower end, or the one that is written first; nothing where the span has none.
@@ -122,6 +147,9 @@ mod tests {
             ("from -5 °C", [Some(-5.0), None]),
             ("below 0 °C", [None, Some(0.0)]),
             (" up to 40 °C ", [None, Some(40.0)]),
+            ("20 °C and above", [Some(20.0), None]),
+            (" 20 °C or more ", [Some(20.0), None]),
+            ("5 °C or below", [None, Some(5.0)]),
         ] {
             assert_eq!(celsius(text), ends, "{text}");
         }
@@ -142,9 +170,25 @@ mod tests {
             "above 20",
             "aboveboard 20 °C",
             "above 20 kPa",
+            "20 and above",
+            "and above",
+            "20 °Cand above",
+            "from 20 °C and above",
             "",
         ] {
             assert!(WrittenSpan::<Temperature>::parse(text).is_err(), "{text}");
         }
+    }
+
+    /// Whoever has one end only is told how to write it.
+    #[test]
+    fn an_open_end_is_offered() {
+        let error = WrittenSpan::<Pressure>::parse("950 hPa upward").unwrap_err();
+        let offered = "`90 to 105 kPa`, or the only end as in `above 90 kPa` or `below 105 kPa`";
+        assert!(error.to_string().ends_with(offered), "{error}");
+        assert!(WrittenSpan::<Pressure>::parse("above 90 kPa").is_ok());
+        assert!(WrittenSpan::<Pressure>::parse("below 105 kPa").is_ok());
+        let range = WrittenRange::<Pressure>::parse("950 hPa upward").unwrap_err();
+        assert!(range.to_string().ends_with("`90 to 105 kPa`"), "{range}");
     }
 }

@@ -317,11 +317,12 @@ mod tests {
     /// A higher reading never has a lower end of its cell.
     #[test]
     fn ends_rise_with_the_reading() {
+        let scale = scale(&MARKS, None);
         for part in [1.0, 0.5, 0.25, 0.1] {
             let mut before = [0.0; 3];
             for step in 0..=900 {
                 let at = 1.0 + f64::from(step) * 0.01;
-                let cell = Cell::new(&scale(&MARKS, None), [at, at], part, None);
+                let cell = Cell::new(&scale, [at, at], part, None);
                 let now = [cell.lowest(), cell.for_upper_end().at, cell.highest()];
                 assert!(before.iter().zip(now).all(|(a, b)| *a <= b), "{part} {at}");
                 before = now;

@@ -523,6 +523,7 @@ fn grid_factor(
         strictness.hold(humidity, ends(&grid.humidities, |humidity| *humidity), held),
         strictness.between(grid.between),
     )
+    .map_err(NoValue::along_humidity)
 }
 
 impl TableLookup {

@@ -47,6 +47,16 @@ pub enum NoValue {
 }
 
 impl NoValue {
+    /// The same of a table whose lines are humidities.
+    pub(crate) fn along_humidity(mut self) -> Self {
+        if let Self::Outside { axis, .. } | Self::BetweenRows { axis, .. } = &mut self
+            && *axis == TableAxis::Reading
+        {
+            *axis = TableAxis::Humidity;
+        }
+        self
+    }
+
     /// The same with readings in the unit of a scale of which one is so many of the table's.
     pub(crate) fn on_scale(self, in_tables: f64) -> Self {
         match self {
@@ -84,6 +94,8 @@ pub enum TableAxis {
     Condition,
     /// The reading or concentration.
     Reading,
+    /// The humidity of a table for temperature and humidity together.
+    Humidity,
 }
 
 /// A value from a table, and between which rows it lies. The rows are the same where it is a printed one.

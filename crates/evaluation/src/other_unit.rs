@@ -152,12 +152,19 @@ fn from_mass(value: f64, with: &ConvertedWith<'_>) -> (OtherUnit, Doubts) {
         with.tube.calibration.pressure,
     );
     let stated = with.scale.mass_stated;
-    let not_stated = stated.is_none().then_some(NumericFlag::MassBasisNotStated);
+    let printed = with.scale.mass_stated_at;
+    let not_stated =
+        (stated.is_none() && printed.is_none()).then_some(NumericFlag::MassBasisNotStated);
     let at_calibration = match stated {
         Some(stated) => stated == MassStated::AtCalibration,
         None => pressure_applies(with.tube.pressure.at(with.strokes), with.scale),
     };
-    let (air, conditions) = if at_calibration {
+    let (air, conditions) = if let Some(printed) = printed {
+        (
+            AirOfResult::At(printed),
+            Some((printed, ConditionsOrigin::Scale)),
+        )
+    } else if at_calibration {
         (
             AirOfResult::At(calibration),
             Some((calibration, ConditionsOrigin::Calibration)),

@@ -21,6 +21,9 @@ pub(crate) const READING: &str = "/reading/reading";
 pub(crate) const READ_AT: &str = "/reading/reading/at";
 pub(crate) const READ_SHORT: &str = "/reading/reading/short";
 pub(crate) const READ_LONG: &str = "/reading/reading/long";
+pub(crate) const READ_AT_MM: &str = "/reading/reading/at_mm";
+pub(crate) const READ_SHORT_MM: &str = "/reading/reading/short_mm";
+pub(crate) const READ_LONG_MM: &str = "/reading/reading/long_mm";
 pub(crate) const READ_LESS_THAN: &str = "/reading/reading/less_than";
 pub(crate) const READ_MORE_THAN: &str = "/reading/reading/more_than";
 pub(crate) const READING_UNCERTAINTY: &str = "/reading/reading/uncertainty";
@@ -33,20 +36,15 @@ pub(crate) const SEA_LEVEL_PRESSURE: &str = "/conditions/sea_level_pressure";
 
 /// The field for which a step of the chain has no value: a condition, or what was read.
 pub(crate) fn of_step(failed: &StepFailed, place: &AirAtPlace) -> &'static str {
-    let along_the_reading = matches!(
-        failed.why,
-        Failure::Table(
-            NoValue::Outside {
-                axis: TableAxis::Reading,
-                ..
-            } | NoValue::BetweenRows {
-                axis: TableAxis::Reading,
-                ..
-            }
-        )
-    );
+    let along = match failed.why {
+        Failure::Table(NoValue::Outside { axis, .. } | NoValue::BetweenRows { axis, .. }) => {
+            Some(axis)
+        }
+        _ => None,
+    };
     match failed.step {
-        _ if along_the_reading => READING,
+        _ if along == Some(TableAxis::Reading) => READING,
+        _ if along == Some(TableAxis::Humidity) => HUMIDITY,
         CorrectionStep::Temperature => place.temperature_field(),
         CorrectionStep::Humidity => HUMIDITY,
         CorrectionStep::Pressure => place.pressure_field(),

@@ -328,6 +328,9 @@ pub enum ConditionsOrigin {
     /// The sheet.
     #[serde(rename = "calibration conditions of the sheet")]
     Calibration,
+    /// The scale, which prints its own.
+    #[serde(rename = "conditions that the scale states")]
+    Scale,
 }
 
 /// A number with its unit.

@@ -1,6 +1,7 @@
 //! The stain as seen on the glass: its scale, its row of strokes, and its number or bound.
 
 use stainbook_catalog::model::{MeasuringRange, Scale, Tube};
+use stainbook_catalog::written::scalars::{Num, Stated};
 use stainbook_catalog::written::{Observation, Reading as WrittenReading, Seen};
 use stainbook_core::{Concentration, Written, print};
 
@@ -185,59 +186,127 @@ pub(crate) fn seen(
         .as_ref()
         .map(|u| on_scale(u, pointers::READING_UNCERTAINTY))
         .transpose()?;
-    let value = (&seen.at, &seen.short, &seen.long, seen.seen);
+    // On a glass in millimetres the mark, else the concentration itself.
+    let read =
+        |at: &Option<Stated<Concentration>>, at_mm: &Option<Num>, fields: [&'static str; 2]| {
+            let [field, field_mm] = fields;
+            match (at, at_mm) {
+                (None, None) => Ok(None),
+                (Some(at), None) => {
+                    let value = on_scale(at, field)?;
+                    between_marks(value, at.text(), scale, field)?;
+                    Ok(Some(PlaceRead {
+                        value,
+                        text: at.text().to_owned(),
+                    }))
+                }
+                (None, Some(mark)) => at_millimetre(mark, scale, field_mm).map(Some),
+                (Some(_), Some(_)) => Err(NotPrepared::ReadingContradictsItself),
+            }
+        };
+    let has = |at: bool, at_mm: bool| at || at_mm;
+    let given = (
+        has(seen.at.is_some(), seen.at_mm.is_some()),
+        has(seen.short.is_some(), seen.short_mm.is_some()),
+        has(seen.long.is_some(), seen.long_mm.is_some()),
+        seen.seen,
+    );
     match (&seen.less_than, &seen.more_than) {
         (None, None) => {}
-        (Some(bound), None) if value == (&None, &None, &None, None) => {
+        (Some(bound), None) if given == (false, false, false, None) => {
             let at = on_scale(bound, pointers::READ_LESS_THAN)?;
             let end = (scale.marks.first(), Side::Below);
             return bound_at(end, at, bound.text(), drawn);
         }
-        (None, Some(bound)) if value == (&None, &None, &None, None) => {
+        (None, Some(bound)) if given == (false, false, false, None) => {
             let at = on_scale(bound, pointers::READ_MORE_THAN)?;
             let end = (scale.marks.last(), Side::Beyond);
             return bound_at(end, at, bound.text(), drawn);
         }
         _ => return Err(NotPrepared::ReadingContradictsItself),
     }
-    match value {
-        (None, None, None, Some(Observation::NoStain)) => Ok(Stain::NotSeen),
-        (None, None, None, Some(Observation::BelowFirstMark)) => Ok(Stain::BelowFirstMark),
-        (None, None, None, Some(Observation::BeyondLastMark)) => Ok(Stain::BeyondLastMark),
-        (Some(at), None, None, None) => {
-            let value = on_scale(at, pointers::READ_AT)?;
-            between_marks(value, at.text(), scale, pointers::READ_AT)?;
+    match given {
+        (false, false, false, Some(Observation::NoStain)) => Ok(Stain::NotSeen),
+        (false, false, false, Some(Observation::BelowFirstMark)) => Ok(Stain::BelowFirstMark),
+        (false, false, false, Some(Observation::BeyondLastMark)) => Ok(Stain::BeyondLastMark),
+        (true, false, false, None) => {
+            let fields = [pointers::READ_AT, pointers::READ_AT_MM];
+            let at = read(&seen.at, &seen.at_mm, fields)?.ok_or(NotPrepared::ReadingMissing)?;
             Ok(Stain::At {
-                value,
-                cell: Cell::new(scale, [value, value], part, stated_uncertainty),
+                value: at.value,
+                cell: Cell::new(scale, [at.value, at.value], part, stated_uncertainty),
             })
         }
-        (None, Some(short), Some(long), None) => {
-            let (a, b) = (
-                on_scale(short, pointers::READ_SHORT)?,
-                on_scale(long, pointers::READ_LONG)?,
-            );
-            if b < a {
+        (false, true, true, None) => {
+            let fields = [pointers::READ_SHORT, pointers::READ_SHORT_MM];
+            let short = read(&seen.short, &seen.short_mm, fields)?;
+            let fields = [pointers::READ_LONG, pointers::READ_LONG_MM];
+            let long = read(&seen.long, &seen.long_mm, fields)?;
+            let (Some(short), Some(long)) = (short, long) else {
+                return Err(NotPrepared::FrontHalfRead);
+            };
+            if long.value < short.value {
                 return Err(NotPrepared::FrontReversed {
-                    short: short.text().to_owned(),
-                    long: long.text().to_owned(),
+                    short: short.text,
+                    long: long.text,
                 });
             }
-            between_marks(a, short.text(), scale, pointers::READ_SHORT)?;
-            between_marks(b, long.text(), scale, pointers::READ_LONG)?;
             // Where the leaflet reads at the longest side, the short one is only told.
-            let a = if scale.reads_longest_side { b } else { a };
+            let b = long.value;
+            let a = if scale.reads_longest_side {
+                b
+            } else {
+                short.value
+            };
             Ok(Stain::At {
                 value: f64::midpoint(a, b),
                 cell: Cell::new(scale, [a, b], part, stated_uncertainty),
             })
         }
-        (None, None, None, Some(Observation::Colour)) => Err(NotPrepared::ColourOnAScale),
-        (None, None, None, None) => Err(NotPrepared::ReadingMissing),
-        (None, Some(_), None, None) | (None, None, Some(_), None) => {
-            Err(NotPrepared::FrontHalfRead)
-        }
+        (false, false, false, Some(Observation::Colour)) => Err(NotPrepared::ColourOnAScale),
+        (false, false, false, None) => Err(NotPrepared::ReadingMissing),
+        (false, true, false, None) | (false, false, true, None) => Err(NotPrepared::FrontHalfRead),
         _ => Err(NotPrepared::ReadingContradictsItself),
+    }
+}
+
+/// The end of a stain in the unit of the scale, and as it was typed.
+struct PlaceRead {
+    value: f64,
+    text: String,
+}
+
+/// The concentration beside a millimetre mark of the glass.
+fn at_millimetre(mark: &Num, scale: &Scale, field: &'static str) -> Result<PlaceRead, NotPrepared> {
+    let text = format!("{} mm", mark.text());
+    let (first, last) = match (scale.millimetres.first(), scale.millimetres.last()) {
+        (Some(first), Some(last)) => (*first, *last),
+        _ => {
+            return Err(NotPrepared::ReadingInAnotherUnit {
+                text,
+                unit: scale.unit,
+                field,
+            });
+        }
+    };
+    let beside = |mark: Option<&f64>| {
+        let mark = *mark.ok_or(NotPrepared::ScaleWithoutMarks { field })?;
+        Ok(OffScale {
+            text: text.clone(),
+            mark,
+            unit: scale.unit,
+            field,
+        })
+    };
+    match scale.at_millimetre(mark.value()) {
+        Some(value) => Ok(PlaceRead { value, text }),
+        None if mark.value() < first => Err(NotPrepared::ReadingBeforeFirstMark(beside(
+            scale.marks.first(),
+        )?)),
+        None if last < mark.value() => Err(NotPrepared::ReadingBehindLastMark(beside(
+            scale.marks.last(),
+        )?)),
+        None => Err(NotPrepared::ScaleWithoutMarks { field }),
     }
 }
 

@@ -1,7 +1,8 @@
 //! The steps of the chain in words: where a factor comes from, and why there is none.
 
 use stainbook_catalog::model::{
-    ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Thresholds, Tube,
+    BandFactor, ConditionBand, Correction, FactorValue, MeasuringRange, ResponseFactor, Thresholds,
+    Tube,
 };
 use stainbook_catalog::written::tube::correct::CorrectionStep;
 use stainbook_catalog::written::tube::{Between, Target};
@@ -157,7 +158,7 @@ fn correction_words(correction: &Correction, done: &StepDone, scale_unit: &str) 
                 .found
                 .and_then(|found| bands.bands.get(found.rows.0))
                 .map_or_else(
-                    || "outside its bands".to_owned(),
+                    || elsewhere_words(bands.elsewhere).to_owned(),
                     |band| band_words(band, unit),
                 );
             format!("{field}, {band}, at {at} {unit}")
@@ -198,6 +199,19 @@ fn band_words(band: &ConditionBand, unit: &str) -> String {
         (false, false) => "anywhere".to_owned(),
     };
     format!("band {span} {unit}")
+}
+
+/// The leaflet's words for all conditions that no band holds.
+fn elsewhere_words(says: Option<BandFactor>) -> &'static str {
+    match says {
+        Some(BandFactor::NoneNeeded) => "elsewhere: none needed",
+        Some(BandFactor::NotStated) => "elsewhere: not stated",
+        Some(BandFactor::DoNotUse) => "elsewhere: do not use",
+        Some(BandFactor::Factor(_) | BandFactor::PerUnit { .. } | BandFactor::Proportional) => {
+            "elsewhere"
+        }
+        None => "outside its bands",
+    }
 }
 
 /// `rows 0 and 10 °C, linear`, or `row 10 °C`.
@@ -255,6 +269,10 @@ pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed
         CorrectionStep::Pressure => with_unit(tube.pressure.at(strokes)),
         CorrectionStep::Strokes | CorrectionStep::ResponseFactor => (&Correction::NoneNeeded, ""),
     };
+    let humidity_unit = match correction {
+        Correction::WithHumidity(grid) => grid.humidity_unit.canonical(),
+        _ => "",
+    };
     let number = |value: f64| print::number(round(value, 3));
     let field = if failed.step == CorrectionStep::ResponseFactor {
         "read.also_measures".to_owned()
@@ -277,6 +295,21 @@ pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed
             ),
             instead_outside(failed.step),
         ),
+        Failure::Table(NoValue::Outside {
+            axis: TableAxis::Humidity,
+            at,
+            low,
+            high,
+        }) => Refusal::new(
+            outside(CorrectionStep::Humidity),
+            format!(
+                "{} {humidity_unit} is outside {field}, whose rows go from {} to {} {humidity_unit}",
+                number(at),
+                number(low),
+                number(high)
+            ),
+            instead_outside(CorrectionStep::Humidity),
+        ),
         Failure::Table(NoValue::Outside { at, low, high, .. }) => Refusal::new(
             outside(failed.step),
             format!(
@@ -294,10 +327,14 @@ pub(crate) fn refusal(tube: &Tube, strokes: f64, unit: &str, failed: &StepFailed
             axis,
         }) => {
             let by_condition =
-                axis == TableAxis::Condition && failed.step != CorrectionStep::ResponseFactor;
-            let unit = if by_condition { condition_unit } else { unit };
+                axis != TableAxis::Reading && failed.step != CorrectionStep::ResponseFactor;
+            let (unit, step) = match axis {
+                TableAxis::Humidity => (humidity_unit, CorrectionStep::Humidity),
+                TableAxis::Condition if by_condition => (condition_unit, failed.step),
+                _ => (unit, failed.step),
+            };
             Refusal::new(
-                between_rows(failed.step),
+                between_rows(step),
                 format!(
                     "{} {unit} lies between {} and {} {unit} of {field}, and the sheet allows the printed rows only",
                     number(at),

@@ -22,7 +22,11 @@ pub(crate) fn seen(
     place: &AirAtPlace,
 ) -> Result<Stain, NotPrepared> {
     let seen = seen.ok_or(NotPrepared::ReadingMissing)?;
-    if seen.less_than.is_some() || seen.more_than.is_some() {
+    let in_millimetres = [&seen.at_mm, &seen.short_mm, &seen.long_mm];
+    if seen.less_than.is_some()
+        || seen.more_than.is_some()
+        || in_millimetres.iter().any(|mark| mark.is_some())
+    {
         return Err(NotPrepared::TubeWithoutScale);
     }
     let colour = match (&seen.at, &seen.short, &seen.long, seen.seen) {

@@ -452,3 +452,58 @@ fn a_sheet_that_was_not_read_whole_is_refused() {
     let result = at_20(&book, "strokes: 2, reading: {at: 5 ppm}");
     assert_eq!(refusal(&result), "sheet-has-errors");
 }
+
+/// Outside the humidities of a table for temperature and humidity together, humidity is what is refused, and no reading.
+#[test]
+fn a_humidity_outside_a_table_for_both() {
+    let book = book_of(
+        &[
+            (
+                "humidity: {method: none needed}",
+                "humidity: {method: with temperature}",
+            ),
+            (
+                "temperature:\n    method: factor table\n    multiply: reading\n    columns: [°C, factor]\n    rows: [[0, 1.30], [10, 1.10], [20, 1.00], [40, 0.80]]",
+                "temperature: {method: with humidity, multiply: reading, columns: [0 °C, 20 °C, 40 °C], humidities: [{humidity: 30 %RH, factors: [1.25, 1.05, 0.95]}, {humidity: 50 %RH, factors: [1.2, 1, 0.9]}]}",
+            ),
+        ],
+        &[],
+    );
+    let result = one(
+        &book,
+        &format!(
+            "{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, conditions: {{air_temperature: 20 °C, humidity: 60 %RH, pressure: 101.3 kPa}}"
+        ),
+    );
+    let refusal = result.refusal.unwrap();
+    assert_eq!(refusal.code.as_str(), "outside-humidity-table");
+    assert_eq!(
+        refusal.text,
+        "60 %RH is outside correct.temperature, whose rows go from 30 to 50 %RH"
+    );
+    assert!(
+        refusal.remedy.contains("covers this humidity"),
+        "{}",
+        refusal.remedy
+    );
+    assert_eq!(refusal.field.as_deref(), Some("/conditions/humidity"));
+}
+
+/// A lot of no sheet that is there, read with a sheet named in full.
+#[test]
+fn a_lot_of_no_sheet_here() {
+    let reading = format!("{GOOD}, strokes: 2, reading: {{at: 5 ppm}}, {AT_20}");
+    let reading = changed(
+        &reading,
+        &[
+            ("tube: slip-chlorine,", "tube: slip-chlorine-r2,"),
+            ("24-117", "24-050"),
+        ],
+    );
+    let refusal = one(&book(), &reading).refusal.unwrap();
+    assert_eq!(refusal.code.as_str(), "lot-and-leaflet-disagree");
+    assert_eq!(
+        refusal.text,
+        "lot `24-050` belongs neither to sheet `slip-chlorine-r2` nor to another revision of it here"
+    );
+}

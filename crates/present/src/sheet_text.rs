@@ -178,8 +178,16 @@ fn conversion(page: &mut Page, sheet: &TubeEntry) {
     for printed in &sheet.conversion {
         let ppm = printed.ppm.as_ref().map_or("?", |ppm| ppm.text());
         let is = printed.is.as_ref().map_or("?", |is| is.text());
-        let at = printed.at.as_ref();
-        let at = at.map_or_else(String::new, |at| format!(" at {}", at.text()));
+        let at = [
+            printed.at.as_ref().map(|at| at.text()),
+            printed.pressure.as_ref().map(|at| at.text()),
+        ];
+        let at: Vec<&str> = at.into_iter().flatten().collect();
+        let at = if at.is_empty() {
+            String::new()
+        } else {
+            format!(" at {}", at.join(" and "))
+        };
         page.line("printed", &format!("{ppm} ppm is {is}{at}"));
     }
 }
@@ -203,13 +211,15 @@ fn worked(page: &mut Page, sheet: &TubeEntry) {
         } else {
             format!(" at {}", at.join(", "))
         };
+        let scale = worked.scale.as_ref();
+        let scale = scale.map_or_else(String::new, |scale| format!(" on the scale {scale}"));
         let gas = worked.substance.as_ref();
         let gas = gas.map_or_else(String::new, |gas| format!(" of {gas}"));
         page.line(
             "example",
             &format!(
-                "{reading} with {} strokes{at} gives {gives}{gas}",
-                digits(worked.strokes.as_ref())
+                "{reading}{scale} with {}{at} gives {gives}{gas}",
+                strokes_words(worked.strokes.as_ref())
             ),
         );
     }
@@ -243,6 +253,13 @@ fn substance_name(id: &str, book: &Book) -> String {
 
 fn digits(number: Option<&Num>) -> String {
     number.map_or_else(|| "?".to_owned(), |number| number.text().to_owned())
+}
+
+/// `1 stroke`, `5 strokes`.
+fn strokes_words(strokes: Option<&Num>) -> String {
+    let is_one = strokes.is_some_and(|strokes| strokes.text() == "1");
+    let s = if is_one { "" } else { "s" };
+    format!("{} stroke{s}", digits(strokes))
 }
 
 fn afterwards(page: &mut Page, sheet: &TubeEntry) {

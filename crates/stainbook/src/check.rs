@@ -7,6 +7,6 @@ pub use stainbook_check::compare::{
     Difference, DifferenceKind, DifferenceSide, LikelySlip, Pairs, Scope, compare, pair, unfit,
 };
 pub use stainbook_check::{
-    Deny, Family, Fixed, NotUtf8, Options, Report, Rule, check, check_with, explain, find_rule,
-    fix, registry,
+    Deny, Family, Fixed, NotUtf8, Options, Report, Rule, TidyRefusal, TidyStep, check, check_with,
+    explain, find_rule, fix, registry, tidy,
 };

@@ -14,6 +14,7 @@ use serde_json::{Map, Value};
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::embedded::{REFERENCE_NAME, Reference};
 use stainbook_catalog::schema::{Draft, schema};
+use stainbook_catalog::written::tube::correction_examples::example;
 use stainbook_present::lines::wrap;
 
 /// Field that says that an entry adds to one below, so that little else is required of it.
@@ -231,29 +232,9 @@ impl Writer {
     }
 
     fn method(&mut self, indent: usize, key: &str, method: &Value) {
-        let fields = method
-            .get("properties")
-            .and_then(Value::as_object)
-            .cloned()
-            .unwrap_or_default();
-        let needed: Vec<&Value> = method
-            .get("required")
-            .and_then(Value::as_array)
-            .into_iter()
-            .flatten()
-            .collect();
-        let example: Map<String, Value> = fields
-            .iter()
-            .filter(|(name, _)| needed.iter().any(|needed| needed.as_str() == Some(name)))
-            .filter_map(|(name, field)| {
-                let constant = field.get("const").cloned();
-                let first = field
-                    .get("examples")
-                    .and_then(|examples| examples.get(0))
-                    .cloned();
-                Some((name.clone(), constant.or(first)?))
-            })
-            .collect();
+        let Some(example) = offered(key, method) else {
+            return;
+        };
         let about = method
             .get("description")
             .and_then(Value::as_str)
@@ -262,9 +243,45 @@ impl Writer {
         self.out.push_str(&format!(
             "{}#   {key}: {}\n",
             " ".repeat(indent),
-            flow(&Value::Object(example))
+            flow(&example)
         ));
     }
+}
+
+/// The keys under which a correction stands.
+const CORRECTIONS: [&str; 3] = ["temperature", "humidity", "pressure"];
+
+/// The example of a method for a field, put together from those of its fields; of a correction one that goes with what is
+/// corrected for, and nothing where the method cannot state that.
+fn offered(key: &str, method: &Value) -> Option<Value> {
+    if CORRECTIONS.contains(&key) {
+        let name = method.pointer("/properties/method/const");
+        return example(key, name?.as_str()?);
+    }
+    let fields = method
+        .get("properties")
+        .and_then(Value::as_object)
+        .cloned()
+        .unwrap_or_default();
+    let needed: Vec<&Value> = method
+        .get("required")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+        .collect();
+    let example: Map<String, Value> = fields
+        .iter()
+        .filter(|(name, _)| needed.iter().any(|needed| needed.as_str() == Some(name)))
+        .filter_map(|(name, field)| {
+            let constant = field.get("const").cloned();
+            let first = field
+                .get("examples")
+                .and_then(|examples| examples.get(0))
+                .cloned();
+            Some((name.clone(), constant.or(first)?))
+        })
+        .collect();
+    Some(Value::Object(example))
 }
 
 /// A text as comments, each on a line of its own.
@@ -357,6 +374,87 @@ mod tests {
                     line.trim_end().ends_with([':', ']']),
                     "{kind:?}: `{line}` {finding:?}"
                 );
+            }
+        }
+    }
+
+    const SHEET: &str = "\
+tube: quay-r1
+name: Quay tube
+leaflet: {title: Sheet 3, revision: '1', date: 2024-03}
+entered: {by: KL, date: 2026-01-11}
+verified: {by: MT, date: 2026-01-12}
+measures: {substance: chlorine}
+before_use:
+  pump_kinds: [quay]
+  usable: {temperature: 0 to 40 °C, humidity: 10 to 85 %RH}
+draw:
+  stroke: 100 mL
+  ranges:
+    - {strokes: 3, multiply_by: 1, from: 5, to: 50, seconds_per_stroke: 40, uses: whole scale}
+    - {strokes: 8, multiply_by: 0.4, from: 2, to: 5, seconds_per_stroke: 45, uses: extension}
+read:
+  scales: [{unit: ppm, marks: [5, 10, 20, 50], printed_for_strokes: 3}]
+correct:
+  calibrated_at: {temperature: 20 °C, pressure: 1013 hPa, humidity: 50 %RH}
+  temperature: {method: none needed}
+  humidity: {method: none needed}
+  pressure: {method: none needed}
+doubt:
+  repeatability: [{rsd: 5 %}]
+  accuracy: [{within: 20 %, confidence: 95 %}]
+";
+
+    /// Whoever takes a correction from the template into a sheet has a sheet with which nothing is wrong there.
+    #[test]
+    fn every_correction_that_is_offered_is_accepted() {
+        let kind = "pump_kind: quay\nname: Quay pump\nstroke: 100 mL\nhalf_strokes: true\nvolume_tolerance: 5 %\nvolume_check_every: 1 year\n";
+        let offered = template(EntryKind::Tube, "quay-r1", "s.json");
+        for key in CORRECTIONS {
+            let begin = format!("#   {key}: {{method: ");
+            let offers: Vec<&str> = offered
+                .lines()
+                .filter(|line| line.trim_start().starts_with(&begin))
+                .map(|line| line.trim_start().trim_start_matches("#   "))
+                .collect();
+            assert!(9 <= offers.len(), "{key}: {offers:#?}");
+            for offer in offers {
+                let mut sheet = SHEET.replace(&format!("{key}: {{method: none needed}}"), offer);
+                for (one, other) in [("humidity", "temperature"), ("temperature", "humidity")] {
+                    if offer == format!("{one}: {{method: with {other}}}")
+                        || offer.starts_with(&format!("{one}: {{method: with {other},"))
+                    {
+                        let example = offered
+                            .lines()
+                            .map(|line| line.trim_start().trim_start_matches("#   "))
+                            .find(|line| {
+                                line.starts_with(&format!("{other}: {{method: with {one}"))
+                            });
+                        sheet = sheet.replace(
+                            &format!("{other}: {{method: none needed}}"),
+                            example.unwrap(),
+                        );
+                    }
+                }
+                let another = SHEET.replace("quay-r1", "brinewash-chlorine-a-r1");
+                let (book, found) = stainbook_catalog::Book::read([
+                    SourceFile::new(
+                        "catalog.yaml",
+                        "catalog: quay\ntitle: Quay\nrevision: 2026-03-01\nformat: 1\nbuilds_on: [stainbook-reference]\n",
+                    ),
+                    SourceFile::new("quay-r1.tube.yaml", sheet.clone()),
+                    SourceFile::new("brinewash-chlorine-a-r1.tube.yaml", another),
+                    SourceFile::new("quay.pump-kind.yaml", kind),
+                ]);
+                let report = crate::check_read(&book, found, &stainbook_check::Options::default());
+                let of_sheet = book.find(EntryKind::Tube, "quay-r1").unwrap().file;
+                let found: Vec<String> = report
+                    .findings
+                    .iter()
+                    .filter(|one| one.place().file == of_sheet)
+                    .map(|one| format!("{}: {}", one.rule(), one.message_text()))
+                    .collect();
+                assert!(found.is_empty(), "{offer}: {found:#?}");
             }
         }
     }

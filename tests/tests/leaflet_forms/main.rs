@@ -13,6 +13,7 @@ use rayon::prelude::*;
 mod bench;
 mod corrections;
 mod handling;
+mod on_paper;
 mod precision;
 mod strokes;
 mod without_scale;

@@ -1,6 +1,6 @@
 //! Precision, and other gases measured or present.
 
-use crate::bench::{Changes, Checked, Evaluated, Form};
+use crate::bench::{Changes, Checked, Evaluated, Form, Instruction};
 
 const PRECISION: &str = "precision";
 const ALSO: &str = "other gases measured";
@@ -350,12 +350,103 @@ pub(crate) const FORMS: &[Form] = &[
     },
     Form {
         fact: MARKS,
+        on_paper: "marks in mm with a table on the paper",
+        held: "millimetres",
+        first: &[("{at: 7.5 ppm}", "{at_mm: 19}")],
+        typed: (
+            "100], printed_for",
+            "100], millimetres: [3, 8, 17, 27, 33, 45, 52], printed_for",
+        ),
+        // 5 ppm at 17 mm, 10 ppm at 27 mm.
+        seen: Evaluated("reading 6 ppm on the scale"),
+        shown: "the glass shows millimetres: 3, 8, 17, 27, 33, 45, 52 mm",
+    },
+    Form {
+        fact: MARKS,
+        on_paper: "mg/m³ at conditions that the scale prints",
+        held: "mass_stated_at",
+        first: &[
+            ("unit: ppm, marks", "unit: mg/m³, marks"),
+            ("{concentration: 0.2 ppm", "{concentration: 0.2 mg/m³"),
+            (
+                "repeatability: [{up_to: 100 ppm",
+                "repeatability: [{up_to: 100 mg/m³",
+            ),
+            ("accuracy: [{up_to: 100 ppm", "accuracy: [{up_to: 100 mg/m³"),
+            ("{at: 7.5 ppm}", "{at: 7.5 mg/m³}"),
+            (
+                "printed_for_strokes: 2}",
+                "printed_for_strokes: 2, mass_stated: at calibration conditions}",
+            ),
+        ],
+        typed: (
+            "mass_stated: at calibration conditions",
+            "mass_stated_at: {temperature: 0 °C, pressure: 1013 hPa}",
+        ),
+        // 7.5 mg/m³ × 22.420 L/mol / 70.90 g/mol, and not × 24.06 L/mol as at 20 °C.
+        seen: Evaluated("also as 2.37 ppm at 0 °C and 101.3 kPa"),
+        shown: "mass at 0 °C and 1013 hPa",
+    },
+    Form {
+        fact: MARKS,
+        on_paper: "mg/m³ of an air that is said twice",
+        held: "mass_stated_at",
+        first: &[
+            ("unit: ppm, marks", "unit: mg/m³, marks"),
+            ("{concentration: 0.2 ppm", "{concentration: 0.2 mg/m³"),
+            (
+                "repeatability: [{up_to: 100 ppm",
+                "repeatability: [{up_to: 100 mg/m³",
+            ),
+            ("accuracy: [{up_to: 100 ppm", "accuracy: [{up_to: 100 mg/m³"),
+            ("{at: 7.5 ppm}", "{at: 7.5 mg/m³}"),
+            (
+                "printed_for_strokes: 2}",
+                "printed_for_strokes: 2, mass_stated: at calibration conditions}",
+            ),
+        ],
+        typed: (
+            "mass_stated: at calibration conditions",
+            "mass_stated: at calibration conditions, mass_stated_at: {temperature: 0 °C, pressure: 1013 hPa}",
+        ),
+        seen: Checked("scale-mass-not-stated", "is said twice"),
+        shown: "mass at 0 °C and 1013 hPa",
+    },
+    Form {
+        fact: MARKS,
+        on_paper: "marks in mm, a row of the table left out",
+        held: "millimetres",
+        first: &[(
+            "100], printed_for",
+            "100], millimetres: [3, 8, 17, 27, 33, 45, 52], printed_for",
+        )],
+        typed: ("17, 27, 33, 45, 52]", "17, 27, 33, 45]"),
+        seen: Checked(
+            "millimetre-marks-unclear",
+            "6 millimetre marks, 7 in `marks`",
+        ),
+        shown: "3, 8, 17, 27, 33, 45 mm",
+    },
+    Form {
+        fact: MARKS,
         on_paper: "unnumbered lines",
         held: "unnumbered",
         first: &[],
         typed: ("100], printed_for", "100], unnumbered: [4], printed_for"),
         seen: Evaluated("reading the end of the stain between the marks: 0.144"),
         shown: "4 each unnumbered lines between two marks",
+    },
+    Form {
+        fact: MARKS,
+        on_paper: "the colour after alone",
+        held: "read, stain, from",
+        first: &[(
+            "  lowest_visible:",
+            "  stain: {from: white, to: red}\n  lowest_visible:",
+        )],
+        typed: ("{from: white, to: red}", "{to: red}"),
+        seen: Instruction,
+        shown: "stain turns red",
     },
     Form {
         fact: MARKS,

@@ -17,7 +17,7 @@ pub(super) static FILES: [EmbeddedFile; 35] = cut([
     ("pumps/pump-04.pump.yaml", 440),
     ("pumps/pump-05.pump.yaml", 405),
     ("pumps/wharf-bellows.pump-kind.yaml", 425),
-    ("stock/box-07.box.yaml", 220),
+    ("stock/box-07.box.yaml", 218),
     ("stock/cold-store.boxes.yaml", 668),
     ("stock/locker.boxes.yaml", 1102),
     ("surveys/hatchery-2026-09-10.survey.csv", 1720),

@@ -4,6 +4,7 @@ use stainbook_core::{CasNumber, Concentration, Conditions, Duration, Formula, Mo
 
 use super::{Needed, Unusable};
 use crate::Book;
+use crate::written::catalog::ReferenceConditions;
 use crate::written::{LimitKind, SourceEntry, SubstanceEntry};
 use stainbook_document::place::Path;
 
@@ -123,7 +124,11 @@ impl Substance {
 
 /// The temperature and pressure at which a source states mass concentrations.
 pub(crate) fn stated_at(source: &SourceEntry) -> Option<Conditions> {
-    let at = source.mass_stated_at.as_ref()?;
+    reference_conditions(source.mass_stated_at.as_ref()?)
+}
+
+/// Temperature and pressure, if both are written.
+pub(crate) fn reference_conditions(at: &ReferenceConditions) -> Option<Conditions> {
     Some(Conditions::new(
         at.temperature.as_ref()?.value(),
         at.pressure.as_ref()?.value(),

@@ -214,12 +214,14 @@ fn scale(unit: &'static Unit, mut marks: Vec<f64>) -> Scale {
         name: None,
         unit,
         marks,
+        millimetres: Vec::new(),
         unnumbered: Vec::new(),
         length_mm: None,
         reads_longest_side: false,
         printed_for_strokes: 1.0,
         runs: None,
         mass_stated: None,
+        mass_stated_at: None,
         stated_in: StatedIn::AirAsItIs,
     }
 }

@@ -1,10 +1,11 @@
 //! A tube as it can be computed with.
 
 use stainbook_core::{
-    Concentration, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
+    Concentration, Conditions, Humidity, Pressure, Quantity, Temperature, Unit, Volume, unit_of,
 };
 
 use super::correction::CorrectionOf;
+use super::substance::reference_conditions;
 use super::thresholds::without_scale;
 use super::{Needed, StrokeCorrections, Substance, Thresholds, Unusable};
 use crate::Book;
@@ -149,7 +150,9 @@ pub struct Scale {
     pub unit: &'static Unit,
     /// Its marks, rising.
     pub marks: Vec<f64>,
-    /// Number of unnumbered lines in each space between two marks.
+    /// Millimetre mark of the glass at each of its marks, rising; none where the glass shows concentrations.
+    pub millimetres: Vec<f64>,
+    /// Number of unnumbered lines in each space between two marks; of a glass in millimetres its millimetre marks.
     pub unnumbered: Vec<u32>,
     /// Its length in millimetres from the first mark to the last, if the sheet says.
     pub length_mm: Option<f64>,
@@ -161,11 +164,27 @@ pub struct Scale {
     pub runs: Option<ScaleRuns>,
     /// Air that a mass concentration refers to.
     pub mass_stated: Option<MassStated>,
+    /// Conditions that a mass concentration refers to, where the scale prints them.
+    pub mass_stated_at: Option<Conditions>,
     /// Air that a volume fraction refers to.
     pub stated_in: StatedIn,
 }
 
 impl Scale {
+    /// The reading that a millimetre mark of the glass stands for, as if the scale ran evenly from one mark of the table to the next;
+    /// nothing beside the table, nor of a glass that shows concentrations.
+    pub fn at_millimetre(&self, millimetre: f64) -> Option<f64> {
+        let places = self.millimetres.windows(2).zip(self.marks.windows(2));
+        places
+            .into_iter()
+            .find_map(|(places, marks)| match (places, marks) {
+                ([from, to], [low, high]) if *from <= millimetre && millimetre <= *to => {
+                    Some(low + (high - low) * (millimetre - from) / (to - from))
+                }
+                _ => None,
+            })
+    }
+
     /// Number of unnumbered lines in the space at this place along the marks, counted from the first.
     pub fn unnumbered_at(&self, space: usize) -> u32 {
         let last = self.unnumbered.last().copied().unwrap_or(0);
@@ -703,11 +722,27 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
                     "at least two marks, rising from above zero",
                 ));
             }
+            let millimetres: Vec<f64> = scale.millimetres.iter().map(|at| at.value()).collect();
+            let rising = |pair: &[f64]| matches!(pair, [a, b] if 0.0 <= *a && a < b);
+            if !millimetres.is_empty()
+                && (millimetres.len() != marks.len() || !millimetres.windows(2).all(rising))
+            {
+                return Err(Unusable::new(
+                    path.key("millimetres"),
+                    "a rising millimetre mark for each of `marks`",
+                ));
+            }
+            let unnumbered = if millimetres.is_empty() {
+                scale.unnumbered.iter().map(Count::value).collect()
+            } else {
+                millimetres.windows(2).map(lines_between).collect()
+            };
             Ok(Scale {
                 name: scale.name.clone(),
                 unit,
                 marks,
-                unnumbered: scale.unnumbered.iter().map(Count::value).collect(),
+                millimetres,
+                unnumbered,
                 length_mm: scale.length_mm.as_ref().map(|length| length.value()),
                 reads_longest_side: read
                     .stain
@@ -720,11 +755,33 @@ fn scales(read: &crate::written::tube::Read) -> Result<Vec<Scale>, Unusable> {
                     .value(),
                 runs: scale.runs,
                 mass_stated: scale.mass_stated,
+                mass_stated_at: scale
+                    .mass_stated_at
+                    .as_deref()
+                    .and_then(reference_conditions),
                 stated_in: scale.stated_in.unwrap_or(StatedIn::AirAsItIs),
             })
         })
         .collect()
 }
+
+/// The millimetre marks between two of them, rounded down: fewer lines leave more open.
+fn lines_between(pair: &[f64]) -> u32 {
+    let [from, to] = pair else { return 0 };
+    let mut lines = 0;
+    while f64::from(lines + 1) < to - from && lines < MOST_LINES {
+        lines += 1;
+    }
+    // A part of a millimetre beside the last line is none.
+    if (f64::from(lines + 1) - (to - from)).abs() < 1e-9 || lines == 0 {
+        lines
+    } else {
+        lines - 1
+    }
+}
+
+/// Millimetres from one mark to the next that are told apart; a glass is not as long.
+const MOST_LINES: u32 = 1000;
 
 /// The index of the scale that a row names; the only one if it names none.
 fn scale_index(name: Option<&str>, scales: &[Scale], path: &Path) -> Result<usize, Unusable> {

@@ -17,14 +17,16 @@ pub(crate) fn by_method(all: &Schema, description: &str, methods: &[MethodShape<
     let branches: Vec<Value> = methods
         .iter()
         .map(|(method, meaning, needs, may_have)| {
+            // In the order of the struct, which is the one that people write them in.
             let mut properties = Map::new();
-            properties.insert(
-                "method".to_owned(),
-                json!({"const": method, "description": "How the leaflet states it.", "examples": [method]}),
-            );
-            for name in needs.iter().chain(*may_have) {
-                if let Some(field) = fields.get(*name) {
-                    properties.insert((*name).to_owned(), field.clone());
+            for (name, field) in &fields {
+                if name == "method" {
+                    properties.insert(
+                        name.clone(),
+                        json!({"const": method, "description": "How the leaflet states it.", "examples": [method]}),
+                    );
+                } else if needs.iter().chain(*may_have).any(|own| own == name) {
+                    properties.insert(name.clone(), field.clone());
                 }
             }
             let required: Vec<&str> = std::iter::once("method").chain(needs.iter().copied()).collect();

@@ -39,21 +39,21 @@ pub struct SurveyEntry {
     /// The conditions that hold for every reading that does not state its own.
     #[schemars(example = serde_json::json!({"air_temperature": "6 °C", "humidity": "88 %RH", "pressure": "1009 hPa"}))]
     pub conditions: Conditions,
-    /// The readings, in the order in which they were taken.
-    #[schemars(extend("x-required" = true), example = serde_json::json!([{"id": "r01", "at": "2026-03-02T07:40+00:00", "tube": "brinewash-chlorine-a", "strokes": 3, "reading": {"at": "5 ppm"}}]))]
-    pub readings: Vec<Reading>,
     /// Which limits the results are compared with, and how sure a verdict has to be. Without it: every limit of the gas, and 95 %.
     #[schemars(example = serde_json::json!({"limits": [{"authority": "US OSHA", "kind": "ceiling"}], "certainty": "95 %"}))]
     pub judge: Judge,
-    /// Readings that are judged together: averaged over a shift, added up because they act alike, tested for an exposure group, or freed of what two gases do to each other's tubes.
-    #[schemars(example = serde_json::json!([{"id": "fitter", "method": "average", "over": "8 h", "rest": "without exposure", "readings": ["r01", "r02", "r05"]}]))]
-    pub together: Vec<GroupRow>,
     /// What a lab keeps elsewhere, said in writing: leak tests in a log, expiries on a list. It is printed wherever a verdict rests on it.
     #[schemars(example = serde_json::json!([{"what": "leak tests", "for": ["pump-02"], "day": "2026-06-16", "where": "pump log 3", "by": "KL"}]))]
     pub assured: Vec<Assured>,
     /// What to mind.
     #[schemars(example = &"doors open, light wind from the quay")]
     pub remark: Option<String>,
+    /// The readings, in the order in which they were taken.
+    #[schemars(extend("x-required" = true), example = serde_json::json!([{"id": "r01", "at": "2026-03-02T07:40+00:00", "tube": "brinewash-chlorine-a", "strokes": 3, "reading": {"at": "5 ppm"}}]))]
+    pub readings: Vec<Reading>,
+    /// Readings that are judged together: averaged over a shift, added up because they act alike, tested for an exposure group, or freed of what two gases do to each other's tubes.
+    #[schemars(example = serde_json::json!([{"id": "fitter", "method": "average", "over": "8 h", "rest": "without exposure", "readings": ["r01", "r02", "r05"]}]))]
+    pub together: Vec<GroupRow>,
 }
 
 /// The air at the place of the reading.
@@ -289,6 +289,15 @@ pub struct Seen {
     /// An uneven front: where its long side ends.
     #[schemars(example = &"5 ppm")]
     pub long: Option<Stated<Concentration>>,
+    /// On a glass that is marked in millimetres: the mark where the stain ends.
+    #[schemars(example = 17)]
+    pub at_mm: Option<Num>,
+    /// There, of an uneven front: the mark where its short side ends.
+    #[schemars(example = 16)]
+    pub short_mm: Option<Num>,
+    /// There, of an uneven front: the mark where its long side ends.
+    #[schemars(example = 18)]
+    pub long_mm: Option<Num>,
     /// The standard uncertainty of the reading, if the reader can state one; else it follows from the marks.
     #[schemars(example = &"0.3 ppm")]
     pub uncertainty: Option<Stated<Concentration>>,

@@ -11,6 +11,7 @@ use super::scalars::{Day, Lots, Num};
 use paper_words::DaySpan;
 
 pub mod correct;
+pub mod correction_examples;
 pub mod draw;
 mod full_ranges;
 pub mod paper_words;

@@ -1,6 +1,6 @@
 //! A correction that ends inside the range in which the tube is said to work.
 
-use stainbook_catalog::written::tube::{Axis, TubeEntry};
+use stainbook_catalog::written::tube::{Axis, Method, TubeEntry};
 use stainbook_core::{Quantity, Unit, WrittenRange};
 
 use crate::points::{Placed, axis_name};
@@ -18,51 +18,96 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Tube(check),
 };
 
+/// The conditions of one kind that a table covers.
+struct Covered {
+    axis: Axis,
+    low: f64,
+    high: f64,
+    unit: &'static Unit,
+}
+
 fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
     for placed in sheet.corrections() {
-        let Some((low, high, unit)) = placed.span() else {
-            continue;
-        };
-        let Some((usable_low, usable_high, text)) = usable(placed, sheet, unit) else {
-            continue;
-        };
-        let below = usable_low.is_below(Interval::exactly(low));
-        let above = Interval::exactly(high).is_below(usable_high);
-        if !below && !above {
-            continue;
+        let of_axis = placed.span().map(|(low, high, unit)| Covered {
+            axis: placed.axis,
+            low,
+            high,
+            unit,
+        });
+        for covered in of_axis.into_iter().chain(of_humidities(placed)) {
+            report(placed, &covered, sheet, sink);
         }
-        let missing = match (below, above) {
-            (true, true) => format!(
-                "below {} and above {}",
-                words::with_unit(low, unit),
-                words::with_unit(high, unit)
-            ),
-            (true, false) => format!("below {}", words::with_unit(low, unit)),
-            _ => format!("above {}", words::with_unit(high, unit)),
-        };
-        let axis = axis_name(placed.axis);
-        sink.report(
-            sink.at_key(placed.path())
-                .message(format!("the {axis} correction does not cover the conditions in which the tube is said to work"))
-                .label(format!("nothing {missing}, usable {text}"))
-                .note("a correction is refused outside its table, so readings there would have no result although the sheet calls the tube usable")
-                .help("compare both with the leaflet: a row of the table is missing, or the usable range has a slip")
-                .related(sink.place(Path::root().key("before_use").key("usable").key(axis)), "the usable range")
-                .fact("table_from", Fact::number(low, unit.canonical(), words::with_unit(low, unit)))
-                .fact("table_to", Fact::number(high, unit.canonical(), words::with_unit(high, unit)))
-                .fact("usable", Fact::text(text)),
-        );
     }
+}
+
+/// The humidities of a table for temperature and humidity together.
+fn of_humidities(placed: &Placed<'_>) -> Option<Covered> {
+    let humidities = || {
+        let lines = placed.correction.humidities.iter();
+        lines.filter_map(|line| line.humidity.as_ref())
+    };
+    let unit = humidities().next()?.unit();
+    let same_kind = humidities().all(|one| one.unit().dimension() == unit.dimension());
+    let values = || humidities().map(|one| one.value().in_unit(unit));
+    Some(Covered {
+        axis: Axis::Humidity,
+        low: values().reduce(f64::min)?,
+        high: values().reduce(f64::max)?,
+        unit,
+    })
+    .filter(|_| same_kind)
+}
+
+fn report(placed: &Placed<'_>, covered: &Covered, sheet: &SheetView<'_>, sink: &mut Sink<'_>) {
+    let &Covered {
+        axis,
+        low,
+        high,
+        unit,
+    } = covered;
+    let Some((usable_low, usable_high, text)) = usable(axis, sheet, unit) else {
+        return;
+    };
+    let below = usable_low.is_below(Interval::exactly(low));
+    let above = Interval::exactly(high).is_below(usable_high);
+    if !below && !above {
+        return;
+    }
+    let missing = match (below, above) {
+        (true, true) => format!(
+            "below {} and above {}",
+            words::with_unit(low, unit),
+            words::with_unit(high, unit)
+        ),
+        (true, false) => format!("below {}", words::with_unit(low, unit)),
+        _ => format!("above {}", words::with_unit(high, unit)),
+    };
+    let axis = axis_name(axis);
+    let mut help = "compare both with the leaflet: a row of the table is missing, or the usable range has a slip".to_owned();
+    if placed.correction.method == Some(Method::FactorBands) {
+        help.push_str("; if the leaflet says nothing there, write `elsewhere: not stated`");
+    }
+    sink.report(
+        sink.at_key(placed.path())
+            .message(format!("the {axis} correction does not cover the conditions in which the tube is said to work"))
+            .label(format!("nothing {missing}, usable {text}"))
+            .note("a correction is refused outside its table, so readings there would have no result although the sheet calls the tube usable")
+            .help(help)
+            .related(sink.place(Path::root().key("before_use").key("usable").key(axis)), "the usable range")
+            .fact("table_from", Fact::number(low, unit.canonical(), words::with_unit(low, unit)))
+            .fact("table_to", Fact::number(high, unit.canonical(), words::with_unit(high, unit)))
+            .fact("usable", Fact::text(text)),
+    );
 }
 
 /// The usable range in a unit of its own kind: its ends with what their digits leave open, and its text.
 fn usable(
-    placed: &Placed<'_>,
+    axis: Axis,
     tube: &TubeEntry,
     unit: &'static Unit,
 ) -> Option<(Interval, Interval, String)> {
     let usable = tube.usable()?;
-    match placed.axis {
+    match axis {
         Axis::Temperature => ends(usable.temperature.as_ref()?, unit),
         // Relative and absolute humidity cover each other only together with a temperature.
         Axis::Humidity => ends(usable.humidity.as_ref()?, unit),

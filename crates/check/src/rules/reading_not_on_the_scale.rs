@@ -1,7 +1,7 @@
 //! A reading that the scale of its tube cannot give.
 
-use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::tube::{MeasuringRange, Scale};
+use stainbook_catalog::written::{Num, SurveyEntry};
 use stainbook_core::{Concentration, Quantity, Written, unit_of};
 
 use crate::printed::{Interval, same};
@@ -38,6 +38,15 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 one(written, scale, id, at.clone().key(key), context, sink);
             }
         }
+        for (key, mark) in [
+            ("at_mm", &seen.at_mm),
+            ("short_mm", &seen.short_mm),
+            ("long_mm", &seen.long_mm),
+        ] {
+            if let Some(mark) = mark {
+                millimetre(mark, scale, id, at.clone().key(key), (context, sink));
+            }
+        }
         let strokes = reading.strokes.as_ref().map(|strokes| strokes.value());
         let ranges = strokes.map(|strokes| ranges_of(tube, reading, strokes));
         let Some([range]) = ranges.as_deref() else {
@@ -59,6 +68,54 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             }
         }
     }
+}
+
+/// A millimetre mark has to lie in the paper's table.
+fn millimetre(
+    mark: &Num,
+    scale: &Scale,
+    id: &str,
+    path: Path,
+    (context, sink): (&Context<'_>, &mut Sink<'_>),
+) {
+    let unit = scale.unit.as_deref().unwrap_or("ppm");
+    let (Some(first), Some(last)) = (scale.millimetres.first(), scale.millimetres.last()) else {
+        sink.report(
+            sink.at(path)
+                .message(format!("this reading is in millimetres, and the scale of `{id}` in {unit}"))
+                .label("the sheet has no table of millimetres")
+                .note("what a length of stain says is known only from a table on the leaflet")
+                .help(format!(
+                    "write what was read on the glass, in {unit}; or, if the glass shows millimetres, type the leaflet's table into the sheet under `millimetres`"
+                )),
+        );
+        return;
+    };
+    let (side, end, seen) = if mark.value() < first.value() {
+        (
+            "before the first mark of the table",
+            first,
+            "below first mark",
+        )
+    } else if last.value() < mark.value() {
+        (
+            "behind the last mark of the table",
+            last,
+            "beyond last mark",
+        )
+    } else {
+        return;
+    };
+    sink.report(
+        sink.at(path)
+            .message(format!("there is no table to read this from: it lies {side}"))
+            .label(format!("{} mm written, the table of `{id}` ends at {} mm", mark.text(), end.text()))
+            .note("a length outside the table is a guess; what is known is a bound, and that is how it is to be recorded")
+            .help(context.words(
+                &format!("write `reading: {{seen: {seen}}}`"),
+                &format!("leave the cell empty and write `{seen}` under `seen`"),
+            ).to_owned()),
+    );
 }
 
 /// An end of a scale.

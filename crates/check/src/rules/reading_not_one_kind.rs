@@ -1,7 +1,7 @@
 //! A reading that is not one of a value, two sides, or what was seen instead.
 
 use stainbook_catalog::written::SurveyEntry;
-use stainbook_catalog::written::scalars::Stated;
+use stainbook_catalog::written::scalars::{Num, Stated};
 use stainbook_core::Concentration;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
@@ -28,6 +28,9 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 "at",
                 "short",
                 "long",
+                "at_mm",
+                "short_mm",
+                "long_mm",
                 "uncertainty",
                 "seen",
                 "less_than",
@@ -39,9 +42,27 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         let given = |key: &'static str, understood: Option<&Stated<Concentration>>| {
             !context.is_absent(understood, &path.clone().key(key))
         };
-        let at = given("at", seen.at.as_ref());
-        let short = given("short", seen.short.as_ref());
-        let long = given("long", seen.long.as_ref());
+        let given_mm = |key: &'static str, understood: Option<&Num>| {
+            !context.is_absent(understood, &path.clone().key(key))
+        };
+        let pairs = [
+            (
+                given("at", seen.at.as_ref()),
+                given_mm("at_mm", seen.at_mm.as_ref()),
+            ),
+            (
+                given("short", seen.short.as_ref()),
+                given_mm("short_mm", seen.short_mm.as_ref()),
+            ),
+            (
+                given("long", seen.long.as_ref()),
+                given_mm("long_mm", seen.long_mm.as_ref()),
+            ),
+        ];
+        let twice = pairs
+            .iter()
+            .any(|(concentration, mark)| *concentration && *mark);
+        let [at, short, long] = pairs.map(|(concentration, mark)| concentration || mark);
         let seen_instead = !context.is_absent(seen.seen.as_ref(), &path.clone().key("seen"));
         let alternatives = [
             seen_instead,
@@ -51,13 +72,19 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         let other = alternatives.contains(&true);
         let two_others = 1 < alternatives.iter().filter(|given| **given).count();
         let label = match (at, short, long, other) {
+            _ if twice => Some("a concentration and a millimetre mark for one place"),
             (true, false, false, false) => None,
             (false, false, false, true) if !two_others => None,
             (false, true, true, false) => match (&seen.short, &seen.long) {
                 (Some(short), Some(long)) if long.value() < short.value() => {
                     Some("the short side is longer than the long side")
                 }
-                _ => None,
+                _ => match (&seen.short_mm, &seen.long_mm) {
+                    (Some(short), Some(long)) if long.value() < short.value() => {
+                        Some("the short side is longer than the long side")
+                    }
+                    _ => None,
+                },
             },
             (false, true, false, false) => Some("the long side is missing"),
             (false, false, true, false) => Some("the short side is missing"),
@@ -72,7 +99,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .label(label)
                 .note("the stain fades, so what is written here is the only record; a guess at what was meant is not one")
                 .help(context.words(
-                    "write `{at: 5 ppm}`, or `{short: 4 ppm, long: 5 ppm}` for an uneven front, or `{seen: no stain}`, `{seen: below first mark}`, `{seen: beyond last mark}`",
+                    "write `{at: 5 ppm}`, or `{short: 4 ppm, long: 5 ppm}` for an uneven front, on a glass in millimetres `{at_mm: 17}`, or `{seen: no stain}`, `{seen: below first mark}`, `{seen: beyond last mark}`",
                     "fill in `reading`, or `short` and `long` for an uneven front, or write `no stain`, `below first mark` or `beyond last mark` under `seen`; keep one of the three",
                 ))
                 .fact("reading", Fact::text(name.clone())),

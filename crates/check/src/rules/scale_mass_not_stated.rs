@@ -8,7 +8,7 @@ pub(crate) const RULE: Rule = Rule {
     name: "scale-mass-not-stated",
     level: Level::Error,
     since: "0.1.0",
-    summary: "A scale is in mg/m³, and the sheet does not say of which air.",
+    summary: "A scale is in mg/m³, and the sheet does not say of which air, or says it twice.",
     family: Family::Scale,
     docs: include_str!("scale-mass-not-stated.md"),
     check: Check::Tube(check),
@@ -22,10 +22,24 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
         else {
             continue;
         };
-        if !context.is_absent(
+        let states = !context.is_absent(
             view.scale.mass_stated.as_ref(),
             &view.path().key("mass_stated"),
-        ) {
+        );
+        let prints = !context.is_absent(
+            view.scale.mass_stated_at.as_ref(),
+            &view.path().key("mass_stated_at"),
+        );
+        if states && prints {
+            sink.report(
+                sink.at(view.path().key("mass_stated_at"))
+                    .message("of which air the mass is said twice")
+                    .label("stands beside `mass_stated`")
+                    .note("it can be stated in one air only, and ppm follow from that one")
+                    .help("keep `mass_stated_at` where the leaflet prints a temperature and a pressure for its mg/m³, else `mass_stated`"),
+            );
+        }
+        if states || prints {
             continue;
         }
         sink.report(
@@ -33,7 +47,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message(format!("the scale is in {}, and it is not said of which air", unit.canonical()))
                 .label("add `mass_stated` to this scale")
                 .note("mass in the air as drawn needs no pressure factor, mass at the calibration conditions does; at 1,600 m the two differ by a fifth")
-                .help("write `mass_stated: in the air as drawn` or `mass_stated: at calibration conditions`, as the leaflet says")
+                .help("write `mass_stated: in the air as drawn` or `mass_stated: at calibration conditions`, as the leaflet says; if it prints conditions of their own, `mass_stated_at: {temperature: 0 °C, pressure: 1013 hPa}` with those")
                 .fact("unit", Fact::text(unit.canonical())),
         );
     }

@@ -1,7 +1,7 @@
 //! `stainbook check`: what is wrong with a catalog's files.
 
 mod baseline;
-mod fix;
+pub(super) mod fix;
 mod output_format;
 mod watch;
 
@@ -112,6 +112,28 @@ struct CheckedCatalog {
 impl CheckPaths {
     pub(crate) fn speaks_json(&self) -> bool {
         self.format == FindingsFormat::Json
+    }
+
+    /// These paths with nothing else asked for.
+    pub(super) fn of(
+        paths: Vec<PathBuf>,
+        catalog: Option<PathBuf>,
+        stdin_filename: Option<PathBuf>,
+    ) -> Self {
+        Self {
+            paths,
+            format: FindingsFormat::Text,
+            catalog,
+            as_of: None,
+            deny: None,
+            stdin_filename,
+            fix: false,
+            dry_run: false,
+            baseline: None,
+            write_baseline: None,
+            table: TableArgs::default(),
+            watch: false,
+        }
     }
 
     pub(crate) fn run(&self) -> Result<ExitStatus, Failure> {

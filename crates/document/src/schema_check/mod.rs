@@ -5,6 +5,7 @@
 //! descriptions and examples that the schema holds.
 
 mod branch;
+mod order;
 mod representation;
 mod schema;
 mod shape;
@@ -15,12 +16,14 @@ use std::collections::{BTreeSet, HashSet};
 use jsonschema::{ValidationError, Validator};
 use serde_json::Value;
 
+use crate::document::edit::EntryOrder;
 use crate::document::{Document, NodeId};
 use crate::finding::Finding;
 use crate::place::Place;
 use crate::reported_nodes::ReportedNodes;
 use crate::rules;
 use representation::{Instance, TreeRepresentation};
+use schema::Subschema;
 
 /// A schema that cannot be used, which is a fault of this software.
 #[derive(Clone, Debug)]
@@ -99,6 +102,13 @@ impl DocumentSchema {
         document
             .root()
             .is_some_and(|root| self.validator.is_valid(Instance::Node(root)))
+    }
+
+    /// The mappings whose fields stand in another order than in the schema, for [`tidied`](crate::edit::tidied).
+    pub fn out_of_order(&self, document: &Document) -> Vec<EntryOrder> {
+        let root = document.root();
+        root.map(|root| order::out_of_order(Subschema::root(&self.schema), root))
+            .unwrap_or_default()
     }
 
     /// Reports what does not fit, in the order of the text, each node once, silent about what is

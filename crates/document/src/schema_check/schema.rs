@@ -129,6 +129,13 @@ impl<'s> Subschema<'s> {
             .map(|items| Self::of(self.root, items))
     }
 
+    /// Schema of the fields that have no name of their own, where there can be such.
+    pub(super) fn other_fields(self) -> Option<Subschema<'s>> {
+        self.keyword("additionalProperties")
+            .filter(|part| part.is_object())
+            .map(|part| Self::of(self.root, part))
+    }
+
     /// The first sentence of the description.
     pub(super) fn purpose(self) -> Option<&'s str> {
         let text = self.keyword("description")?.as_str()?;

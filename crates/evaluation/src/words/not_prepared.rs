@@ -96,14 +96,19 @@ pub(crate) fn refusal(why: &NotPrepared) -> Refusal {
         )
         .at(pointers::LEAFLET),
         NotPrepared::LotOfOtherSheets { lot, sheet, sheets } => {
-            let belongs = if sheets.is_empty() {
-                "to none of its revisions here".to_owned()
+            let text = if sheets.is_empty() {
+                format!(
+                    "lot `{lot}` belongs neither to sheet `{sheet}` nor to another revision of it here"
+                )
             } else {
-                format!("to {}", listed(sheets))
+                format!(
+                    "lot `{lot}` does not belong to sheet `{sheet}` but to {}",
+                    listed(sheets)
+                )
             };
             Refusal::new(
                 Code::LotAndLeafletDisagree,
-                format!("lot `{lot}` does not belong to sheet `{sheet}` but {belongs}"),
+                text,
                 "look at the box and its leaflet again and correct the one that is wrong",
             )
             .at(pointers::LOT)

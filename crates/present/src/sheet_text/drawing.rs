@@ -7,7 +7,7 @@ use stainbook_catalog::written::tube::{
 };
 use stainbook_core::print;
 
-use super::{Page, digits};
+use super::{Page, digits, strokes_words};
 use crate::lines::if_stated;
 
 pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
@@ -56,7 +56,16 @@ pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
     for one in &full.rows {
         rows.push(range_row(one, pause, scales));
     }
-    page.table(&rows);
+    if !full.rows.is_empty() {
+        page.table(&rows);
+    }
+    for one in &full.rows {
+        let row = sheet.ranges().get(one.row);
+        if let Some(volume) = row.and_then(|row| row.volume.as_ref()) {
+            let strokes = strokes_words(one.range.strokes.as_ref());
+            page.line("volume", &format!("{} in all: {strokes}", volume.text()));
+        }
+    }
     for (what, from) in followed(&full.rows) {
         page.line(
             "not printed",
@@ -68,11 +77,8 @@ pub(super) fn drawing(page: &mut Page, sheet: &TubeEntry) {
     }
     for one in &full.rows {
         if let Some(usable) = &one.range.usable {
-            let strokes = digits(one.range.strokes.as_ref());
-            page.line(
-                "only there",
-                &format!("{strokes} strokes: {}", usable.text()),
-            );
+            let strokes = strokes_words(one.range.strokes.as_ref());
+            page.line("only there", &format!("{strokes}: {}", usable.text()));
         }
     }
     if let Some(most) = &draw.more_strokes_if_no_stain {

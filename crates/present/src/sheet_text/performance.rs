@@ -18,7 +18,8 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     let bands: Vec<String> = performance
         .repeatability
         .iter()
-        .map(|band| {
+        .enumerate()
+        .map(|(index, band)| {
             let rsd = band.rsd.as_ref().map_or("?", |rsd| rsd.text());
             let from = if_stated(band.from_readings.as_ref(), |count| {
                 format!(" from {} readings", count.value())
@@ -29,7 +30,7 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             format!(
                 "{}{least}{from} {}",
                 counts(rsd),
-                up_to(band.up_to.as_ref())
+                up_to(band.up_to.as_ref(), index)
             )
         })
         .collect();
@@ -50,9 +51,9 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             "the leaflet says nothing: results name the default that is used",
         );
     }
-    for band in &performance.accuracy {
+    for (index, band) in performance.accuracy.iter().enumerate() {
         let within = deviation_words(band);
-        let up_to = up_to(band.up_to.as_ref());
+        let up_to = up_to(band.up_to.as_ref(), index);
         let confidence = if_stated(band.confidence.as_ref(), |c| {
             format!(", for {} of readings", c.text())
         });
@@ -81,14 +82,15 @@ pub(super) fn performance(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
 }
 
-/// `up to 3 ppm`, `in the first third`, `over the whole scale`.
-fn up_to(bound: Option<&UpTo>) -> String {
+/// `up to 3 ppm`, `in the first third`, `over the whole scale`, of a band after others `above that`.
+fn up_to(bound: Option<&UpTo>, index: usize) -> String {
     match bound.map(|bound| (bound.bound(), bound.text())) {
         Some((UpToBound::Reading(_), text)) => format!("up to {text}"),
         Some((UpToBound::Third(_), text)) => format!(
             "up to the end of the {text} (of the marks or of the concentrations: the larger figure counts between)"
         ),
         Some((UpToBound::LastMark, text)) => format!("up to the {text}"),
+        None if 0 < index => "above that".to_owned(),
         None => "over the whole scale".to_owned(),
     }
 }

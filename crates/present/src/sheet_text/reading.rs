@@ -91,6 +91,13 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
         if let Some(stated) = scale.mass_stated {
             about.push_str(&format!(", mass {}", word(stated)));
         }
+        if let Some(at) = scale.mass_stated_at.as_deref() {
+            let [temperature, pressure] = [
+                at.temperature.as_ref().map_or("?", |t| t.text()),
+                at.pressure.as_ref().map_or("?", |p| p.text()),
+            ];
+            about.push_str(&format!(", mass at {temperature} and {pressure}"));
+        }
         if let Some(stated) = scale.stated_in {
             about.push_str(&format!(", in {}", word(stated)));
         }
@@ -98,6 +105,16 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             about.push_str(&format!(", {} mm long", length.text()));
         }
         page.line("", &about);
+        if !scale.millimetres.is_empty() {
+            let places: Vec<&str> = scale.millimetres.iter().map(|at| at.text()).collect();
+            let places = places.join(", ");
+            page.line(
+                "",
+                &format!(
+                    "the glass shows millimetres: {places} mm for these, by the leaflet's table"
+                ),
+            );
+        }
         if !scale.unnumbered.is_empty() {
             let lines: Vec<String> = scale
                 .unnumbered
@@ -116,7 +133,8 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
     }
     without_scale(page, read);
     if let Some(stain) = &read.stain {
-        let from = stain.from.as_deref().unwrap_or("?");
+        let from = stain.from.as_ref();
+        let from = from.map(|from| format!("{from} ")).unwrap_or_default();
         let to = stain.to.as_deref().unwrap_or("?");
         let front = stain
             .front
@@ -126,7 +144,7 @@ pub(super) fn reading(page: &mut Page, sheet: &TubeEntry, book: &Book) {
             .read_at
             .map(|at| format!("; read at the {}", word(at)))
             .unwrap_or_default();
-        page.line("stain", &format!("{from} turns {to}{front}{read_at}"));
+        page.line("stain", &format!("{from}turns {to}{front}{read_at}"));
     }
     page.some("read it", read.when.as_deref());
     let times = [

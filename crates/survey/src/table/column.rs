@@ -118,7 +118,7 @@ impl Column {
 pub(super) const WHAT_WAS_READ: [&str; 3] = ["reading", "short", "seen"];
 
 /// The columns that are understood, in the order in which a new table should have them.
-pub static COLUMNS: [Column; 47] = [
+pub static COLUMNS: [Column; 50] = [
     Column {
         name: "id",
         field: &["readings", "id"],
@@ -273,6 +273,21 @@ pub static COLUMNS: [Column; 47] = [
         name: "long",
         field: &["readings", "reading", "long"],
         holds: Holds::Concentration(|row| &mut row.seen().long),
+    },
+    Column {
+        name: "reading_mm",
+        field: &["readings", "reading", "at_mm"],
+        holds: Holds::Number(|row| &mut row.seen().at_mm),
+    },
+    Column {
+        name: "short_mm",
+        field: &["readings", "reading", "short_mm"],
+        holds: Holds::Number(|row| &mut row.seen().short_mm),
+    },
+    Column {
+        name: "long_mm",
+        field: &["readings", "reading", "long_mm"],
+        holds: Holds::Number(|row| &mut row.seen().long_mm),
     },
     Column {
         name: "uncertainty",

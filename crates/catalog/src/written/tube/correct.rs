@@ -69,6 +69,8 @@ pub enum CorrectionStep {
 /// One correction. Which fields it has goes by its `method`.
 #[apply(written_fields)]
 pub struct Correction {
+    /// Stroke counts of one of several tables.
+    pub for_strokes: Vec<Num>,
     /// Method by which the leaflet states it.
     pub method: Option<Method>,
     /// Target of the factor.
@@ -98,8 +100,6 @@ pub struct Correction {
     pub humidities: Vec<HumidityLine>,
     /// Tables by stroke count.
     pub tables: Vec<Correction>,
-    /// Stroke counts of one of several tables.
-    pub for_strokes: Vec<Num>,
     /// Stroke counts for which it does not hold.
     pub not_for_strokes: Vec<Num>,
     /// Humidity at which alone it holds.
@@ -113,6 +113,9 @@ pub struct Correction {
 #[schemars(deny_unknown_fields)]
 #[allow(dead_code, reason = "read by the schema generator only")]
 struct CorrectionFields {
+    /// Of one of several tables: the stroke counts that it is printed for.
+    #[schemars(example = serde_json::json!([3, 5]))]
+    for_strokes: Vec<Num>,
     /// How the leaflet states the correction.
     #[schemars(example = &"factor table")]
     method: Method,
@@ -156,9 +159,6 @@ struct CorrectionFields {
     /// The tables, each with the stroke counts that it is printed for.
     #[schemars(example = serde_json::json!([{"for_strokes": [3], "method": "none needed"}, {"for_strokes": [8], "method": "factor table", "multiply": "reading", "columns": ["°C", "factor"], "rows": [[0, 1.25], [20, 1.0]]}]))]
     tables: Vec<Correction>,
-    /// Of one of several tables: the stroke counts that it is printed for.
-    #[schemars(example = serde_json::json!([3, 5]))]
-    for_strokes: Vec<Num>,
     /// The stroke counts for which the leaflet says that it does not hold. A reading with such a count is refused.
     #[schemars(example = serde_json::json!([1]))]
     not_for_strokes: Vec<Num>,

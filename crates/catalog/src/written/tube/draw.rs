@@ -42,12 +42,12 @@ pub struct BeforeUse {
 /// How the box is stored and how long it keeps.
 #[apply(written_form)]
 pub struct Storage {
-    /// The highest storage temperature.
-    #[schemars(example = &"25 °C")]
-    pub below: Option<Stated<Temperature>>,
     /// The lowest storage temperature.
     #[schemars(example = &"2 °C")]
     pub above: Option<Stated<Temperature>>,
+    /// The highest storage temperature.
+    #[schemars(example = &"25 °C")]
+    pub below: Option<Stated<Temperature>>,
     /// True if it has to be kept in the dark.
     #[schemars(example = true)]
     pub dark: Option<bool>,
@@ -233,6 +233,9 @@ impl ReadsIfNotKept {
 /// leaflet does not print is left out: where it follows from the rest, it is shown as followed.
 #[apply(written_form)]
 pub struct MeasuringRange {
+    /// Which scale, if the tube has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
     /// How many strokes; 0.5 is half a stroke, which also needs `seconds_for`.
     #[schemars(extend("x-usual" = true), example = 3)]
     pub strokes: Option<Num>,
@@ -267,9 +270,6 @@ pub struct MeasuringRange {
     /// If this stroke count is barred below or above a temperature: where it may be used, such as `above 10 °C`, `below 30 °C` or `10 to 30 °C`. Readings elsewhere are refused.
     #[schemars(example = &"above 10 °C")]
     pub usable: Option<OpenRange<Temperature>>,
-    /// Which scale, if the tube has two.
-    #[schemars(example = &"fine")]
-    pub scale: Option<String>,
 }
 
 impl MeasuringRange {

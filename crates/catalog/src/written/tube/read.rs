@@ -9,6 +9,7 @@ use stainbook_core::{Concentration, Duration};
 use super::correct::{Between, Target};
 use super::paper_words::{Factor, Fraction};
 use super::without_scale::{Counts, Indicates};
+use crate::written::catalog::ReferenceConditions;
 use crate::written::scalars::{Count, Num, Stated};
 
 /// How the stain is read.
@@ -63,6 +64,9 @@ pub struct Scale {
     /// The printed marks, from the inlet on.
     #[schemars(extend("x-required" = true), example = serde_json::json!([0.7, 1.5, 3.0, 5.0, 9.0, 13.0]))]
     pub marks: Vec<Num>,
+    /// For a glass that is marked in millimetres, with a table or a curve on the paper: the millimetre mark that the paper puts beside each of `marks`. A reading is then written as it stands on the glass, `at_mm: 17`.
+    #[schemars(example = serde_json::json!([6, 12, 20, 27, 38, 46]))]
+    pub millimetres: Vec<Num>,
     /// How many unnumbered lines stand between two numbered marks: the same number everywhere, or one for each space from the inlet on. What is read to "half" or to "the nearest mark" is then read between the finest lines.
     #[schemars(example = serde_json::json!([4]))]
     pub unnumbered: Vec<Count>,
@@ -78,6 +82,9 @@ pub struct Scale {
     /// For a scale in mg/m³: whether it states the mass in the air as drawn or at the calibration conditions.
     #[schemars(example = &"at calibration conditions")]
     pub mass_stated: Option<MassStated>,
+    /// For a scale in mg/m³ at conditions that the leaflet prints and that are not those of the calibration: which. The pressure factor then applies as at calibration conditions, and ppm follow from these.
+    #[schemars(example = serde_json::json!({"temperature": "0 °C", "pressure": "1013 hPa"}))]
+    pub mass_stated_at: Option<Box<ReferenceConditions>>,
     /// Whether a volume fraction is stated in dry air or in the air as it is. Without it: the air as it is.
     #[schemars(example = &"air as it is")]
     pub stated_in: Option<StatedIn>,
@@ -119,8 +126,8 @@ pub enum StatedIn {
 /// The look of the stain.
 #[apply(written_form)]
 pub struct Stain {
-    /// The colour before.
-    #[schemars(extend("x-required" = true), example = &"white")]
+    /// The colour before, if the leaflet says.
+    #[schemars(example = &"white")]
     pub from: Option<String>,
     /// The colour after.
     #[schemars(extend("x-required" = true), example = &"orange")]

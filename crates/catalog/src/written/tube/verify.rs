@@ -11,6 +11,9 @@ use crate::written::scalars::{Count, Day, Num, Stated};
 /// An example worked out on the leaflet or by hand. What it does not state is as at calibration.
 #[apply(written_form)]
 pub struct Worked {
+    /// Which scale, if the tube has two.
+    #[schemars(example = &"fine")]
+    pub scale: Option<String>,
     /// The reading on the scale.
     #[schemars(extend("x-required" = true), example = &"5 ppm")]
     pub reading: Option<Stated<Concentration>>,
@@ -29,9 +32,6 @@ pub struct Worked {
     /// The gas, if it is another one that the tube measures.
     #[schemars(example = &"bromine")]
     pub substance: Option<String>,
-    /// Which scale, if the tube has two.
-    #[schemars(example = &"fine")]
-    pub scale: Option<String>,
     /// The result, with the digits that the leaflet prints.
     #[schemars(extend("x-required" = true), example = &"6.25 ppm")]
     pub gives: Option<Stated<Concentration>>,

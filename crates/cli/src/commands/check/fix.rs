@@ -1,11 +1,12 @@
-//! `--fix`: what can be mended without a doubt, mended.
+//! Files changed by the program: `check --fix` mends what can be mended without a doubt, `tidy` writes the usual form.
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use similar::TextDiff;
-use stainbook_check::{Options, fix};
-use stainbook_document::finding::Level;
+use stainbook_catalog::Entry;
+use stainbook_check::{Options, fix, tidy};
+use stainbook_document::finding::{Finding, Level};
 use stainbook_document::place::FileId;
 use stainbook_present::counts::counted;
 
@@ -19,6 +20,15 @@ use crate::output_file::replace;
 
 /// Mending one thing may bring another to light; after so many rounds what is left is left.
 const ROUNDS: usize = 5;
+
+/// Aim of the changes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(in crate::commands) enum Aim {
+    /// Nothing left that can be mended without a doubt.
+    Mended,
+    /// The usual form.
+    Tidy,
+}
 
 /// Outcome of fixing.
 pub(super) enum FixOutcome {
@@ -36,6 +46,8 @@ struct FixDraft {
     settled: usize,
     /// Said already that it cannot be mended.
     left: bool,
+    /// Reasons for which something of it stays as it is.
+    remarks: Vec<String>,
 }
 
 impl FixDraft {
@@ -65,7 +77,7 @@ pub(super) fn mend_files(
         ));
     }
     let (fixed_inputs, mut drafts) = drafts(&wanted);
-    let found = rounds(check, &fixed_inputs, &mut drafts, options)?;
+    let found = rounds(check, &fixed_inputs, &mut drafts, options, Aim::Mended)?;
     if check.dry_run {
         return Ok(FixOutcome::Shown(show(check, &drafts, &found, failures)));
     }
@@ -90,6 +102,73 @@ pub(super) fn mend_files(
     check
         .find(wanted, options, failures)
         .map(|found| FixOutcome::Made(Box::new(found)))
+}
+
+/// Writes files in their usual form, shows what would be written, or says whether anything would be.
+pub(in crate::commands) fn tidy_files(
+    check: &CheckPaths,
+    dry_run: bool,
+    only_ask: bool,
+) -> Result<ExitStatus, Failure> {
+    let mut failures = Vec::new();
+    let wanted = check.wanted(&mut failures)?;
+    let from_input = wanted.iter().any(|input| matches!(input, Input::Bytes(..)));
+    let (others, mut drafts) = drafts(&wanted);
+    let is_table = |input: &&Input| matches!(input, Input::Table(..) | Input::Worksheet(_));
+    let asked = |input: &&Input| check.paths.iter().any(|path| shown(path) == input.path());
+    for table in others.iter().filter(is_table).filter(asked) {
+        failures.push(Failure::usage(
+            format!("`{}` is a table, which has no usual form", table.path()),
+            "leave it out; it is kept in the program that wrote it",
+        ));
+    }
+    let found = rounds(check, &others, &mut drafts, Options::default(), Aim::Tidy)?;
+    failures.extend(found.failures);
+    for failure in &failures {
+        failure.report(false);
+    }
+    let failed = failures.iter().map(|failure| failure.end).max();
+    let mut end = failed.unwrap_or(ExitStatus::Success);
+    let changed: Vec<&FixDraft> = drafts.values().filter(|draft| draft.is_changed()).collect();
+    for draft in drafts.values() {
+        for remark in &draft.remarks {
+            output::message(&format!("note: {}: {remark}", shown(&draft.path)));
+        }
+        if draft.left {
+            end = end.max(ExitStatus::Findings);
+        }
+    }
+    let files = counted(drafts.len(), "file");
+    if from_input && !dry_run && !only_ask {
+        for draft in drafts.values() {
+            output::data(&String::from_utf8_lossy(&draft.fixed));
+        }
+    } else if dry_run || only_ask {
+        for draft in &changed {
+            if dry_run {
+                output::data(&difference(draft));
+            } else {
+                output::message(&format!("not in its usual form: {}", shown(&draft.path)));
+            }
+        }
+        let would = counted(changed.len(), "file");
+        output::message(&format!("{would} of {files} would be tidied"));
+    } else {
+        for draft in &changed {
+            match write(draft) {
+                Ok(()) => output::message(&format!("tidied: {}", shown(&draft.path))),
+                Err(failure) => {
+                    failure.report(false);
+                    end = end.max(failure.end);
+                }
+            }
+        }
+        output::message(&format!("{} of {files} tidied", changed.len()));
+    }
+    if only_ask && !changed.is_empty() {
+        end = end.max(ExitStatus::Findings);
+    }
+    Ok(end)
 }
 
 /// The files in memory; those that cannot be read stay what they are, and are reported when they are read again.
@@ -120,6 +199,7 @@ fn drafts(wanted: &[Input]) -> (Vec<Input>, BTreeMap<String, FixDraft>) {
             original: bytes,
             settled: 0,
             left: false,
+            remarks: Vec::new(),
         };
         drafts.insert(identity(&path), draft);
     }
@@ -132,6 +212,7 @@ fn rounds(
     others: &[Input],
     drafts: &mut BTreeMap<String, FixDraft>,
     options: Options,
+    aim: Aim,
 ) -> Result<CheckedCatalogs, Failure> {
     let mut first = None;
     let mut before: BTreeMap<String, (usize, Vec<u8>, usize)> = BTreeMap::new();
@@ -184,19 +265,21 @@ fn rounds(
                 if draft.left {
                     continue;
                 }
-                match fix(&entry.document, &draft.fixed, of_file()) {
+                let step = match aim {
+                    Aim::Mended => mended(entry, draft, of_file()),
+                    Aim::Tidy => tidier(entry, draft, &of_file().cloned().collect::<Vec<_>>()),
+                };
+                match step {
                     Ok(None) => {}
-                    Ok(Some(fixed)) => {
+                    Ok(Some((bytes, settled))) => {
                         before.insert(name, (errors, draft.fixed.clone(), draft.settled));
-                        draft.fixed = fixed.bytes;
-                        draft.settled += fixed.settled;
+                        draft.fixed = bytes;
+                        draft.settled += settled;
                         changed = true;
                     }
-                    Err(_) => {
+                    Err(why) => {
                         draft.left = true;
-                        output::message(&format!(
-                            "note: {path} is left as it is: it is not saved as UTF-8"
-                        ));
+                        output::message(&format!("note: {path} is left as it is: {why}"));
                     }
                 }
             }
@@ -207,6 +290,26 @@ fn rounds(
         }
     }
     first.ok_or_else(|| Failure::ours("nothing was checked"))
+}
+
+/// Bytes of a file after a step, and how many findings it settles; nothing if there is none to take, and why not if it cannot.
+type Step = Result<Option<(Vec<u8>, usize)>, String>;
+
+fn mended<'f>(
+    entry: &Entry,
+    draft: &FixDraft,
+    findings: impl IntoIterator<Item = &'f Finding>,
+) -> Step {
+    match fix(&entry.document, &draft.fixed, findings) {
+        Ok(fixed) => Ok(fixed.map(|fixed| (fixed.bytes, fixed.settled))),
+        Err(_) => Err("it is not saved as UTF-8".to_owned()),
+    }
+}
+
+fn tidier(entry: &Entry, draft: &mut FixDraft, findings: &[Finding]) -> Step {
+    let step = tidy(entry, &draft.fixed, findings).map_err(|why| why.to_string())?;
+    draft.remarks = step.left.iter().map(ToString::to_string).collect();
+    Ok(step.bytes.map(|bytes| (bytes, 0)))
 }
 
 /// Puts a mended file in the place of the one that was read, if that is still there.
@@ -282,6 +385,7 @@ mod tests {
             fixed: b"mended\n".to_vec(),
             settled: 1,
             left: false,
+            remarks: Vec::new(),
         };
         std::fs::write(&path, "saved meanwhile\n").unwrap();
         assert!(write(&draft("as read\n")).is_err());

@@ -116,7 +116,7 @@ pub(super) fn end_of_lines(text: &str, key: Option<Node<'_>>, value: Node<'_>) -
 }
 
 /// True if the last text of a value is a block that ends with all its blank lines.
-fn keeps_blank_lines(text: &str, value: Node<'_>) -> bool {
+pub(super) fn keeps_blank_lines(text: &str, value: Node<'_>) -> bool {
     match value.kind() {
         NodeKind::Scalar(Style::Literal | Style::Folded) => {
             let lines = text.get(..line_start(text, value.range().start));

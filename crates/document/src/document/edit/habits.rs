@@ -32,16 +32,22 @@ pub(super) struct Habits<'d> {
     /// The quotes where there have to be some.
     quotes: Style,
     /// Everything stands in brackets, and all text in double quotes, as in JSON.
-    is_json: bool,
+    pub(super) is_json: bool,
+}
+
+/// The line break of a text: that of its first line.
+pub(super) fn line_break(text: &str) -> &'static str {
+    let first = text.split_inclusive('\n').next().unwrap_or_default();
+    if first.ends_with("\r\n") {
+        "\r\n"
+    } else {
+        "\n"
+    }
 }
 
 impl<'d> Habits<'d> {
     pub(super) fn of(document: &'d Document) -> Self {
         let text = document.text();
-        let crlf = text
-            .find('\n')
-            .and_then(|at| at.checked_sub(1))
-            .is_some_and(|at| text.as_bytes().get(at) == Some(&b'\r'));
         let (mut step, mut list_step, mut quotes) = (None, None, None);
         let nodes = (0..document.node_count()).filter_map(|row| document.node(NodeId::of_row(row)));
         for node in nodes {
@@ -76,7 +82,7 @@ impl<'d> Habits<'d> {
             .unwrap_or(USUAL_STEP);
         Self {
             document,
-            line_break: if crlf { "\r\n" } else { "\n" },
+            line_break: line_break(text),
             step,
             list_step: list_step.unwrap_or(step),
             quotes: quotes.unwrap_or(Style::Double),

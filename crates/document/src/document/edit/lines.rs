@@ -64,7 +64,7 @@ fn next_dash(text: &str, from: usize, at: usize) -> Option<usize> {
 
 /// Text before an entry on its line.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Before {
+pub(super) enum Before {
     /// Blanks alone: the lines are the entry's own.
     Blanks,
     /// Dashes of the lists that it is the first thing in.
@@ -73,7 +73,7 @@ enum Before {
     Other,
 }
 
-fn before(text: &str, start: usize) -> Before {
+pub(super) fn before(text: &str, start: usize) -> Before {
     let before = text.get(line_start(text, start)..start).unwrap_or_default();
     if before.bytes().all(|byte| byte == b' ') {
         Before::Blanks
@@ -150,7 +150,7 @@ fn above_comments(text: &str, line: usize, at: usize) -> usize {
 }
 
 /// The line below the comments that follow and are indented further: they belong to the entry above.
-fn below_comments(text: &str, line: usize, at: usize) -> usize {
+pub(super) fn below_comments(text: &str, line: usize, at: usize) -> usize {
     let mut below = line;
     let mut next = line;
     while next < text.len() {

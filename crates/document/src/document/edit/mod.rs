@@ -1,7 +1,7 @@
 //! Changes of single values, as edits of a text that is otherwise kept byte for byte.
 //!
 //! A value is [set], a further entry is [inserted](insert) like its neighbours, an entry is [removed](remove), a key is
-//! [renamed](rename). Indentation, brackets or lines, quotes, line breaks and comments are those of the text. Each function
+//! [renamed](rename); a whole file is [tidied]. Indentation, brackets or lines, quotes, line breaks and comments are those of the text. Each function
 //! gives edits, or says why it leaves the text alone. It reads what would come of them first: a text is never changed so that
 //! it says anything but what was asked for.
 //!
@@ -23,9 +23,11 @@ mod brackets;
 mod gaps;
 mod habits;
 mod lines;
+mod moved_entries;
 mod new_value;
 mod refusal;
 mod replaced;
+mod tidied;
 
 use std::ops::Range;
 
@@ -37,6 +39,7 @@ use habits::Habits;
 pub use new_value::NewValue;
 use new_value::pairs;
 pub use refusal::EditRefusal;
+pub use tidied::{EntryOrder, TidyEdits, tidied};
 
 /// Edits of one document, none of which overlap.
 type Edits = Result<Vec<Edit>, EditRefusal>;
@@ -461,6 +464,15 @@ fn replacement(document: &Document, range: Range<usize>, text: impl Into<String>
     }
 }
 
+/// For a text that was within its limits when it was read first: an edit may not be refused for a limit either.
+const WITHOUT_LIMITS: ReadOptions = ReadOptions {
+    bytes: usize::MAX / 2,
+    depth: 64,
+    nodes: usize::MAX / 2,
+    syntax_errors: usize::MAX / 2,
+    units: &[],
+};
+
 /// A change of what a document says.
 enum Change<'v> {
     Set(&'v NewValue),
@@ -530,16 +542,8 @@ fn checked(
     edits: Vec<Edit>,
     expected: Option<&NewValue>,
 ) -> Edits {
-    // It was within its limits when it was read first, and an edit may not be refused for a limit either.
-    let options = ReadOptions {
-        bytes: usize::MAX / 2,
-        depth: ReadOptions::DEFAULT.depth.max(64),
-        nodes: usize::MAX / 2,
-        syntax_errors: usize::MAX / 2,
-        units: &[],
-    };
     let text = applied(document, &edits);
-    let (again, _) = Document::read(document.file(), "", text.as_bytes(), &options);
+    let (again, _) = Document::read(document.file(), "", text.as_bytes(), &WITHOUT_LIMITS);
     let says = again.root().map(NewValue::of);
     if says.is_some() && says.as_ref() == expected && again.is_broken() == document.is_broken() {
         Ok(edits)

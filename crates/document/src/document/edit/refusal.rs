@@ -32,6 +32,8 @@ pub enum EditRefusal {
     Unusual(Path),
     /// Comments stand inside that would be lost.
     Comments(Path),
+    /// A comment stands so that it may be about one entry or another, of which one would be moved away from it.
+    UnclearComments(Path),
     /// Text that is to stand bare, and would be text there.
     NotBare(String),
     /// The text would not say what was asked for, or something else besides.
@@ -73,6 +75,12 @@ impl fmt::Display for EditRefusal {
             Self::Comments(path) => write!(
                 f,
                 "comments inside {} would be lost; change its entries one by one",
+                shown(path)
+            ),
+            Self::UnclearComments(path) => write!(
+                f,
+                "a comment in {} may be about the field above or the one below; put it directly above its own, with a blank \
+                 line before it",
                 shown(path)
             ),
             Self::NotBare(text) => write!(

@@ -145,7 +145,7 @@ fn scalars(document: &Document) -> BTreeMap<Path, String> {
 }
 
 /// Comments, by their first byte.
-fn comments(document: &Document) -> Vec<(usize, String)> {
+pub(crate) fn comments(document: &Document) -> Vec<(usize, String)> {
     let text = document.text();
     let mut covered = vec![false; text.len()];
     for row in 0..document.node_count() {

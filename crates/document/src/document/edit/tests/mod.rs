@@ -11,6 +11,7 @@ use crate::document::{Cells, Document, Node, NodeId, ReadOptions};
 use crate::place::{FileId, Path, PathStep};
 
 mod laws;
+mod tidied;
 
 use laws::{Draw, Trial};
 
