@@ -1,6 +1,8 @@
 //! A scale in mg/m³ that does not say of which air.
 
 use stainbook_core::Dimension;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
 
@@ -33,7 +35,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message(format!("the scale is in {}, and it is not said of which air", unit.canonical()))
                 .label("add `mass_stated` to this scale")
                 .note("mass in the air as drawn needs no pressure factor, mass at the calibration conditions does; at 1,600 m the two differ by a fifth")
-                .help("write `mass_stated: in the air as drawn` or `mass_stated: at calibration conditions`, as the leaflet says")
+                .help(help!("write {} or {}, as the leaflet says", Offer::field("mass_stated: in the air as drawn"), Offer::field("mass_stated: at calibration conditions")))
                 .fact("unit", Fact::text(unit.canonical())),
         );
     }

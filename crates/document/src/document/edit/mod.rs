@@ -537,6 +537,7 @@ fn checked(
         nodes: usize::MAX / 2,
         syntax_errors: usize::MAX / 2,
         units: &[],
+        nothing: None,
     };
     let text = applied(document, &edits);
     let (again, _) = Document::read(document.file(), "", text.as_bytes(), &options);
