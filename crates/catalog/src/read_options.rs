@@ -5,6 +5,7 @@ use stainbook_document::ReadOptions;
 /// Every file of a catalog is read with these.
 pub const READ_OPTIONS: ReadOptions = ReadOptions {
     units: AFTER_A_NUMBER,
+    nothing: Some("none"),
     ..ReadOptions::DEFAULT
 };
 

@@ -4,6 +4,8 @@ use stainbook_core::{Dimension, Unit, known_unit};
 
 use crate::rules;
 use stainbook_document::finding::{Fact, Finding};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::Place;
 use stainbook_document::reported_nodes::ReportedNodes;
 use stainbook_document::{Document, Node, NodeKind, Style};
@@ -83,7 +85,7 @@ impl Look<'_> {
                 "`{text}` is `{whole}`, with its unit spelled as everywhere else"
             ))
             .note(note)
-            .help(format!("write `{whole}`"))
+            .help(help!("write {}", Offer::yaml(whole.clone())))
             .fact("written", Fact::text(spelling))
             .fact("canonical", Fact::text(canonical));
         // Only the bytes of the unit are replaced; a text with escapes in it does not lie in the file as it is read.

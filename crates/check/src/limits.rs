@@ -1,7 +1,10 @@
 //! Limit values with their authority and the conditions of their mg/m³: what the rules about limits have in common.
 
+use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::{Limit, LimitKind, SourceEntry, SubstanceEntry};
 use stainbook_core::{Concentration, Conditions, Formula, MolarVolume, Written};
+
+use stainbook_document::place::{Path, Place};
 
 use crate::Context;
 use crate::printed::Interval;
@@ -18,6 +21,14 @@ pub(crate) fn stated_at(source: &SourceEntry) -> Option<Conditions> {
 /// The source of a limit, if it is known.
 pub(crate) fn source_of<'a>(limit: &Limit, context: &Context<'a>) -> Option<&'a SourceEntry> {
     context.book.source(limit.source.as_deref()?)
+}
+
+/// The place of a source's entry.
+pub(crate) fn place_of_source(name: &str, context: &Context<'_>) -> Option<Place> {
+    let mut entries = context.book.entries().iter();
+    entries
+        .find(|entry| entry.kind == EntryKind::Source && entry.id() == name)
+        .map(|entry| Place::value(entry.file, Path::root()))
 }
 
 /// The values of a limit, the binding one first, each with the key that it stands under.

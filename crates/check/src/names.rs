@@ -3,6 +3,8 @@
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::search::{folded, nearest};
 use stainbook_document::did_you_mean::distance;
+use stainbook_document::help;
+use stainbook_document::offer::{Help, Offer};
 
 use crate::Context;
 
@@ -28,33 +30,25 @@ pub(crate) fn near_entries(context: &Context<'_>, kind: EntryKind, wanted: &str)
 }
 
 /// `did you mean …` for names that come near; else what to say instead.
-pub(crate) fn did_you_mean(near: &[String], otherwise: &str) -> String {
+pub(crate) fn did_you_mean(near: &[String], otherwise: impl Into<Help>) -> Help {
+    let named = |name: &String| Offer::yaml(name.clone());
     match near {
-        [] => otherwise.to_owned(),
-        [only] => format!("did you mean `{only}`?"),
+        [] => otherwise.into(),
+        [only] => help!("did you mean {}?", named(only)),
         [first, rest @ ..] => {
-            let rest: Vec<String> = rest.iter().map(|name| format!("`{name}`")).collect();
-            format!("did you mean `{first}`, or {}?", rest.join(" or "))
+            let rest: Vec<Offer> = rest.iter().map(named).collect();
+            help!("did you mean {}, or {}?", named(first), rest)
         }
     }
 }
 
 /// Names in quotation marks, the last two with `or` between them.
 pub(crate) fn quoted_or(names: &[String]) -> String {
-    joined(names, " or ")
-}
-
-/// Names in quotation marks, the last two with `and` between them.
-pub(crate) fn quoted_and(names: &[String]) -> String {
-    joined(names, " and ")
-}
-
-fn joined(names: &[String], last: &str) -> String {
     let quoted: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
     match quoted.as_slice() {
         [] => String::new(),
         [only] => only.clone(),
-        [first @ .., end] => format!("{}{last}{end}", first.join(", ")),
+        [first @ .., end] => format!("{} or {end}", first.join(", ")),
     }
 }
 
@@ -76,10 +70,12 @@ mod tests {
     #[test]
     fn questions() {
         let names = ["a", "b"].map(str::to_owned);
-        assert_eq!(did_you_mean(&names, ""), "did you mean `a`, or `b`?");
-        assert_eq!(did_you_mean(&[], "add it"), "add it");
+        assert_eq!(
+            did_you_mean(&names, "").words(),
+            "did you mean `a`, or `b`?"
+        );
+        assert_eq!(did_you_mean(&[], "add it").words(), "add it");
         let three = ["a", "b", "c"].map(str::to_owned);
         assert_eq!(quoted_or(&three), "`a`, `b` or `c`");
-        assert_eq!(quoted_and(&names), "`a` and `b`");
     }
 }

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use stainbook_catalog::{Book, Entry};
 use stainbook_document::Node;
 use stainbook_document::finding::Finding;
+use stainbook_document::offer::Help;
 use stainbook_document::place::{FileId, Path, Place};
 
 use crate::Rule;
@@ -21,11 +22,11 @@ pub struct Context<'a> {
 
 impl Context<'_> {
     /// Words for a file that is written field by field, or in a table of the same contents.
-    pub fn words<'w>(&self, in_file: &'w str, in_table: &'w str) -> &'w str {
+    pub fn words(&self, in_file: impl Into<Help>, in_table: impl Into<Help>) -> Help {
         if self.entry.document.is_of_cells() {
-            in_table
+            in_table.into()
         } else {
-            in_file
+            in_file.into()
         }
     }
 

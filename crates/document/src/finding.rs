@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use crate::offer::{Help, Offer};
 use crate::place::Place;
 
 /// Words of a finding: most of them are the same wherever its rule speaks.
@@ -165,13 +166,15 @@ pub struct Edit {
 ///
 /// ```
 /// use stainbook_document::finding::{Fact, Finding, ReaderRule};
+/// use stainbook_document::help;
+/// use stainbook_document::offer::Offer;
 /// use stainbook_document::place::{FileId, Path, Place};
 ///
 /// let place = Place::value(FileId(0), Path::root().key("holds").key("water"));
 /// let finding = Finding::new(&stainbook_document::rules::DECIMAL_COMMA, place)
 ///     .message("`0,5 L` has a decimal comma")
 ///     .fact("written", Fact::text("0,5 L"))
-///     .help("write `0.5 L`");
+///     .help(help!("write {}", Offer::yaml("0.5 L")));
 /// assert_eq!(finding.rule(), "decimal-comma");
 /// ```
 #[derive(Clone, Debug, PartialEq)]
@@ -181,8 +184,8 @@ pub struct Finding {
     place: Place,
     message: Words,
     label: Option<Words>,
-    notes: Vec<Words>,
-    help: Option<Words>,
+    notes: Vec<Help>,
+    help: Option<Help>,
     facts: Vec<(&'static str, Fact)>,
     related: Vec<(Place, String)>,
     fix: Vec<Edit>,
@@ -232,16 +235,18 @@ impl Finding {
 
     /// Adds a reason why it matters; may be called again.
     #[must_use]
-    pub fn note(mut self, note: impl Into<Words>) -> Self {
+    pub fn note(mut self, note: impl Into<Help>) -> Self {
+        let note: Help = note.into();
         self.notes
-            .push(with_quotes_of(note.into(), LONGEST_EXAMPLE));
+            .push(note.reworded(|words| with_quotes_of(words, LONGEST_EXAMPLE)));
         self
     }
 
-    /// The remedy.
+    /// The remedy; what it offers to write is an [`Offer`], see [`help!`](crate::help).
     #[must_use]
-    pub fn help(mut self, help: impl Into<Words>) -> Self {
-        self.help = Some(with_quotes_of(help.into(), LONGEST_EXAMPLE));
+    pub fn help(mut self, help: impl Into<Help>) -> Self {
+        let help: Help = help.into();
+        self.help = Some(help.reworded(|words| with_quotes_of(words, LONGEST_EXAMPLE)));
         self
     }
 
@@ -347,12 +352,17 @@ impl Finding {
 
     /// Reasons why it matters.
     pub fn notes(&self) -> impl Iterator<Item = &str> {
-        self.notes.iter().map(Cow::as_ref)
+        self.notes.iter().map(Help::words)
     }
 
     /// The remedy.
     pub fn help_text(&self) -> Option<&str> {
-        self.help.as_deref()
+        self.help.as_ref().map(Help::words)
+    }
+
+    /// All that notes and remedy offer to write.
+    pub fn offers(&self) -> impl Iterator<Item = &Offer> {
+        self.notes.iter().chain(&self.help).flat_map(Help::offers)
     }
 
     /// The named figures, in the order they were given.

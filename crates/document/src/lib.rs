@@ -36,6 +36,7 @@ pub mod did_you_mean;
 pub mod digest;
 mod document;
 pub mod finding;
+pub mod offer;
 pub mod place;
 pub mod reported_nodes;
 pub mod rules;

@@ -6,6 +6,8 @@ use std::ops::Range;
 use stainbook_catalog::written::{BoxContents, BoxListEntry, StockBoxEntry};
 use stainbook_catalog::{Entry, EntryKind, SourceFile, WrittenEntry, rules};
 use stainbook_document::finding::{Finding, Level};
+use stainbook_document::help;
+use stainbook_document::offer::{Help, Offer};
 use stainbook_document::place::{FileId, Place};
 use stainbook_document::typed::FromText;
 use stainbook_document::{Cells, Document, did_you_mean};
@@ -33,7 +35,7 @@ type SetField = fn(&mut StockBoxEntry, &str) -> Result<(), CellFault>;
 /// Fault of a cell, and its remedy.
 struct CellFault {
     message: String,
-    help: String,
+    help: Help,
 }
 
 /// A column: its name, which is the field's, whether every row needs it, and how a cell sets the field.
@@ -174,7 +176,7 @@ fn read_rows(
                     cell.clone(),
                     CellFault {
                         message: "the row has more cells than the header has columns".to_owned(),
-                        help: "look for a delimiter within a text: a cell that has one stands in double quotes".to_owned(),
+                        help: "look for a delimiter within a text: a cell that has one stands in double quotes".into(),
                     },
                 )),
             }
@@ -183,7 +185,7 @@ fn read_rows(
             if !fields.iter().any(|(name, _)| *name == column.name) {
                 let fault = CellFault {
                     message: format!("the row has no `{}`", column.name),
-                    help: "fill the cell in from the box".to_owned(),
+                    help: "fill the cell in from the box".into(),
                 };
                 findings.push(unreadable(file, whole.clone(), fault));
             }
@@ -305,9 +307,9 @@ fn read<T: FromText>(field: &mut Option<T>, cell: &str) -> Result<(), CellFault>
     let value = T::read(cell).map_err(|problem| CellFault {
         message: problem.message().to_owned(),
         help: problem
-            .help_text()
-            .unwrap_or("look at the box, and correct the cell")
-            .to_owned(),
+            .remedy()
+            .cloned()
+            .unwrap_or_else(|| "look at the box, and correct the cell".into()),
     })?;
     *field = Some(value);
     Ok(())
@@ -324,7 +326,11 @@ fn contents(field: &mut Option<BoxContents>, cell: &str) -> Result<(), CellFault
     let Some((_, contents)) = found else {
         return Err(CellFault {
             message: format!("`{cell}` is nothing that a box holds"),
-            help: "write `tubes` or `pre-tubes`; an empty cell means tubes".to_owned(),
+            help: help!(
+                "write {} or {}; an empty cell means tubes",
+                Offer::cell("tubes"),
+                Offer::cell("pre-tubes")
+            ),
         });
     };
     *field = Some(contents);

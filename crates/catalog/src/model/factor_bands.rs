@@ -3,7 +3,10 @@
 use stainbook_core::{
     Decimal, Humidity, Pressure, Quantity, Temperature, Unit, Written, WrittenSpan,
 };
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::Path;
+use stainbook_document::typed::Problem;
 
 use super::correction::CorrectionOf;
 use super::{Needed, Unusable};
@@ -213,16 +216,19 @@ impl BandEnds {
 ///
 /// # Errors
 ///
-/// In words: the text is no span of such conditions.
-pub fn band_ends(within: &str, axis: Axis) -> Result<BandEnds, String> {
-    fn read<Q: Quantity>(within: &str) -> Result<BandEnds, String> {
-        let span = WrittenSpan::<Q>::parse(within).map_err(|error| match error.suggestion() {
-            Some(better) => format!("{error}; write `{better}`"),
-            None => error.to_string(),
+/// The text is no span of such conditions.
+pub fn band_ends(within: &str, axis: Axis) -> Result<BandEnds, Problem> {
+    fn read<Q: Quantity>(within: &str) -> Result<BandEnds, Problem> {
+        let span = WrittenSpan::<Q>::parse(within).map_err(|error| {
+            let problem = Problem::new(error.to_string());
+            match error.suggestion() {
+                Some(better) => problem.help(help!("write {}", Offer::yaml(better))),
+                None => problem,
+            }
         })?;
         let ends = [span.low(), span.high()];
         let Some(unit) = ends.into_iter().flatten().map(Written::unit).next() else {
-            return Err("a band needs an end".to_owned());
+            return Err(Problem::new("a band needs an end"));
         };
         let end =
             |end: Option<&Written<Q>>, open: f64| end.map_or(open, |end| end.value().in_unit(unit));
@@ -247,7 +253,7 @@ pub fn band_ends(within: &str, axis: Axis) -> Result<BandEnds, String> {
 fn span(band: &FactorBand, axis: Axis, path: &Path) -> Result<BandEnds, Unusable> {
     let at = || path.clone().key("within");
     let within = band.within.as_deref().needed(path, "within")?;
-    let ends = band_ends(within, axis).map_err(|why| Unusable::new(at(), why))?;
+    let ends = band_ends(within, axis).map_err(|why| Unusable::new(at(), why.to_string()))?;
     if ends.high < ends.low {
         return Err(Unusable::new(at(), "the lower end comes first"));
     }

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize};
+use stainbook_document::offer::{Help, Offer};
 use stainbook_document::typed::{FromText, Problem, QUANTITY, from_text};
 
 use crate::rules;
@@ -117,15 +118,17 @@ impl FromText for LimitKind {
 }
 
 /// Every kind with its usual form and the shortest of its other names.
-fn in_words() -> String {
-    let each: Vec<String> = KINDS
-        .iter()
-        .map(|(kind, _, names)| match names.first() {
-            Some(short) => format!("`{}` ({short})", kind.name()),
-            None => format!("`{}`", kind.name()),
-        })
-        .collect();
-    format!("write one of {}", each.join(", "))
+fn in_words() -> Help {
+    let mut help = Help::default();
+    let mut each = Vec::new();
+    for (kind, _, names) in &KINDS {
+        let usual = help.quote(Offer::yaml(kind.name()));
+        each.push(match names.first() {
+            Some(short) => format!("{usual} ({short})"),
+            None => usual,
+        });
+    }
+    help.in_words(format!("write one of {}", each.join(", ")))
 }
 
 impl<'de> Deserialize<'de> for LimitKind {

@@ -4,6 +4,8 @@ use stainbook_core::{DecimalError, DecimalErrorKind, WrittenError, WrittenErrorK
 
 use crate::rules;
 use stainbook_document::finding::ReaderRule;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::typed::Problem;
 
 /// A quantity or a range of it that cannot be read.
@@ -42,28 +44,40 @@ pub(super) fn of_cell(error: &DecimalError) -> Problem {
 /// A count that is no whole number.
 pub(super) fn whole_number(text: &str) -> Problem {
     Problem::new(format!("`{text}` is not a whole number"))
-        .help("write a whole number such as `6`")
+        .help(help!("write a whole number such as {}", Offer::yaml("6")))
         .under(rules::NOT_A_NUMBER)
 }
 
 /// A date that is none.
 pub(super) fn date(text: &str) -> Problem {
     Problem::new(format!("`{text}` is not a date"))
-        .help("write year, month and day as in `2026-03-02`; a month alone, `2026-03`, means its last day")
+        .help(help!(
+            "write year, month and day as in {}; a month alone, {}, means its last day",
+            Offer::yaml("2026-03-02"),
+            Offer::yaml("2026-03")
+        ))
         .under(rules::NOT_A_DATE)
 }
 
 /// A date and time that are none.
 pub(super) fn moment(text: &str) -> Problem {
     Problem::new(format!("`{text}` is not a date and time with its zone"))
-        .help("write date, time and distance from UTC in quotation marks, as in \"2026-03-02T07:40+00:00\"")
+        .help(help!(
+            "write date, time and distance from UTC in quotation marks, as in {}",
+            Offer::yaml("\"2026-03-02T07:40+00:00\"")
+        ))
         .under(rules::NOT_A_DATE)
 }
 
 /// Lots that cannot be read.
 pub(super) fn lots(text: &str) -> Problem {
     Problem::new(format!("`{text}` does not say which lots are meant"))
-        .help("write `from 24-100`, `24-100 to 24-220`, `up to 24-099`, or single lots with commas between them")
+        .help(help!(
+            "write {}, {}, {}, or single lots with commas between them",
+            Offer::yaml("from 24-100"),
+            Offer::yaml("24-100 to 24-220"),
+            Offer::yaml("up to 24-099")
+        ))
         .under(rules::LOTS_UNREADABLE)
 }
 
@@ -72,9 +86,17 @@ pub(super) fn up_to(text: &str, error: &WrittenError) -> Problem {
     if text.contains(|c: char| c.is_ascii_digit()) {
         return of_quantity(error);
     }
-    Problem::new(format!("`{text}` is neither a reading nor a part of the scale"))
-        .help("write a reading such as `3 ppm`, or `first third`, `second third`, `last mark`; leave it out for the whole scale")
-        .under(rules::NOT_A_QUANTITY)
+    Problem::new(format!(
+        "`{text}` is neither a reading nor a part of the scale"
+    ))
+    .help(help!(
+        "write a reading such as {}, or {}, {}, {}; leave it out for the whole scale",
+        Offer::yaml("3 ppm"),
+        Offer::yaml("first third"),
+        Offer::yaml("second third"),
+        Offer::yaml("last mark")
+    ))
+    .under(rules::NOT_A_QUANTITY)
 }
 
 /// A factor that cannot be read.
@@ -82,7 +104,12 @@ pub(super) fn factor(text: &str, error: &DecimalError) -> Problem {
     let plain = of_number(error);
     if text.contains(' ') {
         return Problem::new(format!("`{text}` is no factor"))
-            .help("write a number such as `1.6`, a span such as `0.5 to 0.7`, or `about 1.2`")
+            .help(help!(
+                "write a number such as {}, a span such as {}, or {}",
+                Offer::yaml("1.6"),
+                Offer::yaml("0.5 to 0.7"),
+                Offer::yaml("about 1.2")
+            ))
             .under(rules::NOT_A_NUMBER);
     }
     plain
@@ -91,35 +118,52 @@ pub(super) fn factor(text: &str, error: &DecimalError) -> Problem {
 /// A span of shares whose ends are swapped.
 pub(super) fn span_reversed(text: &str) -> Problem {
     Problem::new(format!("`{text}` does not rise"))
-        .help("write the smaller number first, as in `10 to 15 %`")
+        .help(help!(
+            "write the smaller number first, as in {}",
+            Offer::yaml("10 to 15 %")
+        ))
         .under(rules::NOT_A_QUANTITY)
 }
 
 /// A span of factors whose ends are swapped.
 pub(super) fn factor_reversed(text: &str) -> Problem {
     Problem::new(format!("`{text}` does not rise"))
-        .help("write the smaller number first, as in `0.5 to 0.7`")
+        .help(help!(
+            "write the smaller number first, as in {}",
+            Offer::yaml("0.5 to 0.7")
+        ))
         .under(rules::NOT_A_NUMBER)
 }
 
 /// Days of manufacture that cannot be read.
 pub(super) fn day_span(text: &str) -> Problem {
     Problem::new(format!("`{text}` does not say which days are meant"))
-        .help("write `from 2024-03`, `up to 2024-02` or `2024-03 to 2025-01`")
+        .help(help!(
+            "write {}, {} or {}",
+            Offer::yaml("from 2024-03"),
+            Offer::yaml("up to 2024-02"),
+            Offer::yaml("2024-03 to 2025-01")
+        ))
         .under(rules::NOT_A_DATE)
 }
 
 /// A part that is none.
 pub(super) fn part(text: &str) -> Problem {
     Problem::new(format!("`{text}` is no part of a whole"))
-        .help("write a fraction or a number above 0 and at most 1, such as `1/2` or `0.5`")
+        .help(help!(
+            "write a fraction or a number above 0 and at most 1, such as {} or {}",
+            Offer::yaml("1/2"),
+            Offer::yaml("0.5")
+        ))
         .under(rules::NOT_A_NUMBER)
 }
 
 fn problem(rule: ReaderRule, words: &str, suggestion: Option<String>) -> Problem {
     let problem = Problem::new(words).under(rule);
     match suggestion {
-        Some(instead) => problem.help(format!("write `{instead}`")).instead(instead),
+        Some(instead) => problem
+            .help(help!("write {}", Offer::yaml(instead.clone())))
+            .instead(instead),
         None => problem,
     }
 }

@@ -1,9 +1,11 @@
 //! A band of accuracy without a figure, or with one that says too little.
 
 use stainbook_catalog::written::tube::AccuracyBand;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::bands;
-use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
+use crate::{Check, Context, Family, Level, Path, Rule, ScaleView, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "accuracy-unclear",
@@ -39,7 +41,10 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             Some((
                 "this band of accuracy has no figure",
                 "no `within`, `at_least`, `within_spaces` or `within_mm`",
-                "write the figure as the leaflet prints it, such as `within: 25 %`",
+                help!(
+                    "write the figure as the leaflet prints it, such as {}",
+                    Offer::field("within: 25 %")
+                ),
             ))
         } else if band.of.is_some()
             && context.is_absent(band.within.as_ref(), &path.clone().key("within"))
@@ -47,13 +52,22 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             Some((
                 "this band says what its figure is a part of, and has no figure",
                 "no `within` beside `of`",
-                "write `within` as the leaflet prints it, or leave `of` out",
+                help!(
+                    "write {} as the leaflet prints it, or leave {} out",
+                    Offer::name("within"),
+                    Offer::left_out("of").in_part()
+                ),
             ))
-        } else if band.within_mm.is_some() && lacks_length(sheet, context) {
+        } else if band.within_mm.is_some()
+            && let Some(scale) = without_length(sheet, context)
+        {
             Some((
                 "millimetres of the stain say nothing without the length of the scale",
                 "no `length_mm` at the scale",
-                "measure the scale from the first mark to the last, and write `length_mm` beside its marks",
+                help!(
+                    "measure the scale from the first mark to the last, and write {} beside its marks",
+                    Offer::name("length_mm").at(sink.place(scale))
+                ),
             ))
         } else {
             None
@@ -81,10 +95,13 @@ fn has(band: &AccuracyBand, key: &str) -> bool {
     }
 }
 
-/// True if a scale does not say how long it is.
-fn lacks_length(sheet: &SheetView<'_>, context: &Context<'_>) -> bool {
-    sheet
-        .scales()
-        .iter()
-        .any(|view| context.is_absent(view.scale.length_mm.as_ref(), &view.path().key("length_mm")))
+/// The first scale that does not say how long it is.
+fn without_length(sheet: &SheetView<'_>, context: &Context<'_>) -> Option<Path> {
+    let mut scales = sheet.scales().iter();
+    scales
+        .find(|view| {
+            let length = view.scale.length_mm.as_ref();
+            context.is_absent(length, &view.path().key("length_mm"))
+        })
+        .map(ScaleView::path)
 }

@@ -3,6 +3,8 @@
 use stainbook_catalog::references::{Reference, for_each};
 use stainbook_catalog::written::{Reading, SurveyEntry};
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::names::quoted_or;
 use crate::readings::{Sheets, list, placed, ranges_of};
@@ -58,7 +60,13 @@ fn substance(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'
             .message(message)
             .label(label)
             .note("each has limits of its own, and often another response on the tube; which one is meant cannot be guessed")
-            .help(format!("look at the leaflet and write one of {choice}"))
+            .help(help!(
+                "look at the leaflet and write one of {}",
+                none.could_be
+                    .iter()
+                    .map(|name| Offer::yaml(name.clone()))
+                    .collect::<Vec<Offer>>()
+            ))
             .fact("written", Fact::text(id)),
     );
 }
@@ -92,7 +100,11 @@ fn readings(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .message("more than one sheet could be meant")
                     .label(format!("{}?", list(several)))
                     .note("a lot is evaluated with its own leaflet, not with the newest one: strokes, multipliers and tables change with the revision")
-                    .help("state `lot`, or `leaflet` with the revision printed on the leaflet in the box")
+                    .help(help!(
+                        "state {}, or {} with the revision printed on the leaflet in the box",
+                        Offer::name("lot"),
+                        Offer::name("leaflet")
+                    ))
                     .fact("written", Fact::text(reading.tube.as_deref().unwrap_or_default())),
             ),
         }
@@ -108,7 +120,10 @@ fn scale(id: &str, scales: &[String], reading: &Reading, path: Path, sink: &mut 
             .message(format!("`{id}` has more than one scale for {}, and the reading does not say which", words::count_of_strokes(strokes)))
             .label(format!("{}?", quoted_or(scales)))
             .note("a reading on one scale worked out with the other's ranges is wrong by the ratio of the two")
-            .help("add `scale` with the name of the one that was read")
+            .help(help!(
+                "add {} with the name of the one that was read",
+                Offer::name("scale")
+            ))
             .fact("strokes", words::number_fact(strokes, "strokes")),
     );
 }

@@ -1,6 +1,8 @@
 //! A finding that a baseline knows and that is no longer there.
 
 use stainbook_document::finding::{Fact, Finding, Level};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::Place;
 
 use crate::baseline::BaselinedFinding;
@@ -26,7 +28,7 @@ pub(crate) fn finding(known: &BaselinedFinding, left: usize, place: Place) -> Fi
         .message(format!("`{}` is no longer found{times} in `{}`", known.rule, known.file))
         .label("mended since")
         .note("what is left standing here would cover the next slip of the same kind in the same place")
-        .help("write the baseline again with `--write-baseline`, or take the entry out")
+        .help(help!("write the baseline again with {}, or take the entry out", Offer::command("--write-baseline")))
         .fact("rule", Fact::text(known.rule.as_str()))
         .fact("file", Fact::text(known.file.as_str()))
         .fact("at", Fact::text(known.at.as_str()))

@@ -1,6 +1,8 @@
 //! A box that had expired when it came or was opened.
 
 use stainbook_catalog::ListedBox;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::boxes::KINDS;
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -39,7 +41,7 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
                 .label(format!("{}, and it expired {}", day.text(), expires.text()))
                 .related(sink.place(listed.path().key("expires")), "the expiry")
                 .note("nothing that is read with it is called below a limit: a reagent that is too old may show less than there is")
-                .help("look at the box: a year is wrong, or it is to be thrown away; write then when it was, under `used_up`")
+                .help(help!("look at the box: a year is wrong, or it is to be thrown away; write then when it was, under {}", Offer::name("used_up")))
                 .fact("expires", Fact::text(expires.text()))
                 .fact(key, Fact::text(day.text())),
         );

@@ -1,6 +1,8 @@
 //! An opened box that was kept for too long.
 
 use stainbook_catalog::ListedBox;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::boxes::{KINDS, open_until};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -37,7 +39,7 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message("the opened box was kept for too long")
                 .label(label)
                 .note(format!("`{}` says that an opened one keeps {}: what is read with it later is not called below a limit", open.sheet, open.keeps))
-                .help("throw it away, and write the day under `used_up`; if a date is wrong, correct it")
+                .help(help!("throw it away, and write the day under {}; if a date is wrong, correct it", Offer::name("used_up")))
                 .fact("opened", Fact::text(opened.text()))
                 .fact("keeps", Fact::text(open.keeps)),
         );

@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::{CasError, CasNumber};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -36,10 +38,13 @@ fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
     let swaps = neighbours_swapped(cas);
     finding = match swaps.as_slice() {
         [] => finding.help("compare every digit with the source"),
-        swaps => finding.help(format!(
-            "compare every digit with the source; with two neighbours swapped it would be {}",
-            swaps.join(" or ")
-        )),
+        swaps => {
+            let swapped = swaps.iter().map(|swapped| Offer::yaml(swapped.clone()));
+            finding.help(help!(
+                "compare every digit with the source; with two neighbours swapped it would be {}",
+                swapped.collect::<Vec<Offer>>()
+            ))
+        }
     };
     sink.report(finding);
 }
@@ -81,9 +86,7 @@ fn neighbours_swapped(cas: &str) -> Vec<String> {
             let mut bytes = cas.as_bytes().to_vec();
             bytes.swap(a, b);
             let swapped = String::from_utf8(bytes).ok()?;
-            CasNumber::parse(&swapped)
-                .ok()
-                .map(|_| format!("`{swapped}`"))
+            CasNumber::parse(&swapped).ok().map(|_| swapped)
         })
         .collect()
 }
@@ -95,7 +98,7 @@ mod tests {
     #[test]
     fn a_swap_is_found() {
         assert_eq!(neighbours_swapped("6130-08-0").len(), 0);
-        assert_eq!(neighbours_swapped("603-08-0"), ["`630-08-0`"]);
+        assert_eq!(neighbours_swapped("603-08-0"), ["630-08-0"]);
     }
 
     #[test]

@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::CasNumber;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -33,7 +35,9 @@ fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
         .note("without it the substance cannot be found by its number, and nothing tells it from one of a similar name")
         .fact("written", Fact::text(cas));
     sink.report(match error.suggestion() {
-        Some(better) => finding.help(format!("write `{better}`")).fix(place, better),
-        None => finding.help("write it as in `7664-41-7`"),
+        Some(better) => finding
+            .help(help!("write {}", Offer::yaml(better.clone())))
+            .fix(place, better),
+        None => finding.help(help!("write it as in {}", Offer::yaml("7664-41-7"))),
     });
 }

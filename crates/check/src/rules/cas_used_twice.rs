@@ -2,6 +2,8 @@
 
 use stainbook_catalog::EntryKind;
 use stainbook_catalog::written::SubstanceEntry;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -27,7 +29,7 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
         .message(format!("`{other}` has the CAS number {cas} too"))
         .label("one number, two substances")
         .note("which of the two an instrument's list, a limit or a label means is then left to chance: limits and molar mass could be those of another substance")
-        .help("look both numbers up; if the two are one substance, keep one entry and put the other's names into `also_called`, or write `adds_to` under the short name that is there already")
+        .help(help!("look both numbers up; if the two are one substance, keep one entry and put the other's names into `also_called`, or write {} under the short name that is there already", Offer::name("adds_to")))
         .fact("cas", Fact::text(cas))
         .fact("other", Fact::text(other));
     if let Some(entry) = context.book.find(EntryKind::Substance, other) {

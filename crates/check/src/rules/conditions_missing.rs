@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::tube::{Correction, Method};
 use stainbook_catalog::written::{Conditions, SurveyEntry, TubeEntry};
+use stainbook_document::help;
+use stainbook_document::offer::{Help, Offer};
 
 use crate::readings::{Sheets, placed};
 use crate::station::Stated;
@@ -33,11 +35,11 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
         };
         let stated = Stated::of(&survey.conditions, &reading.conditions);
         let missing = missing(tube, &stated, &survey.conditions, &reading.conditions);
-        for (what, keys, help) in missing {
+        for (what, keys) in missing {
             if keys.iter().any(|key| given(key)) {
                 continue;
             }
-            let help = context.words(help, in_cells(what));
+            let help: Help = context.words(in_file(what, sink), in_cells(what));
             sink.report(
                 sink.at(path.clone())
                     .message(format!("`{id}` corrects for {what}, and neither the survey nor this reading states it"))
@@ -51,21 +53,41 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// The remedy in a table.
-fn in_cells(what: &str) -> &'static str {
+fn in_cells(what: &str) -> Help {
     match what {
-        "temperature" => {
-            "fill in `air_temperature` in this row, or write it once above the header; and `tube_temperature` if the tube had another"
-        }
-        "humidity" => {
-            "fill in `humidity` in this row, or write it once above the header: relative (`60 %RH`) or absolute (`8 g/m³`)"
-        }
-        _ => {
-            "fill in the station `pressure` in this row, or the `altitude` of the place, which is enough; either may stand once above the header"
-        }
+        "temperature" => "fill in `air_temperature` in this row, or write it once above the header; and `tube_temperature` if the tube had another".into(),
+        "humidity" => help!(
+            "fill in `humidity` in this row, or write it once above the header: relative ({}) or absolute ({})",
+            Offer::cell_under("humidity", "60 %RH"),
+            Offer::cell_under("humidity", "8 g/m³")
+        ),
+        _ => "fill in the station `pressure` in this row, or the `altitude` of the place, which is enough; either may stand once above the header".into(),
     }
 }
 
-type Missing = (&'static str, &'static [&'static str], &'static str);
+/// The remedy in a survey file.
+fn in_file(what: &str, sink: &Sink<'_>) -> Help {
+    let conditions = sink.place(stainbook_document::place::Path::root().key("conditions"));
+    match what {
+        "temperature" => help!(
+            "add {} to the conditions, and {} if the tube had another",
+            Offer::name("air_temperature").at(conditions.clone()),
+            Offer::name("tube_temperature").at(conditions)
+        ),
+        "humidity" => help!(
+            "add {} to the conditions, or {} if it was measured so",
+            Offer::field("humidity: 60 %RH").at(conditions.clone()),
+            Offer::field("humidity: 8 g/m³").at(conditions)
+        ),
+        _ => help!(
+            "add the station {} to the conditions, or the {} of the place, which is enough",
+            Offer::name("pressure").at(conditions.clone()),
+            Offer::name("altitude").at(conditions)
+        ),
+    }
+}
+
+type Missing = (&'static str, &'static [&'static str]);
 
 fn missing(
     tube: &TubeEntry,
@@ -84,18 +106,10 @@ fn missing(
         &survey.tube_temperature,
     ];
     if needs(correct.temperature.as_ref()) && temperature.into_iter().all(Option::is_none) {
-        missing.push((
-            "temperature",
-            &["air_temperature", "tube_temperature"],
-            "add `air_temperature` to the conditions, and `tube_temperature` if the tube had another",
-        ));
+        missing.push(("temperature", &["air_temperature", "tube_temperature"]));
     }
     if needs(correct.humidity.as_ref()) && reading.humidity.is_none() && survey.humidity.is_none() {
-        missing.push((
-            "humidity",
-            &["humidity"],
-            "add `humidity` to the conditions, relative (`60 %RH`) or absolute (`8 g/m³`)",
-        ));
+        missing.push(("humidity", &["humidity"]));
     }
     // A scale that states the mass in the air as drawn has no such factor; that is for the evaluation to say.
     let scales = tube.printed_scales().iter();
@@ -107,11 +121,7 @@ fn missing(
         && stated.pressure.is_none()
         && stated.altitude.is_none()
     {
-        missing.push((
-            "pressure",
-            &["pressure", "altitude", "sea_level_pressure"],
-            "add the station `pressure`, or the `altitude` of the place, which is enough",
-        ));
+        missing.push(("pressure", &["pressure", "altitude", "sea_level_pressure"]));
     }
     missing
 }

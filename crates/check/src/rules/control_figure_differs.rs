@@ -3,6 +3,8 @@
 use stainbook_catalog::written::tube::Control;
 use stainbook_core::{Unit, unit, unit_of};
 use stainbook_document::finding::Level;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::control_figures::{Figures, SheetNumber};
 use crate::words;
@@ -154,7 +156,7 @@ fn several_units(control: &Control, figures: &Figures, at: &Path, sink: &mut Sin
                     .message("this does not say how many numbers are in which unit")
                     .label("no count before the unit")
                     .note("units counted on the paper catch what a sum of numbers cannot: a unit that was taken for another")
-                    .help("write the count and the unit, as in `3 ppm`"),
+                    .help(help!("write the count and the unit, as in {}", Offer::yaml("3 ppm").in_part())),
             );
             return;
         };
@@ -198,7 +200,7 @@ fn unknown(name: &str, at: Path, sink: &mut Sink<'_>) {
             .message("the unit of this control figure is unknown")
             .label(format!("`{name}`"))
             .note("a control figure in an unknown unit checks nothing")
-            .help("write the unit as on the sheet, such as `ppm`, `°C`, `%RH` or `%`"),
+            .help("write the unit as on the sheet"),
     );
 }
 

@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::tube::PrintedConversion;
 use stainbook_core::{Concentration, Conditions, Converter, Pressure, Quantity, Temperature, unit};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::printed::Interval;
 use crate::words;
@@ -55,8 +57,8 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .is_some_and(|mass| written.meets(Interval::exactly(mass).widened(ON_THE_WAY)))
         });
         let help = elsewhere.map_or_else(
-            || "compare the factor, the substance and its formula with the leaflet".to_owned(),
-            |celsius| format!("it is right at {celsius} °C: look which temperature the leaflet names, and write it under `at`"),
+            || "compare the factor, the substance and its formula with the leaflet".into(),
+            |celsius| help!("it is right at {celsius} °C: look which temperature the leaflet names, and write it under {}", Offer::name("at")),
         );
         let path = Path::root().key("conversion").index(row);
         sink.report(

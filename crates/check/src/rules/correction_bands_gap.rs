@@ -1,5 +1,8 @@
 //! Conditions between two bands of a correction that belong to neither.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::points::axis_name;
 use crate::words;
 use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
@@ -49,7 +52,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     ))
                     .label(format!("{between} lies in neither"))
                     .note("a reading in the gap is refused: nothing is guessed between bands")
-                    .help("compare the ends with the leaflet; if it says something of all other conditions, write that under `elsewhere`")
+                    .help(help!("compare the ends with the leaflet; if it says something of all other conditions, write that under {}", Offer::name("elsewhere").at(sink.place(placed.path()))))
                     .related(sink.place(at(*first)), "the band before")
                     .fact("in_neither", Fact::text(between)),
             );

@@ -4,6 +4,9 @@ use stainbook_catalog::written::tube::paper_words::OpenRange;
 use stainbook_catalog::written::tube::{Axis, MeasuringRange, Method, TubeEntry};
 use stainbook_core::{Quantity, Temperature, Unit, WrittenRange};
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
 use crate::words;
@@ -84,10 +87,14 @@ fn report(placed: &Placed<'_>, covered: &Covered, sheet: &SheetView<'_>, sink: &
         _ => format!("above {}", words::with_unit(high, unit)),
     };
     let axis = axis_name(axis);
-    let mut help = "compare both with the leaflet: a row of the table is missing, or the usable range has a slip".to_owned();
-    if placed.correction.method == Some(Method::FactorBands) {
-        help.push_str("; if the leaflet says nothing there, write `elsewhere: not stated`");
-    }
+    let help = if placed.correction.method == Some(Method::FactorBands) {
+        help!(
+            "compare both with the leaflet: a row of the table is missing, or the usable range has a slip; if the leaflet says nothing there, write {}",
+            Offer::field("elsewhere: not stated").at(sink.place(placed.path().clone()))
+        )
+    } else {
+        help!("compare both with the leaflet: a row of the table is missing, or the usable range has a slip")
+    };
     sink.report(
         sink.at_key(placed.path())
             .message(format!("the {axis} correction does not cover the conditions in which the tube is said to work"))

@@ -3,6 +3,9 @@
 use stainbook_catalog::model::{axis_dimension, band_ends, factor_columns, table_columns};
 use stainbook_catalog::written::tube::Axis;
 use stainbook_core::{Concentration, Quantity, unit_of};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+use stainbook_document::typed::Problem;
 
 use super::humidity_kind_not_said::not_said;
 use crate::points::{Placed, axis_name};
@@ -57,8 +60,9 @@ fn variable(placed: &Placed<'_>, sink: &mut Sink<'_>) {
             ))
             .label(why.to_string())
             .note("a formula in °C gives another factor with kelvin put in, and nothing shows it")
-            .help(format!(
-                "write the unit that the leaflet's formula is in, as in `{example}`"
+            .help(help!(
+                "write the unit that the leaflet's formula is in, as in {}",
+                Offer::yaml(example)
             ))
             .fact("written", Fact::text(of)),
     );
@@ -149,7 +153,7 @@ fn bands(placed: &Placed<'_>, sink: &mut Sink<'_>) {
         if let Some(within) = band.within.as_deref() {
             let why = match band_ends(within, placed.axis) {
                 Err(why) => Some(why),
-                Ok(ends) if ends.high < ends.low => Some("the lower end comes first".to_owned()),
+                Ok(ends) if ends.high < ends.low => Some(Problem::new("the lower end comes first")),
                 Ok(_) => None,
             };
             if let Some(why) = why {
@@ -161,9 +165,14 @@ fn bands(placed: &Placed<'_>, sink: &mut Sink<'_>) {
                 sink.report(
                     sink.at(path.clone().key("within"))
                         .message(format!("a band of the {axis} correction cannot be read"))
-                        .label(why)
+                        .label(why.message().to_owned())
                         .note("a factor counts only in its own band; without its ends it would count nowhere, or everywhere")
-                        .help(format!("write both ends with the unit, or one open end, as in `{example}`"))
+                        .help(why.remedy().cloned().unwrap_or_else(|| {
+                            help!(
+                                "write both ends with the unit, or one open end, as in {}",
+                                Offer::yaml(example)
+                            )
+                        }))
                         .fact("written", Fact::text(within)),
                 );
             }
@@ -241,7 +250,10 @@ fn unreadable_columns(
             .message(format!("the columns of the {} correction cannot be read", axis_name(placed.axis)))
             .label(why.to_owned())
             .note("without the unit of its columns a table could be read as °F for °C, or as relative for absolute humidity")
-            .help(format!("name them as in `{example}`"))
+            .help(help!(
+                "name them as in {}",
+                Offer::yaml(example).at(sink.place(placed.path().key("columns")))
+            ))
             .fact("written", Fact::text(text)),
     );
 }

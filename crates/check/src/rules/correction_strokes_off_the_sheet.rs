@@ -1,6 +1,8 @@
 //! Corrections for stroke counts that the sheet does not have, or does not have once.
 
 use stainbook_catalog::written::Num;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::Path;
 
 use crate::points::{Placed, axis_name};
@@ -100,7 +102,8 @@ fn tables(placed: &Placed<'_>, counts: &[f64], sink: &mut Sink<'_>) {
             ))
             .label("a table is missing")
             .note("readings with that count are refused, although the sheet has a range for them")
-            .help("type the table that the leaflet prints for it; if it needs none there, write `{for_strokes: […], method: none needed}`, and if it says nothing `method: not stated`")
+            .help(help!("type the table that the leaflet prints for it; if it needs none there, write {}, and if it says nothing {}", Offer::entry("{for_strokes: […], method: none needed}"),
+                Offer::entry("{for_strokes: […], method: not stated}")))
             .fact("strokes", Fact::text(without.join(", "))),
     );
 }

@@ -1,6 +1,8 @@
 //! A table for temperature and humidity together of which only one of the two knows.
 
 use stainbook_catalog::written::tube::{Axis, Method};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::Path;
 
 use crate::points::axis_name;
@@ -40,12 +42,18 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
         (true, false) => (
             Axis::Humidity,
             Axis::Temperature,
-            "write `humidity: {method: with temperature}`",
+            help!(
+                "write {}",
+                Offer::field("humidity: {method: with temperature}")
+            ),
         ),
         (false, true) => (
             Axis::Humidity,
             Axis::Temperature,
-            "type the table that the leaflet prints for both under `temperature`, with `method: with humidity`; or say here what it prints for humidity alone",
+            help!(
+                "type the table that the leaflet prints for both under `temperature`, with {}; or say here what it prints for humidity alone",
+                Offer::field("method: with humidity").in_part()
+            ),
         ),
         _ => return,
     };

@@ -40,7 +40,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .message("a row of the table of strokes does not have two numbers")
                 .label(format!("numbers in the row: {}", cells.len()))
                 .note("each row has the strokes and the concentration at which they are needed")
-                .help("write `[strokes, concentration]`, as the leaflet prints it")
+                .help("write the strokes and the concentration in brackets with a comma between them, as the leaflet prints them")
                 .fact("numbers", Fact::text(cells.len().to_string())),
         );
     }

@@ -1,6 +1,8 @@
 //! An extension that reaches far into the range that it extends.
 
 use stainbook_catalog::written::tube::{MeasuringRange, Uses};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::words;
 use crate::{Check, Context, Family, Level, Rule, ScaleView, SheetView, Sink};
@@ -60,7 +62,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .message(format!("the {strokes} range overlaps the one that it extends by far"))
                     .label(format!("{} written, that range {start} at {}", view.words(written.text()), view.words(&words::number(limit))))
                     .note("an extension carries the neighbouring range on, so the two adjoin; a slipped digit would let readings be taken where the leaflet does not vouch for them")
-                    .help("compare both ends with the leaflet; if the range is the whole scale times the multiplier, write `uses: whole scale`")
+                    .help(help!("compare both ends with the leaflet; if the range is the whole scale times the multiplier, write {}", Offer::field("uses: whole scale")))
                     .related(sink.place(SheetView::range_path(home.0)), "the range that it extends")
                     .fact("written", words::number_fact(written, view.unit_text()))
                     .fact("extended", words::computed_fact(limit, view.unit_text())),

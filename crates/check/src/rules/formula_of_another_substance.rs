@@ -1,6 +1,8 @@
 //! A formula copied from the leaflet that is not that of the substance named beside it.
 
 use stainbook_core::Formula;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
@@ -65,7 +67,11 @@ fn one(
                 sink.at(at)
                     .message(format!("`{printed}` cannot be read as a formula"))
                     .note(format!("{error}"))
-                    .help("write it as on the leaflet, with plain figures: `ClO2`, `(CH3)2CO`"),
+                    .help(help!(
+                        "write it as on the leaflet, with plain figures: {}, {}",
+                        Offer::yaml("ClO2"),
+                        Offer::yaml("(CH3)2CO")
+                    )),
             );
             return;
         }

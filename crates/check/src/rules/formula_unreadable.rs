@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_core::Formula;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -29,7 +31,7 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
             .message(format!("the formula `{text}` cannot be read"))
             .label(error.to_string())
             .note("the molar mass is computed from the formula; without it no ppm can be stated in mg/m³")
-            .help("write the element symbols with their counts, such as `NH3`, `C6H14` or `Ca(OH)2`")
+            .help(help!("write the element symbols with their counts, such as {}, {} or {}", Offer::yaml("NH3"), Offer::yaml("C6H14"), Offer::yaml("Ca(OH)2")))
             .fact("written", Fact::text(text)),
     );
 }

@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::together::{NamedReading, ReadingsByName, gas_of, named, rows};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -64,7 +66,7 @@ fn one_gas(
                 "values of two gases are not compared with the limit of one"
             })
             .help(context.words(
-                "name readings of one gas; for gases that act alike use `method: mixture`",
+                help!("name readings of one gas; for gases that act alike use {}", Offer::field("method: mixture").in_part()),
                 "give the readings of each gas an average of their own; gases that act alike are put together in a survey file",
             ))
             .related(
@@ -88,7 +90,7 @@ fn each_once(method: TogetherMethod, gases: &[(&NamedReading<'_>, String)], sink
         let (note, help) = if method == TogetherMethod::Mixture {
             (
                 "its share of the limit would be added twice",
-                "name one reading or average for each gas; put several readings of a gas together by `method: average` first",
+                "name one reading or average for each gas; put several readings of a gas together in an average that stands above",
             )
         } else {
             (

@@ -1,6 +1,8 @@
 //! The time of a half stroke that nobody says whose it is, or that cannot be the one it is said to be.
 
 use stainbook_catalog::written::tube::{MeasuringRange, SecondsFor};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::printed::same;
 use crate::words;
@@ -44,12 +46,19 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     "{} s written, of the half stroke or of a whole one?",
                     written.text()
                 ),
-                "look at the leaflet: write `seconds_for: half stroke` if its row for half a stroke prints this time, `seconds_for: whole stroke` if it prints one time for every stroke",
+                help!(
+                    "look at the leaflet: write {} if its row for half a stroke prints this time, {} if it prints one time for every stroke",
+                    Offer::field("seconds_for: half stroke"),
+                    Offer::field("seconds_for: whole stroke")
+                ),
             ),
             (Some(SecondsFor::HalfStroke), Some(part)) if AS_LONG < part => (
                 "this half stroke takes as long as a whole one",
                 format!("{} s written for the half stroke", written.text()),
-                "look at the leaflet: if it prints one time for every stroke, write `seconds_for: whole stroke`; if it prints this time for the half stroke, accept the finding",
+                help!(
+                    "look at the leaflet: if it prints one time for every stroke, write {}; if it prints this time for the half stroke, accept the finding",
+                    Offer::field("seconds_for: whole stroke")
+                ),
             ),
             (Some(SecondsFor::WholeStroke), Some(part)) if part < AS_LONG => (
                 "this half stroke's time is halved, and is no whole stroke's time",
@@ -57,7 +66,10 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     "{} s written for a whole stroke, of which half is waited",
                     written.text()
                 ),
-                "look at the leaflet: if its row for half a stroke prints this time, write `seconds_for: half stroke`",
+                help!(
+                    "look at the leaflet: if its row for half a stroke prints this time, write {}",
+                    Offer::field("seconds_for: half stroke")
+                ),
             ),
             (Some(_), _) => continue,
         };

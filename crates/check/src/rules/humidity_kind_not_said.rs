@@ -1,6 +1,9 @@
 //! A humidity correction that does not say which humidity.
 
 use stainbook_catalog::written::tube::{Axis, Method};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+use stainbook_document::{double_quoted, is_plain_text};
 
 use crate::points::Placed;
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
@@ -21,14 +24,24 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             continue;
         };
         let relative = text.replace('%', "%RH");
+        let absolute = Offer::yaml(text.replace('%', "g/m³"));
         sink.report(
             sink.at(path)
                 .message("this does not say which humidity is meant")
                 .label(format!("`{text}` of what?"))
                 .note("50 %RH is 2.4 g/m³ at 0 °C and 26 g/m³ at 40 °C; a table read with the wrong kind corrects summer air as if it were winter's")
-                .help(format!("write `{relative}` for relative humidity, or `g/m³` (the same as mg/L) for absolute, as the leaflet says"))
+                .help(help!("write {} for relative humidity, or {} (the same as mg/L) for absolute, as the leaflet says", Offer::yaml(quoted(&relative)), absolute))
                 .fact("written", Fact::text(text)),
         );
+    }
+}
+
+/// In quotes where YAML asks for them, as it does of what begins with `%`.
+fn quoted(text: &str) -> String {
+    if is_plain_text(text) {
+        text.to_owned()
+    } else {
+        double_quoted(text)
     }
 }
 

@@ -1,6 +1,8 @@
 //! A short name that is not the file's.
 
 use stainbook_catalog::EntryKind;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -40,7 +42,10 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
             .message(format!("the file is called `{}`, and the {kind} in it `{id}`", entry.stem))
             .label("not the file's name")
             .note("a file copied as a start for the next sheet keeps the old name, and then two leaflets answer to it")
-            .help(format!("write `{}: {}`, or rename the file to `{id}.{kind}.yaml`", entry.kind.id_key(), entry.stem))
+            .help(help!(
+                "write {}, or rename the file to `{id}.{kind}.yaml`",
+                Offer::field(format!("{}: {}", entry.kind.id_key(), entry.stem))
+            ))
             .fact("written", Fact::text(id))
             .fact("file", Fact::text(entry.stem.clone())),
     );

@@ -1,6 +1,8 @@
 //! A short name with other letters than small ones, digits and hyphens.
 
 use stainbook_catalog::EntryKind;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -28,7 +30,7 @@ fn check(context: &Context<'_>, sink: &mut Sink<'_>) {
         .note("the name is also the file's, and not every computer tells capital from small letters: the same book would hold two entries on one and one on the other")
         .fact("written", Fact::text(id));
     sink.report(if is_kebab_case(&better) {
-        finding.help(format!("write `{better}`"))
+        finding.help(help!("write {}", Offer::yaml(better.clone())))
     } else {
         finding
     });

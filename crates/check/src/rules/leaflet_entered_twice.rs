@@ -3,6 +3,8 @@
 use stainbook_catalog::written::TubeEntry;
 use stainbook_catalog::written::scalars::Num;
 use stainbook_catalog::written::tube::Scale;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::{Path, Place};
 
 use crate::printed::same;
@@ -41,7 +43,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message(format!("`{id}` was typed from this leaflet too"))
                 .label(format!("`{title}`, the same revision, date and substance"))
                 .note("where the two differ, a result depends on which of them was picked; a correction to one leaves the other as it was")
-                .help("compare the two with `stainbook compare`, settle what differs with the leaflet, and keep one; if they are two leaflets, look at title and revision again")
+                .help(help!("compare the two with {}, settle what differs with the leaflet, and keep one; if they are two leaflets, look at title and revision again", Offer::command("stainbook compare")))
                 .related(Place::value(entry.file, Path::root().key("leaflet")), "the other sheet")
                 .fact("other", Fact::text(id)),
         );

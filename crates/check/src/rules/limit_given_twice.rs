@@ -1,6 +1,8 @@
 //! One limit that is given twice.
 
 use stainbook_catalog::written::{Limit, LimitKind, SubstanceEntry};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::limits::kind_words;
 use crate::printed::same;
@@ -43,7 +45,7 @@ fn check(substance: &SubstanceEntry, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .message(format!("`{source}` has this {} above already", kind_words(kind)))
                 .label(format!("{} here{other}", written.canonical()))
                 .note("a result is judged against both; the looser of the two calls air safe that the other does not")
-                .help("look at the source: keep the row that it prints, or say what tells the two apart (`averaged_over`, another source)")
+                .help(help!("look at the source: keep the row that it prints, or say what tells the two apart ({}, another source)", Offer::name("averaged_over")))
                 .related(sink.place(Path::root().key("limits").index(first).key("at_most")), "the first one")
                 .fact("written", words::written_fact(written))
                 .fact("source", Fact::text(source)),

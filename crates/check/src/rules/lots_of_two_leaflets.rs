@@ -4,6 +4,8 @@ use std::cmp::Ordering;
 
 use stainbook_catalog::model::series_of;
 use stainbook_catalog::written::scalars::{LotSpan, lot_order};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
@@ -41,7 +43,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message(format!("`{id}` claims some of these lots too"))
                 .label(format!("{} here, {} there", lots.text(), others.text()))
                 .note("a lot is evaluated with its own leaflet; for a lot that both claim the reading is refused, as nothing says which one lay in the box")
-                .help("look at both leaflets: the older one usually ends where the newer begins, as in `24-100 to 24-220`; if both are the same leaflet, give one another `series`")
+                .help(help!("look at both leaflets: the older one usually ends where the newer begins, as in {}; if both are the same leaflet, give one another {}", Offer::yaml("24-100 to 24-220").in_part(), Offer::name("series").at(sink.place(Path::root()))))
                 .related(Place::value(entry.file, Path::root().key("leaflet").key("lots")), "the other sheet")
                 .fact("written", Fact::text(lots.text()))
                 .fact("other", Fact::text(others.text())),

@@ -1,5 +1,8 @@
 //! A lowest visible concentration in two forms at once, in none, or against the order of its strokes.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -66,7 +69,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .message("the lowest visible concentration does not say with how many strokes")
                 .label("no strokes")
                 .note("with fewer strokes less can be seen; without the count nothing follows from seeing no stain")
-                .help("write `strokes` beside it, as the leaflet prints them"),
+                .help(help!("write {} beside it, as the leaflet prints them", Offer::name("strokes"))),
         );
         return;
     }

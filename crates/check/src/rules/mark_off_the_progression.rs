@@ -1,6 +1,8 @@
 //! A mark that stands out of the progression of its neighbours.
 
 use stainbook_core::elementary::ln;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::printed::point_moved;
 use crate::words;
@@ -103,8 +105,13 @@ fn large_step(view: &ScaleView<'_>, step: usize, sink: &mut Sink<'_>) {
         .into_iter()
         .find(|(value, _)| fits(*value))
         .map_or_else(
-            || "compare the marks with the glass".to_owned(),
-            |(_, text)| format!("look at the glass; if it shows {text}, write `{text}`"),
+            || "compare the marks with the glass".into(),
+            |(_, text)| {
+                help!(
+                    "look at the glass; if it shows {text}, write {}",
+                    Offer::yaml(text.clone())
+                )
+            },
         );
     sink.report(
         sink.at(view.path().key("marks").index(at))

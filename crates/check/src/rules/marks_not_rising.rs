@@ -1,5 +1,8 @@
 //! Marks that do not rise.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::printed::point_moved;
 use crate::words;
 use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
@@ -53,8 +56,13 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .into_iter()
                 .find(|(value, _)| fits(*value))
                 .map_or_else(
-                    || "compare every mark with the glass, from the inlet on".to_owned(),
-                    |(_, text)| format!("look at the glass; if it shows {text}, write `{text}`"),
+                    || "compare every mark with the glass, from the inlet on".into(),
+                    |(_, text)| {
+                        help!(
+                            "look at the glass; if it shows {text}, write {}",
+                            Offer::yaml(text.clone())
+                        )
+                    },
                 );
             sink.report(
                 sink.at(view.path().key("marks").index(at))

@@ -1,5 +1,8 @@
 //! A sheet that does not say what it measures in one way.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -45,7 +48,14 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .message("the group's total is not stated as this substance")
                     .label(format!("`{substance}` is none of those the group allows"))
                     .note("ppm of a mixture become mg/m³ by the molar mass of the substance it is stated as; another one gives another mass")
-                    .help(format!("write one of {}, or add it to the group's entry", quoted(&group.expressed_as)))
+                    .help(help!(
+                        "write one of {}, or add it to the group's entry",
+                        group
+                            .expressed_as
+                            .iter()
+                            .map(|name| Offer::yaml(name.clone()))
+                            .collect::<Vec<Offer>>()
+                    ))
                     .fact("written", Fact::text(substance.clone())),
             );
             return;
@@ -60,11 +70,10 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             .message("it is not clear what the tube measures")
             .label(label)
             .note("the molar mass, the limits and the statement of the result all follow from it")
-            .help("write `measures: {substance: …}`, or `measures: {group: …, expressed_as: …}` for a tube that answers to several gases together"),
+            .help(help!(
+                "write {}, or {} for a tube that answers to several gases together",
+                Offer::field("measures: {substance: …}"),
+                Offer::field("measures: {group: …, expressed_as: …}")
+            )),
     );
-}
-
-fn quoted(names: &[String]) -> String {
-    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
-    names.join(" or ")
 }

@@ -1,5 +1,8 @@
 //! A multiplier other than 1 at the strokes that the scale is printed for.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::printed::same;
 use crate::words;
 use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
@@ -41,7 +44,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .message(format!("the scale is printed for {}, and yet it is multiplied there", words::count_of_strokes(strokes)))
                     .label(format!("{} written, must be 1", multiplier.text()))
                     .note("the marks say the concentration itself at the strokes they are printed for; with another multiplier every result is off by it")
-                    .help("write `multiply_by: 1`, or mend `printed_for_strokes` if the scale is printed for another count")
+                    .help(help!("write {}, or mend `printed_for_strokes` if the scale is printed for another count", Offer::field("multiply_by: 1")))
                     .related(sink.place(view.path().key("printed_for_strokes")), "the strokes of the scale")
                     .fact("written", words::number_fact(multiplier, "")),
             );
@@ -52,7 +55,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .message(format!("no range has the {} that the scale is printed for", words::count_of_strokes(scale_strokes)))
                     .label("no range with this count")
                     .note("at that count the marks say the concentration itself; without its row all other multipliers hang in the air")
-                    .help("add its row with `multiply_by: 1`, or mend the count")
+                    .help("add its row, in which the multiplier is 1, or mend the count")
                     .fact("written", words::number_fact(scale_strokes, "strokes")),
             );
         }

@@ -1,5 +1,7 @@
 //! A sheet that does not say how the tube is read, or says it twice.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::Path;
 
 use crate::{Check, Context, Family, Level, Rule, SheetView, Sink};
@@ -38,7 +40,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .message("the sheet does not say how the tube is read")
                     .label("no `scales`, no `indicates`, no `counts`")
                     .note("without a scale, or what a colour or a count of strokes means, nothing can be worked out")
-                    .help("type the marks of the scale under `scales`; of a tube without a scale what a colour says under `indicates`, or its table of strokes under `counts`"),
+                    .help(help!("type the marks of the scale under {}; of a tube without a scale what a colour says under {}, or its table of strokes under {}", Offer::name("scales"), Offer::name("indicates"), Offer::name("counts"))),
             );
         }
         ["scales"] if draw.ranges.is_empty() && absent("draw", "ranges") => {
@@ -47,7 +49,7 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .message("the sheet has a scale, and no stroke count to read it at")
                     .label("no `ranges`")
                     .note("what a reading is multiplied by depends on the strokes; without them nothing can be worked out")
-                    .help("type the stroke counts of the leaflet under `ranges`, a row each"),
+                    .help(help!("type the stroke counts of the leaflet under {}, a row each", Offer::name("ranges"))),
             );
         }
         [first, second, ..] => {

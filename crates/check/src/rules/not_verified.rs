@@ -1,5 +1,8 @@
 //! A sheet that one person only has compared with the leaflet.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -27,6 +30,9 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             .message("only the person who typed it in has read this leaflet")
             .label("no `verified` on this sheet")
             .note("slips that make sense in themselves are found by a second pair of eyes only; every result says that there was none")
-            .help("let somebody else compare each number with the paper and add `verified: {by: initials, date: day}`"),
+            .help(help!(
+                "let somebody else compare each number with the paper and add {}",
+                Offer::field("verified: {by: …, date: …}").at(sink.place(Path::root()))
+            )),
     );
 }

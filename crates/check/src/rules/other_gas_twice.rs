@@ -1,6 +1,8 @@
 //! One other gas that a sheet speaks of twice.
 
 use stainbook_catalog::written::tube::{AloneEffect, InterferenceEffect, Interferent};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::printed::same;
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
@@ -45,7 +47,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                     .message(format!("`{name}` stands in this list above already"))
                     .label(label)
                     .note("what the gas does to a reading is taken from one of the two rows; if they contradict each other, one is a row of another gas")
-                    .help("compare both rows with the leaflet; if it tells two cases apart, say so with `matters_from` or `tested_to`")
+                    .help(help!("compare both rows with the leaflet; if it tells two cases apart, say so with {} or {}", Offer::name("matters_from"), Offer::name("tested_to")))
                     .related(sink.place(Path::root().key("doubt").key("other_gases").index(first)), "the first row")
                     .fact("written", Fact::text(name)),
             );

@@ -5,6 +5,8 @@ use stainbook_catalog::written::{
     Limit, LimitChoice, PlanEntry, PlannedReading, SubstanceEntry, TubeEntry,
 };
 use stainbook_core::{Concentration, Written};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use super::range_misses_the_limit::span_of;
 use crate::SheetView;
@@ -64,7 +66,7 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                             .unwrap_or_default()
                     ))
                     .note("the result would be a bound that lies on one side of the level, and may say nothing of it")
-                    .help("choose another tube or number of strokes: `stainbook find` lists those that read it")
+                    .help(help!("choose another tube or number of strokes: {} lists those that read it", Offer::command("stainbook find")))
                     .fact("wanted", words::computed_fact(ppm, "ppm"))
                     .fact("from", words::computed_fact(from, "ppm"))
                     .fact("to", words::computed_fact(to, "ppm")),

@@ -3,9 +3,11 @@
 use stainbook_catalog::written::PlanEntry;
 use stainbook_catalog::written::tube::Usable;
 use stainbook_core::{Humidity, Temperature};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::plans::{conditions_of, placed, sheets_of};
-use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
+use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
     name: "plan-outside-usable",
@@ -34,6 +36,13 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             .as_ref()
             .or(expected.air_temperature.as_ref());
         let air = expected.air_temperature.as_ref().map(|air| air.value());
+        // What is said for the place goes before what is said for the plan.
+        let at_place = path.clone().key("conditions");
+        let conditions = sink.place(if planned.conditions.air_temperature.is_some() {
+            at_place
+        } else {
+            Path::root().key("conditions")
+        });
         let outside = [
             at_tube
                 .filter(|at| {
@@ -47,6 +56,10 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                         usable
                             .first()
                             .and_then(|usable| Some(usable.temperature.as_ref()?.text())),
+                        help!(
+                            "choose another tube, bring tube and pump into the range and write that under {}, or go when it is otherwise",
+                            Offer::name("tube_temperature").at(conditions.clone())
+                        ),
                     )
                 }),
             expected
@@ -63,16 +76,17 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                         usable
                             .first()
                             .and_then(|usable| Some(usable.humidity.as_ref()?.text())),
+                        "choose another tube, or go when it is otherwise".into(),
                     )
                 }),
         ];
-        for (expected, usable) in outside.into_iter().flatten() {
+        for (expected, usable, help) in outside.into_iter().flatten() {
             sink.report(
                 sink.at(path.clone().key("tube"))
                     .message("the tube does not work in the air that is expected there")
                     .label(format!("expected {expected}, usable {}", usable.unwrap_or_default()))
                     .note("a result from outside the usable range is not relied on, whichever way it comes out")
-                    .help("choose another tube, bring tube and pump into the range and write that under `tube_temperature`, or go when it is otherwise")
+                    .help(help)
                     .fact("expected", Fact::text(expected))
                     .fact("usable", Fact::text(usable.unwrap_or_default())),
             );

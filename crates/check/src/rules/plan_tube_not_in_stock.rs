@@ -1,6 +1,8 @@
 //! A plan with a tube of which there is no box.
 
 use stainbook_catalog::written::PlanEntry;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::plans::{PlanLack, day_of, lacks_tubes, placed};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -36,7 +38,7 @@ fn check(plan: &PlanEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 })
                 .label(lack.words())
                 .note("whoever goes there on that day stands there without a tube")
-                .help("order a box, or choose another tube; if there is one, write it down with lot and expiry (`stainbook new box`)")
+                .help(help!("order a box, or choose another tube; if there is one, write it down with lot and expiry ({})", Offer::command("stainbook new box")))
                 .fact("written", Fact::text(tube)),
         );
     }

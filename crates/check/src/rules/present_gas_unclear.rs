@@ -1,6 +1,8 @@
 //! An entry of the gases present that names none, or two.
 
 use stainbook_catalog::written::SurveyEntry;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::readings::placed;
 use crate::{Check, Context, Family, Level, Rule, Sink};
@@ -36,7 +38,7 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .message(message)
                     .label(label)
                     .note("what it does to the tube cannot be looked up, and its share cannot be taken off")
-                    .help("write `substance` with the name of one gas, or `group` with that of several"),
+                    .help(help!("write {} with the name of one gas, or {} with that of several", Offer::name("substance"), Offer::name("group"))),
             );
         }
     }

@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::{Conditions, SurveyEntry};
 use stainbook_core::atmosphere;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::readings::placed;
 use crate::station::Stated;
@@ -57,7 +59,7 @@ fn one(
                     .message("a sea-level pressure says nothing without the altitude of the place")
                     .label("no `altitude`")
                     .note("at 1,600 m the air at the place is about 18 % thinner than a weather report says")
-                    .help("add `altitude`; if this is what a barometer read at the place itself, write it as `pressure`")
+                    .help(help!("add {}; if this is what a barometer read at the place itself, write it as {}", Offer::name("altitude"), Offer::new_name("pressure")))
                     .fact("written", words::written_fact(sea_level)),
             );
         }
@@ -76,12 +78,16 @@ fn one(
     let (note, help) = if 0.0 < off {
         (
             "a weather report's pressure is reduced to sea level; taken for the pressure at the place it makes every result too low by as much",
-            "if it is from a weather report, write it as `sea_level_pressure`; else look at the altitude and at both units",
+            help!(
+                "if it is from a weather report, write it as {}; else look at the altitude and at both units",
+                Offer::new_name("sea_level_pressure")
+            ),
         )
     } else {
         (
             "the pressure correction would make every result too high by as much",
-            "read the barometer at the place again, and look at the altitude and at both units",
+            "read the barometer at the place again, and look at the altitude and at both units"
+                .into(),
         )
     };
     let at = if context.is_absent(written.pressure.as_ref(), &path.clone().key("pressure")) {

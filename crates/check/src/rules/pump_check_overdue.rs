@@ -1,6 +1,8 @@
 //! A pump whose volume check or leak test is overdue.
 
 use stainbook_catalog::written::{Day, PumpEntry};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::pump_record::{NextCheck, PumpCheck, in_use, overdue_checks};
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
@@ -36,7 +38,7 @@ fn check(pump: &PumpEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     PumpCheck::Volume => "the tolerance of its stroke is taken as twice as wide in every result until then",
                     PumpCheck::LeakTest => "a pump that has begun to leak draws too little through the tube and reads low",
                 })
-                .help("check it and write the check down; or write under `withdrawn` since when it is not used")
+                .help(help!("check it and write the check down; or write under {} since when it is not used", Offer::name("withdrawn").at(sink.place(Path::root()))))
                 .fact("last", Fact::text(overdue.last.to_string()))
                 .fact("due", Fact::text(overdue.due.to_string()))
                 .fact("as_of", Fact::text(today.to_string())),

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 use stainbook_catalog::written::PumpEntry;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::pump_record::{in_use, leaked};
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
@@ -32,7 +34,7 @@ fn check(pump: &PumpEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             .message("the pump leaked in its last leak test")
             .label(format!("on {}, and no test since held", on.text()))
             .note("a leaking pump draws too little through the tube: nothing that is read with it is called below a limit")
-            .help("have it mended, write that under `repairs` and the test after it under `leak_tests`; or write under `withdrawn` since when it is not used")
+            .help(help!("have it mended, write that under {} and the test after it under {}; or write under {} since when it is not used", Offer::name("repairs").at(sink.place(Path::root())), Offer::name("leak_tests").at(sink.place(Path::root())), Offer::name("withdrawn").at(sink.place(Path::root()))))
             .fact("date", Fact::text(on.text())),
     );
 }

@@ -46,7 +46,7 @@ fn check(pump: &PumpEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             .message(format!("no {} since this repair", missing.join(" and no ")))
             .label(format!("repaired {on}"))
             .note("what was checked before the repair says nothing of the pump after it: a result counts its stroke as unchecked")
-            .help("check the stroke volume and test for leaks, and write both down; a check of the day of the repair counts unless it says `before_repair: true`")
+            .help("check the stroke volume and test for leaks, and write both down; a check of the day of the repair counts unless `before_repair` is true")
             .fact("repaired", Fact::text(on)),
     );
 }

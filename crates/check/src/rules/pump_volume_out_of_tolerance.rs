@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 use stainbook_catalog::written::PumpEntry;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use super::volume_check_implausible;
 use crate::pump_record::{in_use, out_of_tolerance};
@@ -46,7 +48,7 @@ fn check(pump: &PumpEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 words::percent(model.kind.volume_tolerance)
             ))
             .note("every result with it is in doubt: with too small a stroke nothing is called below a limit, with too large a one nothing above")
-            .help("have it mended, write that under `repairs` and the check after it under `volume_checks`; or write under `withdrawn` since when it is not used")
+            .help(help!("have it mended, write that under {} and the check after it under {}; or write under {} since when it is not used", Offer::name("repairs").at(sink.place(Path::root())), Offer::name("volume_checks").at(sink.place(Path::root())), Offer::name("withdrawn").at(sink.place(Path::root()))))
             .fact("deviation", Fact::number(off * 100.0, "%", words::percent(off)))
             .fact("tolerance", Fact::number(model.kind.volume_tolerance * 100.0, "%", words::percent(model.kind.volume_tolerance))),
     );

@@ -3,6 +3,8 @@
 use stainbook_catalog::written::Num;
 use stainbook_catalog::written::tube::{MeasuringRange, Uses};
 use stainbook_document::finding::{Finding, Level};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::printed::{Interval, point_moved};
 use crate::words;
@@ -85,18 +87,22 @@ fn one_range(view: &ScaleView<'_>, row: usize, range: &MeasuringRange, sink: &mu
         .iter()
         .filter(|end| !end.fits(Interval::of_result(end.written), uses))
         .collect();
+    // What reaches beyond the scale is no part of it either.
+    let fits_as_part = ends
+        .iter()
+        .all(|end| end.fits(Interval::of_result(end.written), Uses::Extension));
     match wrong.as_slice() {
         [] if uses == Uses::WholeScale => both_ends(view, row, range, multiplier, &ends, sink),
         [] => {}
         [only] => {
-            let finding = about_end(view, row, range, only, uses, sink);
+            let finding = about_end(view, row, range, only, (uses, fits_as_part), sink);
             sink.report(finding);
         }
         [first, ..] if uses == Uses::WholeScale && multiplier_explains(&ends) => {
             about_multiplier(view, row, range, first, &ends, sink);
         }
         [first, ..] => {
-            let finding = about_end(view, row, range, first, uses, sink)
+            let finding = about_end(view, row, range, first, (uses, fits_as_part), sink)
                 .note("the other end does not fit either: the multiplier or the marks may be the wrong ones");
             sink.report(finding);
         }
@@ -135,10 +141,13 @@ fn about_multiplier(
         .map_or_else(
             || {
                 "look at the leaflet: the multiplier and the range do not belong to the same row"
-                    .to_owned()
+                    .into()
             },
             |(_, text)| {
-                format!("look at the leaflet; if it prints {text}, write `multiply_by: {text}`")
+                help!(
+                    "look at the leaflet; if it prints {text}, write {}",
+                    Offer::field(format!("multiply_by: {text}"))
+                )
             },
         );
     let path = SheetView::range_path(row);
@@ -167,7 +176,7 @@ fn about_end(
     row: usize,
     range: &MeasuringRange,
     end: &RangeEnd<'_>,
-    uses: Uses,
+    (uses, fits_as_part): (Uses, bool),
     sink: &Sink<'_>,
 ) -> Finding {
     let unit = view.unit_text();
@@ -207,20 +216,20 @@ fn about_end(
     });
     let help = moved.map_or_else(
         || {
-            let other = if uses == Uses::WholeScale {
-                "; if the range is only a part of the scale, write `uses: extension`"
+            let mark = end.mark_words;
+            if uses == Uses::WholeScale && fits_as_part {
+                help!(
+                    "look at the leaflet: the range, the multiplier or the {mark} has a slip; if the range is only a part of the scale, write {}",
+                    Offer::field("uses: extension")
+                )
             } else {
-                ""
-            };
-            format!(
-                "look at the leaflet: the range, the multiplier or the {} has a slip{other}",
-                end.mark_words
-            )
+                format!("look at the leaflet: the range, the multiplier or the {mark} has a slip").into()
+            }
         },
         |(_, text)| {
-            format!(
-                "look at the leaflet; if it prints {text}, write `{}: {text}`",
-                end.key
+            help!(
+                "look at the leaflet; if it prints {text}, write {}",
+                Offer::field(format!("{}: {text}", end.key))
             )
         },
     );
@@ -285,7 +294,7 @@ fn both_ends(
                 asked(high),
             ))
             .note("one of the two ends is wrong, and readings near it are refused or taken beyond what the leaflet vouches for")
-            .help("compare both ends with the leaflet; if the range is only a part of the scale, write `uses: extension`")
+            .help(help!("compare both ends with the leaflet; if the range is only a part of the scale, write {}", Offer::field("uses: extension")))
             .related(sink.place(SheetView::range_path(row).key(low.key)), "the other end")
             .fact("from", words::number_fact(low.written, view.unit_text()))
             .fact("to", words::number_fact(high.written, view.unit_text())),

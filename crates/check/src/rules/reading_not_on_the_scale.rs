@@ -3,6 +3,8 @@
 use stainbook_catalog::written::tube::{MeasuringRange, Scale};
 use stainbook_catalog::written::{Num, SurveyEntry};
 use stainbook_core::{Concentration, Quantity, Written, unit_of};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::printed::{Interval, same};
 use crate::readings::{Sheets, placed, ranges_of, scale_of};
@@ -79,6 +81,7 @@ fn millimetre(
     (context, sink): (&Context<'_>, &mut Sink<'_>),
 ) {
     let unit = scale.unit.as_deref().unwrap_or("ppm");
+    let reading = sink.place(path.parent().unwrap_or_default());
     let (Some(first), Some(last)) = (scale.millimetres.first(), scale.millimetres.last()) else {
         sink.report(
             sink.at(path)
@@ -112,9 +115,9 @@ fn millimetre(
             .label(format!("{} mm written, the table of `{id}` ends at {} mm", mark.text(), end.text()))
             .note("a length outside the table is a guess; what is known is a bound, and that is how it is to be recorded")
             .help(context.words(
-                &format!("write `reading: {{seen: {seen}}}`"),
-                &format!("leave the cell empty and write `{seen}` under `seen`"),
-            ).to_owned()),
+                help!("write for the reading {}", Offer::yaml(format!("{{seen: {seen}}}")).at(reading)),
+                help!("leave the cell empty and write {} under `seen`", Offer::cell_under("seen", seen).in_part()),
+            )),
     );
 }
 
@@ -129,16 +132,8 @@ impl Side {
     /// Words for the mark, what is seen beside it, and what else a sign may stand for there.
     fn words(self) -> [&'static str; 3] {
         match self {
-            Self::BeforeFirst => [
-                "first",
-                "below first mark",
-                "`no stain` if the filling kept its colour",
-            ],
-            Self::BehindLast => [
-                "last",
-                "beyond last mark",
-                "the reading itself if the stain ended before that",
-            ],
+            Self::BeforeFirst => ["first", "below first mark", "no stain"],
+            Self::BehindLast => ["last", "beyond last mark", ""],
         }
     }
 }
@@ -171,12 +166,32 @@ fn bound(
         return;
     }
     let [which, seen, otherwise] = side.words();
-    let in_file = format!(
-        "write `reading: {{seen: {seen}}}` if a stain ended there, {otherwise}; a bound that was worked out belongs under `remark`"
-    );
-    let in_table = format!(
-        "leave the cell empty and write under `seen` what was seen: `{seen}` if a stain ended there, {otherwise}; a bound that was worked out belongs under `remark`"
-    );
+    let reading = path.parent().unwrap_or_default();
+    let record =
+        |seen: &str| Offer::yaml(format!("{{seen: {seen}}}")).at(sink.place(reading.clone()));
+    let in_file = match side {
+        Side::BeforeFirst => help!(
+            "write for the reading {} if a stain ended there, {} if the filling kept its colour; a bound that was worked out belongs under `remark`",
+            record(seen),
+            record(otherwise)
+        ),
+        Side::BehindLast => help!(
+            "write for the reading {} if a stain ended there, the reading itself if the stain ended before that; a bound that was worked out belongs under `remark`",
+            record(seen)
+        ),
+    };
+    let cell = |seen: &'static str| Offer::cell_under("seen", seen).in_part();
+    let in_table = match side {
+        Side::BeforeFirst => help!(
+            "leave the cell empty and write under `seen` what was seen: {} if a stain ended there, {} if the filling kept its colour; a bound that was worked out belongs under `remark`",
+            cell(seen),
+            cell(otherwise)
+        ),
+        Side::BehindLast => help!(
+            "leave the cell empty and write under `seen` what was seen: {} if a stain ended there, the reading itself if the stain ended before that; a bound that was worked out belongs under `remark`",
+            cell(seen)
+        ),
+    };
     sink.report(
         sink.at(path)
             .message("this bound may be a stain beside the scale, or one that somebody worked out")
@@ -186,7 +201,7 @@ fn bound(
                 unit.canonical()
             ))
             .note("a bound that was worked out already would be corrected a second time, and a stain is a fact only if somebody saw it")
-            .help(context.words(&in_file, &in_table).to_owned())
+            .help(context.words(in_file, in_table))
             .fact("written", words::written_fact(written)),
     );
 }
@@ -207,6 +222,7 @@ fn one(
     else {
         return;
     };
+    let reading = sink.place(path.parent().unwrap_or_default());
     let finding = sink.at(path).fact("written", words::written_fact(written));
     if written.unit().dimension() != unit.dimension() {
         sink.report(
@@ -239,8 +255,14 @@ fn one(
             .label(format!("{} written, {side} of `{id}`, {mark}", written.canonical()))
             .note("a number outside the printed marks is a guess; what is known is a bound, and that is how it is to be recorded")
             .help(context.words(
-                &format!("write `reading: {{seen: {seen}}}`; if it was multiplied already, write what stood on the glass"),
-                &format!("leave the cell empty and write `{seen}` under `seen`; if it was multiplied already, write what stood on the glass"),
-            ).to_owned()),
+                help!(
+                    "write for the reading {}; if it was multiplied already, write what stood on the glass",
+                    Offer::yaml(format!("{{seen: {seen}}}")).at(reading)
+                ),
+                help!(
+                    "leave the cell empty and write {} under `seen`; if it was multiplied already, write what stood on the glass",
+                    Offer::cell_under("seen", seen).in_part()
+                ),
+            )),
     );
 }

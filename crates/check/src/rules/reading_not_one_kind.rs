@@ -3,6 +3,8 @@
 use stainbook_catalog::written::SurveyEntry;
 use stainbook_catalog::written::scalars::{Num, Stated};
 use stainbook_core::Concentration;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -99,8 +101,15 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                 .label(label)
                 .note("the stain fades, so what is written here is the only record; a guess at what was meant is not one")
                 .help(context.words(
-                    "write `{at: 5 ppm}`, or `{short: 4 ppm, long: 5 ppm}` for an uneven front, on a glass in millimetres `{at_mm: 17}`, or `{seen: no stain}`, `{seen: below first mark}`, `{seen: beyond last mark}`",
-                    "fill in `reading`, or `short` and `long` for an uneven front, or write `no stain`, `below first mark` or `beyond last mark` under `seen`; keep one of the three",
+                    help!(
+                        "write {}, or {} for an uneven front, or {}",
+                        Offer::yaml("{at: 5 ppm}"),
+                        Offer::yaml("{short: 4 ppm, long: 5 ppm}"),
+                        ["no stain", "below first mark", "beyond last mark"]
+                            .map(|seen| Offer::yaml(format!("{{seen: {seen}}}")))
+                            .to_vec()
+                    ),
+                    help!("fill in `reading`, or `short` and `long` for an uneven front, or write {}, {} or {} under `seen`; keep one of the three", Offer::cell_under("seen", "no stain").in_part(), Offer::cell_under("seen", "below first mark").in_part(), Offer::cell_under("seen", "beyond last mark").in_part()),
                 ))
                 .fact("reading", Fact::text(name.clone())),
         );

@@ -5,6 +5,8 @@ use std::collections::BTreeSet;
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_document::did_you_mean::nearest;
 use stainbook_document::finding::{Fact, Finding, Level};
+use stainbook_document::help;
+use stainbook_document::offer::{Help, Offer};
 
 use crate::readings::placed;
 use crate::together::{ReadingsByName, named, names_are_known, rows};
@@ -53,7 +55,10 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
             sink.report(finding.help(closest.name(
                 of,
                 others,
-                "name another reading of this survey, or take `repeat_of` out",
+                help!(
+                    "name another reading of this survey, or take {} out",
+                    Offer::left_out("repeat_of")
+                ),
             )));
         }
     }
@@ -113,8 +118,8 @@ impl Closest {
         &mut self,
         id: &str,
         known: impl Iterator<Item = &'a str>,
-        otherwise: &str,
-    ) -> String {
+        otherwise: impl Into<Help>,
+    ) -> Help {
         self.compared += 1;
         let near = if self.compared <= MOST_COMPARED {
             nearest(id, known)
@@ -122,8 +127,8 @@ impl Closest {
             None
         };
         near.map_or_else(
-            || otherwise.to_owned(),
-            |near| format!("did you mean `{near}`?"),
+            || otherwise.into(),
+            |near| help!("did you mean {}?", Offer::yaml(near.to_owned())),
         )
     }
 }

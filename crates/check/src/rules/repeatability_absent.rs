@@ -1,5 +1,8 @@
 //! A sheet that does not say how much repeated readings differ.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::{Check, Context, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -26,6 +29,6 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             .message("this sheet does not say how much repeated readings differ")
             .label("no `repeatability`")
             .note("a relative standard deviation of 10 % stands in for it (common practice, no source), and every result says so")
-            .help("look whether the leaflet states it, and add `repeatability: [{up_to: last mark, rsd: 10 %}]` with its figure; if it is silent, nothing is to be done"),
+            .help(help!("look whether the leaflet states it, and add {} with its figure; if it is silent, nothing is to be done", Offer::field("repeatability: [{up_to: last mark, rsd: 10 %}]"))),
     );
 }

@@ -1,6 +1,8 @@
 //! A standard deviation that rests on a single reading.
 
 use stainbook_catalog::written::Count;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::bands;
 use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
@@ -33,7 +35,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
                 .message("one reading has no repeatability")
                 .label("how far readings differ takes two at least")
                 .note("on how many readings the figure rests says how far it can be relied on; of one reading nothing is known, and an interval that is built on it says nothing")
-                .help("look at the leaflet again: the count may be that of one series; if it states none, leave `from_readings` out")
+                .help(help!("look at the leaflet again: the count may be that of one series; if it states none, leave {} out", Offer::left_out("from_readings")))
                 .fact("written", Fact::text(count.to_string())),
         );
     }

@@ -1,6 +1,8 @@
 //! A sheet that says it replaces the sheet of another tube.
 
 use stainbook_catalog::EntryKind;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 use stainbook_document::place::{Path, Place};
 
 use crate::{Check, Context, Fact, Family, Level, Rule, SheetView, Sink};
@@ -28,7 +30,10 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
             finding
                 .message("a sheet cannot replace itself")
                 .label("its own name")
-                .help("name the sheet of the revision before this one, or leave `replaces` out"),
+                .help(help!(
+                    "name the sheet of the revision before this one, or leave {} out",
+                    Offer::left_out("replaces")
+                )),
         );
         return;
     }
@@ -58,7 +63,10 @@ fn check(sheet: &SheetView<'_>, context: &Context<'_>, sink: &mut Sink<'_>) {
                     "`{id}` measures `{others}`, and this sheet `{own}`"
                 ))
                 .label("the sheet of another tube")
-                .help("name the sheet of this tube's revision before, or leave `replaces` out"),
+                .help(help!(
+                    "name the sheet of this tube's revision before, or leave {} out",
+                    Offer::left_out("replaces")
+                )),
         );
         return;
     }

@@ -4,6 +4,9 @@ use stainbook_catalog::EntryKind;
 use stainbook_catalog::references::NamedOtherwise;
 use stainbook_document::edit::{NewValue, set};
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -33,7 +36,7 @@ fn told(named: &NamedOtherwise, context: &Context<'_>, sink: &mut Sink<'_>) {
         .message(format!("`{written}` is understood as `{id}`"))
         .label(kind)
         .note("look whether it is what you mean: limits, molar mass and what the tube does with it are taken from there")
-        .help(format!("write `{id}`, by which a search finds it and two people's entries can be compared"))
+        .help(help!("write {}, by which a search finds it and two people's entries can be compared", Offer::yaml(id.clone())))
         .fact("written", Fact::text(written))
         .fact("understood", Fact::text(id));
     let document = &context.entry.document;

@@ -4,6 +4,8 @@ use stainbook_catalog::embedded::REFERENCE_NAME;
 use stainbook_catalog::search::folded;
 use stainbook_catalog::written::SubstanceEntry;
 use stainbook_catalog::{EntryKind, WrittenEntry};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -42,7 +44,7 @@ fn check(substance: &SubstanceEntry, context: &Context<'_>, sink: &mut Sink<'_>)
                 .message(format!("the `{id}` below is of `{catalog}`, not of `{named}`"))
                 .label("not the catalog that has it")
                 .note("what is replaced has to be named rightly, or nobody can say which limits are gone")
-                .help(format!("write `replaces_entry: {catalog}`, or `adds_to: {catalog}`"))
+                .help(help!("write {}, or {}", Offer::field(format!("replaces_entry: {catalog}")), Offer::field(format!("adds_to: {catalog}"))))
                 .fact("written", Fact::text(named)),
         ),
         _ => {}
@@ -67,7 +69,7 @@ fn unsaid(id: &str, catalog: &str, below: &SubstanceEntry, sink: &mut Sink<'_>) 
             .message(format!("this entry hides the `{id}` of `{catalog}`{limits}"))
             .label("there too")
             .note("nothing of the entry below counts then: readings are not judged against its limits, and no result shows that they are gone")
-            .help(format!("write `adds_to: {catalog}` to keep what it has and add to it, or `replaces_entry: {catalog}` if this entry is meant to stand alone"))
+            .help(help!("write {} to keep what it has and add to it, or {} if this entry is meant to stand alone", Offer::field(format!("adds_to: {catalog}")), Offer::field(format!("replaces_entry: {catalog}"))))
             .fact("written", Fact::text(id))
             .fact("catalog", Fact::text(catalog)),
     );
@@ -80,7 +82,11 @@ fn under_another_id(id: &str, below: &str, substance: &SubstanceEntry, sink: &mu
             .message(format!("`{name}` is `{below}` in `{REFERENCE_NAME}`, whose limits do not count for `{id}`"))
             .label("the same substance, as far as the entry tells")
             .note("readings of this entry are not judged against those limits, and no result shows that they are gone")
-            .help(format!("use `{below}` as the short name and write `adds_to: {REFERENCE_NAME}`; if it is another substance, give its CAS number"))
+            .help(help!(
+                "use {} as the short name and write {}; if it is another substance, give its CAS number",
+                Offer::yaml(below.to_owned()).in_part(),
+                Offer::field(format!("adds_to: {REFERENCE_NAME}")).in_part()
+            ))
             .fact("written", Fact::text(id))
             .fact("other", Fact::text(below)),
     );

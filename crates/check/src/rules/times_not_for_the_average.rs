@@ -2,6 +2,8 @@
 
 use stainbook_catalog::written::{SurveyEntry, TogetherMethod};
 use stainbook_core::print;
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::together::{ReadingsByName, named, rows};
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -56,8 +58,14 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .label("no time to weigh it with")
                     .note("that the air was the same for longer than the tube was drawn is the judgement of whoever was there; without it no average is worked out")
                     .help(context.words(
-                        "write into the reading how long the air was like that, as in `stands_for: 90 min`",
-                        "write into the row of the reading how long the air was like that, as in `90 min` under `stands_for`",
+                        help!(
+                            "write into the reading how long the air was like that, as in {}",
+                            Offer::field("stands_for: 90 min").at(sink.place(of.clone()))
+                        ),
+                        help!(
+                            "write into the row of the reading how long the air was like that, as in {} under `stands_for`",
+                            Offer::cell_under("stands_for", "90 min").at(sink.place(of.clone()))
+                        ),
                     ))
                     .related(sink.place(of), "the reading")
                     .fact("reading", Fact::text(name.id)),
@@ -71,7 +79,11 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
                     .message("the average is over no time")
                     .label("nothing")
                     .note("what was there is divided by the period of the limit")
-                    .help("write the period of the limit: `8 h` or `15 min`")
+                    .help(help!(
+                        "write the period of the limit: {} or {}",
+                        Offer::yaml("8 h"),
+                        Offer::yaml("15 min")
+                    ))
                     .fact("over", Fact::number(period, "min", over.text())),
             );
         } else if let Some(sum) = stood_for

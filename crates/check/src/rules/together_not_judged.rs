@@ -1,6 +1,8 @@
 //! A judgement that somebody has to make before readings are put together, and has not.
 
 use stainbook_catalog::written::{GroupRow, SurveyEntry, TogetherMethod};
+use stainbook_document::help;
+use stainbook_document::offer::{Help, Offer};
 
 use crate::together::rows;
 use crate::{Check, Context, Fact, Family, Level, Rule, Sink};
@@ -41,28 +43,28 @@ fn check(survey: &SurveyEntry, context: &Context<'_>, sink: &mut Sink<'_>) {
 }
 
 /// Fields that a row has to state and does not, each with its problem and remedy.
-fn not_stated(row: &GroupRow) -> Vec<(&'static str, &'static str, &'static str)> {
+fn not_stated(row: &GroupRow) -> Vec<(&'static str, &'static str, Help)> {
     let blank = |text: &Option<String>| text.as_deref().is_none_or(|text| text.trim().is_empty());
     let mut missing = Vec::new();
     match row.method {
         Some(TogetherMethod::Mixture) if blank(&row.same_effect) => missing.push((
             "same_effect",
             "it is not said what the gases do alike",
-            "write under `same_effect` what they do alike; gases that do not are each compared with their own limit",
+            help!("write under {} what they do alike; gases that do not are each compared with their own limit", Offer::name("same_effect")),
         )),
         Some(TogetherMethod::ExposureGroup) => {
             if blank(&row.exposure_group) {
                 missing.push((
                     "exposure_group",
                     "it is not said whose exposure this is",
-                    "write under `exposure_group` which people do the same work in the same air; values of different groups are not tested together",
+                    help!("write under {} which people do the same work in the same air; values of different groups are not tested together", Offer::name("exposure_group")),
                 ));
             }
             if row.represents_reference_period != Some(true) {
                 missing.push((
                     "represents_reference_period",
                     "it is not said that each value stands for a whole reference period",
-                    "write `represents_reference_period: true` if that is so; if not, measure over the period or put readings together by `method: average`",
+                    help!("write {} if that is so; if not, measure over the period or put the readings of a period together in an average", Offer::field("represents_reference_period: true")),
                 ));
             }
         }

@@ -5,8 +5,10 @@ use stainbook_catalog::model::series_of;
 use stainbook_catalog::references::{Reference, for_each};
 use stainbook_catalog::written::{PlanEntry, SurveyEntry, TubeEntry};
 use stainbook_catalog::{EntryKind, ListedBox, WrittenEntry};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
-use crate::names::{did_you_mean, near_entries, nearest_only, quoted_and};
+use crate::names::{did_you_mean, near_entries, nearest_only};
 use crate::readings::{Sheets, placed};
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, Sink};
 
@@ -143,7 +145,7 @@ fn refer(reference: &Reference<'_>, context: &Context<'_>, sink: &mut Sink<'_>) 
             })
             .label("nothing of this name")
             .note(consequence(kind))
-            .help(did_you_mean(&near, &otherwise))
+            .help(did_you_mean(&near, otherwise))
             .fact("written", Fact::text(id)),
     );
 }
@@ -185,16 +187,23 @@ fn scale(name: Option<&str>, scales: &[&str], row: impl Fn() -> Path, sink: &mut
     }
     let known: Vec<String> = scales.iter().map(|&scale| scale.to_owned()).collect();
     let otherwise = if known.is_empty() {
-        "leave `scale` out: the tube's only scale has no name".to_owned()
+        help!(
+            "leave {} out: the tube's only scale has no name",
+            Offer::left_out("scale")
+        )
     } else {
-        format!("the tube's scales are called {}", quoted_and(&known))
+        let names = known.iter().map(|name| Offer::yaml(name.clone()));
+        help!(
+            "the tube's scales are called {}",
+            names.collect::<Vec<Offer>>()
+        )
     };
     sink.report(
         sink.at(row().key("scale"))
             .message(format!("the tube has no scale `{name}`"))
             .label("nothing of this name")
             .note("a reading on one scale worked out with the other's ranges is wrong by the ratio of the two")
-            .help(did_you_mean(&nearest_only(name, &known), &otherwise))
+            .help(did_you_mean(&nearest_only(name, &known), otherwise))
             .fact("written", Fact::text(name)),
     );
 }

@@ -1,6 +1,8 @@
 //! A usable range that starts above its end.
 
 use stainbook_core::{Quantity, WrittenRange};
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
 
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
@@ -35,11 +37,25 @@ fn one<Q: Quantity + PartialOrd>(name: &'static str, range: &WrittenRange<Q>, si
             .message(format!("the usable {name} does not start below its end"))
             .label(format!("from {} to {}", range.low().canonical(), range.high().canonical()))
             .note("no condition lies in such a range, so every reading would be called outside the usable conditions")
-            .help(format!(
-                "write the lower end first; a minus sign may be lost: `-{} to {}`",
-                range.low().number_text(),
-                range.high().canonical()
-            ))
+            .help(if name == "temperature" {
+                help!(
+                    "write the lower end first; a minus sign may be lost: {}",
+                    Offer::yaml(format!(
+                        "-{} to {}",
+                        range.low().number_text(),
+                        range.high().canonical()
+                    ))
+                )
+            } else {
+                help!(
+                    "write the lower end first: {}",
+                    Offer::yaml(format!(
+                        "{} to {}",
+                        range.high().number_text(),
+                        range.low().canonical()
+                    ))
+                )
+            })
             .fact("written", Fact::text(range.text())),
     );
 }

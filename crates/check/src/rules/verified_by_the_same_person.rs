@@ -1,5 +1,8 @@
 //! A sheet that was verified by the person who typed it in.
 
+use stainbook_document::help;
+use stainbook_document::offer::Offer;
+
 use crate::{Check, Context, Fact, Family, Level, Path, Rule, SheetView, Sink};
 
 pub(crate) const RULE: Rule = Rule {
@@ -27,7 +30,7 @@ fn check(sheet: &SheetView<'_>, _: &Context<'_>, sink: &mut Sink<'_>) {
             .message("the sheet was verified by the person who typed it in")
             .label(format!("{} in both places", verified.trim()))
             .note("who made a slip reads it again as it was meant; the second pair of eyes has to be somebody else's")
-            .help("let somebody else compare each number with the paper, or leave `verified` out until then")
+            .help(help!("let somebody else compare each number with the paper, or leave {} out until then", Offer::left_out("verified").at(sink.place(Path::root()))))
             .related(sink.place(Path::root().key("entered").key("by")), "who typed it in")
             .fact("by", Fact::text(verified.trim())),
     );

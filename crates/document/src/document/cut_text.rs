@@ -7,6 +7,8 @@ use std::ops::Range;
 
 use super::syntax::double_quoted;
 use crate::finding::{Fact, Finding};
+use crate::help;
+use crate::offer::Offer;
 use crate::place::{FileId, Place};
 use crate::rules;
 
@@ -67,8 +69,9 @@ pub(super) fn finding(
         .message(format!("only `{read}` is read of `{whole}`"))
         .label(format!("`{lost}` is lost"))
         .note("after a space, `#` begins a comment: it is dropped with all that follows on its line, in brackets also the further fields")
-        .help(format!(
-            "put the whole text in quotes: {quoted}; if it is a comment, put a space after the `#`"
+        .help(help!(
+            "put the whole text in quotes: {}; if it is a comment, put a space after the `#`",
+            Offer::yaml(quoted.clone())
         ))
         .fact("read", Fact::text(read))
         .fact("written", Fact::text(whole.as_str()));

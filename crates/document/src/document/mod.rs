@@ -34,6 +34,8 @@ pub use tree::{Class, NodeId, NodeKind, Style};
 pub use worksheet::{Cell, CellRange, Worksheet, column_letters};
 
 use crate::finding::Finding;
+use crate::help;
+use crate::offer::Offer;
 use crate::place::{FileId, Place};
 use crate::rules;
 use builder::{Builder, Resume};
@@ -56,6 +58,8 @@ pub struct ReadOptions {
     /// Beginnings of units that may stand behind a number, none by default: before one of them a comma in a number is
     /// taken for a decimal comma, where it could otherwise be part of a name.
     pub units: &'static [&'static str],
+    /// Word that stands for nothing where a file may say so, none by default: what is offered for a dash alone.
+    pub nothing: Option<&'static str>,
 }
 
 impl ReadOptions {
@@ -66,6 +70,7 @@ impl ReadOptions {
         nodes: 400_000,
         syntax_errors: 20,
         units: &[],
+        nothing: None,
     };
 }
 
@@ -218,6 +223,7 @@ impl Document {
                         at: broken.at,
                         cause: broken.cause,
                         bracket: builder.open_bracket(),
+                        nothing: options.nothing,
                     };
                     let (cut, closing) = self.cut_texts(&scene, builder.reached.max(from));
                     // A bracket that is not closed even with the texts as they were meant is a fault of its own.
@@ -268,7 +274,10 @@ impl Document {
             findings.push(
                 Finding::new(&rules::EMPTY_DOCUMENT, place)
                     .message("the file holds nothing but blanks and comments")
-                    .help("write an entry with `stainbook new`, or delete the file"),
+                    .help(help!(
+                        "write an entry with {}, or delete the file",
+                        Offer::command("stainbook new")
+                    )),
             );
         }
         self.reported.sort_unstable();
@@ -339,6 +348,7 @@ impl Document {
             nodes: usize::MAX / 2,
             syntax_errors: 0,
             units: &[],
+            nothing: None,
         };
         let mut builder = Builder::new(&self.text, &options);
         let again = fast_path::feed(&self.text, from, &mut builder);

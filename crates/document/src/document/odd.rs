@@ -7,6 +7,8 @@ use super::syntax::double_quoted;
 use super::traps::{Trap, strange};
 use super::tree::{NodeId, NodeKind, Style};
 use crate::finding::{Fact, Finding};
+use crate::help;
+use crate::offer::Offer;
 use crate::place::{EntryPart, Place, Spot};
 use crate::rules;
 
@@ -136,7 +138,11 @@ fn one(document: &Document, odd: &Odd) -> (Option<Finding>, Vec<NodeId>) {
                 .message(format!("`{written}` is two entries here, not one number"))
                 .label("a comma without a space")
                 .note("in brackets the comma parts entries, so a decimal comma shifts all that follow")
-                .help(format!("write `{point}` for one number, `{}` for two", written.replace(',', ", ")))
+                .help(help!(
+                    "write {} for one number, {} for two",
+                    Offer::yaml(point.clone()),
+                    Offer::yaml(written.replace(',', ", "))
+                ))
                 .fact("written", Fact::text(written));
             if *sure {
                 (
@@ -166,13 +172,19 @@ fn trapped(
         Finding::new(&rules::YAML_1_1_WORD, place.clone()).fact("written", Fact::text(text));
     let number = |finding: Finding| {
         finding
-            .help(format!("put it in quotes if it is text: {quoted}"))
+            .help(help!(
+                "put it in quotes if it is text: {}",
+                Offer::yaml(quoted.clone())
+            ))
             .fix(bytes.clone(), quoted.clone())
     };
     // What is text here already stays the same text in quotes.
     let text_already = |finding: Finding| {
         finding
-            .help(format!("put it in quotes if it is text: {quoted}"))
+            .help(help!(
+                "put it in quotes if it is text: {}",
+                Offer::yaml(quoted.clone())
+            ))
             .safe_fix(bytes.clone(), quoted.clone())
     };
     let finding = match trap {
@@ -186,7 +198,7 @@ fn trapped(
                     "bare `{text}` is the truth value `{truth}` to many programs"
                 ))
                 .note("it is read as text here; older YAML readers take it for yes or no")
-                .help(format!("put it in quotes: {quoted}"))
+                .help(help!("put it in quotes: {}", Offer::yaml(quoted.clone())))
                 .safe_fix(bytes, quoted)
         }
         Trap::LeadingZero => {
@@ -206,14 +218,9 @@ fn trapped(
         ))),
         Trap::Underscore => {
             let plain = text.replace('_', "");
-            finding
-                .message(format!(
-                    "`{text}` is text here and the number {plain} to older YAML readers"
-                ))
-                .help(format!(
-                    "write `{plain}`, or put it in quotes if it is text"
-                ))
-                .fix(bytes, plain)
+            text_already(finding.message(format!(
+                "`{text}` is text here and the number {plain} to older YAML readers"
+            )))
         }
         Trap::Sexagesimal => text_already(
             finding
@@ -229,7 +236,7 @@ fn trapped(
                 .message(format!(
                     "`{text}` is a number here and text to older YAML readers"
                 ))
-                .help(format!("write `{plain}`"))
+                .help(help!("write {}", Offer::yaml(plain.clone())))
                 .fix(bytes, plain)
         }
         // A key is no number; what is wrong with it is that nothing is called so.
@@ -242,12 +249,15 @@ fn trapped(
             let finding = if parts_decimals(text) {
                 finding
                     .note("a comma parts decimals in some countries and thousands in others; thousands come in threes, so that this one parts decimals")
-                    .help(format!("write a decimal point: `{point}`"))
+                    .help(help!("write a decimal point: {}", Offer::yaml(point.clone())))
                     .safe_fix(bytes, point)
             } else {
                 finding
                     .note("whether it parts decimals or thousands cannot be told, and the difference is a factor of 1,000")
-                    .help(format!("write a decimal point, `{point}`, and nothing between thousands"))
+                    .help(help!(
+                        "write a decimal point, {}, and nothing between thousands",
+                        Offer::yaml(point.clone())
+                    ))
                     .fix(bytes, point)
             };
             return (Some(finding), vec![id]);
@@ -303,13 +313,24 @@ fn disguised(
         _ => &rules::LOOK_ALIKE_CHARACTER,
     };
     let mut place = place;
-    if let Spot::At {
-        part: EntryPart::Value,
-        within,
-        ..
-    } = &mut place.spot
-    {
-        *within = Some(found.range.clone());
+    match &mut place.spot {
+        Spot::At {
+            part: EntryPart::Value,
+            within,
+            ..
+        } => *within = Some(found.range.clone()),
+        // Of a key as well, no more than the letter is to be typed again.
+        Spot::At { .. }
+            if matches!(
+                document.node(id).map(super::node::Node::kind),
+                Some(NodeKind::Scalar(Style::Plain))
+            ) =>
+        {
+            let start = document.tree().range(id).start;
+            let letter = start + found.range.start..start + found.range.end;
+            place = Place::bytes(document.file, letter);
+        }
+        _ => {}
     }
     let code = format!("U+{:04X}", u32::from(found.character));
     let finding = Finding::new(rule, place.clone()).fact("character", Fact::text(code.clone()));
@@ -331,8 +352,11 @@ fn disguised(
             .label(code)
             .note("two names that look alike are then different, and a number is not read as one")
             .help(match found.instead {
-                Some(instead) => format!("type `{instead}` in its place"),
-                None => "type it again on the keyboard".to_owned(),
+                Some(instead) => help!(
+                    "type {} in its place",
+                    Offer::yaml(instead.to_string()).at(place.clone()).in_part()
+                ),
+                None => "type it again on the keyboard".into(),
             })
     };
     let finding = match (

@@ -6,6 +6,8 @@
 use std::ops::Range;
 
 use crate::finding::Finding;
+use crate::help;
+use crate::offer::Offer;
 use crate::place::{FileId, Place};
 use crate::rules;
 
@@ -41,6 +43,8 @@ pub(super) struct Scene<'a> {
     pub(super) cause: Cause,
     /// Place of the innermost bracket that is still open.
     pub(super) bracket: Option<usize>,
+    /// Word that stands for nothing.
+    pub(super) nothing: Option<&'static str>,
 }
 
 /// True if a dash stands by itself where reading broke off.
@@ -230,7 +234,13 @@ fn glued_colon(scene: &Scene<'_>) -> Option<Finding> {
             syntax(scene, at..at + 1)
                 .message(format!("a space is missing after `{name}:`"))
                 .label("a space belongs after this colon")
-                .help(format!("write `{name}: {after}`"))
+                .help(help!(
+                    "write {}",
+                    Offer::yaml(format!("{name}: {after}")).at(Place::bytes(
+                        scene.file,
+                        at - name.len()..at + 1 + after.len()
+                    ))
+                ))
                 .fix(Place::bytes(scene.file, at..at + 1), ": "),
         )
     })
@@ -260,7 +270,11 @@ fn colon_in_text(scene: &Scene<'_>) -> Option<Finding> {
         syntax(scene, start + second..start + second + 1)
             .message("bare text cannot hold a colon followed by a space")
             .label("this colon")
-            .help(format!("put the text in quotes: {quoted}"))
+            .help(help!(
+                "put the text in quotes: {}",
+                Offer::yaml(quoted.clone())
+                    .at(Place::bytes(scene.file, start..start + value.len()))
+            ))
             .fix(Place::bytes(scene.file, start..start + value.len()), quoted),
     )
 }
@@ -380,7 +394,13 @@ fn by_cause(scene: &Scene<'_>) -> Finding {
         Cause::Other if dash_alone(scene) => syntax(scene, character)
             .message("a dash alone cannot stand in brackets")
             .label("read as the begin of a list entry")
-            .help("put it in quotation marks: `\"-\"`"),
+            .help(match scene.nothing {
+                Some(word) => help!(
+                    "write {} where nothing is printed; a dash that is a text belongs in quotation marks",
+                    Offer::yaml(word)
+                ),
+                None => "a dash that is a text belongs in quotation marks".into(),
+            }),
         Cause::Other => syntax(scene, character)
             .message("the text cannot be read on from here")
             .label("here")

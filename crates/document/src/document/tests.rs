@@ -156,6 +156,7 @@ fn limits_are_findings() {
         nodes: 12,
         syntax_errors: 2,
         units: &[],
+        nothing: None,
     };
     let cases = [
         ("a: ".to_owned() + &"x".repeat(60), "document-too-large"),

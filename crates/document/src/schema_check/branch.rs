@@ -179,9 +179,11 @@ fn alternatives(
                     let text = key.text().unwrap_or_default();
                     !known.contains(&text) && nearest(text, [field]).is_some()
                 });
+                let fitting = ways_that_fit(&parts, field, node);
+                let ways = if fitting.is_empty() { values } else { fitting };
                 flaws.push(match misspelt {
                     Some(key) => undecided(Unfit::Misspelt(field.to_owned()), key),
-                    None => undecided(Unfit::NoChoice(field.to_owned(), values), node),
+                    None => undecided(Unfit::NoChoice(field.to_owned(), ways), node),
                 });
                 return;
             }
@@ -231,6 +233,20 @@ fn alternatives(
         }
         _ => flaw(Unfit::Other, node),
     }
+}
+
+/// Values of the deciding field whose alternatives have all the fields that are there.
+fn ways_that_fit(parts: &[Subschema<'_>], field: &str, node: Node<'_>) -> Vec<String> {
+    let fits = |part: &&Subschema<'_>| {
+        let fields = part.fields();
+        let mut keys = node.entries().filter_map(|(key, _)| key.text());
+        keys.all(|key| fields.iter().any(|(name, _)| *name == key))
+    };
+    let marks = parts.iter().filter(fits).flat_map(|part| part.marks());
+    marks
+        .filter(|(name, _)| *name == field)
+        .flat_map(|(_, values)| values.into_iter().map(str::to_owned))
+        .collect()
 }
 
 /// True if a node has one of the shapes of a part.

@@ -4,7 +4,9 @@ use super::schema::Subschema;
 use super::words::{list, name, of_value, written};
 use crate::document::{Class, Document, Node, NodeKind, double_quoted};
 use crate::finding::Finding;
-use crate::place::Place;
+use crate::help;
+use crate::offer::{Help, Offer};
+use crate::place::{PathStep, Place};
 use crate::rules;
 
 /// True if a node has the shape of this schema type.
@@ -45,10 +47,12 @@ fn found_in_words(node: Node<'_>) -> String {
     }
 }
 
-/// True if an example is a number followed by a unit.
+/// True if an example is a number followed by a unit, and not a day or a time.
 fn has_unit(example: &str) -> bool {
-    example.starts_with(|c: char| c.is_ascii_digit())
-        && example.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
+    example.split_once(' ').is_some_and(|(number, unit)| {
+        number.parse::<f64>().is_ok()
+            && unit.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
+    })
 }
 
 /// Need for a field: required or optional.
@@ -95,7 +99,7 @@ pub(super) fn shape(
     };
     match instead(node, part, &shapes, with_unit) {
         Some((help, value)) => finding
-            .help(format!("{help}: {}", written(document, node, &value)))
+            .help(help!("{help}: {}", written(document, node, &value)))
             .fix(Place::bytes(document.file(), node.range()), value),
         None => match advice(document, node, part, &shapes, example, need) {
             Some(help) => finding.help(help),
@@ -112,7 +116,10 @@ fn instead(
     with_unit: bool,
 ) -> Option<(&'static str, String)> {
     let text = node.text().filter(|text| !text.is_empty())?;
-    if shapes.contains(&"string") && !with_unit {
+    let values = part.map(Subschema::values).unwrap_or_default();
+    // In quotes, a number is still none of the words that can stand there.
+    let refused = !values.is_empty() && !values.contains(&text) || !takes_a_number(part);
+    if shapes.contains(&"string") && !with_unit && !refused {
         return Some(("put it in quotes", double_quoted(text)));
     }
     if shapes == ["boolean"] {
@@ -132,10 +139,23 @@ fn instead(
         let (field, _) = marks.iter().find(|(_, values)| values.contains(&text))?;
         return Some(("name the way in its field", format!("{{{field}: {text}}}")));
     }
-    if shapes == ["array"] {
+    if shapes == ["array"] && fits_a_list(node, part) {
         return Some(("put it in square brackets", format!("[{text}]")));
     }
     None
+}
+
+/// True if a text may be a number in quotes: of days and the like, which begin with a figure, an example is of more use.
+fn takes_a_number(part: Option<Subschema<'_>>) -> bool {
+    let example = part.and_then(Subschema::example).unwrap_or_default();
+    let example = example.trim_matches('"');
+    example.parse::<f64>().is_ok() || !example.starts_with(|c: char| c.is_ascii_digit())
+}
+
+/// True if a list that has the node for its only entry can stand there, as far as its shape tells.
+fn fits_a_list(node: Node<'_>, part: Option<Subschema<'_>>) -> bool {
+    let shapes = part.and_then(Subschema::entries).map(Subschema::shapes);
+    shapes.is_none_or(|shapes| shapes.is_empty() || shapes.iter().any(|s| has_shape(node, s)))
 }
 
 fn advice(
@@ -145,7 +165,7 @@ fn advice(
     shapes: &[&str],
     example: Option<String>,
     need: Need,
-) -> Option<String> {
+) -> Option<Help> {
     let text = node.text().unwrap_or_default();
     let absent = node.is_null();
     let or_delete = if absent && need == Need::Optional {
@@ -154,12 +174,22 @@ fn advice(
         ""
     };
     if absent && let Some(word) = part.and_then(Subschema::word_for_nothing) {
-        return Some(format!(
-            "write what is printed there, or `{word}` if nothing is"
+        return Some(help!(
+            "write what is printed there, or {} if nothing is",
+            Offer::yaml(word.to_owned())
         ));
     }
+    if let Some(help) = numbers_alone(document, node, text, shapes) {
+        return Some(help);
+    }
+    let values = part.map(Subschema::values).unwrap_or_default();
+    if !absent && shapes == ["string"] && !values.is_empty() {
+        let of = |value: &&str| written(document, node, value);
+        let alternatives: Vec<Offer> = values.iter().map(of).collect();
+        return Some(help!("write one of {}", alternatives));
+    }
     if let Some(example) = example {
-        return Some(format!(
+        return Some(help!(
             "write for example {}{or_delete}",
             written(document, node, &example)
         ));
@@ -171,29 +201,50 @@ fn advice(
         } else {
             list(&fields)
         };
-        return Some(format!(
-            "write its fields below it, two spaces further in{or_delete}: {fields}"
-        ));
+        let help = format!("write its fields below it, two spaces further in{or_delete}: {fields}");
+        return Some(help.into());
     }
     if absent {
-        return Some(format!("write a value{or_delete}"));
-    }
-    let is_number = |word: &str| word.parse::<f64>().is_ok();
-    if shapes
-        .iter()
-        .any(|shape| matches!(*shape, "number" | "integer"))
-        && text.contains(' ')
-    {
-        let words: Vec<&str> = text.split_whitespace().collect();
-        if words.iter().all(|word| is_number(word)) {
-            return Some(format!("put commas between numbers: {}", words.join(", ")));
-        }
-        let first = words.first().filter(|word| is_number(word))?;
-        return Some(format!(
-            "write the number alone, `{first}`: its unit stands elsewhere"
-        ));
+        return Some(format!("write a value{or_delete}").into());
     }
     None
+}
+
+/// Advice about a text in which numbers stand where one is wanted.
+fn numbers_alone(document: &Document, node: Node<'_>, text: &str, shapes: &[&str]) -> Option<Help> {
+    let wanted = |shape: &&str| matches!(*shape, "number" | "integer");
+    if !shapes.iter().any(wanted) {
+        return None;
+    }
+    let is_number = |word: &str| word.parse::<f64>().is_ok();
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let (first, rest) = words.split_first()?;
+    if rest.is_empty() {
+        // Some write thousands so.
+        let plain = first.replace('_', "");
+        return (plain.len() < first.len() && is_number(&plain))
+            .then(|| help!("write {}", written(document, node, &plain)));
+    }
+    if words.iter().all(|word| is_number(word)) {
+        let in_list = !matches!(
+            document.path_of(node.id()).0.steps(),
+            [.., PathStep::Key(_)]
+        );
+        return in_list.then(|| {
+            help!(
+                "put commas between numbers: {}",
+                Offer::yaml(words.join(", ")).at(Place::bytes(document.file(), node.range()))
+            )
+        });
+    }
+    // Of two numbers nobody knows which one is meant.
+    let digits = |word: &&str| word.contains(|c: char| c.is_ascii_digit());
+    (is_number(first) && !rest.iter().any(digits)).then(|| {
+        help!(
+            "write the number alone, {}: its unit stands elsewhere",
+            written(document, node, first)
+        )
+    })
 }
 
 /// The deciding field of alternatives and its values.

@@ -193,7 +193,7 @@ fn findings_for_each_kind_of_flaw() {
         (
             "lamp: a\ncorrect: {temperature: {rows: []}}\n",
             &[
-                "missing-key 2:11 temperature | `method` is missing in `temperature` | write `method: ` and one of `none needed`, `factor table`",
+                "missing-key 2:11 temperature | `method` is missing in `temperature` | write `method: factor table`",
             ],
         ),
         (
@@ -212,14 +212,14 @@ fn findings_for_each_kind_of_flaw() {
             "lamp: a\ncorrect: {temperature: {method: factor table, rows: [[0 1]]}}\n",
             &[
                 "wrong-length 2:54 [0 1] | entry 1 of `rows` has 1 entry, and has to have at least 2 | -",
-                "wrong-shape 2:55 0 1 | entry 1 of `rows` is the text `0 1`, and has to be a number | put commas between numbers: 0, 1",
+                "wrong-shape 2:55 0 1 | entry 1 of `rows` is the text `0 1`, and has to be a number | put commas between numbers: `0, 1`",
             ],
         ),
         (
             "lamp: a\nbooklet: {revision: one, two, date: 2024}\n",
             &[
                 "unknown-key 2:26 two | `two` is not a field of `booklet` | put the whole text in quotes: \"one, two\"",
-                "wrong-shape 2:37 2024 | `date` is the bare number 2024, and has to be text | put it in quotes: `date: \"2024\"`",
+                "wrong-shape 2:37 2024 | `date` is the bare number 2024, and has to be text | write for example `date: 2024-03`",
             ],
         ),
         (

@@ -11,6 +11,8 @@ use crate::did_you_mean::nearest;
 use crate::document::edit::{self, NewValue};
 use crate::document::{Document, Node, NodeId, NodeKind, Style, double_quoted};
 use crate::finding::{Edit, Fact, Finding, ReaderRule};
+use crate::help;
+use crate::offer::{Help, Offer};
 use crate::place::{PathStep, Place};
 use crate::rules;
 
@@ -31,7 +33,7 @@ pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> 
             let finding = Finding::new(&rules::UNKNOWN_KEY, document.place_of(node.id()))
                 .message(format!("`{written}` is not a field of {holder}"))
                 .label(format!("did you mean `{field}`?"))
-                .help(format!("did you mean `{field}`?"))
+                .help(help!("did you mean {}?", Offer::new_name(field.clone())))
                 .fact("field", Fact::text(written));
             renamed(finding, document, flaw, node, field)
         }
@@ -42,7 +44,7 @@ pub(super) fn say(schema: &DocumentSchema, document: &Document, flaw: &Flaw) -> 
                 name(document, node.id())
             ))
             .note(format!("`{field}` says which of several ways applies"))
-            .help(format!("write `{field}: ` and one of {}", list(values)))
+            .help(one_of(field, values))
             .fact("field", Fact::text(field.clone())),
         Unfit::Shape => {
             let (path, _) = document.path_of(node.id());
@@ -170,14 +172,17 @@ fn unknown(
     if let Some(meant) = meant(&schema.schema, document, flaw, written) {
         let finding = finding
             .label(format!("did you mean `{meant}`?"))
-            .help(format!("did you mean `{meant}`?"));
+            .help(help!("did you mean {}?", Offer::new_name(meant.to_owned())));
         return renamed(finding, document, flaw, key, meant);
     }
     if let Some(text) = cut_by_comma(document, flaw, key) {
         let quoted = double_quoted(document.text().get(text.clone()).unwrap_or_default());
         return finding
             .note("in brackets a comma parts fields, so the text before it ends there")
-            .help(format!("put the whole text in quotes: {quoted}"))
+            .help(help!(
+                "put the whole text in quotes: {}",
+                Offer::yaml(quoted.clone()).at(Place::bytes(document.file(), text.clone()))
+            ))
             .fix(Place::bytes(document.file(), text), quoted);
     }
     let homes: Vec<&str> = schema
@@ -186,7 +191,23 @@ fn unknown(
         .filter(|(field, _)| field == written)
         .map(|(_, home)| home.as_str())
         .collect();
+    // One that belongs there beside another word of the deciding field, or that stands there twice, is told what fits instead.
+    let at_home = match flaw.holder.map(|id| document.path_of(id).0) {
+        Some(path) => path.steps().iter().rev().find_map(|step| match step {
+            PathStep::Key(key) => Some(homes.contains(&key.as_ref())),
+            PathStep::Index(_) => None,
+        }),
+        None => None,
+    };
     match homes.as_slice() {
+        _ if at_home == Some(true) => {
+            let before = format!("`{written}` belongs to another way of {holder}; ");
+            can_stand_here(
+                finding,
+                &before,
+                &candidates(&schema.schema, document, flaw),
+            )
+        }
         [""] => finding.help(format!(
             "`{written}` stands at the top of the file, not indented"
         )),
@@ -194,14 +215,20 @@ fn unknown(
             let homes: Vec<&str> = homes.into_iter().filter(|home| !home.is_empty()).collect();
             finding.help(format!("`{written}` belongs in {}", list(&homes)))
         }
-        [] => match candidates(&schema.schema, document, flaw).as_slice() {
-            [] => finding.help("delete it; a remark can be written after `#`"),
-            fields => finding.help(format!(
-                "fields that can stand here are {}; a remark can be written after `#`",
-                list(fields)
-            )),
-        },
+        [] => can_stand_here(finding, "", &candidates(&schema.schema, document, flaw)),
     }
+}
+
+/// The finding with the fields that can stand beside an unknown one.
+fn can_stand_here(finding: Finding, before: &str, fields: &[&str]) -> Finding {
+    if fields.is_empty() {
+        return finding.help("delete it; a remark can be written after `#`");
+    }
+    let names = fields.iter().map(|field| Offer::name((*field).to_owned()));
+    finding.help(help!(
+        "{before}fields that can stand here are {}; a remark can be written after `#`",
+        names.collect::<Vec<Offer>>()
+    ))
 }
 
 /// The finding about a key with its other name as the change that would settle it.
@@ -257,9 +284,23 @@ fn missing(
         None => finding,
     };
     match (part.example(), part.values().as_slice()) {
-        (Some(example), _) => finding.help(format!("write for example `{field}: {example}`")),
+        (Some(example), _) => finding.help(help!(
+            "write for example {}",
+            Offer::field(format!("{field}: {example}"))
+        )),
         (None, []) => finding,
-        (None, values) => finding.help(format!("write `{field}: ` and one of {}", list(values))),
+        (None, values) => finding.help(one_of(field, values)),
+    }
+}
+
+/// A field with each of the values that it takes; what belongs to the one that is chosen has to follow.
+fn one_of<T: AsRef<str>>(field: &str, values: &[T]) -> Help {
+    let of = |value: &T| Offer::field(format!("{field}: {}", value.as_ref())).in_part();
+    let offers: Vec<Offer> = values.iter().map(of).collect();
+    if offers.len() == 1 {
+        help!("write {}", offers)
+    } else {
+        help!("write one of {}", offers)
     }
 }
 
@@ -275,7 +316,7 @@ fn with_purpose_and_example(
         None => finding,
     };
     match part.example() {
-        Some(example) => finding.help(format!(
+        Some(example) => finding.help(help!(
             "write for example {}",
             written(document, node, &example)
         )),
@@ -284,10 +325,10 @@ fn with_purpose_and_example(
 }
 
 /// The value with its field, as a line of the file.
-pub(super) fn written(document: &Document, node: Node<'_>, value: &str) -> String {
+pub(super) fn written(document: &Document, node: Node<'_>, value: &str) -> Offer {
     match document.path_of(node.id()).0.steps() {
-        [.., PathStep::Key(key)] => format!("`{key}: {value}`"),
-        _ => format!("`{value}`"),
+        [.., PathStep::Key(key)] => Offer::field(format!("{key}: {value}")),
+        _ => Offer::yaml(value.to_owned()),
     }
 }
 
@@ -300,15 +341,18 @@ fn value(document: &Document, node: Node<'_>, values: &[String]) -> Finding {
     } else {
         finding.message(format!("{named} cannot be `{text}`"))
     };
-    let allowed = match values {
-        [only] => format!("it has to be `{only}`"),
-        _ => format!("it can be one of {}", list(values)),
+    let alternatives = values.iter().map(|value| Offer::yaml(value.clone()));
+    let alternatives: Vec<Offer> = alternatives.collect();
+    let allowed = if values.len() == 1 {
+        help!("it has to be {}", alternatives)
+    } else {
+        help!("it can be one of {}", alternatives)
     };
     match nearest(text, values.iter().map(String::as_str)) {
         Some(meant) => finding
             .label(format!("did you mean `{meant}`?"))
             .note(allowed)
-            .help(format!("did you mean `{meant}`?"))
+            .help(help!("did you mean {}?", Offer::yaml(meant.to_owned())))
             .fixes([set_to(document, node, meant)]),
         None => finding.help(allowed),
     }

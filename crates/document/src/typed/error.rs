@@ -8,6 +8,7 @@ use serde::de;
 
 use crate::document::NodeId;
 use crate::finding::ReaderRule;
+use crate::offer::{Help, Offer};
 
 /// A type's account of a text that it cannot read.
 ///
@@ -23,7 +24,7 @@ pub(crate) struct ProblemParts {
     /// The problem, one sentence without a full stop.
     pub(crate) message: String,
     /// The remedy.
-    pub(crate) help: Option<String>,
+    pub(crate) help: Option<Help>,
     /// A few words for the caret.
     pub(crate) label: Option<String>,
     /// Bytes of the text that are at fault; all of it if not stated.
@@ -36,6 +37,9 @@ pub(crate) struct ProblemParts {
 
 /// Parts in the alternate form are set apart by this character, which no text of ours holds.
 const BETWEEN: char = '\u{1f}';
+/// The parts of an offer by this one, and offers by the next.
+const IN_OFFER: char = '\u{1e}';
+const BETWEEN_OFFERS: char = '\u{1d}';
 
 impl Problem {
     /// A problem with the text as a whole.
@@ -49,7 +53,7 @@ impl Problem {
 
     /// Adds what to do.
     #[must_use]
-    pub fn help(mut self, help: impl Into<String>) -> Self {
+    pub fn help(mut self, help: impl Into<Help>) -> Self {
         self.0.help = Some(help.into());
         self
     }
@@ -93,7 +97,7 @@ impl Problem {
 
     /// The remedy.
     pub fn help_text(&self) -> Option<&str> {
-        self.0.help.as_deref()
+        self.0.help.as_ref().map(Help::words)
     }
 
     /// True if a comma stands where a point is meant, or may be meant.
@@ -104,6 +108,16 @@ impl Problem {
             .is_some_and(|rule| rule == crate::rules::DECIMAL_COMMA.name)
     }
 
+    /// The remedy with what it offers.
+    pub fn remedy(&self) -> Option<&Help> {
+        self.0.help.as_ref()
+    }
+
+    /// All that the remedy offers to write.
+    pub fn offers(&self) -> &[Offer] {
+        self.0.help.as_ref().map(Help::offers).unwrap_or_default()
+    }
+
     fn from_parts(text: &str) -> Option<Self> {
         let mut parts = text.split(BETWEEN);
         let message = parts.next()?.to_owned();
@@ -112,6 +126,11 @@ impl Problem {
             Some((!part.is_empty()).then(|| part.to_owned()))
         };
         let help = next()?;
+        let offers = next()?.unwrap_or_default();
+        let offers = offers
+            .split(BETWEEN_OFFERS)
+            .filter_map(|packed| Offer::unpacked(packed, IN_OFFER));
+        let help = help.map(|help| Help::from_parts(help, offers.collect()));
         let label = next()?;
         let instead = next()?;
         let rule = next()?.map(Cow::Owned);
@@ -136,15 +155,21 @@ impl fmt::Display for Problem {
             |part: &Option<String>| part.as_deref().unwrap_or_default().replace(BETWEEN, " ");
         if f.alternate() {
             let message = self.0.message.replace(BETWEEN, " ");
-            let (help, label, instead) = (
-                part(&self.0.help),
-                part(&self.0.label),
-                part(&self.0.instead),
-            );
+            let help = self.help_text().unwrap_or_default().replace(BETWEEN, " ");
+            let offers: Vec<String> = self
+                .offers()
+                .iter()
+                .map(|offer| {
+                    let packed = offer.packed(IN_OFFER);
+                    packed.replace([BETWEEN, BETWEEN_OFFERS], " ")
+                })
+                .collect();
+            let offers = offers.join(&BETWEEN_OFFERS.to_string());
+            let (label, instead) = (part(&self.0.label), part(&self.0.instead));
             let rule = self.0.rule.as_deref().unwrap_or_default();
             write!(
                 f,
-                "{message}{BETWEEN}{help}{BETWEEN}{label}{BETWEEN}{instead}{BETWEEN}{rule}{BETWEEN}"
+                "{message}{BETWEEN}{help}{BETWEEN}{offers}{BETWEEN}{label}{BETWEEN}{instead}{BETWEEN}{rule}{BETWEEN}"
             )?;
             match &self.0.within {
                 Some(range) => write!(f, "{}..{}", range.start, range.end),
@@ -152,7 +177,7 @@ impl fmt::Display for Problem {
             }
         } else {
             f.write_str(&self.0.message)?;
-            match &self.0.help {
+            match self.help_text() {
                 Some(help) => write!(f, "; {help}"),
                 None => Ok(()),
             }

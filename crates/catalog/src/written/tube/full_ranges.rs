@@ -2,6 +2,8 @@
 //! figure that was not printed says what it follows from.
 
 use stainbook_core::{Decimal, print};
+use stainbook_document::help;
+use stainbook_document::offer::{Help, Offer};
 
 use super::{MeasuringRange, Scale, TubeEntry, Uses};
 use crate::printed_digits::half_step_of_result;
@@ -87,7 +89,7 @@ pub struct NotFollowed {
     /// The reason.
     pub why: String,
     /// What to write.
-    pub write: String,
+    pub write: Help,
 }
 
 impl FullRange {
@@ -126,11 +128,11 @@ impl TubeEntry {
 
     /// A row for each of its stroke counts.
     fn counts(&self, row: usize, range: &MeasuringRange) -> Result<Vec<FullRange>, NotFollowed> {
-        let lacking = |key, why: String, write: &str| NotFollowed {
+        let lacking = |key, why: String, write: Help| NotFollowed {
             row,
             key,
             why,
-            write: write.to_owned(),
+            write,
         };
         let one = |range: MeasuringRange, followed| FullRange {
             row,
@@ -146,7 +148,11 @@ impl TubeEntry {
                 return Err(lacking(
                     "strokes",
                     "the row says neither strokes nor volume".to_owned(),
-                    "write `strokes` as the leaflet prints them, or `volume` if it prints the volume in all",
+                    help!(
+                        "write {} as the leaflet prints them, or {} if it prints the volume in all",
+                        Offer::name("strokes"),
+                        Offer::name("volume")
+                    ),
                 ));
             }
             (Some(strokes), Some(volume)) => {
@@ -157,7 +163,7 @@ impl TubeEntry {
                         strokes.text(),
                         volume.text()
                     ),
-                    "keep the one that the leaflet prints",
+                    "keep the one that the leaflet prints".into(),
                 ));
             }
             (None, Some(volume)) => {
@@ -165,7 +171,7 @@ impl TubeEntry {
                     return Err(lacking(
                         "volume",
                         "without the volume of a stroke no strokes follow from it".to_owned(),
-                        "write `stroke` under `draw`",
+                        "write `stroke` under `draw`".into(),
                     ));
                 };
                 let strokes = volume.value().millilitres() / stroke.value().millilitres();
@@ -179,7 +185,7 @@ impl TubeEntry {
                             print::to_significant_at_most(strokes, 4),
                             stroke.text()
                         ),
-                        "compare the volume in all and that of a stroke with the leaflet",
+                        "compare the volume in all and that of a stroke with the leaflet".into(),
                     ));
                 }
                 range.strokes = number(halves / 2.0);
@@ -206,21 +212,25 @@ impl TubeEntry {
                     print::number(first),
                     print::number(last)
                 ),
-                "write the fewest strokes under `strokes` and the most under `up_to_strokes`",
+                "write the fewest strokes under `strokes` and the most under `up_to_strokes`"
+                    .into(),
             ));
         }
         if range.multiply_by.is_some() {
             return Err(lacking(
                 "multiply_by",
                 "one multiplier cannot hold for several stroke counts".to_owned(),
-                "leave it out, if the leaflet says that the reading is divided by the strokes; else write a row for each count",
+                "leave it out, if the leaflet says that the reading is divided by the strokes; else write a row for each count".into(),
             ));
         }
         if range.seconds_in_all.is_some() {
             return Err(lacking(
                 "seconds_in_all",
                 "one time in all cannot hold for several stroke counts".to_owned(),
-                "write `seconds_per_stroke`, or a row for each count",
+                help!(
+                    "write {}, or a row for each count",
+                    Offer::name("seconds_per_stroke")
+                ),
             ));
         }
         let scale = self.scale_of(&range);
@@ -228,7 +238,7 @@ impl TubeEntry {
         let counts = counts.take_while(|count| *count < last + 0.5);
         if !(range.from.is_none() && range.to.is_none()) && range.uses == Some(Uses::WholeScale) {
             ends_of_several(&range, scale, [first, last])
-                .map_err(|why| lacking("from", why, "compare the range with the leaflet; `from` and `to` may also be left out: they follow from the marks"))?;
+                .map_err(|why| lacking("from", why, "compare the range with the leaflet; `from` and `to` may also be left out: they follow from the marks".into()))?;
         }
         Ok(counts
             .take(MOST_COUNTS)
@@ -266,7 +276,7 @@ impl TubeEntry {
             .as_ref()
             .map_or("?", |n| n.text())
             .to_owned();
-        let lacking = |key, why: String, write: String| NotFollowed {
+        let lacking = |key, why: String, write: Help| NotFollowed {
             row,
             key,
             why,
@@ -315,7 +325,7 @@ impl TubeEntry {
                 _ if full.range.uses == Some(Uses::Extension) => into.lacking.push(lacking(
                     key,
                     format!("the range of {strokes} strokes is a part of the scale, and of which part `{key}` would be does not follow"),
-                    format!("write `{key}` as the leaflet prints it"),
+                    help!("write {} as the leaflet prints it", Offer::name(key)),
                 )),
                 // What it would follow from is lacking, and was said to be.
                 _ => {}
@@ -326,14 +336,14 @@ impl TubeEntry {
             into.lacking.push(lacking(
                 "seconds_per_stroke",
                 format!("the row of {strokes} strokes says neither the time of a stroke nor the time in all"),
-                "write `seconds_per_stroke`, or `seconds_in_all` if the leaflet prints the time in all".to_owned(),
+                help!("write {}, or {} if the leaflet prints the time in all", Offer::name("seconds_per_stroke"), Offer::name("seconds_in_all")),
             ));
         }
         if range.seconds_per_stroke.is_some() && range.seconds_in_all.is_some() {
             into.lacking.push(lacking(
                 "seconds_in_all",
                 format!("the row of {strokes} strokes says both the time of a stroke and the time in all"),
-                "keep the one that the leaflet prints".to_owned(),
+                "keep the one that the leaflet prints".into(),
             ));
         }
         into.rows.push(full);
@@ -347,7 +357,7 @@ fn followed_multiplier(
     range: &MeasuringRange,
     scale: Option<&Scale>,
     strokes: &str,
-) -> Result<Option<(f64, f64, FollowsFrom)>, (String, String)> {
+) -> Result<Option<(f64, f64, FollowsFrom)>, (String, Help)> {
     let (Some(scale), Some(uses), Some(count)) = (scale, range.uses, &range.strokes) else {
         return Ok(None);
     };
@@ -361,7 +371,10 @@ fn followed_multiplier(
             format!(
                 "the range of {strokes} strokes extends the scale, and from a part of the scale no multiplier follows"
             ),
-            format!("write `multiply_by` as the leaflet prints it for {strokes} strokes"),
+            help!(
+                "write {} as the leaflet prints it for {strokes} strokes",
+                Offer::name("multiply_by")
+            ),
         ));
     }
     let (Some(first), Some(last)) = (scale.marks.first(), scale.marks.last()) else {
@@ -388,9 +401,17 @@ fn followed_multiplier(
                 return Err((
                     format!(
                         "{} over the first mark, {}, is {}; {} over the last mark, {}, is {}: no multiplier of {strokes} strokes gives both",
-                        from.text(), first.text(), by(from, first), to.text(), last.text(), by(to, last)
+                        from.text(),
+                        first.text(),
+                        by(from, first),
+                        to.text(),
+                        last.text(),
+                        by(to, last)
                     ),
-                    "compare both ends and the marks with the leaflet; if the range is a part of the scale only, write `uses: extension` and its multiplier".to_owned(),
+                    help!(
+                        "compare both ends and the marks with the leaflet; if the range is a part of the scale only, write {} and its multiplier",
+                        Offer::field("uses: extension").in_part()
+                    ),
                 ));
             }
             both
@@ -400,7 +421,12 @@ fn followed_multiplier(
         (None, None) => {
             return Err((
                 format!("the row of {strokes} strokes has neither a multiplier nor a range"),
-                "write `multiply_by` or `from` and `to`, as the leaflet prints them".to_owned(),
+                help!(
+                    "write {} or {} and {}, as the leaflet prints them",
+                    Offer::name("multiply_by"),
+                    Offer::name("from"),
+                    Offer::name("to")
+                ),
             ));
         }
     };

@@ -471,6 +471,7 @@ const WITHOUT_LIMITS: ReadOptions = ReadOptions {
     nodes: usize::MAX / 2,
     syntax_errors: usize::MAX / 2,
     units: &[],
+    nothing: None,
 };
 
 /// A change of what a document says.
