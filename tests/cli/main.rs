@@ -34,6 +34,7 @@ mod killed;
 mod limit_kinds;
 mod new;
 mod new_survey_table;
+mod offered_commands;
 mod output_file;
 mod output_over_input;
 mod plan;

@@ -216,7 +216,7 @@ impl Writer {
             out: String::new(),
             definitions: self.definitions.clone(),
         };
-        inner.fields(indent + 2, schema, &[]);
+        inner.fields(indent + 2, &with_asked_first(schema), &[]);
         let blanks = " ".repeat(indent);
         let mut begun = false;
         for line in inner.out.lines() {
@@ -282,6 +282,40 @@ fn offered(key: &str, method: &Value) -> Option<Value> {
         })
         .collect();
     Some(Value::Object(example))
+}
+
+/// The schema of an entry with a field that is asked for before those that may be left out: the hyphen stands before it, and
+/// what is taken in before a hyphen belongs to nothing.
+fn with_asked_first(schema: &Value) -> Value {
+    let required: Vec<&str> = schema
+        .get("required")
+        .and_then(Value::as_array)
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .collect();
+    let mut reordered_schema = schema.clone();
+    let reordered = schema
+        .get("properties")
+        .and_then(Value::as_object)
+        .map(|properties| {
+            let asked = properties
+                .iter()
+                .find(|(name, _)| required.contains(&name.as_str()));
+            let others = properties
+                .iter()
+                .filter(|(name, _)| asked.is_none_or(|(asked, _)| asked != *name));
+            let in_order: Map<String, Value> = asked
+                .into_iter()
+                .chain(others)
+                .map(|(name, field)| (name.clone(), field.clone()))
+                .collect();
+            in_order
+        });
+    if let (Some(properties), Some(object)) = (reordered, reordered_schema.as_object_mut()) {
+        object.insert("properties".to_owned(), Value::Object(properties));
+    }
+    reordered_schema
 }
 
 /// A text as comments, each on a line of its own.

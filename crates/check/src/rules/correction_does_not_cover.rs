@@ -93,7 +93,9 @@ fn report(placed: &Placed<'_>, covered: &Covered, sheet: &SheetView<'_>, sink: &
             Offer::field("elsewhere: not stated").at(sink.place(placed.path().clone()))
         )
     } else {
-        help!("compare both with the leaflet: a row of the table is missing, or the usable range has a slip")
+        help!(
+            "compare both with the leaflet: a row of the table is missing, or the usable range has a slip"
+        )
     };
     sink.report(
         sink.at_key(placed.path())

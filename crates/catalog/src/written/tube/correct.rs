@@ -4,6 +4,7 @@ use crate::written::absent::{written_fields, written_form};
 use macro_rules_attribute::apply;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Serialize};
+use serde_json::{Value, json};
 use stainbook_core::{Concentration, Humidity, Pressure, Ratio, Temperature};
 
 use crate::written::TableCell;
@@ -21,9 +22,11 @@ pub struct Correct {
     pub temperature: Option<Correction>,
     /// The correction for humidity.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"method": "none needed"}))]
+    #[schemars(with = "Option<HumidityCorrection>")]
     pub humidity: Option<Correction>,
     /// The correction for pressure. A scale in ppm needs one: `proportional`, unless the leaflet prints a table.
     #[schemars(extend("x-required" = true), example = serde_json::json!({"method": "proportional"}))]
+    #[schemars(with = "Option<PressureCorrection>")]
     pub pressure: Option<Correction>,
     /// The order in which the leaflet wants the steps taken. Without it: strokes, temperature, humidity, pressure, other gas.
     #[schemars(example = serde_json::json!(["temperature", "strokes", "humidity", "pressure", "other gas"]))]
@@ -176,97 +179,207 @@ impl JsonSchema for Correction {
     }
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
-        by_method(
-            &CorrectionFields::json_schema(generator),
-            "One correction; which fields it has goes by its `method`.",
-            &[
-                (
-                    "none needed",
-                    "The leaflet says that none is needed in the usable range.",
-                    &[],
-                    &["for_strokes"],
-                ),
-                (
-                    "not stated",
-                    "The leaflet says nothing. Results are marked.",
-                    &[],
-                    &["for_strokes"],
-                ),
-                (
-                    "proportional",
-                    "For pressure: calibration pressure divided by station pressure.",
-                    &[],
-                    &[],
-                ),
-                (
-                    "factor table",
-                    "One factor for each condition.",
-                    &["multiply", "columns", "rows"],
-                    &["between", "for_strokes", "not_for_strokes", "at_humidity"],
-                ),
-                (
-                    "curve points",
-                    "Points read off a printed graph.",
-                    &["multiply", "columns", "rows"],
-                    &[
-                        "between",
-                        "read_off_within",
-                        "for_strokes",
-                        "not_for_strokes",
-                        "at_humidity",
-                    ],
-                ),
-                (
-                    "table",
-                    "Corrected values against reading and condition.",
-                    &["replace", "columns", "lines"],
-                    &["between", "for_strokes", "not_for_strokes", "at_humidity"],
-                ),
-                (
-                    "polynomial",
-                    "A printed formula.",
-                    &["multiply", "of", "coefficients"],
-                    &["for_strokes", "not_for_strokes", "at_humidity"],
-                ),
-                (
-                    "factor bands",
-                    "One factor for each band of conditions, or what the leaflet says there: none needed, do not use.",
-                    &["bands"],
-                    &[
-                        "multiply",
-                        "elsewhere",
-                        "for_strokes",
-                        "not_for_strokes",
-                        "at_humidity",
-                    ],
-                ),
-                (
-                    "with humidity",
-                    "For temperature: one factor for temperature and humidity together.",
-                    &["multiply", "columns", "humidities"],
-                    &["between", "for_strokes", "not_for_strokes"],
-                ),
-                (
-                    "with temperature",
-                    "For humidity: its factor is in the table of the temperature.",
-                    &[],
-                    &[],
-                ),
-                (
-                    "by strokes",
-                    "A table of its own for each stroke count.",
-                    &["tables"],
-                    &[],
-                ),
-                (
-                    "as on another sheet",
-                    "The leaflet refers to the correction of another one.",
-                    &["sheet"],
-                    &["for_strokes", "not_for_strokes"],
-                ),
-            ],
-        )
+        let tables = generator.subschema_for::<Self>();
+        let mut schema = correction_by_method(generator);
+        set_examples(&mut schema, &tables, &of_temperature());
+        schema
     }
+}
+
+/// The same with the units of humidity in its examples: an example is taken over as it stands.
+struct HumidityCorrection;
+
+impl JsonSchema for HumidityCorrection {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "HumidityCorrection".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let tables = generator.subschema_for::<Self>();
+        let mut schema = correction_by_method(generator);
+        set_examples(&mut schema, &tables, &of_humidity());
+        schema
+    }
+}
+
+/// The same with those of pressure.
+struct PressureCorrection;
+
+impl JsonSchema for PressureCorrection {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "PressureCorrection".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let tables = generator.subschema_for::<Self>();
+        let mut schema = correction_by_method(generator);
+        set_examples(&mut schema, &tables, &of_pressure());
+        schema
+    }
+}
+
+/// Examples of fields whose unit or number of columns goes by what is corrected for: of two columns, of a column for each
+/// condition, of rows, of a formula's unit, and of bands.
+type ExamplesOfAxis = [serde_json::Value; 5];
+
+fn of_temperature() -> ExamplesOfAxis {
+    [
+        json!(["°C", "factor"]),
+        json!(["0 °C", "20 °C", "40 °C"]),
+        json!([[0, 1.25], [20, 1.0], [40, 0.88]]),
+        json!("°C"),
+        json!([{"within": "0 to 10 °C", "factor": 1.2}, {"within": "10 to 40 °C", "factor": 1.0}]),
+    ]
+}
+
+fn of_humidity() -> ExamplesOfAxis {
+    [
+        json!(["%RH", "factor"]),
+        json!(["10 %RH", "50 %RH", "90 %RH"]),
+        json!([[10, 1.08], [50, 1.0], [90, 0.93]]),
+        json!("%RH"),
+        json!([{"within": "30 to 60 %RH", "factor": 1.0}, {"within": "60 to 90 %RH", "factor": 0.8}]),
+    ]
+}
+
+fn of_pressure() -> ExamplesOfAxis {
+    [
+        json!(["kPa", "factor"]),
+        json!(["80 kPa", "101.3 kPa", "105 kPa"]),
+        json!([[80, 1.25], [101.3, 1.0], [105, 0.96]]),
+        json!("kPa"),
+        json!([{"within": "80 to 90 kPa", "factor": 1.2}, {"within": "90 to 105 kPa", "factor": 1.0}]),
+    ]
+}
+
+fn set_examples(schema: &mut Schema, of_tables: &Schema, axis: &ExamplesOfAxis) {
+    let [two, each, rows, of, bands] = axis;
+    let tables = json!([
+        {"for_strokes": [3], "method": "none needed"},
+        {"for_strokes": [8], "method": "factor table", "multiply": "reading", "columns": two, "rows": rows},
+    ]);
+    let ways = schema.get_mut("oneOf").and_then(Value::as_array_mut);
+    for way in ways.into_iter().flatten() {
+        let method = way
+            .pointer("/properties/method/const")
+            .and_then(Value::as_str);
+        let columns = match method {
+            Some("table") => each.clone(),
+            // Of temperature and humidity together the columns are always temperatures.
+            Some("with humidity") => json!(["0 °C", "20 °C", "40 °C"]),
+            _ => two.clone(),
+        };
+        let examples = [
+            ("columns", &columns),
+            ("rows", rows),
+            ("of", of),
+            ("bands", bands),
+            ("tables", &tables),
+        ];
+        for (name, example) in examples {
+            let field = way.pointer_mut(&format!("/properties/{name}"));
+            let Some(field) = field.and_then(Value::as_object_mut) else {
+                continue;
+            };
+            field.insert("examples".to_owned(), json!([example]));
+            if name == "tables" {
+                field.insert("items".to_owned(), of_tables.clone().to_value());
+            }
+        }
+    }
+}
+
+fn correction_by_method(generator: &mut SchemaGenerator) -> Schema {
+    by_method(
+        &CorrectionFields::json_schema(generator),
+        "One correction; which fields it has goes by its `method`.",
+        &[
+            (
+                "none needed",
+                "The leaflet says that none is needed in the usable range.",
+                &[],
+                &["for_strokes"],
+            ),
+            (
+                "not stated",
+                "The leaflet says nothing. Results are marked.",
+                &[],
+                &["for_strokes"],
+            ),
+            (
+                "proportional",
+                "For pressure: calibration pressure divided by station pressure.",
+                &[],
+                &[],
+            ),
+            (
+                "factor table",
+                "One factor for each condition.",
+                &["multiply", "columns", "rows"],
+                &["between", "for_strokes", "not_for_strokes", "at_humidity"],
+            ),
+            (
+                "curve points",
+                "Points read off a printed graph.",
+                &["multiply", "columns", "rows"],
+                &[
+                    "between",
+                    "read_off_within",
+                    "for_strokes",
+                    "not_for_strokes",
+                    "at_humidity",
+                ],
+            ),
+            (
+                "table",
+                "Corrected values against reading and condition.",
+                &["replace", "columns", "lines"],
+                &["between", "for_strokes", "not_for_strokes", "at_humidity"],
+            ),
+            (
+                "polynomial",
+                "A printed formula.",
+                &["multiply", "of", "coefficients"],
+                &["for_strokes", "not_for_strokes", "at_humidity"],
+            ),
+            (
+                "factor bands",
+                "One factor for each band of conditions, or what the leaflet says there: none needed, do not use.",
+                &["bands"],
+                &[
+                    "multiply",
+                    "elsewhere",
+                    "for_strokes",
+                    "not_for_strokes",
+                    "at_humidity",
+                ],
+            ),
+            (
+                "with humidity",
+                "For temperature: one factor for temperature and humidity together.",
+                &["multiply", "columns", "humidities"],
+                &["between", "for_strokes", "not_for_strokes"],
+            ),
+            (
+                "with temperature",
+                "For humidity: its factor is in the table of the temperature.",
+                &[],
+                &[],
+            ),
+            (
+                "by strokes",
+                "A table of its own for each stroke count.",
+                &["tables"],
+                &[],
+            ),
+            (
+                "as on another sheet",
+                "The leaflet refers to the correction of another one.",
+                &["sheet"],
+                &["for_strokes", "not_for_strokes"],
+            ),
+        ],
+    )
 }
 
 /// How a leaflet states a correction.
