@@ -163,6 +163,8 @@ struct Example {
     #[serde(default)]
     with: Reading,
     gives: String,
+    /// The same in the other unit, to the digits that were worked out.
+    also: Option<String>,
     /// Codes of the flags that the paper demands, and with a dash before it one that it does not.
     #[serde(default)]
     flags: Vec<String>,
@@ -181,10 +183,20 @@ const SAID_OF_SILENCE: [&str; 2] = ["accuracy-absent", "repeatability-absent"];
 
 /// The sheets, with which nothing is wrong.
 fn book() -> Book {
+    let (book, said) = read_with(&|_, text| text);
+    assert!(said.is_empty(), "{said:#?}");
+    book
+}
+
+/// The sheets, each as a change leaves it, and what is found in them but for notes on what leaflets are silent about.
+fn read_with(change: &dyn Fn(&str, String) -> String) -> (Book, Vec<String>) {
     let names = [".tube.yaml", ".pump-kind.yaml"].map(|end| {
         files(end)
             .into_iter()
-            .map(|(stem, text)| SourceFile::new(format!("{stem}{end}"), text))
+            .map(|(stem, text)| {
+                let text = change(&stem, text);
+                SourceFile::new(format!("{stem}{end}"), text)
+            })
             .collect::<Vec<_>>()
     });
     let catalog = fs::read_to_string(folder().join("catalog.yaml")).unwrap();
@@ -198,8 +210,7 @@ fn book() -> Book {
         .filter(|one| !of_silence(one))
         .map(|one| format!("{} {:?}: {}", one.rule(), one.place(), one.message_text()))
         .collect();
-    assert!(said.is_empty(), "{said:#?}");
-    book
+    (book, said)
 }
 
 /// Every leaflet has a sheet and readings, ten at least, each with its arithmetic.
@@ -419,59 +430,170 @@ fn same(result: &ReadingResult, gives: &str) -> bool {
         })
 }
 
+/// Relative tolerance of a figure that was worked out to five digits.
+const OTHER_UNIT_WITHIN: f64 = 2e-5;
+
+/// What the readings of a sheet give otherwise than was worked by hand.
+fn differing(book: &Book, worked: &ByHand) -> Vec<String> {
+    let readings = worked.readings.iter().zip(1..).map(|(one, number)| {
+        let own = one.air.clone().unwrap_or_default();
+        let usual = worked.air.clone();
+        Reading {
+            id: Some(format!("r{number}")),
+            tube: Some(worked.sheet.clone()),
+            strokes: Some(one.strokes.clone()),
+            reading: Some(one.reading.clone()),
+            substance: one.substance.clone(),
+            conditions: Conditions {
+                air_temperature: own.air_temperature.or(usual.air_temperature),
+                humidity: own.humidity.or(usual.humidity),
+                pressure: own.pressure.or(usual.pressure),
+                ..one.with.conditions.clone()
+            },
+            ..one.with.clone()
+        }
+    });
+    let survey = stainbook_catalog::written::SurveyEntry {
+        survey: Some("by-hand".to_owned()),
+        readings: readings.collect(),
+        ..Default::default()
+    };
+    let results = evaluate(book, &survey, &Options::default()).results;
+    let mut wrong = Vec::new();
+    for (result, one) in results.iter().zip(&worked.readings) {
+        if !same(result, &one.gives) {
+            wrong.push(format!(
+                "{} {}, {}: {:?} {:?} {:?}",
+                worked.sheet,
+                result.id,
+                one.gives,
+                result.status,
+                result.concentration,
+                result.refusal
+            ));
+        }
+        let is_also = one.also.as_ref().is_none_or(|also| {
+            let (number, unit) = also.split_once(' ').unwrap();
+            result.converted.as_ref().is_some_and(|found| {
+                found.unit == unit && (found.value / value(number) - 1.0).abs() < OTHER_UNIT_WITHIN
+            })
+        });
+        if !is_also {
+            let found = &result.converted;
+            wrong.push(format!("{} {}, also: {found:?}", worked.sheet, result.id));
+        }
+        let flags: BTreeSet<&str> = result.flags.iter().map(|one| one.code.as_str()).collect();
+        for flag in &one.flags {
+            let is_right = match flag.strip_prefix('-') {
+                Some(not) => !flags.contains(not),
+                None => flags.contains(flag.as_str()),
+            };
+            if !is_right {
+                wrong.push(format!("{} {}, {flag}: {flags:?}", worked.sheet, result.id));
+            }
+        }
+    }
+    wrong
+}
+
 #[test]
 fn each_reading_gives_what_was_worked_by_hand() {
     let book = book();
     let mut wrong = Vec::new();
     for worked in by_hand() {
         assert!(book.find(EntryKind::Tube, &worked.sheet).is_some());
-        let readings = worked.readings.iter().zip(1..).map(|(one, number)| {
-            let own = one.air.clone().unwrap_or_default();
-            let usual = worked.air.clone();
-            Reading {
-                id: Some(format!("r{number}")),
-                tube: Some(worked.sheet.clone()),
-                strokes: Some(one.strokes.clone()),
-                reading: Some(one.reading.clone()),
-                substance: one.substance.clone(),
-                conditions: Conditions {
-                    air_temperature: own.air_temperature.or(usual.air_temperature),
-                    humidity: own.humidity.or(usual.humidity),
-                    pressure: own.pressure.or(usual.pressure),
-                    ..one.with.conditions.clone()
-                },
-                ..one.with.clone()
+        wrong.extend(differing(&book, &worked));
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Fields whose numbers a result is worked out with.
+const WORKED_WITH: &[&str] = &[
+    "rows",
+    "becomes",
+    "factors",
+    "coefficients",
+    "factor",
+    "per_unit",
+    "multiply_by",
+    "by",
+    "response",
+    "colour_at_least",
+    "no_colour_less_than",
+];
+
+/// The places of the digits of a sheet that stand last in a number that a result is worked out with.
+fn last_digits(sheet: &str) -> Vec<usize> {
+    let mut found = Vec::new();
+    for key in WORKED_WITH {
+        let key = format!("{key}: ");
+        for (at, _) in sheet.match_indices(&key) {
+            if sheet[..at].ends_with(|before: char| before.is_alphanumeric() || before == '_') {
+                continue;
             }
-        });
-        let survey = stainbook_catalog::written::SurveyEntry {
-            survey: Some("by-hand".to_owned()),
-            readings: readings.collect(),
-            ..Default::default()
-        };
-        let results = evaluate(&book, &survey, &Options::default()).results;
-        for (result, one) in results.iter().zip(&worked.readings) {
-            if !same(result, &one.gives) {
-                wrong.push(format!(
-                    "{} {}, {}: {:?} {:?} {:?}",
-                    worked.sheet,
-                    result.id,
-                    one.gives,
-                    result.status,
-                    result.concentration,
-                    result.refusal
-                ));
-            }
-            let flags: BTreeSet<&str> = result.flags.iter().map(|one| one.code.as_str()).collect();
-            for flag in &one.flags {
-                let is_right = match flag.strip_prefix('-') {
-                    Some(not) => !flags.contains(not),
-                    None => flags.contains(flag.as_str()),
+            let begin = at + key.len();
+            let mut depth = 0;
+            let of_value = |letter: char| {
+                depth += match letter {
+                    '[' => 1,
+                    ']' => -1,
+                    _ => 0,
                 };
-                if !is_right {
-                    wrong.push(format!("{} {}, {flag}: {flags:?}", worked.sheet, result.id));
+                letter != '\n' && 0 <= depth && (0 < depth || !matches!(letter, ',' | '}'))
+            };
+            let value: String = sheet[begin..]
+                .chars()
+                .take_while({
+                    let mut of_value = of_value;
+                    move |letter| of_value(*letter)
+                })
+                .collect();
+            let digits = value.as_bytes();
+            for (place, digit) in digits.iter().enumerate() {
+                let next = digits.get(place + 1);
+                let goes_on = next.is_some_and(|next| next.is_ascii_digit() || *next == b'.');
+                if digit.is_ascii_digit() && !goes_on {
+                    found.push(begin + place);
                 }
             }
         }
     }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    found
+}
+
+/// A slip in the last digit of a number that results are worked out with is seen: by `check`, or by a reading that was worked by
+/// hand.
+#[test]
+fn a_slip_in_a_factor_is_seen() {
+    let sheets = files(".tube.yaml");
+    let mut unseen = Vec::new();
+    let mut slips = 0;
+    for worked in by_hand() {
+        let sheet = &sheets[&worked.sheet];
+        for at in last_digits(sheet) {
+            let digit = sheet[at..]
+                .chars()
+                .next()
+                .and_then(|digit| digit.to_digit(10));
+            let mut slipped = sheet.clone();
+            slipped.replace_range(at..=at, &((digit.unwrap() + 1) % 10).to_string());
+            slips += 1;
+            let change = |stem: &str, text: String| {
+                if stem == worked.sheet {
+                    slipped.clone()
+                } else {
+                    text
+                }
+            };
+            let (book, said) = read_with(&change);
+            if said.is_empty() && differing(&book, &worked).is_empty() {
+                let line = sheet[..at].matches('\n').count();
+                let text = sheet.lines().nth(line).unwrap_or_default().trim();
+                let column = at - sheet[..at].rfind('\n').unwrap_or_default();
+                unseen.push(format!("{}:{}:{column}: {text}", worked.sheet, line + 1));
+            }
+        }
+    }
+    assert!(100 < slips, "{slips}");
+    assert!(unseen.is_empty(), "{slips} slips; {}", unseen.join("\n"));
 }

@@ -423,7 +423,7 @@ pub(crate) const FORMS: &[Form] = &[
         typed: ("17, 27, 33, 45, 52]", "17, 27, 33, 45]"),
         seen: Checked(
             "millimetre-marks-unclear",
-            "6 millimetre marks, 7 in `marks`",
+            "the millimetre marks do not go with the concentrations",
         ),
         shown: "3, 8, 17, 27, 33, 45 mm",
     },

@@ -1,7 +1,8 @@
 //! A correction that ends inside the range in which the tube is said to work.
 
-use stainbook_catalog::written::tube::{Axis, Method, TubeEntry};
-use stainbook_core::{Quantity, Unit, WrittenRange};
+use stainbook_catalog::written::tube::paper_words::OpenRange;
+use stainbook_catalog::written::tube::{Axis, MeasuringRange, Method, TubeEntry};
+use stainbook_core::{Quantity, Temperature, Unit, WrittenRange};
 
 use crate::points::{Placed, axis_name};
 use crate::printed::Interval;
@@ -65,7 +66,7 @@ fn report(placed: &Placed<'_>, covered: &Covered, sheet: &SheetView<'_>, sink: &
         high,
         unit,
     } = covered;
-    let Some((usable_low, usable_high, text)) = usable(axis, sheet, unit) else {
+    let Some((usable_low, usable_high, text)) = usable(axis, placed, sheet, unit) else {
         return;
     };
     let below = usable_low.is_below(Interval::exactly(low));
@@ -103,16 +104,68 @@ fn report(placed: &Placed<'_>, covered: &Covered, sheet: &SheetView<'_>, sink: &
 /// The usable range in a unit of its own kind: its ends with what their digits leave open, and its text.
 fn usable(
     axis: Axis,
+    placed: &Placed<'_>,
     tube: &TubeEntry,
     unit: &'static Unit,
 ) -> Option<(Interval, Interval, String)> {
     let usable = tube.usable()?;
     match axis {
-        Axis::Temperature => ends(usable.temperature.as_ref()?, unit),
+        Axis::Temperature => {
+            let (low, high, text) = ends(usable.temperature.as_ref()?, unit)?;
+            let [bar_low, bar_high] = barred(placed, tube, unit);
+            // Where its stroke counts are barred, a table has nothing to cover.
+            let low = bar_low
+                .map(Interval::exactly)
+                .filter(|bar| low.is_below(*bar))
+                .unwrap_or(low);
+            let high = bar_high
+                .map(Interval::exactly)
+                .filter(|bar| bar.is_below(high))
+                .unwrap_or(high);
+            Some((low, high, text))
+        }
         // Relative and absolute humidity cover each other only together with a temperature.
         Axis::Humidity => ends(usable.humidity.as_ref()?, unit),
         Axis::Pressure => None,
     }
+}
+
+/// The ends of the temperatures at which the stroke counts of a table may be drawn, where each of them is barred beyond.
+fn barred(placed: &Placed<'_>, tube: &TubeEntry, unit: &'static Unit) -> [Option<f64>; 2] {
+    let full = tube.ranges_in_full();
+    let counts = || {
+        placed
+            .correction
+            .for_strokes
+            .iter()
+            .map(|count| count.value())
+    };
+    let rows = || {
+        let of_table = |range: &MeasuringRange| {
+            let strokes = range.strokes.as_ref();
+            strokes.is_some_and(|strokes| counts().any(|count| same_count(count, strokes.value())))
+        };
+        full.rows
+            .iter()
+            .map(|row| &row.range)
+            .filter(move |range| of_table(range))
+    };
+    let all = |end: fn(&OpenRange<Temperature>) -> Option<Temperature>,
+               wider: fn(f64, f64) -> f64| {
+        let ends: Option<Vec<f64>> = rows()
+            .map(|range| Some(end(range.usable.as_ref()?)?.in_unit(unit)))
+            .collect();
+        ends?.into_iter().reduce(wider)
+    };
+    [
+        all(OpenRange::low, f64::min),
+        all(OpenRange::high, f64::max),
+    ]
+}
+
+/// True if two stroke counts are the same.
+fn same_count(one: f64, other: f64) -> bool {
+    (one - other).abs() < 0.25
 }
 
 fn ends<Q: Quantity + PartialOrd>(

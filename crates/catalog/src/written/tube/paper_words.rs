@@ -5,7 +5,7 @@
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use smol_str::SmolStr;
-use stainbook_core::{Concentration, Decimal, Quantity, Ratio, Written, WrittenRange};
+use stainbook_core::{Concentration, Decimal, Quantity, Ratio, Written, WrittenRange, WrittenSpan};
 use stainbook_document::typed::{FromText, NUMBER, Problem, QUANTITY, from_text};
 
 use crate::written::scalar_problem;
@@ -42,25 +42,9 @@ impl<Q: Quantity> FromText for OpenRange<Q> {
     const EXPECTED: &'static str = "a range with its unit, such as `above 10 °C`";
 
     fn read(text: &str) -> Result<Self, Problem> {
-        let one = |rest: &str| {
-            let written = Written::<Q>::parse(rest.trim());
-            written
-                .map(|written| written.value())
-                .map_err(|error| scalar_problem::of_quantity(&error))
-        };
-        let (mut low, mut high) = (None, None);
-        if let Some(rest) = text.strip_prefix("above ").or(text.strip_prefix("from ")) {
-            if rest.contains(" to ") {
-                return Self::read(rest);
-            }
-            low = Some(one(rest)?);
-        } else if let Some(rest) = text.strip_prefix("below ").or(text.strip_prefix("up to ")) {
-            high = Some(one(rest)?);
-        } else {
-            let range = WrittenRange::<Q>::parse(text)
-                .map_err(|error| scalar_problem::of_quantity(&error))?;
-            (low, high) = (Some(range.low().value()), Some(range.high().value()));
-        }
+        let span =
+            WrittenSpan::<Q>::parse(text).map_err(|error| scalar_problem::of_quantity(&error))?;
+        let [low, high] = [span.low(), span.high()].map(|end| end.map(Written::value));
         Ok(Self {
             low,
             high,
