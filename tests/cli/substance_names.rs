@@ -1,5 +1,7 @@
 //! A substance by name, formula, CAS number, synonym, or its name in another language, wherever the command asks for one.
 
+use std::fmt::Write as _;
+
 use serde_json::Value;
 
 use crate::runner::{Folder, repository};
@@ -210,7 +212,10 @@ fn a_table_by_other_names_says_once_what_was_understood() {
             "id,at,place,tube,lot,expires,pump,leak_test,strokes,substance,reading [ppm],air_temperature [°C],humidity [%RH],pressure [hPa]\n",
         );
         for id in ["r1", "r2", "r3"] {
-            table.push_str(&format!("{id},2026-06-16T07:22+01:00,quay,brinewash-chlorine-a-r2,24-131,2027-09,pump-02,held,3,{gas},1.5,6,80,998\n"));
+            let _ = writeln!(
+                table,
+                "{id},2026-06-16T07:22+01:00,quay,brinewash-chlorine-a-r2,24-131,2027-09,pump-02,held,3,{gas},1.5,6,80,998"
+            );
         }
         table
     };

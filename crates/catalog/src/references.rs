@@ -94,7 +94,7 @@ impl Entry {
 pub(crate) fn named_otherwise(entry: &WrittenEntry, book: &Book) -> Vec<NamedOtherwise> {
     let mut named = Vec::new();
     for_each(entry, &mut |reference| {
-        named.extend(understood(&reference, book))
+        named.extend(understood(&reference, book));
     });
     named
 }
@@ -183,11 +183,14 @@ fn replace<'n>(
     put(named, change, &mut |tell| for_each_mut(entry, tell));
 }
 
+/// Changes the name at a place.
+type Change<'c> = dyn FnMut(Reference<'_, &mut String>) + 'c;
+
 /// Goes through places and replaces the names at some of them, which are in the same order.
 fn put<'n>(
     mut named: impl Iterator<Item = &'n NamedOtherwise>,
     change: impl Fn(&'n NamedOtherwise) -> (&'n String, &'n String),
-    go_through: &mut dyn FnMut(&mut dyn FnMut(Reference<'_, &mut String>)),
+    go_through: &mut dyn FnMut(&mut Change<'_>),
 ) {
     let mut next = named.next();
     if next.is_none() {

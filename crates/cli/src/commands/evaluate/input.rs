@@ -186,7 +186,7 @@ impl Evaluate {
             evaluation.is_complete()
         };
         self.notes(&open.name, open.rows.said_of_rows());
-        self.say_understood(evaluator.understood());
+        self.say_understood(&evaluator.understood());
         if evaluator.has_forgotten_ids() && !self.quiet {
             output::message(&format!(
                 "note: whether an `id` is used twice was looked at among {REMEMBERED} readings one after the other"
@@ -196,7 +196,7 @@ impl Evaluate {
     }
 
     /// Says once what each other name of a substance was understood as.
-    fn say_understood(&self, words: BTreeSet<String>) {
+    fn say_understood(&self, words: &BTreeSet<String>) {
         for words in words.iter().filter(|_| !self.quiet) {
             output::message(words);
         }
@@ -366,7 +366,7 @@ impl Evaluate {
             });
         }
         self.say_understood(
-            entry
+            &entry
                 .named_otherwise
                 .iter()
                 .map(ToString::to_string)
